@@ -1,0 +1,1 @@
+"""What is measured: ports, line formats, scales, thermometers, pH meters. Knows no procedure."""

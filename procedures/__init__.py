@@ -1,0 +1,1 @@
+"""What to make: formula and method, read from TOML and checked. Knows no device and no screen."""
