@@ -1,4 +1,4 @@
-"""The frozen form of a procedure once it has been read and checked. Stdlib only; every mass share in percent."""
+"""The frozen form of a procedure once it is read and checked. Stdlib only; every mass share in percent."""
 
 from __future__ import annotations
 
@@ -87,6 +87,7 @@ class Vessel:
     phase: str = ""
     empty_g: float | None = None  # a rough figure for the plan; the true one is weighed
     glass: bool = False
+    diameter_mm: float | None = None  # inside, for the depth the blender's head stands in
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,7 +312,9 @@ class Procedure:
     text: str = ""
     sha256: str = ""
     file: str = ""
-    cautions_ok: dict[str, str] = field(default_factory=dict)  # rule → the file's own written reason against it
+    cautions_ok: dict[str, str] = field(
+        default_factory=dict
+    )  # rule → the file's own written reason against it
 
     @property
     def name(self) -> str:

@@ -1,0 +1,189 @@
+"""From the tables of a file to the frozen form: names become keys, "rest" becomes a number."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from . import schema as s
+from .model import Band, Formula, FormulaLine, Material, Procedure, ReleaseCheck, Step, Substance, Vessel
+from .sections import Sections
+from .shares import shares
+from .steps_building import StepBuilder
+from .toml_places import Path, Places
+from .wording import Report, suggestion
+
+
+@dataclass(slots=True)
+class Sheet:
+    """A procedure with the path in its file of everything that has a key, and what of it is whole.
+
+    ``whole`` holds "formula", "ingredients", "vessels" and "steps" for the parts that lack nothing; a rule
+    that needs a part is only asked when that part is whole.
+    """
+
+    procedure: Procedure
+    paths: dict[tuple[str, str], Path]
+    whole: frozenset[str]
+
+    def path(self, what: str, key: str, name: str = "") -> Path:
+        """Where the field ``name`` of a "line", "material", "vessel" or "step" is."""
+        at = self.paths[what, key]
+        return (*at, name) if name else at
+
+
+@dataclass(slots=True)
+class _Made:
+    materials: dict[str, Material] = field(default_factory=dict)
+    lines: dict[str, FormulaLine] = field(default_factory=dict)
+    vessels: dict[str, Vessel] = field(default_factory=dict)
+    paths: dict[tuple[str, str], Path] = field(default_factory=dict)
+
+
+def slug(name: str) -> str:
+    """A name as a key: lower case, letters and digits of any script, joined by hyphens."""
+    return re.sub(r"[\W_]+", "-", name.casefold()).strip("-")
+
+
+def build(found: Sections, report: Report, places: Places, key: str) -> Sheet:
+    """The procedure as far as it can be built; names that lead nowhere are noted in the report."""
+    made = _Made()
+    whole = set(found.whole) | {"vessels"} if "vessel" in found.whole else set(found.whole)
+    if not _build_materials(found, made, report) or not _build_lines(found, made, report):
+        whole.discard("ingredients")
+    if not _build_vessels(found, made, report):
+        whole.discard("vessels")
+    formula = _formula(found, made)
+    steps = StepBuilder(formula, made.materials, made.vessels, report, places).build(found.steps)
+    if len(steps) < len(found.steps):
+        whole.discard("steps")
+    for path, step in steps:
+        made.paths["step", step.key] = path
+    return Sheet(_procedure(found, made, formula, [x for _, x in steps], key), made.paths, frozenset(whole))
+
+
+def _new(made: _Made, what: str, name: str, path: Path, report: Report) -> str | None:
+    """The key of a new name; None, with a note, where it clashes or has no letter."""
+    key = slug(name)
+    if not key:
+        report.add(
+            (*path, "name"),
+            f'"{name}" has no letter and no digit',
+            "Give it a name that can be read out",
+            "name",
+        )
+        return None
+    if (what, key) in made.paths:
+        report.add(
+            (*path, "name"),
+            f'The name "{name}" is used twice',
+            "Give one of the two another name or a label",
+            "name",
+        )
+        return None
+    made.paths[what, key] = path
+    return key
+
+
+def _build_materials(found: Sections, made: _Made, report: Report) -> bool:
+    good = True
+    for path, x in found.materials:
+        key = _new(made, "material", x.name, path, report)
+        if key is None:
+            good = False
+            continue
+        composition = tuple(Substance(c.inci, c.percent.low, c.percent.high) for c in x.composition)
+        made.materials[key] = Material(
+            key=key,
+            name=x.name,
+            composition=composition or (Substance(str(x.inci), 100.0, 100.0),),
+            role=x.role,
+            statements=tuple(x.statements),
+            signal_word=x.signal_word,
+            sheet_revised=x.sheet_revised.isoformat() if x.sheet_revised else "",
+            powder=x.powder,
+            flammable=x.flammable,
+            ph_window=x.ph_window,
+            below_c=x.below,
+            melts_c=x.melts,
+            density_g_ml=x.density,
+            use_limit_percent=x.use_limit,
+        )
+    return good
+
+
+def _build_lines(found: Sections, made: _Made, report: Report) -> bool:
+    good = True
+    whole = "ingredients" in found.whole
+    percents = shares(found.placed, report if whole else Report("", Places("")))
+    for (path, x), of_parts in zip(found.placed, percents, strict=True):
+        material = made.materials.get(slug(x.material))
+        if material is None:
+            good = False
+            if x.material != "?":
+                names = [m.name for m in made.materials.values()]
+                report.add(
+                    (*path, "material"),
+                    f'There is no material "{x.material}"',
+                    suggestion(x.material, names),
+                    "name",
+                )
+            continue
+        parts = x.parts or [
+            s.PartTable.model_construct(label=x.label or "", phase=x.phase or "", percent=x.percent)
+        ]
+        for nth, (part, percent) in enumerate(zip(parts, of_parts, strict=True)):
+            at = (*path, "parts", nth) if x.parts else path
+            name = f"{material.name} ({part.label})" if part.label else material.name
+            key = _new(made, "line", name, at, report)
+            if key is None:
+                good = False
+                continue
+            made.lines[key] = FormulaLine(
+                key, material, part.phase, percent, part.label, part.percent == "rest", x.cap, x.tolerance
+            )
+    return good
+
+
+def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:
+    good = True
+    phases = {line.phase for line in made.lines.values()}
+    for path, x in found.vessels:
+        key = _new(made, "vessel", x.name, path, report)
+        if x.phase and x.phase not in phases:
+            report.add(
+                (*path, "phase"),
+                f'No ingredient is in a phase "{x.phase}"',
+                suggestion(x.phase, phases),
+                "name",
+            )
+        if key is None:
+            good = False
+            continue
+        made.vessels[key] = Vessel(key, x.name, x.capacity, x.phase, x.empty, x.glass, x.diameter)
+    return good
+
+
+def _formula(found: Sections, made: _Made) -> Formula:
+    lines = tuple(made.lines.values())
+    phases = tuple(dict.fromkeys(x.phase for x in lines))
+    if found.formula is None:
+        return Formula("", "leave-on", lines, None, phases)
+    x = found.formula
+    return Formula(x.name, x.use, lines, x.ph, phases, x.description)
+
+
+def _procedure(found: Sections, made: _Made, formula: Formula, steps: list[Step], key: str) -> Procedure:
+    batch = found.batch or s.BatchTable.model_construct(usual=1.0, smallest=1.0, largest=1.0, loss=0.0)
+    return Procedure(
+        key=key,
+        formula=formula,
+        materials=made.materials,
+        vessels=made.vessels,
+        steps=tuple(steps),
+        default_batch_g=batch.usual,
+        batch_g=Band(batch.smallest, batch.largest),
+        loss_percent=batch.loss,
+        release=tuple(ReleaseCheck(x.name, x.expect, x.due, x.band) for _, x in found.release),
+        cautions_ok=found.accept,
+    )

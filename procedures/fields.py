@@ -1,0 +1,117 @@
+"""The kinds of value a procedure file may hold, each read strictly: numbers, texts with units, limits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, PlainValidator, StringConstraints
+from pydantic_core import PydanticCustomError
+
+from . import quantities as q
+from .errors import QuantityError
+from .model import Band
+
+#: The pydantic error type whose context carries our own two sentences.
+OWN = "maker"
+
+Share = float | Literal["rest", "as needed"]
+
+
+def refuse(what: str, instead: str) -> PydanticCustomError:
+    """An error in our own words, to be raised inside a validator."""
+    return PydanticCustomError(OWN, "{what}. {instead}", {"what": what, "instead": instead})
+
+
+def _measured(kind: q.Kind) -> Callable[[object], float]:
+    def read(value: object) -> float:
+        try:
+            return q.quantity(value, kind)
+        except QuantityError as error:
+            raise refuse(error.what, error.instead) from error
+
+    return read
+
+
+def _number(low: float, high: float, name: str, example: str) -> Callable[[object], float]:
+    def read(value: object) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise refuse(f"{name} is a plain number", f"Write it without quotes and unit, like {example}")
+        if not math.isfinite(value) or not low <= value <= high:
+            raise refuse(
+                f"{value:g} is no sensible {name}" if abs(value) < 1e300 else f"This {name} is far too large",
+                f"It has to lie between {low:g} and {high:g}",
+            )
+        return float(value)
+
+    return read
+
+
+def _pair(one: Callable[[object], float], example: str) -> Callable[[object], Band]:
+    def read(value: object) -> Band:
+        like = f"Write the lower and the upper limit in square brackets, like {example}"
+        if not isinstance(value, list) or len(value) != 2:
+            raise refuse("Two limits are wanted here", like)
+        low, high = one(value[0]), one(value[1])
+        if low > high:
+            raise refuse("The lower limit is above the upper one", like)
+        return Band(low, high)
+
+    return read
+
+
+def _share(value: object) -> Share:
+    if value == "rest":
+        return "rest"
+    if value == "as needed":
+        return "as needed"
+    if isinstance(value, str):
+        raise refuse(
+            f'"{value[:40]}" is no share of the formula',
+            'Write a number without quotes, like 3.5, or "rest", or "as needed"',
+        )
+    share = _number(0.0, 100.0, "percentage", "3.5")(value)
+    if share == 0.0:
+        raise refuse("An ingredient of 0 % is not in the formula", "Leave it out or give it a share")
+    return share
+
+
+_percent = _number(0.0, 100.0, "percentage", "3.5")
+_ph = _number(0.0, 14.0, "pH", "5.5")
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=2000, strip_whitespace=True)]
+Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True)]
+
+Percent = Annotated[Share, PlainValidator(_share)]
+Mass = Annotated[float, BeforeValidator(_measured(q.MASS))]
+Volume = Annotated[float, BeforeValidator(_measured(q.VOLUME))]
+Temperature = Annotated[float, BeforeValidator(_measured(q.TEMPERATURE))]
+Difference = Annotated[float, BeforeValidator(_measured(q.DIFFERENCE))]
+Time = Annotated[float, BeforeValidator(_measured(q.TIME))]
+Part = Annotated[float, BeforeValidator(_measured(q.PERCENT))]
+Length = Annotated[float, BeforeValidator(_measured(q.LENGTH))]
+SpecificMass = Annotated[float, BeforeValidator(_measured(q.DENSITY))]
+Parts = Annotated[float, BeforeValidator(_number(0.0, 100.0, "number of parts", "9"))]
+
+PercentBand = Annotated[Band, PlainValidator(_pair(_percent, "[10, 20]"))]
+PartBand = Annotated[Band, PlainValidator(_pair(_measured(q.PERCENT), '["92 %", "100 %"]'))]
+PhBand = Annotated[Band, PlainValidator(_pair(_ph, "[5.0, 5.8]"))]
+TemperatureBand = Annotated[Band, PlainValidator(_pair(_measured(q.TEMPERATURE), '["70 degC", "75 degC"]'))]
+DensityBand = Annotated[Band, PlainValidator(_pair(_measured(q.DENSITY), '["0.95 g/ml", "1.00 g/ml"]'))]
+
+
+def _content(value: object) -> tuple[Literal["ml", "g"], float]:
+    """A declared content, by volume or by mass; which of the two its unit says."""
+    try:
+        return "ml", q.quantity(value, q.VOLUME)
+    except QuantityError as as_volume:
+        unit = value.split()[-1:] if isinstance(value, str) else []
+        if unit and unit[0] in q.MASS.units:
+            return "g", _measured(q.MASS)(value)
+        raise refuse(as_volume.what, 'Write the declared content, like "100 ml" or "100 g"') from as_volume
+
+
+Content = Annotated[tuple[Literal["ml", "g"], float], PlainValidator(_content)]
+AnyBand = Annotated[Band, PlainValidator(_pair(_number(-1e6, 1e6, "number", "5.5"), "[5.0, 5.8]"))]
+Raw = dict[str, Any]

@@ -1,0 +1,134 @@
+"""Text with a unit into a plain number: grams, ml, °C, kelvin difference, seconds, percent, mm, g/ml.
+
+The text is matched by our own pattern and the unit looked up in a list. pint only converts: its own parser
+takes "10 C" for coulombs and "1,5 g" for 15 g.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import pint
+
+from .errors import QuantityError
+
+_FORM = re.compile(r"([+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?)\s*(\S(?:.*\S)?)")
+_LONGEST = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of quantity: how a maker calls it, the unit it becomes, and the units it may be written in."""
+
+    name: str
+    target: str  # pint's name of the unit the plain number is in
+    units: dict[str, str]  # as written → pint's name
+    example: str
+    low: float
+    high: float
+    shown: str  # the unit of ``low`` and ``high`` in a sentence
+
+
+MASS = Kind(
+    "a mass", "gram",
+    {"g": "gram", "kg": "kilogram", "mg": "milligram", "oz": "ounce", "lb": "pound"},
+    "500 g", 0.0, 1e6, "g",
+)  # fmt: skip
+VOLUME = Kind(
+    "a volume", "milliliter",
+    {"ml": "milliliter", "l": "liter", "US fl oz": "fluid_ounce", "UK fl oz": "imperial_fluid_ounce"},
+    "250 ml", 0.0, 1e6, "ml",
+)  # fmt: skip
+TEMPERATURE = Kind(
+    "a temperature", "degree_Celsius",
+    dict.fromkeys(("degC", "°C"), "degree_Celsius") | dict.fromkeys(("degF", "°F"), "degree_Fahrenheit"),
+    "70 degC", -40.0, 250.0, "degC",
+)  # fmt: skip
+DIFFERENCE = Kind(
+    "a temperature difference", "kelvin",
+    {"K": "kelvin", "delta_degC": "delta_degree_Celsius", "delta_degF": "delta_degree_Fahrenheit"},
+    "5 K", 0.0, 200.0, "K",
+)  # fmt: skip
+TIME = Kind(
+    "a time", "second",
+    {"s": "second", "min": "minute", "h": "hour", "day": "day", "days": "day"},
+    "10 min", 0.0, 400 * 86400.0, "s",
+)  # fmt: skip
+PERCENT = Kind("a percentage", "percent", {"%": "percent"}, "2 %", 0.0, 100.0, "%")
+LENGTH = Kind("a length", "millimeter", {"mm": "millimeter", "cm": "centimeter"}, "40 mm", 0.0, 2000.0, "mm")
+DENSITY = Kind(
+    "a density", "gram / milliliter",
+    {"g/ml": "gram / milliliter", "kg/l": "kilogram / liter"},
+    "0.98 g/ml", 0.1, 5.0, "g/ml",
+)  # fmt: skip
+
+
+@functools.cache
+def _registry() -> pint.UnitRegistry[Any]:
+    return pint.UnitRegistry()
+
+
+def quantity(text: object, kind: Kind) -> float:
+    """The plain number that ``text`` means in the kind's own unit, both limits of the kind included.
+
+    Raises QuantityError, one sentence saying what is wrong and one saying what to write.
+    """
+    number, unit = _split(text, kind)
+    if unit not in kind.units:
+        raise _unknown_unit(str(text), unit, number, kind)
+    value = float(_registry().Quantity(float(number), kind.units[unit]).m_as(kind.target))
+    if not kind.low <= value <= kind.high:
+        raise QuantityError(
+            f'"{text}" is no sensible value for {kind.name}',
+            f"It has to lie between {kind.low:g} and {kind.high:g} {kind.shown}",
+        )
+    return round(value, 9)
+
+
+def _split(text: object, kind: Kind) -> tuple[str, str]:
+    like = f'Write one number and one unit, like "{kind.example}"'
+    if not isinstance(text, str):
+        bare = f"{text:g} has no unit" if _is_number(text) else f"{kind.name} is missing here"
+        raise QuantityError(bare, f"{like}, in quotes")
+    shown = f'"{_shorten(text)}"'
+    if re.match(r"\s*[+-]?[0-9]+,[0-9]", text):
+        raise QuantityError(f"{shown} has a comma in the number", f'{like}, with a point as in "1.5"')
+    if re.match(r"\s*[+-]?[0-9.]+[eE][+-]?[0-9]", text):
+        raise QuantityError(f"{shown} has an exponent", f"{like}, with all digits written out")
+    found = _FORM.fullmatch(text.strip())
+    if found is None and re.fullmatch(r"\s*[+-]?[0-9]{1,9}(\.[0-9]{1,9})?\s*", text):
+        raise QuantityError(f"{shown} has no unit", like)
+    if found is None or len(text) > _LONGEST or re.search(r"[0-9*+,;()]", found[2]):
+        raise QuantityError(f"{shown} is not one number and one unit", like)
+    return found[1], " ".join(found[2].split())
+
+
+def _unknown_unit(text: str, unit: str, number: str, kind: Kind) -> QuantityError:
+    known = ", ".join(kind.units)
+    if kind is DIFFERENCE and unit in TEMPERATURE.units:
+        good = f"{number} K" if unit.endswith("C") else f"{number} delta_degF"
+        return QuantityError(
+            f'"{text}" is a temperature, and a temperature difference is wanted here', f'Write "{good}"'
+        )
+    if kind is TEMPERATURE and unit in DIFFERENCE.units:
+        return QuantityError(
+            f'"{text}" is a temperature difference, and a temperature is wanted here',
+            f'Write degC or degF, like "{kind.example}"',
+        )
+    if kind is TEMPERATURE and unit in ("C", "F"):
+        return QuantityError(f'"{unit}" alone is not a unit of temperature', f'Write "{number} deg{unit}"')
+    if kind is VOLUME and unit == "fl oz":
+        return QuantityError('"fl oz" is not the same everywhere', 'Write "US fl oz" or "UK fl oz"')
+    return QuantityError(f'"{_shorten(unit)}" is not a unit for {kind.name}', f"Use one of: {known}")
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _shorten(text: str) -> str:
+    flat = " ".join(text.split())
+    return flat if len(flat) <= _LONGEST else f"{flat[:_LONGEST]}…"

@@ -1,0 +1,167 @@
+"""The tables of a file, each validated by itself, so that one bad table hides no problem of the others."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from . import schema as s
+from .toml_places import Path
+from .wording import Report, suggestion
+
+Form = TypeVar("Form", bound=BaseModel)
+Located = list[tuple[Path, Form]]
+
+_TOP = ("formula", "batch", "material", "vessel", "step", "release", "accept")
+
+
+@dataclass(slots=True)
+class Sections:
+    """What could be read. ``whole`` names the sections in which every table was good."""
+
+    formula: s.FormulaTable | None = None
+    batch: s.BatchTable | None = None
+    materials: Located[s.MaterialTable] = field(default_factory=list)
+    placed: Located[s.PlacedTable] = field(default_factory=list)
+    vessels: Located[s.VesselTable] = field(default_factory=list)
+    steps: Located[s.AnyStepTable] = field(default_factory=list)
+    release: Located[s.ReleaseTable] = field(default_factory=list)
+    accept: dict[str, str] = field(default_factory=dict)
+    whole: set[str] = field(default_factory=set)
+
+
+def read_sections(data: dict[str, Any], report: Report) -> Sections:
+    """Every table of the file in its form. What does not fit is noted in the report and left out."""
+    found = Sections()
+    for name in data:
+        if name not in _TOP:
+            report.add(
+                (name,),
+                f"There is no table {name} in a procedure",
+                suggestion(name, _TOP),
+                "form",
+                at_key=True,
+            )
+    formula = data.get("formula", {})
+    if isinstance(formula, dict):
+        own = {k: v for k, v in formula.items() if k != "ingredient"}
+        found.formula = _table(own, ("formula",), s.FormulaTable, report)
+        _ingredients(formula.get("ingredient", []), found, report)
+    else:
+        report.add(("formula",), "formula is a table", "Write it as a heading, [formula]", "form")
+    found.batch = _table(data.get("batch", {}), ("batch",), s.BatchTable, report)
+    _materials(data.get("material", []), found, report)
+    found.vessels = _list(data.get("vessel", []), ("vessel",), s.VesselTable, found, report)
+    found.release = _list(data.get("release", []), ("release",), s.ReleaseTable, found, report)
+    _steps(data.get("step", []), found, report)
+    _accept(data.get("accept", {}), found, report)
+    _wanted(data, report)
+    if found.formula is not None and found.batch is not None:
+        found.whole.add("formula")
+    return found
+
+
+def _wanted(data: dict[str, Any], report: Report) -> None:
+    for name in ("vessel", "step"):
+        if name not in data:
+            report.add((), f"The file has no {name}", f"Add at least one table headed [[{name}]]", "form")
+
+
+def _table(raw: object, path: Path, form: type[Form], report: Report) -> Form | None:
+    if not isinstance(raw, dict):
+        report.add(path, f"{path[-1]} is a table", f"Write it as a heading, [{path[-1]}]", "form")
+        return None
+    try:
+        return form.model_validate(raw)
+    except ValidationError as error:
+        report.add_invalid(error, path, form)
+        return None
+
+
+def _items(raw: object, path: Path, report: Report) -> list[tuple[Path, dict[str, Any]]] | None:
+    """The tables of a list of tables with their paths; None if it is something else."""
+    if not isinstance(raw, list) or not all(isinstance(x, dict) for x in raw):
+        name = ".".join(str(x) for x in path)
+        report.add(path, f"{name} is a list of tables", f"Head each of them with [[{name}]]", "form")
+        return None
+    return [((*path, i), x) for i, x in enumerate(raw)]
+
+
+def _list(raw: object, path: Path, form: type[Form], found: Sections, report: Report) -> Located[Form]:
+    items = _items(raw, path, report)
+    read = [(at, _table(x, at, form, report)) for at, x in items or []]
+    if items is not None and all(x is not None for _, x in read):
+        found.whole.add(str(path[0]))
+    return [(at, x) for at, x in read if x is not None]
+
+
+def _materials(raw: object, found: Sections, report: Report) -> None:
+    inline = found.materials
+    found.materials = _list(raw, ("material",), s.MaterialTable, found, report) + inline
+
+
+def _ingredients(raw: object, found: Sections, report: Report) -> None:
+    items = _items(raw, ("formula", "ingredient"), report) or []
+    good = bool(items)
+    if raw == []:
+        report.add(
+            ("formula",), "The formula has no ingredient", "Add one headed [[formula.ingredient]]", "form"
+        )
+    for path, x in items:
+        placing = x
+        if "material" not in x:
+            own = {k: v for k, v in x.items() if k not in s.PLACING}
+            material = _table(own, path, s.MaterialTable, report)
+            good = good and material is not None
+            if material is not None:
+                found.materials.append((path, material))
+            name = own.get("name")
+            placing = {k: v for k, v in x.items() if k in s.PLACING}
+            placing["material"] = name if isinstance(name, str) and 0 < len(name.strip()) <= 60 else "?"
+        placed = _table(placing, path, s.PlacedTable, report)
+        good = good and placed is not None
+        if placed is not None:
+            found.placed.append((path, placed))
+    if good:
+        found.whole.add("ingredients")
+
+
+def _steps(raw: object, found: Sections, report: Report) -> None:
+    items = _items(raw, ("step",), report)
+    good = bool(items)
+    for path, x in items or []:
+        kind = x.get("kind")
+        form = s.STEP_TABLES.get(kind) if isinstance(kind, str) else None
+        step: s.AnyStepTable | None = None
+        if kind is None:
+            report.add(
+                path, "This step has no kind", f"Add a line kind = …. {suggestion('', s.STEP_TABLES)}", "form"
+            )
+        elif form is None:
+            instead = suggestion(str(kind)[:40], s.STEP_TABLES)
+            report.add((*path, "kind"), f'There is no kind of step "{str(kind)[:40]}"', instead, "form")
+        else:
+            step = _table(x, path, form, report)
+        good = good and step is not None
+        if step is not None:
+            found.steps.append((path, step))
+    if good:
+        found.whole.add("steps")
+
+
+def _accept(raw: object, found: Sections, report: Report) -> None:
+    if not isinstance(raw, dict):
+        report.add(("accept",), "accept is a table", "Write it as a heading, [accept]", "form")
+        return
+    for rule, reason in raw.items():
+        if not isinstance(reason, str) or len(reason.split()) < 3:
+            report.add(
+                ("accept", rule),
+                f"{rule} wants a written reason",
+                'Write a sentence in quotes that says why it is right here, like "…"',
+                "accept",
+            )
+        else:
+            found.accept[rule] = reason

@@ -1,0 +1,40 @@
+"""Where procedures are kept: the shipped library, and a maker's own folder beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from .errors import ProcedureNotFound
+from .wording import suggestion
+
+LIBRARY = Path(__file__).parent / "library"
+
+
+def shipped() -> tuple[str, ...]:
+    """The names of the shipped procedures, in alphabetical order."""
+    return tuple(sorted(_on(LIBRARY)))
+
+
+def find(name_or_path: str | Path, own: Path | None = None) -> Path:
+    """The file of a procedure, given as a name on the shelf or as a path to a .toml file.
+
+    A name is only compared with the files that lie in ``own`` and in the library, ``own`` first; it never
+    becomes part of a path. Raises ProcedureNotFound, listing what there is.
+    """
+    text = str(name_or_path)
+    if isinstance(name_or_path, Path) or text.endswith(".toml") or "/" in text or "\\" in text:
+        path = Path(text)
+        if not path.is_file():
+            raise ProcedureNotFound(f"There is no file {text}. Check its name and folder")
+        return path
+    known = _on(LIBRARY) | (_on(own) if own is not None else {})
+    if text not in known:
+        raise ProcedureNotFound(
+            f'There is no procedure "{text}". {suggestion(text, sorted(known))}'
+            " Or give the path of a file that ends in .toml"
+        )
+    return known[text]
+
+
+def _on(folder: Path) -> dict[str, Path]:
+    return {path.stem: path for path in folder.glob("*.toml") if path.is_file()}

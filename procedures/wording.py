@@ -1,0 +1,98 @@
+"""What the validator found, in the words of a maker, at its place in the file."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from .errors import Grade, Problem
+from .fields import OWN
+from .toml_places import Path, Places
+
+_SIMPLE = {
+    "string_type": ("{field} is text", 'Write it in quotes, like {field} = "…"'),
+    "bool_type": ("{field} is a yes-or-no field", "Write true or false, without quotes"),
+    "int_type": ("{field} is a whole number", "Write it without quotes, like {field} = 3"),
+    "date_type": ("{field} is a date", "Write year-month-day without quotes, like {field} = 2024-11-05"),
+    "list_type": ("{field} is a list", 'Write it in square brackets, like {field} = ["…", "…"]'),
+    "model_type": ("{field} is a table", "Write it in braces, like {{ name = … }}"),
+    "dict_type": ("{field} is a table", "Write it as a heading in square brackets, like [{field}]"),
+    "string_too_short": ("{field} is empty", "Write something in it, or leave the line out"),
+    "string_too_long": ("{field} is too long for the screen", "Use at most {max_length} characters"),
+    "too_short": ("{field} has nothing in it", "Give it at least {min_length}"),
+    "too_long": ("{field} has too many entries", "Give it at most {max_length}"),
+    "greater_than_equal": ("{field} is too small", "The smallest value is {ge}"),
+    "less_than_equal": ("{field} is too large", "The largest value is {le}"),
+}
+
+
+class Report:
+    """Collects the problems of one file."""
+
+    def __init__(self, file: str, places: Places) -> None:
+        self._file = file
+        self._places = places
+        self.problems: list[Problem] = []
+
+    def add(
+        self, path: Path, what: str, instead: str, rule: str, grade: Grade = "error", *, at_key: bool = False
+    ) -> None:
+        """Note a problem where the value of ``path`` stands, or its key with ``at_key``."""
+        place = self._places.key(path) if at_key else self._places.value(path)
+        self.problems.append(Problem(self._file, place.line, place.column, what, instead, rule, grade))
+
+    def add_invalid(self, error: ValidationError, path: Path, table: type[BaseModel]) -> None:
+        """Note everything the validator found in the table at ``path``."""
+        for found in error.errors(include_url=False, include_input=False):
+            what, instead = _sentences(found, table)
+            here = (*path, *found["loc"])
+            self.add(here, what, instead, "form", at_key=found["type"] == "extra_forbidden")
+
+
+def _sentences(found: Any, table: type[BaseModel]) -> tuple[str, str]:
+    kind, context = found["type"], found.get("ctx", {})
+    field = next((str(x) for x in reversed(found["loc"]) if isinstance(x, str)), "This")
+    if kind == OWN:
+        return f"{field}: {context['what']}" if found["loc"] else context["what"], context["instead"]
+    if kind == "missing":
+        return f"{field} is missing here", f"Add a line {field} = …"
+    if kind == "extra_forbidden":
+        known = _known_fields(table, found["loc"])
+        return f"There is no field {field} here", suggestion(field, known)
+    if kind == "literal_error":
+        return f"{field} cannot be that", f"Use one of: {context['expected']}"
+    if kind in _SIMPLE:
+        what, instead = _SIMPLE[kind]
+        return what.format(field=field, **context), instead.format(field=field, **context)
+    return f"{field} does not fit", f"{found['msg']}"
+
+
+def _known_fields(table: type[BaseModel], loc: tuple[int | str, ...]) -> list[str]:
+    """The fields of the table that the last name of ``loc`` was written in."""
+    for name in loc[:-1]:
+        field = table.model_fields.get(name) if isinstance(name, str) else None
+        inner = [] if field is None else list(_tables_in(field.annotation))
+        table = inner[0] if inner else table
+    return [field.alias or name for name, field in table.model_fields.items()]
+
+
+def _tables_in(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for inner in getattr(annotation, "__args__", ()):
+        yield from _tables_in(inner)
+
+
+def suggestion(name: str, known: Iterable[str]) -> str:
+    """A sentence that offers the likeliest name, or all of them."""
+    names = list(known)
+    near = difflib.get_close_matches(name.casefold(), [n.casefold() for n in names], n=1, cutoff=0.6)
+    if near:
+        meant = next(n for n in names if n.casefold() == near[0])
+        return f'Did you mean "{meant}"?'
+    if not names:
+        return "There is none to choose from yet"
+    return "Use one of: " + ", ".join(f'"{n}"' for n in names)
