@@ -75,16 +75,24 @@ Clock = Callable[[], float]
 
 
 class Device(Protocol):
-    """Anything that can be started, speaks into a sink from a thread of its own, and can be stopped."""
+    """Anything that can be started, speaks into a sink from a thread of its own, and can be stopped.
+
+    ``tend`` is called by the owner's loop at least ten times a second with the time on the device's own
+    clock: it sends the requests that are due and notices silence, so it too may speak into the sink.
+    ``status`` is the last fault not yet followed by a reading, None while all is well.
+    """
 
     @property
     def name(self) -> str: ...
+    @property
+    def status(self) -> Fault | None: ...
     def start(self) -> None: ...
+    def tend(self, now_s: float) -> None: ...
     def stop(self) -> None: ...
 
 
 class Scale(Device, Protocol):
-    """A device with the channel ``mass``. ``tare`` and ``zero`` only where the line format can ask for them."""
+    """A device with the channel ``mass``. ``tare`` and ``zero`` only where its format can ask for them."""
 
     @property
     def can_tare(self) -> bool: ...

@@ -43,6 +43,7 @@ class Bench:
 
     devices: tuple[DeviceSettings, ...]
     source: str = "<built in>"
+    formats_folder: str | None = None  # the maker's own line formats, as TOML files
 
     def of_kind(self, kind: DeviceKind) -> tuple[DeviceSettings, ...]:
         """The devices of one kind, in file order."""

@@ -1,0 +1,16 @@
+"""Line formats by shape, as data: reading their files, and reading lines with them."""
+
+from drivers.formats.line_format import LineFormat
+from drivers.formats.parsing import LineParser, Spoke
+from drivers.formats.reading_files import describe, formats_with, load_formats, read_format, shipped_formats
+
+__all__ = [
+    "LineFormat",
+    "LineParser",
+    "Spoke",
+    "describe",
+    "formats_with",
+    "load_formats",
+    "read_format",
+    "shipped_formats",
+]

@@ -1,0 +1,115 @@
+"""Where one message of a device ends and the next begins: terminated lines, or Modbus RTU frames. No I/O."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+#: Longer than any line of any instrument; a device that sends more without a terminator sends garbage.
+MAX_LINE = 256
+
+
+class Framing(Protocol):
+    """Collects chunks into messages."""
+
+    def opened(self) -> None:
+        """Forget everything: the port was just opened."""
+
+    def asked(self) -> None:
+        """A request is about to be sent: what comes next is its reply."""
+
+    def feed(self, chunk: bytes) -> list[bytes | None]:
+        """The messages this chunk completes. None stands for garbage thrown away."""
+
+
+class LineFraming:
+    """Lines ended by CR, LF or CR LF. Empty lines are not messages.
+
+    A line is trusted only when its beginning was seen: after opening that is the case once one terminator
+    has passed, or when the device had said nothing before it was asked. So ``12.`` + ``34 g`` never becomes
+    a reading of 34 g.
+    """
+
+    def __init__(self) -> None:
+        self._rest = b""
+        self._whole = False  # whether _rest starts at the beginning of a line
+        self._quiet = True  # nothing came since opening
+        self._flooded = False  # inside an over-long line already reported
+
+    def opened(self) -> None:
+        """Forget everything: the port was just opened."""
+        self._rest = b""
+        self._whole = False
+        self._quiet = True
+        self._flooded = False
+
+    def asked(self) -> None:
+        """A device that was silent until asked begins its reply at the beginning."""
+        if self._quiet:
+            self._whole = True
+
+    def feed(self, chunk: bytes) -> list[bytes | None]:
+        """The lines this chunk completes, without their terminators. None stands for an over-long line."""
+        self._quiet = False
+        lines: list[bytes | None] = []
+        for piece in (self._rest + chunk).splitlines(keepends=True):
+            line = piece.rstrip(b"\r\n")
+            if len(line) == len(piece):
+                self._keep(piece, lines)
+                return lines
+            if self._whole and line:
+                if len(line) <= MAX_LINE:
+                    lines.append(line)
+                elif not self._flooded:
+                    lines.append(None)
+            self._rest, self._whole, self._flooded = b"", True, False
+        return lines
+
+    def _keep(self, piece: bytes, lines: list[bytes | None]) -> None:
+        if len(piece) <= MAX_LINE:
+            self._rest = piece
+            return
+        if not self._flooded:
+            lines.append(None)
+        # What follows is the tail of garbage: not to be trusted before the next terminator.
+        self._rest, self._whole, self._flooded = b"", False, True
+
+
+class RtuFraming:
+    """Replies of a Modbus RTU device to "read registers": the length follows from the frame's own third byte.
+
+    Anything that cannot be the beginning of such a reply is handed on as it is, so that its checksum fails.
+    Source: MODBUS over Serial Line V1.02, 2.5.1; Application Protocol V1.1b3, 6.3, 6.4 and 7.
+    """
+
+    def __init__(self) -> None:
+        self._rest = b""
+
+    def opened(self) -> None:
+        """Forget everything: the port was just opened."""
+        self._rest = b""
+
+    def asked(self) -> None:
+        """Left-overs of an earlier reply are not part of the next one."""
+        self._rest = b""
+
+    def feed(self, chunk: bytes) -> list[bytes | None]:
+        """The frames this chunk completes, address and checksum included."""
+        self._rest += chunk
+        frames: list[bytes | None] = []
+        while self._rest:
+            length = self._length()
+            if length > len(self._rest):
+                break
+            frames.append(self._rest[:length])
+            self._rest = self._rest[length:]
+        return frames
+
+    def _length(self) -> int:
+        if len(self._rest) < 3:
+            return 3
+        function = self._rest[1]
+        if function in (0x83, 0x84):
+            return 5
+        if function in (0x03, 0x04):
+            return 5 + self._rest[2]
+        return len(self._rest)

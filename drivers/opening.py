@@ -1,0 +1,144 @@
+"""Opening a port by any pyserial URL, finding an adapter again by its USB identity, and saying why not."""
+
+from __future__ import annotations
+
+import errno
+import os
+from dataclasses import dataclass
+from typing import Any, Literal
+from urllib.parse import urlsplit
+
+import serial
+from serial.tools import list_ports
+
+from drivers.errors import PortBusy, PortDenied, PortError, PortMissing
+from drivers.settings import UsbIdentity
+
+try:
+    import termios
+except ImportError:  # a system without terminals of its own, such as Windows
+    LINK_ERRORS: tuple[type[Exception], ...] = (serial.SerialException, OSError)
+else:
+    LINK_ERRORS = (serial.SerialException, OSError, termios.error)
+
+#: How long one read waits before the thread looks whether it should stop. Bytes end the wait at once.
+READ_WAIT_S = 0.25
+WRITE_WAIT_S = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """How the bytes go over the wire."""
+
+    baud: int = 9600
+    bits: int = 8
+    parity: Literal["N", "E", "O"] = "N"
+    stop_bits: int = 1
+
+
+def open_link(url: str, line: Line) -> Any:
+    """An open pyserial port. Exclusive where the system can (POSIX device paths).
+
+    Raises PortMissing, PortDenied or PortBusy, each with one sentence naming the port and what to do.
+    """
+    options: dict[str, Any] = {"timeout": READ_WAIT_S}
+    scheme = urlsplit(url).scheme.lower() if "://" in url else ""
+    if scheme != "rfc2217":  # pyserial has no write timeout there
+        options["write_timeout"] = WRITE_WAIT_S
+    if not scheme and os.name == "posix":
+        options["exclusive"] = True
+    try:
+        return serial.serial_for_url(
+            url,
+            baudrate=line.baud,
+            bytesize=line.bits,
+            parity=line.parity,
+            stopbits=line.stop_bits,
+            **options,
+        )
+    except ValueError as trouble:  # an address or a setting that pyserial does not know
+        raise PortMissing(
+            f"{url} cannot be opened: {trouble}. Correct the port in the bench file."
+        ) from trouble
+    except LINK_ERRORS as trouble:
+        raise why_not(url, trouble) from trouble
+
+
+def why_not(url: str, trouble: BaseException) -> PortError:
+    """The typed reason why a port did not open, from what the system said."""
+    number = _errno(trouble)
+    if "://" in url:
+        return PortMissing(
+            f"Nothing answers at {url} ({_system_words(trouble)}). Switch the serial server on, check the "
+            "network and the address in the bench file."
+        )
+    if number in (errno.EBUSY, errno.EAGAIN) or (os.name == "nt" and number == errno.EACCES):
+        return PortBusy(
+            f"Another program holds {url}. Close it there (a terminal program, a second bench window), "
+            "and this bench takes it by itself."
+        )
+    if number in (errno.EACCES, errno.EPERM):
+        return PortDenied(
+            f"You may not open {url}. Join its group with: sudo usermod -a -G {_group_of(url)} $USER, then "
+            "log out and in again."
+        )
+    if number in (errno.ENOENT, errno.ENXIO, errno.ENODEV, errno.EIO):
+        return PortMissing(
+            f"There is no {url}. Plug the device in, or run benchapp listen and correct the port in the "
+            "bench file."
+        )
+    return PortMissing(
+        f"{url} does not open ({_system_words(trouble)}). Unplug the device and plug it in again, or run "
+        "benchapp listen and correct the port in the bench file."
+    )
+
+
+def _errno(trouble: BaseException) -> int | None:
+    link: BaseException | None = trouble
+    while link is not None:
+        if isinstance(getattr(link, "errno", None), int):
+            return int(getattr(link, "errno", 0))
+        link = link.__cause__ or link.__context__
+    # On Windows pyserial keeps the system's own exception only as text.
+    if "PermissionError" in str(trouble):
+        return errno.EACCES
+    return errno.ENOENT if "FileNotFoundError" in str(trouble) else None
+
+
+def _system_words(trouble: BaseException) -> str:
+    number = _errno(trouble)
+    return os.strerror(number).lower() if number else str(trouble).rstrip(".")
+
+
+def _group_of(path: str) -> str:
+    try:
+        import grp
+
+        group = grp.getgrgid(os.stat(path).st_gid).gr_name
+    except (ImportError, OSError, KeyError):
+        return "dialout"
+    return "dialout" if group == "root" else group
+
+
+def find_usb(usb: UsbIdentity, named: str) -> str:
+    """The name under which a USB adapter stands now. ``named`` decides between two that look the same.
+
+    Raises PortMissing when it is not plugged in, or when several look the same and none has the name.
+    """
+    found = [
+        port.device
+        for port in list_ports.comports()
+        if (port.vid, port.pid) == (usb.vid, usb.pid)
+        and (usb.serial_number is None or port.serial_number == usb.serial_number)
+    ]
+    if named in found:
+        return named
+    if len(found) == 1:
+        return str(found[0])
+    who = f"the adapter {usb.vid:04x}:{usb.pid:04x}" + (f" {usb.serial_number}" if usb.serial_number else "")
+    if not found:
+        raise PortMissing(f"{named}: {who} is not plugged in. Plug it in, and this bench finds it by itself.")
+    raise PortMissing(
+        f"{named}: several ports look like {who} ({', '.join(found)}). Unplug all but one, or write the "
+        "right port in the bench file."
+    )

@@ -1,0 +1,180 @@
+"""What every device on a port has in common: its port, its pace, its requests, its silence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from drivers.formats.parsing import QUANTITY, Spoke
+from drivers.framing import Framing
+from drivers.opening import Line
+from drivers.ports import FindPort, Port
+from drivers.readings import Clock, Fault, FaultKind, Reading, Sink, Spoken
+from drivers.settings import DeviceSettings
+
+#: A device is silent when nothing readable came for three of its periods, but never sooner than a second
+#: over one period: a slow probe may miss a beat, and a computer may be busy for that long.
+SILENT_PERIODS = 3.0
+SILENT_MARGIN_S = 1.0
+
+#: A device that stays silent has its port opened again ever more seldom, because opening a port resets
+#: some devices, which would then never come to speak.
+LONGEST_SILENCE_S = 30.0
+
+
+def silent_after_s(period_s: float) -> float:
+    """Seconds without anything readable after which a device of this period is silent."""
+    return max(SILENT_PERIODS * period_s, period_s + SILENT_MARGIN_S)
+
+
+class PortDevice:
+    """A device without a language yet.
+
+    ``sink`` is called from the port's thread and from the thread that calls ``tend``; it must bear both.
+    """
+
+    def __init__(
+        self,
+        settings: DeviceSettings,
+        clock: Clock,
+        sink: Sink,
+        framing: Framing,
+        find_port: FindPort,
+        retry_waits_s: Sequence[float],
+    ) -> None:
+        self.settings = settings
+        self._clock = clock
+        self._sink = sink
+        self._quantity = QUANTITY[settings.kind]
+        self._faults: dict[str | None, Fault] = {}
+        self._limit_s = silent_after_s(settings.period_s)
+        self._silences = 0
+        self._heard_s = -1e18
+        self._this_opening_s: float | None = None
+        self._asked_s: float | None = None
+        self._due_s = 0.0
+        self.port = Port(
+            settings.port,
+            Line(settings.baud, settings.bits, settings.parity, settings.stop_bits),
+            device=settings.name,
+            clock=clock,
+            on_line=self._heard,
+            on_fault=self._speak,
+            framing=framing,
+            usb=settings.usb,
+            find_port=find_port,
+            retry_waits_s=retry_waits_s,
+        )
+
+    @property
+    def name(self) -> str:
+        """The device's name in the bench file."""
+        return self.settings.name
+
+    @property
+    def status(self) -> Fault | None:
+        """The last fault not yet followed by a reading; None while all is well."""
+        return next(reversed(tuple(self._faults.values())), None)
+
+    @property
+    def bytes_received(self) -> int:
+        """Bytes of this opening of the port that have been read and spoken into the sink."""
+        return self.port.bytes_received
+
+    def wait_received(self, n: int, timeout_s: float) -> bool:
+        """Wait (in real seconds) until ``n`` bytes of this opening have gone through. False: too late."""
+        return self.port.wait_received(n, timeout_s)
+
+    def start(self) -> None:
+        """Open the port, now and whenever it comes back."""
+        self.port.start()
+
+    def stop(self) -> None:
+        """Close the port and end its thread."""
+        self.port.stop()
+
+    def tend(self, now_s: float) -> None:
+        """Send what is due and notice silence. ``now_s`` is the time on the device's own clock."""
+        opened_s = self.port.opened_at_s
+        if opened_s != self._this_opening_s:
+            self._this_opening_s = opened_s
+            self._asked_s = None
+            # The first request comes one period after opening, so that the tail of an old reply passes first.
+            self._due_s = (opened_s or 0.0) + self.settings.period_s
+        if opened_s is None:
+            self._not_open()
+            return
+        self._ask_what_is_due(now_s)
+        limit_s = max(self._limit_s, min(self._limit_s * 2**self._silences, LONGEST_SILENCE_S))
+        if now_s - max(opened_s, self._heard_s) > limit_s:
+            self._fall_silent(now_s, limit_s)
+
+    def _fall_silent(self, now_s: float, limit_s: float) -> None:
+        if self._silences == 0:
+            text = (
+                f"{self.name} has said nothing readable for {limit_s:.1f} s. Is it switched on, connected "
+                "and set to send? Its port is opened again."
+            )
+            self._speak(Fault(self.name, None, FaultKind.SILENT, text, now_s))
+        self._silences = min(self._silences + 1, 16)
+        self.port.reopen()
+
+    def _ask_what_is_due(self, now_s: float) -> None:
+        # A reply that is long overdue is not waited for: the next request goes out before silence is judged.
+        if self._asked_s is not None and now_s - self._asked_s < self._limit_s / 2:
+            return
+        self._asked_s = None
+        request = self._next_command(now_s)
+        if request is None and now_s >= self._due_s:
+            request = self._read_request()
+            self._due_s = max(self._due_s + self.settings.period_s, now_s)
+        if request:
+            self._asked_s = now_s
+            if not self.port.write(request):
+                self._asked_s = None
+
+    def _read_request(self) -> bytes:
+        """What asks for a reading; empty where the device speaks by itself."""
+        return b""
+
+    def _next_command(self, now_s: float) -> bytes | None:
+        """A request of the owner's that goes before the next reading."""
+        return None
+
+    def _not_open(self) -> None:
+        """The port is not open: nothing can be sent."""
+
+    def _heard(self, line: bytes, at_s: float) -> None:
+        raise NotImplementedError
+
+    def _speak_spokes(self, spokes: tuple[Spoke, ...], at_s: float) -> None:
+        self._asked_s = None
+        if not any(spoke.fault is FaultKind.UNREADABLE for spoke in spokes):
+            self._heard_s = at_s
+            self._silences = 0
+        for spoke in spokes:
+            self._speak(self._spoken(spoke, at_s))
+
+    def _spoken(self, spoke: Spoke, at_s: float) -> Spoken:
+        channel = None if spoke.channel is None else self.settings.channels[spoke.channel]
+        if spoke.value is not None and channel is not None:
+            return Reading(
+                self.name,
+                channel,
+                self._quantity,
+                spoke.value,
+                at_s,
+                spoke.stable,
+                spoke.net,
+                spoke.resolution,
+            )
+        who = self.name if channel is None or len(self.settings.channels) == 1 else f"{self.name}, {channel}"
+        kind = spoke.fault or FaultKind.UNREADABLE
+        return Fault(self.name, channel, kind, f"{who}: {spoke.why.rstrip('.')}.", at_s)
+
+    def _speak(self, spoken: Spoken) -> None:
+        self._faults.pop(spoken.channel, None)
+        if isinstance(spoken, Fault):
+            self._faults[spoken.channel] = spoken
+        else:
+            self._faults.pop(None, None)
+        self._sink(spoken)
