@@ -1,0 +1,249 @@
+"""Hands at work: streams that fall and drip, scoops, transfers, and a person pouring towards a number.
+
+Every act is an object stepped by the world until it is ``done``; mass that has left one place and not yet
+arrived is inside the act, so nothing is ever lost between vessels.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from random import Random
+from typing import TYPE_CHECKING, Protocol
+
+from drivers.simulated.stuff import Stuff
+from drivers.simulated.vessels import Mixture
+
+if TYPE_CHECKING:
+    from drivers.simulated.world import World
+
+FALL_S = 0.25  # from the lip to the surface
+VALVE_S = 0.15  # how fast a hand opens and closes a stream
+DROP_G = 0.05
+TRANSFER_G_S = 40.0
+
+
+class Act(Protocol):
+    """Something that takes time. ``into`` is the vessel it happens at; ``rough`` while it shakes a scale."""
+
+    into: str
+    done: bool
+    rough: bool
+
+    def step(self, world: World, dt_s: float) -> None: ...
+
+
+class Pause:
+    """A hand busy for a while with nothing that weighs."""
+
+    def __init__(self, into: str, seconds: float) -> None:
+        self.into, self.left_s, self.done, self.rough = into, seconds, False, False
+
+    def step(self, world: World, dt_s: float) -> None:
+        """Let the time pass."""
+        self.left_s -= dt_s
+        self.done = self.left_s <= 1e-9
+
+
+class Stream:
+    """Stuff on its way into a vessel. ``poured_g`` is what left the bottle, ``arrived_g`` what fell in."""
+
+    def __init__(self, stuff: Stuff, into: str, temp_c: float, rng: Random) -> None:
+        self.stuff, self.into, self.temp_c, self._rng = stuff, into, temp_c, rng
+        self.done = self.rough = False
+        self.wanted_g_s = self.flow_g_s = 0.0
+        self.poured_g = self.arrived_g = 0.0
+        self.closed = False
+        self._falling: deque[tuple[float, float]] = deque()  # arrival time, grams
+        self._drops_at: list[float] = []
+        self._jitter = 0.5 if stuff.powder else 0.05
+
+    @property
+    def falling_g(self) -> float:
+        """In the air now."""
+        return sum(grams for _, grams in self._falling)
+
+    @property
+    def still(self) -> bool:
+        """Nothing flows, falls or will drip."""
+        return self.flow_g_s == 0.0 and self.wanted_g_s == 0.0 and not self._falling and not self._drops_at
+
+    def close(self, now_s: float) -> None:
+        """Stop for good: the stream dies away, a drop or two follow, then it is done."""
+        self.halt(now_s)
+        self.closed = True
+
+    def halt(self, now_s: float) -> None:
+        """Stop for now; up to three drops follow a liquid."""
+        if self.wanted_g_s > 0.0 and not self.stuff.powder:
+            self._drops_at = sorted(
+                now_s + self._rng.uniform(0.4, 2.0) for _ in range(self._rng.randint(0, 3))
+            )
+        self.wanted_g_s = 0.0
+
+    def step(self, world: World, dt_s: float) -> None:
+        """Let it flow, fall and drip."""
+        now = world.now_s
+        self.flow_g_s += (self.wanted_g_s - self.flow_g_s) * min(1.0, dt_s / VALVE_S)
+        if self.wanted_g_s == 0.0 and self.flow_g_s < 0.02:
+            self.flow_g_s = 0.0
+        if self.flow_g_s > 0.0:
+            grams = self.flow_g_s * dt_s * max(0.0, 1.0 + self._rng.gauss(0.0, self._jitter))
+            self._falling.append((now + FALL_S, grams))
+            self.poured_g += grams
+        while self._drops_at and self._drops_at[0] <= now:
+            self._falling.append((self._drops_at.pop(0) + FALL_S, DROP_G))
+            self.poured_g += DROP_G
+        fallen = 0.0
+        while self._falling and self._falling[0][0] <= now + 1e-9:
+            fallen += self._falling.popleft()[1]
+        if fallen > 0.0:
+            self.arrived_g += fallen
+            world.vessel(self.into).receive(Mixture.of(self.stuff, fallen), self.temp_c)
+        self.rough = self.flow_g_s > 0.0
+        self.done = self.closed and self.still
+
+
+class Scoop:
+    """A powder tipped off a scoop in a second or so, exactly ``grams`` in uneven clumps."""
+
+    def __init__(
+        self, stuff: Stuff, into: str, grams: float, temp_c: float, now_s: float, rng: Random
+    ) -> None:
+        self.stuff, self.into, self.temp_c = stuff, into, temp_c
+        self.done, self.rough = False, True
+        shares = [rng.uniform(0.2, 1.0) for _ in range(5)]
+        self._clumps = deque(
+            (now_s + 0.4 + 0.2 * i, grams * share / sum(shares)) for i, share in enumerate(shares)
+        )
+
+    def step(self, world: World, dt_s: float) -> None:
+        """Drop the clumps that are due."""
+        while self._clumps and self._clumps[0][0] <= world.now_s + 1e-9:
+            grams = self._clumps.popleft()[1]
+            world.vessel(self.into).receive(Mixture.of(self.stuff, grams), self.temp_c)
+        self.done = not self._clumps
+
+
+class Transfer:
+    """One vessel's contents poured into another; ``residue_g`` stays on the walls."""
+
+    def __init__(self, source: str, into: str, grams: float, seconds: float) -> None:
+        self.source, self.into, self.left_g, self.rate_g_s = source, into, grams, grams / seconds
+        self.done, self.rough = False, True
+
+    def step(self, world: World, dt_s: float) -> None:
+        """Pour a little."""
+        grams = min(self.left_g, self.rate_g_s * dt_s)
+        portion, temp_c = world.vessel(self.source).give(grams)
+        world.vessel(self.into).receive(portion, temp_c)
+        self.left_g -= grams
+        self.done = self.left_g <= 1e-9
+
+
+class Spoon:
+    """A spoon or pipette that goes in, comes out with ``grams`` and empties into ``goes_to`` or the bin."""
+
+    def __init__(self, source: str, grams: float, goes_to: str | None) -> None:
+        self.into, self.grams, self.goes_to = source, grams, goes_to
+        self.done, self.rough = False, True
+        self._age_s = 0.0
+        self._load: tuple[Mixture, float] | None = None
+
+    def step(self, world: World, dt_s: float) -> None:
+        """In, out, over."""
+        self._age_s += dt_s
+        if self._load is None and self._age_s >= 1.0:
+            self._load = world.vessel(self.into).give(self.grams)
+            if self.goes_to is None:
+                world.waste_g += self._load[0].mass_g
+        if self._age_s >= 2.0 and not self.done:
+            if self.goes_to is not None and self._load is not None:
+                world.vessel(self.goes_to).receive(*self._load)
+            self.done = True
+
+
+class PourTo:
+    """A person pouring until the display has risen by ``grams``. ``skill`` 0 (clumsy) to 1 (practised).
+
+    The eye sees the display a reaction time late; the hand slows as the number nears and stops when what is
+    seen, plus what a practised hand knows is still coming, reaches the aim. A clear shortfall is topped up
+    in drops, at most three times; too much stays where it is. Without a scale beneath it is poured by guess.
+    """
+
+    MARGIN = 0.004  # a shortfall under this share of the target is left
+
+    def __init__(self, stream: Stream, grams: float, skill: float, rng: Random) -> None:
+        self.stream, self.into, self.grams, self.skill, self._rng = stream, stream.into, grams, skill, rng
+        self.done = self.rough = False
+        self.reaction_s = 0.22 + 0.3 * (1.0 - skill) * rng.uniform(0.6, 1.4)
+        self.aim_g = grams * (1.0 + rng.gauss(0.0, 0.012 * (1.0 - skill) + 0.0005))
+        self._seen: deque[tuple[float, float]] = deque()
+        self._base_g: float | None = None
+        self._pouring, self._tops = True, 0
+        self._rest_until_s, self._patience_s = 0.0, 6.0
+
+    @property
+    def poured_g(self) -> float:
+        """What left the bottle so far."""
+        return self.stream.poured_g
+
+    def step(self, world: World, dt_s: float) -> None:
+        """Look, decide, pour."""
+        if self._base_g is None and self._waits(world, dt_s):
+            return
+        rise = self._rise_g(world)
+        if self._pouring:
+            self._steer(world.now_s, rise)
+        self.stream.step(world, dt_s)
+        self.rough = self.stream.rough
+        if not self._pouring and self.stream.still:
+            self._judge(world, rise)
+
+    def _waits(self, world: World, dt_s: float) -> bool:
+        """Nobody begins before the scale is still, but nobody waits for ever either."""
+        scale = world.scale_under(self.into)
+        self._patience_s -= dt_s
+        return scale is not None and not scale.settled and self._patience_s > 0.0
+
+    def _rise_g(self, world: World) -> float:
+        """What the hand believes to have poured, one reaction time late."""
+        scale = world.scale_under(self.into)
+        shown = scale.seen_g() if scale is not None and scale.on else None
+        if shown is None:
+            return self.stream.poured_g
+        if self._base_g is None:
+            self._base_g = shown
+        self._seen.append((world.now_s, shown - self._base_g))
+        while len(self._seen) > 1 and self._seen[1][0] <= world.now_s - self.reaction_s:
+            self._seen.popleft()
+        return self._seen[0][1]
+
+    def _steer(self, now_s: float, rise_g: float) -> None:
+        missing = self.aim_g - rise_g
+        slowest = max(0.12, 0.012 * self.grams) * (1.6 - 0.8 * self.skill)
+        quickest = min(45.0, max(0.5, self.grams / (5.0 + 3.0 * self.skill)))
+        if self._tops:
+            quickest = slowest = max(0.1, 0.35 * slowest)
+        coming = self.stream.flow_g_s * (0.35 + FALL_S + VALVE_S + self.reaction_s) * self.skill
+        if missing - coming <= 0.0:
+            self.stream.halt(now_s)
+            self._pouring = False
+            self._rest_until_s = now_s + 2.0
+        else:
+            self.stream.wanted_g_s = min(quickest, max(slowest, missing / (1.2 + 1.8 * self.skill)))
+
+    def _judge(self, world: World, rise_g: float) -> None:
+        """Wait until the scale rests, then leave it or top up."""
+        scale = world.scale_under(self.into)
+        if world.now_s < self._rest_until_s or (scale is not None and not scale.stable):
+            return
+        division = scale.division_g if scale is not None else 0.0
+        short = self.grams - rise_g
+        if scale is not None and short > max(1.01 * division, self.MARGIN * self.grams) and self._tops < 3:
+            self._tops += 1
+            self.aim_g = self.grams
+            self._pouring = True
+        else:
+            self.stream.closed = True
+            self.stream.step(world, 0.0)
+            self.done = True

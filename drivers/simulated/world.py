@@ -1,0 +1,310 @@
+"""The bench as a small world: vessels, scales, probes, a bath, and all a pair of hands can do with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from random import Random
+
+from drivers.simulated.errors import ImpossibleAct, UnknownName
+from drivers.simulated.heat import Bath, cool_and_dry
+from drivers.simulated.pour import TRANSFER_G_S, Act, Pause, PourTo, Scoop, Spoon, Stream, Transfer
+from drivers.simulated.probes import PhProbe, TempProbe
+from drivers.simulated.scale import Scale
+from drivers.simulated.stuff import Stuff
+from drivers.simulated.vessels import Vessel, Wall
+from drivers.simulated.water import Air
+
+HEAT_STEP_S = 1.0
+
+
+class World:
+    """Everything on the bench. Times in simulated seconds, masses in g, temperatures in °C."""
+
+    def __init__(
+        self,
+        seed: int,
+        air: Air,
+        scales: Iterable[tuple[str, float, float]] = (),  # name, capacity_g, division_g
+        probes: Iterable[str] = (),
+        ph_probes: Iterable[str] = (),
+    ) -> None:
+        self._seed, self.air, self.now_s = seed, air, 0.0
+        self.vessels: dict[str, Vessel] = {}
+        self.scales = {n: Scale(n, capacity, division, self._rng(n)) for n, capacity, division in scales}
+        self.probes = {n: TempProbe(n, air.temp_c, self._rng(n)) for n in probes}
+        self.ph_probes = {n: PhProbe(n, self._rng(n)) for n in ph_probes}
+        self.bath = Bath(air.temp_c)
+        self.waste_g = 0.0
+        self.acts: list[Act] = []
+        self._pour: Stream | None = None
+        self._hand = self._rng("hand")
+        self._heat_due_s = 0.0
+
+    def _rng(self, who: str) -> Random:
+        return Random(f"{self._seed}/{who}")
+
+    # Looking.
+
+    def vessel(self, key: str) -> Vessel:
+        """The vessel of that key; UnknownName if there is none."""
+        if key not in self.vessels:
+            raise UnknownName("vessel", key, self.vessels)
+        return self.vessels[key]
+
+    def scale(self, name: str) -> Scale:
+        """The scale of that name; UnknownName if there is none."""
+        if name not in self.scales:
+            raise UnknownName("scale", name, self.scales)
+        return self.scales[name]
+
+    def probe(self, name: str) -> TempProbe:
+        """The temperature probe of that name; UnknownName if there is none."""
+        if name not in self.probes:
+            raise UnknownName("probe", name, self.probes)
+        return self.probes[name]
+
+    def scale_under(self, key: str) -> Scale | None:
+        """The scale a vessel stands on."""
+        return self.scales.get(self.vessel(key).place)
+
+    @property
+    def busy(self) -> bool:
+        """Whether something moves that wants steps of 0.1 s."""
+        return bool(self.acts) or any(self._scale_busy(s) for s in self.scales.values())
+
+    def _scale_busy(self, scale: Scale) -> bool:
+        if scale.handled(self.now_s):
+            return True
+        on_it = self.vessels.get(scale.standing or "")
+        # What is stirred on a scale never rests; that alone is no reason for small steps.
+        return not scale.settled and not (on_it is not None and (on_it.stirred or on_it.blending))
+
+    # Vessels and the scale.
+
+    def add_vessel(
+        self,
+        key: str,
+        empty_g: float,
+        capacity_ml: float,
+        diameter_mm: float | None = None,
+        wall: Wall = "glass",
+    ) -> Vessel:
+        """Set an empty vessel at room temperature on the bench."""
+        if key in self.vessels or key in self.scales or key in ("bench", "bath", "hand"):
+            raise ImpossibleAct(f"{key!r} is already the name of something here")
+        self.vessels[key] = Vessel(key, empty_g, capacity_ml, diameter_mm, wall, self.air.temp_c)
+        return self.vessels[key]
+
+    def put_on(self, scale: str, vessel_key: str) -> None:
+        """Set a vessel on a scale, from wherever it was."""
+        pan, vessel = self.scale(scale), self.vessel(vessel_key)
+        if pan.standing == vessel_key:
+            return
+        if pan.standing is not None:
+            raise ImpossibleAct(
+                f"{pan.standing!r} stands on the {scale}; lift it before {vessel_key!r} goes on"
+            )
+        self._free(vessel)
+        vessel.place = scale
+        pan.place(vessel_key, vessel.mass_g, self.now_s)
+
+    def lift(self, scale: str) -> str | None:
+        """Take off what stands on the scale; returns its key, None for an empty pan."""
+        pan = self.scale(scale)
+        key = pan.standing
+        if key is not None:
+            self._free(self.vessel(key))
+        return key
+
+    def _free(self, vessel: Vessel) -> None:
+        """Take a vessel from its scale or out of the bath, onto the bench."""
+        pan = self.scales.get(vessel.place)
+        if pan is not None:
+            pan.take_off(vessel.mass_g, self.now_s)
+        vessel.place = "bench"
+
+    def knock(self, scale: str, grams: float) -> None:
+        """Bump a scale for a moment."""
+        self.scale(scale).knock(grams, self.now_s)
+
+    def press_tare(self, scale: str) -> None:
+        """Press the tare key; the scale obeys when it is stable."""
+        self._press(scale, "tare")
+
+    def press_zero(self, scale: str) -> None:
+        """Press the zero key; the scale obeys when it is stable."""
+        self._press(scale, "zero")
+
+    def _press(self, scale: str, what: str) -> None:
+        pan = self.scale(scale)
+        pan.knock(10.0 * pan.division_g, self.now_s)
+        pan.ask(what, self.now_s)
+
+    # Pouring.
+
+    def start_pour(self, stuff: Stuff, into: str, flow_g_s: float, temp_c: float | None = None) -> Stream:
+        """Begin a stream into a vessel, from a bottle at room temperature or at ``temp_c``."""
+        if self._pour is not None and not self._pour.closed:
+            raise ImpossibleAct(f"{self._pour.stuff.name!r} is still being poured; stop that first")
+        self.vessel(into)
+        self._pour = Stream(stuff, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
+        self._pour.wanted_g_s = flow_g_s
+        self.acts.append(self._pour)
+        return self._pour
+
+    def set_flow(self, flow_g_s: float) -> None:
+        """Pour faster or slower."""
+        if self._pour is None or self._pour.closed:
+            raise ImpossibleAct("nothing is being poured")
+        self._pour.wanted_g_s = flow_g_s
+
+    def stop_pour(self) -> None:
+        """Stop pouring; the stream dies away and may drip. Nothing happens where nothing is poured."""
+        if self._pour is not None and not self._pour.closed:
+            self._pour.close(self.now_s)
+
+    def pour_to(
+        self, stuff: Stuff, into: str, grams: float, skill: float = 0.8, temp_c: float | None = None
+    ) -> PourTo:
+        """Let a person pour until the scale beneath has risen by ``grams``; ``busy`` until that is done."""
+        self.vessel(into)
+        stream = Stream(stuff, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
+        act = PourTo(stream, grams, min(max(skill, 0.0), 1.0), self._hand)
+        self.acts.append(act)
+        return act
+
+    def scoop(self, stuff: Stuff, into: str, grams: float) -> None:
+        """Tip a scoop of powder in."""
+        self.vessel(into)
+        self.acts.append(Scoop(stuff, into, grams, self.air.temp_c, self.now_s, self._hand))
+
+    def remove(self, vessel: str, grams: float) -> None:
+        """Take some of the contents out with a spoon or pipette; it is waste."""
+        self.vessel(vessel)
+        self.acts.append(Spoon(vessel, grams, None))
+
+    def sample(self, source: str, into: str, grams: float) -> None:
+        """Spoon a sample from one vessel into another."""
+        self.vessel(source), self.vessel(into)
+        self.acts.append(Spoon(source, grams, into))
+
+    def transfer(self, source: str, into: str, residue_g: float = 0.5) -> Transfer:
+        """Pour one vessel into another; the source ends up on the bench with ``residue_g`` in it."""
+        from_, to = self.vessel(source), self.vessel(into)
+        if from_ is to:
+            raise ImpossibleAct(f"{source!r} cannot be poured into itself")
+        self._free(from_)
+        grams = max(0.0, from_.net_g - residue_g)
+        act = Transfer(source, into, grams, max(2.0, grams / TRANSFER_G_S))
+        self.acts.append(act)
+        return act
+
+    # Heat.
+
+    def bath_on(self, set_c: float, power_w: float = 1200.0) -> None:
+        """Switch the bath on."""
+        self.bath.set_c, self.bath.power_w = set_c, power_w
+
+    def bath_off(self) -> None:
+        """Switch the bath off."""
+        self.bath.power_w = 0.0
+
+    def fill_bath(self, grams: float, temp_c: float | None = None) -> None:
+        """Pour water into the bath, at room temperature unless ``temp_c`` says otherwise."""
+        joules = self.bath.enthalpy_j + grams * 4.186 * (self.air.temp_c if temp_c is None else temp_c)
+        self.bath.level_g += grams
+        self.bath.temp_c = joules / self.bath.heat_j_k
+
+    @property
+    def bath_level_g(self) -> float:
+        """Water in the bath."""
+        return self.bath.level_g
+
+    def into_bath(self, vessel: str) -> None:
+        """Stand a vessel in the bath, from wherever it was."""
+        it = self.vessel(vessel)
+        self._free(it)
+        it.place = "bath"
+        self.acts.append(Pause(vessel, 1.0))
+
+    def out_of_bath(self, vessel: str) -> None:
+        """Take a vessel out of the bath, wiped dry, onto the bench."""
+        it = self.vessel(vessel)
+        if it.place != "bath":
+            raise ImpossibleAct(f"{vessel!r} is not in the bath but on the {it.place}")
+        it.place = "bench"
+        self.acts.append(Pause(vessel, 1.5))
+
+    def stir(self, vessel: str, on: bool = True) -> None:
+        """Begin or end stirring."""
+        self.vessel(vessel).stirred = on
+
+    def lid(self, vessel: str, on: bool = True) -> None:
+        """Cover or uncover."""
+        self.vessel(vessel).lidded = on
+
+    def blend(self, vessel: str, on: bool = True) -> None:
+        """Run or stop the stick blender."""
+        self.vessel(vessel).blending = on
+
+    # Probes.
+
+    def probe_into(self, probe: str, where: str | None) -> None:
+        """Hang a temperature probe into a vessel, the "bath", or None for the air."""
+        if where is not None and where != "bath":
+            self.vessel(where)
+        self.probe(probe).put(where)
+
+    def wipe(self, probe: str) -> None:
+        """Wipe a temperature probe."""
+        self.probe(probe).wipe()
+
+    def ph_probe_into(self, vessel: str | None, probe: str | None = None) -> None:
+        """Hang the pH probe (the only one, or the named one) into a vessel, or None for the air."""
+        name = probe or next(iter(self.ph_probes), "")
+        if name not in self.ph_probes:
+            raise UnknownName("pH probe", name, self.ph_probes)
+        if vessel is not None:
+            self.vessel(vessel)
+        self.ph_probes[name].where = vessel
+
+    # Time.
+
+    def step(self, dt_s: float) -> None:
+        """Move everything by ``dt_s`` (at most 1 s; 0.1 s while busy)."""
+        self.now_s = round(self.now_s + dt_s, 9)
+        for act in self.acts:
+            act.step(self, dt_s)
+        working = {act.into for act in self.acts if act.rough}
+        self.acts = [act for act in self.acts if not act.done]
+        self._heat_due_s += dt_s
+        if self._heat_due_s >= HEAT_STEP_S - 1e-9:
+            self._heat(self._heat_due_s)
+            self._heat_due_s = 0.0
+        for scale in self.scales.values():
+            on_it = self.vessels.get(scale.standing or "")
+            rough = on_it is not None and (on_it.stirred or on_it.blending or on_it.key in working)
+            scale.step(self.now_s, dt_s, on_it.mass_g if on_it else 0.0, rough)
+        for probe in self.probes.values():
+            self._step_probe(probe, dt_s)
+        for ph_probe in self.ph_probes.values():
+            it = self.vessels.get(ph_probe.where or "")
+            ph_probe.step(dt_s, it.ph() if it is not None and it.net_g > 0.0 else None)
+
+    def _heat(self, dt_s: float) -> None:
+        bathing = [v for v in self.vessels.values() if v.place == "bath"]
+        if bathing or self.bath.power_w > 0.0 or abs(self.bath.temp_c - self.air.temp_c) > 0.5:
+            self.bath.step(bathing, self.air, dt_s)
+        depth = self.bath.depth_m(bathing) if bathing and not self.bath.dry else 0.0
+        for vessel in self.vessels.values():
+            cool_and_dry(vessel, self.air, dt_s, depth if vessel.place == "bath" else 0.0)
+
+    def _step_probe(self, probe: TempProbe, dt_s: float) -> None:
+        if probe.where == "bath":
+            wet, around, moving = not self.bath.dry, self.bath.temp_c, False
+        elif probe.where is not None and self.vessels[probe.where].net_g > 1.0:
+            vessel = self.vessels[probe.where]
+            wet, around, moving = True, vessel.temp_c, vessel.stirred or vessel.blending
+        else:
+            wet, around, moving = False, self.air.temp_c, False
+        probe.step(dt_s, around, wet, moving, self.air.wet_bulb_c)
