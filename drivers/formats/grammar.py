@@ -2,11 +2,15 @@
 
 A template is literal text with parts in braces:
 
-    {value}   a number, blanks and a sign before it allowed     {value:9}  the same in exactly 9 columns
-    {unit}    the unit as the device writes it                  {unit:3}   the same in exactly 3 columns
-    {name}    one of the words listed under [words.name]
-    {rest}    anything, to the end of the line; not read
-    { }       blanks or none; a plain blank in the template is one or more blanks
+    {value}    a number; a sign and blanks before it allowed
+    {unit}     the unit as the device writes it
+    {channel}  the number of the channel that speaks, counted from 1
+    {name}     one of the words listed under [words.name]
+    {rest}     anything, to the end of the line; not read
+    { }        blanks or none; a plain blank in the template is one or more blanks
+
+A template with fixed columns gives the width, {value:9} or {unit:3}; then every plain blank is one column,
+and blanks missing at the end of the line do not matter.
 
 Every piece is possessive or atomic and bounded, so a match takes time linear in a bounded line.
 """
@@ -18,10 +22,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 _PART = re.compile(r"\{([^{}]*)\}")
-_NAME = re.compile(r"(value|unit)(?::([1-9][0-9]?))?|rest| |[a-z_]{1,20}")
+_NAME = re.compile(r"(value|unit)(?::([1-9][0-9]?))?| |[a-z_]{1,20}")
 
 _BLANK = r"[ \t]"
-_UNIT = r"[A-Za-z%°Âµ/]{1,8}+"
+_PATTERNS = {
+    " ": f"{_BLANK}{{0,32}}+",
+    "rest": r"[^\r\n]{0,256}+",
+    "unit": r"(?P<unit>[A-Za-z%°Âµ/]{1,8}+)",
+    "channel": r"(?P<channel>[0-9]{1,2}+)",
+}
 
 
 class BadTemplate(ValueError):
@@ -72,62 +81,84 @@ class Template:
     words: tuple[str, ...]
     has_value: bool
     has_unit: bool
-    value_width: int | None
+    has_channel: bool
+    columns: int  # the width of a template of fixed columns; 0: not of fixed columns
+
+    def match(self, line: str) -> re.Match[str] | None:
+        """The parts of a whole line, or None where it has another shape."""
+        return self.pattern.fullmatch(line.ljust(self.columns) if self.columns else line)
 
 
 def compile_template(text: str, style: NumberStyle, words: Mapping[str, Mapping[str, str]]) -> Template:
     """Raises BadTemplate naming the part that cannot be read."""
-    pieces: list[str] = []
-    seen: dict[str, int | None] = {}
-    place = 0
-    for match in _PART.finditer(text):
-        pieces.append(_literal(text[place : match.start()]))
-        place = match.end()
-        name = _NAME.fullmatch(match[1])
+    return _Compiler(style, words, fixed=bool(re.search(r"\{(value|unit):", text))).compile(text)
+
+
+class _Compiler:
+    def __init__(self, style: NumberStyle, words: Mapping[str, Mapping[str, str]], *, fixed: bool) -> None:
+        self.style = style
+        self.words = words
+        self.fixed = fixed
+        self.columns = 0
+        self.pieces: list[str] = []
+        self.parts: list[str] = []
+
+    def compile(self, text: str) -> Template:
+        place = 0
+        for match in _PART.finditer(text):
+            self._literal(text[place : match.start()])
+            place = match.end()
+            self._part(match[1], last=place == len(text))
+        self._literal(text[place:])
+        if not self.fixed:
+            self.pieces.insert(0, f"{_BLANK}{{0,32}}+")
+        return Template(
+            text,
+            re.compile("".join(self.pieces) + f"{_BLANK}{{0,32}}+"),
+            tuple(part for part in self.parts if part in self.words),
+            has_value="value" in self.parts,
+            has_unit="unit" in self.parts,
+            has_channel="channel" in self.parts,
+            columns=self.columns if self.fixed else 0,
+        )
+
+    def _part(self, written: str, *, last: bool) -> None:
+        name = _NAME.fullmatch(written)
         if name is None:
             raise BadTemplate(
-                f"{match[0]} is no part; use {{value}}, {{unit}}, {{rest}}, {{ }} or a [words] name"
+                f"{{{written}}} is no part; use {{value}}, {{unit}}, {{channel}}, {{rest}}, {{ }} "
+                "or a name of [words]"
             )
-        part, width = name[1] or name[0], int(name[2]) if name[2] else None
-        if part in seen:
+        part, width = name[1] or name[0], int(name[2] or 0)
+        if part in self.parts:
             raise BadTemplate(f"{{{part}}} stands twice")
-        if part == "rest" and place != len(text):
+        if part == "rest" and not last:
             raise BadTemplate("{rest} must stand at the end")
         if part != " ":
-            seen[part] = width
-        pieces.append(_piece(part, width, style, words))
-    pieces.append(_literal(text[place:]))
-    fixed = any(width is not None for width in seen.values())
-    before = "" if fixed else f"{_BLANK}{{0,32}}+"
-    pattern = re.compile(before + "".join(pieces) + f"{_BLANK}{{0,32}}+")
-    spoken = tuple(part for part in seen if part in words)
-    return Template(text, pattern, spoken, "value" in seen, "unit" in seen, seen.get("value"))
+            self.parts.append(part)
+        self.columns += width
+        self.pieces.append(self._pattern(part, width))
 
+    def _pattern(self, part: str, width: int) -> str:
+        if width:
+            return f"(?P<{part}>[^\r\n]{{{width}}})"
+        if part in _PATTERNS:
+            return _PATTERNS[part]
+        if part == "value":
+            return f"(?P<value>{self.style.pattern()})"
+        if part not in self.words:
+            raise BadTemplate(f"{{{part}}} has no table [words.{part}]")
+        longest_first = sorted(self.words[part], key=len, reverse=True)
+        return f"(?P<{part}>(?>{'|'.join(re.escape(word) for word in longest_first)}))"
 
-def _piece(part: str, width: int | None, style: NumberStyle, words: Mapping[str, Mapping[str, str]]) -> str:
-    if part == " ":
-        return f"{_BLANK}{{0,32}}+"
-    if part == "rest":
-        return r"[^\r\n]{0,256}+"
-    if part in ("value", "unit"):
-        if width is not None:
-            return f"(?P<{part}>[^\\r\\n]{{{width}}})"
-        return f"(?P<{part}>{style.pattern() if part == 'value' else _UNIT})"
-    if part not in words:
-        raise BadTemplate(f"{{{part}}} has no table [words.{part}]")
-    longest_first = sorted(words[part], key=len, reverse=True)
-    return f"(?P<{part}>(?>{'|'.join(re.escape(word) for word in longest_first)}))"
-
-
-def _literal(text: str) -> str:
-    if "{" in text or "}" in text:
-        raise BadTemplate("a brace without its partner")
-    out = []
-    for run in re.findall(r" +|[^ ]+", text):
-        if run[0] == " ":
-            out.append(f"{_BLANK}{{1,32}}+")
-        elif all(" " < sign <= "~" or sign in "\x02\x03" for sign in run):
-            out.append(re.escape(run))
-        else:
-            raise BadTemplate(f"{run!r} has signs outside printable ASCII; only units may have them")
-    return "".join(out)
+    def _literal(self, text: str) -> None:
+        if "{" in text or "}" in text:
+            raise BadTemplate("a brace without its partner")
+        self.columns += len(text)
+        for run in re.findall(r" +|[^ ]+", text):
+            if run[0] == " ":
+                self.pieces.append(re.escape(run) if self.fixed else f"{_BLANK}{{1,32}}+")
+            elif all(" " < sign <= "~" or sign in "\x02\x03" for sign in run):
+                self.pieces.append(re.escape(run))
+            else:
+                raise BadTemplate(f"{run!r} has signs outside printable ASCII; only units may have them")

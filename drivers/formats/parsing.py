@@ -24,10 +24,16 @@ QUANTITY: dict[DeviceKind, Quantity] = {
 }
 
 FAULT_OF = {
-    Meaning.OVERLOAD: (FaultKind.OVERLOAD, "above its range: take something off"),
-    Meaning.UNDERLOAD: (FaultKind.UNDERLOAD, "below zero: put the pan on, or empty it and zero"),
+    Meaning.OVERLOAD: (FaultKind.OVERLOAD, "above its range"),
+    Meaning.UNDERLOAD: (FaultKind.UNDERLOAD, "below its range"),
     Meaning.OPEN_PROBE: (FaultKind.OPEN_PROBE, "no probe connected: check its plug and cable"),
     Meaning.ERROR: (FaultKind.DEVICE_ERROR, "the device reports an error: look at its display"),
+}
+
+
+_ON_A_SCALE = {
+    Meaning.OVERLOAD: ": take something off",
+    Meaning.UNDERLOAD: ": put the pan on, or empty it and zero",
 }
 
 
@@ -136,14 +142,19 @@ class LineParser:
         pieces = text.split(self.format.between) if self.format.between != " " else text.split()
         if len(pieces) != self.channels:
             return (_unreadable(f"{len(pieces)} channels in the line, {self.channels} expected"),)
-        spokes = [self._one(piece, channel, unit) for channel, piece in enumerate(pieces)]
-        return tuple(spoke for spoke in spokes if spoke is not None)
+        spokes = [spoke for n, piece in enumerate(pieces) if (spoke := self._one(piece, n, unit)) is not None]
+        for spoke in spokes:
+            if spoke.fault is FaultKind.UNREADABLE:  # a line damaged in one place is not trusted in another
+                return (spoke,)
+        if len({spoke.channel for spoke in spokes}) < len(spokes):
+            return (_unreadable("the line names one channel twice"),)
+        return tuple(spokes)
 
     def acknowledges(self, request: str, line: bytes) -> tuple[bool, str] | None:
         """Whether the line answers a tare or zero request: (done, why not), or None for any other line."""
         text = line.decode("latin-1")
         for template in self.format.acknowledgements.get(request, ()):
-            match = template.pattern.fullmatch(text)
+            match = template.match(text)
             if match is not None:
                 said = [self.format.words[part][match[part]] for part in template.words]
                 why = [str(meaning) for meaning in said if meaning not in (Meaning.DONE, Meaning.NOTHING)]
@@ -159,14 +170,15 @@ class LineParser:
 
     def _one(self, text: str, channel: int, last_unit: str | None) -> Spoke | None:
         for template in self.format.lines:
-            match = template.pattern.fullmatch(text)
+            match = template.match(text)
             if match is not None:
-                return self._say(template, match, channel, last_unit)
-        return _unreadable(self._why_not(text))
-
-    def _say(
-        self, template: Template, match: re.Match[str], channel: int, last_unit: str | None
-    ) -> Spoke | None:
+                break
+        else:
+            return _unreadable(self._why_not(text))
+        if template.has_channel:
+            channel = int(match["channel"]) - 1
+            if not 0 <= channel < self.channels:
+                return _unreadable(f"the line speaks of channel {channel + 1}, the bench has {self.channels}")
         stable: bool | None = None
         net: bool | None = None
         for part in template.words:
@@ -178,42 +190,51 @@ class LineParser:
             elif meaning is Meaning.IGNORE:
                 return None
             elif meaning in FAULT_OF:
-                return Spoke(channel, None, *FAULT_OF[meaning])
+                return self._fault(channel, meaning)
         if not template.has_value:
             return _unreadable("the line has no number and its words do not say why")
+        return self._measured(Spoke(channel, None, None, "", stable, net), template, match, last_unit)
+
+    def _measured(
+        self, spoke: Spoke, template: Template, match: re.Match[str], last_unit: str | None
+    ) -> Spoke:
+        """``spoke`` with the number of the line, in the unit the line states or its format does."""
         unit = self._unit
-        stated: str | None = None
         if template.has_unit:
             written = match["unit"].strip()
             if written:
-                stated = self._spellings.get(written)
-                if stated is None or units.UNITS[stated] is not self.quantity:
-                    return Spoke(channel, None, FaultKind.WRONG_UNIT, self._wrong_unit(written))
-                unit = stated
-            elif self.format.absent_unit_moving:
-                stable = False
-                unit = last_unit or unit
-            else:
+                unit = self._spellings.get(written, "")
+                if units.UNITS.get(unit) is not self.quantity:
+                    return Spoke(spoke.channel, None, FaultKind.WRONG_UNIT, self._wrong_unit(written))
+                spoke = spoke._replace(unit=unit)
+            elif not self.format.absent_unit_moving:
                 return _unreadable("the unit is missing")
+            else:
+                unit = last_unit or unit
+            if self.format.absent_unit_moving:
+                spoke = spoke._replace(stable=bool(written))
         number = self._number(template, match)
         if number is None:
             return _unreadable(f"{match['value']!r} is not a number as this format writes them")
-        return self._judged(Spoke(channel, None, None, "", stable, net, None, stated), number, unit)
+        value, last_digit = number
+        for sentinel in self.format.sentinels:
+            if math.isclose(value, sentinel.value, rel_tol=1e-6):
+                return self._fault(spoke.channel, sentinel.means)
+        return self.limits.judge(spoke, value, 10.0**last_digit, unit)
+
+    def _fault(self, channel: int | None, meaning: Meaning) -> Spoke:
+        kind, why = FAULT_OF[meaning]
+        if self.quantity is Quantity.MASS:
+            why += _ON_A_SCALE.get(meaning, "")
+        return Spoke(channel, None, kind, why)
 
     def _number(self, template: Template, match: re.Match[str]) -> tuple[float, int] | None:
         text = match["value"]
-        if template.value_width is not None:
+        if template.columns:
             text = text.strip(" \t")
             if _number_pattern(self.format.style.pattern()).fullmatch(text) is None:
                 return None
         return self.format.style.number(text)
-
-    def _judged(self, spoke: Spoke, number: tuple[float, int], unit: str) -> Spoke:
-        value, last_digit = number
-        for sentinel in self.format.sentinels:
-            if math.isclose(value, sentinel.value, rel_tol=1e-6):
-                return Spoke(spoke.channel, None, *FAULT_OF[sentinel.means])
-        return self.limits.judge(spoke, value, 10.0**last_digit, unit)
 
     def _wrong_unit(self, written: str) -> str:
         house = [units.shown(unit) for unit, quantity in units.UNITS.items() if quantity is self.quantity]
