@@ -163,12 +163,9 @@ class SimulatedBench:
         spoken = dict.fromkeys(self._plugs, b"")
         while self.now_s < end_s - 1e-9:
             longest = BUSY_STEP_S if self.world.busy else REST_STEP_S
-            was_busy = longest == BUSY_STEP_S
             self.world.step(min(longest, end_s - self.now_s))
             self.faults.step(self.now_s)
             for name, plug in self._plugs.items():
-                if not was_busy and self.world.busy:
-                    plug.twin.hurry(self.now_s)
                 spoken[name] += plug.twin.due(self.now_s)
         for name, plug in self._plugs.items():
             plug.serve(self.now_s, spoken[name])

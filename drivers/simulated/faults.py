@@ -67,6 +67,14 @@ class Faults:
         twin.scale.power(False)
         self._switch_on.append((self._bench.now_s + off_s + BOOT_S, twin))
 
+    def switch_off(self, name: str) -> None:
+        """A scale saves its battery."""
+        self._scale(name).scale.power(False)
+
+    def switch_on(self, name: str) -> None:
+        """Press its power key: it zeroes on whatever stands on it."""
+        self._scale(name).scale.power(True)
+
     def open_probe(self, probe: str, on: bool = True) -> None:
         """Break the wire of a temperature probe, named by its channel."""
         self._bench.world.probe(probe).open = on

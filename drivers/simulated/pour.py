@@ -10,8 +10,9 @@ from collections import deque
 from random import Random
 from typing import TYPE_CHECKING, Protocol
 
-from drivers.simulated.stuff import Stuff
+from drivers.simulated.stuff import Kind, Stuff
 from drivers.simulated.vessels import Mixture
+from drivers.simulated.water import CP_WATER
 
 if TYPE_CHECKING:
     from drivers.simulated.world import World
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 FALL_S = 0.25  # from the lip to the surface
 VALVE_S = 0.15  # how fast a hand opens and closes a stream
 DROP_G = 0.05
+PIPETTE_G = 10.0  # less than this comes out of a pipette, in smaller drops
 TRANSFER_G_S = 40.0
 
 
@@ -49,23 +51,22 @@ class Stream:
 
     def __init__(self, stuff: Stuff, into: str, temp_c: float, rng: Random) -> None:
         self.stuff, self.into, self.temp_c, self._rng = stuff, into, temp_c, rng
-        self.done = self.rough = False
+        self.done = self.rough = self.closed = self.empty = False
         self.wanted_g_s = self.flow_g_s = 0.0
         self.poured_g = self.arrived_g = 0.0
-        self.closed = False
-        self._falling: deque[tuple[float, float]] = deque()  # arrival time, grams
+        self.drop_g = DROP_G
+        self._falling: deque[tuple[float, Mixture, float]] = deque()  # arrival time, what, its temperature
         self._drops_at: list[float] = []
-        self._jitter = 0.5 if stuff.powder else 0.05
 
     @property
     def falling_g(self) -> float:
         """In the air now."""
-        return sum(grams for _, grams in self._falling)
+        return sum(portion.mass_g for _, portion, _ in self._falling)
 
     @property
     def still(self) -> bool:
         """Nothing flows, falls or will drip."""
-        return self.flow_g_s == 0.0 and self.wanted_g_s == 0.0 and not self._falling and not self._drops_at
+        return not (self.flow_g_s or self.wanted_g_s or self._falling or self._drops_at)
 
     def close(self, now_s: float) -> None:
         """Stop for good: the stream dies away, a drop or two follow, then it is done."""
@@ -73,12 +74,21 @@ class Stream:
         self.closed = True
 
     def halt(self, now_s: float) -> None:
-        """Stop for now; up to three drops follow a liquid."""
-        if self.wanted_g_s > 0.0 and not self.stuff.powder:
+        """Stop for now; up to two drops follow a liquid."""
+        if self.wanted_g_s > 0.0 and not self.dry:
             self._drops_at = sorted(
-                now_s + self._rng.uniform(0.4, 2.0) for _ in range(self._rng.randint(0, 3))
+                now_s + self._rng.uniform(0.4, 2.0) for _ in range(self._rng.randint(0, 2))
             )
         self.wanted_g_s = 0.0
+
+    @property
+    def dry(self) -> bool:
+        """Whether it is a powder, which comes in clumps and does not drip."""
+        return self.stuff.powder
+
+    def draw(self, world: World, grams: float) -> tuple[Mixture, float]:
+        """Take so many grams from where it comes from; returns them and their temperature."""
+        return Mixture.of(self.stuff, grams), self.temp_c
 
     def step(self, world: World, dt_s: float) -> None:
         """Let it flow, fall and drip."""
@@ -87,20 +97,41 @@ class Stream:
         if self.wanted_g_s == 0.0 and self.flow_g_s < 0.02:
             self.flow_g_s = 0.0
         if self.flow_g_s > 0.0:
-            grams = self.flow_g_s * dt_s * max(0.0, 1.0 + self._rng.gauss(0.0, self._jitter))
-            self._falling.append((now + FALL_S, grams))
-            self.poured_g += grams
+            uneven = max(0.0, 1.0 + self._rng.gauss(0.0, 0.5 if self.dry else 0.05))
+            self._let_go(world, now, self.flow_g_s * dt_s * uneven)
         while self._drops_at and self._drops_at[0] <= now:
-            self._falling.append((self._drops_at.pop(0) + FALL_S, DROP_G))
-            self.poured_g += DROP_G
-        fallen = 0.0
+            self._let_go(world, self._drops_at.pop(0), self.drop_g)
         while self._falling and self._falling[0][0] <= now + 1e-9:
-            fallen += self._falling.popleft()[1]
-        if fallen > 0.0:
-            self.arrived_g += fallen
-            world.vessel(self.into).receive(Mixture.of(self.stuff, fallen), self.temp_c)
+            _, portion, temp_c = self._falling.popleft()
+            self.arrived_g += portion.mass_g
+            world.vessel(self.into).receive(portion, temp_c)
         self.rough = self.flow_g_s > 0.0
         self.done = self.closed and self.still
+
+    def _let_go(self, world: World, at_s: float, grams: float) -> None:
+        portion, temp_c = self.draw(world, grams)
+        self.poured_g += portion.mass_g
+        self._falling.append((at_s + FALL_S, portion, temp_c))
+
+
+class VesselStream(Stream):
+    """A stream out of another vessel; ``empty`` when only what clings to the walls is left."""
+
+    CLINGS_G = 0.5
+
+    def __init__(self, source: str, into: str, rng: Random) -> None:
+        super().__init__(Stuff("", Kind.LIQUID, CP_WATER, 1.0), into, 0.0, rng)
+        self.source = source
+
+    def draw(self, world: World, grams: float) -> tuple[Mixture, float]:
+        """Take from the vessel what it still gives."""
+        vessel = world.vessel(self.source)
+        there = max(0.0, vessel.net_g - self.CLINGS_G)
+        if grams >= there:
+            self.empty = True
+            self.wanted_g_s = self.flow_g_s = 0.0
+            self._drops_at = []
+        return vessel.give(min(grams, there))
 
 
 class Scoop:
@@ -176,7 +207,9 @@ class PourTo:
         self.stream, self.into, self.grams, self.skill, self._rng = stream, stream.into, grams, skill, rng
         self.done = self.rough = False
         self.reaction_s = 0.22 + 0.3 * (1.0 - skill) * rng.uniform(0.6, 1.4)
-        self.aim_g = grams * (1.0 + rng.gauss(0.0, 0.012 * (1.0 - skill) + 0.0005))
+        self.aim_g = grams * (1.0 + rng.gauss(-0.003 * skill, 0.012 * (1.0 - skill) + 0.002))
+        if grams < PIPETTE_G:
+            stream.drop_g = 0.02
         self._seen: deque[tuple[float, float]] = deque()
         self._base_g: float | None = None
         self._pouring, self._tops = True, 0
@@ -192,6 +225,8 @@ class PourTo:
         if self._base_g is None and self._waits(world, dt_s):
             return
         rise = self._rise_g(world)
+        if self.stream.empty:
+            self._pouring, self._tops = False, 3
         if self._pouring:
             self._steer(world.now_s, rise)
         self.stream.step(world, dt_s)
@@ -220,11 +255,12 @@ class PourTo:
 
     def _steer(self, now_s: float, rise_g: float) -> None:
         missing = self.aim_g - rise_g
-        slowest = max(0.12, 0.012 * self.grams) * (1.6 - 0.8 * self.skill)
+        slowest = max(0.03, 0.012 * self.grams) * (1.6 - 0.8 * self.skill)
         quickest = min(45.0, max(0.5, self.grams / (5.0 + 3.0 * self.skill)))
         if self._tops:
-            quickest = slowest = max(0.1, 0.35 * slowest)
+            quickest = slowest = max(0.03, 0.35 * slowest)
         coming = self.stream.flow_g_s * (0.35 + FALL_S + VALVE_S + self.reaction_s) * self.skill
+        coming += 0.0 if self.stream.dry else self.skill * self.stream.drop_g
         if missing - coming <= 0.0:
             self.stream.halt(now_s)
             self._pouring = False

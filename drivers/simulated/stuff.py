@@ -137,6 +137,19 @@ def buffered(
     )
 
 
+def ph_buffer(name: str, ph: float) -> Stuff:
+    """A buffer solution of that pH at 25 °C, for checking an electrode: half of a weak acid as its salt."""
+    return Stuff(
+        name,
+        Kind.LIQUID,
+        CP_WATER,
+        1.0,
+        water_share=0.99,
+        acids=((Acid(f"buffer {ph:g}", (ph,)), 0.05),),
+        strong_mol_kg=0.025,
+    )
+
+
 def _percent_in(name: str, otherwise: float) -> float:
     """A strength written in a name ("Citric acid solution 20 %"), else the usual one."""
     found = re.search(r"(\d+(?:\.\d+)?)\s*%", name)
@@ -185,7 +198,7 @@ def stuff_for(role: str, name: str, melts_c: float | None = None) -> Stuff:
                 8.0,
                 150.0,
                 ((FATTY, 0.05),),
-                strong_mol_kg=0.045,
+                strong_mol_kg=0.048,
             )
         return solid
     makers = {
@@ -197,7 +210,7 @@ def stuff_for(role: str, name: str, melts_c: float | None = None) -> Stuff:
     if role == "chelator":
         return Stuff(name, Kind.POWDER, 1.3, 0.9, acids=((EDTA, 2.7),), strong_mol_kg=5.4)
     if role == "preservative":
-        return buffered(name, BENZOIC, 0.4, 0.8)
+        return buffered(name, BENZOIC, 0.4, 0.95)
     if "powder" in name.lower():
         return powder(name)
     return Stuff(name, Kind.LIQUID, 2.8, 1.05)

@@ -24,7 +24,7 @@ class Twin:
         self.garbage_lines = 0
         self.spike = 0.0
         self.odd_unit = ""  # printed instead of the right unit
-        self._last_s = 0.0
+        self._last_s, self._last_period_s = 0.0, RESTING_S
         self._last_line = b""
 
     def period_s(self) -> float:
@@ -46,18 +46,15 @@ class Twin:
     def due(self, now_s: float) -> bytes:
         """Every line due up to ``now_s``."""
         period = self.period_s()
-        if now_s - self._last_s > max(RESTING_S, period):
-            self._last_s = now_s - period
+        if period < self._last_period_s:  # it has begun to move, and says so at once
+            self._last_s = max(self._last_s, now_s - period)
+        self._last_period_s = period
         said = b""
         while self._last_s + period <= now_s + 1e-9:
             self._last_s = round(self._last_s + period, 9)
             if self.alive() and not self.silent and not self.prompted:
                 said += self.spoken()
         return said
-
-    def hurry(self, now_s: float) -> None:
-        """Speak at once: something has begun to move."""
-        self._last_s = min(self._last_s, now_s - self.period_s()) if now_s > self._last_s else self._last_s
 
     def spoken(self) -> bytes:
         """One line as its illness allows."""

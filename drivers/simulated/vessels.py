@@ -78,7 +78,8 @@ class Mixture:
             self.acid_mol[acid] = mol * keep
         taken.strong_mol, self.strong_mol = self.strong_mol * share, self.strong_mol * keep
         if share == 1.0:
-            self.__init__()  # type: ignore[misc]
+            for emptied in (self.grams, self.water, self.stuffs, self.acid_mol):
+                emptied.clear()
         return taken
 
     def evaporate(self, grams: float) -> float:

@@ -7,7 +7,17 @@ from random import Random
 
 from drivers.simulated.errors import ImpossibleAct, UnknownName
 from drivers.simulated.heat import Bath, cool_and_dry
-from drivers.simulated.pour import TRANSFER_G_S, Act, Pause, PourTo, Scoop, Spoon, Stream, Transfer
+from drivers.simulated.pour import (
+    TRANSFER_G_S,
+    Act,
+    Pause,
+    PourTo,
+    Scoop,
+    Spoon,
+    Stream,
+    Transfer,
+    VesselStream,
+)
 from drivers.simulated.probes import PhProbe, TempProbe
 from drivers.simulated.scale import Scale
 from drivers.simulated.stuff import Stuff
@@ -173,6 +183,16 @@ class World:
         self.acts.append(act)
         return act
 
+    def pour_from(self, source: str, into: str, grams: float, skill: float = 0.8) -> PourTo:
+        """As ``pour_to``, out of a vessel, as when bottles are filled; it ends early when that is empty."""
+        from_, to = self.vessel(source), self.vessel(into)
+        if from_ is to:
+            raise ImpossibleAct(f"{source!r} cannot be poured into itself")
+        self._free(from_)
+        act = PourTo(VesselStream(source, into, self._hand), grams, min(max(skill, 0.0), 1.0), self._hand)
+        self.acts.append(act)
+        return act
+
     def scoop(self, stuff: Stuff, into: str, grams: float) -> None:
         """Tip a scoop of powder in."""
         self.vessel(into)
@@ -214,6 +234,10 @@ class World:
         joules = self.bath.enthalpy_j + grams * 4.186 * (self.air.temp_c if temp_c is None else temp_c)
         self.bath.level_g += grams
         self.bath.temp_c = joules / self.bath.heat_j_k
+
+    def refill_bath(self, temp_c: float, level_g: float = 2500.0) -> None:
+        """Tip the bath out and fill it afresh: hot from a kettle, or cold to cool a batch."""
+        self.bath.level_g, self.bath.temp_c = level_g, temp_c
 
     @property
     def bath_level_g(self) -> float:
