@@ -18,7 +18,7 @@ from .wording import Report, suggestion
 class Sheet:
     """A procedure with the path in its file of everything that has a key, and what of it is whole.
 
-    ``whole`` holds "formula", "ingredients", "vessels" and "steps" for the parts that lack nothing; a rule
+    ``whole`` holds "formula", "ingredients", "vessel" and "step" for the parts that lack nothing; a rule
     that needs a part is only asked when that part is whole.
     """
 
@@ -48,15 +48,16 @@ def slug(name: str) -> str:
 def build(found: Sections, report: Report, places: Places, key: str) -> Sheet:
     """The procedure as far as it can be built; names that lead nowhere are noted in the report."""
     made = _Made()
-    whole = set(found.whole) | {"vessels"} if "vessel" in found.whole else set(found.whole)
-    if not _build_materials(found, made, report) or not _build_lines(found, made, report):
+    whole = set(found.whole)
+    materials, lines = _build_materials(found, made, report), _build_lines(found, made, report)
+    if not (materials and lines):
         whole.discard("ingredients")
     if not _build_vessels(found, made, report):
-        whole.discard("vessels")
+        whole.discard("vessel")
     formula = _formula(found, made)
     steps = StepBuilder(formula, made.materials, made.vessels, report, places).build(found.steps)
     if len(steps) < len(found.steps):
-        whole.discard("steps")
+        whole.discard("step")
     for path, step in steps:
         made.paths["step", step.key] = path
     return Sheet(_procedure(found, made, formula, [x for _, x in steps], key), made.paths, frozenset(whole))

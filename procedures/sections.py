@@ -148,7 +148,7 @@ def _steps(raw: object, found: Sections, report: Report) -> None:
         if step is not None:
             found.steps.append((path, step))
     if good:
-        found.whole.add("steps")
+        found.whole.add("step")
 
 
 def _accept(raw: object, found: Sections, report: Report) -> None:

@@ -1,10 +1,50 @@
-"""The rules of the trade, one small file per group, each rule a function from a sheet to its problems."""
+"""The rules of the trade, one small file per group, each rule a question put to a sheet."""
 
 from __future__ import annotations
 
 from ..building import Sheet
-from ..wording import Report
+from ..wording import Report, suggestion
+from . import flow, formula, hazards, heat, order, ph, vessels
+from .rule import Rule
+
+RULES: tuple[Rule, ...] = (
+    *formula.RULES,
+    *hazards.RULES,
+    *heat.RULES,
+    *ph.RULES,
+    *flow.RULES,
+    *order.RULES,
+    *vessels.RULES,
+)
 
 
 def check(sheet: Sheet, report: Report) -> None:
-    """Ask every rule whose part of the file is whole; note what they find in the report."""
+    """Ask every rule whose parts of the file are whole, and note what they find in the report.
+
+    A rule that may be overruled and has its reason under [accept] finds nothing.
+    """
+    accepted = sheet.procedure.cautions_ok
+    needless = set(accepted)
+    for rule in RULES:
+        if not rule.needs <= sheet.whole:
+            needless.discard(rule.name)
+            continue
+        for finding in rule.ask(sheet):
+            if rule.by_choice and rule.name in accepted:
+                needless.discard(rule.name)
+            else:
+                report.add(*finding, rule.name, rule.grade)
+    _check_accepted(needless, report)
+
+
+def _check_accepted(names: set[str], report: Report) -> None:
+    by_choice = [rule.name for rule in RULES if rule.by_choice]
+    for name in sorted(names):
+        at = ("accept", name)
+        if name in by_choice:
+            instead = "Leave the line out, so that the rule speaks up when it is needed"
+            report.add(at, f"The rule {name} finds nothing to overrule", instead, "accept", "warning")
+        elif name in {rule.name for rule in RULES}:
+            report.add(at, f"The rule {name} cannot be overruled", "Mend what it found instead", "accept")
+        else:
+            report.add(at, f"There is no rule {name}", suggestion(name, by_choice), "accept")

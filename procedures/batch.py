@@ -1,0 +1,148 @@
+"""Whether one batch size suits the vessels, the blender and the scales that are there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from .checks.vessels import FULL, depth_mm, volume_ml, weighings
+from .errors import Grade, Problem
+from .model import Add, Blend, Combine, FormulaLine, Procedure, Step, TopUp, Weigh
+from .tolerances import smallest_weighing_g, tolerance_percent
+from .walk import Bench, walk
+
+Scale = tuple[float, float]  # capacity and readability, g
+_SLACK = 1e-9
+
+
+def check_batch(procedure: Procedure, batch_g: float, scales: Sequence[Scale]) -> tuple[Problem, ...]:
+    """What stands against making this much with these scales; nothing if it can be made.
+
+    ``batch_g`` is the planned mass in grams, ``scales`` are (capacity_g, readability_g). Errors: outside the
+    procedure's own bounds, a vessel too full, a blender head not covered, a load no scale carries. Warnings: a weight too small for every scale that could carry its vessel.
+    """
+    place = _Placer(procedure)
+    found: list[Problem] = []
+    for step, bench in walk(procedure):
+        found += _full(step, bench, procedure, batch_g, place)
+        found += _depth(step, bench, procedure, batch_g, place)
+        found += _load(step, bench, procedure, batch_g, scales, place)
+    found += _small(procedure, batch_g, scales, place)
+    bounds = procedure.batch_g
+    if not bounds.holds(batch_g):
+        what = f"{batch_g:g} g is outside what this procedure allows, {bounds.low:g} to {bounds.high:g} g"
+        found.insert(0, place(procedure.steps[0], what, "Choose a batch between the two", "batch-size"))
+    return tuple(found)
+
+
+class _Placer:
+    """Makes problems that stand at a step's line."""
+
+    def __init__(self, procedure: Procedure) -> None:
+        self._file = procedure.file or procedure.key
+
+    def __call__(self, step: Step, what: str, instead: str, rule: str, grade: Grade = "error") -> Problem:
+        return Problem(self._file, step.line, 1, what, instead, rule, grade)
+
+
+def _after(step: Step, bench: Bench) -> tuple[str, tuple[str, ...]]:
+    """The vessel a step fills further, and the lines in it afterwards."""
+    match step:
+        case Weigh():
+            return step.vessel, (*bench.contents.get(step.vessel, ()), *step.lines)
+        case Combine():
+            held = bench.contents.get(step.into, ())
+            return step.into, (*held, *bench.contents.get(step.source, ()))
+        case Add():
+            held = bench.contents.get(step.vessel, ())
+            return step.vessel, (*held, *step.lines, *bench.contents.get(step.source, ()))
+        case _:
+            return "", ()
+
+
+def _full(
+    step: Step, bench: Bench, procedure: Procedure, batch_g: float, place: _Placer
+) -> Iterator[Problem]:
+    key, lines = _after(step, bench)
+    if not key:
+        return
+    vessel = procedure.vessels[key]
+    used = volume_ml(lines, procedure, batch_g)
+    before = volume_ml(bench.contents.get(key, ()), procedure, batch_g)
+    limit = vessel.capacity_ml * FULL
+    if used > limit + _SLACK >= before:
+        what = (
+            f"The {vessel.name} would hold {used:.0f} ml, more than four fifths of {vessel.capacity_ml:g} ml"
+        )
+        yield place(step, what, "Make a smaller batch, or take a larger vessel", "headroom")
+
+
+def _depth(
+    step: Step, bench: Bench, procedure: Procedure, batch_g: float, place: _Placer
+) -> Iterator[Problem]:
+    if not isinstance(step, Blend) or step.head_depth_mm is None:
+        return
+    depth = depth_mm(step, bench, procedure, batch_g)
+    if depth is not None and depth < step.head_depth_mm:
+        name = procedure.vessels[step.vessel].name
+        what = f"The {name} would be {depth:.0f} mm deep, and the blender needs {step.head_depth_mm:g} mm"
+        yield place(step, what, "Make a larger batch, or take a narrower vessel", "blender-depth")
+
+
+def gross_g(step: Step, bench: Bench, procedure: Procedure, batch_g: float) -> float | None:
+    """The most that stands on the scale during a step, g; None for a step that weighs no vessel.
+
+    Empty masses that the file does not give count as nothing.
+    """
+    shares = {line.key: line.percent for line in procedure.formula.lines}
+    if isinstance(step, TopUp):
+        key, lines = step.vessel, bench.contents.get(step.vessel, ())
+    elif isinstance(step, Weigh | Add | Combine):
+        key, lines = _after(step, bench)
+    else:
+        return None
+    return (procedure.vessels[key].empty_g or 0.0) + sum(shares[x] for x in lines) / 100.0 * batch_g
+
+
+def _load(
+    step: Step, bench: Bench, procedure: Procedure, batch_g: float, scales: Sequence[Scale], place: _Placer
+) -> Iterator[Problem]:
+    gross = gross_g(step, bench, procedure, batch_g)
+    if gross is None or not scales:
+        return
+    fine = isinstance(step, Weigh) and step.scale == "fine"
+    capacity = min(scales, key=lambda s: s[1])[0] if fine else max(c for c, _ in scales)
+    if gross > capacity:
+        which = "finest scale" if fine else "largest scale"
+        what = (
+            f"The vessel and its contents would weigh {gross:.0f} g, and the {which} carries {capacity:g} g"
+        )
+        yield place(step, what, "Make a smaller batch, or take a lighter vessel", "scale-capacity")
+
+
+def _small(
+    procedure: Procedure, batch_g: float, scales: Sequence[Scale], place: _Placer
+) -> Iterator[Problem]:
+    loads = {step.key: gross_g(step, bench, procedure, batch_g) or 0.0 for step, bench in walk(procedure)}
+    for step, line in weighings(procedure):
+        able = [s for s in scales if s[0] >= loads[step.key]]
+        if not able:
+            continue
+        readability = min(r for _, r in able) if _takes_finest(step) else max(able)[1]
+        yield from _too_small(step, line, batch_g, readability, place)
+
+
+def _takes_finest(step: Step) -> bool:
+    return isinstance(step, Weigh) and step.scale == "fine"
+
+
+def _too_small(
+    step: Step, line: FormulaLine, batch_g: float, readability_g: float, place: _Placer
+) -> Iterator[Problem]:
+    target, least = line.percent / 100.0 * batch_g, smallest_weighing_g(line, readability_g)
+    if target < least - _SLACK:
+        what = (
+            f"{target:.3g} g of {line.name} is less than the {least:.3g} g"
+            f" that a {readability_g:g} g scale weighs within {tolerance_percent(line):g} %"
+        )
+        instead = "Make a larger batch, or weigh it on a finer scale"
+        yield place(step, what, instead, "small-weight", "warning")

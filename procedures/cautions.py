@@ -1,0 +1,286 @@
+"""Which safety notice belongs to which step: at the moment the thing is picked up, heated or poured.
+
+Signal words for physical hazards follow ANSI Z535; those for chemicals are the ones on the supplier's safety
+data sheet. The two are kept apart by ``scheme``. Signs are registered in ISO 7010 (W017 and M004 checked, the
+other numbers from memory). None of this replaces the supplier's sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from . import ghs
+from .model import (
+    Add,
+    Blend,
+    CleanUp,
+    Combine,
+    Cool,
+    Disperse,
+    Fill,
+    FormulaLine,
+    Heat,
+    Material,
+    MeasurePh,
+    Premix,
+    Prepare,
+    Procedure,
+    Step,
+    TopUp,
+    Weigh,
+)  # fmt: skip
+from .walk import Bench, bench_at
+
+#: A liquid hotter than this is announced as hot. Common practice, no source.
+HOT_C = 45.0
+#: Hotter than this it scalds in about a second (68 °C: about 1 s), so pouring it is acknowledged.
+SCALDING_C = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One notice. ``word`` is DANGER, WARNING, CAUTION or NOTICE in the scheme "physical"; in the scheme
+    "chemical" it is the sheet's own Danger or Warning, or "" where the sheet has none. ``sign`` and ``also``
+    are ISO 7010 references. ``serious`` cautions need acknowledging."""
+
+    key: str
+    word: str
+    scheme: Literal["physical", "chemical"]
+    sign: str
+    text: str
+    first_aid: str = ""
+    statements: tuple[str, ...] = ()
+    serious: bool = False
+    also: tuple[str, ...] = ()
+
+
+_SCALD_AID = (
+    "Cool a scald under cool running water for 20 minutes. Get medical help if it blisters or is large."
+)
+_EYE_AID = (
+    "If in eyes: rinse cautiously with water for several minutes. Remove contact lenses, if present and easy to"
+    " do. Continue rinsing."
+)
+_HELP = " Get medical help at once."
+_SKIN_AID = "If on skin: wash with plenty of water."
+_BURN_AID = "If on skin: take off wet clothing at once and rinse the skin with water."
+_AIR_AID = "If breathing is difficult: go into fresh air and get medical help."
+
+_STEAM = Caution(
+    "steam", "WARNING", "physical", "W017",
+    "Steam burns like the liquid it comes from. Tilt lids away from you, and do not lean over the pot.",
+    _SCALD_AID,
+)  # fmt: skip
+_DRY_BATH = Caution(
+    "dry bath", "WARNING", "physical", "W017",
+    "A bath that boils dry overheats and can start a fire. Keep water in it, and never leave it alone.",
+    "Switch the plate off at the plug. Do not pour water into a dry, hot bath.",
+)  # fmt: skip
+_GLASS = Caution(
+    "glass in a bath", "CAUTION", "physical", "W001",
+    "Cold glass in a hot bath can crack. Warm it up together with the bath, and look for chips first.",
+    "If glass breaks, switch off, let it cool, and discard whatever it stood in.",
+)  # fmt: skip
+_BLENDER = Caution(
+    "blender", "WARNING", "physical", "M021",
+    "The blades turn at a touch of the button. Unplug the blender before scraping or rinsing its head.",
+    "Press a clean cloth on a cut and get medical help if it is deep.",
+    serious=True, also=("W017",),
+)  # fmt: skip
+_UNPLUG = Caution(
+    "unplug", "WARNING", "physical", "M021",
+    "Unplug the blender and the hot plate before you clean them. Water and mains do not go together.",
+    "Press a clean cloth on a cut and get medical help if it is deep.",
+    also=("W012",),
+)  # fmt: skip
+_POWDER = Caution(
+    "powder", "CAUTION", "physical", "M016",
+    "Fine powder in the air irritates lungs and eyes, and is slippery on the floor. Pour low and slowly, wear"
+    " a dust mask, and wipe up with a damp cloth.",
+    _AIR_AID, also=("M004",),
+)  # fmt: skip
+_FIRE = Caution(
+    "fire", "WARNING", "physical", "W021",
+    "Something flammable is on the bench. No hot plate or flame until it has dried off or is put away.",
+    "Switch the heat off. Smother a small fire with a lid; leave a larger one and call the fire service.",
+    serious=True, also=("P003",),
+)  # fmt: skip
+_WASTE = Caution(
+    "waste", "NOTICE", "physical", "M001",
+    "Some of these ingredients harm water life. Do not pour left-overs into the drain: follow the safety data"
+    " sheet and your local rules for waste.",
+)  # fmt: skip
+
+
+def cautions_for(step: Step, procedure: Procedure) -> tuple[Caution, ...]:
+    """The notices a step has to show, serious ones first, each key once.
+
+    Raises KeyError for a step of another procedure.
+    """
+    bench = bench_at(step, procedure)
+    found: dict[str, Caution] = {}
+    for caution in (*_physical(step, procedure, bench), *_chemical(step, procedure, bench)):
+        found.setdefault(caution.key, caution)
+    return tuple(sorted(found.values(), key=lambda c: not c.serious))
+
+
+def _physical(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
+    yield from _heat(step, procedure, bench)
+    if isinstance(step, Blend):
+        yield _BLENDER
+    if isinstance(step, CleanUp) and any(isinstance(x, Blend | Heat) for x in procedure.steps):
+        yield _UNPLUG
+    if any(line.material.powder for line in _handled(step, procedure, bench)):
+        yield _POWDER
+    if isinstance(step, Prepare) and step.flammable_sanitiser:
+        yield _FIRE
+    if isinstance(step, CleanUp) and any(
+        set(ghs.hazards(m.statements)) & ghs.WATERS for m in procedure.materials.values()
+    ):
+        yield _WASTE
+
+
+def _heat(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
+    if isinstance(step, Heat):
+        heated = {v for phase in step.phases for v in bench.vessels_of(phase, procedure)}
+        yield _hot(step.band_c.high, serious=False)
+        yield _STEAM
+        if step.bath:
+            yield _DRY_BATH
+        if step.bath and any(procedure.vessels[v].glass for v in heated):
+            yield _GLASS
+        flammable = any(line.material.flammable for line in procedure.formula.lines)
+        if flammable or any(isinstance(x, Prepare) and x.flammable_sanitiser for x in procedure.steps):
+            yield _FIRE
+        return
+    hottest = max((bench.hottest_c.get(v, 0.0) for v in _touched(step)), default=0.0)
+    if hottest > HOT_C:
+        pours = isinstance(step, Combine | TopUp | Add | Disperse | Fill)
+        yield _hot(hottest, serious=pours and hottest >= SCALDING_C)
+        if any(line.material.flammable for line in _handled(step, procedure, bench)):
+            yield _FIRE
+
+
+def _touched(step: Step) -> tuple[str, ...]:
+    match step:
+        case Combine():
+            return (step.source, step.into)
+        case Add():
+            return (step.vessel, step.source)
+        case Weigh() | Disperse() | Premix() | TopUp() | Blend() | Cool() | MeasurePh() | Fill():
+            return (step.vessel,)
+        case _:
+            return ()
+
+
+def _hot(temp_c: float, *, serious: bool) -> Caution:
+    speed = "in about a second" if temp_c >= SCALDING_C else "if it stays on the skin"
+    return Caution(
+        "hot liquid",
+        "WARNING" if temp_c >= SCALDING_C else "CAUTION",
+        "physical",
+        "W017",
+        f"Up to {temp_c:g} °C: this scalds {speed}. Heat-proof gloves on, hold firmly, pour away from you.",
+        _SCALD_AID,
+        serious=serious,
+        also=("M009", "M004"),
+    )
+
+
+def _handled(step: Step, procedure: Procedure, bench: Bench) -> tuple[FormulaLine, ...]:
+    """The lines a step takes up undiluted: from their own containers, or from a boat or pot on the way."""
+    keys: tuple[str, ...] = ()
+    match step:
+        case Weigh() | Disperse():
+            keys = step.lines
+        case Add():
+            keys = (*step.lines, *bench.contents.get(step.source, ()))
+        case Premix():
+            keys = bench.contents.get(step.vessel, ())
+        case Combine():
+            keys = bench.contents.get(step.source, ())
+        case MeasurePh():
+            keys = tuple(key for key in (step.raise_with, step.lower_with) if key)
+        case _:
+            pass
+    return tuple(line for line in procedure.formula.lines if line.key in keys)
+
+
+def _chemical(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
+    for line in _handled(step, procedure, bench):
+        picked_up = isinstance(step, Weigh | MeasurePh) or not bench.holding(line.key)
+        codes = set(ghs.hazards(line.material.statements))
+        # On the way from boat to batch only what damages eyes or skin for good is announced again.
+        if picked_up or codes & {"H314", "H318"}:
+            yield from _of(line.material)
+
+
+def _of(material: Material) -> Iterator[Caution]:
+    """The sheet's hazards of one material in one notice; a splash notice for an acid or base without any."""
+    codes = ghs.hazards(material.statements)
+    if codes:
+        said = " ".join(f"{ghs.HAZARDS[code]}." for code in codes)
+        signs = _signs(codes, material)
+        sheet = f" See the safety data sheet of {material.sheet_revised}." if material.sheet_revised else ""
+        yield Caution(
+            f"chemical {material.key}",
+            material.signal_word,
+            "chemical",
+            signs[0],
+            f"{material.name}: {said} {_wear(codes)}{sheet}",
+            " ".join(_first_aid(codes)),
+            codes,
+            serious=material.signal_word == "Danger",
+            also=signs[1:],
+        )
+    elif material.role in ("acid", "base"):
+        yield Caution(
+            f"splash {material.key}",
+            "CAUTION",
+            "physical",
+            "M004",
+            f"{material.name} stings in eyes and on broken skin. Wear eye protection, and never mix acid and base"
+            " by themselves.",
+            _EYE_AID,
+            also=("M009",),
+        )
+
+
+def _signs(codes: Iterable[str], material: Material) -> tuple[str, ...]:
+    found = set(codes)
+    signs = [
+        ("W023", "H314" in found),
+        ("M004", bool(found & ghs.EYES)),
+        ("M009", bool(found & ghs.SKIN)),
+        ("M017", bool(found & (ghs.BREATH | {"H334"}))),
+        ("W021", material.flammable),
+    ]
+    return tuple(sign for sign, wanted in signs if wanted) or ("W001",)
+
+
+def _wear(codes: Iterable[str]) -> str:
+    found = set(codes)
+    wear = ["eye protection"] if found & ghs.EYES else []
+    wear += ["gloves"] if found & ghs.SKIN else []
+    parts = [f"Wear {' and '.join(wear)}."] if wear else []
+    if found & (ghs.BREATH | {"H334"}):
+        parts.append("Work where the air moves, and do not breathe it in.")
+    if found & ghs.FIRE:
+        parts.append("Keep it away from the hot plate.")
+    return " ".join(parts) or "Handle it as the sheet says."
+
+
+def _first_aid(codes: Iterable[str]) -> Iterator[str]:
+    found = set(codes)
+    if found & ghs.EYES:
+        yield _EYE_AID + (_HELP if found & {"H314", "H318"} else "")
+    if "H314" in found:
+        yield _BURN_AID + _HELP
+    elif found & ghs.SKIN:
+        yield _SKIN_AID
+    if found & (ghs.BREATH | {"H334"}):
+        yield _AIR_AID
+    if found & {"H300", "H301", "H302", "H304"}:
+        yield "If swallowed: rinse the mouth, do not make yourself vomit, and call for medical advice."

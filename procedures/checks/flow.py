@@ -1,0 +1,184 @@
+"""Rules about where things are: weighed once, poured from where they lie, and nothing left behind."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from ..building import Sheet
+from ..model import Add, Blend, Combine, Cool, Disperse, Fill, Heat, MeasurePh, Premix, Step, TopUp, Weigh
+from ..walk import Bench, walk
+from .rule import METHOD, Finding, Rule, listed
+
+
+def weighed_once(sheet: Sheet) -> Iterator[Finding]:
+    """Every planned line is weighed in one step, and in one only."""
+    times: Counter[str] = Counter()
+    last: dict[str, str] = {}
+    for step, bench in walk(sheet.procedure):
+        for key in _weighed_in(step, bench):
+            times[key] += 1
+            last[key] = step.key
+    for line in sheet.procedure.formula.lines:
+        if line.cap_percent is not None:
+            continue
+        if times[line.key] == 0:
+            yield Finding(
+                sheet.path("line", line.key),
+                f"No step weighs {line.name}",
+                f'Add a weigh step for the phase "{line.phase}", or name it in an add step',
+            )
+        elif times[line.key] > 1:
+            yield Finding(
+                sheet.path("step", last[line.key]),
+                f"{line.name} is weighed a second time here",
+                'Leave it out here, or split it into parts = [{ label = "…" }, …]',
+            )
+
+
+def _weighed_in(step: Step, bench: Bench) -> tuple[str, ...]:
+    if isinstance(step, Weigh):
+        return step.lines
+    if isinstance(step, Add):
+        return tuple(key for key in step.lines if not bench.holding(key))
+    return ()
+
+
+def weigh_phase(sheet: Sheet) -> Iterator[Finding]:
+    """A weigh step takes lines of its own phase, none of them "as needed"."""
+    lines = {line.key: line for line in sheet.procedure.formula.lines}
+    for step in sheet.procedure.steps:
+        keys = step.lines if isinstance(step, Weigh | Add) else ()
+        for line in (lines[key] for key in keys):
+            at = sheet.path("step", step.key, "ingredients")
+            if line.cap_percent is not None:
+                what = f'{line.name} is an "as needed" ingredient and has no weight to aim for'
+                yield Finding(at, what, "Leave it to a pH step")
+            elif isinstance(step, Weigh) and line.phase != step.phase:
+                yield Finding(
+                    at,
+                    f'{line.name} belongs to the phase "{line.phase}", and this step weighs "{step.phase}"',
+                    "Weigh it in a step of its own phase, or change its phase",
+                )
+
+
+def empty_vessel(sheet: Sheet) -> Iterator[Finding]:
+    """A step that works on a vessel finds something in it."""
+    for step, bench in walk(sheet.procedure):
+        for field, vessel in _worked_on(step):
+            if not bench.contents.get(vessel):
+                name = sheet.procedure.vessels[vessel].name
+                yield Finding(
+                    sheet.path("step", step.key, field),
+                    f"The {name} is empty when this step begins",
+                    "Name the vessel that holds the batch, or move the step",
+                )
+        if isinstance(step, Heat):
+            for i, phase in enumerate(step.phases):
+                if not bench.vessels_of(phase, sheet.procedure):
+                    yield Finding(
+                        (*sheet.path("step", step.key, "phases"), i),
+                        f'Nothing of the phase "{phase}" is in a vessel when this step begins',
+                        "Weigh it first, or leave it out here",
+                    )
+
+
+def _worked_on(step: Step) -> tuple[tuple[str, str], ...]:
+    match step:
+        case Combine():
+            return (("pour", step.source), ("into", step.into))
+        case Add() if step.source:
+            return (("vessel", step.vessel), ("pour", step.source))
+        case Disperse() | Premix() | TopUp() | Blend() | Cool() | MeasurePh() | Fill() | Add():
+            return (("vessel", step.vessel),)
+        case _:
+            return ()
+
+
+def same_vessel(sheet: Sheet) -> Iterator[Finding]:
+    """Nothing is poured into the vessel it comes from."""
+    for step in sheet.procedure.steps:
+        pair = (step.source, step.into) if isinstance(step, Combine) else ("", "-")
+        pair = (step.source, step.vessel) if isinstance(step, Add) else pair
+        if pair[0] == pair[1]:
+            yield Finding(
+                sheet.path("step", step.key, "pour"),
+                "This step pours a vessel into itself",
+                "Name two different vessels",
+            )
+
+
+def not_weighed(sheet: Sheet) -> Iterator[Finding]:
+    """What a disperse step puts in has been weighed before."""
+    lines = {line.key: line for line in sheet.procedure.formula.lines}
+    for step, bench in walk(sheet.procedure):
+        for i, key in enumerate(step.lines if isinstance(step, Disperse) else ()):
+            if not bench.holding(key):
+                yield Finding(
+                    (*sheet.path("step", step.key, "ingredients"), i),
+                    f"{lines[key].name} is not weighed when this step begins",
+                    "Put a weigh step for it before this one",
+                )
+
+
+def whole_boat(sheet: Sheet) -> Iterator[Finding]:
+    """Ingredients that share a boat are transferred together: one alone cannot be poured out of a mixture."""
+    lines = {line.key: line for line in sheet.procedure.formula.lines}
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Add | Disperse):
+            continue
+        for vessel, held in bench.contents.items():
+            moved, left = set(held) & set(step.lines), set(held) - set(step.lines)
+            if vessel != step.vessel and moved and left:
+                names = listed(sorted(lines[key].name for key in left))
+                yield Finding(
+                    sheet.path("step", step.key, "ingredients"),
+                    f"The {sheet.procedure.vessels[vessel].name} also holds {names}, which would stay in it",
+                    "Name them here too, or weigh them into another vessel",
+                )
+
+
+def left_behind(sheet: Sheet) -> Iterator[Finding]:
+    """When the batch is filled, nothing weighed is left in another vessel."""
+    fills = [(s, b) for s, b in walk(sheet.procedure) if isinstance(s, Fill)]
+    for step, bench in fills[:1]:
+        filled = {s.vessel for s, _ in fills}
+        for vessel, held in bench.contents.items():
+            if held and vessel not in filled and bench.contents.get(step.vessel):
+                yield Finding(
+                    sheet.path("step", step.key, "vessel"),
+                    f"The {sheet.procedure.vessels[vessel].name} still holds something when filling begins",
+                    "Pour it into the batch in an add or combine step before",
+                )
+
+
+def top_up(sheet: Sheet) -> Iterator[Finding]:
+    """What is topped up is water, in a vessel that was heated and still holds its own phase only."""
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, TopUp) or not bench.contents.get(step.vessel):
+            continue
+        water = sheet.procedure.materials[step.material]
+        if water.role != "water":
+            yield Finding(
+                sheet.path("step", step.key, "water"),
+                f"{water.name} is no water, and only water steams off",
+                'Name an ingredient with role = "water"',
+            )
+        if step.vessel not in bench.hottest_c:
+            yield Finding(
+                sheet.path("step", step.key),
+                "This vessel was not heated, so it lost no water",
+                "Leave the step out, or put it behind a heat step",
+            )
+
+
+RULES = (
+    Rule("weighed-once", weighed_once, METHOD),
+    Rule("weigh-phase", weigh_phase, METHOD),
+    Rule("empty-vessel", empty_vessel, METHOD),
+    Rule("same-vessel", same_vessel, METHOD),
+    Rule("not-weighed", not_weighed, METHOD),
+    Rule("whole-boat", whole_boat, METHOD),
+    Rule("left-behind", left_behind, METHOD),
+    Rule("top-up", top_up, METHOD),
+)

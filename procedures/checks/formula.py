@@ -1,0 +1,44 @@
+"""Rules about the formula alone: compositions that can add up, and suppliers' limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..building import Sheet
+from .rule import INGREDIENTS, Finding, Rule
+
+_CLOSE = 0.05  # percent; suppliers round their ranges
+
+
+def composition(sheet: Sheet) -> Iterator[Finding]:
+    """The substances of a material can total 100 %: lower limits not above it, upper ones not below."""
+    for key, material in sheet.procedure.materials.items():
+        low = sum(x.low_percent for x in material.composition)
+        high = sum(x.high_percent for x in material.composition)
+        if low > 100 + _CLOSE or high < 100 - _CLOSE:
+            yield Finding(
+                sheet.path("material", key, "composition"),
+                f'The composition of "{material.name}" totals {low:g} to {high:g} %, which leaves out 100 %',
+                "Check the ranges, and name every substance, water too",
+            )
+
+
+def use_limit(sheet: Sheet) -> Iterator[Finding]:
+    """All lines of a material together, an "as needed" line at its cap, stay within its use limit."""
+    for material in sheet.procedure.materials.values():
+        lines = [x for x in sheet.procedure.formula.lines if x.material.key == material.key]
+        share = sum(x.percent if x.cap_percent is None else x.cap_percent for x in lines)
+        limit = material.use_limit_percent
+        if limit is not None and lines and share > limit + 1e-9:
+            field = "percent" if lines[-1].cap_percent is None else "cap"
+            yield Finding(
+                sheet.path("line", lines[-1].key, field),
+                f'"{material.name}" is at {share:g} %, and its use limit is {limit:g} %',
+                "Lower its share, or correct the limit from the supplier's papers",
+            )
+
+
+RULES = (
+    Rule("composition", composition, INGREDIENTS),
+    Rule("use-limit", use_limit, INGREDIENTS),
+)

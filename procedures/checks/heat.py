@@ -1,0 +1,184 @@
+"""Rules about heat: what must not meet it, what must have it, and limits that fit together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..building import Sheet
+from ..model import Add, Combine, Cool, Disperse, FormulaLine, Heat, Step
+from ..walk import Bench, walk
+from .rule import METHOD, Finding, Rule
+
+_WARM_ROOM_C = 30.0  # what melts below this needs no heating step
+
+
+def _lines(sheet: Sheet) -> dict[str, FormulaLine]:
+    return {line.key: line for line in sheet.procedure.formula.lines}
+
+
+def heat_sensitive(sheet: Sheet) -> Iterator[Finding]:
+    """No line is heated above its limit, or meets anything that may be hotter."""
+    lines = _lines(sheet)
+    for step, bench in walk(sheet.procedure):
+        for key, reached in _meetings(sheet, step, bench):
+            limit = lines[key].material.below_c
+            if limit is not None and reached > limit:
+                yield Finding(
+                    sheet.path("step", step.key),
+                    f"{lines[key].name} must stay below {limit:g} °C,"
+                    f" and meets up to {reached:g} °C in this step",
+                    f'Move it behind a cool step with below = "{limit:g} degC", or out of a heated phase',
+                )
+
+
+def _meetings(sheet: Sheet, step: Step, bench: Bench) -> Iterator[tuple[str, float]]:
+    """Which lines meet which temperature for the first time in a step, °C."""
+    if isinstance(step, Heat):
+        for vessel in _heated(sheet, step, bench):
+            yield from ((key, step.band_c.high) for key in bench.contents[vessel])
+    elif isinstance(step, Combine):
+        yield from ((key, bench.hottest_c.get(step.into, 0.0)) for key in bench.contents.get(step.source, ()))
+    elif isinstance(step, Add):
+        coming = (*step.lines, *bench.contents.get(step.source, ()))
+        yield from ((key, bench.hottest_c.get(step.vessel, 0.0)) for key in coming)
+    elif isinstance(step, Disperse):
+        yield from ((key, bench.hottest_c.get(step.vessel, 0.0)) for key in step.lines)
+
+
+def _heated(sheet: Sheet, step: Heat, bench: Bench) -> list[str]:
+    found = [v for phase in step.phases for v in bench.vessels_of(phase, sheet.procedure)]
+    return list(dict.fromkeys(found))
+
+
+def add_limit(sheet: Sheet) -> Iterator[Finding]:
+    """An add step's own limits fit its ingredients, each other, and the cool step before it."""
+    lines = _lines(sheet)
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Add):
+            continue
+        at = sheet.path("step", step.key, "below")
+        coming = [lines[k] for k in (*step.lines, *bench.contents.get(step.source, ()))]
+        limited = [(x.material.below_c, x.name) for x in coming if x.material.below_c is not None]
+        strictest, name = min(limited, default=(None, ""))
+        hottest = bench.hottest_c.get(step.vessel, 0.0)
+        if step.below_c is not None and strictest is not None and step.below_c > strictest:
+            yield Finding(
+                at,
+                f"This step allows up to {step.below_c:g} °C, and {name} must stay below {strictest:g} °C",
+                f'Write below = "{strictest:g} degC"',
+            )
+        elif step.below_c is not None and hottest > step.below_c and (strictest or 0.0) != step.below_c:
+            yield Finding(
+                at,
+                f"The batch may still have {hottest:g} °C here, and has to be below {step.below_c:g} °C",
+                f'Put a cool step with below = "{step.below_c:g} degC" before it',
+            )
+        if step.above_c is not None and step.below_c is not None and step.above_c >= step.below_c:
+            yield Finding(
+                sheet.path("step", step.key, "above"),
+                f"Nothing is both above {step.above_c:g} °C and below {step.below_c:g} °C",
+                "Make above smaller than below",
+            )
+
+
+def cool_threshold(sheet: Sheet) -> Iterator[Finding]:
+    """A cool step asks for less than the heat band before it, and less than the cool step before it."""
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Cool):
+            continue
+        at = sheet.path("step", step.key, "below")
+        hottest = bench.hottest_c.get(step.vessel)
+        if hottest is None:
+            yield Finding(
+                sheet.path("step", step.key),
+                "Nothing in this vessel was heated, so there is nothing to cool",
+                "Leave the step out, or put a heat step before it",
+            )
+        elif step.below_c >= min(hottest, bench.heated_from_c.get(step.vessel, hottest)):
+            start = min(hottest, bench.heated_from_c.get(step.vessel, hottest))
+            yield Finding(
+                at,
+                f"The batch comes from {start:g} °C, so {step.below_c:g} °C is no cooling",
+                f"Write a limit below {start:g} degC",
+            )
+        if step.not_below_c is not None and step.not_below_c >= step.below_c:
+            yield Finding(
+                sheet.path("step", step.key, "not_below"),
+                f"Nothing is below {step.below_c:g} °C and still not below {step.not_below_c:g} °C",
+                "Make not_below smaller than below",
+            )
+
+
+def melting(sheet: Sheet) -> Iterator[Finding]:
+    """The band of a heat step lies above the melting point of everything in it."""
+    lines = _lines(sheet)
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Heat):
+            continue
+        for vessel in _heated(sheet, step, bench):
+            for line in (lines[key] for key in bench.contents[vessel]):
+                melts = line.material.melts_c
+                if melts is not None and melts >= step.band_c.low:
+                    yield Finding(
+                        sheet.path("step", step.key, "band"),
+                        f"{line.name} melts at {melts:g} °C, and this band begins at {step.band_c.low:g} °C",
+                        f"Let the band begin above {melts:g} degC",
+                    )
+
+
+def never_melted(sheet: Sheet) -> Iterator[Finding]:
+    """What is solid at room temperature is heated at some point."""
+    heated: set[str] = set()
+    for step, bench in walk(sheet.procedure):
+        if isinstance(step, Heat):
+            for vessel in _heated(sheet, step, bench):
+                heated.update(bench.contents[vessel])
+    for line in sheet.procedure.formula.lines:
+        melts = line.material.melts_c
+        if melts is not None and melts > _WARM_ROOM_C and line.key not in heated:
+            yield Finding(
+                sheet.path("line", line.key, "phase"),
+                f"{line.name} melts at {melts:g} °C, and no step heats it",
+                "Move it into a phase that is heated",
+            )
+
+
+def over_limit(sheet: Sheet) -> Iterator[Finding]:
+    """The alarm of a heat step lies above its band."""
+    for step in sheet.procedure.steps:
+        if isinstance(step, Heat) and step.over_c <= step.band_c.high:
+            yield Finding(
+                sheet.path("step", step.key, "over"),
+                f"The alarm at {step.over_c:g} °C lies in the band, which ends at {step.band_c.high:g} °C",
+                f"Write a limit above {step.band_c.high:g} degC, like 10 K more",
+            )
+
+
+def combine_heat(sheet: Sheet) -> Iterator[Finding]:
+    """Vessels that have to be in a band when they meet have both been heated, into a band that reaches it."""
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Combine) or step.band_c is None:
+            continue
+        for field, vessel in (("pour", step.source), ("into", step.into)):
+            if not bench.contents.get(vessel):
+                continue
+            hottest = bench.hottest_c.get(vessel)
+            name = sheet.procedure.vessels[vessel].name
+            if hottest is None or hottest < step.band_c.low:
+                had = "was not heated" if hottest is None else f"has {hottest:g} °C at most"
+                yield Finding(
+                    sheet.path("step", step.key, field),
+                    f"The {name} {had}, and should be at {step.band_c.low:g} °C or more here",
+                    "Heat its phase in a step before, or leave out band",
+                )
+
+
+RULES = (
+    Rule("heat-sensitive", heat_sensitive, METHOD),
+    Rule("add-limit", add_limit, METHOD),
+    Rule("cool-threshold", cool_threshold, METHOD),
+    Rule("melting", melting, METHOD),
+    Rule("never-melted", never_melted, METHOD, by_choice=True),
+    Rule("over-limit", over_limit, METHOD),
+    Rule("combine-heat", combine_heat, METHOD),
+)

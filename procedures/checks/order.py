@@ -1,0 +1,102 @@
+"""Rules about the order of steps: a clean bench first, the pH last before filling, the yield at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..building import Sheet
+from ..model import Add, Combine, Density, Disperse, Fill, Finish, Heat, MeasurePh, Prepare, TopUp, Weigh
+from .rule import METHOD, Finding, Rule
+
+_CHANGES = (Weigh, Disperse, Heat, TopUp, Combine, Add, MeasurePh)
+
+
+def prepare_first(sheet: Sheet) -> Iterator[Finding]:
+    """The method begins with preparing the bench."""
+    first = sheet.procedure.steps[0]
+    if not isinstance(first, Prepare):
+        yield Finding(
+            sheet.path("step", first.key),
+            "The method does not begin with a clean bench",
+            'Put a step with kind = "prepare" first',
+        )
+
+
+def finish_last(sheet: Sheet) -> Iterator[Finding]:
+    """The method ends with one finish step."""
+    steps = sheet.procedure.steps
+    for step in steps[:-1]:
+        if isinstance(step, Finish):
+            yield Finding(sheet.path("step", step.key), "Steps follow after the finish", "Put this step last")
+    if not any(isinstance(step, Finish) for step in steps):
+        yield Finding(
+            sheet.path("step", steps[-1].key),
+            "The method has no finish step, so the batch is never closed",
+            'Put a step with kind = "finish" last',
+        )
+
+
+def fill_missing(sheet: Sheet) -> Iterator[Finding]:
+    """The batch is filled."""
+    steps = sheet.procedure.steps
+    if not any(isinstance(step, Fill) for step in steps):
+        yield Finding(
+            sheet.path("step", steps[-1].key),
+            "No step fills the batch into anything",
+            'Add a step with kind = "fill", or write the reason under [accept]',
+        )
+
+
+def after_fill(sheet: Sheet) -> Iterator[Finding]:
+    """Nothing changes the batch once it is in its bottles."""
+    filled = False
+    for step in sheet.procedure.steps:
+        if filled and isinstance(step, _CHANGES):
+            yield Finding(
+                sheet.path("step", step.key),
+                "This step changes the batch after it was filled",
+                "Put it before the fill step",
+            )
+        filled = filled or isinstance(step, Fill)
+
+
+def ph_last(sheet: Sheet) -> Iterator[Finding]:
+    """Nothing goes into the batch between the last pH measurement and filling: it could move the pH."""
+    measured = False
+    late = None
+    for step in sheet.procedure.steps:
+        if isinstance(step, Fill):
+            break
+        if isinstance(step, MeasurePh):
+            measured, late = True, None
+        elif measured and late is None and isinstance(step, Add | Combine | Disperse):
+            late = step
+    if late is not None:
+        yield Finding(
+            sheet.path("step", late.key),
+            "Something goes into the batch after its pH was measured",
+            "Put the pH step behind it, or write the reason under [accept]",
+        )
+
+
+def fill_density(sheet: Sheet) -> Iterator[Finding]:
+    """What is declared in ml has its density found first, because it is filled by weight."""
+    found = False
+    for step in sheet.procedure.steps:
+        found = found or isinstance(step, Density)
+        if isinstance(step, Fill) and step.nominal_ml is not None and not found:
+            yield Finding(
+                sheet.path("step", step.key, "content"),
+                "The content is declared in ml, but no step before finds the density",
+                'Add a step with kind = "density", or declare the content in g',
+            )
+
+
+RULES = (
+    Rule("prepare-first", prepare_first, METHOD),
+    Rule("finish-last", finish_last, METHOD),
+    Rule("fill-missing", fill_missing, METHOD, by_choice=True),
+    Rule("after-fill", after_fill, METHOD),
+    Rule("ph-last", ph_last, METHOD, by_choice=True),
+    Rule("fill-density", fill_density, METHOD),
+)

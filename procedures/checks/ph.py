@@ -1,0 +1,138 @@
+"""Rules about keeping: where there is water there is a preservative that works at the product's pH."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..building import Sheet
+from ..model import FormulaLine, MeasurePh
+from .rule import EVERYTHING, Finding, Rule
+
+_FORMULA = frozenset({"formula", "ingredients"})
+
+
+def _water(sheet: Sheet) -> FormulaLine | None:
+    """The first planned line that brings water: by its role, or by its composition."""
+    for line in sheet.procedure.formula.lines:
+        is_water = any(x.inci.casefold() in ("aqua", "water") for x in line.material.composition)
+        if line.cap_percent is None and (line.material.role == "water" or is_water):
+            return line
+    return None
+
+
+def _preservatives(sheet: Sheet) -> list[FormulaLine]:
+    return [x for x in sheet.procedure.formula.lines if x.material.role == "preservative"]
+
+
+def preservative(sheet: Sheet) -> Iterator[Finding]:
+    """A formula with water has a preservative."""
+    water = _water(sheet)
+    if water is not None and not _preservatives(sheet):
+        yield Finding(
+            sheet.path("line", water.key),
+            "The formula has water and no preservative, so microbes can grow in it",
+            'Add an ingredient with role = "preservative", or write the reason under [accept]',
+        )
+
+
+def preservative_ph(sheet: Sheet) -> Iterator[Finding]:
+    """At least one preservative works over the whole pH band of the product."""
+    band, found = sheet.procedure.formula.ph, _preservatives(sheet)
+    if _water(sheet) is None or band is None or not found:
+        return
+    windows = [(line, line.material.ph_window) for line in found]
+    if any(w is not None and w.low <= band.low and band.high <= w.high for _, w in windows):
+        return
+    line, window = windows[0]
+    works = (
+        "does not say at which pH it works"
+        if window is None
+        else f"works from pH {window.low:g} to {window.high:g}"
+    )
+    yield Finding(
+        sheet.path("material", line.material.key, "ph_window"),
+        f"{line.material.name} {works}, and the product is at pH {band.low:g} to {band.high:g}",
+        "Take the window from the supplier's papers, or change the pH or the preservative",
+    )
+
+
+def ph_band(sheet: Sheet) -> Iterator[Finding]:
+    """A formula with water says which pH it has to have."""
+    if _water(sheet) is not None and sheet.procedure.formula.ph is None:
+        yield Finding(
+            ("formula",),
+            "The formula has water, but says no pH",
+            "Add ph = [5.0, 5.8] with your own limits under [formula], or write the reason under [accept]",
+        )
+
+
+def ph_step(sheet: Sheet) -> Iterator[Finding]:
+    """A formula with water and a pH has it measured."""
+    measured = any(isinstance(step, MeasurePh) for step in sheet.procedure.steps)
+    if _water(sheet) is not None and sheet.procedure.formula.ph is not None and not measured:
+        yield Finding(
+            ("formula", "ph"),
+            "No step measures the pH",
+            'Add a step with kind = "measure ph" before filling, or write the reason under [accept]',
+        )
+
+
+def ph_step_band(sheet: Sheet) -> Iterator[Finding]:
+    """A pH step accepts nothing that the formula does not."""
+    band = sheet.procedure.formula.ph
+    for step in sheet.procedure.steps:
+        if (
+            isinstance(step, MeasurePh)
+            and band is not None
+            and not (band.low <= step.band.low and step.band.high <= band.high)
+        ):
+            yield Finding(
+                sheet.path("step", step.key, "band"),
+                f"This step accepts pH {step.band.low:g} to {step.band.high:g},"
+                f" and the formula allows {band.low:g} to {band.high:g}",
+                "Leave band out to use the formula's own, or keep it inside",
+            )
+
+
+def ph_role(sheet: Sheet) -> Iterator[Finding]:
+    """What raises the pH is a base, what lowers it is an acid."""
+    roles = {line.key: line.material.role for line in sheet.procedure.formula.lines}
+    for step in sheet.procedure.steps:
+        if not isinstance(step, MeasurePh):
+            continue
+        for field, key, role in (
+            ("raise_with", step.raise_with, "base"),
+            ("lower_with", step.lower_with, "acid"),
+        ):
+            if key and roles[key] != role:
+                article = "an" if role == "acid" else "a"
+                yield Finding(
+                    sheet.path("step", step.key, field),
+                    f"This solution has the role {roles[key]}, and {article} {role} is wanted",
+                    f'Name another one, or correct its role to "{role}"',
+                )
+
+
+def as_needed(sheet: Sheet) -> Iterator[Finding]:
+    """An "as needed" line is what a pH step adds."""
+    used = {
+        k for s in sheet.procedure.steps if isinstance(s, MeasurePh) for k in (s.raise_with, s.lower_with)
+    }
+    for line in sheet.procedure.formula.lines:
+        if line.cap_percent is not None and line.key not in used:
+            yield Finding(
+                sheet.path("line", line.key, "percent"),
+                f'{line.name} is added "as needed", but no pH step says when',
+                "Name it as raise_with or lower_with in a pH step, or give it a share",
+            )
+
+
+RULES = (
+    Rule("preservative", preservative, _FORMULA, by_choice=True),
+    Rule("preservative-ph", preservative_ph, _FORMULA, by_choice=True),
+    Rule("ph-band", ph_band, EVERYTHING, by_choice=True),
+    Rule("ph-step", ph_step, EVERYTHING, by_choice=True),
+    Rule("ph-step-band", ph_step_band, EVERYTHING),
+    Rule("ph-role", ph_role, EVERYTHING),
+    Rule("as-needed", as_needed, EVERYTHING),
+)

@@ -1,0 +1,40 @@
+"""What a rule is: a name, the parts of the file it needs, and a question put to a sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from ..building import Sheet
+from ..errors import Grade
+from ..toml_places import Path
+
+
+class Finding(NamedTuple):
+    """One breach of a rule: where, what it is, what to write instead."""
+
+    path: Path
+    what: str
+    instead: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. ``by_choice``: a maker may overrule it with a written reason under [accept]."""
+
+    name: str
+    ask: Callable[[Sheet], Iterator[Finding]]
+    needs: frozenset[str] = frozenset()
+    by_choice: bool = False
+    grade: Grade = "error"
+
+
+INGREDIENTS = frozenset({"ingredients"})
+METHOD = frozenset({"ingredients", "vessel", "step"})
+EVERYTHING = METHOD | {"formula"}
+
+
+def listed(names: list[str]) -> str:
+    """Names as a maker reads them out: "a", "a and b", "a, b and c"."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

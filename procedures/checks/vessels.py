@@ -1,0 +1,150 @@
+"""Rules about size: headroom in a vessel, depth for the blender, weights a scale can show."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+
+from ..building import Sheet
+from ..model import Add, Blend, Fill, FormulaLine, Procedure, Step, Weigh
+from ..tolerances import smallest_weighing_g, tolerance_percent
+from ..walk import Bench, walk
+from .rule import EVERYTHING, Finding, Rule
+
+#: How full a vessel may be, brim-full being 1, so that it can be stirred. Common practice, no source.
+FULL = 0.8
+#: The readability of an ordinary kitchen-bench scale, for a file that knows nothing of the bench.
+ORDINARY_READABILITY_G = 0.1
+_SLACK = 1e-9
+
+
+def volume_ml(keys: Iterable[str], procedure: Procedure, batch_g: float) -> float:
+    """The volume of some lines at a batch size; a material without a density counts as 1 g/ml."""
+    lines = {line.key: line for line in procedure.formula.lines}
+    found = [lines[key] for key in keys]
+    return sum(x.percent / 100.0 * batch_g / (x.material.density_g_ml or 1.0) for x in found)
+
+
+def batch_size(sheet: Sheet) -> Iterator[Finding]:
+    """The usual batch lies between the smallest and the largest."""
+    procedure = sheet.procedure
+    low, usual, high = procedure.batch_g.low, procedure.default_batch_g, procedure.batch_g.high
+    if not 0 < low <= usual <= high:
+        yield Finding(
+            ("batch", "usual"),
+            f"The usual batch, {usual:g} g, does not lie between {low:g} g and {high:g} g",
+            "Put the three in order",
+        )
+
+
+def headroom(sheet: Sheet) -> Iterator[Finding]:
+    """No vessel is more than four fifths full at the largest batch."""
+    largest = sheet.procedure.batch_g.high
+    for vessel, used, step in _fullest(sheet.procedure, largest):
+        capacity = sheet.procedure.vessels[vessel].capacity_ml
+        if used > capacity * FULL + _SLACK:
+            yield Finding(
+                sheet.path("vessel", vessel, "capacity"),
+                f'{used:.0f} ml in the step "{step.title}" at the largest batch is more than'
+                f" four fifths of {capacity:g} ml",
+                f"Take a vessel of {math.ceil(used / FULL / 50) * 50} ml, or make the largest batch smaller",
+            )
+
+
+def _fullest(procedure: Procedure, batch_g: float) -> list[tuple[str, float, Step]]:
+    """For each vessel: the most it ever holds, ml, and the step that brings it there."""
+    most: dict[str, tuple[float, Step]] = {}
+    before: Step | None = None
+    for step, bench in walk(procedure):
+        for vessel, held in bench.contents.items():
+            used = volume_ml(held, procedure, batch_g)
+            if before is not None and used > most.get(vessel, (0.0, before))[0] + _SLACK:
+                most[vessel] = (used, before)
+        before = step
+    return [(vessel, used, step) for vessel, (used, step) in most.items()]
+
+
+def blender_depth(sheet: Sheet) -> Iterator[Finding]:
+    """At the smallest batch the blender's head is still covered."""
+    smallest = sheet.procedure.batch_g.low
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Blend) or step.head_depth_mm is None:
+            continue
+        vessel = sheet.procedure.vessels[step.vessel]
+        depth = depth_mm(step, bench, sheet.procedure, smallest)
+        if depth is None:
+            yield Finding(
+                sheet.path("vessel", step.vessel),
+                f"The blender needs {step.head_depth_mm:g} mm, but the {vessel.name} has no diameter",
+                'Measure it inside and add diameter = "110 mm"',
+            )
+        elif depth < step.head_depth_mm and bench.contents.get(step.vessel):
+            yield Finding(
+                sheet.path("step", step.key, "head"),
+                f"At the smallest batch the {vessel.name} is {depth:.0f} mm deep,"
+                f" and the blender needs {step.head_depth_mm:g} mm",
+                "Make the smallest batch larger, or take a narrower vessel",
+            )
+
+
+def depth_mm(step: Blend, bench: Bench, procedure: Procedure, batch_g: float) -> float | None:
+    """How deep the liquid stands in the blended vessel, taken as a cylinder; None without its diameter."""
+    diameter = procedure.vessels[step.vessel].diameter_mm
+    if not diameter:
+        return None
+    volume = volume_ml(bench.contents.get(step.vessel, ()), procedure, batch_g)
+    return volume * 1000.0 / (math.pi / 4.0 * diameter**2)
+
+
+def fine_scale(sheet: Sheet) -> Iterator[Finding]:
+    """A weight too small for an ordinary 0.1 g scale at the usual batch goes on the finer one."""
+    procedure = sheet.procedure
+    for step, line in weighings(procedure):
+        target = line.percent / 100.0 * procedure.default_batch_g
+        is_fine = isinstance(step, Weigh) and step.scale == "fine"
+        if not is_fine and target < smallest_weighing_g(line, ORDINARY_READABILITY_G) - _SLACK:
+            yield Finding(
+                sheet.path("step", step.key),
+                f"{target:.3g} g of {line.name} is too little to weigh within {tolerance_percent(line):g} %"
+                f" on a {ORDINARY_READABILITY_G:g} g scale",
+                'Weigh it into a boat with scale = "fine", or give it a wider tolerance',
+            )
+
+
+def weighings(procedure: Procedure) -> Iterator[tuple[Step, FormulaLine]]:
+    """Each line with the step it is weighed in."""
+    lines = {line.key: line for line in procedure.formula.lines}
+    for step, bench in walk(procedure):
+        keys: Sequence[str] = ()
+        if isinstance(step, Weigh):
+            keys = step.lines
+        elif isinstance(step, Add):
+            keys = [key for key in step.lines if not bench.holding(key)]
+        for key in keys:
+            yield step, lines[key]
+
+
+def fill_count(sheet: Sheet) -> Iterator[Finding]:
+    """A stated number of containers does not hold more than the usual batch gives."""
+    procedure = sheet.procedure
+    for step, bench in walk(procedure):
+        if not isinstance(step, Fill) or step.count is None or not bench.contents.get(step.vessel):
+            continue
+        batch = procedure.default_batch_g * (1.0 - procedure.loss_percent / 100.0)
+        there = batch if step.nominal_g else volume_ml(bench.contents[step.vessel], procedure, batch)
+        each, unit = (step.nominal_g, "g") if step.nominal_g else (step.nominal_ml or 0.0, "ml")
+        if step.count * each > there + _SLACK:
+            yield Finding(
+                sheet.path("step", step.key, "count"),
+                f"{step.count} × {each:g} {unit} is more than the {there:.0f} {unit} of a usual batch",
+                f"Write {int(there // each)} or fewer, or leave count out",
+            )
+
+
+RULES = (
+    Rule("batch-size", batch_size, frozenset({"formula"})),
+    Rule("headroom", headroom, EVERYTHING),
+    Rule("blender-depth", blender_depth, EVERYTHING),
+    Rule("fine-scale", fine_scale, EVERYTHING, grade="warning"),
+    Rule("fill-count", fill_count, EVERYTHING),
+)
