@@ -219,6 +219,11 @@ def open_device(
     return LineDevice(settings, line_format, clock, sink, find_port=find_port, retry_waits_s=retry_waits_s)
 
 
+def check_settings(settings: DeviceSettings, formats: Mapping[str, LineFormat]) -> None:
+    """Whether a device can be opened at all, without touching its port. Raises BadDevice with the reason."""
+    open_device(settings, lambda: 0.0, lambda spoken: None, formats)
+
+
 def open_bench(
     bench: Bench, clock: Clock, sink: Sink, formats: Mapping[str, LineFormat] | None = None
 ) -> tuple[LineDevice | ModbusDevice, ...]:

@@ -24,6 +24,7 @@ else:
 #: How long one read waits before the thread looks whether it should stop. Bytes end the wait at once.
 READ_WAIT_S = 0.25
 WRITE_WAIT_S = 1.0
+_CHUNK = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,23 @@ def open_link(url: str, line: Line) -> Any:
         ) from trouble
     except LINK_ERRORS as trouble:
         raise why_not(url, trouble) from trouble
+
+
+def read_chunk(link: Any) -> bytes:
+    """Everything that is there, or the first bytes to come within the read's own short wait."""
+    waiting = link.in_waiting
+    if waiting != 1 or not _tells_only_one(link):
+        return bytes(link.read(waiting or 1))
+    # pyserial's socket only says whether there is something: take it all without waiting for more.
+    link.timeout = 0
+    try:
+        return bytes(link.read(_CHUNK))
+    finally:
+        link.timeout = READ_WAIT_S
+
+
+def _tells_only_one(link: Any) -> bool:
+    return bool(type(link).__module__.endswith("protocol_socket"))
 
 
 def why_not(url: str, trouble: BaseException) -> PortError:

@@ -9,13 +9,12 @@ from typing import Any
 
 from drivers.errors import PortError, PortLost
 from drivers.framing import Framing
-from drivers.opening import LINK_ERRORS, READ_WAIT_S, Line, find_usb, open_link
+from drivers.opening import LINK_ERRORS, Line, find_usb, open_link, read_chunk
 from drivers.readings import Clock, Fault, FaultKind
 from drivers.settings import UsbIdentity
 
 #: Seconds to wait before each new try to open; the last one repeats.
 RETRY_WAITS_S = (0.25, 0.5, 1.0, 2.0, 5.0)
-_CHUNK = 4096
 
 FindPort = Callable[[UsbIdentity, str], str]
 
@@ -156,7 +155,7 @@ class Port:
     def _read_until_gone(self, link: Any) -> None:
         try:
             while not self._stopping.is_set() and not self._dropped.is_set():
-                chunk = _read_chunk(link)
+                chunk = read_chunk(link)
                 if chunk:
                     self._hand_on(chunk)
         except LINK_ERRORS as trouble:
@@ -205,20 +204,3 @@ class Port:
         wait_s = self._waits_s[min(self._tries, len(self._waits_s) - 1)]
         self._tries += 1
         return wait_s
-
-
-def _read_chunk(link: Any) -> bytes:
-    """Everything that is there, or the first bytes to come within the read's own short wait."""
-    waiting = link.in_waiting
-    if waiting != 1 or not _tells_only_one(link):
-        return bytes(link.read(waiting or 1))
-    # pyserial's socket only says whether there is something: take it all without waiting for more.
-    link.timeout = 0
-    try:
-        return bytes(link.read(_CHUNK))
-    finally:
-        link.timeout = READ_WAIT_S
-
-
-def _tells_only_one(link: Any) -> bool:
-    return bool(type(link).__module__.endswith("protocol_socket"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
 from collections.abc import Sequence
 
 import tree_sitter_toml
@@ -89,6 +91,14 @@ def _keys(node: Node) -> list[str]:
         return [key for child in node.children if child.type in _BARE for key in _keys(child)]
     text = (node.text or b"").decode()
     return [text[1:-1] if node.type == "quoted_key" else text]
+
+
+def syntax_sentence(name: str, trouble: tomllib.TOMLDecodeError) -> str:
+    """What tomllib says, as ``file:line: what; what to do``."""
+    where = re.search(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)", str(trouble))
+    what = str(trouble)[: where.start()] if where else str(trouble)
+    line = f":{where[1]}" if where and where[1] else ""
+    return f"{name}{line}: {what[:1].lower()}{what[1:]}; correct the line, the file must be TOML."
 
 
 def problems_of(trouble: ValidationError, places: Places) -> list[str]:

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, StrictBool, ValidationError
 
 from drivers import units
 from drivers.errors import BadDevice, BadLineFormat
@@ -16,10 +16,9 @@ from drivers.formats.grammar import BadTemplate, NumberStyle, Template, compile_
 from drivers.formats.line_format import LineFormat, Meaning, Requests, Sentinel
 from drivers.formats.parsing import QUANTITY, LineParser, Spoke
 from drivers.settings import DeviceKind
-from drivers.toml_places import Places, problems_of
+from drivers.toml_places import Places, problems_of, syntax_sentence
 
 _TERMINATORS = {"CR": b"\r", "LF": b"\n", "CR LF": b"\r\n"}
-_Template = Field(min_length=1, max_length=120)
 
 
 class _Strict(BaseModel):
@@ -51,7 +50,7 @@ class _File(_Strict):
     terminator: Literal["CR", "LF", "CR LF"] = "CR LF"
     decimal_mark: Literal[".", ","] = "."
     grouping: Literal["", ",", ".", " ", "'"] = ""
-    exponent: bool = False
+    exponent: StrictBool = False
     absent_unit: Literal["moving"] | None = None
     units: dict[str, str] = {}
     fixed_unit: dict[DeviceKind, str] = {}
@@ -103,8 +102,10 @@ def read_format(path: Path) -> LineFormat:
     try:
         source = path.read_text(encoding="utf-8")
         data = tomllib.loads(source)
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as trouble:
-        raise BadLineFormat([f"{path}: {trouble}; correct the file, it must be TOML in UTF-8."]) from trouble
+    except (OSError, UnicodeDecodeError) as trouble:
+        raise BadLineFormat([f"{path}: {trouble}; correct the file, it must be text in UTF-8."]) from trouble
+    except tomllib.TOMLDecodeError as trouble:
+        raise BadLineFormat([syntax_sentence(str(path), trouble)]) from trouble
     places = Places(source, str(path))
     try:
         file = _File.model_validate(data)

@@ -1,0 +1,257 @@
+"""The bench file: which device is where, as TOML; read with every problem at once, and added to."""
+
+from __future__ import annotations
+
+import json
+import os
+import tomllib
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Literal
+from urllib.parse import urlsplit
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from drivers.devices import check_settings
+from drivers.errors import BadBenchFile, BadDevice, BadLineFormat, DriverError
+from drivers.formats import LineFormat, formats_with
+from drivers.settings import Bench, DeviceKind, DeviceSettings, UsbIdentity
+from drivers.toml_places import Places, problems_of, syntax_sentence
+from drivers.units import read_mass_g, read_time_s
+
+CHANNEL: dict[DeviceKind, str] = {"scale": "mass", "ph meter": "ph"}
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+class _Usb(_Strict):
+    vid: int = Field(ge=0, le=0xFFFF)
+    pid: int = Field(ge=0, le=0xFFFF)
+    serial_number: str | None = None
+
+
+class _Device(_Strict):
+    name: str = Field(min_length=1, max_length=40)
+    kind: DeviceKind
+    port: str = Field(min_length=1, max_length=200)
+    format: str
+    baud: int = Field(9600, ge=50, le=4_000_000)
+    bits: Literal[7, 8] = 8
+    parity: Literal["N", "E", "O"] = "N"
+    stop_bits: Literal[1, 2] = 1
+    period: str = "0.2 s"
+    capacity: str | None = None
+    readability: str | None = None
+    probes: list[str] | None = None
+    usb: _Usb | None = None
+    options: dict[str, str | int | float] = {}
+
+
+class _File(_Strict):
+    formats: str | None = None
+    device: list[_Device] = Field(min_length=1)
+
+
+def read_bench(path: str | Path) -> Bench:
+    """The bench a file describes.
+
+    Raises BadBenchFile with every problem in it as ``file:line: what; what to do``, also when the file is
+    missing or is not TOML; a maker's own line formats that cannot be read are among the problems.
+    """
+    try:
+        source = Path(path).read_text(encoding="utf-8")
+    except FileNotFoundError as trouble:
+        raise BadBenchFile([f"{path}: no such file; make one with benchapp listen."]) from trouble
+    except (OSError, UnicodeDecodeError) as trouble:
+        why = getattr(trouble, "strerror", None) or "it is not text in UTF-8"
+        raise BadBenchFile(
+            [f"{path}: cannot be read ({why}); correct that, or name another file."]
+        ) from trouble
+    return _bench_of(source, Path(path))
+
+
+def write_section(path: str | Path, settings: DeviceSettings) -> None:
+    """Add one device to the end of a bench file, which is made if there is none.
+
+    What the file held before stays as it was, byte for byte; nothing is written unless the whole is a bench.
+    Raises BadBenchFile when the file is not one already, when the new device does not go with it (a name or
+    port used twice), or when the folder cannot be written to.
+    """
+    place = Path(path)
+    before = ""
+    if place.exists():
+        read_bench(place)
+        before = place.read_text(encoding="utf-8").rstrip("\n") + "\n\n"
+    whole = before + section(settings)
+    _bench_of(whole, place)
+    beside = place.with_name(place.name + ".new")
+    try:
+        with beside.open("w", encoding="utf-8", newline="\n") as file:
+            file.write(whole)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(place)
+    except OSError as trouble:
+        raise BadBenchFile(
+            [f"{path}: cannot be written ({trouble.strerror}); choose another folder."]
+        ) from trouble
+
+
+def section(settings: DeviceSettings) -> str:
+    """One device as its section of a bench file; what is as usual is left out."""
+    lines: list[tuple[str, object]] = [
+        ("name", settings.name),
+        ("kind", settings.kind),
+        ("port", settings.port),
+        ("format", settings.format),
+        ("baud", settings.baud),
+    ]
+    usual = DeviceSettings(settings.name, settings.kind, settings.port, settings.format, settings.channels)
+    for key in ("bits", "parity", "stop_bits"):
+        if getattr(settings, key) != getattr(usual, key):
+            lines.append((key, getattr(settings, key)))
+    lines.append(("period", f"{settings.period_s:g} s"))
+    if settings.capacity_g is not None:
+        lines.append(("capacity", f"{settings.capacity_g:g} g"))
+    if settings.readability_g is not None:
+        lines.append(("readability", f"{settings.readability_g:g} g"))
+    if settings.kind == "thermometer":
+        lines.append(("probes", list(settings.channels)))
+    written = [f"{key} = {_toml(value)}" for key, value in lines]
+    if settings.usb is not None:
+        usb = f"vid = 0x{settings.usb.vid:04x}, pid = 0x{settings.usb.pid:04x}"
+        if settings.usb.serial_number is not None:
+            usb += f", serial_number = {_toml(settings.usb.serial_number)}"
+        written.append(f"usb = {{ {usb} }}")
+    if settings.options:
+        options = ", ".join(f"{_toml(key)} = {_toml(value)}" for key, value in settings.options.items())
+        written.append(f"options = {{ {options} }}")
+    return "[[device]]\n" + "\n".join(written) + "\n"
+
+
+def _toml(value: object) -> str:
+    # JSON's strings, numbers and lists are TOML's, but for the delete sign.
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def _bench_of(source: str, path: Path) -> Bench:
+    try:
+        data = tomllib.loads(source)
+    except tomllib.TOMLDecodeError as trouble:
+        raise BadBenchFile([syntax_sentence(str(path), trouble)]) from trouble
+    places = Places(source, str(path))
+    try:
+        file = _File.model_validate(data)
+    except ValidationError as trouble:
+        raise BadBenchFile(problems_of(trouble, places)) from trouble
+    return _Checks(file, path, places).bench()
+
+
+class _Checks:
+    """What goes beyond the types: units, names, ports, formats. Collects every problem."""
+
+    def __init__(self, file: _File, path: Path, places: Places) -> None:
+        self.file = file
+        self.path = path
+        self.places = places
+        self.problems: list[str] = []
+
+    def bench(self) -> Bench:
+        folder = None if self.file.formats is None else str(self.path.parent / self.file.formats)
+        formats = self._formats(folder)
+        devices = tuple(self._device(index, device, formats) for index, device in enumerate(self.file.device))
+        self._twice("name", [device.name for device in devices])
+        self._twice("port", [device.port for device in devices])
+        if self.problems:
+            raise BadBenchFile(self.problems)
+        return Bench(devices, str(self.path), folder)
+
+    def _say(self, what: str, *place: str | int) -> None:
+        self.problems.append(self.places.sentence(what, *place))
+
+    def _formats(self, folder: str | None) -> Mapping[str, LineFormat] | None:
+        if folder is not None and not Path(folder).is_dir():
+            self._say(f"there is no folder {folder}; make it, or take the line out", "formats")
+            return None
+        try:
+            return formats_with(folder)
+        except BadLineFormat as bad:
+            self.problems.extend(bad.problems)
+            return None
+
+    def _device(
+        self, index: int, device: _Device, formats: Mapping[str, LineFormat] | None
+    ) -> DeviceSettings:
+        place = ("device", index)
+        settings = DeviceSettings(
+            name=device.name,
+            kind=device.kind,
+            port=device.port,
+            format=device.format,
+            channels=self._channels(index, device),
+            baud=device.baud,
+            bits=device.bits,
+            parity=device.parity,
+            stop_bits=device.stop_bits,
+            period_s=self._measure(read_time_s, device.period, *place, "period") or 1.0,
+            capacity_g=self._measure(read_mass_g, device.capacity, *place, "capacity"),
+            readability_g=self._measure(read_mass_g, device.readability, *place, "readability"),
+            usb=None if device.usb is None else UsbIdentity(**device.usb.model_dump()),
+            options={key: str(value) for key, value in device.options.items()},
+        )
+        self._check_address(index, device.port)
+        if formats is not None:
+            try:
+                check_settings(settings, formats)
+            except BadDevice as bad:
+                at = "format" if device.format not in formats else "options"
+                self._say(str(bad).rstrip("."), *place, at)
+        return settings
+
+    def _channels(self, index: int, device: _Device) -> tuple[str, ...]:
+        probes = device.probes
+        if device.kind != "thermometer":
+            if probes is not None:
+                self._say(f"a {device.kind} has no probes; take probes out", "device", index, "probes")
+            if device.kind != "scale" and (device.capacity or device.readability):
+                self._say("only a scale has a capacity and a readability; take them out", "device", index)
+            return (CHANNEL[device.kind],)
+        if not probes or not all(probe.strip() for probe in probes) or len(set(probes)) < len(probes):
+            what = 'a thermometer needs probes with different names; write probes = ["probe 1"], one for each'
+            self._say(what, "device", index, "probes")
+        return tuple(probes or ("probe 1",))
+
+    def _measure(self, read: Callable[[str], float], text: str | None, *place: str | int) -> float | None:
+        if text is None:
+            return None
+        try:
+            value = read(text)
+        except DriverError as bad:
+            self._say(f"{place[-1]}: {str(bad).rstrip('.')}", *place)
+            return None
+        if value <= 0:
+            self._say(f"{place[-1]} is {text}; write one above zero", *place)
+        return value
+
+    def _check_address(self, index: int, port: str) -> None:
+        if not port.startswith(("socket://", "rfc2217://")):
+            return
+        try:
+            parts = urlsplit(port)
+            complete = bool(parts.hostname and parts.port)
+        except ValueError:
+            complete = False
+        if not complete:
+            example = f"{port.partition('://')[0]}://192.168.1.20:4001"
+            self._say(f'{port!r} lacks a host or a port; write it like "{example}"', "device", index, "port")
+
+    def _twice(self, key: str, values: list[str]) -> None:
+        for index, value in enumerate(values):
+            first = values.index(value)
+            if first < index:
+                there = self.places.line("device", first, key)
+                self._say(
+                    f"{key} {value!r} already stands on line {there}; give each its own", "device", index, key
+                )

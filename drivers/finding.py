@@ -1,0 +1,249 @@
+"""Finding devices: listen at each port and speed, ask where nothing speaks, propose the bench section."""
+
+from __future__ import annotations
+
+import contextlib
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from serial.tools import list_ports
+
+from drivers.bench_file import CHANNEL
+from drivers.errors import BadDevice, PortError
+from drivers.formats import LineFormat
+from drivers.framing import Framing, LineFraming, RtuFraming
+from drivers.judging import Fit, Misfit, judge, seven_bits
+from drivers.modbus import registers_of
+from drivers.opening import LINK_ERRORS, Line, open_link, read_chunk
+from drivers.readings import Clock, FaultKind
+from drivers.settings import DeviceKind, DeviceSettings, UsbIdentity
+
+#: The speeds of bench instruments, the likeliest first. Common practice, no source.
+BAUDS = (9600, 19200, 2400, 4800, 38400, 57600, 115200, 1200)
+
+#: Lines after which a port has said enough.
+ENOUGH_LINES = 6
+_MOST_BYTES = 20_000  # of garbage without an end of line
+_ASKS_A_FORMAT = 3
+_ASK_WAIT_S = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What one port said. Without ``fits``, ``trouble`` or ``misfits`` say why nothing can be proposed.
+
+    ``baud``, ``bits`` and ``parity`` are those at which ``lines`` were heard; ``asked`` is the request they
+    answer, empty when the device speaks by itself; ``period_s`` the longest pause between two lines.
+    """
+
+    port: str
+    description: str = ""
+    usb: UsbIdentity | None = None
+    baud: int = 0
+    bits: Literal[7, 8] = 8
+    parity: Literal["N", "E", "O"] = "N"
+    asked: str = ""
+    lines: tuple[bytes, ...] = ()
+    period_s: float | None = None
+    fits: tuple[Fit, ...] = ()
+    misfits: tuple[Misfit, ...] = ()
+    trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Listener:
+    """How long, with which formats, and whom to tell."""
+
+    seconds: float
+    formats: Mapping[str, LineFormat]
+    progress: Callable[[str], None]
+    clock: Clock
+
+
+def listen(
+    ports: Sequence[str] | None,
+    *,
+    bauds: Sequence[int] = BAUDS,
+    seconds: float = 3.0,
+    formats: Mapping[str, LineFormat],
+    progress: Callable[[str], None] = lambda told: None,
+    clock: Clock = time.monotonic,
+) -> tuple[Heard, ...]:
+    """What every port says: one Heard each, in order. Never raises for a port.
+
+    ``ports`` None: all serial ports the system lists. Network ports are only listened to when named. At each
+    speed the port is listened to for ``seconds``, less once enough lines fit; a port that stays silent is
+    asked for a reading in each way the formats know, and nothing else is ever sent. ``progress`` is told each
+    step in one sentence.
+    """
+    listener = _Listener(seconds, formats, progress, clock)
+    known = {port.device: port for port in list_ports.comports()}
+    names = list(known) if ports is None else list(ports)
+    return tuple(_with_identity(_listen_at(name, bauds, listener), known.get(name)) for name in names)
+
+
+def _with_identity(heard: Heard, port: Any) -> Heard:
+    if port is None:
+        return heard
+    usb = None if port.vid is None else UsbIdentity(port.vid, port.pid, port.serial_number)
+    return replace(heard, description=port.description or "", usb=usb)
+
+
+def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> Heard:
+    """The first speed at which something fits, or else the speed at which most was heard."""
+    best = Heard(port, trouble=f"{port} said nothing at {', '.join(map(str, bauds))} baud.")
+    most = 0
+    for baud in bauds:
+        listener.progress(f"{port}: listening at {baud} baud")
+        try:
+            link = open_link(port, Line(baud))
+        except PortError as trouble:
+            return Heard(port, trouble=str(trouble))
+        try:
+            heard, received = _hear(port, baud, link, listener)
+        except LINK_ERRORS:
+            return Heard(
+                port, trouble=f"{port} went away while it was listened to. Plug it in and try again."
+            )
+        finally:
+            with contextlib.suppress(*LINK_ERRORS):  # a port that went away cannot be closed properly
+                link.close()
+        if heard.fits:
+            return heard
+        if len(heard.lines) > len(best.lines) or (received and not most):
+            best, most = heard, received
+    return best
+
+
+def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[Heard, int]:
+    """What is heard at one speed, and how many bytes came by themselves."""
+    catch = _collect(link, LineFraming(), listener.seconds, listener)
+    if not catch.raw:
+        # Text requests first: a device that speaks text is least surprised by them.
+        for key, line_format in sorted(listener.formats.items(), key=lambda item: item[1].is_modbus):
+            answered = _ask(port, baud, link, key, line_format, listener)
+            if answered is not None:
+                return answered, 0
+        return Heard(port, baud=baud), 0
+    fits, misfits = judge(catch.lines, listener.formats)
+    heard = Heard(port, baud=baud, lines=catch.lines, period_s=catch.pause_s, fits=fits, misfits=misfits)
+    if not fits:
+        heard = replace(heard, trouble=f"{port} speaks at {baud} baud, but in no format known here.")
+        parity, lines = seven_bits(catch.raw)
+        fits, misfits = judge(lines, listener.formats) if parity else ((), ())
+        if fits and parity:
+            heard = replace(heard, bits=7, parity=parity, lines=lines, fits=fits, misfits=misfits, trouble="")
+    return heard, len(catch.raw)
+
+
+@dataclass(frozen=True, slots=True)
+class _Catch:
+    """Complete messages, the longest pause between two in seconds, and every byte that came."""
+
+    lines: tuple[bytes, ...]
+    pause_s: float | None
+    raw: bytes
+
+
+def _collect(
+    link: Any, framing: Framing, seconds: float, listener: _Listener, enough: int = ENOUGH_LINES
+) -> _Catch:
+    lines: list[bytes] = []
+    pause_s: float | None = None
+    last_s: float | None = None
+    raw = b""
+    until_s = listener.clock() + seconds
+    while len(lines) < enough and listener.clock() < until_s and len(raw) < _MOST_BYTES:
+        chunk = read_chunk(link)
+        raw += chunk
+        new = [line for line in framing.feed(chunk) if line is not None] if chunk else []
+        if new:
+            now_s = listener.clock()
+            pause_s = pause_s if last_s is None else max(pause_s or 0.0, now_s - last_s)
+            last_s = now_s
+            lines.extend(new)
+    return _Catch(tuple(lines), pause_s, raw)
+
+
+def _ask(
+    port: str, baud: int, link: Any, key: str, line_format: LineFormat, listener: _Listener
+) -> Heard | None:
+    """A reading asked for as one format does; None when that brings no answer it can read."""
+    if line_format.is_modbus:
+        return _ask_registers(port, baud, link, key, line_format, listener)
+    if not line_format.requests.read:
+        return None
+    asked = line_format.requests.read
+    listener.progress(f"{port}: asking at {baud} baud, {asked}")
+    lines: tuple[bytes, ...] = ()
+    for _ in range(_ASKS_A_FORMAT):
+        framing = LineFraming()
+        framing.asked()
+        link.write(asked.encode("ascii") + line_format.terminator)
+        lines += _collect(link, framing, _ASK_WAIT_S, listener, enough=1).lines
+        if not lines:
+            return None
+    fits, misfits = judge(lines, {key: line_format}, asked=True)
+    if not fits:
+        return None
+    others = tuple(
+        Misfit(other, f"the device answers to {asked}") for other in listener.formats if other != key
+    )
+    return Heard(port, baud=baud, asked=asked, lines=lines, fits=fits, misfits=misfits + others)
+
+
+def _ask_registers(
+    port: str, baud: int, link: Any, key: str, line_format: LineFormat, listener: _Listener
+) -> Heard | None:
+    settings = DeviceSettings(port, "thermometer", port, key, ("register",))
+    registers = registers_of(settings, line_format.modbus or {})
+    listener.progress(
+        f"{port}: asking at {baud} baud, register {registers.firsts[0]} of device {registers.address}"
+    )
+    link.write(registers.request())
+    frames = _collect(link, RtuFraming(), _ASK_WAIT_S, listener, enough=1).lines
+    if not frames:
+        return None
+    spoke = registers.read(frames[0])[0]
+    if spoke.fault is FaultKind.UNREADABLE:
+        return None
+    raw = spoke.why if spoke.value is None else f"register {registers.firsts[0]} holds {spoke.value:g}"
+    fits = tuple(Fit(key, kind, 1, (raw,), None, (1.0,)) for kind in line_format.kinds)
+    return Heard(port, baud=baud, asked="a register", lines=frames, fits=fits)
+
+
+def proposed_section(
+    heard: Heard, name: str, *, kind: DeviceKind | None = None, format_key: str | None = None
+) -> DeviceSettings:
+    """The bench file's section for what was heard: the best fit, or the best of a given kind or format.
+
+    The capacity is not known from listening; the period is the longest pause heard, the readability the
+    finest step. Raises BadDevice when nothing (of that kind, in that format) fits.
+    """
+    for fit in heard.fits:
+        if kind in (None, fit.kind) and format_key in (None, fit.format):
+            return _settings(heard, name, fit)
+    wanted = " ".join(part for part in (kind or "", format_key or "") if part) or "device"
+    raise BadDevice(f"{heard.port}: no {wanted} was heard. {heard.trouble}".rstrip())
+
+
+def _settings(heard: Heard, name: str, fit: Fit) -> DeviceSettings:
+    channels = tuple(f"probe {number}" for number in range(1, fit.channels + 1))
+    if fit.kind != "thermometer":
+        channels = (CHANNEL[fit.kind],)
+    period_s = 0.5 if heard.asked else max(0.1, round(heard.period_s or 1.0, 1))
+    return DeviceSettings(
+        name=name,
+        kind=fit.kind,
+        port=heard.port,
+        format=fit.format,
+        channels=channels,
+        baud=heard.baud,
+        bits=heard.bits,
+        parity=heard.parity,
+        period_s=period_s,
+        readability_g=fit.resolution if fit.kind == "scale" else None,
+        usb=heard.usb,
+    )

@@ -1,0 +1,128 @@
+"""Which line formats fit what a port said, what they read there, and why the others do not. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from drivers.errors import BadDevice
+from drivers.formats import LineFormat, LineParser, Spoke, describe
+from drivers.framing import LineFraming
+from drivers.readings import FaultKind
+from drivers.settings import DeviceKind
+
+#: The share of lines a format must read before it fits: one line in five may be damaged on a bad cable.
+#: No source; a wrong format reads none, as a rule.
+FITTING_SHARE = 0.8
+
+_SHOWN_READINGS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A format that reads the lines, as a device of one kind. ``reads`` are its first readings, in words.
+
+    ``resolution`` is the finest step seen, in the house unit.
+    """
+
+    format: str
+    kind: DeviceKind
+    channels: int
+    reads: tuple[str, ...]
+    resolution: float | None
+    score: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A format that does not, and why in one sentence."""
+
+    format: str
+    why: str
+
+
+def judge(
+    lines: Sequence[bytes], formats: Mapping[str, LineFormat], *, asked: bool = False
+) -> tuple[tuple[Fit, ...], tuple[Misfit, ...]]:
+    """Every line format against the complete lines of one port: those that fit, best first, and the rest.
+
+    Better is what reads more of the lines, then what takes more from each: stillness, net or gross, the unit.
+    ``asked`` says that the lines are replies; a format that asks never fits lines that came by themselves.
+    """
+    fits: list[Fit] = []
+    misfits: list[Misfit] = []
+    for key, line_format in formats.items():
+        if line_format.is_modbus:
+            continue
+        if line_format.requests.read and not asked:
+            misfits.append(
+                Misfit(key, "it is for a device that answers when asked, and this one speaks by itself")
+            )
+            continue
+        verdicts = [_try(line_format, kind, lines) for kind in line_format.kinds]
+        found = [verdict for verdict in verdicts if isinstance(verdict, Fit)]
+        fits.extend(found)
+        if not found:
+            misfits.append(Misfit(key, next(v for v in verdicts if isinstance(v, str))))
+    fits.sort(key=lambda fit: fit.score, reverse=True)
+    return tuple(fits), tuple(misfits)
+
+
+def _try(line_format: LineFormat, kind: DeviceKind, lines: Sequence[bytes]) -> Fit | str:
+    if not lines:
+        return "nothing was heard"
+    channels = _channels(line_format, lines)
+    try:
+        parser = LineParser(line_format, kind, channels)
+    except BadDevice as bad:
+        return str(bad)
+    heard = [parser.read(line) for line in lines]
+    good = [spokes for spokes in heard if _is_good(spokes)]
+    share = len(good) / len(heard)
+    spoken = [spoke for spokes in good for spoke in spokes if spoke.value is not None]
+    if share < FITTING_SHARE or not spoken:
+        return _first_why(heard)
+    steps = [spoke.resolution for spoke in spoken if spoke.resolution is not None]
+    first = spoken[0]
+    taken = sum(said is not None for said in (first.stable, first.net, first.unit))
+    return Fit(
+        line_format.key,
+        kind,
+        channels,
+        tuple(describe(spokes, kind) for spokes in good[:_SHOWN_READINGS]),
+        min(steps, default=None),
+        (share, taken, channels > 1 or not line_format.between, -len(line_format.kinds)),
+    )
+
+
+def _channels(line_format: LineFormat, lines: Sequence[bytes]) -> int:
+    if not line_format.between:
+        return 1
+    # The last line is the least likely to have lost its beginning.
+    return lines[-1].count(line_format.between.encode("latin-1")) + 1
+
+
+def _is_good(spokes: tuple[Spoke, ...]) -> bool:
+    wrong = (FaultKind.UNREADABLE, FaultKind.WRONG_UNIT, FaultKind.OUT_OF_RANGE)
+    return all(spoke.fault not in wrong for spoke in spokes)
+
+
+def _first_why(heard: Sequence[tuple[Spoke, ...]]) -> str:
+    for spokes in heard:
+        for spoke in spokes:
+            if not _is_good((spoke,)):
+                return spoke.why
+    return "its lines hold no number"
+
+
+def seven_bits(raw: bytes) -> tuple[Literal["E", "O"] | None, tuple[bytes, ...]]:
+    """The lines of a device that sends seven bits and a parity bit, from bytes read as eight bits.
+
+    The parity is even or odd when every byte says so, None otherwise. The first, partial line is dropped.
+    """
+    ones = {byte.bit_count() % 2 for byte in raw}
+    if len(ones) != 1:
+        return None, ()
+    lines = LineFraming().feed(bytes(byte & 0x7F for byte in raw))
+    return ("O" if ones == {1} else "E"), tuple(line for line in lines if line is not None)
