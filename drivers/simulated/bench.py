@@ -28,9 +28,9 @@ FINE_SCALE = DeviceSettings(
     "fine scale", "scale", "", "status-headed", ("mass",), period_s=1.0, capacity_g=200.0, readability_g=0.01
 )
 THERMOMETER = DeviceSettings(
-    "thermometer", "thermometer", "", "two-channel", ("probe 1", "probe 2"), period_s=1.0
+    "thermometer", "thermometer", "", "multi-channel", ("probe 1", "probe 2"), period_s=1.0
 )
-PH_METER = DeviceSettings("ph meter", "ph meter", "", "labelled", ("ph",), period_s=1.0)
+PH_METER = DeviceSettings("ph meter", "ph meter", "", "ph-line", ("ph",), period_s=1.0)
 
 DEFAULT_DEVICES = (BENCH_SCALE, FINE_SCALE, THERMOMETER)
 

@@ -238,7 +238,9 @@ class PourTo:
         """Nobody begins before the scale is still, but nobody waits for ever either."""
         scale = world.scale_under(self.into)
         self._patience_s -= dt_s
-        return scale is not None and not scale.settled and self._patience_s > 0.0
+        if scale is None or self._patience_s <= 0.0:
+            return False
+        return scale.handled(world.now_s) or not scale.settled
 
     def _rise_g(self, world: World) -> float:
         """What the hand believes to have poured, one reaction time late."""

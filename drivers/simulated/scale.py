@@ -54,7 +54,7 @@ class Scale:
         """A vessel comes down within half a second, a little too hard, and the hand lets go."""
         self.standing = key
         self._arrives_s = now_s + 0.4
-        self.presses.append(Press(now_s + 0.5, 0.12 * mass_g + 2.0 * self.division_g, 0.12))
+        self.presses.append(Press(now_s + 0.5, 0.25 * mass_g + 2.0 * self.division_g, 0.35))
 
     def take_off(self, mass_g: float, now_s: float) -> None:
         """The vessel is gripped, which presses, and goes up."""
@@ -87,7 +87,9 @@ class Scale:
         load += self._leaving_g * min(1.0, max(0.0, 1.0 - (now_s - self._leaves_s) / 0.15))
         if self.presses:
             load += sum(p.force_g(now_s) for p in self.presses)
-            self.presses = [p for p in self.presses if now_s - p.at_s < 8.0 * p.decay_s]
+            self.presses = [
+                p for p in self.presses if now_s < p.at_s or abs(p.force_g(now_s)) > 0.05 * self.division_g
+            ]
         return load
 
     def handled(self, now_s: float) -> bool:
@@ -155,6 +157,11 @@ class Scale:
     def settled(self) -> bool:
         """Stable and nothing asked for."""
         return not self.on or (self.stable and self._asked is None)
+
+    @property
+    def asked(self) -> bool:
+        """Whether a tare or zero waits for the pan to rest."""
+        return self._asked is not None
 
     @property
     def net(self) -> bool:

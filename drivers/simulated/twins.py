@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from random import Random
+from typing import TypeVar
 
 from drivers.settings import DeviceSettings
 from drivers.simulated.errors import SimulationError
+from drivers.simulated.lines import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Shown
 from drivers.simulated.probes import PhProbe, TempProbe
 from drivers.simulated.scale import Scale
 
 MOVING_S, RESTING_S = 0.1, 1.0
 OUNCE_G = 28.349523125
+
+_Shape = TypeVar("_Shape")
 
 
 class Twin:
@@ -35,8 +39,8 @@ class Twin:
         """Whether it is switched on."""
         return True
 
-    def line(self) -> bytes:
-        """One line of what it measures now, terminator included."""
+    def line(self) -> str:
+        """One line of what it measures now, without terminator."""
         raise NotImplementedError
 
     def answer(self, request: bytes) -> bytes:
@@ -46,8 +50,8 @@ class Twin:
     def due(self, now_s: float) -> bytes:
         """Every line due up to ``now_s``."""
         period = self.period_s()
-        if period < self._last_period_s:  # it has begun to move, and says so at once
-            self._last_s = max(self._last_s, now_s - period)
+        if period != self._last_period_s:  # it has begun to move or come to rest, and says so at once
+            self._last_s = now_s - period
         self._last_period_s = period
         said = b""
         while self._last_s + period <= now_s + 1e-9:
@@ -64,24 +68,28 @@ class Twin:
             self.garbage_lines -= 1
             return self._rng.randbytes(self._rng.randint(3, 18)).replace(b"\n", b"?") + b"\r\n"
         if not self.stuck or not self._last_line:
-            self._last_line = self.line()
+            self._last_line = self.line().encode("ascii") + b"\r\n"
         self.spike = 0.0
         return self._last_line
 
 
-def _decimals(step: float) -> int:
-    return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
+def _writer(shapes: Mapping[str, _Shape], settings: DeviceSettings) -> _Shape:
+    if settings.format not in shapes:
+        known = ", ".join(shapes)
+        raise SimulationError(
+            f"no simulated {settings.kind} writes {settings.format!r}; it can write: {known}"
+        )
+    return shapes[settings.format]
 
 
 class ScaleTwin(Twin):
-    """A scale; ten lines a second while anything moves, one at rest."""
+    """A scale; ten lines a second while anything moves, one at rest, or a line for each request."""
 
     def __init__(self, settings: DeviceSettings, rng: Random, scale: Scale, now: Callable[[], float]) -> None:
         super().__init__(settings, rng)
-        if settings.format not in _SCALE_LINES and not self.prompted:
-            raise SimulationError(f"no simulated scale speaks the format {settings.format!r}")
+        self._write = _writer(SCALE_LINES, settings)
         self.scale, self._now = scale, now
-        self.booting_until_s = 0.0
+        self._owed = b""  # the acknowledgement of a request not yet carried out
 
     def period_s(self) -> float:
         """By whether it moves."""
@@ -91,77 +99,38 @@ class ScaleTwin(Twin):
         """On, and done starting."""
         return self.scale.on
 
-    def line(self) -> bytes:
-        """The display in the shape of its format."""
-        shape = _SCALE_LINES.get(self.settings.format, _status_headed)
-        return shape(self)
+    def due(self, now_s: float) -> bytes:
+        """Every line due, and the acknowledgement of what has been done meanwhile."""
+        said = super().due(now_s)
+        if self._owed and not self.scale.asked and self.scale.on:
+            said, self._owed = said + self._owed, b""
+        return said
 
-    def shown(self) -> tuple[float | None, str, int]:
-        """Value, unit as printed and decimals; None when overloaded."""
-        value = self.scale.display_g()
-        places, unit = _decimals(self.scale.division_g), "g"
+    def line(self) -> str:
+        """The display in the shape of its format."""
+        value, places = self.scale.display_g(), _decimals(self.scale.division_g)
         if value is not None:
             value += self.spike
             if self.odd_unit == "oz":
                 value, places = value / OUNCE_G, places + 1
-        return value, self.odd_unit or unit, places
+        return self._write(Shown(value, self.odd_unit or "g", places, self.scale.stable, self.scale.net))
 
     def answer(self, request: bytes) -> bytes:
-        """S reads, T tares, Z zeroes."""
+        """S reads, T tares, Z zeroes; only the prompted shape acknowledges."""
         word = request.strip().upper()
         if not self.scale.on or self.silent:
             return b""
         if word in (b"T", b"Z"):
             self.scale.ask("tare" if word == b"T" else "zero", self._now())
-            return word + b" A\r\n" if self.prompted else b""
-        if word in (b"S", b"SI") and self.prompted:
-            return _prompted(self) if not self.garbage_lines else self.spoken()
-        return b"ES\r\n" if self.prompted else b""
+            self._owed = word + b" A\r\n" if self.prompted else b""
+            return b""
+        if not self.prompted:
+            return b""
+        return self.spoken() if word == b"S" else b"ES\r\n"
 
 
-def _status_headed(twin: ScaleTwin) -> bytes:
-    value, unit, places = twin.shown()
-    kind = "NT" if twin.scale.net else "GS"
-    if value is None:
-        return f"OL,{kind},+9999999,{unit}\r\n".encode()
-    head = "ST" if twin.scale.stable else "US"
-    return f"{head},{kind},{_signed(value, places)},{unit}\r\n".encode()
-
-
-def _signed(value: float, places: int) -> str:
-    text = f"{value:+08.{places}f}"
-    return text.replace("-", "+") if float(text) == 0.0 else text
-
-
-def _number_unit(twin: ScaleTwin) -> bytes:
-    value, unit, places = twin.shown()
-    return f"{value:.{places}f} {unit}\r\n".encode() if value is not None else b"OVER\r\n"
-
-
-def _bare(twin: ScaleTwin) -> bytes:
-    value, _, places = twin.shown()
-    return f"{value:.{places}f}\r\n".encode() if value is not None else b"------\r\n"
-
-
-def _labelled(twin: ScaleTwin) -> bytes:
-    value, unit, places = twin.shown()
-    label = "N" if twin.scale.net else "G"
-    return f"{label} {value:.{places}f} {unit}\r\n".encode() if value is not None else b"OL\r\n"
-
-
-def _prompted(twin: ScaleTwin) -> bytes:
-    value, unit, places = twin.shown()
-    if value is None:
-        return b"S +\r\n"
-    return f"S {'S' if twin.scale.stable else 'D'} {value:10.{places}f} {unit}\r\n".encode()
-
-
-_SCALE_LINES: dict[str, Callable[[ScaleTwin], bytes]] = {
-    "status-headed": _status_headed,
-    "number-unit": _number_unit,
-    "bare-number": _bare,
-    "labelled": _labelled,
-}
+def _decimals(step: float) -> int:
+    return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
 
 
 class ThermometerTwin(Twin):
@@ -169,31 +138,33 @@ class ThermometerTwin(Twin):
 
     def __init__(self, settings: DeviceSettings, rng: Random, probes: list[TempProbe]) -> None:
         super().__init__(settings, rng)
+        self._write = _writer(THERMOMETER_LINES, settings)
+        if len(probes) > 1 and settings.format != "multi-channel":
+            raise SimulationError(
+                f"{settings.name!r} has {len(probes)} probes; its format must be 'multi-channel'"
+            )
         self.probes = probes
 
-    def line(self) -> bytes:
-        """``T1=+021.4C,T2=-----C``."""
-        unit = self.odd_unit or "C"
-        parts = []
-        for number, probe in enumerate(self.probes, start=1):
-            value = probe.reading_c()
-            if value is not None:
-                value += self.spike
-                value = value * 1.8 + 32.0 if unit == "F" else value
-            parts.append(f"T{number}=-----{unit}" if value is None else f"T{number}={value:+06.1f}{unit}")
-        return (",".join(parts) + "\r\n").encode()
+    def line(self) -> str:
+        """Degrees to a tenth, or what a broken wire prints."""
+        temps = [probe.reading_c() for probe in self.probes]
+        temps = [None if t is None else t + self.spike for t in temps]
+        if self.odd_unit == "F":
+            temps = [None if t is None else t * 1.8 + 32.0 for t in temps]
+        return self._write(temps, self.odd_unit or "C")
 
 
 class PhTwin(Twin):
-    """One labelled line a second."""
+    """One line a second."""
 
     def __init__(self, settings: DeviceSettings, rng: Random, probe: PhProbe) -> None:
         super().__init__(settings, rng)
+        self._write = _writer(PH_LINES, settings)
         self.probe = probe
 
-    def line(self) -> bytes:
-        """``pH 5.43``, or the raw millivolts when somebody switched it over."""
+    def line(self) -> str:
+        """The pH, or raw millivolts when somebody switched it over."""
         value = self.probe.reading() + self.spike
         if self.odd_unit:
-            return f"{(7.0 - value) * 59.16:.1f} {self.odd_unit}\r\n".encode()
-        return f"pH {min(max(value, -1.0), 15.0):.2f}\r\n".encode()
+            return f"{(7.0 - value) * 59.16:.1f} {self.odd_unit}"
+        return self._write(min(max(value, -1.0), 15.0))
