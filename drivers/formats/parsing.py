@@ -55,8 +55,8 @@ class Spoke(NamedTuple):
 
 
 @cache
-def _step(step: float, factor: float) -> float:
-    return float(f"{step * factor:.12g}")
+def _step(step: float, factor: float) -> float | None:
+    return float(f"{step * factor:.12g}") or None
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +220,7 @@ class LineParser:
         for sentinel in self.format.sentinels:
             if math.isclose(value, sentinel.value, rel_tol=1e-6):
                 return self._fault(spoke.channel, sentinel.means)
-        return self.limits.judge(spoke, value, 10.0**last_digit, unit)
+        return self.limits.judge(spoke, value, float(f"1e{last_digit}"), unit)
 
     def _fault(self, channel: int | None, meaning: Meaning) -> Spoke:
         kind, why = FAULT_OF[meaning]
