@@ -18,7 +18,8 @@ def check_batch(procedure: Procedure, batch_g: float, scales: Sequence[Scale]) -
     """What stands against making this much with these scales; nothing if it can be made.
 
     ``batch_g`` is the planned mass in grams, ``scales`` are (capacity_g, readability_g). Errors: outside the
-    procedure's own bounds, a vessel too full, a blender head not covered, a load no scale carries. Warnings: a weight too small for every scale that could carry its vessel.
+    procedure's own bounds, a vessel too full, a blender head not covered, a load no scale carries.
+    Warnings: a weight too small for every scale that could carry its vessel.
     """
     place = _Placer(procedure)
     found: list[Problem] = []

@@ -60,8 +60,8 @@ _SCALD_AID = (
     "Cool a scald under cool running water for 20 minutes. Get medical help if it blisters or is large."
 )
 _EYE_AID = (
-    "If in eyes: rinse cautiously with water for several minutes. Remove contact lenses, if present and easy to"
-    " do. Continue rinsing."
+    "If in eyes: rinse cautiously with water for several minutes. Remove contact lenses, if present and easy"
+    " to do. Continue rinsing."
 )
 _HELP = " Get medical help at once."
 _SKIN_AID = "If on skin: wash with plenty of water."
@@ -241,8 +241,8 @@ def _of(material: Material) -> Iterator[Caution]:
             "CAUTION",
             "physical",
             "M004",
-            f"{material.name} stings in eyes and on broken skin. Wear eye protection, and never mix acid and base"
-            " by themselves.",
+            f"{material.name} stings in eyes and on broken skin. Wear eye protection; never mix acid and"
+            " base by themselves.",
             _EYE_AID,
             also=("M009",),
         )
