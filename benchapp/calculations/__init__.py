@@ -1,0 +1,1 @@
+"""The sums of the trade: pure functions over floats with their units in their names, each with its source."""

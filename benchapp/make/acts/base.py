@@ -1,0 +1,120 @@
+"""What every act can do, and what it may look at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.inputs import Input, Press
+from benchapp.make.moment import Choice, Face
+from benchapp.make.plan import Plan
+from benchapp.make.state import State
+from benchapp.make.watch import Watch
+from procedures.model import Step
+
+
+@dataclass
+class Sight:
+    """What an act may look at: the plan, the fold, the live filters and the time in seconds."""
+
+    plan: Plan
+    state: State
+    watch: Watch
+    now_s: float
+
+    def zero_g(self, device: str) -> float:
+        """What that scale shows with an empty pan."""
+        return self.state.zero_g.get(device, 0.0)
+
+    def gross_g(self, device: str) -> float | None:
+        """The live gross mass on a scale, its zero taken off; None where nothing fresh is known."""
+        value = self.watch.scale_g(device, self.now_s)
+        return None if value is None else value - self.zero_g(device)
+
+    def still_g(self, device: str, for_s: float = 0.0) -> float | None:
+        """The gross mass at rest for at least ``for_s`` seconds; None while it moves."""
+        seen = self.watch.scales.get(device)
+        if seen is None or not seen.still or self.gross_g(device) is None:
+            return None
+        if seen.latest_at_s - seen.still_since_s < for_s - 1e-9:
+            return None
+        return seen.rest_g - self.zero_g(device)
+
+    def division_g(self, device: str) -> float:
+        """The scale's division in grams."""
+        return self.plan.device(device).readability_g or 0.01
+
+    def vessel_name(self, key: str) -> str:
+        """What the maker calls that vessel."""
+        vessel = self.plan.procedure.vessels.get(key)
+        return vessel.name if vessel else key
+
+    def probe_in(self, vessel: str) -> str | None:
+        """The probe that stands in a vessel."""
+        return next((p for p, v in self.state.probes.items() if v == vessel), None)
+
+    def temp_c(self, vessel: str) -> float | None:
+        """The vessel's temperature as a fresh probe reading; with one probe for two, the last one for 5 min."""
+        probe = self.probe_in(vessel)
+        if probe is not None:
+            return self.watch.temp_c(probe, self.now_s)
+        logged = self.state.temps_c.get(vessel)
+        return logged[0] if logged and self.now_s - logged[1] <= 300.0 else None
+
+
+@dataclass(frozen=True)
+class Act:
+    """One act of a step. ``key`` is unique in the step; ``devices`` are those it cannot go on without."""
+
+    key: str
+    step: Step
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """Names of the devices whose loss interrupts this act."""
+        return ()
+
+    @property
+    def brief(self) -> str:
+        """A few words for "next"."""
+        return self.step.title
+
+    def begin(self, sight: Sight) -> list[ev.Event]:
+        """Events that follow at once from beginning."""
+        return []
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """The events this input brings about."""
+        raise NotImplementedError
+
+    def face(self, sight: Sight) -> Face:
+        """What the moment shows."""
+        raise NotImplementedError
+
+    # --- small words for the modules -------------------------------------------------------------
+
+    def finish(self, sight: Sight) -> ev.Event:
+        """This act is done."""
+        return ev.ActFinished(at_s=sight.now_s, step=self.step.key, act=self.key)
+
+    def stage(self, sight: Sight, stage: str) -> ev.Event:
+        """This act moves on inside itself."""
+        return ev.StageReached(at_s=sight.now_s, step=self.step.key, act=self.key, stage=stage)
+
+    def confirm(self, sight: Sight, text: str) -> ev.Event:
+        """The maker said yes to a sentence."""
+        return ev.Confirmed(at_s=sight.now_s, step=self.step.key, act=self.key, text=text)
+
+    def deviation(self, sight: Sight, grade: ev.Grade, kind: str, text: str) -> ev.Event:
+        """A deviation; the core numbers it."""
+        return ev.DeviationNoted(
+            at_s=sight.now_s, number=0, grade=grade, kind=kind, step=self.step.key, text=text
+        )
+
+
+def pressed(given: Input, *choices: str) -> bool:
+    """Whether this input is a press of one of these choices."""
+    return isinstance(given, Press) and given.choice in choices
+
+
+YES = Choice("yes", "Done")

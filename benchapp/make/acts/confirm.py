@@ -1,0 +1,104 @@
+"""Acts that a yes finishes: a task, a caution, a read-back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.inputs import Input
+from benchapp.make.moment import Choice, Face, ListPicture, Shown, Want
+
+
+@dataclass(frozen=True)
+class Task(Act):
+    """Something to be done and confirmed."""
+
+    text: str = ""
+    yes: str = "Done"
+    items: tuple[str, ...] = ()
+    done: int = 0
+    want: Want | None = None
+    moves: tuple[tuple[str, str], ...] = ()  # probe → vessel, where the yes says that probes were placed
+
+    @property
+    def brief(self) -> str:
+        """The task itself."""
+        return self.text
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """A yes finishes it."""
+        if not pressed(given, "yes"):
+            return []
+        placed: list[ev.Event] = [ev.ProbeMoved(at_s=sight.now_s, probe=p, vessel=v) for p, v in self.moves]
+        return [self.confirm(sight, self.text), *placed, self.finish(sight)]
+
+    def face(self, sight: Sight) -> Face:
+        """The sentence and one choice."""
+        picture = ListPicture(self.items, self.done) if self.items else None
+        want = self.want or Want("confirm", self.text)
+        return Face(self.text, picture=picture, choices=(Choice("yes", self.yes),), want=want)
+
+
+@dataclass(frozen=True)
+class Cautions(Act):
+    """The step's serious cautions, acknowledged before anything is picked up."""
+
+    cautions: tuple[Shown, ...] = ()
+
+    @property
+    def brief(self) -> str:
+        """What comes is a caution."""
+        return "Read the cautions"
+
+    def begin(self, sight: Sight) -> list[ev.Event]:
+        """They count as shown from here."""
+        return [ev.CautionShown(at_s=sight.now_s, step=self.step.key, caution=c.key) for c in self.cautions]
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Understood, by a distinct act."""
+        if not pressed(given, "understood"):
+            return []
+        serious = [c for c in self.cautions if c.serious]
+        return [
+            *(ev.CautionAcknowledged(at_s=sight.now_s, step=self.step.key, caution=c.key) for c in serious),
+            self.finish(sight),
+        ]
+
+    def face(self, sight: Sight) -> Face:
+        """All of them at once."""
+        return Face(
+            "Before you start, read this.",
+            choices=(Choice("understood", "I have read it", serious=True),),
+            want=Want("acknowledge"),
+            cautions=self.cautions,
+        )
+
+
+@dataclass(frozen=True)
+class ReadBack(Act):
+    """Which ingredient comes next, read back before it is opened."""
+
+    line: str = ""
+
+    @property
+    def brief(self) -> str:
+        """Its name."""
+        return "Fetch the next ingredient"
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Yes: the right one is in hand."""
+        if not pressed(given, "yes"):
+            return []
+        return [self.confirm(sight, f"In hand: {self._name(sight)}"), self.finish(sight)]
+
+    def face(self, sight: Sight) -> Face:
+        """Name, INCI and grams."""
+        weighing = sight.plan.weighings[self.line]
+        inci = ", ".join(s.inci for s in weighing.line.material.composition)
+        amount = f"{weighing.target_g:.{weighing.decimals}f} g"
+        text = f"Take {self._name(sight)} ({inci}). You will weigh {amount}. Read the label: is it this one?"
+        return Face(text, choices=(Choice("yes", "It is"),), want=Want("fetch", self.line))
+
+    def _name(self, sight: Sight) -> str:
+        return sight.plan.weighings[self.line].line.name

@@ -1,0 +1,148 @@
+"""A gate: something may only be done while a temperature is right; going on all the same is a deviation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.confirm import Task
+from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.moment import Ask, Choice, Face, Live, Want
+from benchapp.make.plan import Plan
+from procedures.model import Step
+
+
+@dataclass(frozen=True)
+class PlaceProbe(Task):
+    """Put a probe into a vessel; passes by itself where one stands in it already."""
+
+    vessel: str = ""
+
+    def begin(self, sight: Sight) -> list[ev.Event]:
+        """Already in."""
+        return [self.finish(sight)] if sight.probe_in(self.vessel) else []
+
+
+def ensure_probe(step: Step, vessel: str, plan: Plan) -> tuple[Act, ...]:
+    """A probe in that vessel, where the bench has one."""
+    if not plan.probes:
+        return ()
+    probe = plan.probes[0][1]
+    name = plan.vessel(vessel).name
+    text = f"Wipe {probe} and put it into the {name}, clear of wall and bottom."
+    place = PlaceProbe(
+        f"probe {vessel}", step, text, yes="It is in", moves=((probe, vessel),), vessel=vessel,
+        want=Want("probe in", thing=probe, vessel=vessel),
+    )  # fmt: skip
+    return (place,)
+
+
+@dataclass(frozen=True)
+class Gate(Act):
+    """Do ``text`` while every vessel is inside its limits and the vessels are near each other."""
+
+    text: str = ""
+    yes: str = "Done"
+    vessels: tuple[str, ...] = ()
+    low_c: float | None = None
+    high_c: float | None = None
+    within_k: float | None = None
+    grade: ev.Grade = ev.Grade.MINOR
+    kind: str = "temperature out of band"
+    thermometers: tuple[str, ...] = ()
+    want: Want | None = None
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """The thermometers, where a temperature is asked for."""
+        return self.thermometers if self.low_c is not None or self.high_c is not None else ()
+
+    @property
+    def brief(self) -> str:
+        """The sentence."""
+        return self.text
+
+    def _temps(self, sight: Sight) -> dict[str, float | None]:
+        return {v: sight.temp_c(v) for v in self.vessels}
+
+    def why_not(self, sight: Sight) -> tuple[str, ...]:
+        """Each thing that is not right, with its live number."""
+        if self.low_c is None and self.high_c is None and self.within_k is None:
+            return ()
+        out: list[str] = []
+        temps = self._temps(sight)
+        for vessel, temp in temps.items():
+            name = sight.vessel_name(vessel)
+            if temp is None:
+                out.append(f"{name}: temperature not known.")
+            elif self.low_c is not None and temp < self.low_c:
+                out.append(f"{name}: {temp:.1f} °C, has to be at least {self.low_c:g} °C.")
+            elif self.high_c is not None and temp > self.high_c:
+                out.append(f"{name}: {temp:.1f} °C, has to be at most {self.high_c:g} °C.")
+        known = [t for t in temps.values() if t is not None]
+        if self.within_k is not None and len(known) == 2 and abs(known[0] - known[1]) > self.within_k:
+            gap = abs(known[0] - known[1])
+            out.append(f"The two are {gap:.1f} K apart, at most {self.within_k:g} K.")
+        return tuple(out)
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Yes, while all is right; "anyway" with a reason otherwise; typed temperatures count as stated."""
+        if isinstance(given, TypeValue):
+            vessel = self._unknown(sight)
+            if vessel is None:
+                return []
+            return [
+                ev.TemperaturesLogged(
+                    at_s=sight.now_s, step=self.step.key, temps_c=((vessel, given.value),), source=ev.Source.STATED
+                )
+            ]  # fmt: skip
+        if not isinstance(given, Press):
+            return []
+        why = self.why_not(sight)
+        if given.choice == "yes" and not why:
+            return [*self._log(sight), self.confirm(sight, self.text), self.finish(sight)]
+        if given.choice == "anyway" and why and given.reason:
+            note = self.deviation(
+                sight, self.grade, self.kind, f"{' '.join(why)} Done all the same: {given.reason}"
+            )
+            return [*self._log(sight), note, self.confirm(sight, self.text), self.finish(sight)]
+        return []
+
+    def _unknown(self, sight: Sight) -> str | None:
+        temps = self._temps(sight)
+        missing = [v for v, t in temps.items() if t is None]
+        return missing[0] if missing else (self.vessels[0] if self.vessels else None)
+
+    def _log(self, sight: Sight) -> list[ev.Event]:
+        temps = tuple(
+            (v, round(t, 2)) for v in self.vessels
+            if (p := sight.probe_in(v)) and (t := sight.watch.temp_c(p, sight.now_s)) is not None
+        )  # fmt: skip
+        if not temps:
+            return []
+        return [
+            ev.TemperaturesLogged(
+                at_s=sight.now_s, step=self.step.key, temps_c=temps, source=ev.Source.MEASURED
+            )
+        ]
+
+    def face(self, sight: Sight) -> Face:
+        """The sentence, the temperatures, what is not right."""
+        why = self.why_not(sight)
+        live = tuple(
+            Live(sight.vessel_name(v), t, "°C", 1, ev.Source.MEASURED, sight.probe_in(v) or "")
+            for v, t in self._temps(sight).items()
+        )
+        choices = (
+            (Choice("anyway", "Do it all the same", serious=True, reason=True),)
+            if why
+            else (Choice("yes", self.yes),)
+        )
+        vessel = self._unknown(sight)
+        ask = None
+        if self.devices or self.low_c is not None or self.high_c is not None:
+            what = f"temperature of the {sight.vessel_name(vessel)}" if vessel else "temperature"
+            ask = Ask(what, "°C", -10.0, 110.0, 1, usual=not self.thermometers)
+        want = Want("wait gate") if why else (self.want or Want("confirm", self.text))
+        return Face(self.text, live=live, not_yet=why, choices=choices, ask=ask, want=want)

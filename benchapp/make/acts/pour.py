@@ -1,0 +1,335 @@
+"""One line of the formula poured onto a scale until it rests in its band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.vessel import agreement_g, pan_is_empty
+from benchapp.make.inputs import Grams, Input, Press, TypeValue
+from benchapp.make.moment import Ask, Choice, Face, Live, VesselPicture, Want
+from benchapp.make.plan import decimals_of
+
+#: Seconds at rest in the band before a weighing is taken: time to object by pouring on or lifting.
+DWELL_S = 2.0
+#: Beyond this many times the margin above the target, too much is far too much.
+FAR = 5.0
+#: Below this share of its last gross a vessel counts as lifted.
+LIFTED_SHARE = 0.3
+
+
+@dataclass(frozen=True)
+class Pour(Act):
+    """Weigh ``line`` into ``vessel`` on the scale ``device`` ("" by hand)."""
+
+    line: str = ""
+    vessel: str = ""
+    device: str = ""
+    checked: bool = False
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """The scale."""
+        return (self.device,) if self.device else ()
+
+    @property
+    def brief(self) -> str:
+        """Weighing."""
+        return "Weigh it"
+
+    # --- the target ----------------------------------------------------------------------------------
+
+    def target(self, sight: Sight) -> tuple[float, float, float]:
+        """Target and limits in grams, as planned or as a remedy revised them."""
+        revised = sight.state.revised.get(self.line)
+        if revised is not None:
+            return revised
+        weighing = sight.plan.weighings[self.line]
+        return weighing.target_g, weighing.low_g, weighing.high_g
+
+    def _name(self, sight: Sight) -> str:
+        return next(x.name for x in sight.plan.procedure.formula.lines if x.key == self.line)
+
+    def _net_g(self, sight: Sight, gross: float) -> float:
+        baseline = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(self.device)
+        division = sight.division_g(self.device)
+        return round(round((gross - baseline) / division) * division, 6)
+
+    # --- deciding ------------------------------------------------------------------------------------
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Baseline, pour, rest in band, taken. Too much: a remedy first."""
+        if isinstance(given, TypeValue):
+            return self._typed(sight, given.value)
+        if not self.device:
+            return []
+        if isinstance(given, Press):
+            return self._chosen(sight, given)
+        if isinstance(given, Grams) and given.device == self.device:
+            return self._weighed(sight)
+        return []
+
+    def _weighed(self, sight: Sight) -> list[ev.Event]:
+        progress = sight.state.progress
+        gross = sight.gross_g(self.device)
+        if gross is None:
+            return []
+        if progress.baseline_g is None:
+            return self._begin_pour(sight)
+        base = progress.baseline_g - sight.zero_g(self.device)
+        if not progress.lifted and gross < LIFTED_SHARE * base:
+            return [
+                ev.VesselLifted(
+                    at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(gross, 3)
+                )
+            ]
+        if progress.lifted:
+            return self._returned(sight, base)
+        still = sight.still_g(self.device, DWELL_S)
+        if still is None:
+            return []
+        return self._at_rest(sight, self._net_g(sight, still), still)
+
+    def _begin_pour(self, sight: Sight) -> list[ev.Event]:
+        still = sight.still_g(self.device, 0.3)
+        expected = sight.state.ledger.of(self.vessel).gross_g
+        if still is None or pan_is_empty(sight, self.device, still):
+            return []
+        if expected is not None and abs(still - expected) > self._allowed_g(sight, still):
+            return []
+        return [
+            ev.PourBegan(
+                at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, device=self.device,
+                baseline_g=round(still + sight.zero_g(self.device), 4),
+            )
+        ]  # fmt: skip
+
+    def _allowed_g(self, sight: Sight, gross: float) -> float:
+        account = sight.state.ledger.of(self.vessel)
+        steam = 0.02 * account.content_g if account.heated else 0.0
+        return agreement_g(sight.division_g(self.device), gross) + steam
+
+    def _returned(self, sight: Sight, base: float) -> list[ev.Event]:
+        still = sight.still_g(self.device, 0.5)
+        if still is None or still < base - self._allowed_g(sight, still):
+            return []
+        return [
+            ev.VesselReturned(
+                at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
+            )
+        ]
+
+    def _at_rest(self, sight: Sight, net: float, gross: float) -> list[ev.Event]:
+        _, low, high = self.target(sight)
+        stage = sight.state.progress.stage
+        if low - 1e-9 <= net <= high + 1e-9:
+            out: list[ev.Event] = []
+            taken = sight.state.progress.taken_g
+            if stage in ("remedy", "remove") and taken is not None:
+                out = self._removal(sight, taken - net)
+            return [*out, self._taken(sight, net, gross, ev.Source.MEASURED), self.finish(sight)]
+        if net > high and stage == "":
+            over = ev.OverpourFound(
+                at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, net_g=net, high_g=high
+            )
+            return [over, self.stage(sight, "remedy")]
+        if net < low and stage in ("remedy", "remove"):
+            # Too much was taken out again: book it, and pour on.
+            taken = sight.state.progress.taken_g or net
+            return [*self._removal(sight, taken - net), self.stage(sight, "")]
+        return []
+
+    def _removal(self, sight: Sight, removed: float) -> list[ev.Event]:
+        target, _, high = self.target(sight)
+        taken = sight.state.progress.taken_g or target
+        text = f"{self._name(sight)}: {taken:g} g where {high:g} g was the most; {removed:.3g} g removed as waste."
+        return [
+            ev.RemedyChosen(
+                at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line,
+                remedy=ev.Remedy.REMOVE, reason="",
+            ),
+            ev.MaterialRemoved(
+                at_s=sight.now_s, step=self.step.key, line=self.line, vessel=self.vessel,
+                removed_g=round(removed, 4),
+            ),
+            self.deviation(sight, ev.Grade.NOTE, "over-pour removed", text),
+        ]  # fmt: skip
+
+    def _taken(self, sight: Sight, net: float, gross: float | None, source: ev.Source) -> ev.Event:
+        target, low, high = self.target(sight)
+        measured = source is ev.Source.MEASURED
+        return ev.WeightTaken(
+            at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, vessel=self.vessel,
+            target_g=target, low_g=low, high_g=high, net_g=net,
+            gross_g=None if gross is None else round(gross, 3), source=source,
+            device=self.device if measured else "", checked=self.checked and measured,
+        )  # fmt: skip
+
+    def _typed(self, sight: Sight, value: float) -> list[ev.Event]:
+        _, low, high = self.target(sight)
+        out: list[ev.Event] = []
+        working = (
+            self.device and self.device not in sight.state.lost and sight.gross_g(self.device) is not None
+        )
+        if working:
+            text = f"{self._name(sight)}: {value:g} g typed although the {self.device} was working."
+            out.append(self.deviation(sight, ev.Grade.NOTE, "typed over a device", text))
+        if not low - 1e-9 <= value <= high + 1e-9:
+            out.append(self._out_of_band(sight, value, ""))
+        return [*out, self._taken(sight, value, None, ev.Source.STATED), self.finish(sight)]
+
+    def _out_of_band(self, sight: Sight, net: float, reason: str) -> ev.Event:
+        target, low, high = self.target(sight)
+        margin = max(high - target, target - low, 1e-9)
+        grade = ev.Grade.MINOR if abs(net - target) <= FAR * margin else ev.Grade.MAJOR
+        text = f"{self._name(sight)}: {net:g} g, band {low:g} to {high:g} g. {reason}".strip()
+        return self.deviation(sight, grade, "weight out of band", text)
+
+    def _chosen(self, sight: Sight, given: Press) -> list[ev.Event]:
+        still = sight.still_g(self.device, 0.5)
+        if given.choice == "it is" and sight.state.progress.lifted and still is not None:
+            text = f"The {sight.vessel_name(self.vessel)} came back lighter than it was; the maker says it is the one."
+            back = ev.VesselReturned(
+                at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
+            )
+            return [self.deviation(sight, ev.Grade.MINOR, "vessel mass", text), back]
+        if given.choice == "from here" and sight.state.progress.baseline_g is None and still is not None:
+            return self._from_here(sight, still)
+        if given.choice == "remove" and sight.state.progress.stage == "remedy":
+            return [self.stage(sight, "remove")]
+        if given.choice in ("accept", "accept less") and still is not None:
+            return self._accept(sight, given, still)
+        return []
+
+    def _from_here(self, sight: Sight, still: float) -> list[ev.Event]:
+        expected = sight.state.ledger.of(self.vessel).gross_g or still
+        vessel = sight.vessel_name(self.vessel)
+        text = f"The {vessel} should have weighed {expected:.2f} g, the {self.device} showed {still:.2f} g."
+        return [
+            self.deviation(sight, ev.Grade.MINOR, "scale drift", text + " The maker went on from there."),
+            ev.ZeroShifted(at_s=sight.now_s, device=self.device, by_g=round(still - expected, 4)),
+        ]
+
+    def _accept(self, sight: Sight, given: Press, still: float) -> list[ev.Event]:
+        net = self._net_g(sight, still)
+        _, low, high = self.target(sight)
+        less = given.choice == "accept less"
+        if not given.reason or (net >= low if less else net <= high):
+            return []
+        chosen = ev.RemedyChosen(
+            at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line,
+            remedy=ev.Remedy.ACCEPT, reason=given.reason,
+        )  # fmt: skip
+        return [
+            chosen,
+            self._out_of_band(sight, net, f"Accepted: {given.reason}"),
+            self._taken(sight, net, still, ev.Source.MEASURED),
+            self.finish(sight),
+        ]
+
+    # --- showing -------------------------------------------------------------------------------------
+
+    def face(self, sight: Sight) -> Face:
+        """The ingredient, the live net mass, the vessel that fills to its band."""
+        target, low, high = self.target(sight)
+        decimals = decimals_of(sight.plan.device(self.device) if self.device else None)
+        name = self._name(sight)
+        ask = Ask(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not self.device)
+        if not self.device:
+            text = f"Weigh {target:.{decimals}f} g of {name} and type what the scale shows."
+            return Face(text, ask=ask, want=Want("type", self.line, self.vessel, amount=target))
+        gross = sight.gross_g(self.device)
+        began = sight.state.progress.baseline_g is not None
+        net = self._net_g(sight, gross) if gross is not None and began else None
+        word = self._word(sight, net)
+        live = Live(name, net, "g", decimals, ev.Source.MEASURED, self.device, word, self.checked)
+        landing = self._landing_g(sight, net)
+        picture = VesselPicture(sight.vessel_name(self.vessel), net, target, low, high, _top(high), landing)
+        text, not_yet, choices, want = self._prompt(sight, net, gross)
+        return Face(text, sight.state.progress.stage, (live,), picture, not_yet, choices, ask, want=want)
+
+    def _landing_g(self, sight: Sight, net: float | None) -> float | None:
+        seen = sight.watch.scales.get(self.device)
+        if net is None or seen is None or seen.still:
+            return net
+        return net + max(seen.flow_g_s, 0.0) * 0.35
+
+    def _word(self, sight: Sight, net: float | None) -> str:
+        target, low, high = self.target(sight)
+        if net is None:
+            return "waiting"
+        if net < low:
+            return "below"
+        if net <= high:
+            return "in band"
+        return "far above" if net > target + FAR * (high - target) else "above"
+
+    def _prompt(
+        self, sight: Sight, net: float | None, gross: float | None
+    ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
+        target, low, high = self.target(sight)
+        decimals = decimals_of(sight.plan.device(self.device))
+        name, vessel = self._name(sight), sight.vessel_name(self.vessel)
+        progress = sight.state.progress
+        back = Want("put on", vessel=self.vessel, device=self.device)
+        if progress.lifted:
+            still = sight.still_g(self.device, 0.5)
+            if still is not None and not pan_is_empty(sight, self.device, still):
+                why = f"It was {(progress.baseline_g or 0) - sight.zero_g(self.device):.1f} g or more, now {still:.1f} g."
+                return (
+                    f"Is this the {vessel}?", (why,), (Choice("it is", f"It is the {vessel}", serious=True),), back
+                )  # fmt: skip
+            return f"Put the {vessel} back on the {self.device}.", (), (), back
+        if net is None:
+            return self._waiting(sight, gross, back)
+        pour = Want("pour", self.line, self.vessel, self.device, target, high)
+        if progress.stage == "remedy":
+            over = f"{name}: {progress.taken_g or net:.{decimals}f} g is more than {high:.{decimals}f} g."
+            choices = (
+                Choice("remove", "Take some out"),
+                Choice("accept", "Accept it", serious=True, reason=True),
+            )
+            return (
+                over + " What will you do?",
+                (),
+                choices,
+                Want("remedy", self.line, self.vessel, self.device, target),
+            )
+        if progress.stage == "remove":
+            text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
+            return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
+                "remove", self.line, self.vessel, self.device, target, high
+            )  # fmt: skip
+        text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
+        if net < low:
+            less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
+            return text, (), less, pour
+        if net <= high:
+            return text, ("Hold it there.",), (), Want("rest")
+        return text, ("Above the band: stop.",), (), Want("rest")
+
+    def _waiting(
+        self, sight: Sight, gross: float | None, back: Want
+    ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
+        vessel = sight.vessel_name(self.vessel)
+        still = sight.still_g(self.device, 0.3)
+        expected = sight.state.ledger.of(self.vessel).gross_g
+        if gross is None:
+            return "Wait for the scale.", ("No reading yet.",), (), Want("rest")
+        if still is not None and pan_is_empty(sight, self.device, still):
+            return f"Put the {vessel} on the {self.device}.", (), (), back
+        if (
+            still is not None
+            and expected is not None
+            and abs(still - expected) > self._allowed_g(sight, still)
+        ):
+            why = f"The {vessel} should weigh {expected:.1f} g; the scale shows {still:.1f} g."
+            choices = (Choice("from here", "It is right: go on from here", serious=True),)
+            return f"Put the {vessel} on the {self.device}, and nothing else.", (why,), choices, back
+        return "Hands off for a moment.", ("The scale is still moving.",), (), Want("rest")
+
+
+def _top(high_g: float) -> float:
+    """Where the drawing ends: a quarter more than the band's upper limit."""
+    return high_g * 1.25

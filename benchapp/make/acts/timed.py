@@ -1,0 +1,72 @@
+"""Acts whose end is a time: stirring, resting, a sanitiser's contact time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.inputs import Input, Press
+from benchapp.make.moment import Choice, Face, Forecast, TimerPicture, Want
+
+
+@dataclass(frozen=True)
+class Timed(Act):
+    """A wait that starts by itself (or by a press, where ``start`` names one) and ends by itself."""
+
+    text: str = ""
+    wait_s: float = 0.0
+    start: str = ""
+    verb: str = "wait"
+    vessel: str = ""
+
+    @property
+    def brief(self) -> str:
+        """The text."""
+        return self.text
+
+    def _running_since(self, sight: Sight) -> float | None:
+        progress = sight.state.progress
+        if not self.start:
+            return progress.began_s
+        return progress.stage_at_s if progress.stage == "running" else None
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Time ends it; cutting it short is a deviation with its reason."""
+        since = self._running_since(sight)
+        if since is None:
+            return [self.stage(sight, "running")] if pressed(given, "start") else []
+        elapsed = sight.now_s - since
+        if elapsed >= self.wait_s - 1e-6:
+            return [self.confirm(sight, f"{self.text} ({elapsed:.0f} s)"), self.finish(sight)]
+        if isinstance(given, Press) and given.choice == "cut short":
+            text = (
+                f"{self.text}: stopped after {elapsed:.0f} s of {self.wait_s:.0f} s. {given.reason}".strip()
+            )
+            return [
+                self.deviation(sight, ev.Grade.MINOR, "wait cut short", text),
+                self.finish(sight),
+            ]
+        return []
+
+    def face(self, sight: Sight) -> Face:
+        """The time that has passed and what is left."""
+        since = self._running_since(sight)
+        if since is None:
+            return Face(
+                self.text,
+                stage="ready",
+                picture=TimerPicture(0.0, self.wait_s, self.text),
+                choices=(Choice("start", self.start),),
+                want=Want("start", self.verb, self.vessel),
+            )
+        elapsed = min(sight.now_s - since, self.wait_s)
+        left = self.wait_s - elapsed
+        return Face(
+            self.text,
+            stage="running",
+            picture=TimerPicture(elapsed, self.wait_s, self.text),
+            choices=(Choice("cut short", "Stop early", serious=True, reason=True),),
+            forecast=Forecast("done", left, left, left),
+            want=Want(self.verb, self.text, self.vessel),
+        )

@@ -1,0 +1,16 @@
+"""The procedure's cautions in the form a moment shows them."""
+
+from __future__ import annotations
+
+from benchapp.make.moment import Shown
+from procedures.cautions import cautions_for
+from procedures.model import Procedure, Step
+
+
+def shown_for(step: Step, procedure: Procedure) -> tuple[Shown, ...]:
+    """The cautions of a step, the serious ones first."""
+    found = [
+        Shown(c.key, c.word, c.scheme, c.sign, c.text, c.first_aid, c.statements, c.serious)
+        for c in cautions_for(step, procedure)
+    ]
+    return tuple(sorted(found, key=lambda c: not c.serious))

@@ -1,0 +1,233 @@
+"""The make: inputs in, events out. Deterministic, without device, clock, file or widget."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Sequence
+
+from benchapp import events as ev
+from benchapp.make import trouble
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.confirm import Cautions
+from benchapp.make.cautions import shown_for
+from benchapp.make.inputs import (
+    Abandon,
+    Degrees,
+    Grams,
+    Hold,
+    Input,
+    NoNumber,
+    PhRead,
+    Press,
+    Resume,
+    Resumed,
+    Skip,
+    TypeValue,
+)  # fmt: skip
+from benchapp.make.plan import Plan
+from benchapp.make.state import State, apply
+from benchapp.make.steps import acts_of
+from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
+from benchapp.make.watch import Watch
+from procedures.model import Step
+
+#: Leaving one of these out is major: the product may not be safe or not be what its label says.
+GRAVE_KINDS = frozenset({"weigh", "heat", "combine", "add", "measure ph", "fill", "prepare"})
+
+
+class Make:
+    """One walk through one procedure.
+
+    ``take`` decides which events an input brings about and changes nothing but the live filters; the caller
+    writes them down and then hands them to ``apply``; ``follow`` then says what begins next. So nothing is
+    ever true in here that is not in the journal.
+    """
+
+    def __init__(self, plan: Plan, events: Iterable[ev.Event] = ()) -> None:
+        self.plan = plan
+        self.state = State()
+        self.watch = Watch()
+        self.steps: dict[str, Step] = {s.key: s for s in plan.procedure.steps}
+        self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
+        self.walk = Walk(tuple(self.steps))
+        self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
+        self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
+        self._fresh = False
+        self.apply(events)
+
+    def _acts(self, step: Step) -> tuple[Act, ...]:
+        shown = shown_for(step, self.plan.procedure)
+        acts = acts_of(step, self.plan)
+        if any(c.serious for c in shown) and acts:
+            return (Cautions("cautions", step, cautions=shown), *acts)
+        return acts
+
+    # --- the fold ------------------------------------------------------------------------------------
+
+    def apply(self, events: Iterable[ev.Event]) -> None:
+        """Let events that are written down change the state."""
+        for event in events:
+            apply(self.state, event)
+            self._fresh = isinstance(event, ev.ActBegan)
+            if self._fresh or isinstance(event, ev.MakeResumed | ev.StageReached):
+                self.watch.scratch.clear()
+
+    def act(self) -> Act | None:
+        """The act the maker is at."""
+        progress = self.state.progress
+        if not self.state.step or progress.step != self.state.step:
+            return None
+        return self._by_key.get((progress.step, progress.act))
+
+    def sight(self, now_s: float | None = None) -> Sight:
+        """What an act may look at."""
+        now = self.state.now_s if now_s is None else max(now_s, self.state.now_s)
+        return Sight(self.plan, self.state, self.watch, now)
+
+    # --- deciding ------------------------------------------------------------------------------------
+
+    def take(self, given: Input) -> list[ev.Event]:
+        """The events this input brings about; none for most readings."""
+        if self.state.over:
+            return []
+        sight = self.sight(given.at_s)
+        act = self.act()
+        heard = self._hear(sight, given, act)
+        if heard:
+            return self._finished(sight, heard)
+        return self._finished(sight, self._decide(sight, given, act))
+
+    def _hear(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
+        """What the bench itself says, before anybody asks for it."""
+        if isinstance(given, Grams):
+            back = trouble.found_again(sight, given.device, given.at_s)
+            if back:
+                self.watch.forget_device(given.device, ())
+            self.watch.grams(given, self._divisions.get(given.device, 0.01))
+            return back or trouble.wrong_zero(sight, given)
+        if isinstance(given, Degrees):
+            back = trouble.found_again(sight, given.device, given.at_s)
+            self.watch.degrees(given)
+            return back or trouble.alarms(sight, act, given)
+        if isinstance(given, PhRead):
+            back = trouble.found_again(sight, given.device, given.at_s)
+            self.watch.ph_read(given)
+            return back
+        if isinstance(given, NoNumber):
+            if given.lost:
+                channels = next((d.channels for d in self.plan.devices if d.name == given.device), ())
+                self.watch.forget_device(given.device, channels)
+            return trouble.faults(sight, given, act) or trouble.alarms(sight, act, given)
+        return []
+
+    def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
+        if isinstance(given, Press | TypeValue | Skip) and given.prompt != self.prompt():
+            return []  # meant for another moment
+        needed = frozenset(act.devices) if act else frozenset()
+        place = self.walk.place(self.state, needed)
+        if isinstance(given, Abandon) and given.reason and self.walk.may("abandon"):
+            return [ev.MakeAbandoned(at_s=sight.now_s, reason=given.reason)]
+        if isinstance(given, Hold) and self.walk.may("hold"):
+            return [ev.MakeHeld(at_s=sight.now_s, reason=given.reason)]
+        if isinstance(given, Resumed):
+            return [ev.MakeResumed(at_s=sight.now_s, gap_s=given.gap_s)]
+        if place == ALARM:
+            return trouble.calm(sight, given)
+        if place == HELD:
+            return self._end_hold(sight, given, act) if isinstance(given, Resume) else []
+        if act is None:
+            return []
+        if isinstance(given, Skip):
+            return self._skip(sight, given, act)
+        if place in (LOST, DOUBTED) and isinstance(given, TypeValue):
+            return act.take(sight, given)
+        if place == LOST:
+            return []
+        if place == DOUBTED:
+            device = next(d for d in act.devices if d in self.state.doubted)
+            return trouble.reconcile(sight, device, given, act)
+        return act.take(sight, given)
+
+    def _end_hold(self, sight: Sight, given: Resume, act: Act | None) -> list[ev.Event]:
+        since = self.state.held_since_s or sight.now_s
+        held = round(sight.now_s - since, 1)
+        out: list[ev.Event] = [ev.HoldEnded(at_s=sight.now_s, held_s=held)]
+        if act is not None:
+            text = f"Held for {held / 60:.1f} min at {act.step.title}. {self.state.hold_reason}".strip()
+            out.append(act.deviation(sight, ev.Grade.NOTE, "held", text))
+        return out
+
+    def _skip(self, sight: Sight, given: Skip, act: Act) -> list[ev.Event]:
+        if not given.reason or act.step.kind == "finish" or not self.walk.may("skip"):
+            return []
+        grade = ev.Grade.MAJOR if act.step.kind in GRAVE_KINDS else ev.Grade.MINOR
+        text = f"{act.step.title} left out: {given.reason}"
+        return [
+            act.deviation(sight, grade, "step skipped", text),
+            ev.StepSkipped(at_s=sight.now_s, step=act.step.key, reason=given.reason),
+        ]
+
+    def _finished(self, sight: Sight, events: list[ev.Event]) -> list[ev.Event]:
+        """Number the deviations, and note an unchecked device the first time a value of it counts."""
+        if not events:
+            return events
+        out: list[ev.Event] = []
+        for event in events:
+            out.append(event)
+            if isinstance(event, ev.WeightTaken | ev.PhTaken) and event.device:
+                out += self._unchecked(sight, event.device, out)
+        number = len(self.state.deviations)
+        for place, event in enumerate(out):
+            if isinstance(event, ev.DeviationNoted):
+                number += 1
+                out[place] = dataclasses.replace(event, number=number)
+        return out
+
+    def _unchecked(self, sight: Sight, device: str, pending: Sequence[ev.Event]) -> list[ev.Event]:
+        facts = next((d for d in self.plan.devices if d.name == device), None)
+        kind = f"unchecked {device}"
+        said = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in pending)
+        if facts is None or facts.checked or device in self.state.noted_unchecked or said:
+            return []
+        text = f"The {device} has not been checked against a known value before this make."
+        return [
+            ev.DeviationNoted(
+                at_s=sight.now_s, number=0, grade=ev.Grade.NOTE, kind=kind, step=self.state.step, text=text
+            )
+        ]
+
+    # --- what begins next ----------------------------------------------------------------------------
+
+    def follow(self, at_s: float) -> list[ev.Event]:
+        """What begins by itself after the last events; call until it is empty."""
+        sight = self.sight(at_s)
+        if self.state.over or self.state.started is None:
+            return []
+        if not self.state.step:
+            return self._next_step(sight)
+        acts = self.acts[self.state.step]
+        left = [a for a in acts if (self.state.step, a.key) not in self.state.acts_done]
+        if not left:
+            return [ev.StepFinished(at_s=sight.now_s, step=self.state.step)]
+        current = self.act()
+        if current is None or current.key != left[0].key:
+            return [ev.ActBegan(at_s=sight.now_s, step=self.state.step, act=left[0].key)]
+        if self._fresh:
+            self._fresh = False
+            return self._finished(sight, current.begin(sight))
+        return []
+
+    def _next_step(self, sight: Sight) -> list[ev.Event]:
+        key = self.walk.next_step(self.state)
+        if key is None:
+            return []
+        shown = shown_for(self.steps[key], self.plan.procedure)
+        return [
+            ev.StepBegan(at_s=sight.now_s, step=key),
+            *(ev.CautionShown(at_s=sight.now_s, step=key, caution=c.key) for c in shown),
+        ]
+
+    def prompt(self) -> str:
+        """The name of what is being asked now; a press has to carry it."""
+        progress = self.state.progress
+        return f"{progress.step}/{progress.act}#{self.state.turn}"

@@ -1,0 +1,119 @@
+"""Everything that can be put to a make: readings, faults, the clock, and what a person does. Frozen, timed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Grams:
+    """One reading of a scale, in grams."""
+
+    at_s: float
+    device: str
+    value_g: float
+    stable: bool | None = None
+    net: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Degrees:
+    """One reading of one probe, in degrees Celsius."""
+
+    at_s: float
+    device: str
+    probe: str
+    temp_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class PhRead:
+    """One reading of a pH meter."""
+
+    at_s: float
+    device: str
+    ph: float
+
+
+@dataclass(frozen=True, slots=True)
+class NoNumber:
+    """A device or one of its channels gave no number. ``lost`` where the device itself is out of reach."""
+
+    at_s: float
+    device: str
+    channel: str | None
+    fault: str
+    text: str
+    lost: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """Nothing but time has passed."""
+
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """The maker pressed one of the choices a moment offered. ``prompt`` is the prompt it was meant for:
+    a press that comes late, or twice, changes nothing."""
+
+    at_s: float
+    prompt: str
+    choice: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TypeValue:
+    """The maker typed the value a moment asked for, in the unit it asked for."""
+
+    at_s: float
+    prompt: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """The maker has to go away."""
+
+    at_s: float
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Resume:
+    """The maker is back."""
+
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    """Leave out the current step, for a written reason."""
+
+    at_s: float
+    prompt: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Abandon:
+    """Give the batch up, for a written reason."""
+
+    at_s: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Resumed:
+    """The program was started again on an unfinished make."""
+
+    at_s: float
+    gap_s: float
+
+
+Input = (
+    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | Hold | Resume | Skip | Abandon | Resumed
+)

@@ -1,0 +1,235 @@
+"""A frozen picture of one instant: what to do, what is read, what may be pressed, and why not yet.
+
+The touchscreen, the terminal and the voice all draw this and decide nothing themselves.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp.events import Source
+
+
+@dataclass(frozen=True, slots=True)
+class Live:
+    """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands."""
+
+    name: str
+    value: float | None
+    unit: str
+    decimals: int
+    source: Source
+    device: str
+    word: str = ""
+    checked: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class VesselPicture:
+    """A vessel that fills to a band. Masses in grams, all net of what stood there before."""
+
+    vessel: str
+    net_g: float | None
+    target_g: float
+    low_g: float
+    high_g: float
+    scale_top_g: float
+    landing_g: float | None = None  # where it will stand when the pouring stops now
+
+
+@dataclass(frozen=True, slots=True)
+class HeatPicture:
+    """Vessels in a bath: (vessel, °C or None, in band)."""
+
+    vessels: tuple[tuple[str, float | None, bool], ...]
+    low_c: float
+    high_c: float
+    over_c: float
+    held_s: float
+    hold_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class CoolPicture:
+    """A cooling curve: (minutes before now ≤ 0 in seconds, °C) points, the threshold, the forecast as a fan."""
+
+    vessel: str
+    curve: tuple[tuple[float, float], ...]
+    temp_c: float | None
+    below_c: float
+    not_below_c: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class TimerPicture:
+    """A wait with a known end, in seconds."""
+
+    elapsed_s: float
+    total_s: float
+    label: str = ""
+    count: int = 0  # bursts done
+    of: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class ListPicture:
+    """A list with what is done and which one is now."""
+
+    items: tuple[str, ...]
+    done: int
+
+
+@dataclass(frozen=True, slots=True)
+class BandPicture:
+    """A single value against its band (pH, density, yield)."""
+
+    what: str
+    value: float | None
+    low: float
+    high: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class BottlesPicture:
+    """Bottles filled so far, net grams each, against the one being filled."""
+
+    filled_g: tuple[float, ...]
+    net_g: float | None
+    target_g: float
+    low_g: float
+    high_g: float
+    count: int | None
+
+
+Picture = (
+    VesselPicture
+    | HeatPicture
+    | CoolPicture
+    | TimerPicture
+    | ListPicture
+    | BandPicture
+    | BottlesPicture
+    | None
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act."""
+
+    key: str
+    label: str
+    serious: bool = False
+    reason: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A value the maker may type, in this unit, between these limits of what can be meant at all."""
+
+    what: str
+    unit: str
+    low: float
+    high: float
+    decimals: int
+    usual: bool  # typing is the usual way here, since no device measures it
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A caution as it is drawn: signal word, ISO 7010 sign reference, text, first aid.
+
+    ``scheme`` is "physical" (ANSI Z535 words) or "chemical" (the safety data sheet's own); never mixed.
+    """
+
+    key: str
+    word: str
+    scheme: str
+    sign: str
+    text: str
+    first_aid: str
+    statements: tuple[str, ...]
+    serious: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """When a wait should end, in seconds from now, with its interval; None where nothing honest can be said."""
+
+    what: str
+    middle_s: float
+    early_s: float
+    late_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """What the bench should be made to do next, for a simulated pair of hands: verb, on what, how much."""
+
+    verb: str
+    thing: str = ""
+    vessel: str = ""
+    device: str = ""
+    amount: float = 0.0
+    limit: float = 0.0
+    more: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """The full guidance of the step: why it matters, what it should look like, what goes wrong."""
+
+    why: str = ""
+    look: str = ""
+    wrong: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """Something that stands above the step: an alarm, a lost device, a doubted scale, a hold."""
+
+    kind: str
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """What one act contributes to the moment."""
+
+    instruction: str
+    stage: str = ""
+    live: tuple[Live, ...] = ()
+    picture: Picture = None
+    not_yet: tuple[str, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    ask: Ask | None = None
+    forecast: Forecast | None = None
+    meanwhile: str = ""
+    want: Want | None = None
+    cautions: tuple[Shown, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """The instant as a whole. ``prompt`` names what a press is meant for."""
+
+    at_s: float
+    batch: str
+    procedure: str
+    prompt: str
+    step_key: str
+    step_kind: str
+    step_title: str
+    step_number: int
+    step_count: int
+    progress: float  # 0 to 1 over the whole make
+    face: Face
+    detail: Detail
+    next_up: str
+    cautions: tuple[Shown, ...]
+    trouble: Trouble | None
+    deviations: int
+    last: str  # the last thing recorded, in words
+    over: str = ""  # "finished" or "abandoned"

@@ -1,0 +1,155 @@
+"""The procedure made concrete: grams, bands and the scale for every weighing of one batch on one bench."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchapp.calculations.scaling import scale_formula
+from benchapp.calculations.tolerance import weighing_band
+from benchapp.events import DeviceFacts
+from procedures.model import Add, FormulaLine, Procedure, TopUp, Vessel, Weigh
+
+#: A vessel whose empty mass nobody stated is taken for this much when a scale is chosen (invented, generous).
+UNKNOWN_VESSEL_G = 400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """One line's target and band in grams, on which scale and into which vessel. ``device`` is None by hand."""
+
+    line: FormulaLine
+    target_g: float
+    low_g: float
+    high_g: float
+    vessel: str
+    device: DeviceFacts | None
+
+    @property
+    def decimals(self) -> int:
+        """Digits behind the point worth showing."""
+        return decimals_of(self.device)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything fixed before the first gram."""
+
+    procedure: Procedure
+    batch_g: float
+    devices: tuple[DeviceFacts, ...]
+    weighings: dict[str, Weighing]
+    vessel_scale: dict[str, str]  # vessel → the scale it is weighed on
+    warnings: tuple[str, ...]
+
+    def vessel(self, key: str) -> Vessel:
+        """The vessel of that key."""
+        return self.procedure.vessels[key]
+
+    def device(self, name: str) -> DeviceFacts:
+        """The device of that name. Raises KeyError."""
+        return next(d for d in self.devices if d.name == name)
+
+    def scale_for(self, vessel: str) -> DeviceFacts | None:
+        """The scale a vessel is weighed on, None where there is no scale at all."""
+        name = self.vessel_scale.get(vessel)
+        return self.device(name) if name else None
+
+    @property
+    def probes(self) -> tuple[tuple[str, str], ...]:
+        """(device, probe) of every thermometer channel, in bench order."""
+        return tuple((d.name, c) for d in self.devices if d.kind == "thermometer" for c in d.channels)
+
+    @property
+    def ph_meter(self) -> DeviceFacts | None:
+        """The pH meter, if the bench has one."""
+        return next((d for d in self.devices if d.kind == "ph meter"), None)
+
+    @property
+    def water_lines(self) -> frozenset[str]:
+        """Keys of the lines that are water and may evaporate."""
+        return frozenset(x.key for x in self.procedure.formula.lines if x.material.role == "water")
+
+
+def decimals_of(device: DeviceFacts | None) -> int:
+    """Digits behind the point of a scale's display; 2 for a weight taken by hand."""
+    if device is None or device.readability_g is None:
+        return 2
+    text = f"{device.readability_g:.6f}".rstrip("0")
+    return len(text.partition(".")[2])
+
+
+def make_plan(procedure: Procedure, batch_g: float, devices: Sequence[DeviceFacts]) -> Plan:
+    """Fix grams, bands and scales for a batch of ``batch_g`` grams. Raises ValueError for an impossible size."""
+    scales = sorted(
+        (d for d in devices if d.kind == "scale" and d.readability_g), key=lambda d: d.readability_g or 0
+    )
+    into = _vessels_of_lines(procedure)
+    fine = {x for s in procedure.steps if isinstance(s, Weigh) and s.scale == "fine" for x in s.lines}
+    vessel_scale = _choose_scales(procedure, batch_g, scales, into, fine)
+    shares = {x.key: x.percent for x in procedure.formula.lines if x.cap_percent is None}
+    rest = next((x.key for x in procedure.formula.lines if x.is_rest), None)
+    by_name = {d.name: d for d in devices}
+    steps = {
+        key: by_name[vessel_scale[into[key]]].readability_g or 0.01 if into.get(key) in vessel_scale else 0.01
+        for key in shares
+    }
+    ceilings = frozenset(x.key for x in procedure.formula.lines if x.material.use_limit_percent is not None)
+    targets = scale_formula(shares, batch_g, steps, rest, ceilings)
+    weighings: dict[str, Weighing] = {}
+    warnings: list[str] = []
+    for line in procedure.formula.lines:
+        if line.cap_percent is not None:
+            continue
+        device = by_name.get(vessel_scale.get(into.get(line.key, ""), ""))
+        low, high, warning = weighing_band(
+            targets[line.key], line.material.role, steps[line.key], line.tolerance_percent,
+            _ceiling_g(line, batch_g),
+        )  # fmt: skip
+        if warning:
+            on = f" on {device.name}" if device else ""
+            warnings.append(f"{line.name}: {warning}{on}")
+        weighings[line.key] = Weighing(line, targets[line.key], low, high, into.get(line.key, ""), device)
+    return Plan(procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings))
+
+
+def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:
+    limit = line.material.use_limit_percent
+    return None if limit is None else limit * batch_g / 100
+
+
+def _vessels_of_lines(procedure: Procedure) -> dict[str, str]:
+    into: dict[str, str] = {}
+    for step in procedure.steps:
+        if isinstance(step, Weigh | Add):
+            for line in step.lines:
+                into.setdefault(line, step.vessel)
+    return into
+
+
+def _choose_scales(
+    procedure: Procedure,
+    batch_g: float,
+    scales: Sequence[DeviceFacts],
+    into: dict[str, str],
+    fine: set[str],
+) -> dict[str, str]:
+    """The finest scale that carries vessel and load, for boats; the largest for the pots the batch stands in."""
+    if not scales:
+        return {}
+    load: dict[str, float] = {}
+    for line in procedure.formula.lines:
+        if line.key in into and line.cap_percent is None:
+            load[into[line.key]] = load.get(into[line.key], 0.0) + line.percent * batch_g / 100
+    small = {into[x] for x in fine if x in into}
+    pots = {s.vessel for s in procedure.steps if isinstance(s, TopUp)}
+    chosen: dict[str, str] = {}
+    for key, vessel in procedure.vessels.items():
+        empty = vessel.empty_g if vessel.empty_g is not None else UNKNOWN_VESSEL_G
+        gross = empty + load.get(key, 0.0)
+        fitting = [d for d in scales if d.capacity_g is None or gross <= 0.95 * d.capacity_g]
+        if key in small and key not in pots:
+            chosen[key] = (fitting or scales)[0].name
+        else:
+            chosen[key] = scales[-1].name
+    return chosen

@@ -1,0 +1,88 @@
+"""Blend: bursts of the stick blender, rests between; the maker starts each burst, the app counts it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.inputs import Input, Press
+from benchapp.make.moment import Choice, Face, Forecast, TimerPicture, Want
+from benchapp.make.plan import Plan
+from procedures.model import Blend
+
+
+def acts(step: Blend, plan: Plan) -> tuple[Act, ...]:
+    """One act that counts."""
+    return (
+        Bursts(
+            "bursts", step, vessel=step.vessel, bursts=step.bursts, burst_s=step.burst_s, rest_s=step.rest_s
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class Bursts(Act):
+    """``bursts`` times ``burst_s`` seconds with ``rest_s`` seconds between."""
+
+    vessel: str = ""
+    bursts: int = 1
+    burst_s: float = 30.0
+    rest_s: float = 0.0
+
+    @property
+    def brief(self) -> str:
+        """How many."""
+        return f"Blend {self.bursts} × {self.burst_s:g} s"
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Start, count, rest, start again; stopping early is a deviation."""
+        progress = sight.state.progress
+        if isinstance(given, Press) and given.choice == "enough" and given.reason:
+            text = f"{progress.count} of {self.bursts} bursts. {given.reason}"
+            return [self.deviation(sight, ev.Grade.MINOR, "blended less", text), self.finish(sight)]
+        if progress.stage != "burst":
+            if pressed(given, "start") and self._rest_left(sight) <= 0:
+                return [self.stage(sight, "burst")]
+            return []
+        ran = sight.now_s - progress.stage_at_s
+        if ran < self.burst_s - 1e-6:
+            return []
+        done = ev.BurstDone(
+            at_s=sight.now_s, step=self.step.key, number=progress.count + 1, seconds=round(ran, 1)
+        )
+        if progress.count + 1 >= self.bursts:
+            return [done, self.finish(sight)]
+        return [done, self.stage(sight, "rest")]
+
+    def _rest_left(self, sight: Sight) -> float:
+        progress = sight.state.progress
+        if progress.stage != "rest":
+            return 0.0
+        return max(self.rest_s - (sight.now_s - progress.stage_at_s), 0.0)
+
+    def face(self, sight: Sight) -> Face:
+        """Which burst, how long still."""
+        progress = sight.state.progress
+        name = sight.vessel_name(self.vessel)
+        number = min(progress.count + 1, self.bursts)
+        enough = Choice("enough", "Stop blending here", serious=True, reason=True)
+        if progress.stage == "burst":
+            ran = min(sight.now_s - progress.stage_at_s, self.burst_s)
+            picture = TimerPicture(ran, self.burst_s, "blending", progress.count, self.bursts)
+            left = self.burst_s - ran
+            text = f"Blend the {name}: head under the surface, burst {number} of {self.bursts}."
+            return Face(text, "burst", picture=picture, choices=(enough,),
+                        forecast=Forecast("burst over", left, left, left), want=Want("blend", vessel=self.vessel))  # fmt: skip
+        left = self._rest_left(sight)
+        if left > 0:
+            picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
+            text = f"Blender off. Stir the {name} by hand while it rests."
+            return Face(text, "rest", picture=picture, not_yet=("Rest first.",), choices=(enough,),
+                        forecast=Forecast("rest over", left, left, left), want=Want("stir", vessel=self.vessel))  # fmt: skip
+        depth = getattr(self.step, "head_depth_mm", None)
+        deep = f" Keep the head at least {depth:g} mm deep." if depth else ""
+        picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
+        text = f"Put the blender head into the {name} before you switch it on.{deep}"
+        return Face(text, "ready", picture=picture, choices=(Choice("start", f"Start burst {number}"),),
+                    want=Want("start", "blend", self.vessel))  # fmt: skip

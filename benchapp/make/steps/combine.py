@@ -1,0 +1,68 @@
+"""Combine and add: which into which, while temperatures are right, and what stayed in the emptied vessel."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act
+from benchapp.make.acts.gate import Gate, ensure_probe
+from benchapp.make.acts.timed import Timed
+from benchapp.make.plan import Plan
+from benchapp.make.steps.transfer import boats_into, pour_over
+from benchapp.make.steps.weigh import pours
+from procedures.model import Add, Combine, Weigh
+
+
+def acts(step: Combine, plan: Plan) -> tuple[Act, ...]:
+    """Gate on both vessels, pour, weigh the emptied one."""
+    band = step.band_c
+    both = band is not None or step.within_k is not None
+    return tuple(
+        pour_over(
+            step, step.source, step.into, "", plan, both=both,
+            low_c=band.low if band else None, high_c=band.high if band else None,
+            within_k=step.within_k, grade=ev.Grade.MINOR,
+        )
+    )  # fmt: skip
+
+
+def add(step: Add, plan: Plan) -> tuple[Act, ...]:
+    """What was weighed before goes in from its boat; what was not is weighed straight into the batch."""
+    gated = step.below_c is not None or step.above_c is not None
+    out: list[Act] = list(ensure_probe(step, step.vessel, plan)) if gated else []
+    before = _weighed_before(step, plan)
+    if step.source:
+        out += pour_over(step, step.source, step.vessel, "", plan, high_c=step.below_c, low_c=step.above_c)
+    out += boats_into(
+        step, step.vessel, tuple(x for x in step.lines if x in before), plan,
+        high_c=step.below_c, low_c=step.above_c,
+    )  # fmt: skip
+    direct = tuple(x for x in step.lines if x not in before)
+    if direct:
+        if gated:
+            out.append(_gate(step, plan))
+        out += pours(step, step.vessel, direct, plan)
+    if step.stir_s > 0:
+        name = plan.vessel(step.vessel).name
+        out.append(
+            Timed("stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb="stir")
+        )
+    return tuple(out)
+
+
+def _gate(step: Add, plan: Plan) -> Gate:
+    name = plan.vessel(step.vessel).name
+    return Gate(
+        "gate", step, text=f"The {name} is ready for what comes next.", yes="Go on", vessels=(step.vessel,),
+        low_c=step.above_c, high_c=step.below_c, grade=ev.Grade.MAJOR, kind="added out of band",
+        thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)),
+    )  # fmt: skip
+
+
+def _weighed_before(step: Add, plan: Plan) -> set[str]:
+    found: set[str] = set()
+    for other in plan.procedure.steps:
+        if other.key == step.key:
+            break
+        if isinstance(other, Weigh):
+            found.update(other.lines)
+    return found

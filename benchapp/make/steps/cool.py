@@ -1,0 +1,107 @@
+"""Cool: stirred until the measured temperature is below a threshold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.gate import ensure_probe
+from benchapp.make.inputs import Degrees, Input, TypeValue
+from benchapp.make.moment import Ask, CoolPicture, Face, Live, Want
+from benchapp.make.plan import Plan
+from procedures.model import Cool
+
+LOG_EVERY_S = 60.0
+#: The threshold counts as passed when the reading stayed below it this long, in seconds.
+DWELL_S = 10.0
+
+
+def acts(step: Cool, plan: Plan) -> tuple[Act, ...]:
+    """The probe in the batch, then the wait."""
+    devices = tuple(dict.fromkeys(d for d, _ in plan.probes))[:1]
+    wait = CoolDown("cool", step, vessel=step.vessel, below_c=step.below_c, not_below_c=step.not_below_c,
+                    stir=step.stir, thermometers=devices)  # fmt: skip
+    return (*ensure_probe(step, step.vessel, plan), wait)
+
+
+@dataclass(frozen=True)
+class CoolDown(Act):
+    """Below the threshold and staying there."""
+
+    vessel: str = ""
+    below_c: float = 40.0
+    not_below_c: float | None = None
+    stir: str = ""
+    thermometers: tuple[str, ...] = ()
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """The thermometer."""
+        return self.thermometers
+
+    @property
+    def brief(self) -> str:
+        """Where to."""
+        return f"Cool below {self.below_c:g} °C"
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """The gate opens on measured (or typed) temperature only."""
+        if isinstance(given, TypeValue):
+            logged = self._logged(sight, given.value, ev.Source.STATED)
+            if given.value < self.below_c:
+                return [logged, *self._too_far(sight, given.value), self.finish(sight)]
+            return [logged]
+        if not isinstance(given, Degrees) or sight.state.probes.get(given.probe) != self.vessel:
+            return []
+        return self._read(sight, given.temp_c)
+
+    def _read(self, sight: Sight, temp: float) -> list[ev.Event]:
+        scratch = sight.watch.scratch
+        out: list[ev.Event] = []
+        if sight.now_s - scratch.get("logged", -1e9) >= LOG_EVERY_S:
+            scratch["logged"] = sight.now_s
+            out.append(self._logged(sight, temp, ev.Source.MEASURED))
+        if temp >= self.below_c:
+            scratch.pop("below since", None)
+            return out
+        since = scratch.setdefault("below since", sight.now_s)
+        if sight.now_s - since < DWELL_S:
+            return out
+        return [
+            self._logged(sight, temp, ev.Source.MEASURED),
+            *self._too_far(sight, temp),
+            self.finish(sight),
+        ]
+
+    def _too_far(self, sight: Sight, temp: float) -> list[ev.Event]:
+        if self.not_below_c is None or temp >= self.not_below_c:
+            return []
+        text = (
+            f"{sight.vessel_name(self.vessel)}: {temp:.1f} °C, not to go below {self.not_below_c:g} °C here."
+        )
+        return [self.deviation(sight, ev.Grade.MINOR, "cooled too far", text)]
+
+    def _logged(self, sight: Sight, temp: float, source: ev.Source) -> ev.Event:
+        return ev.TemperaturesLogged(
+            at_s=sight.now_s, step=self.step.key, temps_c=((self.vessel, round(temp, 2)),), source=source
+        )
+
+    def face(self, sight: Sight) -> Face:
+        """The curve and the threshold."""
+        temp = sight.temp_c(self.vessel)
+        probe = sight.probe_in(self.vessel)
+        seen = sight.watch.probes.get(probe) if probe else None
+        curve = tuple((t - sight.now_s, c) for t, c in seen.curve) if seen else ()
+        picture = CoolPicture(sight.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c)
+        word = "no reading" if temp is None else "below" if temp < self.below_c else "above"
+        live = Live(sight.vessel_name(self.vessel), temp, "°C", 1, ev.Source.MEASURED, probe or "", word)
+        not_yet: tuple[str, ...] = ()
+        if temp is not None and temp >= self.below_c:
+            not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)
+        ask = Ask("temperature of the batch", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
+        return Face(
+            f"{self.stir} until the batch is below {self.below_c:g} °C.",
+            live=(live,), picture=picture, not_yet=not_yet, ask=ask,
+            want=Want("cool", vessel=self.vessel, amount=self.below_c),
+        )  # fmt: skip

@@ -1,0 +1,44 @@
+"""Disperse or hydrate a gum or powder, and premix: stir for a time, then let it stand."""
+
+from __future__ import annotations
+
+from benchapp.make.acts.base import Act
+from benchapp.make.acts.confirm import Task
+from benchapp.make.acts.timed import Timed
+from benchapp.make.moment import Want
+from benchapp.make.plan import Plan
+from benchapp.make.steps.transfer import boats_into
+from procedures.model import Disperse, Premix
+
+
+def acts(step: Disperse, plan: Plan) -> tuple[Act, ...]:
+    """Sprinkle in what was weighed before, stir, rest."""
+    name = plan.vessel(step.vessel).name
+    out: list[Act] = list(boats_into(step, step.vessel, step.lines, plan))
+    if not out:
+        text = step.note or f"Start stirring the {name}."
+        out.append(Task("start", step, text, yes="Stirring", want=Want("stir", vessel=step.vessel)))
+    if step.stir_s > 0:
+        out.append(
+            Timed("stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb="stir")
+        )
+    if step.rest_s > 0:
+        out.append(Timed("rest", step, text=f"Let the {name} stand", wait_s=step.rest_s, vessel=step.vessel))
+    return tuple(out)
+
+
+def premix(step: Premix, plan: Plan) -> tuple[Act, ...]:
+    """Stir one vessel until it is even."""
+    name = plan.vessel(step.vessel).name
+    text = f"Stir the {name} until it is even"
+    return (
+        Timed(
+            "stir",
+            step,
+            text=text,
+            wait_s=step.stir_s,
+            start="Start stirring",
+            vessel=step.vessel,
+            verb="stir",
+        ),
+    )

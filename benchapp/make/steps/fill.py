@@ -1,0 +1,199 @@
+"""Fill: bottle after bottle on the scale, each one weighed, until the batch is out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.calculations.filling import fill_band_g, nominal_mass_g, tolerable_negative_error
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.vessel import cleared, pan_is_empty
+from benchapp.make.inputs import Grams, Input, Press, TypeValue
+from benchapp.make.moment import Ask, BottlesPicture, Choice, Face, Live, Want
+from benchapp.make.plan import Plan, decimals_of
+from benchapp.make.state import SHORT
+from procedures.model import Fill
+
+#: Density taken where the method measured none (water; the record calls it computed).
+PLAIN_G_ML = 1.0
+DWELL_S = 2.0
+
+
+def acts(step: Fill, plan: Plan) -> tuple[Act, ...]:
+    """One act that counts bottles, on the largest scale."""
+    scales = sorted((d for d in plan.devices if d.kind == "scale"), key=lambda d: d.capacity_g or 0)
+    scale = scales[-1] if scales else None
+    return (
+        Bottles(
+            "bottles", step, vessel=step.vessel, nominal_ml=step.nominal_ml, nominal_g=step.nominal_g,
+            container=step.container, count=step.count, device=scale.name if scale else "",
+            checked=bool(scale and scale.checked),
+        ),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Bottles(Act):
+    """Empty bottle, fill, rest in band, lift, next."""
+
+    vessel: str = ""
+    nominal_ml: float | None = None
+    nominal_g: float | None = None
+    container: str = "bottle"
+    count: int | None = None
+    device: str = ""
+    checked: bool = False
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """The scale."""
+        return (self.device,) if self.device else ()
+
+    @property
+    def brief(self) -> str:
+        """What is filled."""
+        return f"Fill the {self.container}s"
+
+    def nominal(self, sight: Sight) -> float:
+        """The declared content in grams."""
+        if self.nominal_g is not None:
+            return self.nominal_g
+        assert self.nominal_ml is not None
+        return nominal_mass_g(self.nominal_ml, sight.state.numbers.get("density", PLAIN_G_ML))
+
+    def band(self, sight: Sight) -> tuple[float, float, float]:
+        """Target and limits in grams."""
+        return fill_band_g(self.nominal(sight), sight.division_g(self.device) if self.device else 0.1)
+
+    def filled(self, sight: Sight) -> list[ev.BottleFilled]:
+        """The bottles so far."""
+        return sight.state.bottles.get(self.step.key, [])
+
+    def begin(self, sight: Sight) -> list[ev.Event]:
+        """Whatever stands on the scale from before has to go first."""
+        return [self.stage(sight, "clear")] if self.device else []
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Bottle on, filled, lifted; or typed; or that was the last."""
+        if isinstance(given, TypeValue) and given.value > 0:
+            return self._bottle(sight, given.value, ev.Source.STATED)
+        if isinstance(given, Press) and given.choice == "last" and self.filled(sight):
+            return [*self._short(sight), self.finish(sight)]
+        if not self.device or not isinstance(given, Grams) or given.device != self.device:
+            return []
+        still = sight.still_g(self.device, DWELL_S)
+        if still is None:
+            return []
+        progress = sight.state.progress
+        if progress.stage in ("clear", "lift"):
+            gone = cleared(sight, self.device, still)
+            return [] if gone is None else [*gone, self.stage(sight, "")]
+        if progress.baseline_g is None:
+            if pan_is_empty(sight, self.device, still):
+                return []
+            return [
+                ev.PourBegan(
+                    at_s=sight.now_s, step=self.step.key, act=self.key, line="", device=self.device,
+                    baseline_g=round(still + sight.zero_g(self.device), 4),
+                )
+            ]  # fmt: skip
+        return self._at_rest(sight, self._net(sight, still))
+
+    def _net(self, sight: Sight, gross: float) -> float:
+        division = sight.division_g(self.device)
+        base = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(self.device)
+        return round(round((gross - base) / division) * division, 6)
+
+    def _at_rest(self, sight: Sight, net: float) -> list[ev.Event]:
+        _, low, _ = self.band(sight)
+        if net < -0.5 * low:  # the empty bottle was taken off again
+            return [self.stage(sight, "lift")]
+        if net < low - 1e-9:
+            return []
+        return self._bottle(sight, net, ev.Source.MEASURED)
+
+    def _bottle(self, sight: Sight, net: float, source: ev.Source) -> list[ev.Event]:
+        target, low, high = self.band(sight)
+        number = len(self.filled(sight)) + 1
+        filled = ev.BottleFilled(
+            at_s=sight.now_s, step=self.step.key, number=number, net_g=net, low_g=low, target_g=target, source=source
+        )  # fmt: skip
+        out: list[ev.Event] = [filled]
+        if net > high:
+            text = (
+                f"{self.container.capitalize()} {number}: {net:g} g, {net - target:.1f} g more than needed."
+            )
+            out.append(self.deviation(sight, ev.Grade.NOTE, "overfilled", text))
+        if net < low:
+            short = self.nominal(sight) - net
+            allowed = tolerable_negative_error(self.nominal(sight)) if self.nominal(sight) >= 5 else 0.0
+            grade = ev.Grade.MAJOR if short > allowed else ev.Grade.MINOR
+            text = f"{self.container.capitalize()} {number}: {net:g} g, {short:.1f} g short of its label."
+            out.append(self.deviation(sight, grade, "underfilled", text))
+        if self.count is not None and number >= self.count:
+            return [*out, self.finish(sight)]
+        return [*out, self.stage(sight, "lift" if source is ev.Source.MEASURED else "")]
+
+    def _short(self, sight: Sight) -> list[ev.Event]:
+        """What stands in a last, short bottle is a rest, not a product."""
+        progress = sight.state.progress
+        gross = sight.gross_g(self.device) if self.device else None
+        if progress.baseline_g is None or gross is None:
+            return []
+        net = self._net(sight, gross)
+        if net <= 0:
+            return []
+        return [
+            ev.SampleTaken(
+                at_s=sight.now_s, step=self.step.key, vessel=self.vessel, mass_g=net, what=SHORT,
+                source=ev.Source.MEASURED,
+            )
+        ]  # fmt: skip
+
+    def face(self, sight: Sight) -> Face:
+        """The bottle that is being filled, and those that are."""
+        target, low, high = self.band(sight)
+        number = len(self.filled(sight)) + 1
+        decimals = decimals_of(sight.plan.device(self.device) if self.device else None)
+        gross = sight.gross_g(self.device) if self.device else None
+        progress = sight.state.progress
+        began = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
+        net = self._net(sight, gross) if began and gross is not None else None
+        picture = BottlesPicture(
+            tuple(b.net_g for b in self.filled(sight)), net, target, low, high, self.count
+        )
+        word = "waiting" if net is None else "below" if net < low else "in band" if net <= high else "above"
+        live = Live(
+            f"{self.container} {number}",
+            net,
+            "g",
+            decimals,
+            ev.Source.MEASURED,
+            self.device,
+            word,
+            self.checked,
+        )
+        ask = Ask(
+            f"content of {self.container} {number}", "g", 0.0, 20_000.0, decimals, usual=not self.device
+        )
+        last = (Choice("last", "That was the last", serious=True),) if self.filled(sight) else ()
+        text, want = self._prompt(sight, number, net)
+        return Face(
+            text, progress.stage, (live,) if self.device else (), picture, choices=last, ask=ask, want=want
+        )
+
+    def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:
+        target, _, high = self.band(sight)
+        key = f"{self.container} {number}"
+        if not self.device:
+            return f"Fill {key} with {target:.1f} g and type it.", Want("type", key, amount=target)
+        if sight.state.progress.stage == "clear":
+            return f"Clear the {self.device}.", Want("lift", device=self.device)
+        if sight.state.progress.stage == "lift":
+            return f"Take the {self.container} off and close it.", Want("lift", key, key, self.device)
+        if net is None:
+            return f"Put empty {key} on the {self.device}.", Want("bottle on", key, self.vessel, self.device)
+        return (
+            f"Fill {key} to {target:.1f} g.",
+            Want("fill", key, self.vessel, self.device, target, high),
+        )

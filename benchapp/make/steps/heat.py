@@ -1,0 +1,244 @@
+"""Heat: several phases at once into a band, and kept there for the hold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.confirm import Task
+from benchapp.make.inputs import Degrees, Input, TypeValue
+from benchapp.make.moment import Ask, Choice, Face, HeatPicture, Live, Want
+from benchapp.make.plan import Plan
+from procedures.model import Band, Heat
+
+#: How often temperatures and hold times go into the journal, in seconds.
+LOG_EVERY_S = 30.0
+HOLD_EVERY_S = 15.0
+#: Longer than this between two readings, and the time between them does not count as held.
+GAP_S = 5.0
+#: This far above the band is a minor deviation, below it a note (common practice, no source).
+MINOR_OVER_K = 5.0
+
+
+def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
+    """Probes in, then heat and hold."""
+    vessels = vessels_of(step.phases, plan)
+    names = [plan.vessel(v).name for v in vessels]
+    probes = [probe for _, probe in plan.probes]
+    pairs = tuple(zip(probes, vessels, strict=False))
+    parts = [f"{p} into the {plan.vessel(v).name}" for p, v in pairs]
+    where = "water bath" if step.bath else "hot plate"
+    pots = " and ".join(f"the {n}" for n in names)
+    text = f"Set {pots} in the {where}."
+    if parts:
+        text += f" Wipe each probe, then {', '.join(parts)}."
+    by_vessel = {v: p for p, v in pairs}
+    stand = tuple((v, by_vessel.get(v, "")) for v in vessels)
+    place = Task(
+        "place", step, text, yes="They are in", moves=pairs,
+        want=Want("into bath", more=stand, amount=step.band_c.low, limit=step.band_c.high),
+    )  # fmt: skip
+    devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
+    return (place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
+                               hold_s=step.hold_s, over_c=step.over_c))  # fmt: skip
+
+
+def vessels_of(phases: tuple[str, ...], plan: Plan) -> tuple[str, ...]:
+    """The vessels those phases were weighed into."""
+    found = (next(k for k, v in plan.procedure.vessels.items() if v.phase == p) for p in phases)
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class HeatAndHold(Act):
+    """All vessels to the band; the hold counts while the coldest is above the band's lower limit."""
+
+    vessels: tuple[str, ...] = ()
+    thermometers: tuple[str, ...] = ()
+    band: Band = field(default_factory=lambda: Band(70.0, 75.0))
+    hold_s: float = 0.0
+    over_c: float = 85.0
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """The thermometers."""
+        return self.thermometers
+
+    @property
+    def brief(self) -> str:
+        """Where to and how long."""
+        return f"Heat to {self.band.low:g}–{self.band.high:g} °C, hold {self.hold_s / 60:g} min"
+
+    def begin(self, sight: Sight) -> list[ev.Event]:
+        """What they are at now, where it is known."""
+        return self._log(sight)
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Readings move it on; without a thermometer, typed values do."""
+        if isinstance(given, TypeValue):
+            return self._typed(sight, given.value)
+        if isinstance(given, Degrees):
+            return self._read(sight, given)
+        if pressed(given, "moved"):
+            return self._probe_moved(sight)
+        return []
+
+    # --- measured ------------------------------------------------------------------------------------
+
+    def _read(self, sight: Sight, given: Degrees) -> list[ev.Event]:
+        vessel = sight.state.probes.get(given.probe)
+        if vessel not in self.vessels:
+            return []
+        out = [*self._crossings(sight, vessel, given.temp_c), *self._due_log(sight)]
+        out += self._hold(sight)
+        return out
+
+    def _crossings(self, sight: Sight, vessel: str, temp: float) -> list[ev.Event]:
+        inside = vessel in sight.state.progress.in_band
+        out: list[ev.Event] = []
+        if not inside and temp >= self.band.low:
+            out.append(ev.BandEntered(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
+        elif inside and temp < self.band.low - 0.3:
+            out.append(ev.BandLeft(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
+        key = f"over {vessel}"
+        peak = sight.watch.scratch.get(key)
+        if (temp > self.band.high and peak is None) or (
+            temp > self.band.high + MINOR_OVER_K
+            and peak is not None
+            and peak <= self.band.high + MINOR_OVER_K
+        ):
+            sight.watch.scratch[key] = temp
+            out.append(self._overshoot(sight, vessel, temp))
+        return out
+
+    def _overshoot(self, sight: Sight, vessel: str, temp: float) -> ev.Event:
+        grade = ev.Grade.MINOR if temp > self.band.high + MINOR_OVER_K else ev.Grade.NOTE
+        text = f"{sight.vessel_name(vessel)}: {temp:.1f} °C, band {self.band.low:g} to {self.band.high:g} °C."
+        return self.deviation(sight, grade, "above the heating band", text)
+
+    def _due_log(self, sight: Sight) -> list[ev.Event]:
+        last = sight.watch.scratch.get("logged")
+        if last is not None and sight.now_s - last < LOG_EVERY_S:
+            return []
+        return self._log(sight)
+
+    def _log(self, sight: Sight) -> list[ev.Event]:
+        temps = tuple((v, round(t, 2)) for v in self.vessels if (t := self._fresh(sight, v)) is not None)
+        sight.watch.scratch["logged"] = sight.now_s
+        if not temps:
+            return []
+        return [
+            ev.TemperaturesLogged(
+                at_s=sight.now_s, step=self.step.key, temps_c=temps, source=ev.Source.MEASURED
+            )
+        ]
+
+    def _fresh(self, sight: Sight, vessel: str) -> float | None:
+        probe = sight.probe_in(vessel)
+        return None if probe is None else sight.watch.temp_c(probe, sight.now_s)
+
+    def _hold(self, sight: Sight) -> list[ev.Event]:
+        temps = [sight.temp_c(v) for v in self.vessels]
+        known = [t for t in temps if t is not None]
+        scratch = sight.watch.scratch
+        held = max(scratch.get("held", 0.0), sight.state.progress.held_s)
+        last = scratch.get("held at")
+        scratch["held at"] = sight.now_s
+        if len(known) < len(temps) or min(known) < self.band.low:
+            scratch["held"] = held
+            return []
+        if last is not None and 0 < sight.now_s - last <= GAP_S:
+            held += sight.now_s - last
+        scratch["held"] = held
+        if held >= self.hold_s - 1e-6:
+            return [self._progress(sight, held, min(known)), *self._log(sight), self.finish(sight)]
+        if held - sight.state.progress.held_s >= HOLD_EVERY_S:
+            return [self._progress(sight, held, min(known))]
+        return []
+
+    def _progress(self, sight: Sight, held: float, coldest: float) -> ev.Event:
+        return ev.HoldProgressed(
+            at_s=sight.now_s, step=self.step.key, held_s=round(held, 1), coldest_c=round(coldest, 2)
+        )
+
+    def _probe_moved(self, sight: Sight) -> list[ev.Event]:
+        here = next((v for v in self.vessels if sight.probe_in(v)), self.vessels[0])
+        probe = sight.probe_in(here)
+        other = self._next_vessel(here)
+        if probe is None or other == here:
+            return []
+        return [*self._log(sight), ev.ProbeMoved(at_s=sight.now_s, probe=probe, vessel=other)]
+
+    def _next_vessel(self, here: str) -> str:
+        place = self.vessels.index(here)
+        return self.vessels[(place + 1) % len(self.vessels)]
+
+    # --- typed ---------------------------------------------------------------------------------------
+
+    def _typed(self, sight: Sight, value: float) -> list[ev.Event]:
+        vessel = self._asked(sight)
+        logged = ev.TemperaturesLogged(
+            at_s=sight.now_s, step=self.step.key, temps_c=((vessel, value),), source=ev.Source.STATED
+        )
+        out: list[ev.Event] = [logged]
+        if value >= self.band.low and vessel not in sight.state.progress.in_band:
+            out.append(ev.BandEntered(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value))
+        elif value < self.band.low and vessel in sight.state.progress.in_band:
+            out.append(ev.BandLeft(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value))
+        if value > self.band.high:
+            out.append(self._overshoot(sight, vessel, value))
+        inside = (sight.state.progress.in_band | {vessel}) if value >= self.band.low else set()
+        if not inside.issuperset(self.vessels):
+            return out
+        if sight.state.progress.stage != "holding":
+            return [*out, self.stage(sight, "holding")]
+        held = sight.now_s - sight.state.progress.stage_at_s
+        if held < self.hold_s:
+            return out
+        return [*out, self._progress(sight, held, value), self.finish(sight)]
+
+    def _asked(self, sight: Sight) -> str:
+        cold = [v for v in self.vessels if v not in sight.state.progress.in_band]
+        return cold[0] if cold else self.vessels[0]
+
+    # --- showing -------------------------------------------------------------------------------------
+
+    def face(self, sight: Sight) -> Face:
+        """Both vessels in the bath with their temperatures."""
+        temps = tuple((v, sight.temp_c(v)) for v in self.vessels)
+        rows = tuple((sight.vessel_name(v), t, t is not None and t >= self.band.low) for v, t in temps)
+        held = max(sight.watch.scratch.get("held", 0.0), sight.state.progress.held_s)
+        picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s)
+        live = tuple(
+            Live(sight.vessel_name(v), t, "°C", 1, ev.Source.MEASURED, sight.probe_in(v) or "", self._word(t))
+            for v, t in temps
+        )
+        not_yet = tuple(
+            f"{sight.vessel_name(v)}: {t:.1f} °C, needs {self.band.low:g} °C."
+            for v, t in temps
+            if t is not None and t < self.band.low
+        )
+        if not not_yet and held < self.hold_s:
+            not_yet = (f"Held {held / 60:.0f} of {self.hold_s / 60:.0f} min in the band.",)
+        text = (
+            f"Heat to {self.band.low:g}–{self.band.high:g} °C and keep it there for {self.hold_s / 60:g} min."
+        )
+        choices: tuple[Choice, ...] = ()
+        if self.thermometers and len(self.vessels) > len([v for v in self.vessels if sight.probe_in(v)]):
+            here = next((v for v in self.vessels if sight.probe_in(v)), self.vessels[0])
+            there = sight.vessel_name(self._next_vessel(here))
+            choices = (Choice("moved", f"Probe wiped and moved to the {there}"),)
+        asked = sight.vessel_name(self._asked(sight))
+        ask = Ask(f"temperature of the {asked}", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
+        return Face(text, sight.state.progress.stage, live, picture, not_yet, choices, ask,
+                    want=Want("heat", amount=self.band.low, limit=self.band.high))  # fmt: skip
+
+    def _word(self, temp: float | None) -> str:
+        if temp is None:
+            return "no reading"
+        if temp < self.band.low:
+            return "below"
+        if temp <= self.band.high:
+            return "in band"
+        return "far above" if temp >= self.over_c else "above"

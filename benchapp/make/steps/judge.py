@@ -1,0 +1,117 @@
+"""Look: appearance, smell and thickness against a description; density from a known volume."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.moment import Ask, BandPicture, Choice, Face, ListPicture, Live, Want
+from benchapp.make.plan import Plan
+from procedures.model import Density, LookOver
+
+
+def acts(step: LookOver, plan: Plan) -> tuple[Act, ...]:
+    """One judgement each."""
+    names = tuple(x.name for x in step.looks)
+    return tuple(
+        Judge(f"look {n}", step, name=x.name, expect=x.expect, names=names, place=n)
+        for n, x in enumerate(step.looks)
+    )
+
+
+@dataclass(frozen=True)
+class Judge(Act):
+    """Is it as described?"""
+
+    name: str = ""
+    expect: str = ""
+    names: tuple[str, ...] = ()
+    place: int = 0
+
+    @property
+    def brief(self) -> str:
+        """What is judged."""
+        return f"Judge: {self.name}"
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """As described, or different in the maker's own words."""
+        if not isinstance(given, Press) or given.choice not in ("yes", "different"):
+            return []
+        if given.choice == "different" and not given.reason:
+            return []
+        good = given.choice == "yes"
+        judged = ev.LookJudged(
+            at_s=sight.now_s, step=self.step.key, name=self.name, expect=self.expect,
+            as_expected=good, words=given.reason,
+        )  # fmt: skip
+        if good:
+            return [judged, self.finish(sight)]
+        text = f"{self.name}: expected {self.expect}, found {given.reason}"
+        return [judged, self.deviation(sight, ev.Grade.MINOR, "not as described", text), self.finish(sight)]
+
+    def face(self, sight: Sight) -> Face:
+        """The description and two choices."""
+        return Face(
+            f"{self.name}: it should be {self.expect}. Is it?",
+            picture=ListPicture(self.names, self.place),
+            choices=(
+                Choice("yes", "As described"),
+                Choice("different", "It is different", serious=True, reason=True),
+            ),
+            want=Want("judge", self.name),
+        )
+
+
+def density(step: Density, plan: Plan) -> tuple[Act, ...]:
+    """One number."""
+    return (Measure("density", step, volume_ml=step.volume_ml),)
+
+
+@dataclass(frozen=True)
+class Measure(Act):
+    """The mass of a known volume, typed; the density follows."""
+
+    volume_ml: float = 100.0
+
+    @property
+    def brief(self) -> str:
+        """What is measured."""
+        return "Measure the density"
+
+    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Mass over volume, and the band it should be in."""
+        if not isinstance(given, TypeValue) or given.value <= 0:
+            return []
+        value = round(given.value / self.volume_ml, 4)
+        mass = ev.NumberTaken(
+            at_s=sight.now_s, step=self.step.key, act=self.key, what="mass of the known volume",
+            value=given.value, unit="g", source=ev.Source.STATED,
+        )  # fmt: skip
+        taken = ev.NumberTaken(
+            at_s=sight.now_s, step=self.step.key, act=self.key, what="density", value=value, unit="g/ml",
+            source=ev.Source.COMPUTED,
+        )  # fmt: skip
+        out: list[ev.Event] = [mass, taken]
+        band = self.step.expect_g_ml if isinstance(self.step, Density) else None
+        if band is not None and not band.holds(value):
+            text = f"Density {value:g} g/ml, expected {band.low:g} to {band.high:g} g/ml."
+            out.append(self.deviation(sight, ev.Grade.MINOR, "density out of band", text))
+        return [*out, self.finish(sight)]
+
+    def face(self, sight: Sight) -> Face:
+        """How, and what to type."""
+        band = self.step.expect_g_ml if isinstance(self.step, Density) else None
+        picture = BandPicture("density", None, band.low, band.high, "g/ml") if band else None
+        text = (
+            f"Tap the air out of a sample, fill a {self.volume_ml:g} ml measure level, "
+            "weigh its contents, and type the mass."
+        )
+        live = Live("density", None, "g/ml", 3, ev.Source.COMPUTED, "")
+        ask = Ask(
+            f"mass of {self.volume_ml:g} ml", "g", 0.1 * self.volume_ml, 2.0 * self.volume_ml, 2, usual=True
+        )
+        return Face(
+            text, live=(live,), picture=picture, ask=ask, want=Want("type", "density", amount=self.volume_ml)
+        )

@@ -1,0 +1,30 @@
+"""Prepare and clean up: tasks one after the other, a sanitiser's contact time, what to wear."""
+
+from __future__ import annotations
+
+from benchapp.make.acts.base import Act
+from benchapp.make.acts.confirm import Task
+from benchapp.make.acts.timed import Timed
+from benchapp.make.plan import Plan
+from procedures.model import CleanUp, Prepare
+
+
+def acts(step: Prepare, plan: Plan) -> tuple[Act, ...]:
+    """What to wear first, then the tasks, then the sanitiser."""
+    wear = (f"Put on: {', '.join(step.wear)}.",) if step.wear else ()
+    out: list[Act] = list(_tasks(step, (*wear, *step.tasks)))
+    if step.contact_s > 0:
+        with_what = step.sanitiser or "the sanitiser"
+        spray = f"Wet surfaces, vessels and tools with {with_what}."
+        out.append(Task("sanitise", step, spray, yes="All wet"))
+        out.append(Timed("contact", step, text=f"Leave {with_what} wet", wait_s=step.contact_s))
+    return tuple(out)
+
+
+def clean_up(step: CleanUp, plan: Plan) -> tuple[Act, ...]:
+    """The tasks."""
+    return tuple(_tasks(step, step.tasks))
+
+
+def _tasks(step: Prepare | CleanUp, tasks: tuple[str, ...]) -> list[Task]:
+    return [Task(f"task {n}", step, text, items=tasks, done=n) for n, text in enumerate(tasks)]

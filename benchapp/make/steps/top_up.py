@@ -1,0 +1,53 @@
+"""Top up: weigh a heated vessel again and replace the water it lost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.pour import Pour
+from benchapp.make.acts.vessel import VesselOn
+from benchapp.make.plan import Plan
+from procedures.model import TopUp
+
+
+def acts(step: TopUp, plan: Plan) -> tuple[Act, ...]:
+    """The vessel back on its scale, then water to what it was. Without a scale there is nothing to top up by."""
+    scale = plan.scale_for(step.vessel)
+    if scale is None:
+        return ()
+    line = next(x.key for x in plan.procedure.formula.in_phase(step.phase) if x.material.key == step.material)
+    return (
+        VesselOn("vessel", step, vessel=step.vessel, device=scale.name),
+        Replace(
+            "replace", step, line=line, vessel=step.vessel, device=scale.name, checked=bool(scale.checked)
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class Replace(Pour):
+    """Pour what was lost. Passes by itself where less than two divisions are missing."""
+
+    @property
+    def brief(self) -> str:
+        """What for."""
+        return "Replace the water that was lost"
+
+    def begin(self, sight: Sight) -> list[ev.Event]:
+        """Nothing lost, nothing to do."""
+        if self._missing_g(sight) < 2 * sight.division_g(self.device):
+            return [self.finish(sight)]
+        return []
+
+    def _missing_g(self, sight: Sight) -> float:
+        given = sum(w.net_g for w in sight.state.weights.get(self.line, ()) if w.step == self.step.key)
+        return sight.state.ledger.of(self.vessel).lost_g - given
+
+    def target(self, sight: Sight) -> tuple[float, float, float]:
+        """What is missing now, to a division or 10 %."""
+        division = sight.division_g(self.device)
+        missing = round(self._missing_g(sight) / division) * division
+        margin = max(2 * division, 0.1 * missing)
+        return round(missing, 4), round(missing - margin, 4), round(missing + margin, 4)

@@ -1,0 +1,32 @@
+"""Weigh: the vessel onto its scale, then each line read back and poured."""
+
+from __future__ import annotations
+
+from benchapp.make.acts.base import Act
+from benchapp.make.acts.confirm import ReadBack
+from benchapp.make.acts.pour import Pour
+from benchapp.make.acts.vessel import VesselOn
+from benchapp.make.plan import Plan
+from procedures.model import Step, Weigh
+
+
+def acts(step: Weigh, plan: Plan) -> tuple[Act, ...]:
+    """Vessel, then read back and pour for every line."""
+    return pours(step, step.vessel, step.lines, plan)
+
+
+def pours(step: Step, vessel: str, lines: tuple[str, ...], plan: Plan) -> tuple[Act, ...]:
+    """The acts that weigh these lines into that vessel; by hand where the bench has no scale."""
+    scale = plan.scale_for(vessel)
+    out: list[Act] = []
+    if scale is not None:
+        out.append(VesselOn(f"vessel {vessel}", step, vessel=vessel, device=scale.name))
+    for line in lines:
+        out.append(ReadBack(f"read {line}", step, line=line))
+        out.append(
+            Pour(
+                f"pour {line}", step, line=line, vessel=vessel,
+                device=scale.name if scale else "", checked=bool(scale and scale.checked),
+            )
+        )  # fmt: skip
+    return tuple(out)

@@ -1,0 +1,265 @@
+"""What rises above a step: alarms, lost devices, a scale on a wrong zero, a hold."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.vessel import agreement_g, pan_is_empty
+from benchapp.make.inputs import Degrees, Grams, Input, NoNumber, Press
+from benchapp.make.moment import Choice, Face, Live, Want
+from benchapp.make.plan import decimals_of
+from procedures.model import Heat
+
+#: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
+JUMP_K = 12.0
+#: A heated vessel that gained less than this in so long has stopped warming: a dry bath, a switch, a lid.
+STALL_K, STALL_S = 1.0, 900.0
+#: Below this share of a scale's own division count a negative reading means a wrong zero.
+NEGATIVE_DIVISIONS = 20.0
+
+
+# --- alarms ------------------------------------------------------------------------------------------------
+
+
+def alarms(sight: Sight, act: Act | None, given: Input) -> list[ev.Event]:
+    """Too hot, not warming any more, or a probe that talks nonsense."""
+    if sight.state.alarm is not None:
+        return []
+    if isinstance(given, Degrees):
+        return _hot(sight, act, given) or _jump(sight, act, given) or _stall(sight, act, given)
+    if isinstance(given, NoNumber) and given.fault == "open probe" and given.channel in sight.state.probes:
+        if not _watching(act):
+            return []
+        vessel = sight.state.probes[given.channel]
+        text = f"{given.channel} in the {sight.vessel_name(vessel)} is open: no temperature is being watched there."
+        return [ev.AlarmRaised(at_s=given.at_s, kind="probe", text=text, vessel=vessel)]
+    return []
+
+
+def _watching(act: Act | None) -> bool:
+    return act is not None and act.step.kind in ("heat", "combine", "cool", "add")
+
+
+def _hot(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
+    vessel = sight.state.probes.get(given.probe)
+    if vessel is None or act is None or not isinstance(act.step, Heat) or given.temp_c < act.step.over_c:
+        return []
+    text = (
+        f"The {sight.vessel_name(vessel)} is at {given.temp_c:.1f} °C, over {act.step.over_c:g} °C. "
+        "Turn the heat down and lift it out with a dry cloth."
+    )
+    return [
+        ev.AlarmRaised(at_s=given.at_s, kind="too hot", text=text, vessel=vessel),
+        act.deviation(sight, ev.Grade.MAJOR, "too hot", text.partition(". ")[0] + "."),
+    ]
+
+
+def _jump(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
+    vessel = sight.state.probes.get(given.probe)
+    seen = sight.watch.probes.get(given.probe)
+    if vessel is None or seen is None or abs(seen.jump_k) < JUMP_K or not _watching(act):
+        return []
+    if act is not None and sight.state.progress.began_s > given.at_s - 30.0:
+        return []  # just put in
+    text = (
+        f"{given.probe} went from {given.temp_c - seen.jump_k:.1f} to {given.temp_c:.1f} °C at once. "
+        f"Is it still in the {sight.vessel_name(vessel)}?"
+    )
+    return [ev.AlarmRaised(at_s=given.at_s, kind="probe", text=text, vessel=vessel)]
+
+
+def _stall(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
+    vessel = sight.state.probes.get(given.probe)
+    if vessel is None or act is None or not isinstance(act.step, Heat) or act.key != "heat":
+        return []
+    scratch = sight.watch.scratch
+    best_key, when_key = f"best {vessel}", f"best at {vessel}"
+    if given.temp_c >= act.step.band_c.low:
+        scratch.pop(when_key, None)
+        return []
+    if when_key not in scratch or given.temp_c >= scratch[best_key] + STALL_K:
+        scratch[best_key], scratch[when_key] = given.temp_c, given.at_s
+        return []
+    if given.at_s - scratch[when_key] < STALL_S:
+        return []
+    scratch.pop(when_key)
+    text = (
+        f"The {sight.vessel_name(vessel)} has not warmed for {STALL_S / 60:.0f} minutes and stands at "
+        f"{given.temp_c:.1f} °C. Switch the heat off, then look whether the bath has run dry."
+    )
+    return [ev.AlarmRaised(at_s=given.at_s, kind="not warming", text=text, vessel=vessel)]
+
+
+def calm(sight: Sight, given: Input) -> list[ev.Event]:
+    """An alarm ends by a person's word; too hot only once it has cooled."""
+    alarm = sight.state.alarm
+    if alarm is None or not pressed(given, "seen to"):
+        return []
+    if alarm.kind == "too hot" and still_too_hot(sight):
+        return []
+    return [ev.AlarmCleared(at_s=sight.now_s, kind=alarm.kind, how="the maker says it is seen to")]
+
+
+def still_too_hot(sight: Sight) -> bool:
+    """Whether the vessel of a heat alarm is still above the step's limit."""
+    alarm = sight.state.alarm
+    temp = sight.temp_c(alarm.vessel) if alarm else None
+    step = next((s for s in sight.plan.procedure.steps if s.key == sight.state.step), None)
+    return temp is not None and isinstance(step, Heat) and temp >= step.over_c
+
+
+def alarm_face(sight: Sight) -> Face:
+    """What is wrong and what to do, and the live temperature."""
+    alarm = sight.state.alarm
+    assert alarm is not None
+    temp = sight.temp_c(alarm.vessel)
+    live = Live(
+        sight.vessel_name(alarm.vessel), temp, "°C", 1, ev.Source.MEASURED, sight.probe_in(alarm.vessel) or ""
+    )
+    not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(sight) else ()
+    choices = () if not_yet else (Choice("seen to", "It is seen to", serious=True),)
+    return Face(
+        alarm.text,
+        "alarm",
+        (live,),
+        not_yet=not_yet,
+        choices=choices,
+        want=Want("calm", alarm.kind, alarm.vessel),
+    )
+
+
+# --- devices lost and found -----------------------------------------------------------------------------
+
+
+def faults(sight: Sight, given: NoNumber, act: Act | None) -> list[ev.Event]:
+    """A device that went out of reach: said once, and a deviation where it was needed."""
+    if not given.lost or given.device in sight.state.lost:
+        return []
+    out: list[ev.Event] = [
+        ev.DeviceLost(at_s=given.at_s, device=given.device, fault=given.fault, text=given.text)
+    ]
+    if act is not None and given.device in act.devices:
+        out.append(act.deviation(sight, ev.Grade.NOTE, "device lost", given.text))
+    return out
+
+
+def found_again(sight: Sight, device: str, at_s: float) -> list[ev.Event]:
+    """A reading from a device that was lost: it is back, and a scale may have zeroed on what stood on it."""
+    if device not in sight.state.lost:
+        return []
+    out: list[ev.Event] = [ev.DeviceReturned(at_s=at_s, device=device)]
+    if _is_scale(sight, device):
+        out.append(
+            ev.ScaleDoubted(at_s=at_s, device=device, why="it was out of reach and may have lost its zero")
+        )
+    return out
+
+
+def _is_scale(sight: Sight, device: str) -> bool:
+    return any(d.name == device and d.kind == "scale" for d in sight.plan.devices)
+
+
+def wrong_zero(sight: Sight, given: Grams) -> list[ev.Event]:
+    """A scale at rest well below zero was zeroed with something on it."""
+    if given.device in sight.state.doubted or sight.state.on_scale.get(given.device) is None:
+        return []
+    still = sight.still_g(given.device, 0.5)
+    if still is None or still > -NEGATIVE_DIVISIONS * sight.division_g(given.device):
+        return []
+    why = f"it shows {still:.1f} g with the pan empty, so it was zeroed with something on it"
+    return [ev.ScaleDoubted(at_s=given.at_s, device=given.device, why=why)]
+
+
+# --- a doubted scale ------------------------------------------------------------------------------------
+
+
+def reconcile(sight: Sight, device: str, given: Input, act: Act) -> list[ev.Event]:
+    """Empty pan, then the vessel: go on only when the gross agrees with the ledger (or the maker says so)."""
+    still = sight.still_g(device, 1.0)
+    if sight.state.doubted[device] == "empty pan":
+        return _empty_pan(sight, device, given, still)
+    vessel = vessel_in_doubt(sight, device, act)
+    if vessel == "":
+        return [_reconciled(sight, device, "", 0.0, 0.0)]
+    expected = sight.state.ledger.of(vessel).gross_g
+    if still is None or pan_is_empty(sight, device, still):
+        return []
+    if expected is None:
+        return [_reconciled(sight, device, vessel, still, still)]
+    if agrees(sight, device, vessel, still):
+        return [_reconciled(sight, device, vessel, expected, still)]
+    if isinstance(given, Press) and given.choice == "go on" and given.reason:
+        text = f"The {sight.vessel_name(vessel)} should weigh {expected:.1f} g, shows {still:.1f} g. {given.reason}"
+        return [
+            act.deviation(sight, ev.Grade.MAJOR, "scale does not agree", text),
+            _reconciled(sight, device, vessel, expected, still),
+        ]
+    return []
+
+
+def _empty_pan(sight: Sight, device: str, given: Input, still: float | None) -> list[ev.Event]:
+    # Without knowing the zero, only a person can say that the pan is empty; a reading at zero could be a
+    # scale that was zeroed on a full vessel.
+    if still is None or not pressed(given, "pan is empty"):
+        return []
+    return [ev.PanSeenEmpty(at_s=sight.now_s, device=device, zero_g=round(still + sight.zero_g(device), 4))]
+
+
+def vessel_in_doubt(sight: Sight, device: str, act: Act) -> str:
+    """The vessel the current act weighs on that scale, or "" where none is known yet."""
+    vessel = getattr(act, "vessel", "")
+    if sight.state.ledger.of(vessel).empty_g is None if vessel else True:
+        return ""
+    return vessel if device in act.devices and act.key.startswith(("pour", "replace", "vessel")) else ""
+
+
+def agrees(sight: Sight, device: str, vessel: str, gross: float) -> bool:
+    """Whether the scale shows what the ledger has, with whatever of the current pour is already in."""
+    account = sight.state.ledger.of(vessel)
+    expected = account.gross_g
+    if expected is None:
+        return True
+    tolerance = agreement_g(sight.division_g(device), gross)
+    steam = 0.15 * account.content_g if account.heated else 0.0
+    poured = sight.state.progress.baseline_g is not None
+    top = _pour_top_g(sight) if poured else 0.0
+    return expected - steam - tolerance <= gross <= expected + top + tolerance
+
+
+def _pour_top_g(sight: Sight) -> float:
+    line = sight.state.progress.act.removeprefix("pour ")
+    weighing = sight.plan.weighings.get(line)
+    return 3 * weighing.high_g if weighing else 0.0
+
+
+def _reconciled(sight: Sight, device: str, vessel: str, expected: float, found: float) -> ev.Event:
+    return ev.ScaleReconciled(
+        at_s=sight.now_s, device=device, vessel=vessel, expected_g=round(expected, 3), found_g=round(found, 3)
+    )
+
+
+def doubt_face(sight: Sight, device: str, act: Act) -> Face:
+    """Which of the two things is wanted, and the live gross."""
+    gross = sight.gross_g(device)
+    decimals = decimals_of(sight.plan.device(device))
+    live = (Live(device, gross, "g", decimals, ev.Source.MEASURED, device),)
+    still = sight.still_g(device, 1.0)
+    if sight.state.doubted[device] == "empty pan":
+        text = f"Take everything off the {device}, so that its zero can be seen."
+        not_yet = () if still is not None else ("The scale is still moving.",)
+        choices = (Choice("pan is empty", "The pan is empty"),) if still is not None else ()
+        return Face(
+            text, "doubt", live, not_yet=not_yet, choices=choices, want=Want("empty pan", device=device)
+        )
+    vessel = vessel_in_doubt(sight, device, act)
+    name = sight.vessel_name(vessel)
+    expected = sight.state.ledger.of(vessel).gross_g if vessel else None
+    not_yet = ()
+    choices = ()
+    if expected is not None and still is not None and not pan_is_empty(sight, device, still):
+        not_yet = (
+            f"The {name} should weigh {expected:.1f} g or a little more; the scale shows {still:.1f} g.",
+        )
+        choices = (Choice("go on", "Go on all the same", serious=True, reason=True),)
+    return Face(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,
+                want=Want("put on", vessel=vessel, device=device))  # fmt: skip

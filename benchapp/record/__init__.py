@@ -1,0 +1,1 @@
+"""What stays: the journal, and everything written from it."""

@@ -1,0 +1,49 @@
+"""The hash chain: each event's exact stored text, bound to the one before."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Any
+
+from benchapp import events as ev
+from benchapp.record.errors import JournalDamaged, JournalTooNew
+
+#: What stands before the first event.
+GENESIS = "0" * 64
+
+
+def text_of(batch: str, n: int, wall: str, event: ev.Event) -> str:
+    """The one form in which an event is stored: sorted keys, no spaces, nothing escaped that need not be."""
+    kind, fields = ev.to_fields(event)
+    row = {"batch": batch, "n": n, "wall": wall, "kind": kind, "fields": fields}
+    return json.dumps(row, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def link(prev: str, text: str) -> str:
+    """SHA-256 over the hash before and the stored text, in hex."""
+    return hashlib.sha256(f"{prev}\n{text}".encode()).hexdigest()
+
+
+def row_of(text: str) -> dict[str, Any]:
+    """The stored text as a plain dict. Raises JournalDamaged for anything that is no such text."""
+    try:
+        row = json.loads(text)
+    except ValueError as error:
+        raise JournalDamaged(
+            f"An event in the journal cannot be read ({error}). Restore a backup."
+        ) from error
+    if not isinstance(row, dict) or not {"batch", "n", "wall", "kind", "fields"} <= row.keys():
+        raise JournalDamaged("An event in the journal lacks a field. Restore a backup.")
+    return row
+
+
+def event_of(text: str) -> ev.Event:
+    """The event again. Raises JournalDamaged or JournalTooNew."""
+    row = row_of(text)
+    try:
+        return ev.from_fields(row["kind"], row["fields"])
+    except ValueError as error:
+        raise JournalTooNew(f"The journal holds something this version cannot read: {error}.") from error
+    except (TypeError, StopIteration) as error:
+        raise JournalDamaged(f"A {row['kind']} in the journal does not fit its form ({error}).") from error

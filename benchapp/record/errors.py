@@ -1,0 +1,30 @@
+"""Why a record could not be written or read.
+
+RecordError
+├── JournalUnavailable   the folder or file cannot be opened, is locked, full or read-only
+├── JournalDamaged       the file is no journal, or a row does not fit the chain
+├── JournalTooNew        a newer version of the program wrote it
+└── NoSuchBatch          nothing is recorded under that name
+"""
+
+from __future__ import annotations
+
+
+class RecordError(Exception):
+    """The root; its text is one sentence a maker can act on."""
+
+
+class JournalUnavailable(RecordError):
+    """The journal cannot be opened or written now."""
+
+
+class JournalDamaged(RecordError):
+    """What is on disk is not what was written."""
+
+
+class JournalTooNew(RecordError):
+    """Written by a newer version."""
+
+
+class NoSuchBatch(RecordError):
+    """No such batch."""

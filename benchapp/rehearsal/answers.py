@@ -1,0 +1,93 @@
+"""What a sensible maker would press or type at a moment, for rehearsals that nobody answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp.make.moment import Moment
+from benchapp.rehearsal.hands import Hands
+from drivers.simulated import SimulatedBench
+
+#: Seconds a person needs to read a prompt before answering.
+READ_S = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A choice with its reason, or a typed value."""
+
+    choice: str = ""
+    reason: str = ""
+    value: float | None = None
+
+
+#: Choices that simply say that something was done, in the order they are preferred.
+_PLAIN = (
+    "yes",
+    "understood",
+    "start",
+    "sign",
+    "pan is empty",
+    "seen to",
+    "resume",
+    "remove",
+    "add",
+    "it is",
+    "from here",
+)
+
+
+class Answers:
+    """Answers for the hands, never before what was asked for is done."""
+
+    def __init__(self, bench: SimulatedBench, hands: Hands) -> None:
+        self._bench = bench
+        self._hands = hands
+        self._prompt = ""
+        self._since_s = 0.0
+
+    def at(self, moment: Moment) -> Answer | None:
+        """The answer to this moment, or None where nothing is to be said yet."""
+        now = self._bench.now_s
+        if moment.prompt != self._prompt:
+            self._prompt, self._since_s = moment.prompt, now
+        if now - self._since_s < READ_S:
+            return None
+        offered = {c.key for c in moment.face.choices}
+        if "last" in offered and self._hands.batch_is_out(moment):
+            return Answer("last")
+        typed = self._typed(moment)
+        if typed is not None:
+            return typed
+        if not self._hands.settled(moment):
+            return None
+        plain = next((c for c in _PLAIN if c in offered), None)
+        if plain is not None:
+            return Answer(plain)
+        if "accept" in offered and moment.face.want and moment.face.want.verb == "adjust ph":
+            return Answer("accept", "no more may be added")
+        return None
+
+    def _typed(self, moment: Moment) -> Answer | None:
+        ask, want = moment.face.ask, moment.face.want
+        if ask is None or not ask.usual or want is None:
+            return None
+        if want.verb == "read ph":
+            ph = self._bench.world.vessel(want.vessel).ph()
+            return None if ph is None else Answer(value=round(ph, 2))
+        if want.verb == "type" and want.thing == "density":
+            return Answer(value=round(0.97 * want.amount, 2))
+        if want.verb == "type":
+            return Answer(value=want.amount)
+        if want.verb in ("heat", "cool") or ask.unit == "°C":
+            return self._typed_temperature(moment)
+        return None
+
+    def _typed_temperature(self, moment: Moment) -> Answer | None:
+        ask = moment.face.ask
+        assert ask is not None
+        named = [v for k, v in self._bench.world.vessels.items() if k.replace("-", " ") in ask.what]
+        want = moment.face.want
+        if not named and want is not None and want.vessel:
+            named = [self._bench.world.vessel(want.vessel)]
+        return Answer(value=round(named[0].temp_c, 1)) if named else None

@@ -1,0 +1,270 @@
+"""A simulated pair of hands: does on the simulated bench what the moment wants, with ordinary human slips."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from random import Random
+
+from benchapp.make.moment import Moment, Want
+from drivers.simulated import SimulatedBench, Stuff, stuff_for
+from procedures.model import Procedure
+
+#: Seconds a person takes before a hand moves.
+REACT_S = 1.5
+#: What stays in a vessel that is poured out and scraped: a share of its contents, at least so many grams,
+#: but of a very small load never more than another share.
+CLINGS_SHARE, CLINGS_G, CLINGS_MOST_SHARE = 0.004, 0.3, 0.015
+#: Mass of an empty bottle and of an empty boat, in grams (invented for the demo).
+BOTTLE_G, BOAT_G = 18.0, 3.2
+#: What cannot be got out of the batch pot, in grams.
+POT_KEEPS_G = 3.0
+#: How often a person looks after the bath, in seconds.
+DIAL_EVERY_S = 120.0
+
+
+class Hands:
+    """Moves things in ``bench`` for one procedure. ``skill`` 0 to 1: how near the hand stops at a target."""
+
+    def __init__(
+        self, bench: SimulatedBench, procedure: Procedure, seed: int = 1, skill: float = 0.9
+    ) -> None:
+        self._bench = bench
+        self._world = bench.world
+        self._random = Random(f"{seed}/hands")
+        self.skill = skill
+        self._lines = {x.key: x for x in procedure.formula.lines}
+        self._stuff: dict[str, Stuff] = {}
+        self._prompt = ""
+        self._since_s = 0.0
+        self._done: set[str] = set()
+        self._dial_s = 0.0
+        for key, vessel in procedure.vessels.items():
+            empty = (vessel.empty_g or 0.2 * vessel.capacity_ml) * self._random.uniform(0.97, 1.03)
+            self._world.add_vessel(
+                key,
+                round(empty, 2),
+                vessel.capacity_ml,
+                vessel.diameter_mm,
+                "glass" if vessel.glass else "steel",
+            )
+
+    @property
+    def busy(self) -> bool:
+        """Whether a hand is in the middle of something."""
+        return bool(self._world.acts)
+
+    def settled(self, moment: Moment) -> bool:
+        """Whether everything the moment wanted done by hand is done, so that a yes would be the truth."""
+        return moment.prompt == self._prompt and "done" in self._done and not self.busy
+
+    def work(self, moment: Moment) -> None:
+        """Do the next thing the moment wants, once a person would have had time to begin."""
+        now = self._bench.now_s
+        want = moment.face.want
+        if moment.prompt != self._prompt:
+            self._prompt, self._since_s = moment.prompt, now
+            self._done.clear()
+            self._stop_moving()
+        if want is None or self.busy or now - self._since_s < REACT_S:
+            return
+        act = self._verbs().get(want.verb)
+        if act is None:
+            self._done.add("done")
+        else:
+            act(want, moment)
+
+    def _verbs(self) -> dict[str, Callable[[Want, Moment], None]]:
+        return {
+            "put on": self._put_on, "lift": self._lift, "pour": self._pour, "remove": self._remove,
+            "transfer": self._transfer, "into bath": self._into_bath, "probe in": self._probe_in,
+            "cool": self._cool, "stir": self._stir, "blend": self._blend, "sample": self._sample,
+            "ph probe in": self._ph_probe, "read ph": self._ph_probe, "bottle on": self._bottle_on,
+            "fill": self._fill, "empty pan": self._lift, "heat": self._heat, "calm": self._calm,
+            "start": self._ready, "wait gate": self._wait_gate,
+        }  # fmt: skip
+
+    # --- small acts ----------------------------------------------------------------------------------
+
+    def stuff(self, line: str) -> Stuff:
+        """The physics of a formula line."""
+        if line not in self._stuff:
+            material = self._lines[line].material
+            made = stuff_for(material.role, material.name, material.melts_c)
+            self._stuff[line] = made
+        return self._stuff[line]
+
+    def _once(self) -> bool:
+        """True the first time in this prompt; afterwards the thing counts as done."""
+        first = "begun" not in self._done
+        self._done.update(("begun", "done"))
+        return first
+
+    def _stop_moving(self) -> None:
+        for key, vessel in self._world.vessels.items():
+            if vessel.stirred:
+                self._world.stir(key, False)
+            if vessel.blending:
+                self._world.blend(key, False)
+
+    def _ready(self, want: Want, moment: Moment) -> None:
+        self._done.add("done")
+
+    def _put_on(self, want: Want, moment: Moment) -> None:
+        if want.vessel == "boat" and "boat" not in self._world.vessels:
+            self._world.add_vessel("boat", BOAT_G, 50.0)
+        standing = self._world.scale(want.device).standing
+        if standing == want.vessel:
+            return
+        if standing is not None:
+            self._world.lift(want.device)
+            return
+        if want.vessel in self._world.vessels:
+            self._world.put_on(want.device, want.vessel)
+
+    def _lift(self, want: Want, moment: Moment) -> None:
+        self._world.lift(want.device)
+        self._done.add("done")
+
+    def _pour(self, want: Want, moment: Moment) -> None:
+        net = moment.face.live[0].value if moment.face.live else None
+        scale = self._world.scale(want.device)
+        if net is None or not scale.settled or scale.standing != want.vessel:
+            return
+        missing = want.amount - net
+        if missing <= 0:
+            return
+        hot = 85.0 if moment.step_kind == "top up" else None
+        self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)
+
+    def _remove(self, want: Want, moment: Moment) -> None:
+        net = moment.face.live[0].value if moment.face.live else None
+        if net is None or not self._world.scale(want.device).settled:
+            return
+        if net > want.limit:
+            self._world.remove(want.vessel, net - want.amount)
+
+    def _transfer(self, want: Want, moment: Moment) -> None:
+        if not self._once():
+            return
+        content = self._world.vessel(want.thing).net_g
+        self._world.transfer(want.thing, want.vessel, residue_g=_clings_g(content))
+
+    # --- heat ----------------------------------------------------------------------------------------
+
+    def _into_bath(self, want: Want, moment: Moment) -> None:
+        if not self._once():
+            return
+        self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
+        self._world.bath_on(want.limit + 1.0)
+        for vessel, probe in want.more:
+            self._world.into_bath(vessel)
+            self._world.stir(vessel, True)
+            if probe:
+                self._world.wipe(probe)
+                self._world.probe_into(probe, vessel)
+
+    def _heat(self, want: Want, moment: Moment) -> None:
+        bathing = {k: v for k, v in self._world.vessels.items() if v.place == "bath"}
+        for key, vessel in bathing.items():
+            if not vessel.stirred:
+                self._world.stir(key, True)
+        if not bathing or self._bench.now_s - self._dial_s < DIAL_EVERY_S:
+            return
+        # A person watching the thermometers turns the dial: hotter while the coldest lags, cooler near the top.
+        self._dial_s = self._bench.now_s
+        coldest = min(v.temp_c for v in bathing.values())
+        hottest = max(v.temp_c for v in bathing.values())
+        bath = self._world.bath
+        if hottest > want.limit - 1.0:
+            self._world.bath_on(bath.set_c - 1.0)
+        elif coldest < want.amount + 1.0 and bath.temp_c > bath.set_c - 2.0:
+            self._world.bath_on(min(bath.set_c + 1.0, 95.0))
+
+    def _wait_gate(self, want: Want, moment: Moment) -> None:
+        """Too cold to go on: back into the bath; too hot: stir in the air."""
+        cold = any("at least" in why for why in moment.face.not_yet)
+        for key, vessel in self._world.vessels.items():
+            if vessel.net_g > 1.0 and cold and vessel.place == "bench" and vessel.temp_c > 45.0:
+                self._world.into_bath(key)
+            elif vessel.net_g > 1.0 and not cold and vessel.place == "bath":
+                self._world.out_of_bath(key)
+                self._world.stir(key, True)
+
+    def _calm(self, want: Want, moment: Moment) -> None:
+        if want.thing == "too hot":
+            self._world.bath_off()
+        elif want.thing == "not warming":
+            self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
+        self._done.add("done")
+
+    def _probe_in(self, want: Want, moment: Moment) -> None:
+        if self._once():
+            self._world.wipe(want.thing)
+            self._world.probe_into(want.thing, want.vessel)
+
+    def _cool(self, want: Want, moment: Moment) -> None:
+        self._world.bath_off()
+        vessel = self._world.vessel(want.vessel)
+        if vessel.place == "bath":
+            self._world.out_of_bath(want.vessel)
+        if not vessel.stirred:
+            self._world.stir(want.vessel, True)
+
+    # --- stirring, blending, samples -----------------------------------------------------------------
+
+    def _stir(self, want: Want, moment: Moment) -> None:
+        boat = self._world.vessels.get("boat")
+        if boat is not None and boat.net_g > 0.01 and moment.step_kind == "measure ph":
+            self._world.transfer("boat", want.vessel, residue_g=0.0)
+            return
+        if want.vessel in self._world.vessels:
+            self._world.stir(want.vessel, True)
+        self._done.add("done")
+
+    def _blend(self, want: Want, moment: Moment) -> None:
+        self._world.blend(want.vessel, True)
+
+    def _sample(self, want: Want, moment: Moment) -> None:
+        if self._once():
+            self._world.remove(want.vessel, want.amount)
+
+    def _ph_probe(self, want: Want, moment: Moment) -> None:
+        if self._world.ph_probes:
+            self._world.ph_probe_into(want.vessel)
+        self._done.add("done")
+
+    # --- bottles -------------------------------------------------------------------------------------
+
+    def _bottle_on(self, want: Want, moment: Moment) -> None:
+        standing = self._world.scale(want.device).standing
+        if standing is not None and standing != want.thing:
+            self._world.lift(want.device)
+            return
+        if self.batch_is_out(moment):
+            self._done.add("done")
+            return
+        if want.thing not in self._world.vessels:
+            self._world.add_vessel(want.thing, round(BOTTLE_G * self._random.uniform(0.98, 1.02), 2), 1000.0)
+        if standing is None:
+            self._world.put_on(want.device, want.thing)
+
+    def _fill(self, want: Want, moment: Moment) -> None:
+        net = moment.face.live[0].value if moment.face.live else None
+        if net is None or not self._world.scale(want.device).settled or self.batch_is_out(moment):
+            return
+        missing = want.amount - net
+        if missing > 0:
+            self._world.pour_from(want.vessel, want.thing, missing, self.skill)
+
+    def batch_is_out(self, moment: Moment) -> bool:
+        """Whether no more comes out of the pot than clings to it."""
+        want = moment.face.want
+        if want is None or want.verb not in ("bottle on", "fill") or self.busy:
+            return False
+        left = self._world.vessel(want.vessel).net_g
+        scale = self._world.scale(want.device)
+        return left < POT_KEEPS_G and (want.verb == "bottle on" or scale.settled)
+
+
+def _clings_g(content_g: float) -> float:
+    return min(max(CLINGS_G, CLINGS_SHARE * content_g), CLINGS_MOST_SHARE * content_g)

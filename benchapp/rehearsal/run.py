@@ -1,0 +1,97 @@
+"""A rehearsal: the real session over a simulated bench on real ports, in lock-step, at any pace."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from benchapp.make.moment import Moment
+from benchapp.rehearsal.answers import Answer, Answers
+from benchapp.rehearsal.hands import Hands
+from benchapp.session import Session
+from drivers.devices import open_bench
+from drivers.port_device import PortDevice
+from drivers.simulated import SimulatedBench
+from procedures.model import Procedure
+
+#: Steps of simulated time: fine while anything moves, coarse while nothing does.
+FINE_S, COARSE_S = 0.1, 1.0
+#: How long real bytes may take through a real port before they count as lost, in seconds.
+DELIVERY_S = 2.0
+
+
+@dataclass
+class Rehearsal:
+    """Bench, hands and session moved together.
+
+    In lock-step: the world moves, its bytes go out on the ports, and the session is only asked once the
+    device threads have handed on every one of them. So the pace changes nothing but the waiting.
+    """
+
+    bench: SimulatedBench
+    session: Session
+    hands: Hands
+    answers: Answers
+    devices: tuple[PortDevice, ...]
+
+    def step(self) -> Moment:
+        """Move everything one step and say how things stand."""
+        self.hands.work(self.session.moment())
+        self.bench.advance(FINE_S if self.bench.busy or self.hands.busy else COARSE_S)
+        self._delivered()
+        return self.session.poll()
+
+    def _delivered(self) -> None:
+        for device in self.devices:
+            if self.bench.opened(device.name):
+                device.wait_received(self.bench.sent_bytes(device.name), DELIVERY_S)
+            elif self.bench.plug(device.name).wire is not None:
+                device.port.wait_open(DELIVERY_S)
+
+    def answer(self, moment: Moment, said: Answer) -> None:
+        """Press or type for the hands."""
+        if said.value is not None:
+            self.session.type_value(moment.prompt, said.value)
+        else:
+            self.session.press(moment.prompt, said.choice, said.reason)
+
+    def to_the_end(
+        self, watch: Callable[[Moment], None] | None = None, limit_s: float = 12 * 3600.0
+    ) -> Moment:
+        """Let the hands do and answer everything. Raises RehearsalStuck when nothing comes of it."""
+        moment = self.session.moment()
+        start = self.bench.now_s
+        while not moment.over:
+            moment = self.step()
+            if watch is not None:
+                watch(moment)
+            said = self.answers.at(moment)
+            if said is not None:
+                self.answer(moment, said)
+                moment = self.session.moment()
+            if self.bench.now_s - start > limit_s:
+                raise RehearsalStuck(
+                    f"no end after {limit_s / 3600:.0f} simulated hours at {moment.step_title}"
+                )
+        return moment
+
+    def close(self) -> None:
+        """Stop the devices and unplug the bench."""
+        self.session.close()
+        self.bench.close()
+
+
+class RehearsalStuck(Exception):
+    """The hands found no way on; a defect of the rehearsal, never of the maker."""
+
+
+def rehearse(
+    bench: SimulatedBench, session: Session, procedure: Procedure, seed: int, skill: float = 0.9
+) -> Rehearsal:
+    """Put hands and devices to a session on a simulated bench. The session's clock has to be the bench's."""
+    hands = Hands(bench, procedure, seed, skill)
+    devices = open_bench(bench.bench, lambda: bench.now_s, session.post)
+    session.attach(devices)
+    for device in devices:
+        device.port.wait_open(DELIVERY_S)
+    return Rehearsal(bench, session, hands, Answers(bench, hands), tuple(devices))

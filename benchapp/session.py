@@ -1,0 +1,175 @@
+"""The shell around a make: readings in, journal before prompt, moment out. One loop owns it; devices only post."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Sequence
+
+from benchapp import events as ev
+from benchapp.make import inputs as give
+from benchapp.make.core import Make
+from benchapp.make.moment import Moment
+from benchapp.make.picture import moment_of
+from benchapp.make.plan import Plan, make_plan
+from benchapp.record.journal import Journal, Stored
+from drivers.readings import LINK_FAULTS, Device, Quantity, Reading, Spoken
+from drivers.settings import DeviceSettings
+from procedures.model import Procedure
+from procedures.reading import read_text
+
+
+class Session:
+    """One make on one bench. ``clock`` gives the make's own time in seconds, and must never run backwards."""
+
+    def __init__(self, make: Make, journal: Journal, batch: str, clock: Callable[[], float]) -> None:
+        self.make = make
+        self.batch = batch
+        self._journal = journal
+        self._clock = clock
+        self._devices: tuple[Device, ...] = ()
+        self._posted: deque[Spoken] = deque()
+        self.recent: deque[ev.Event] = deque(maxlen=200)
+
+    # --- devices -------------------------------------------------------------------------------------
+
+    def post(self, spoken: Spoken) -> None:
+        """The sink for devices; any thread."""
+        self._posted.append(spoken)
+
+    def attach(self, devices: Sequence[Device]) -> None:
+        """Devices to start, tend and stop."""
+        self._devices = tuple(devices)
+        for device in self._devices:
+            device.start()
+
+    def close(self) -> None:
+        """Stop the devices. The journal is the caller's."""
+        for device in self._devices:
+            device.stop()
+        self._devices = ()
+
+    # --- the loop ------------------------------------------------------------------------------------
+
+    def poll(self) -> Moment:
+        """Take what has come, let time pass, and say how things stand. Call at least ten times a second."""
+        now = self._clock()
+        for device in self._devices:
+            device.tend(now)
+        for spoken in self._drained():
+            given = as_input(spoken)
+            if given is not None:
+                self.give(given)
+        self.give(give.Tick(self._clock()))
+        return self.moment()
+
+    def _drained(self) -> list[Spoken]:
+        got: list[Spoken] = []
+        while self._posted:
+            got.append(self._posted.popleft())
+        # Devices post from threads of their own: put what came at one time into one order.
+        return sorted(got, key=lambda s: (s.at_s, s.device, s.channel or ""))
+
+    def give(self, given: give.Input) -> None:
+        """Put one input to the make; what it brings about is on disk before this returns."""
+        self._commit(self.make.take(given))
+        while True:
+            following = self.make.follow(given.at_s)
+            if not following:
+                return
+            self._commit(following)
+
+    def _commit(self, events: Sequence[ev.Event]) -> None:
+        if not events:
+            return
+        self._journal.append(self.batch, events)
+        self.make.apply(events)
+        self.recent.extend(events)
+
+    def moment(self) -> Moment:
+        """The instant as it stands."""
+        return moment_of(self.make, self._clock())
+
+    # --- what a person does --------------------------------------------------------------------------
+
+    def press(self, prompt: str, choice: str, reason: str = "") -> None:
+        """A choice of the moment that showed ``prompt``."""
+        self.give(give.Press(self._clock(), prompt, choice, reason))
+
+    def type_value(self, prompt: str, value: float) -> None:
+        """The value that moment asked for."""
+        self.give(give.TypeValue(self._clock(), prompt, value))
+
+    def hold(self, reason: str) -> None:
+        """The maker goes away."""
+        self.give(give.Hold(self._clock(), reason))
+
+    def resume(self) -> None:
+        """The maker is back."""
+        self.give(give.Resume(self._clock()))
+
+    def skip(self, prompt: str, reason: str) -> None:
+        """Leave out the current step."""
+        self.give(give.Skip(self._clock(), prompt, reason))
+
+    def abandon(self, reason: str) -> None:
+        """Give the batch up."""
+        self.give(give.Abandon(self._clock(), reason))
+
+
+def as_input(spoken: Spoken) -> give.Input | None:
+    """A reading or fault in the words of a make."""
+    if not isinstance(spoken, Reading):
+        lost = spoken.kind in LINK_FAULTS
+        return give.NoNumber(spoken.at_s, spoken.device, spoken.channel, spoken.kind.value, spoken.text, lost)
+    if spoken.quantity is Quantity.MASS:
+        return give.Grams(spoken.at_s, spoken.device, spoken.value, spoken.stable, spoken.net)
+    if spoken.quantity is Quantity.TEMPERATURE:
+        return give.Degrees(spoken.at_s, spoken.device, spoken.channel, spoken.value)
+    return give.PhRead(spoken.at_s, spoken.device, spoken.value)
+
+
+def facts_of(settings: DeviceSettings, checked: str = "") -> ev.DeviceFacts:
+    """What the record keeps of a device."""
+    return ev.DeviceFacts(
+        settings.name, settings.kind, settings.channels, settings.readability_g, settings.capacity_g, checked
+    )
+
+
+def begin(
+    journal: Journal,
+    procedure: Procedure,
+    batch_g: float,
+    devices: Sequence[ev.DeviceFacts],
+    maker: str,
+    batch: str,
+    clock: Callable[[], float],
+    rehearsal: bool = False,
+) -> Session:
+    """A new make, its first event on disk. Raises ValueError for an impossible size, RecordError for the disk."""
+    plan = make_plan(procedure, batch_g, devices)
+    session = Session(Make(plan), journal, batch, clock)
+    started = ev.MakeStarted(
+        at_s=clock(), batch=batch, maker=maker, procedure=procedure.key,
+        procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=batch_g,
+        devices=tuple(devices), rehearsal=rehearsal,
+    )  # fmt: skip
+    journal.append(batch, [started])
+    session.make.apply([started])
+    session.give(give.Tick(clock()))
+    return session
+
+
+def plan_of(started: ev.MakeStarted) -> Plan:
+    """The plan as it was when the make was started, from what the journal kept."""
+    procedure = read_text(started.procedure_text, f"{started.procedure}.toml").procedure
+    return make_plan(procedure, started.batch_g, started.devices)
+
+
+def reopen(journal: Journal, stored: Sequence[Stored], gap_s: float, clock: Callable[[], float]) -> Session:
+    """An unfinished make, standing where it stood. ``gap_s``: wall seconds since its last event."""
+    events = [s.event for s in stored]
+    started = events[0]
+    assert isinstance(started, ev.MakeStarted)
+    session = Session(Make(plan_of(started), events), journal, started.batch, clock)
+    session.give(give.Resumed(clock(), max(gap_s, 0.0)))
+    return session
