@@ -86,13 +86,19 @@ class LineDevice(PortDevice):
     def _read_request(self) -> bytes:
         return self._read
 
+    def _is_busy(self, now_s: float) -> bool:
+        sent = self._sent
+        if sent is None:
+            return False
+        order, since_s = sent
+        if now_s - since_s < ACKNOWLEDGE_S:
+            return True
+        self._sent = None
+        self._heard_s = now_s  # it may speak again before it is judged silent
+        self._order_failed(f"did not answer the {order} request; look at its display", now_s)
+        return False
+
     def _next_command(self, now_s: float) -> bytes | None:
-        if self._sent is not None:
-            order, since_s = self._sent
-            if now_s - since_s < ACKNOWLEDGE_S:
-                return None
-            self._sent = None
-            self._order_failed(f"did not answer the {order} request; look at its display", now_s)
         if not self._waiting:
             return None
         order = self._waiting.popleft()

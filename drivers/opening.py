@@ -57,9 +57,10 @@ def open_link(url: str, line: Line) -> Any:
             stopbits=line.stop_bits,
             **options,
         )
-    except ValueError as trouble:  # an address or a setting that pyserial does not know
+    except (ValueError, KeyError) as trouble:  # pyserial's own loop:// raises KeyError for an unknown option
         raise PortMissing(
-            f"{url} cannot be opened: {trouble}. Correct the port in the bench file."
+            f"{url} is not a port name or address that can be opened ({trouble}). Correct the port in the bench "
+            "file."
         ) from trouble
     except LINK_ERRORS as trouble:
         raise why_not(url, trouble) from trouble

@@ -103,6 +103,8 @@ class PortDevice:
         if opened_s is None:
             self._not_open()
             return
+        if self._is_busy(now_s):
+            return
         self._ask_what_is_due(now_s)
         limit_s = max(self._limit_s, min(self._limit_s * 2**self._silences, LONGEST_SILENCE_S))
         if now_s - max(opened_s, self._heard_s) > limit_s:
@@ -139,6 +141,10 @@ class PortDevice:
     def _next_command(self, now_s: float) -> bytes | None:
         """A request of the owner's that goes before the next reading."""
         return None
+
+    def _is_busy(self, now_s: float) -> bool:
+        """Whether the device is carrying out a request and may neither be asked nor judged silent."""
+        return False
 
     def _not_open(self) -> None:
         """The port is not open: nothing can be sent."""

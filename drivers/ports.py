@@ -94,9 +94,9 @@ class Port:
         """Close the port and wait for its thread. May be called again, and from inside ``on_line``."""
         self._stopping.set()
         self._wake()
-        thread, self._thread = self._thread, None
-        if thread is not None and thread is not threading.current_thread():
-            thread.join()
+        if self._thread is not None and self._thread is not threading.current_thread():
+            self._thread.join()
+            self._thread = None
 
     def reopen(self) -> None:
         """Close the port and open it again: for a device that went mute on a port that looks well."""

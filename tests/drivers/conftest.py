@@ -46,7 +46,9 @@ class Ear:
 
     def next(self) -> Spoken:
         with self._changed:
-            assert self._changed.wait_for(lambda: len(self.spoken) > self._taken, WAIT_S), "nothing was spoken"
+            assert self._changed.wait_for(lambda: len(self.spoken) > self._taken, WAIT_S), (
+                "nothing was spoken"
+            )
             self._taken += 1
             return self.spoken[self._taken - 1]
 
@@ -102,17 +104,17 @@ class FarEnd:
             os.close(self._slave)
 
 
-@pytest.fixture()
+@pytest.fixture
 def clock() -> StillClock:
     return StillClock()
 
 
-@pytest.fixture()
+@pytest.fixture
 def ear() -> Ear:
     return Ear()
 
 
-@pytest.fixture()
+@pytest.fixture
 def plug_in() -> Iterator[Callable[[], FarEnd]]:
     """Makes far ends, and unplugs them all at the end."""
     made: list[FarEnd] = []
@@ -126,12 +128,12 @@ def plug_in() -> Iterator[Callable[[], FarEnd]]:
         end.unplug()
 
 
-@pytest.fixture()
+@pytest.fixture
 def far_end(plug_in: Callable[[], FarEnd]) -> FarEnd:
     return plug_in()
 
 
-@pytest.fixture()
+@pytest.fixture
 def start(clock: StillClock, ear: Ear) -> Iterator[Callable[..., LineDevice | ModbusDevice]]:
     """Opens a device, waits until its port is open, and stops it at the end; a thread left over fails."""
     devices: list[LineDevice | ModbusDevice] = []

@@ -76,7 +76,9 @@ def test_a_mistake_is_one_sentence_with_file_and_line(
     path = write(tmp_path, OWN.replace(change, to, 1))
     with pytest.raises(BadLineFormat) as bad:
         read_format(path)
-    assert any(says in problem and f"{path}:{line}:" in problem for problem in bad.value.problems), str(bad.value)
+    assert any(says in problem and f"{path}:{line}:" in problem for problem in bad.value.problems), str(
+        bad.value
+    )
 
 
 def test_every_problem_is_told_at_once(tmp_path: Path) -> None:
