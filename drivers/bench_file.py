@@ -206,7 +206,8 @@ class _Checks:
             try:
                 check_settings(settings, formats)
             except BadDevice as bad:
-                at = "format" if device.format not in formats else "options"
+                known = formats.get(device.format)
+                at = "options" if known and device.kind in known.kinds and device.options else "format"
                 self._say(str(bad).rstrip("."), *place, at)
         return settings
 

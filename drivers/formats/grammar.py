@@ -9,8 +9,8 @@ A template is literal text with parts in braces:
     {rest}     anything, to the end of the line; not read
     { }        blanks or none; a plain blank in the template is one or more blanks
 
-A template with fixed columns gives the width, {value:9} or {unit:3}; then every plain blank is one column,
-and blanks missing at the end of the line do not matter.
+A template with fixed columns gives the width, {value:9} (right-justified) or {unit:3}; then every plain blank
+is one column, and blanks missing at the end of the line do not matter.
 
 Every piece is possessive or atomic and bounded, so a match takes time linear in a bounded line.
 """

@@ -231,7 +231,7 @@ class LineParser:
     def _number(self, template: Template, match: re.Match[str]) -> tuple[float, int] | None:
         text = match["value"]
         if template.columns:
-            text = text.strip(" \t")
+            text = text.lstrip(" ")  # right-justified: blanks behind it mean that the columns are shifted
             if _number_pattern(self.format.style.pattern()).fullmatch(text) is None:
                 return None
         return self.format.style.number(text)
