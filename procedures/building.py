@@ -18,7 +18,7 @@ from .wording import Report, suggestion
 class Sheet:
     """A procedure with the path in its file of everything that has a key, and what of it is whole.
 
-    ``whole`` holds "formula", "ingredients", "vessel" and "step" for the parts that lack nothing; a rule
+    ``whole`` holds "formula", "ingredients", "shares", "vessel" and "step" for what lacks nothing; a rule
     that needs a part is only asked when that part is whole.
     """
 
@@ -48,14 +48,15 @@ def slug(name: str) -> str:
 def build(found: Sections, report: Report, places: Places, key: str) -> Sheet:
     """The procedure as far as it can be built; names that lead nowhere are noted in the report."""
     made = _Made()
-    whole = set(found.whole)
     materials, lines = _build_materials(found, made, report), _build_lines(found, made, report)
+    whole = set(found.whole)
     if not (materials and lines):
         whole.discard("ingredients")
     if not _build_vessels(found, made, report):
         whole.discard("vessel")
     formula = _formula(found, made)
-    steps = StepBuilder(formula, made.materials, made.vessels, report, places).build(found.steps)
+    builder = StepBuilder(formula, made.materials, made.vessels, found, report, places)
+    steps = builder.build(found.steps)
     if len(steps) < len(found.steps):
         whole.discard("step")
     for path, step in steps:
@@ -115,13 +116,16 @@ def _build_materials(found: Sections, made: _Made, report: Report) -> bool:
 
 def _build_lines(found: Sections, made: _Made, report: Report) -> bool:
     good = True
-    whole = "ingredients" in found.whole
-    percents = shares(found.placed, report if whole else Report("", Places("")))
+    sums = Report("", Places("")) if "ingredients" not in found.whole else report
+    before = len(sums.problems)
+    percents = shares(found.placed, sums)
+    if sums is report and len(sums.problems) == before:
+        found.whole.add("shares")
     for (path, x), of_parts in zip(found.placed, percents, strict=True):
         material = made.materials.get(slug(x.material))
         if material is None:
             good = False
-            if x.material != "?":
+            if x.material != "?" and not found.is_broken(x.material):
                 names = [m.name for m in made.materials.values()]
                 report.add(
                     (*path, "material"),
@@ -151,7 +155,7 @@ def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:
     phases = {line.phase for line in made.lines.values()}
     for path, x in found.vessels:
         key = _new(made, "vessel", x.name, path, report)
-        if x.phase and x.phase not in phases:
+        if x.phase and x.phase not in phases and not found.is_broken(x.phase):
             report.add(
                 (*path, "phase"),
                 f'No ingredient is in a phase "{x.phase}"',

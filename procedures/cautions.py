@@ -132,7 +132,7 @@ def _physical(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Cautio
         yield _BLENDER
     if isinstance(step, CleanUp) and any(isinstance(x, Blend | Heat) for x in procedure.steps):
         yield _UNPLUG
-    if any(line.material.powder for line in _handled(step, procedure, bench)):
+    if any(_is_dusty(line, procedure, bench) for line in _handled(step, procedure, bench)):
         yield _POWDER
     if isinstance(step, Prepare) and step.flammable_sanitiser:
         yield _FIRE
@@ -140,6 +140,12 @@ def _physical(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Cautio
         set(ghs.hazards(m.statements)) & ghs.WATERS for m in procedure.materials.values()
     ):
         yield _WASTE
+
+
+def _is_dusty(line: FormulaLine, procedure: Procedure, bench: Bench) -> bool:
+    """Whether a line is handled as a dry powder: not once it is wetted by what shares its vessel."""
+    powders = {x.key for x in procedure.formula.lines if x.material.powder}
+    return line.key in powders and set(bench.contents.get(bench.holding(line.key), ())) <= powders
 
 
 def _heat(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Caution]:

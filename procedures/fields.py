@@ -40,7 +40,7 @@ def _number(low: float, high: float, name: str, example: str) -> Callable[[objec
             raise refuse(f"{name} is a plain number", f"Write it without quotes and unit, like {example}")
         if not math.isfinite(value) or not low <= value <= high:
             raise refuse(
-                f"{value:g} is no sensible {name}" if abs(value) < 1e300 else f"This {name} is far too large",
+                f"This {name} is far too large" if abs(value) > 1e300 else f"{value:g} is no sensible {name}",
                 f"It has to lie between {low:g} and {high:g}",
             )
         return float(value)
@@ -80,8 +80,14 @@ def _share(value: object) -> Share:
 _percent = _number(0.0, 100.0, "percentage", "3.5")
 _ph = _number(0.0, 14.0, "pH", "5.5")
 
-Text = Annotated[str, StringConstraints(min_length=1, max_length=2000, strip_whitespace=True)]
-Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True)]
+_SHOWN = r"^[^\p{Cc}]*$"  # no control characters
+_SHOWN_LINES = r"^([^\p{Cc}]|[\n\t])*$"
+
+#: Several sentences; a name or a title that has to fit the screen on one line.
+Text = Annotated[
+    str, StringConstraints(min_length=1, max_length=2000, strip_whitespace=True, pattern=_SHOWN_LINES)
+]
+Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True, pattern=_SHOWN)]
 
 Percent = Annotated[Share, PlainValidator(_share)]
 Mass = Annotated[float, BeforeValidator(_measured(q.MASS))]

@@ -15,7 +15,7 @@ import pint
 
 from .errors import QuantityError
 
-_FORM = re.compile(r"([+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?)\s*(\S(?:.*\S)?)")
+_FORM = re.compile(r"([+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?)\s*([^\s0-9.](?:.*\S)?)")
 _LONGEST = 40
 
 

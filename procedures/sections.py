@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -30,6 +31,17 @@ class Sections:
     release: Located[s.ReleaseTable] = field(default_factory=list)
     accept: dict[str, str] = field(default_factory=dict)
     whole: set[str] = field(default_factory=set)
+    broken: set[str] = field(default_factory=set)
+
+    def is_broken(self, name: str) -> bool:
+        """Whether a table of that name or phase was there but bad: it need not be reported missing too."""
+        folded = name.casefold()
+        return any(folded == b or folded.startswith(f"{b} (") for b in self.broken)
+
+    def note_broken(self, raw: object) -> None:
+        """Remember the names a bad table would have given."""
+        found = [raw.get(key) for key in ("name", "material", "phase")] if isinstance(raw, dict) else []
+        self.broken.update(x.strip().casefold() for x in found if isinstance(x, str) and x)
 
 
 def read_sections(data: dict[str, Any], report: Report) -> Sections:
@@ -69,14 +81,16 @@ def _wanted(data: dict[str, Any], report: Report) -> None:
             report.add((), f"The file has no {name}", f"Add at least one table headed [[{name}]]", "form")
 
 
-def _table(raw: object, path: Path, form: type[Form], report: Report) -> Form | None:
+def _table(
+    raw: object, path: Path, form: type[Form], report: Report, also: Iterable[str] = ()
+) -> Form | None:
     if not isinstance(raw, dict):
         report.add(path, f"{path[-1]} is a table", f"Write it as a heading, [{path[-1]}]", "form")
         return None
     try:
         return form.model_validate(raw)
     except ValidationError as error:
-        report.add_invalid(error, path, form)
+        report.add_invalid(error, path, form, also)
         return None
 
 
@@ -92,6 +106,9 @@ def _items(raw: object, path: Path, report: Report) -> list[tuple[Path, dict[str
 def _list(raw: object, path: Path, form: type[Form], found: Sections, report: Report) -> Located[Form]:
     items = _items(raw, path, report)
     read = [(at, _table(x, at, form, report)) for at, x in items or []]
+    for (_, raw_table), (_, table) in zip(items or [], read, strict=True):
+        if table is None:
+            found.note_broken(raw_table)
     if items is not None and all(x is not None for _, x in read):
         found.whole.add(str(path[0]))
     return [(at, x) for at, x in read if x is not None]
@@ -111,18 +128,22 @@ def _ingredients(raw: object, found: Sections, report: Report) -> None:
         )
     for path, x in items:
         placing = x
+        material: s.MaterialTable | None = None
         if "material" not in x:
             own = {k: v for k, v in x.items() if k not in s.PLACING}
-            material = _table(own, path, s.MaterialTable, report)
-            good = good and material is not None
-            if material is not None:
+            material = _table(own, path, s.MaterialTable, report, s.PLACING)
+            if material is None:
+                good = False
+                found.note_broken(x)
+            else:
                 found.materials.append((path, material))
-            name = own.get("name")
             placing = {k: v for k, v in x.items() if k in s.PLACING}
-            placing["material"] = name if isinstance(name, str) and 0 < len(name.strip()) <= 60 else "?"
+            placing["material"] = material.name if material is not None else "?"
         placed = _table(placing, path, s.PlacedTable, report)
-        good = good and placed is not None
-        if placed is not None:
+        if placed is None:
+            good = False
+            found.note_broken(x)
+        else:
             found.placed.append((path, placed))
     if good:
         found.whole.add("ingredients")

@@ -7,6 +7,7 @@ from typing import Any, TypedDict
 
 from . import model as m
 from . import schema as s
+from .sections import Sections
 from .toml_places import Path, Places
 from .wording import Report, suggestion
 
@@ -34,9 +35,11 @@ class StepBuilder:
         formula: m.Formula,
         materials: Mapping[str, m.Material],
         vessels: Mapping[str, m.Vessel],
+        found: Sections,
         report: Report,
         places: Places,
     ) -> None:
+        self._found = found
         self._formula = formula
         self._lines = {line.name.casefold(): line for line in formula.lines}
         self._materials = {x.name.casefold(): x for x in materials.values()}
@@ -75,6 +78,8 @@ class StepBuilder:
 
     def _one(self, name: str, known: Mapping[str, Any], what: str, field: str | int, *more: int) -> Any:
         found = known.get(name.casefold())
+        if found is None and self._found.is_broken(name):
+            raise _Missing
         if found is None:
             names = [x.name for x in known.values()]
             self._report.add(
@@ -87,6 +92,8 @@ class StepBuilder:
         return str(self._one(name, self._vessels, "vessel", field).key)
 
     def _phase(self, name: str, field: str, *more: int) -> str:
+        if name not in self._formula.phases and self._found.is_broken(name):
+            raise _Missing
         if name not in self._formula.phases:
             what = f'No ingredient is in a phase "{name}"'
             self._report.add(
@@ -99,6 +106,8 @@ class StepBuilder:
         if name is not None:
             return self._vessel(name, "vessel")
         own = [v.key for v in self._vessels.values() if v.phase == phase]
+        if not own and self._found.is_broken(phase):
+            raise _Missing
         if len(own) != 1:
             what = (
                 f'{len(own) or "No"} vessel{"s are" if len(own) > 1 else " is"} meant for the phase "{phase}"'
@@ -190,6 +199,8 @@ class StepBuilder:
     def _measure_ph(self, x: s.MeasurePhTable, c: _Common) -> m.Step:
         vessel = self._vessel(x.vessel, "vessel")
         band = x.band or self._formula.ph
+        if band is None and self._found.formula is None:
+            raise _Missing
         if band is None:
             self._report.add(
                 self._path, "There is no pH to aim for", "Write ph = [5.0, 5.8] under [formula]", "ph-band"

@@ -96,6 +96,6 @@ def walk(procedure: Procedure) -> Iterator[tuple[Step, Bench]]:
 def bench_at(step: Step, procedure: Procedure) -> Bench:
     """The bench when one step of the procedure begins. Raises KeyError for a step of another procedure."""
     for each, bench in walk(procedure):
-        if each.key == step.key:
+        if each == step:
             return bench
     raise KeyError(step.key)

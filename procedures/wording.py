@@ -12,7 +12,9 @@ from .errors import Grade, Problem
 from .fields import OWN
 from .toml_places import Path, Places
 
+_LONGEST = 600
 _SIMPLE = {
+    "string_pattern_mismatch": ("{field} holds a character that cannot be shown", "Keep to plain text"),
     "string_type": ("{field} is text", 'Write it in quotes, like {field} = "…"'),
     "bool_type": ("{field} is a yes-or-no field", "Write true or false, without quotes"),
     "int_type": ("{field} is a whole number", "Write it without quotes, like {field} = 3"),
@@ -42,17 +44,21 @@ class Report:
     ) -> None:
         """Note a problem where the value of ``path`` stands, or its key with ``at_key``."""
         place = self._places.key(path) if at_key else self._places.value(path)
-        self.problems.append(Problem(self._file, place.line, place.column, what, instead, rule, grade))
+        self.problems.append(
+            Problem(self._file, place.line, place.column, one_line(what), one_line(instead), rule, grade)
+        )
 
-    def add_invalid(self, error: ValidationError, path: Path, table: type[BaseModel]) -> None:
-        """Note everything the validator found in the table at ``path``."""
+    def add_invalid(
+        self, error: ValidationError, path: Path, table: type[BaseModel], also: Iterable[str] = ()
+    ) -> None:
+        """Note everything the validator found in the table at ``path``, which may hold ``also`` fields too."""
         for found in error.errors(include_url=False, include_input=False):
-            what, instead = _sentences(found, table)
+            what, instead = _sentences(found, table, also)
             here = (*path, *found["loc"])
             self.add(here, what, instead, "form", at_key=found["type"] == "extra_forbidden")
 
 
-def _sentences(found: Any, table: type[BaseModel]) -> tuple[str, str]:
+def _sentences(found: Any, table: type[BaseModel], also: Iterable[str]) -> tuple[str, str]:
     kind, context = found["type"], found.get("ctx", {})
     field = next((str(x) for x in reversed(found["loc"]) if isinstance(x, str)), "This")
     if kind == OWN:
@@ -60,7 +66,7 @@ def _sentences(found: Any, table: type[BaseModel]) -> tuple[str, str]:
     if kind == "missing":
         return f"{field} is missing here", f"Add a line {field} = …"
     if kind == "extra_forbidden":
-        known = _known_fields(table, found["loc"])
+        known = [*_known_fields(table, found["loc"]), *(also if len(found["loc"]) == 1 else ())]
         return f"There is no field {field} here", suggestion(field, known)
     if kind == "literal_error":
         return f"{field} cannot be that", f"Use one of: {context['expected']}"
@@ -84,6 +90,12 @@ def _tables_in(annotation: Any) -> Iterator[type[BaseModel]]:
         yield annotation
     for inner in getattr(annotation, "__args__", ()):
         yield from _tables_in(inner)
+
+
+def one_line(text: str) -> str:
+    """The text on one line, without anything a terminal could take for a command, cut where it gets long."""
+    flat = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    return flat if len(flat) <= _LONGEST else f"{flat[:_LONGEST]}…"
 
 
 def suggestion(name: str, known: Iterable[str]) -> str:

@@ -32,7 +32,7 @@ class Rule:
 
 INGREDIENTS = frozenset({"ingredients"})
 METHOD = frozenset({"ingredients", "vessel", "step"})
-EVERYTHING = METHOD | {"formula"}
+EVERYTHING = METHOD | {"formula", "shares"}
 
 
 def listed(names: list[str]) -> str:

@@ -1,0 +1,246 @@
+"""Every rule, by a shipped file with one thing changed: it speaks, alone, on the line that has to change."""
+
+
+import pytest
+from procedure_edits import drop, edited, mark, move, problems
+
+from procedures.checks import RULES
+from procedures.errors import ProcedureInvalid
+from procedures.reading import read_text
+
+LOTION, CREAM, GEL, SMALL, RINSE = (
+    "oat-hand-lotion", "winter-shore-cream", "tide-pool-gel", "dune-rose-emulsion", "driftwood-conditioner",
+)  # fmt: skip
+SECOND_PH = '[[step]]\nkind = "measure ph"\ntitle = "Again"\nvessel = "water pot"\n'
+SPARE = '[[vessel]]\nname = "spare boat"\ncapacity = "50 ml"\n\n'
+
+# rule, what it has to say, the text that marks its line, the file, and what is changed in it
+CASES = [
+    ("percent-total", "totals 94.8 %, not 100 %", "[formula]", LOTION, ('percent = "rest"', "percent = 70")),
+    ("percent-total", 'Nothing is left for "rest"', 'percent = "rest"', LOTION, ("percent = 7.0", "percent = 90.0")),
+    ("rest-once", "a second time", "# here", LOTION, ("percent = 7.0", 'percent = "rest" # here')),
+    ("parts-total", "The parts total 75 %", "parts =", RINSE, ('"water", percent = "rest"', '"water", percent = 60')),
+    ("parts-total", 'One part at most may be "rest"', "parts =", RINSE, ("percent = 15.0", 'percent = "rest"')),
+    ("composition", "leaves out 100 %", "composition = [ # here", LOTION,
+        ('role = "active"\ncomposition = [', 'role = "active"\ncomposition = [ # here'), ("[74, 77]", "[70, 71]")),
+    ("composition", "totals 105 to 107 %", "composition = [ # here", LOTION,
+        ('role = "active"\ncomposition = [', 'role = "active"\ncomposition = [ # here'), ("[74, 77]", "[82, 81.0]"),
+        ("[82, 81.0]", "[82, 82]"), ("[23, 26]", "[23, 25]")),
+    ("use-limit", "its use limit is 1.1 %", "percent = 1.2", LOTION, ("percent = 0.9", "percent = 1.2")),
+    ("statement", '"H999" is no hazard', '"H999"', LOTION, ('"H317", "H412"', '"H317", "H999"')),
+    ("statement", '"P305+P999" is no hazard', "P305+P999", LOTION, ("P305+P351+P338", "P305+P999")),
+    ("signal-word", "has H314", "# here", LOTION,
+        ('"H314"]\nsignal_word = "Danger"', '"H314"]\nsignal_word = "Warning" # here')),
+    ("sheet-date", "not the date", '"H317", "H412"', LOTION, ("sheet_revised = 2024-09-02\n", "")),
+    ("flammable", "has H225", '"H225"', GEL, ("flammable = true", "flammable = false")),
+    ("heat-sensitive", "Panthenol solution must stay below 40 °C, and meets up to 75 °C", "# here", RINSE,
+        drop("Stir it cool"), mark("Add the cool-down ingredients")),
+    ("heat-sensitive", "Beeswax must stay below 60 °C", "# here", CREAM,
+        ('melts = "65 degC"', 'below = "60 degC"'), mark("Heat both phases together")),
+    ("heat-sensitive", "Ectoin must stay below 38 °C, and meets up to 40 °C", "# here", SMALL,
+        ('below = "40 degC"\npowder', 'below = "38 degC"\npowder'), mark("Sprinkle in the ectoin")),
+    ("add-limit", "must stay below 40 °C", "# here", LOTION,
+        ('boat"\nbelow = "40 degC"', 'boat"\nbelow = "44 degC" # here')),
+    ("add-limit", "may still have 40 °C", "# here", LOTION,
+        ('boat"\nbelow = "40 degC"', 'boat"\nbelow = "33 degC" # here')),
+    ("add-limit", "Nothing is both above 41 °C and below 40 °C", "# here", LOTION,
+        ('boat"\nbelow = "40 degC"', 'boat"\nabove = "41 degC" # here\nbelow = "40 degC"')),
+    ("cool-threshold", "comes from 40 °C, so 40 °C is no cooling", 'title = "Again"\nvessel = "water pot"\nbelow', LOTION,
+        ('[[step]]\nkind = "density"', '[[step]]\nkind = "cool"\ntitle = "Again"\nvessel = "water pot"\nbelow = "40 degC"'
+         '\n\n[[step]]\nkind = "density"')),
+    ("cool-threshold", "still not below 48 °C", 'not_below = "48', LOTION, ('not_below = "28', 'not_below = "48')),
+    ("cool-threshold", "nothing to cool", "# here", GEL,
+        ('[[step]]\nkind = "density"', '[[step]] # here\nkind = "cool"\ntitle = "Again"\nvessel = "gel pot"\n'
+         'below = "30 degC"\n\n[[step]]\nkind = "density"')),
+    ("melting", "melts at 71 °C", 'band = ["70 degC"', LOTION, ('melts = "60 degC"', 'melts = "71 degC"')),
+    ("never-melted", "Menthol crystals melts at 42 °C", "# here", GEL,
+        ("never-melted =", "# never-melted ="), ('phase = "alcohol"\npercent = 0.3', 'phase = "alcohol" # here\npercent = 0.3')),
+    ("over-limit", "lies in the band", 'over = "75', LOTION, ('over = "85 degC"', 'over = "75 degC"')),
+    ("combine-heat", "has 75 °C at most, and should be at 78 °C", 'pour = "oil pot"', LOTION,
+        ('band = ["68 degC", "75 degC"]', 'band = ["78 degC", "79 degC"]')),
+    ("combine-heat", "The water pot was not heated", 'into = "water pot"', LOTION,
+        ('phases = ["water", "oil"]', 'phases = ["oil"]'), drop("Replace the water that steamed off")),
+    ("preservative", "water and no preservative", "[[formula.ingredient]]", SMALL,
+        ('role = "preservative"', 'role = "other"')),
+    ("preservative-ph", "works from pH 3 to 5.5", "ph_window", LOTION, ("ph_window = [3.0, 10.0]", "ph_window = [3, 5.5]")),
+    ("preservative-ph", "does not say at which pH", "# here", LOTION,
+        ("ph_window = [3.0, 10.0]", ""), ('[[formula.ingredient]]\nname = "Preservative', '[[formula.ingredient]] # here\nname = "Preservative')),
+    ("ph-band", "says no pH", "[formula]", LOTION, ("ph = [5.0, 5.8] # where", "#"), ("water_parts = 9", "band = [5, 6] #")),
+    ("ph-band", "no pH to aim for", "# here", LOTION, ("ph = [5.0, 5.8] # where", "#"), mark("Measure and set the pH")),
+    ("ph-step", "No step measures the pH", "ph = [5.0, 5.8] # where", LOTION, drop("Measure and set the pH"),
+        lambda text: text[: text.index("# The two pH")] + text[text.index("# ---- What it is made in"):]),
+    ("ph-step-band", "accepts pH 4.5 to 5.5", "# here", LOTION,
+        ("water_parts = 9", "band = [4.5, 5.5] # here\nwater_parts = 9")),
+    ("ph-role", "has the role acid, and a base is wanted", "raise_with", LOTION,
+        ('role = "base"', 'role = "acid"')),
+    ("ph-solution", "has a planned share", "lower_with", LOTION,
+        ('lower_with = "Citric acid solution 10 %"', 'lower_with = "Glycerin"')),
+    ("as-needed", "no pH step says when", 'percent = "as needed"', LOTION,
+        ('lower_with = "Citric acid solution 10 %"', "")),
+    ("weighed-once", "No step weighs Ectoin", "# here", SMALL, drop("Weigh the ectoin"), drop("Sprinkle in the ectoin"),
+        ('[[formula.ingredient]]\nname = "Ectoin"', '[[formula.ingredient]] # here\nname = "Ectoin"')),
+    ("weighed-once", "Glycerin is weighed a second time", "[[step]] # here", RINSE,
+        ('[[step]]\nkind = "weigh"\ntitle = "Weigh the hot',
+         '[[step]]\nkind = "weigh"\ntitle = "Twice"\nphase = "water"\ningredients = ["Glycerin"]\n\n'
+         '[[step]]\nkind = "weigh"\ntitle = "Weigh the hot'), mark("Weigh the hot water phase")),
+    ("weigh-phase", "belongs to the phase", "# here", SMALL,
+        ('title = "Weigh the ectoin"\nphase = "powder actives"', 'title = "Weigh the ectoin"\nphase = "oil"\n'
+         'vessel = "powder boat"\ningredients = ["Ectoin"] # here')),
+    ("weigh-phase", "has no weight to aim for", "# here", LOTION,
+        ('kind = "weigh"\ntitle = "Weigh the cool-down ingredients"\nphase = "cool-down"',
+         'kind = "weigh"\ntitle = "Weigh the cool-down ingredients"\nphase = "cool-down"\ningredients = [ # here\n'
+         '"Panthenol solution", "Preservative blend", "Sea-buckthorn oil", "Vitamin E", "Tide-line fragrance",'
+         '"Citric acid solution 10 %"]')),
+    ("empty-vessel", "The spare boat is empty", "# here", LOTION, ('[[vessel]]\nname = "oil pot"', SPARE + '[[vessel]]\nname = "oil pot"'),
+        ('[[step]]\nkind = "density"', '[[step]]\nkind = "blend"\ntitle = "x"\nvessel = "spare boat" # here\nbursts = 1\n'
+         'burst = "10 s"\n\n[[step]]\nkind = "density"')),
+    ("empty-vessel", 'Nothing of the phase "oil" is in a vessel', "phases =", LOTION,
+        move("Weigh the oil phase", "Replace the water that steamed off"), ('band = ["68 degC", "75 degC"]\n', ""),
+        *[(f'melts = "{t} degC"', f'# {t}') for t in (40, 60, 52)]),
+    ("same-vessel", "pours a vessel into itself", "# here", RINSE,
+        ('[[step]]\nkind = "density"', '[[step]]\nkind = "combine"\ntitle = "x"\npour = "fat pot" # here\ninto = "fat pot"\n\n'
+         '[[step]]\nkind = "density"'), move("Measure and set the pH", "Fill the bottles")),
+    ("not-weighed", "Ectoin is not weighed", "ingredients = [\"Ectoin\"]", SMALL,
+        drop("Weigh the ectoin"),
+        ('[[step]]\nkind = "measure ph"', '[[step]]\nkind = "weigh"\ntitle = "x"\nphase = "powder actives"\nvessel = "main beaker"'
+         '\nscale = "fine"\n\n[[step]]\nkind = "measure ph"'), ),
+    ("whole-boat", "The liquid boat also holds Vitamin E", "# here", SMALL,
+        ('ingredients = ["Preservative blend", "Bakuchiol", "Vitamin E"] #', 'ingredients = ["Preservative blend", "Bakuchiol"] # here'),
+        ('[[step]]\nkind = "measure ph"', '[[step]]\nkind = "add"\ntitle = "x"\nvessel = "main beaker"\ningredients = ["Vitamin E"]\n\n'
+         '[[step]]\nkind = "measure ph"')),
+    ("left-behind", "The second boat still holds something", "# here", CREAM, drop("Add the second boat"),
+        ('kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot"', 'kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot" # here')),
+    ("top-up", "Glycerin is no water", "# here", LOTION, ('water = "Purified water"', 'water = "Glycerin" # here')),
+    ("top-up", "was not heated", "# here", LOTION, mark("Replace the water that steamed off"),
+        move("Replace the water that steamed off", "Heat both phases together")),
+    ("prepare-first", "does not begin with a clean bench", "# here", LOTION, drop("Make the bench ready"), mark("Weigh the water phase")),
+    ("finish-last", "has no finish step", "# here", LOTION, drop("Close the batch"), mark("Leave the bench clean")),
+    ("finish-last", "Steps follow after the finish", "# here", LOTION, mark("Close the batch"),
+        move("Close the batch", "Leave the bench clean")),
+    ("fill-missing", "No step fills", "# here", LOTION, drop("Fill the bottles"), mark("Close the batch")),
+    ("after-fill", "changes the batch after it was filled", "# here", LOTION,
+        ('[[step]]\nkind = "clean up"', SECOND_PH.replace("[[step]]", "[[step]] # here") + '\n[[step]]\nkind = "clean up"')),
+    ("ph-last", "after its pH was measured", "# here", SMALL, mark("Sprinkle in the ectoin"),
+        move("Measure and set the pH", "Sprinkle in the ectoin")),
+    ("fill-density", "no step before finds the density", 'content = "100 ml"', LOTION, drop("Find the density")),
+    ("batch-size", "does not lie between 500 g and 900 g", 'usual = "450 g"', LOTION,
+        ('usual = "500 g"', 'usual = "450 g"'), ('smallest = "400 g"', 'smallest = "500 g"')),
+    ("headroom", "more than four fifths of 1000 ml", "# here", LOTION, ('capacity = "1500 ml"', 'capacity = "1000 ml" # here')),
+    ("blender-depth", "At the smallest batch the water pot is 28 mm deep", "head =", LOTION,
+        ('smallest = "400 g"', 'smallest = "300 g"')),
+    ("blender-depth", "the water pot has no diameter", "[[vessel]]", LOTION, ('diameter = "115 mm"', "")),
+    ("fine-scale", "1.5 g of Xanthan gum is too little to weigh within 2 %", "# here", LOTION,
+        mark("Weigh glycerin and gum"), ('scale = "fine" # in a small vessel on the finer scale', "")),
+    ("fill-count", "9 × 100 ml is more than the", "# here", LOTION,
+        ('content = "100 ml"', 'count = 9 # here\ncontent = "100 ml"')),
+    ("name", 'no vessel "watr pot"', "# here", LOTION,
+        ('below = "40 degC"\nnot_below', 'below = "40 degC"\n\nnot_below'),
+        ('title = "Stir it cool"\nvessel = "water pot"', 'title = "Stir it cool"\nvessel = "watr pot" # here')),
+    ("name", 'There is no ingredient "Glycerine"', "Glycerine", LOTION, ('["Glycerin",', '["Glycerine",')),
+    ("name", 'in a phase "oils"', "oils", LOTION, ('["water", "oil"]', '["water", "oils"]')),
+    ("name", 'The name "oil pot" is used twice', "# here", LOTION, ('name = "slurry beaker"', 'name = "oil pot" # here'),
+        drop("Weigh glycerin and gum")),
+    ("name", 'There is no material "Lavender"', "# here", CREAM,
+        ('material = "Lavender oil"', 'material = "Lavender" # here')),
+    ("form", "There is no field percnt here", "percnt", LOTION, ("percent = 7.0", "percnt = 7.0\npercent = 7.0")),
+    ("form", "percent is missing here", "# here", LOTION, ("percent = 7.0\n", ""),
+        ('[[formula.ingredient]]\nname = "Sunflower oil"', '[[formula.ingredient]] # here\nname = "Sunflower oil"')),
+    ("form", "has no unit", 'capacity = "600"', LOTION, ('capacity = "600 ml"', 'capacity = "600"')),
+    ("form", 'There is no kind of step "stir"', 'kind = "stir"', LOTION, ('kind = "premix"', 'kind = "stir"')),
+    ("form", "use cannot be that", "use =", LOTION, ('use = "leave-on"', 'use = "leave-in"')),
+    ("form", "glass is a yes-or-no field", "glass = 1", RINSE, ('name = "water jug"', 'name = "water jug"\nglass = 1')),
+    ("form", "sheet_revised is a date", "sheet_revised = \"May", LOTION,
+        ("sheet_revised = 2024-05-14", 'sheet_revised = "May 2024"')),
+    ("form", "percent: The lower limit is above the upper one", "[77, 74]", LOTION, ("[74, 77]", "[77, 74]")),
+    ("form", "This percentage is far too large", "percent = inf", LOTION, ("percent = 7.0", "percent = inf")),
+    ("form", "nan is no sensible percentage", "nan", LOTION, ("percent = 7.0", "percent = nan")),
+    ("form", "There is no table fromula", "fromula", LOTION, ("[batch]", "[fromula]\n[batch]")),
+    ("form", '"as needed" and cap belong together', "# here", LOTION, ('cap = "0.5 %"\n', ""),
+        ('[[formula.ingredient]]\nname = "Sodium', '[[formula.ingredient]] # here\nname = "Sodium')),
+    ("toml", "A text is not closed", 'phase = "water', LOTION, ('phase = "water"\npercent = "rest"', 'phase = "water\npercent = "rest"')),
+    ("toml", "stands here a second time", "# here", LOTION, ('use = "leave-on"', 'use = "leave-on"\nuse = "x" # here')),
+    ("accept", "There is no rule no-such", "no-such", GEL, ("[accept]\nnever", '[accept]\nno-such = "A reason in words"\nnever')),
+    ("accept", "The rule headroom cannot be overruled", "headroom", GEL,
+        ("[accept]\nnever", '[accept]\nheadroom = "A reason in words"\nnever')),
+    ("accept", "finds nothing to overrule", "ph-step", GEL, ("[accept]\nnever", '[accept]\nph-step = "A reason in words"\nnever')),
+    ("accept", "wants a written reason", "never-melted", GEL,
+        ('never-melted = "The menthol crystals are dissolved in the alcohol, so they need no heat."',
+         'never-melted = "because"'), ('melts = "42 degC"', "")),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("rule", "says", "at", "name", "changes"),
+    [(c[0], c[1], c[2], c[3], c[4:]) for c in CASES],
+    ids=[f"{c[0]}-{i}" for i, c in enumerate(CASES)],
+)
+def test_rule_speaks_alone_and_at_its_line(rule, says, at, name, changes):
+    text = edited(name, *changes)
+    found = problems(text)
+    assert {p.rule for p in found} == {rule}, "\n".join(map(str, found))
+    line = text[: text.index(at)].count("\n") + at.count("\n") + 1
+    assert any(p.line == line and says in p.what for p in found), f"line {line}: " + "\n".join(
+        map(str, found)
+    )
+    assert all(p.instead and p.column >= 1 and p.file == "mine.toml" for p in found)
+
+
+def test_every_rule_has_a_case():
+    assert {rule.name for rule in RULES} <= {case[0] for case in CASES}
+
+
+OVERRULED = {
+    "never-melted": (GEL, ()),
+    "preservative": (SMALL, (('role = "preservative"', 'role = "other"'),)),
+    "preservative-ph": (LOTION, (("ph_window = [3.0, 10.0]", "ph_window = [3, 5.5]"),)),
+    "ph-band": (LOTION, (("ph = [5.0, 5.8] # where", "#"), ("water_parts = 9", "band = [5, 6] #"))),
+    "ph-step": (
+        SMALL,
+        (
+            drop("Measure and set the pH"),
+            lambda t: (
+                t[: t.index('[[formula.ingredient]]\nname = "Citric')]
+                + t[t.index("# ---- What it is made") :]
+            ),
+        ),
+    ),
+    "fill-missing": (LOTION, (drop("Fill the bottles"),)),
+    "ph-last": (SMALL, (move("Measure and set the pH", "Sprinkle in the ectoin"),)),
+}
+
+
+@pytest.mark.parametrize("rule", [rule.name for rule in RULES if rule.by_choice])
+def test_written_reason_overrules_and_is_kept(rule):
+    name, changes = OVERRULED[rule]
+    text = edited(name, *changes)
+    if "[accept]" not in text:
+        text += f'\n[accept]\n{rule} = "Tried for two years without trouble."\n'
+    checked = read_text(text)
+    assert checked.warnings == ()
+    assert rule in checked.procedure.cautions_ok
+
+
+def test_every_problem_is_told_at_once():
+    text = edited(
+        LOTION,
+        ("percent = 7.0", "percent = 8.5"),
+        ("percent = 0.9", "percent = 1.2"),
+        ('use = "leave-on"', 'use = "leave-in"'),
+        ('melts = "60 degC"', 'melts = "60 C"'),
+        ('"H317", "H412"', '"H999"'),
+        ('kind = "premix"', 'kind = "stir"'),
+    )
+    found = problems(text)
+    assert [p.rule for p in found if p.rule == "form"] == ["form"] * 3
+    assert {"statement"} <= {p.rule for p in found}
+    assert found == tuple(sorted(found))
+
+
+def test_problem_prints_as_file_line_column_what_instead():
+    with pytest.raises(ProcedureInvalid) as error:
+        read_text(edited(LOTION, ('capacity = "600 ml"', 'capacity = "600"')), "mine.toml")
+    (problem,) = error.value.problems
+    line = edited(LOTION).split('capacity = "600 ml"')[0].count("\n") + 1
+    assert str(problem) == (
+        f'mine.toml:{line}:12: capacity: "600" has no unit. Write one number and one unit, like "250 ml"'
+    )
