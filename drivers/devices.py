@@ -120,7 +120,8 @@ class LineDevice(PortDevice):
         self._speak(Fault(self.name, channel, FaultKind.DEVICE_ERROR, f"{self.name} {why}.", at_s))
 
     def _heard(self, line: bytes, at_s: float) -> None:
-        if self._sent is not None and self._answered(self._sent[0], line, at_s):
+        sent = self._sent  # the owner's thread may give up waiting at any moment
+        if sent is not None and self._answered(sent[0], line, at_s):
             return
         spokes = self._parser.read(line, self._last_unit)
         if spokes and spokes[0].fault is FaultKind.UNREADABLE and self._late_answer(line):
