@@ -25,10 +25,17 @@ class Session:
         self.make = make
         self.batch = batch
         self._journal = journal
-        self._clock = clock
+        self.clock = clock
         self._devices: tuple[Device, ...] = ()
         self._posted: deque[Spoken] = deque()
-        self.recent: deque[ev.Event] = deque(maxlen=200)
+        self.recent: deque[ev.Event] = deque(maxlen=400)
+        self.recorded = 0  # events written by this session
+
+    @property
+    def rehearsing(self) -> bool:
+        """Whether this make is a rehearsal."""
+        started = self.make.state.started
+        return started is not None and started.rehearsal
 
     # --- devices -------------------------------------------------------------------------------------
 
@@ -52,14 +59,14 @@ class Session:
 
     def poll(self) -> Moment:
         """Take what has come, let time pass, and say how things stand. Call at least ten times a second."""
-        now = self._clock()
+        now = self.clock()
         for device in self._devices:
             device.tend(now)
         for spoken in self._drained():
             given = as_input(spoken)
             if given is not None:
                 self.give(given)
-        self.give(give.Tick(self._clock()))
+        self.give(give.Tick(self.clock()))
         return self.moment()
 
     def _drained(self) -> list[Spoken]:
@@ -84,36 +91,37 @@ class Session:
         self._journal.append(self.batch, events)
         self.make.apply(events)
         self.recent.extend(events)
+        self.recorded += len(events)
 
     def moment(self) -> Moment:
         """The instant as it stands."""
-        return moment_of(self.make, self._clock())
+        return moment_of(self.make, self.clock())
 
     # --- what a person does --------------------------------------------------------------------------
 
     def press(self, prompt: str, choice: str, reason: str = "") -> None:
         """A choice of the moment that showed ``prompt``."""
-        self.give(give.Press(self._clock(), prompt, choice, reason))
+        self.give(give.Press(self.clock(), prompt, choice, reason))
 
     def type_value(self, prompt: str, value: float) -> None:
         """The value that moment asked for."""
-        self.give(give.TypeValue(self._clock(), prompt, value))
+        self.give(give.TypeValue(self.clock(), prompt, value))
 
     def hold(self, reason: str) -> None:
         """The maker goes away."""
-        self.give(give.Hold(self._clock(), reason))
+        self.give(give.Hold(self.clock(), reason))
 
     def resume(self) -> None:
         """The maker is back."""
-        self.give(give.Resume(self._clock()))
+        self.give(give.Resume(self.clock()))
 
     def skip(self, prompt: str, reason: str) -> None:
         """Leave out the current step."""
-        self.give(give.Skip(self._clock(), prompt, reason))
+        self.give(give.Skip(self.clock(), prompt, reason))
 
     def abandon(self, reason: str) -> None:
         """Give the batch up."""
-        self.give(give.Abandon(self._clock(), reason))
+        self.give(give.Abandon(self.clock(), reason))
 
 
 def as_input(spoken: Spoken) -> give.Input | None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.answers import Answer, Answers
 from benchapp.rehearsal.hands import Hands
+from benchapp.rehearsal.restore import restore
 from benchapp.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
@@ -88,9 +89,10 @@ class RehearsalStuck(Exception):
 def rehearse(
     bench: SimulatedBench, session: Session, procedure: Procedure, seed: int, skill: float = 0.9
 ) -> Rehearsal:
-    """Put hands and devices to a session on a simulated bench. The session's clock has to be the bench's."""
+    """Put hands and devices to a session on a simulated bench; its clock has to follow the bench's."""
     hands = Hands(bench, procedure, seed, skill)
-    devices = open_bench(bench.bench, lambda: bench.now_s, session.post)
+    restore(bench, hands, session.make.state)
+    devices = open_bench(bench.bench, session.clock, session.post)
     session.attach(devices)
     for device in devices:
         device.port.wait_open(DELIVERY_S)

@@ -209,7 +209,9 @@ class Emptied(Act):
             at_s=sight.now_s, step=self.step.key, vessel=self.vessel, device=self.device,
             gross_g=round(gross + sight.zero_g(self.device), 3), empty=False, source=ev.Source.MEASURED,
         )  # fmt: skip
-        noted: list[ev.Event] = [self.deviation(sight, ev.Grade.MINOR, "left in vessel", much)] if much else []
+        noted: list[ev.Event] = (
+            [self.deviation(sight, ev.Grade.MINOR, "left in vessel", much)] if much else []
+        )
         return [*noted, placed, self._moved(sight, left, ev.Source.MEASURED), self.finish(sight)]
 
     def _too_much(self, sight: Sight, left: float) -> str:

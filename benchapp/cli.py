@@ -1,0 +1,141 @@
+"""The command line: reads it, runs the command, and turns every expected error into one sentence."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from rich.console import Console
+
+from benchapp.commands.listening import run_listen
+from benchapp.commands.looking import run_batches, run_check, run_plan, run_record
+from benchapp.commands.making import run_guide, run_rehearse, run_resume
+from benchapp.errors import NO_RECORD, REFUSED, CommandError
+from benchapp.record.errors import NoSuchBatch, RecordError
+from benchapp.terminal.words import clean
+from drivers.errors import DriverError
+from procedures.errors import ProcedureError
+
+#: How wide tables are drawn into a pipe.
+PIPE_COLUMNS = 200
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit code (see benchapp.errors)."""
+    args = parser().parse_args(argv)
+    console = Console()
+    if not console.is_terminal:
+        console = Console(width=PIPE_COLUMNS)  # nothing is cut short for a reader that has no edge
+    try:
+        return int(args.run(args, console))
+    except CommandError as error:
+        return _sentence(str(error), error.code)
+    except (ProcedureError, DriverError, NoSuchBatch, ValueError) as error:
+        return _sentence(str(error), REFUSED)
+    except RecordError as error:
+        return _sentence(str(error), NO_RECORD)
+
+
+def _sentence(text: str, code: int) -> int:
+    for line in text.splitlines():
+        print(clean(line), file=sys.stderr)
+    return code
+
+
+def parser() -> argparse.ArgumentParser:
+    """All commands and their options."""
+    top = argparse.ArgumentParser(
+        prog="benchapp",
+        description="Walks a maker through a batch, reading the scale and the thermometers, and writes the record.",
+        epilog="Exit codes: 0 done, 2 command line not understood, 3 something given cannot be used, "
+        "4 make abandoned, 5 make left unfinished, 6 record cannot be written or read.",
+    )
+    commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _making(commands)
+    _looking(commands)
+    return top
+
+
+def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser("rehearse", help="walk a procedure on a simulated bench")
+    one.add_argument("procedure", nargs="?", help="a shipped procedure's name or a .toml file")
+    _batch(one)
+    _simulated(one)
+    one.add_argument("--maker", default="rehearsal", help="who makes it")
+    _data(one)
+    one.set_defaults(run=run_rehearse)
+
+    one = commands.add_parser("guide", help="walk a procedure on the devices of a bench file")
+    one.add_argument("procedure")
+    one.add_argument("--bench", required=True, metavar="FILE", help="the bench file")
+    _batch(one)
+    one.add_argument("--maker", required=True, metavar="NAME", help="who makes it")
+    _data(one)
+    one.set_defaults(run=run_guide)
+
+    one = commands.add_parser("resume", help="go on with an unfinished make")
+    one.add_argument("batch", nargs="?", help="which one; the newest unfinished if none is named")
+    one.add_argument("--bench", metavar="FILE", help="the bench file; the one used last if none is named")
+    _simulated(one)
+    _data(one)
+    one.set_defaults(run=run_resume)
+
+
+def _looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser("listen", help="find devices on serial ports")
+    one.add_argument("ports", nargs="*", metavar="PORT", help="only these; also socket:// and rfc2217://")
+    one.add_argument("--baud", type=int, action="append", help="only this speed (may be given again)")
+    one.add_argument("--seconds", type=float, default=3.0, help="how long at each speed")
+    one.add_argument("--formats", metavar="FOLDER", help="a folder with line formats of your own")
+    one.add_argument("--write", metavar="FILE", help="add the device to this bench file")
+    one.add_argument("--name", help="what the device is called there")
+    one.set_defaults(run=run_listen)
+
+    one = commands.add_parser("check", help="check procedure files")
+    one.add_argument("files", nargs="+", metavar="FILE")
+    one.set_defaults(run=run_check)
+
+    one = commands.add_parser("plan", help="the weigh sheet of a batch")
+    one.add_argument("procedure")
+    _batch(one)
+    one.add_argument("--bench", metavar="FILE", help="plan for the scales of this bench file")
+    one.set_defaults(run=run_plan)
+
+    one = commands.add_parser("batches", help="list what was made")
+    _data(one)
+    one.set_defaults(run=run_batches)
+
+    one = commands.add_parser("record", help="one batch's record")
+    one.add_argument("batch")
+    one.add_argument("--as", dest="form", choices=("text", "json"), default="text")
+    _data(one)
+    one.set_defaults(run=run_record)
+
+
+def _batch(one: argparse.ArgumentParser) -> None:
+    one.add_argument(
+        "--batch-size", metavar="SIZE", help='grams with a unit, such as "500g"; else the usual batch'
+    )
+
+
+def _simulated(one: argparse.ArgumentParser) -> None:
+    one.add_argument(
+        "--pace", type=_pace, metavar="N", help="N simulated seconds a second; 0: as fast as it goes"
+    )
+    one.add_argument("--seed", type=int, default=1, help="another number gives other slips of the hand")
+
+
+def _data(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--data", metavar="DIR", help="where the journal is kept")
+
+
+def _pace(text: str) -> float:
+    pace = float(text)
+    if not 0 <= pace <= 100_000:
+        raise argparse.ArgumentTypeError("a pace lies between 0 and 100000")
+    return pace
+
+
+if __name__ == "__main__":
+    sys.exit(main())

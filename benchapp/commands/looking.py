@@ -1,0 +1,155 @@
+"""check, plan, batches and record: the commands that only look."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from benchapp.commands.making import journal_in, refuse_impossible, size_of
+from benchapp.errors import DONE, REFUSED
+from benchapp.events import DeviceFacts
+from benchapp.make.plan import decimals_of, make_plan
+from benchapp.record.batch_record import Line, Record, record_of
+from benchapp.session import facts_of
+from benchapp.settings import data_folder
+from benchapp.terminal.words import clean
+from drivers.bench_file import read_bench
+from drivers.simulated import DEFAULT_DEVICES
+from procedures.batch import check_batch
+from procedures.errors import ProcedureError, ProcedureInvalid
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+
+def run_check(args: argparse.Namespace, console: Console) -> int:
+    """Read each file and say everything that is wrong with it."""
+    bad = False
+    for name in args.files:
+        try:
+            checked = read_procedure(find(Path(name) if name.endswith(".toml") else name))
+        except ProcedureInvalid as error:
+            bad = True
+            for problem in error.problems:
+                _say(console, f"{problem.grade}: {problem}")
+            continue
+        except ProcedureError as error:
+            bad = True
+            _say(console, f"error: {error}")
+            continue
+        for problem in checked.warnings:
+            _say(console, f"warning: {problem}")
+        _say(console, f"{name}: {checked.procedure.name} can be made.")
+    return REFUSED if bad else DONE
+
+
+def run_plan(args: argparse.Namespace, console: Console) -> int:
+    """The weigh sheet of a batch."""
+    procedure = read_procedure(find(args.procedure)).procedure
+    batch_g = size_of(args.batch_size, procedure)
+    bench = read_bench(args.bench) if args.bench else None
+    refuse_impossible(procedure, batch_g, bench)
+    devices = bench.devices if bench else DEFAULT_DEVICES
+    facts: list[DeviceFacts] = [facts_of(d) for d in devices]
+    plan = make_plan(procedure, batch_g, facts)
+    table = Table(title=f"{clean(procedure.name)}, {batch_g:g} g")
+    for name in ("phase", "ingredient", "grams", "from", "to", "vessel", "scale"):
+        table.add_column(name, justify="right" if name in ("grams", "from", "to") else "left")
+    for w in plan.weighings.values():
+        digits = decimals_of(w.device)
+        numbers = (f"{g:.{digits}f}" for g in (w.target_g, w.low_g, w.high_g))
+        scale = w.device.name if w.device else "by hand"
+        vessel = procedure.vessels[w.vessel].name if w.vessel else ""
+        table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))
+    console.print(table)
+    scales = [(d.capacity_g, d.readability_g) for d in devices if d.capacity_g and d.readability_g]
+    for warning in plan.warnings:
+        _say(console, f"warning: {warning}")
+    for problem in check_batch(procedure, batch_g, scales):
+        if problem.grade == "warning":
+            _say(console, f"warning: {problem}")
+    if bench is None:
+        _say(console, "No bench given: planned for the simulated one (3000 g × 0.1 g, 200 g × 0.01 g).")
+    return DONE
+
+
+def run_batches(args: argparse.Namespace, console: Console) -> int:
+    """All batches, newest first."""
+    with journal_in(data_folder(args.data)) as journal:
+        lines = journal.batches()
+    if not lines:
+        _say(console, "No batch is recorded here yet.")
+        return DONE
+    table = Table()
+    for name in ("batch", "procedure", "grams", "maker", "begun", "", "product g"):
+        table.add_column(name)
+    for b in lines:
+        end = b.end or "unfinished"
+        kind = f"{end}, rehearsal" if b.rehearsal else end
+        product = "" if b.product_g is None else f"{b.product_g:.1f}"
+        cells = (b.batch, b.procedure, f"{b.batch_g:g}", b.maker, b.wall[:16], kind, product)
+        table.add_row(*(Text(clean(c)) for c in cells))
+    console.print(table)
+    return DONE
+
+
+def run_record(args: argparse.Namespace, console: Console) -> int:
+    """One batch's record, as tables or as JSON."""
+    with journal_in(data_folder(args.data)) as journal:
+        record = record_of(journal.stored(args.batch))
+    if args.form == "json":
+        console.print(json.dumps(record.as_dict(), indent=2, ensure_ascii=False), markup=False,
+                      highlight=False, soft_wrap=True)  # fmt: skip
+        return DONE
+    _record(record, console)
+    return DONE
+
+
+def _record(record: Record, console: Console) -> None:
+    kind = " (rehearsal)" if record.rehearsal else ""
+    _say(console, f"Batch {record.batch}{kind}: {record.batch_g:g} g of {record.procedure}, {record.outcome}")
+    _say(console, f"made by {record.maker}, {record.begun} to {record.ended}")
+    _say(console, f"procedure sha256 {record.procedure_sha256}")
+    if record.product_g is not None:
+        _say(console, f"product {record.product_g:.1f} g, yield {record.yield_percent:.1f} %")
+    for device in record.devices:
+        checked = f"checked {device['checked']}" if device["checked"] else "not checked before this make"
+        _say(console, f"{device['kind']} {device['name']}: {checked}")
+    for title, lines in (
+        ("Weighings", record.weighings), ("Transfers, losses, samples, waste", record.moves),
+        ("Temperatures, pH, density", record.readings), ("Judged", record.looks),
+        ("Containers", record.containers),
+    ):  # fmt: skip
+        if lines:
+            console.print(_table(title, lines))
+    if record.deviations:
+        table = Table(title="Deviations")
+        for name in ("no", "grade", "kind", "what"):
+            table.add_column(name)
+        for d in record.deviations:
+            table.add_row(*(Text(clean(str(d[k]))) for k in ("number", "grade", "kind", "text")))
+        console.print(table)
+    for s in record.signatures:
+        _say(console, f"signed {s['who']}, {s['meaning']}, {s['wall']}")
+    _say(console, f"head {record.head}")
+
+
+def _table(title: str, lines: tuple[Line, ...]) -> Table:
+    table = Table(title=title)
+    for name in ("when", "what", "value", "band", "where from"):
+        table.add_column(name, justify="right" if name == "value" else "left")
+    for line in lines:
+        value = "" if line.value is None else f"{line.value:g} {line.unit}"
+        band = "–".join("" if v is None else f"{v:g}" for v in (line.low, line.high))
+        source = f"{line.source} {line.device}".strip()
+        cells = (line.wall[11:19], line.what, value, "" if band == "–" else band, source)
+        table.add_row(*(Text(clean(c)) for c in cells))
+    return table
+
+
+def _say(console: Console, text: str) -> None:
+    console.print(clean(text), markup=False, highlight=False, soft_wrap=True)

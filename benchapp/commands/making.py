@@ -1,0 +1,194 @@
+"""rehearse, guide and resume: the commands that walk a make."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+
+from rich.console import Console
+
+from benchapp.bench_pulse import BenchPulse, make_clock
+from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
+from benchapp.make.moment import Moment
+from benchapp.record.journal import BatchLine, Journal, Stored
+from benchapp.rehearsal.pulse import RehearsalPulse
+from benchapp.rehearsal.run import rehearse
+from benchapp.session import Session, begin, facts_of, reopen
+from benchapp.settings import data_folder, last_bench, remember_bench, wall_now
+from benchapp.terminal.guide import Pulse, Unfinished, guide
+from drivers.bench_file import read_bench
+from drivers.devices import open_bench
+from drivers.settings import Bench
+from drivers.simulated import SimulatedBench
+from procedures.batch import check_batch
+from procedures.model import Procedure
+from procedures.quantities import MASS, quantity
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
+#: Simulated seconds a second for a rehearsal that somebody watches.
+WATCHED_PACE = 60.0
+
+
+@contextlib.contextmanager
+def journal_in(folder: Path) -> Iterator[Journal]:
+    """The journal of a data folder, closed afterwards."""
+    journal = Journal(folder, wall_now)
+    try:
+        yield journal
+    finally:
+        journal.close()
+
+
+def run_rehearse(args: argparse.Namespace, console: Console) -> int:
+    """Walk a procedure on a simulated bench."""
+    procedure = read_procedure(find(args.procedure or shipped_first())).procedure
+    batch_g = size_of(args.batch_size, procedure)
+    refuse_impossible(procedure, batch_g, None)
+    with journal_in(data_folder(args.data)) as journal, SimulatedBench(seed=args.seed) as bench:
+        batch = journal.new_batch(today(), procedure.key)
+        facts = [facts_of(d) for d in bench.bench.devices]
+        session = begin(journal, procedure, batch_g, facts, args.maker, batch, lambda: bench.now_s, True)
+        _announce(console, batch, procedure, batch_g, "a simulated bench")
+        return _rehearse(args, console, bench, session, procedure)
+
+
+def _rehearse(
+    args: argparse.Namespace, console: Console, bench: SimulatedBench, session: Session, procedure: Procedure
+) -> int:
+    rehearsal = rehearse(bench, session, procedure, args.seed)
+    pace = args.pace
+    if pace is None:
+        pace = WATCHED_PACE if console.is_terminal else 0.0
+    try:
+        return _walk(RehearsalPulse(rehearsal, pace), console)
+    finally:
+        session.close()
+
+
+def run_guide(args: argparse.Namespace, console: Console) -> int:
+    """Walk a procedure on real ports."""
+    procedure = read_procedure(find(args.procedure)).procedure
+    bench = read_bench(args.bench)
+    batch_g = size_of(args.batch_size, procedure)
+    refuse_impossible(procedure, batch_g, bench)
+    folder = data_folder(args.data)
+    with journal_in(folder) as journal:
+        remember_bench(folder, Path(args.bench))
+        batch = journal.new_batch(today(), procedure.key)
+        facts = [facts_of(d) for d in bench.devices]
+        session = begin(journal, procedure, batch_g, facts, args.maker, batch, make_clock(0.0))
+        _announce(console, batch, procedure, batch_g, args.bench)
+        return _on_bench(session, bench, console)
+
+
+def _on_bench(session: Session, bench: Bench, console: Console) -> int:
+    session.attach(open_bench(bench, session.clock, session.post))
+    try:
+        return _walk(BenchPulse(session), console)
+    finally:
+        session.close()
+
+
+def run_resume(args: argparse.Namespace, console: Console) -> int:
+    """Go on with an unfinished make, the newest unless one is named."""
+    folder = data_folder(args.data)
+    with journal_in(folder) as journal:
+        line = _unfinished(journal, args.batch)
+        stored = journal.stored(line.batch)
+        if line.rehearsal:
+            return _resume_rehearsal(args, console, journal, stored)
+        file = Path(args.bench) if args.bench else last_bench(folder)
+        if file is None:
+            raise CommandError("Say which bench the make goes on with: benchapp resume --bench FILE.")
+        bench = read_bench(file)
+        gap_s = seconds_since(stored[-1].wall)
+        session = reopen(journal, stored, gap_s, make_clock(stored[-1].event.at_s + gap_s))
+        console.print(f"Batch {line.batch} goes on where it stood.", markup=False, highlight=False)
+        return _on_bench(session, bench, console)
+
+
+def _resume_rehearsal(
+    args: argparse.Namespace, console: Console, journal: Journal, stored: list[Stored]
+) -> int:
+    with SimulatedBench(seed=args.seed) as bench:
+        base = stored[-1].event.at_s
+        session = reopen(journal, stored, 0.0, lambda: base + bench.now_s)
+        console.print(f"Rehearsal {session.batch} goes on where it stood.", markup=False, highlight=False)
+        return _rehearse(args, console, bench, session, session.make.plan.procedure)
+
+
+def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:
+    lines = journal.batches()
+    if wanted is not None:
+        line = next((b for b in lines if b.batch == wanted), None)
+        if line is None:
+            raise CommandError(f"There is no batch {wanted}. benchapp batches lists what there is.")
+        if line.end:
+            raise CommandError(f"Batch {wanted} is {line.end} already; there is nothing to go on with.")
+        return line
+    line = next((b for b in lines if not b.end), None)
+    if line is None:
+        raise CommandError("No make is unfinished here. benchapp batches lists what there is.")
+    return line
+
+
+def _walk(pulse: Pulse, console: Console) -> int:
+    try:
+        moment = guide(pulse, console)
+    except Unfinished as why:
+        raise LeftUnfinished(str(why)) from why
+    return _goodbye(pulse.session, moment, console)
+
+
+def _goodbye(session: Session, moment: Moment, console: Console) -> int:
+    found = session.make.state.deviations
+    count = {g: sum(1 for d in found if d.grade == g) for g in ("major", "minor", "note")}
+    words = ", ".join(f"{n} {g}" for g, n in count.items() if n) or "none"
+    console.print(f"{moment.face.instruction} Deviations: {words}.", markup=False, highlight=False)
+    console.print(f"The record: benchapp record {session.batch}", markup=False, highlight=False)
+    return ABANDONED if moment.over == "abandoned" else DONE
+
+
+def _announce(console: Console, batch: str, procedure: Procedure, batch_g: float, where: str) -> None:
+    text = f"Batch {batch}: {batch_g:g} g of {procedure.name} on {where}."
+    console.print(text, markup=False, highlight=False)
+
+
+# --- what is given -----------------------------------------------------------------------------------------
+
+
+def shipped_first() -> str:
+    """The procedure a rehearsal takes when none is named."""
+    return "oat-hand-lotion" if "oat-hand-lotion" in shipped() else shipped()[0]
+
+
+def size_of(text: str | None, procedure: Procedure) -> float:
+    """The batch size in grams, from text with a unit. Raises QuantityError."""
+    return procedure.default_batch_g if text is None else quantity(text, MASS)
+
+
+def refuse_impossible(procedure: Procedure, batch_g: float, bench: Bench | None) -> None:
+    """Raise CommandError with every reason why this much cannot be made on this bench."""
+    scales = [] if bench is None else [
+        (d.capacity_g, d.readability_g) for d in bench.of_kind("scale") if d.capacity_g and d.readability_g
+    ]  # fmt: skip
+    if bench is None:
+        scales = [(3000.0, 0.1), (200.0, 0.01)]
+    problems = [str(p) for p in check_batch(procedure, batch_g, scales) if p.grade == "error"]
+    if problems:
+        raise CommandError("\n".join(problems))
+
+
+def today() -> str:
+    """The date as it stands in batch names."""
+    return datetime.now().astimezone().strftime("%Y%m%d")
+
+
+def seconds_since(wall: str) -> float:
+    """Wall seconds since an ISO time, never below 0: a clock set back is no reason to go back in time."""
+    gone = datetime.now().astimezone() - datetime.fromisoformat(wall)
+    return max(gone.total_seconds(), 0.0)

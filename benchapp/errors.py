@@ -1,0 +1,22 @@
+"""Why a command stopped: one sentence each, and an exit code that another program can act on.
+
+CommandError             exit 3: what was given cannot be used (procedure, size, bench file, batch)
+└── LeftUnfinished       exit 5: the make stands where it stood; benchapp resume goes on
+"""
+
+from __future__ import annotations
+
+#: All exit codes. 2 is argparse's own, for a command line that cannot be read.
+DONE, REFUSED, ABANDONED, UNFINISHED, NO_RECORD = 0, 3, 4, 5, 6
+
+
+class CommandError(Exception):
+    """What was given cannot be used."""
+
+    code = REFUSED
+
+
+class LeftUnfinished(CommandError):
+    """The make is not over."""
+
+    code = UNFINISHED

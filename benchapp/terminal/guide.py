@@ -1,0 +1,211 @@
+"""The loop that draws moments on a terminal and hands on what is typed."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from typing import Protocol, TextIO
+
+from rich.console import Console
+from rich.live import Live
+
+from benchapp.make.moment import Moment
+from benchapp.rehearsal.answers import Answer
+from benchapp.session import Session
+from benchapp.terminal import words
+from benchapp.terminal.keys import Lines, raw_keys
+from benchapp.terminal.panel import draw
+from benchapp.terminal.typed import HELP, NotUnderstood, Said, understand
+
+#: How often the panel is drawn, in seconds.
+DRAW_S = 0.1
+#: How long a rehearsal on a terminal waits for a person before it answers for them, in seconds.
+PATIENCE_S = 6.0
+
+
+class Pulse(Protocol):
+    """What moves a make on: a real bench's clock, or a rehearsal's lock-step."""
+
+    session: Session
+
+    def beat(self) -> Moment:
+        """Move on by a moment and say how things stand."""
+
+    def spare_s(self) -> float:
+        """How long to wait for keys before the next beat, in seconds."""
+
+    def own_answer(self, moment: Moment) -> Answer | None:
+        """What the rehearsal itself would answer; None on a real bench."""
+
+
+class Unfinished(Exception):
+    """The terminal went away, or the answers ended, before the make did."""
+
+
+def guide(pulse: Pulse, console: Console | None = None, answers: TextIO | None = None) -> Moment:
+    """Walk a maker through to the end; returns the last moment.
+
+    Live where both ends are terminals; otherwise plain lines, answered line by line from ``answers``.
+    Raises Unfinished when the answers end first on a real bench, or on Ctrl-C.
+    """
+    console = console or Console()
+    stream = answers or sys.stdin
+    try:
+        if console.is_terminal and stream.isatty():
+            return _live(pulse, console)
+        return _plain(pulse, console, Lines(stream))
+    except KeyboardInterrupt as stop:
+        raise Unfinished("Stopped here. Nothing recorded is lost: benchapp resume goes on.") from stop
+
+
+# --- on a terminal ---------------------------------------------------------------------------------------
+
+
+def _live(pulse: Pulse, console: Console) -> Moment:
+    told, since, prompt, drawn = "", time.monotonic(), "", 0.0
+    drawn = 0.0
+    with raw_keys() as keys, Live(console=console, auto_refresh=False, screen=True) as screen:
+        while True:
+            moment = pulse.beat()
+            now = time.monotonic()
+            if moment.prompt != prompt:
+                prompt, since, told = moment.prompt, now, ""
+            if now - drawn >= DRAW_S or moment.over:
+                own = pulse.own_answer(moment)
+                screen.update(draw(moment, keys.typed, told, _countdown(own, now - since)), refresh=True)
+                drawn = now
+            if moment.over:
+                break
+            line = keys.next(pulse.spare_s())
+            if line is not None:
+                told = _obey(pulse.session, line, moment)
+            elif not keys.typed:
+                _answer_late(pulse, moment, now - since)
+    console.print(draw(moment))
+    return moment
+
+
+def _countdown(own: Answer | None, waited_s: float) -> str:
+    if own is None:
+        return ""
+    return f"   (the rehearsal answers in {max(PATIENCE_S - waited_s, 0):.0f} s)"
+
+
+def _answer_late(pulse: Pulse, moment: Moment, waited_s: float) -> None:
+    own = pulse.own_answer(moment)
+    if own is not None and waited_s >= PATIENCE_S:
+        _give(pulse.session, moment, own)
+
+
+# --- piped -----------------------------------------------------------------------------------------------
+
+
+def _plain(pulse: Pulse, console: Console, lines: Lines) -> Moment:
+    def say(text: str) -> None:
+        console.print(text, markup=False, highlight=False, soft_wrap=True)
+
+    prompt, seen = "", 0
+    pending: str | None = None
+    while True:
+        moment = pulse.beat()
+        seen = _say_events(pulse.session, seen, say)
+        if moment.prompt != prompt:
+            for text in words.prompt_lines(moment, new_step=not prompt.startswith(f"{moment.step_key}/")):
+                say(text)
+            prompt = moment.prompt
+        if moment.over:
+            return moment
+        if pending is None:
+            pending = lines.next(pulse.spare_s())
+        else:
+            time.sleep(pulse.spare_s())
+        if pending is not None:
+            if fits(pending, moment):
+                told, pending = _obey(pulse.session, pending, moment), None
+                if told:
+                    say(f"  ? {words.clean(told)}")
+        elif lines.over:
+            _unanswered(pulse, moment)
+
+
+def _unanswered(pulse: Pulse, moment: Moment) -> None:
+    """The answers have ended: a rehearsal answers for itself, a real bench cannot."""
+    own = pulse.own_answer(moment)
+    if own is not None:
+        _give(pulse.session, moment, own)
+    elif not pulse.session.rehearsing and answerable(moment):
+        raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
+
+
+def answerable(moment: Moment) -> bool:
+    """Whether this moment waits for a person rather than for the bench."""
+    face = moment.face
+    bench_decides = face.want is not None and face.want.verb in ("pour", "put on", "rest", "lift", "fill", "bottle on",
+                                                                 "heat", "cool", "wait gate", "stir", "blend", "wait")  # fmt: skip
+    lost = moment.trouble is not None and moment.trouble.kind == "device lost"
+    return lost or (face.ask is not None and face.ask.usual) or bool(face.choices and not bench_decides)
+
+
+def fits(line: str, moment: Moment) -> bool:
+    """Whether a piped line is for this moment. Lines may be sent ahead: one that is for later waits.
+
+    A bare number only answers where typing is the usual way (or the device is lost), so that a pH sent ahead
+    is never taken for a weight.
+    """
+    try:
+        said = understand(line, moment)
+    except NotUnderstood:
+        return answerable(moment)
+    if said.verb == "type" and not line.strip().lower().startswith("type"):
+        return answerable(moment)
+    return said.verb != "nothing" or answerable(moment)
+
+
+def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
+    fresh = session.recorded - seen
+    for event in list(session.recent)[-fresh:] if fresh else []:
+        text = words.event_line(event)
+        if text:
+            say(text)
+    return session.recorded
+
+
+# --- both ------------------------------------------------------------------------------------------------
+
+
+def _give(session: Session, moment: Moment, said: Answer) -> None:
+    if said.value is not None:
+        session.type_value(moment.prompt, said.value)
+    else:
+        session.press(moment.prompt, said.choice, said.reason)
+
+
+def _obey(session: Session, line: str, moment: Moment) -> str:
+    """Do what the line says; returns a sentence for the maker, or ""."""
+    try:
+        said = understand(line, moment)
+    except NotUnderstood as why:
+        return str(why)
+    return _act(session, said, moment)
+
+
+def _act(session: Session, said: Said, moment: Moment) -> str:
+    if said.verb == "press":
+        session.press(moment.prompt, said.choice, said.reason)
+    elif said.verb == "type":
+        session.type_value(moment.prompt, said.value)
+    elif said.verb == "hold":
+        session.hold(said.reason)
+    elif said.verb == "resume":
+        session.resume()
+    elif said.verb == "skip":
+        session.skip(moment.prompt, said.reason)
+    elif said.verb == "abandon":
+        session.abandon(said.reason)
+    elif said.verb == "help":
+        return HELP
+    elif said.verb == "more":
+        d = moment.detail
+        return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
+    return ""

@@ -1,0 +1,120 @@
+"""One moment as a rich panel: instruction, reading against its band, what is not right yet, what may be said."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.panel import Panel
+from rich.text import Text
+
+from benchapp.make import moment as m
+from benchapp.terminal import words
+
+_WORD_STYLE = {
+    "in band": "bold green", "below": "bold cyan", "above": "bold yellow", "far above": "bold red",
+    "no reading": "bold red", "waiting": "dim",
+}  # fmt: skip
+_CAUTION_STYLE = {"DANGER": "bold white on red", "WARNING": "bold black on dark_orange",
+                  "CAUTION": "bold black on yellow", "NOTICE": "bold white on blue"}  # fmt: skip
+_BAR = 48
+
+
+def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> RenderableType:
+    """The whole picture."""
+    parts: list[RenderableType] = []
+    if moment.trouble is not None:
+        parts.append(Text(words.clean(f" {moment.trouble.title.upper()} "), "bold white on red"))
+        parts.append(Text(words.clean(moment.trouble.text)))
+    parts.append(Text(words.clean(moment.face.instruction), "bold"))
+    parts.append(Text(""))
+    for live in moment.face.live:
+        parts.append(_live(live))
+    drawing = _picture(moment.face.picture)
+    if drawing is not None:
+        parts.append(drawing)
+    if moment.face.forecast is not None:
+        parts.append(Text(words.forecast(moment.face.forecast)))
+    parts += [Text(words.clean(f"not yet: {why}"), "yellow") for why in moment.face.not_yet]
+    parts += _cautions(moment)
+    parts.append(Text(""))
+    parts.append(_choices(moment))
+    if told:
+        parts.append(Text(words.clean(told), "red"))
+    parts.append(Text(f"> {words.clean(typed)}▏{offer}"))
+    title = f"{moment.step_number}/{moment.step_count}  {words.clean(moment.step_title)}"
+    foot = (
+        f"{words.clock(moment.at_s)}   {round(100 * moment.progress)} %   next: {words.clean(moment.next_up)}"
+    )
+    return Panel(
+        Group(*parts), title=Text(title), title_align="left", subtitle=Text(foot), subtitle_align="left"
+    )
+
+
+def _live(live: m.Live) -> Text:
+    value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
+    out = Text.assemble((words.clean(f"{live.name:<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
+    if live.word:
+        out.append(f"  {live.word}", _WORD_STYLE.get(live.word, ""))
+    if live.source != "measured":
+        out.append(f"  {live.source}", "dim")
+    elif live.device and not live.checked:
+        out.append("  unchecked", "dim")
+    return out
+
+
+def _picture(picture: m.Picture) -> RenderableType | None:
+    if isinstance(picture, m.VesselPicture):
+        return _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.scale_top_g, "g")
+    if isinstance(picture, m.BottlesPicture):
+        bar = _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.high_g * 1.1, "g")
+        return Group(bar, Text(f"filled: {len(picture.filled_g)}"))
+    if isinstance(picture, m.TimerPicture) and picture.total_s > 0:
+        count = f"  {picture.count} of {picture.of}" if picture.of else ""
+        return Text(
+            _filled(picture.elapsed_s / picture.total_s)
+            + f" {words.wait(picture.total_s - picture.elapsed_s)} left{count}"
+        )
+    if isinstance(picture, m.HeatPicture) and picture.hold_s > 0:
+        held = f" held {words.wait(picture.held_s)} of {words.wait(picture.hold_s)}"
+        return Text(_filled(picture.held_s / picture.hold_s) + held)
+    if isinstance(picture, m.BandPicture):
+        return Text(f"{picture.what}: band {picture.low:g} to {picture.high:g} {picture.unit}")
+    return None
+
+
+def _filled(share: float) -> str:
+    full = round(_BAR * min(max(share, 0.0), 1.0))
+    return "█" * full + "░" * (_BAR - full)
+
+
+def _band_bar(value: float | None, low: float, high: float, top: float, unit: str) -> Text:
+    """A bar that fills, with the band marked on it."""
+    out = Text()
+    for cell in range(_BAR):
+        at = top * (cell + 0.5) / _BAR
+        inside = low - top / _BAR / 2 <= at <= high + top / _BAR / 2
+        full = value is not None and at <= value
+        out.append("█" if full else "▒" if inside else "░", "green" if inside else "cyan" if full else "dim")
+    return out.append(f"  {low:g} to {high:g} {unit}")
+
+
+def _cautions(moment: m.Moment) -> list[RenderableType]:
+    out: list[RenderableType] = []
+    for caution in moment.face.cautions or moment.cautions:
+        style = _CAUTION_STYLE.get(caution.word, "bold")
+        line = Text.assemble((f" {caution.word} ", style), "  ") if caution.word else Text()
+        out.append(line.append(words.clean(caution.text)))
+        if caution.first_aid and caution.serious:
+            out.append(Text(words.clean(f"  {caution.first_aid}"), "italic"))
+    return out
+
+
+def _choices(moment: m.Moment) -> Text:
+    out = Text()
+    for place, choice in enumerate(moment.face.choices):
+        key = "Enter" if place == 0 and not choice.reason else choice.key + (": why" if choice.reason else "")
+        out.append(f"[{key}]", "bold").append(words.clean(f" {choice.label}   "))
+    ask = moment.face.ask
+    if ask is not None:
+        out.append("[number]", "bold" if ask.usual else "dim")
+        out.append(words.clean(f" {ask.what} in {ask.unit}"), "" if ask.usual else "dim")
+    return out

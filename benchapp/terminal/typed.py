@@ -1,0 +1,89 @@
+"""What a typed line means at a moment. Pure."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from benchapp.make.moment import Choice, Moment
+
+#: A plain decimal number; the mark is a point or a comma, never both, and digits are not grouped.
+_NUMBER = re.compile(r"[+-]?\d{1,9}(?:[.,]\d{1,6})?")
+HELP = (
+    "Enter: yes. A choice by its name, with a colon and your reason where one is asked: accept: scale was bumped. "
+    "A number (or type: 12.3): the value asked for. hold, resume, skip: why, abandon: why, more, help."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A line understood: what to do and with what. ``verb`` is press, type, hold, resume, skip, abandon, more,
+    help or nothing."""
+
+    verb: str
+    choice: str = ""
+    reason: str = ""
+    value: float = 0.0
+
+
+class NotUnderstood(Exception):
+    """A line that means nothing here; the text says what would."""
+
+
+def understand(line: str, moment: Moment) -> Said:
+    """The meaning of one line. Raises NotUnderstood with one sentence."""
+    text = line.strip()
+    word, _, rest = text.partition(":")
+    word, reason = word.strip().lower(), rest.strip()
+    if not text:
+        return _enter(moment)
+    if _NUMBER.fullmatch(text):
+        return _number(text, moment)
+    if word == "type" and _NUMBER.fullmatch(reason):
+        return _number(reason, moment)
+    if word in ("hold", "resume", "more", "help", "?"):
+        return Said("help" if word == "?" else word, reason=reason)
+    if word in ("skip", "abandon"):
+        if not reason:
+            raise NotUnderstood(f"{word} wants a reason: {word}: why")
+        return Said(word, reason=reason)
+    choice = _choice(word, moment)
+    if choice is None:
+        raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(moment)}")
+    if choice.reason and not reason:
+        raise NotUnderstood(f"{choice.key} wants a reason: {choice.key}: why")
+    return Said("press", choice.key, reason)
+
+
+def _enter(moment: Moment) -> Said:
+    plain = [c for c in moment.face.choices if not c.reason]
+    if not plain:
+        return Said("nothing")
+    return Said("press", plain[0].key)
+
+
+def _number(text: str, moment: Moment) -> Said:
+    ask = moment.face.ask
+    if ask is None:
+        raise NotUnderstood(f"No value is asked for here. {_offer(moment)}")
+    value = float(text.replace(",", "."))
+    if not math.isfinite(value) or not ask.low <= value <= ask.high:
+        raise NotUnderstood(
+            f"{ask.what}: {text} {ask.unit} cannot be meant; {ask.low:g} to {ask.high:g} can."
+        )
+    return Said("type", value=value)
+
+
+def _choice(word: str, moment: Moment) -> Choice | None:
+    for choice in moment.face.choices:
+        if word in (choice.key.lower(), choice.label.lower()):
+            return choice
+    return None
+
+
+def _offer(moment: Moment) -> str:
+    names = [c.key for c in moment.face.choices]
+    if moment.face.ask is not None:
+        names.append(f"a number ({moment.face.ask.unit})")
+    return f"Offered: {', '.join(names)}." if names else "Nothing has to be said here; the bench decides."

@@ -1,0 +1,89 @@
+"""Moments and events in plain words, for a terminal. Control characters never get through."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.make.moment import Forecast, Live, Moment
+
+
+def clean(text: str) -> str:
+    """The text without anything that could steer a terminal."""
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
+def clock(seconds: float) -> str:
+    """Seconds as h:mm:ss."""
+    whole = int(max(seconds, 0.0))
+    return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+
+
+def wait(seconds: float) -> str:
+    """A wait as a person says it: 40 s, 12 min, 1 h 20 min."""
+    whole = round(max(seconds, 0.0))
+    if whole < 90:
+        return f"{whole} s"
+    minutes = round(whole / 60)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def reading(live: Live) -> str:
+    """One live value with its unit, how it stands and where it comes from."""
+    value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
+    word = f" ({live.word})" if live.word else ""
+    return clean(f"{live.name}: {value} {live.unit}{word} [{live.source}]")
+
+
+def forecast(given: Forecast) -> str:
+    """The end of a wait, with its interval where it has one."""
+    if given.early_s == given.late_s:
+        return f"{given.what} in {wait(given.middle_s)}"
+    return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
+
+
+def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:
+    """What is new at this prompt, as plain lines; the step's cautions when the step is new."""
+    head = f"[{clock(moment.at_s)}] {moment.step_number}/{moment.step_count} {moment.step_title}"
+    lines = [clean(f"{head}: {moment.face.instruction}")]
+    if moment.trouble is not None:
+        lines.append(clean(f"  ! {moment.trouble.title}: {moment.trouble.text}"))
+    for caution in moment.face.cautions or (moment.cautions if new_step else ()):
+        aid = f" {caution.first_aid}" if caution.first_aid else ""
+        word = f"{caution.word}: " if caution.word else ""
+        lines.append(clean(f"  ! {word}{caution.text}{aid}"))
+    for choice in moment.face.choices:
+        wants = ": reason" if choice.reason else ""
+        lines.append(clean(f"  > {choice.key}{wants} = {choice.label}"))
+    ask = moment.face.ask
+    if ask is not None and ask.usual:
+        lines.append(clean(f"  > a number: {ask.what} in {ask.unit}"))
+    return lines
+
+
+def event_line(event: ev.Event) -> str:
+    """What was recorded, in one line; "" for events that say nothing to a person."""
+    if isinstance(event, ev.WeightTaken):
+        band = f"{event.low_g:g}–{event.high_g:g} g"
+        return clean(
+            f"  = {event.line}: {event.net_g:g} g {event.source} (target {event.target_g:g} g, band {band})"
+        )
+    if isinstance(event, ev.DeviationNoted):
+        return clean(f"  = deviation {event.number}, {event.grade}, {event.kind}: {event.text}")
+    if isinstance(event, ev.BottleFilled):
+        return clean(f"  = container {event.number}: {event.net_g:g} g {event.source}")
+    if isinstance(event, ev.PhTaken):
+        return clean(f"  = pH {event.ph:.2f} {event.source}")
+    if isinstance(event, ev.MassMoved):
+        return clean(
+            f"  = {event.origin} into {event.into}: {event.mass_g:g} g, {event.left_g:g} g stayed ({event.source})"
+        )
+    if isinstance(event, ev.WaterLost):
+        return clean(f"  = {event.vessel}: {event.lost_g:g} g of water lost")
+    if isinstance(event, ev.AlarmRaised):
+        return clean(f"  = ALARM: {event.text}")
+    if isinstance(event, ev.DeviceLost):
+        return clean(f"  = {event.text}")
+    if isinstance(event, ev.ScaleReconciled):
+        return clean(
+            f"  = {event.device} agrees again: {event.found_g:g} g where {event.expected_g:g} g stood"
+        )
+    return ""
