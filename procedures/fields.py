@@ -24,12 +24,17 @@ def refuse(what: str, instead: str) -> PydanticCustomError:
     return PydanticCustomError(OWN, "{what}. {instead}", {"what": what, "instead": instead})
 
 
-def _measured(kind: q.Kind) -> Callable[[object], float]:
+def _measured(kind: q.Kind, *, none: bool = False) -> Callable[[object], float]:
+    """A reader of one kind of quantity; ``none``: whether nothing at all is a value too."""
+
     def read(value: object) -> float:
         try:
-            return q.quantity(value, kind)
+            found = q.quantity(value, kind)
         except QuantityError as error:
             raise refuse(error.what, error.instead) from error
+        if found == 0.0 and kind is not q.TEMPERATURE and not none:
+            raise refuse(f'"{value}" is nothing', f'Write more than that, like "{kind.example}"')
+        return found
 
     return read
 
@@ -48,7 +53,9 @@ def _number(low: float, high: float, name: str, example: str) -> Callable[[objec
     return read
 
 
-def _pair(one: Callable[[object], float], example: str) -> Callable[[object], Band]:
+def _pair(
+    one: Callable[[object], float], example: str, *, may_meet: bool = False
+) -> Callable[[object], Band]:
     def read(value: object) -> Band:
         like = f"Write the lower and the upper limit in square brackets, like {example}"
         if not isinstance(value, list) or len(value) != 2:
@@ -56,6 +63,8 @@ def _pair(one: Callable[[object], float], example: str) -> Callable[[object], Ba
         low, high = one(value[0]), one(value[1])
         if low > high:
             raise refuse("The lower limit is above the upper one", like)
+        if low == high and not may_meet:
+            raise refuse("The two limits are the same, so nothing lies between them", like)
         return Band(low, high)
 
     return read
@@ -94,14 +103,16 @@ Mass = Annotated[float, BeforeValidator(_measured(q.MASS))]
 Volume = Annotated[float, BeforeValidator(_measured(q.VOLUME))]
 Temperature = Annotated[float, BeforeValidator(_measured(q.TEMPERATURE))]
 Difference = Annotated[float, BeforeValidator(_measured(q.DIFFERENCE))]
-Time = Annotated[float, BeforeValidator(_measured(q.TIME))]
-Part = Annotated[float, BeforeValidator(_measured(q.PERCENT))]
+Time = Annotated[float, BeforeValidator(_measured(q.TIME, none=True))]
+SomeTime = Annotated[float, BeforeValidator(_measured(q.TIME))]
+Part = Annotated[float, BeforeValidator(_measured(q.PERCENT, none=True))]
+SomePart = Annotated[float, BeforeValidator(_measured(q.PERCENT))]
 Length = Annotated[float, BeforeValidator(_measured(q.LENGTH))]
 SpecificMass = Annotated[float, BeforeValidator(_measured(q.DENSITY))]
 Parts = Annotated[float, BeforeValidator(_number(0.0, 100.0, "number of parts", "9"))]
 
-PercentBand = Annotated[Band, PlainValidator(_pair(_percent, "[10, 20]"))]
-PartBand = Annotated[Band, PlainValidator(_pair(_measured(q.PERCENT), '["92 %", "100 %"]'))]
+PercentBand = Annotated[Band, PlainValidator(_pair(_percent, "[10, 20]", may_meet=True))]
+PartBand = Annotated[Band, PlainValidator(_pair(_measured(q.PERCENT, none=True), '["92 %", "100 %"]'))]
 PhBand = Annotated[Band, PlainValidator(_pair(_ph, "[5.0, 5.8]"))]
 TemperatureBand = Annotated[Band, PlainValidator(_pair(_measured(q.TEMPERATURE), '["70 degC", "75 degC"]'))]
 DensityBand = Annotated[Band, PlainValidator(_pair(_measured(q.DENSITY), '["0.95 g/ml", "1.00 g/ml"]'))]
@@ -110,12 +121,13 @@ DensityBand = Annotated[Band, PlainValidator(_pair(_measured(q.DENSITY), '["0.95
 def _content(value: object) -> tuple[Literal["ml", "g"], float]:
     """A declared content, by volume or by mass; which of the two its unit says."""
     try:
-        return "ml", q.quantity(value, q.VOLUME)
+        q.quantity(value, q.VOLUME)
     except QuantityError as as_volume:
         unit = value.split()[-1:] if isinstance(value, str) else []
         if unit and unit[0] in q.MASS.units:
             return "g", _measured(q.MASS)(value)
         raise refuse(as_volume.what, 'Write the declared content, like "100 ml" or "100 g"') from as_volume
+    return "ml", _measured(q.VOLUME)(value)
 
 
 Content = Annotated[tuple[Literal["ml", "g"], float], PlainValidator(_content)]

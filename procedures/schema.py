@@ -58,7 +58,7 @@ class MaterialTable(Table):
     below: f.Temperature | None = None
     melts: f.Temperature | None = None
     density: f.SpecificMass | None = None
-    use_limit: f.Part | None = None
+    use_limit: f.SomePart | None = None
 
     @model_validator(mode="after")
     def _has_one_composition(self) -> MaterialTable:
@@ -85,8 +85,8 @@ class PlacedTable(Table):
     label: f.Name | None = None
     phase: f.Name | None = None
     percent: f.Percent
-    cap: f.Part | None = None
-    tolerance: f.Part | None = None
+    cap: f.SomePart | None = None
+    tolerance: f.SomePart | None = None
     parts: list[PartTable] = Field(default=[], max_length=10)
 
     @model_validator(mode="after")
@@ -214,7 +214,7 @@ class BlendTable(StepTable):
     kind: Literal["blend"]
     vessel: f.Name
     bursts: int = Field(ge=1, le=50)
-    burst: f.Time
+    burst: f.SomeTime
     rest: f.Time = 0.0
     head: f.Length | None = None
 

@@ -149,6 +149,12 @@ class StepBuilder:
         phase = self._phase(x.phase, "phase")
         vessel = self._vessel_for(phase, x.vessel)
         lines = self._ingredients(x.ingredients) or self._formula.in_phase(phase)
+        if not lines:
+            what = f'Nothing in the phase "{phase}" has a share, so there is nothing to weigh'
+            self._report.add(
+                (*self._path, "phase"), what, "Leave the step out: a pH step adds it", "weigh-phase"
+            )
+            raise _Missing
         self._weighed.setdefault(vessel, []).extend(lines)
         return m.Weigh(**c, phase=phase, vessel=vessel, lines=tuple(x.key for x in lines), scale=x.scale)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..building import Sheet
-from ..model import Add, Combine, Cool, Disperse, FormulaLine, Heat, Step
+from ..model import Add, Combine, Cool, Disperse, FormulaLine, Heat, Step, Weigh
 from ..walk import Bench, walk
 from .rule import METHOD, Finding, Rule
 
@@ -41,7 +41,7 @@ def _meetings(sheet: Sheet, step: Step, bench: Bench) -> Iterator[tuple[str, flo
     elif isinstance(step, Add):
         coming = (*step.lines, *bench.contents.get(step.source, ()))
         yield from ((key, bench.hottest_c.get(step.vessel, 0.0)) for key in coming)
-    elif isinstance(step, Disperse):
+    elif isinstance(step, Disperse | Weigh):
         yield from ((key, bench.hottest_c.get(step.vessel, 0.0)) for key in step.lines)
 
 

@@ -1,6 +1,5 @@
 """Every rule, by a shipped file with one thing changed: it speaks, alone, on the line that has to change."""
 
-
 import pytest
 from procedure_edits import drop, edited, mark, move, problems
 
@@ -39,6 +38,9 @@ CASES = [
         ('melts = "65 degC"', 'below = "60 degC"'), mark("Heat both phases together")),
     ("heat-sensitive", "Ectoin must stay below 38 °C, and meets up to 40 °C", "# here", SMALL,
         ('below = "40 degC"\npowder', 'below = "38 degC"\npowder'), mark("Sprinkle in the ectoin")),
+    ("heat-sensitive", "Panthenol solution must stay below 40 °C", "# here", LOTION,
+        ('scale = "fine"\nwhy = "These', 'scale = "fine"\nvessel = "water pot"\nwhy = "These'),
+        drop("Stir the boat together"), drop("Pour the boat into the lotion"), drop("Stir it cool"), mark("Weigh the cool-down ingredients")),
     ("add-limit", "must stay below 40 °C", "# here", LOTION,
         ('boat"\nbelow = "40 degC"', 'boat"\nbelow = "44 degC" # here')),
     ("add-limit", "may still have 40 °C", "# here", LOTION,
@@ -91,6 +93,9 @@ CASES = [
          'kind = "weigh"\ntitle = "Weigh the cool-down ingredients"\nphase = "cool-down"\ningredients = [ # here\n'
          '"Panthenol solution", "Preservative blend", "Sea-buckthorn oil", "Vitamin E", "Tide-line fragrance",'
          '"Citric acid solution 10 %"]')),
+    ("weigh-phase", "there is nothing to weigh", "# here", LOTION,
+        ('[[step]]\nkind = "density"', '[[step]]\nkind = "weigh"\ntitle = "x"\nphase = "pH" # here\n'
+         'vessel = "cool-down boat"\n\n[[step]]\nkind = "density"')),
     ("empty-vessel", "The spare boat is empty", "# here", LOTION, ('[[vessel]]\nname = "oil pot"', SPARE + '[[vessel]]\nname = "oil pot"'),
         ('[[step]]\nkind = "density"', '[[step]]\nkind = "blend"\ntitle = "x"\nvessel = "spare boat" # here\nbursts = 1\n'
          'burst = "10 s"\n\n[[step]]\nkind = "density"')),
@@ -146,6 +151,9 @@ CASES = [
     ("form", "percent is missing here", "# here", LOTION, ("percent = 7.0\n", ""),
         ('[[formula.ingredient]]\nname = "Sunflower oil"', '[[formula.ingredient]] # here\nname = "Sunflower oil"')),
     ("form", "has no unit", 'capacity = "600"', LOTION, ('capacity = "600 ml"', 'capacity = "600"')),
+    ("form", '"0 %" is nothing', 'tolerance = "0 %"', LOTION, ('tolerance = "10 %"', 'tolerance = "0 %"')),
+    ("form", '"0 ml" is nothing', 'content = "0 ml"', LOTION, ('content = "100 ml"', 'content = "0 ml"')),
+    ("form", "The two limits are the same", 'band = ["70 degC", "70', LOTION, ('"70 degC", "75 degC"', '"70 degC", "70 degC"')),
     ("form", 'There is no kind of step "stir"', 'kind = "stir"', LOTION, ('kind = "premix"', 'kind = "stir"')),
     ("form", "use cannot be that", "use =", LOTION, ('use = "leave-on"', 'use = "leave-in"')),
     ("form", "glass is a yes-or-no field", "glass = 1", RINSE, ('name = "water jug"', 'name = "water jug"\nglass = 1')),
