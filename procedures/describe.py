@@ -55,12 +55,14 @@ def _head(procedure: m.Procedure, batch_g: float) -> Iterator[str]:
     if formula.description:
         yield formula.description
     ph = f", pH {formula.ph.low:g} to {formula.ph.high:g}" if formula.ph else ""
-    yield f"{formula.use.capitalize()}{ph}. Batch of {batch_g:g} g; possible are {_range(procedure.batch_g, 'g')}."
+    bounds = _range(procedure.batch_g, "g")
+    yield f"{formula.use.capitalize()}{ph}. Batch of {batch_g:g} g; possible are {bounds}."
 
 
 def _share(line: m.FormulaLine, batch_g: float) -> str:
     if line.cap_percent is not None:
-        return f"{line.name}: as needed, at most {line.cap_percent:g} % ({line.cap_percent / 100 * batch_g:.4g} g)"
+        most_g = line.cap_percent / 100 * batch_g
+        return f"{line.name}: as needed, at most {line.cap_percent:g} % ({most_g:.4g} g)"
     return f"{line.name}: {line.percent:g} % ({line.percent / 100 * batch_g:.5g} g)"
 
 

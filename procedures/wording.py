@@ -51,7 +51,7 @@ class Report:
     def add_invalid(
         self, error: ValidationError, path: Path, table: type[BaseModel], also: Iterable[str] = ()
     ) -> None:
-        """Note everything the validator found in the table at ``path``, which may hold ``also`` fields too."""
+        """Note everything the validator found in the table at ``path``; ``also`` are fields it may hold."""
         for found in error.errors(include_url=False, include_input=False):
             what, instead = _sentences(found, table, also)
             here = (*path, *found["loc"])

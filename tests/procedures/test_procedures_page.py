@@ -1,4 +1,4 @@
-"""The page for makers says what the reader does: every field, every kind of step, every rule in its own words."""
+"""The page for makers says what the reader does: every field, kind and rule, in its own words."""
 
 import re
 from pathlib import Path
