@@ -73,7 +73,9 @@ class Faults:
 
     def switch_on(self, name: str) -> None:
         """Press its power key: it zeroes on whatever stands on it."""
-        self._scale(name).scale.power(True)
+        scale = self._scale(name).scale
+        if not scale.on:
+            scale.power(True)
 
     def open_probe(self, probe: str, on: bool = True) -> None:
         """Break the wire of a temperature probe, named by its channel."""

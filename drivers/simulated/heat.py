@@ -20,10 +20,10 @@ BENCH_W_M2K = 4.0  # through the bottom into a wooden bench top, no source
 LID_LETS_THROUGH = 0.05
 STIRRED_SURFACE = 1.15  # a moving surface has no cooler skin, no source
 # Natural convection 0.1 Ra^(1/3) at a difference of 15 K gives 650 in water and 75 in oil (rounded); stirred
-# figures are common practice, no source. Walls: 3 mm glass, 1 mm steel, 2 mm plastic.
+# figures are common practice, no source. Walls: 2 mm glass, 1 mm steel, 2 mm plastic.
 OUTSIDE_W_M2K = 600.0
 INSIDE_W_M2K = {(True, False): 500.0, (True, True): 1200.0, (False, False): 90.0, (False, True): 300.0}
-WALL_W_M2K = {"glass": 350.0, "steel": 15000.0, "plastic": 100.0}
+WALL_W_M2K = {"glass": 500.0, "steel": 15000.0, "plastic": 100.0}
 BLENDER_W = 15.0  # what a stick blender leaves in the batch as heat, no source
 
 

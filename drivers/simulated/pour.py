@@ -234,6 +234,11 @@ class PourTo:
         if not self._pouring and self.stream.still:
             self._judge(world, rise)
 
+    def stop(self, now_s: float) -> None:
+        """Tip the bottle back, whatever the display says."""
+        self.stream.halt(now_s)
+        self._pouring, self._tops = False, 3
+
     def _waits(self, world: World, dt_s: float) -> bool:
         """Nobody begins before the scale is still, but nobody waits for ever either."""
         scale = world.scale_under(self.into)

@@ -9,12 +9,11 @@ from __future__ import annotations
 import os
 import socket
 import struct
-import sys
 from pathlib import Path
 from typing import Protocol
 
 GRACE_S = 1.0  # a reader that never clears its input is taken as ready after this
-HAVE_PTYS = sys.platform != "win32"
+HAVE_PTYS = hasattr(os, "openpty")
 
 
 class Wire(Protocol):

@@ -193,6 +193,12 @@ class World:
         self.acts.append(act)
         return act
 
+    def stop_hands(self) -> None:
+        """Let everyone who is pouring towards a number stop at once."""
+        for act in self.acts:
+            if isinstance(act, PourTo):
+                act.stop(self.now_s)
+
     def scoop(self, stuff: Stuff, into: str, grams: float) -> None:
         """Tip a scoop of powder in."""
         self.vessel(into)

@@ -257,3 +257,39 @@ def test_time_passes_alike_in_long_and_short_steps(bench: SimulatedBench) -> Non
             other.advance(1.0)
         assert bench.now_s == other.now_s == 600.0
         assert bench.world.vessel("pot").temp_c == pytest.approx(other.world.vessel("pot").temp_c, abs=0.01)
+
+
+def test_a_scale_that_switched_itself_off_says_nothing_and_forgets_its_tare(
+    bench: SimulatedBench, rest: Rest, listen: Callable[[str], Listener]
+) -> None:
+    scale = listen("bench scale")
+    bench.world.put_on("bench scale", "pot")
+    bench.world.press_tare("bench scale")
+    rest()
+    bench.faults.switch_off("bench scale")
+    scale.lines()
+    bench.advance(30.0)
+    assert scale.lines() == []
+    bench.faults.switch_on("bench scale")
+    bench.faults.switch_on("bench scale")
+    bench.world.lift("bench scale")
+    rest()
+    assert float(scale.lines()[-1].split(b",")[2]) == pytest.approx(-250.0, abs=0.15)
+
+
+def test_a_dry_bath_is_felt_by_a_probe_in_it(bench: SimulatedBench) -> None:
+    bench.world.refill_bath(90.0, level_g=160.0)
+    bench.world.bath_on(80.0)
+    bench.world.probe_into("probe 1", "bath")
+    for _ in range(1800):
+        bench.advance(1.0)
+    assert bench.world.bath_level_g < 150.0
+    assert bench.world.bath.temp_c > 110.0
+
+
+def test_the_hand_does_not_begin_before_the_scale_rests(bench: SimulatedBench) -> None:
+    bench.world.put_on("bench scale", "pot")
+    act = bench.world.pour_to(water(), "pot", 50.0)
+    bench.advance(0.5)
+    assert act.poured_g == 0.0
+    assert bench.busy
