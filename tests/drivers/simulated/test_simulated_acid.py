@@ -77,6 +77,15 @@ def test_dilution_moves_an_acid_towards_neutral_and_drying_keeps_the_acid() -> N
     assert mixture.ph() == pytest.approx(first, abs=0.01)
 
 
+def test_a_sample_takes_its_share_of_the_acid_with_it() -> None:
+    batch = Mixture.of(acid_solution("citric acid", percent=2.0), 100.0)
+    before = batch.acid_mol[CITRIC]
+    sample = batch.take(25.0)
+    assert sample.acid_mol[CITRIC] == pytest.approx(before / 4.0)
+    assert batch.acid_mol[CITRIC] == pytest.approx(before * 3.0 / 4.0)
+    assert sample.ph() == pytest.approx(batch.ph())
+
+
 def test_neutralising_citric_acid_with_three_moles_of_soda() -> None:
     """1 mol of citric acid takes 3 of sodium hydroxide; trisodium citrate at 0.1 mol/l is near pH 8.4 to 9.7."""
     mixture = Mixture.of(acid_solution("acid", percent=20.0, g_mol=192.124), 9.6062)  # 10 mmol

@@ -167,3 +167,16 @@ def test_devices_that_cannot_be_simulated() -> None:
         SimulatedBench(devices=(replace(BENCH_SCALE, format="smoke-signals"),))
     with pytest.raises(SimulationError, match="share the name 'probe 1'"):
         SimulatedBench(devices=(*DEFAULT_DEVICES, replace(DEFAULT_DEVICES[2], name="other")))
+
+
+def test_a_reader_that_came_back_between_two_looks_is_counted_anew(
+    bench: SimulatedBench, plug_in: Opener
+) -> None:
+    first = plug_in("bench scale")
+    bench.advance(5.0)
+    assert bench.sent_bytes("bench scale") == 5 * 18
+    first.close()
+    again = plug_in("bench scale")
+    assert bench.sent_bytes("bench scale") == 0
+    bench.advance(2.0)
+    assert len(drained(bench, again, "bench scale")) == 2 * 18
