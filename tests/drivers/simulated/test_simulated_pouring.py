@@ -179,3 +179,15 @@ def test_a_strength_in_the_name_is_believed() -> None:
     )
     assert strong.acids[0][1] == pytest.approx(5.0 * weak.acids[0][1])
     assert stuff_for("base", "Sodium hydroxide 10 %").strong_mol_kg == pytest.approx(2.5002, abs=1e-3)
+
+
+def test_told_to_stop_a_hand_stops_and_tops_nothing_up(bench: SimulatedBench, rest: Rest) -> None:
+    bench.world.put_on("bench scale", "pot")
+    act = bench.world.pour_to(water(), "pot", 300.0)
+    while act.poured_g < 60.0:
+        bench.advance(0.1)
+    told_at_g = act.poured_g
+    bench.world.stop_hands()
+    rest()
+    assert act.done
+    assert told_at_g <= bench.world.vessel("pot").net_g < told_at_g + 20.0
