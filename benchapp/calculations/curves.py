@@ -26,15 +26,19 @@ DRYING_OPEN = ((0.03, 0.06), (0.3, 0.1), (0.6, 0.22), (1.0, 0.32), (1.5, 0.2), (
 DRYING_LID = ((0.03, 0.45), (0.15, 0.3), (0.4, 0.15), (1.0, 0.1))
 DRYING_OIL = ((0.0, 0.8), (0.2, 0.2))
 #: How often a bench stands in a draught that matters, and how it dries there (no source).
-DRAUGHTY = 0.3
+DRAUGHTY = 0.2
 DRYING_DRAUGHT_OPEN = ((0.03, 0.25), (0.5, 0.35), (1.0, 0.4))
 DRYING_DRAUGHT_LITTLE = ((0.03, 1.0),)
-#: Where a bath or a plate would end up, in K above the target, and how likely (common practice, no source). The
-#: highest stand for a bath that is itself still warming at full power.
+#: Where a bath or a plate would end up, in K above the target, and how likely (common practice, no source).
 BATH_ABOVE = (
     (-10.0, 0.03), (-4.0, 0.04), (-1.0, 0.05), (1.0, 0.07), (2.5, 0.1), (4.5, 0.14), (7.0, 0.15), (11.0, 0.13),
     (17.0, 0.1), (30.0, 0.1), (80.0, 0.06), (300.0, 0.03),
 )  # fmt: skip
+#: How far a vessel lags behind a bath that rises, where that bath is set above the target, and how likely each is:
+#: about a third of all baths are put on cold. A bath of three litres on a kilowatt rises so fast (no source).
+BEHIND_K = ((5.0, 0.15), (15.0, 0.2), (40.0, 0.15))
+RISES_TO = ((3.0, 0.2), (8.0, 0.4), (15.0, 0.25), (40.0, 0.15))
+RISE_K_S = 0.07
 PLATE_ABOVE = ((-3.0, 0.03), (5.0, 0.07), (15.0, 0.15), (40.0, 0.2), (100.0, 0.25), (300.0, 0.3))
 COLD_BATHS_C = ((0.5, 0.2), (5.0, 0.15), (10.0, 0.2), (14.0, 0.15), (18.0, 0.15), (22.0, 0.1), (27.0, 0.05))
 #: Constant transfer, and one by free convection that weakens as the difference shrinks.
@@ -97,4 +101,35 @@ def warming_shapes(prior: VesselPrior, start_c: float, target_c: float) -> list[
                 return float(first * (max(end_c - t, 0.0) / (end_c - start_c)) ** power)
 
             shapes.append(Shape.of(low, 0.5, nodes, rate, likely * share))
+    return shapes + (rising_bath_shapes(start_c, target_c) if prior.in_bath else [])
+
+
+def rising_bath_shapes(start_c: float, target_c: float) -> list[Shape]:
+    """A bath put on cold together with the vessel: it rises steadily to its setting, the vessel behind it.
+
+    Behind a steady rise r a first-order lag tau follows as T = r (t - tau (1 - exp(-t/tau))), so r tau behind in
+    the end; once the bath stands, what is missing shrinks by the same tau.
+    """
+    low = start_c - 10.0
+    shapes: list[Shape] = []
+    for behind_k, likely in BEHIND_K:
+        for above, share in RISES_TO:
+            set_c = target_c + above
+            nodes = max(2, int((min(set_c - NEAR_K * 0.4, TOP_C) - low) / 0.5) + 1)
+
+            def rate(t: float, behind_k: float = behind_k, set_c: float = set_c) -> float:
+                rising = max(0.05, _share_of_rise((t - start_c) / behind_k))
+                return RISE_K_S * min(rising, max(set_c - t, 0.0) / behind_k)
+
+            shapes.append(Shape.of(low, 0.5, nodes, rate, likely * share))
     return shapes
+
+
+def _share_of_rise(behind: float) -> float:
+    """1 - exp(-u) where u - 1 + exp(-u) = ``behind`` (temperature gained in units of the final lag), by Newton."""
+    if behind <= 0.0:
+        return 0.0
+    u = (2.0 * behind) ** 0.5 + behind / 3.0
+    for _ in range(5):
+        u -= (u - 1.0 + exp(-u) - behind) / (1.0 - exp(-u))
+    return 1.0 - exp(-u)

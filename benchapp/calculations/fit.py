@@ -11,12 +11,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import erf, exp, inf, log, sqrt
+from math import erf, exp, hypot, inf, log, sqrt
 
 #: Spread of the rate before anything is measured, in units of the expected rate.
 RATE_SD = 0.7
-#: How much a rate may wander over one whole wait, as relative standard deviations, and how likely each is.
-WANDER = ((0.04, 0.35), (0.12, 0.45), (0.35, 0.2))
+#: And as a share of itself where a pace is known from before something changed.
+PACE_SD = 0.4
+#: How uneven a rate may be, and how likely: what it may have wandered by the end of a wait (relative standard
+#: deviation), and what ups and downs that even out (stirring now and then) leave over a whole wait.
+Uneven = tuple[tuple[float, float, float], ...]
+IN_AIR: Uneven = ((0.012, 0.0, 0.15), (0.03, 0.0, 0.3), (0.08, 0.0, 0.4), (0.22, 0.0, 0.15))
+IN_BATH: Uneven = ((0.04, 0.0, 0.2), (0.1, 0.04, 0.3), (0.1, 0.12, 0.3), (0.3, 0.04, 0.2))
+#: At first the wall of the vessel still takes up heat and everything moves: the rate may change by this much more
+#: (relative standard deviation), fading over so many seconds (no source).
+SETTLING_IN, SETTLING_IN_S = 0.15, 300.0
 #: Shapes less likely than this are left out of a forecast.
 NEGLIGIBLE = 1e-3
 #: A surprise counts at most this much against a shape, in squared standard deviations.
@@ -79,33 +87,38 @@ class Shape:
 class Member:
     """One shape with one wandering rate: progress y in s, rate g, their covariance, and a log weight."""
 
-    __slots__ = ("g", "logw", "p_gg", "p_yg", "p_yy", "shape", "wander", "y")
+    __slots__ = ("g", "logw", "p_gg", "p_yg", "p_yy", "shape", "uneven", "wander", "y")
 
-    def __init__(self, shape: Shape, wander: float, logw: float) -> None:
-        self.shape, self.wander, self.logw = shape, wander, logw
+    def __init__(self, shape: Shape, wander: float, uneven: float, logw: float) -> None:
+        self.shape, self.wander, self.uneven, self.logw = shape, wander, uneven, logw
         self.y = self.p_yy = self.p_yg = 0.0
         self.g, self.p_gg = 1.0, RATE_SD**2
 
-    def begin(self, temp_c: float, sd_k: float, rate: float, rate_sd: float) -> None:
-        """Stand at a temperature with a rate still to be learned."""
+    def begin(self, temp_c: float, sd_k: float, pace_k_s: float | None) -> None:
+        """Stand at a temperature, with a rough pace in K/s or with none known."""
         here = self.shape.progress_s(temp_c)
         if here is None:
             self.logw = -inf
             return
         self.y, slope = here
         self.p_yy, self.p_yg = (sd_k * slope) ** 2, 0.0
-        self.g, self.p_gg = rate, rate_sd**2
+        self.g = 1.0 if pace_k_s is None else pace_k_s * slope
+        self.p_gg = RATE_SD**2 if pace_k_s is None else (PACE_SD * self.g) ** 2
 
-    def take(self, dt_s: float, temp_c: float, sd_k: float, wait_s: float) -> None:
-        """One point later by ``dt_s``; ``wait_s`` is the length of the whole wait, over which the rate wanders."""
+    def take(self, dt_s: float, temp_c: float, sd_k: float, wait_s: float, settling_s: float) -> None:
+        """One point later by ``dt_s``. The rate wanders over the whole wait ``wait_s``.
+
+        It does so more at the outset: ``settling_s`` is SETTLING_IN² in s⁻¹, as far as it has faded.
+        """
         here = self.shape.progress_s(temp_c)
         if here is None:
             self.logw = -inf
             return
         seen, slope = here
-        q = (self.wander * self.g) ** 2 / wait_s
+        q = (self.wander**2 / wait_s + settling_s) * self.g**2
         self.y += self.g * dt_s
         self.p_yy += dt_s * (2.0 * self.p_yg + dt_s * (self.p_gg + q * dt_s / 3.0))
+        self.p_yy += (self.uneven * self.g) ** 2 * wait_s * dt_s
         self.p_yg += dt_s * (self.p_gg + q * dt_s / 2.0)
         self.p_gg += q * dt_s
         spread = self.p_yy + (sd_k * slope) ** 2
@@ -128,6 +141,7 @@ class Member:
             return 0.0, 0.0
         q = (self.wander * self.g) ** 2 / wait_s
         spread = self.p_yy + t * (2.0 * self.p_yg + t * (self.p_gg + q * t / 3.0))
+        spread += (self.uneven * self.g) ** 2 * wait_s * t
         return t, min(1.5, sqrt(max(spread, 0.0)) / (self.g * t))
 
 
@@ -167,32 +181,32 @@ class Arrival:
 class Ensemble:
     """All shapes together. ``target_c`` is where the wait ends."""
 
-    def __init__(self, shapes: Sequence[Shape], target_c: float) -> None:
-        self.shapes, self.target_c = shapes, target_c
+    def __init__(self, shapes: Sequence[Shape], target_c: float, uneven: Uneven, doubt: float) -> None:
+        """``doubt`` is the relative standard deviation of what is to come that no reading so far can lessen."""
+        self.shapes, self.target_c, self.uneven, self.doubt = shapes, target_c, uneven, doubt
         self.members: list[Member] = []
         self.wait_s = 1.0
-        self.at_s = 0.0
+        self.at_s = self.begun_s = 0.0
 
-    def begin(
-        self, at_s: float, temp_c: float, sd_k: float, rate: float = 1.0, rate_sd: float = RATE_SD
-    ) -> None:
+    def begin(self, at_s: float, temp_c: float, sd_k: float, pace_k_s: float | None = None) -> None:
         """Start anew at a point, with all shapes as likely as at the outset."""
         self.members = [
-            Member(shape, wander, log(shape.prior * share))
+            Member(shape, wander, uneven, log(shape.prior * share))
             for shape in self.shapes
-            for wander, share in WANDER
+            for wander, uneven, share in self.uneven
         ]
         for member in self.members:
-            member.begin(temp_c, sd_k, rate, rate_sd)
-        self.at_s = at_s
+            member.begin(temp_c, sd_k, pace_k_s)
+        self.at_s = self.begun_s = at_s
         self._weigh()
         waits = [t[0] for m in self.members if (t := m.left(self.target_c, 1.0)) is not None]
         self.wait_s = max(120.0, sorted(waits)[len(waits) // 2] if waits else 0.0)
 
     def take(self, at_s: float, temp_c: float, sd_k: float) -> None:
         """One more point."""
+        settling_s = SETTLING_IN**2 / SETTLING_IN_S * exp(-(at_s - self.begun_s) / SETTLING_IN_S)
         for member in self.members:
-            member.take(at_s - self.at_s, temp_c, sd_k, self.wait_s)
+            member.take(at_s - self.at_s, temp_c, sd_k, self.wait_s, settling_s)
         self.at_s = at_s
         self._weigh()
 
@@ -230,7 +244,7 @@ class Ensemble:
             if left is None:
                 never += weight
             else:
-                parts.append((weight, *left))
+                parts.append((weight, left[0], hypot(left[1], self.doubt)))
         if total <= 0.0:
             return Arrival((), 1.0)
         return Arrival(tuple((w / total, t, sd) for w, t, sd in parts), never / total)

@@ -16,12 +16,14 @@ BIN_S = 15.0
 LEAST_SD_K = 0.03
 #: Before noise has been measured.
 FIRST_SD_K = 0.1
-#: So many strange readings in a row over this time are a lifted probe, and over this a new level.
-LIFTED_S, LEVEL_S, FAR_LEVEL_S = 8.0, 90.0, 300.0
+#: Strange readings in a row over this time are a lifted probe, over this worth a word, over this a new level.
+LIFTED_S, ASTRAY_S, LEVEL_S, FAR_LEVEL_S = 8.0, 30.0, 90.0, 300.0
+#: A probe in air changes at least this fast; once back it rests this long before it is believed (no source).
+FALL_K_S, REST_S = 0.15, 30.0
 #: A fall or rise this far towards the air needs the longer time to be believed.
 FAR_K = 8.0
 
-Verdict = Literal["used", "strange", "lifted", "stepped"]
+Verdict = Literal["used", "strange", "astray", "lifted", "stepped"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,11 @@ class Points:
         del self.all[:-1]
         self._bends.clear()
 
+    @property
+    def apart_s(self) -> float:
+        """Seconds between the last two points; 0 before there are two."""
+        return self.all[-1].at_s - self.all[-2].at_s if len(self.all) > 1 else 0.0
+
     def since(self, at_s: float, at_least: int) -> int:
         """Index of the first point at or after a time, further back where that leaves too few."""
         return max(0, min(bisect_left(self.all, at_s, key=lambda p: p.at_s), len(self.all) - at_least))
@@ -107,6 +114,7 @@ class Screen:
         self.at_s = float("-inf")
         self._suspects: list[tuple[float, float]] = []
         self._lifted = False
+        self._back_at_s: float | None = None
 
     def judge(self, at_s: float, temp_c: float, expected: tuple[float, float] | None) -> Verdict:
         """``expected`` is a temperature and how far off is still believed; None while nothing is known."""
@@ -115,18 +123,33 @@ class Screen:
             return "used"
         centre, margin = expected
         off = abs(temp_c - centre)
-        if off <= (0.5 * margin if self._lifted else margin):
+        if off <= margin and not self._lifted:
             self._suspects.clear()
-            self._lifted = False
             return "used"
+        if self._lifted and off <= margin:
+            return self._back(at_s)
+        self._back_at_s = None
         self._suspects.append((at_s, temp_c))
         span = at_s - self._suspects[0][0]
         nearer = abs(temp_c - self.ambient_c) < abs(centre - self.ambient_c)
         if self._settled(span, nearer and off > FAR_K, temp_c):
             return "stepped"
-        if span >= LIFTED_S and nearer:
+        if span >= LIFTED_S and nearer and off > margin + FALL_K_S * span:
             self._lifted = True
-        return "lifted" if self._lifted else "strange"
+        if self._lifted:
+            return "lifted"
+        return "astray" if span >= ASTRAY_S else "strange"
+
+    def _back(self, at_s: float) -> Verdict:
+        """The probe is back; it is believed again when it has had time to come to rest."""
+        if self._back_at_s is None:
+            self._back_at_s = at_s
+        if at_s - self._back_at_s < REST_S:
+            return "strange"
+        self._back_at_s = None
+        self._suspects.clear()
+        self._lifted = False
+        return "used"
 
     def _settled(self, span_s: float, far: bool, temp_c: float) -> bool:
         """A new level: steady for long enough, and not that of the air."""
@@ -134,7 +157,7 @@ class Screen:
         recent = [c for t, c in self._suspects if t >= self.at_s - needed / 2.0]
         if span_s < needed or len(recent) < 3 or abs(temp_c - self.ambient_c) < 3.0:
             return False
-        return max(recent) - min(recent) < 2.5
+        return max(recent) - min(recent) < 4.0
 
     def take_suspects(self) -> list[tuple[float, float]]:
         """The recent strange readings, now believed."""

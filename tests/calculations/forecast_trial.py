@@ -1,18 +1,9 @@
-"""Forecasts over simulated vessels: how far off, and how often the 80 % interval holds, beside simpler rules.
-
-Run: python tests/benchmarks/forecast_vessels.py [vessels] [first seed]
-"""
+"""Forecasts over simulated vessels, beside a straight line and Newton's law: how far off, and does the interval hold."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from math import inf, log
-from pathlib import Path
-from statistics import median
-
-if __name__ == "__main__":
-    sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parent)]
 
 from simulated_vessels import Curve, draw_cooling, draw_warming
 
@@ -122,33 +113,3 @@ def draw(kind: str, count: int, first: int) -> list[Curve]:
             curves.append(curve)
         seed += 1
     return curves
-
-
-def table(kind: str, count: int, first: int) -> None:
-    """Print one table."""
-    tallies = judge(draw(kind, count, first))
-    print(
-        f"\n{kind}: {count} simulated vessels from seed {first}; error in % of what remains, median (90th percentile)"
-    )
-    print(
-        "at    ours           straight line   Newton          interval holds  early/late/silent  width of what remains"
-    )
-    for q, t in tallies.items():
-        cells = []
-        for who in ("ours", *RIVALS):
-            errors = sorted(t.errors.get(who, [inf]))
-            cells.append(f"{median(errors):5.1f} ({errors[int(0.9 * len(errors))]:5.1f})")
-        print(
-            f"{q:4.2f}  {'  '.join(cells)}  {100 * t.share:5.1f} %  {t.before}/{t.after}/{t.silent}  {median(t.widths):.2f}"
-        )
-    inside = sum(t.inside for t in tallies.values())
-    spoken = sum(t.inside + t.before + t.after for t in tallies.values())
-    print(f"all three together: {100 * inside / spoken:.1f} %")
-
-
-if __name__ == "__main__":
-    number = int(sys.argv[1]) if len(sys.argv) > 1 else 500
-    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
-    kinds = sys.argv[3:] or ["cool", "heat"]
-    for what in kinds:
-        table(what, number, seed)

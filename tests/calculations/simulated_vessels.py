@@ -18,7 +18,7 @@ LONGEST_S = 6.0 * 3600.0
 
 @dataclass
 class Curve:
-    """What the probe showed, when it first showed the target, and what a forecaster is told beforehand."""
+    """What the probe showed, when it showed the target (noise aside), and what a forecaster is told beforehand."""
 
     kind: str
     target_c: float
@@ -75,6 +75,11 @@ class Probe:
         self.noise_k = exp(rng.uniform(log(0.01), log(0.2)))
         self.step_k = rng.choice((0.1, 0.1, 0.01))
         self.offset_k = rng.gauss(0.0, 0.3)
+
+    @property
+    def steady_c(self) -> float:
+        """What it shows, noise aside."""
+        return self.temp_c + self.offset_k
 
     def read(self, true_c: float) -> float:
         self.temp_c += (true_c - self.temp_c) * (1.0 - exp(-STEP_S / self.lag_s))
@@ -136,12 +141,13 @@ def draw_cooling(seed: int) -> Curve | None:
         drying = h_top / (1.17 * 1007.0 * 0.9) * max(vapour, 0.0) / (461.5 * (temp + 273.15)) * 2.4e6
         top = top_m2 * (over * (h_top + 5.5) * (0.35 if lid else 1.0) + drying * (0.06 if lid else 1.0))
         inner = side_m2 * (600.0 if stirred else 200.0) * (1.0 if water > 0.3 else 0.4)
-        into_wall = inner * (temp - wall)
+        pull = inner * (1.0 / wall_j_k + 1.0 / heat_j_k)
+        into_wall = inner * (temp - wall) * (1.0 - exp(-pull * STEP_S)) / (pull * STEP_S)
         temp -= STEP_S * (top + into_wall + top_m2 * bench * over) / heat_j_k
         wall += STEP_S * (into_wall - side_m2 * outer * (wall - air)) / wall_j_k
         shown = probe.read(temp * (1.0 if stirred else patchy.next()))
         readings.append((at, shown))
-        if shown <= target and temp < target + 3.0 and at > 60.0:
+        if probe.steady_c <= target and temp < target + 3.0 and at > 60.0:
             break
         at += STEP_S
     else:
@@ -196,7 +202,7 @@ def draw_warming(seed: int) -> Curve | None:
         temp += STEP_S * (given - loss) / heat_j_k
         shown = probe.read(temp * (1.0 if stirred else patchy.next()))
         readings.append((at, shown))
-        if shown >= target:
+        if probe.steady_c >= target:
             break
         at += STEP_S
     else:
