@@ -6,8 +6,7 @@ import time
 from collections.abc import Callable
 
 from benchapp.make.moment import Moment
-from benchapp.rehearsal.answers import Answer
-from benchapp.session import Session
+from benchapp.session import Answer, Session
 
 #: How often the bench is asked, in seconds.
 BEAT_S = 0.05

@@ -171,6 +171,13 @@ class StageReached(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Watched(Event):
+    """A minute in which nothing happened, and the program was there to see it: waits survive a power cut."""
+
+    step: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Confirmed(Event):
     """The maker said yes to ``text``."""
 
@@ -256,6 +263,17 @@ class WeightTaken(Event):
     device: str
     checked: bool
     lot: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateDropFound(Event):
+    """After a weighing was taken, the vessel rested a little heavier: a drop of the same line fell late."""
+
+    step: str
+    line: str
+    vessel: str
+    device: str
+    drop_g: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -432,6 +450,7 @@ class BottleFilled(Event):
     """One container, net grams, and the limits it was held against."""
 
     step: str
+    vessel: str
     number: int
     net_g: float
     low_g: float

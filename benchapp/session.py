@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make import inputs as give
@@ -16,6 +17,15 @@ from drivers.readings import LINK_FAULTS, Device, Quantity, Reading, Spoken
 from drivers.settings import DeviceSettings
 from procedures.model import Procedure
 from procedures.reading import read_text
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A choice with its reason, or a typed value."""
+
+    choice: str = ""
+    reason: str = ""
+    value: float | None = None
 
 
 class Session:
@@ -102,6 +112,13 @@ class Session:
     def press(self, prompt: str, choice: str, reason: str = "") -> None:
         """A choice of the moment that showed ``prompt``."""
         self.give(give.Press(self.clock(), prompt, choice, reason))
+
+    def say(self, prompt: str, said: Answer) -> None:
+        """Press or type, whichever the answer is."""
+        if said.value is not None:
+            self.type_value(prompt, said.value)
+        else:
+            self.press(prompt, said.choice, said.reason)
 
     def type_value(self, prompt: str, value: float) -> None:
         """The value that moment asked for."""

@@ -22,6 +22,7 @@ from benchapp.make.inputs import (
     Resume,
     Resumed,
     Skip,
+    Tick,
     TypeValue,
 )  # fmt: skip
 from benchapp.make.plan import Plan
@@ -31,6 +32,8 @@ from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
 from benchapp.make.watch import Watch
 from procedures.model import Step
 
+#: How often the journal hears that nothing has happened, in seconds.
+WATCH_EVERY_S = 60.0
 #: Leaving one of these out is major: the product may not be safe or not be what its label says.
 GRAVE_KINDS = frozenset({"weigh", "heat", "combine", "add", "measure ph", "fill", "prepare"})
 
@@ -95,7 +98,10 @@ class Make:
         heard = self._hear(sight, given, act)
         if heard:
             return self._finished(sight, heard)
-        return self._finished(sight, self._decide(sight, given, act))
+        decided = self._decide(sight, given, act)
+        if not decided and isinstance(given, Tick) and given.at_s - self.state.now_s >= WATCH_EVERY_S:
+            return [ev.Watched(at_s=given.at_s, step=self.state.step)]
+        return self._finished(sight, decided)
 
     def _hear(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
         """What the bench itself says, before anybody asks for it."""

@@ -45,6 +45,7 @@ class State:
     progress: Progress = field(default_factory=Progress)
     ledger: Ledger = field(default_factory=Ledger)
     weights: dict[str, list[ev.WeightTaken]] = field(default_factory=dict)
+    late_g: dict[str, float] = field(default_factory=dict)  # drops that fell after a weighing was taken
     revised: dict[str, tuple[float, float, float]] = field(default_factory=dict)
     probes: dict[str, str] = field(default_factory=dict)  # probe → vessel
     temps_c: dict[str, tuple[float, float]] = field(default_factory=dict)  # vessel → (°C, when logged)
@@ -76,7 +77,10 @@ class State:
     @property
     def weighed_g(self) -> dict[str, float]:
         """Grams of each line that went in so far."""
-        return {line: sum(w.net_g for w in taken) for line, taken in self.weights.items()}
+        return {
+            line: sum(w.net_g for w in taken) + self.late_g.get(line, 0.0)
+            for line, taken in self.weights.items()
+        }
 
 
 def fold(events: Iterable[ev.Event]) -> State:
@@ -176,6 +180,11 @@ def _weight(s: State, e: ev.WeightTaken) -> None:
         s.ledger.of(e.vessel).seen_gross_g = e.gross_g
 
 
+def _late_drop(s: State, e: ev.LateDropFound) -> None:
+    s.ledger.put(e.vessel, e.line, e.drop_g)
+    s.late_g[e.line] = s.late_g.get(e.line, 0.0) + e.drop_g
+
+
 def _overpour(s: State, e: ev.OverpourFound) -> None:
     s.progress.taken_g = e.net_g
 
@@ -242,6 +251,7 @@ def _number(s: State, e: ev.NumberTaken) -> None:
 
 def _bottle(s: State, e: ev.BottleFilled) -> None:
     s.bottles.setdefault(e.step, []).append(e)
+    s.ledger.lose_evenly(e.vessel, e.net_g)
     s.progress.baseline_g = None
     s.progress.count = e.number
 
@@ -323,7 +333,8 @@ _CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.StepFinished: _step_finished, ev.StepSkipped: _step_finished, ev.ActBegan: _act_began,
     ev.ActFinished: _act_finished, ev.StageReached: _stage, ev.VesselPlaced: _vessel_placed,
     ev.VesselLifted: _lifted, ev.VesselReturned: _returned, ev.PourBegan: _pour_began,
-    ev.WeightTaken: _weight, ev.OverpourFound: _overpour, ev.TargetsRevised: _revised,
+    ev.WeightTaken: _weight, ev.OverpourFound: _overpour, ev.LateDropFound: _late_drop,
+    ev.TargetsRevised: _revised,
     ev.MassMoved: _moved, ev.WaterLost: _water_lost, ev.SampleTaken: _sample, ev.ProbeMoved: _probe,
     ev.TemperaturesLogged: _temps, ev.BandEntered: _band_entered, ev.BandLeft: _band_left,
     ev.HoldProgressed: _hold_progress, ev.BurstDone: _burst, ev.PhTaken: _ph, ev.NumberTaken: _number,

@@ -161,7 +161,7 @@ def _is_scale(sight: Sight, device: str) -> bool:
 
 def wrong_zero(sight: Sight, given: Grams) -> list[ev.Event]:
     """A scale at rest well below zero was zeroed with something on it."""
-    if given.device in sight.state.doubted or sight.state.on_scale.get(given.device) is None:
+    if given.device in sight.state.doubted:
         return []
     still = sight.still_g(given.device, 0.5)
     if still is None or still > -NEGATIVE_DIVISIONS * sight.division_g(given.device):

@@ -152,6 +152,10 @@ def _move(s: Stored) -> list[Line]:
         ]
     if isinstance(e, ev.WaterLost):
         return [_line(s, e.step, f"water lost from {e.vessel}", e.lost_g, "g", str(e.source))]
+    if isinstance(e, ev.LateDropFound):
+        return [
+            _line(s, e.step, f"late drop of {e.line} into {e.vessel}", e.drop_g, "g", str(ev.Source.MEASURED))
+        ]
     if isinstance(e, ev.SampleTaken):
         return [_line(s, e.step, f"{e.what} out of {e.vessel}", e.mass_g, "g", str(e.source))]
     if isinstance(e, ev.MaterialRemoved):

@@ -2,23 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
+from benchapp.session import Answer
 from drivers.simulated import SimulatedBench
 
 #: Seconds a person needs to read a prompt before answering.
 READ_S = 2.0
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """A choice with its reason, or a typed value."""
-
-    choice: str = ""
-    reason: str = ""
-    value: float | None = None
 
 
 #: Choices that simply say that something was done, in the order they are preferred.
@@ -34,6 +24,7 @@ _PLAIN = (
     "add",
     "it is",
     "from here",
+    "start over",
 )
 
 
@@ -57,7 +48,7 @@ class Answers:
         if "last" in offered and self._hands.batch_is_out(moment):
             return Answer("last")
         typed = self._typed(moment)
-        if typed is not None:
+        if typed is not None and not self._hands.busy:
             return typed
         if not self._hands.settled(moment):
             return None

@@ -61,6 +61,8 @@ class Hands:
         """Do the next thing the moment wants, once a person would have had time to begin."""
         now = self._bench.now_s
         want = moment.face.want
+        if moment.trouble is not None:
+            self._world.stop_hands()
         if moment.prompt != self._prompt:
             self._prompt, self._since_s = moment.prompt, now
             self._done.clear()
@@ -80,7 +82,7 @@ class Hands:
             "cool": self._cool, "stir": self._stir, "blend": self._blend, "sample": self._sample,
             "ph probe in": self._ph_probe, "read ph": self._ph_probe, "bottle on": self._bottle_on,
             "fill": self._fill, "empty pan": self._lift, "heat": self._heat, "calm": self._calm,
-            "start": self._ready, "wait gate": self._wait_gate,
+            "put back": self._put_back, "start": self._ready, "type": self._by_hand, "wait gate": self._wait_gate,
         }  # fmt: skip
 
     # --- small acts ----------------------------------------------------------------------------------
@@ -114,12 +116,21 @@ class Hands:
             self._world.add_vessel("boat", BOAT_G, 50.0)
         standing = self._world.scale(want.device).standing
         if standing == want.vessel:
+            if self._world.scale(want.device).settled:
+                self._done.add("done")  # it stands there; if that is not enough, somebody has to say so
             return
         if standing is not None:
             self._world.lift(want.device)
             return
         if want.vessel in self._world.vessels:
             self._world.put_on(want.device, want.vessel)
+
+    def _put_back(self, want: Want, moment: Moment) -> None:
+        """What was on the scale comes back; where it is not to be found, it is begun again."""
+        if want.thing in self._world.vessels and self._world.vessel(want.thing).net_g > 0:
+            self._world.put_on(want.device, want.thing)
+        else:
+            self._done.add("done")
 
     def _lift(self, want: Want, moment: Moment) -> None:
         self._world.lift(want.device)
@@ -135,6 +146,16 @@ class Hands:
             return
         hot = 85.0 if moment.step_kind == "top up" else None
         self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)
+
+    def _by_hand(self, want: Want, moment: Moment) -> None:
+        """Weighed where no device sees it: as much as was asked for really goes in."""
+        if want.vessel not in self._world.vessels or not self._once():
+            return
+        if want.thing in self._lines:
+            self._world.pour_to(self.stuff(want.thing), want.vessel, want.amount, self.skill)
+        elif moment.step_kind == "fill" and not self.batch_is_out(moment):
+            self._world.add_vessel(want.thing, BOTTLE_G, 1000.0)
+            self._world.pour_from(want.vessel, want.thing, want.amount, self.skill)
 
     def _remove(self, want: Want, moment: Moment) -> None:
         net = moment.face.live[0].value if moment.face.live else None
@@ -183,12 +204,20 @@ class Hands:
     def _wait_gate(self, want: Want, moment: Moment) -> None:
         """Too cold to go on: back into the bath; too hot: stir in the air."""
         cold = any("at least" in why for why in moment.face.not_yet)
+        if cold and self._world.bath.temp_c < want.amount:
+            self._world.refill_bath(want.amount)
+        if cold:
+            self._world.bath_on(want.limit + 1.0)
         for key, vessel in self._world.vessels.items():
-            if vessel.net_g > 1.0 and cold and vessel.place == "bench" and vessel.temp_c > 45.0:
+            if vessel.net_g > 1.0 and cold and vessel.place != "bath" and key in self._probed():
                 self._world.into_bath(key)
+                self._world.stir(key, True)
             elif vessel.net_g > 1.0 and not cold and vessel.place == "bath":
                 self._world.out_of_bath(key)
                 self._world.stir(key, True)
+
+    def _probed(self) -> set[str | None]:
+        return {probe.where for probe in self._world.probes.values()}
 
     def _calm(self, want: Want, moment: Moment) -> None:
         if want.thing == "too hot":
@@ -250,7 +279,9 @@ class Hands:
 
     def _fill(self, want: Want, moment: Moment) -> None:
         net = moment.face.live[0].value if moment.face.live else None
-        if net is None or not self._world.scale(want.device).settled or self.batch_is_out(moment):
+        if net is None or want.thing not in self._world.vessels or self.batch_is_out(moment):
+            return
+        if not self._world.scale(want.device).settled:
             return
         missing = want.amount - net
         if missing > 0:
@@ -259,9 +290,11 @@ class Hands:
     def batch_is_out(self, moment: Moment) -> bool:
         """Whether no more comes out of the pot than clings to it."""
         want = moment.face.want
-        if want is None or want.verb not in ("bottle on", "fill") or self.busy:
+        if want is None or moment.step_kind != "fill" or want.vessel not in self._world.vessels or self.busy:
             return False
         left = self._world.vessel(want.vessel).net_g
+        if want.verb == "type":
+            return left < want.amount
         scale = self._world.scale(want.device)
         return left < POT_KEEPS_G and (want.verb == "bottle on" or scale.settled)
 

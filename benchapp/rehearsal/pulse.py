@@ -5,9 +5,8 @@ from __future__ import annotations
 import time
 
 from benchapp.make.moment import Moment
-from benchapp.rehearsal.answers import Answer
 from benchapp.rehearsal.run import Rehearsal
-from benchapp.session import Session
+from benchapp.session import Answer, Session
 
 
 class RehearsalPulse:

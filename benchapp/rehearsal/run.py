@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from benchapp.make.moment import Moment
-from benchapp.rehearsal.answers import Answer, Answers
+from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.restore import restore
 from benchapp.session import Session
@@ -18,7 +18,9 @@ from procedures.model import Procedure
 #: Steps of simulated time: fine while anything moves, coarse while nothing does.
 FINE_S, COARSE_S = 0.1, 1.0
 #: How long real bytes may take through a real port before they count as lost, in seconds.
-DELIVERY_S = 2.0
+DELIVERY_S = 0.5
+#: Tries to see a freshly opened port from the bench's side.
+OPENING_TRIES = 20
 
 
 @dataclass
@@ -34,6 +36,7 @@ class Rehearsal:
     hands: Hands
     answers: Answers
     devices: tuple[PortDevice, ...]
+    _missed: dict[str, int] = field(default_factory=dict)
 
     def step(self) -> Moment:
         """Move everything one step and say how things stand."""
@@ -45,16 +48,18 @@ class Rehearsal:
     def _delivered(self) -> None:
         for device in self.devices:
             if self.bench.opened(device.name):
-                device.wait_received(self.bench.sent_bytes(device.name), DELIVERY_S)
+                self._await_bytes(device)
             elif self.bench.plug(device.name).wire is not None:
                 device.port.wait_open(DELIVERY_S)
 
-    def answer(self, moment: Moment, said: Answer) -> None:
-        """Press or type for the hands."""
-        if said.value is not None:
-            self.session.type_value(moment.prompt, said.value)
-        else:
-            self.session.press(moment.prompt, said.choice, said.reason)
+    def _await_bytes(self, device: PortDevice) -> None:
+        sent = self.bench.sent_bytes(device.name)
+        missed = self._missed.get(device.name, 0)
+        if missed > sent:
+            missed = self._missed[device.name] = 0  # another opening: counted anew
+        if not device.wait_received(sent - missed, DELIVERY_S):
+            # Bytes written while the port was just being opened are gone, as on any wire: never wait for them twice.
+            self._missed[device.name] = sent - device.bytes_received
 
     def to_the_end(
         self, watch: Callable[[Moment], None] | None = None, limit_s: float = 12 * 3600.0
@@ -68,7 +73,7 @@ class Rehearsal:
                 watch(moment)
             said = self.answers.at(moment)
             if said is not None:
-                self.answer(moment, said)
+                self.session.say(moment.prompt, said)
                 moment = self.session.moment()
             if self.bench.now_s - start > limit_s:
                 raise RehearsalStuck(
@@ -95,5 +100,14 @@ def rehearse(
     devices = open_bench(bench.bench, session.clock, session.post)
     session.attach(devices)
     for device in devices:
-        device.port.wait_open(DELIVERY_S)
+        _plug_in(bench, device)
     return Rehearsal(bench, session, hands, Answers(bench, hands), tuple(devices))
+
+
+def _plug_in(bench: SimulatedBench, device: PortDevice) -> None:
+    """Wait until both ends know of each other, so that no byte is written to a port nobody reads yet."""
+    for _ in range(OPENING_TRIES):
+        device.port.wait_open(DELIVERY_S)
+        bench.advance(0.0)
+        if bench.opened(device.name):
+            return

@@ -11,8 +11,7 @@ from rich.console import Console
 from rich.live import Live
 
 from benchapp.make.moment import Moment
-from benchapp.rehearsal.answers import Answer
-from benchapp.session import Session
+from benchapp.session import Answer, Session
 from benchapp.terminal import words
 from benchapp.terminal.keys import Lines, raw_keys
 from benchapp.terminal.panel import draw
@@ -95,7 +94,7 @@ def _countdown(own: Answer | None, waited_s: float) -> str:
 def _answer_late(pulse: Pulse, moment: Moment, waited_s: float) -> None:
     own = pulse.own_answer(moment)
     if own is not None and waited_s >= PATIENCE_S:
-        _give(pulse.session, moment, own)
+        pulse.session.say(moment.prompt, own)
 
 
 # --- piped -----------------------------------------------------------------------------------------------
@@ -133,7 +132,7 @@ def _unanswered(pulse: Pulse, moment: Moment) -> None:
     """The answers have ended: a rehearsal answers for itself, a real bench cannot."""
     own = pulse.own_answer(moment)
     if own is not None:
-        _give(pulse.session, moment, own)
+        pulse.session.say(moment.prompt, own)
     elif not pulse.session.rehearsing and answerable(moment):
         raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
 
@@ -172,13 +171,6 @@ def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
 
 
 # --- both ------------------------------------------------------------------------------------------------
-
-
-def _give(session: Session, moment: Moment, said: Answer) -> None:
-    if said.value is not None:
-        session.type_value(moment.prompt, said.value)
-    else:
-        session.press(moment.prompt, said.choice, said.reason)
 
 
 def _obey(session: Session, line: str, moment: Moment) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from benchapp.make.moment import Choice, Moment
 
 #: A plain decimal number; the mark is a point or a comma, never both, and digits are not grouped.
-_NUMBER = re.compile(r"[+-]?\d{1,9}(?:[.,]\d{1,6})?")
+_NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:[.,][0-9]{1,6})?")
 HELP = (
     "Enter: yes. A choice by its name, with a colon and your reason where one is asked: accept: scale was bumped. "
     "A number (or type: 12.3): the value asked for. hold, resume, skip: why, abandon: why, more, help."

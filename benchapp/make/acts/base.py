@@ -38,7 +38,8 @@ class Sight:
             return None
         if seen.latest_at_s - seen.still_since_s < for_s - 1e-9:
             return None
-        return seen.rest_g - self.zero_g(device)
+        division = self.division_g(device)
+        return round(round(seen.rest_g / division) * division - self.zero_g(device), 6)
 
     def division_g(self, device: str) -> float:
         """The scale's division in grams."""

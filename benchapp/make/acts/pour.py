@@ -15,6 +15,8 @@ from benchapp.make.plan import decimals_of
 DWELL_S = 2.0
 #: Beyond this many times the margin above the target, too much is far too much.
 FAR = 5.0
+#: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
+LATE_DROPS_G = 0.3
 #: Below this share of its last gross a vessel counts as lifted.
 LIFTED_SHARE = 0.3
 
@@ -97,13 +99,33 @@ class Pour(Act):
         if still is None or pan_is_empty(sight, self.device, still):
             return []
         if expected is not None and abs(still - expected) > self._allowed_g(sight, still):
-            return []
+            return self._late_drop(sight, still - expected)
         return [
             ev.PourBegan(
                 at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, device=self.device,
                 baseline_g=round(still + sight.zero_g(self.device), 4),
             )
         ]  # fmt: skip
+
+    def _late_drop(self, sight: Sight, more_g: float) -> list[ev.Event]:
+        """A little more than was booked, with nothing done since: it belongs to the line before."""
+        before = [w for taken in sight.state.weights.values() for w in taken if w.vessel == self.vessel]
+        last = max(before, key=lambda w: w.at_s, default=None)
+        most = max(LATE_DROPS_G, 2 * sight.division_g(self.device))
+        if last is None or last.step != self.step.key or not 0 < more_g <= most:
+            return []
+        if sight.still_g(self.device, DWELL_S) is None:
+            return []
+        found = ev.LateDropFound(
+            at_s=sight.now_s, step=self.step.key, line=last.line, vessel=self.vessel, device=self.device,
+            drop_g=round(more_g, 4),
+        )  # fmt: skip
+        total = sight.state.weighed_g[last.line] + more_g
+        if total <= last.high_g + 1e-9:
+            return [found]
+        name = next(x.name for x in sight.plan.procedure.formula.lines if x.key == last.line)
+        text = f"{name}: a late drop made it {total:g} g, band {last.low_g:g} to {last.high_g:g} g."
+        return [found, self.deviation(sight, ev.Grade.MINOR, "late drop", text)]
 
     def _allowed_g(self, sight: Sight, gross: float) -> float:
         account = sight.state.ledger.of(self.vessel)

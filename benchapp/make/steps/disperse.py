@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
+from benchapp.make.acts.gate import ensure_probe
 from benchapp.make.acts.timed import Timed
 from benchapp.make.moment import Want
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import boats_into
 from procedures.model import Disperse, Premix
+from procedures.walk import bench_at
 
 
 def acts(step: Disperse, plan: Plan) -> tuple[Act, ...]:
     """Sprinkle in what was weighed before, stir, rest."""
     name = plan.vessel(step.vessel).name
-    out: list[Act] = list(boats_into(step, step.vessel, step.lines, plan))
+    limits = [b for x in step.lines if (b := plan.weighings[x].line.material.below_c) is not None]
+    coolest = min(limits, default=None)
+    hot = bench_at(step, plan.procedure).is_hot(step.vessel)
+    out: list[Act] = list(ensure_probe(step, step.vessel, plan)) if hot and limits else []
+    out += boats_into(step, step.vessel, step.lines, plan, high_c=coolest if hot else None)
     if not out:
         text = step.note or f"Start stirring the {name}."
         out.append(Task("start", step, text, yes="Stirring", want=Want("stir", vessel=step.vessel)))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_band_g, nominal_mass_g, tolerable_negative_error
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.moment import Ask, BottlesPicture, Choice, Face, Live, Want
@@ -79,6 +79,8 @@ class Bottles(Act):
             return self._bottle(sight, given.value, ev.Source.STATED)
         if isinstance(given, Press) and given.choice == "last" and self.filled(sight):
             return [*self._short(sight), self.finish(sight)]
+        if pressed(given, "start over"):
+            return [self.stage(sight, "clear")]
         if not self.device or not isinstance(given, Grams) or given.device != self.device:
             return []
         still = sight.still_g(self.device, DWELL_S)
@@ -106,17 +108,19 @@ class Bottles(Act):
 
     def _at_rest(self, sight: Sight, net: float) -> list[ev.Event]:
         _, low, _ = self.band(sight)
-        if net < -0.5 * low:  # the empty bottle was taken off again
-            return [self.stage(sight, "lift")]
-        if net < low - 1e-9:
-            return []
-        return self._bottle(sight, net, ev.Source.MEASURED)
+        return [] if net < low - 1e-9 else self._bottle(sight, net, ev.Source.MEASURED)
+
+    def _taken_off(self, sight: Sight) -> bool:
+        """A bottle that was begun is not on the pan."""
+        base = sight.state.progress.baseline_g
+        still = sight.still_g(self.device, 1.0) if self.device else None
+        return base is not None and still is not None and pan_is_empty(sight, self.device, still)
 
     def _bottle(self, sight: Sight, net: float, source: ev.Source) -> list[ev.Event]:
         target, low, high = self.band(sight)
         number = len(self.filled(sight)) + 1
         filled = ev.BottleFilled(
-            at_s=sight.now_s, step=self.step.key, number=number, net_g=net, low_g=low, target_g=target, source=source
+            at_s=sight.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=low, target_g=target, source=source
         )  # fmt: skip
         out: list[ev.Event] = [filled]
         if net > high:
@@ -176,17 +180,29 @@ class Bottles(Act):
         ask = Ask(
             f"content of {self.container} {number}", "g", 0.0, 20_000.0, decimals, usual=not self.device
         )
-        last = (Choice("last", "That was the last", serious=True),) if self.filled(sight) else ()
+        choices = [Choice("last", "That was the last", serious=True)] if self.filled(sight) else []
         text, want = self._prompt(sight, number, net)
+        if began and self._taken_off(sight):
+            choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
+            text = f"Put {self.container} {number} back on the {self.device}."
+            want = Want("put back", f"{self.container} {number}", self.vessel, self.device)
         return Face(
-            text, progress.stage, (live,) if self.device else (), picture, choices=last, ask=ask, want=want
+            text,
+            progress.stage,
+            (live,) if self.device else (),
+            picture,
+            choices=tuple(choices),
+            ask=ask,
+            want=want,
         )
 
     def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:
         target, _, high = self.band(sight)
         key = f"{self.container} {number}"
         if not self.device:
-            return f"Fill {key} with {target:.1f} g and type it.", Want("type", key, amount=target)
+            return f"Fill {key} with {target:.1f} g and type it.", Want(
+                "type", key, self.vessel, amount=target
+            )
         if sight.state.progress.stage == "clear":
             return f"Clear the {self.device}.", Want("lift", device=self.device)
         if sight.state.progress.stage == "lift":

@@ -56,7 +56,8 @@ class Sign(Act):
         assert started is not None
         signed = ev.Signed(at_s=sight.now_s, step=self.step.key, who=started.maker, meaning=MEANING)
         done = ev.MakeFinished(at_s=sight.now_s, product_g=grams, yield_percent=percent)
-        return [*out, signed, self.finish(sight), done]
+        closed = ev.StepFinished(at_s=sight.now_s, step=self.step.key)
+        return [*out, signed, self.finish(sight), closed, done]
 
     def face(self, sight: Sight) -> Face:
         """The yield, and a place to sign."""

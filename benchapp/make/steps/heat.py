@@ -11,6 +11,7 @@ from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, HeatPicture, Live, Want
 from benchapp.make.plan import Plan
 from procedures.model import Band, Heat
+from procedures.walk import bench_at
 
 #: How often temperatures and hold times go into the journal, in seconds.
 LOG_EVERY_S = 30.0
@@ -23,7 +24,7 @@ MINOR_OVER_K = 5.0
 
 def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     """Probes in, then heat and hold."""
-    vessels = vessels_of(step.phases, plan)
+    vessels = vessels_of(step, plan)
     names = [plan.vessel(v).name for v in vessels]
     probes = [probe for _, probe in plan.probes]
     pairs = tuple(zip(probes, vessels, strict=False))
@@ -44,10 +45,11 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
                                hold_s=step.hold_s, over_c=step.over_c))  # fmt: skip
 
 
-def vessels_of(phases: tuple[str, ...], plan: Plan) -> tuple[str, ...]:
-    """The vessels those phases were weighed into."""
-    found = (next(k for k, v in plan.procedure.vessels.items() if v.phase == p) for p in phases)
-    return tuple(found)
+def vessels_of(step: Heat, plan: Plan) -> tuple[str, ...]:
+    """The vessels those phases are in when the step begins."""
+    bench = bench_at(step, plan.procedure)
+    found = (v for p in step.phases for v in bench.vessels_of(p, plan.procedure))
+    return tuple(dict.fromkeys(found))
 
 
 @dataclass(frozen=True)

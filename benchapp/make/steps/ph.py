@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
-from benchapp.calculations.ph_dose import next_dose_g
+from benchapp.calculations.ph_secant import next_dose_g
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, PhRead, Press, TypeValue
@@ -143,6 +143,8 @@ class Adjust(Act):
         line = self._helper(sight)
         if line is None:
             return []
+        if pressed(given, "start over"):
+            return [self.stage(sight, "clear")]
         if isinstance(given, TypeValue) and 0 < given.value <= self._cap_left_g(sight, line):
             return self._dosed(sight, line, given.value, ev.Source.STATED)
         if not isinstance(given, Grams) or given.device != self.scale:
@@ -303,6 +305,11 @@ class Adjust(Act):
         if base is None:
             text = f"Put an empty boat on the {self.scale}."
             return Face(text, "dose", live, picture, ask=ask, want=Want("put on", "boat", "boat", self.scale))
+        still = sight.still_g(self.scale, 1.0)
+        if still is not None and pan_is_empty(sight, self.scale, still):
+            again = Choice("start over", "Begin with an empty boat", serious=True)
+            return Face(f"Put the boat back on the {self.scale}.", "dose", live, picture, choices=(again,), ask=ask,
+                        want=Want("put back", "boat", "boat", self.scale))  # fmt: skip
         if net is not None and net > high:
             text = f"Take {net - dose:.2f} g out of the boat again. It is waste."
             return Face(
