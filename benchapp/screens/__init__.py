@@ -1,0 +1,1 @@
+"""The touchscreen: draws moments and hands on touches."""

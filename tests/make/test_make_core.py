@@ -1,0 +1,292 @@
+"""The core alone, without ports: what one input does, and that it does it only once and always the same."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchapp import events as ev
+from benchapp.make.core import Make
+from benchapp.make.inputs import (
+    Abandon,
+    Degrees,
+    Grams,
+    Hold,
+    NoNumber,
+    Press,
+    Resumed,
+    Skip,
+    Tick,
+    TypeValue,
+)
+from benchapp.make.picture import moment_of
+from benchapp.make.plan import make_plan
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+SCALES = (
+    ev.DeviceFacts("big", "scale", ("mass",), 0.1, 3000.0, checked="2026-03-01"),
+    ev.DeviceFacts("fine", "scale", ("mass",), 0.01, 200.0, checked="2026-03-01"),
+    ev.DeviceFacts("thermo", "thermometer", ("probe 1", "probe 2")),
+)
+
+
+class Bench:
+    """A make whose inputs are written down one by one, with time under the test's thumb."""
+
+    def __init__(self, devices=SCALES, procedure="oat-hand-lotion"):
+        self.procedure = read_procedure(find(procedure)).procedure
+        self.make = Make(make_plan(self.procedure, 500.0, devices))
+        self.events = []
+        self.now = 0.0
+        self.commit([
+            ev.MakeStarted(
+                at_s=0.0, batch="b", maker="Mara Lind", procedure="p", procedure_sha256="", procedure_text="",
+                batch_g=500.0, devices=devices,
+            )
+        ])  # fmt: skip
+        self.give(Tick(0.0))
+
+    def commit(self, events):
+        self.events += events
+        self.make.apply(events)
+
+    def give(self, given):
+        self.now = given.at_s
+        out = self.make.take(given)
+        self.commit(out)
+        while more := self.make.follow(given.at_s):
+            self.commit(more)
+            out = [*out, *more]
+        return out
+
+    def press(self, choice, reason=""):
+        self.now += 1.0
+        return self.give(Press(self.now, self.make.prompt(), choice, reason))
+
+    def stand(self, grams, seconds=4.0, device="big"):
+        """The scale shows the same value ten times a second."""
+        out = []
+        for _ in range(int(seconds * 10)):
+            self.now = round(self.now + 0.1, 3)
+            out += self.give(Grams(self.now, device, grams, True, False))
+        return out
+
+    def to(self, step):
+        """Leave out everything before a step."""
+        while self.make.state.step != step:
+            self.give(Skip(self.now, self.make.prompt(), "not part of this test"))
+
+    @property
+    def moment(self):
+        return moment_of(self.make, self.now)
+
+
+def kinds(events):
+    return [type(e).__name__ for e in events]
+
+
+@pytest.fixture
+def at_water():
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    return bench
+
+
+def test_a_vessel_at_rest_is_placed_and_known_as_empty():
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    events = bench.stand(420.0)
+    (placed,) = [e for e in events if isinstance(e, ev.VesselPlaced)]
+    assert (placed.vessel, placed.gross_g, placed.empty) == ("water-pot", 420.0, True)
+    assert bench.make.state.ledger.of("water-pot").empty_g == 420.0
+
+
+def test_a_pot_far_from_its_stated_mass_is_questioned():
+    bench = Bench()
+    bench.to("02-weigh")
+    assert not [e for e in bench.stand(900.0) if isinstance(e, ev.VesselPlaced)]
+    assert "should weigh about 420 g" in bench.moment.face.not_yet[0]
+    assert "VesselPlaced" in kinds(bench.press("it is"))
+    assert bench.make.state.deviations[-1].kind == "vessel mass"
+
+
+def test_still_in_the_band_is_taken_by_itself(at_water):
+    at_water.stand(420.0)
+    events = at_water.stand(420.0 + 376.0)
+    (taken,) = [e for e in events if isinstance(e, ev.WeightTaken)]
+    assert taken.net_g == pytest.approx(376.0)
+    assert taken.source is ev.Source.MEASURED
+    assert taken.checked
+
+
+def test_below_the_band_waits(at_water):
+    at_water.stand(420.0)
+    assert not [e for e in at_water.stand(420.0 + 300.0) if isinstance(e, ev.WeightTaken)]
+    assert at_water.moment.face.live[0].word == "below"
+
+
+def test_above_the_band_stops_and_asks(at_water):
+    at_water.stand(420.0)
+    events = at_water.stand(420.0 + 384.0)
+    assert "OverpourFound" in kinds(events)
+    assert at_water.moment.face.stage == "remedy"
+    assert at_water.moment.face.live[0].word == "above"
+
+
+def test_far_above_has_a_word_of_its_own(at_water):
+    at_water.stand(420.0)
+    at_water.stand(420.0 + 450.0)
+    assert at_water.moment.face.live[0].word == "far above"
+
+
+def test_two_seconds_are_left_to_object(at_water):
+    at_water.stand(420.0)
+    assert not [e for e in at_water.stand(420.0 + 376.0, seconds=1.5) if isinstance(e, ev.WeightTaken)]
+    assert [e for e in at_water.stand(420.0 + 376.0, seconds=2.0) if isinstance(e, ev.WeightTaken)]
+
+
+def test_typing_over_a_working_scale_is_a_note(at_water):
+    at_water.stand(420.0)
+    at_water.give(TypeValue(at_water.now + 1, at_water.make.prompt(), 376.0))
+    (noted,) = [d for d in at_water.make.state.deviations if d.kind == "typed over a device"]
+    assert noted.grade is ev.Grade.NOTE
+
+
+def test_a_zeroed_full_vessel_is_caught_when_it_is_lifted(at_water):
+    """Somebody pressed zero with the pot on: lifted, the scale stands far below zero."""
+    at_water.stand(420.0)
+    at_water.stand(0.0)
+    assert "ScaleDoubted" in kinds(at_water.stand(-420.0))
+    at_water.press("pan is empty")
+    assert at_water.make.state.zero_g["big"] == pytest.approx(-420.0)
+    assert "ScaleReconciled" in kinds(at_water.stand(0.0))
+    (taken,) = [e for e in at_water.stand(376.0, seconds=6.0) if isinstance(e, ev.WeightTaken)]
+    assert taken.net_g == pytest.approx(376.0)
+
+
+def test_an_unchecked_device_is_noted_once():
+    facts = tuple(ev.DeviceFacts(d.name, d.kind, d.channels, d.readability_g, d.capacity_g) for d in SCALES)
+    bench = Bench(facts)
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    bench.stand(420.0)
+    bench.stand(796.0)
+    bench.press("yes")
+    bench.stand(796.0)
+    bench.stand(797.0)
+    assert [d.kind for d in bench.make.state.deviations].count("unchecked big") == 1
+
+
+def test_a_press_for_another_prompt_or_a_second_one_does_nothing(at_water):
+    stale = at_water.make.prompt()
+    at_water.stand(420.0)
+    assert at_water.give(Press(at_water.now, stale, "yes")) == []
+
+
+def test_the_hold_counts_only_while_the_coldest_is_in_the_band():
+    bench = Bench()
+    bench.to("06-heat")
+    bench.press("understood")
+    bench.press("yes")
+    start = bench.now
+    for second in range(1, 900):
+        at = start + second
+        bench.give(Degrees(at, "thermo", "probe 1", 72.0))
+        bench.give(Degrees(at, "thermo", "probe 2", 72.0 if second > 100 else 69.0))
+        if bench.make.state.step != "06-heat":
+            break
+    progress = [e for e in bench.events if isinstance(e, ev.HoldProgressed)]
+    assert progress[-1].held_s >= 600.0
+    assert second == pytest.approx(701, abs=3), "10 min counted from the coldest, not the first, in the band"
+
+
+def test_a_gap_in_the_readings_does_not_count_as_held():
+    bench = Bench()
+    bench.to("06-heat")
+    bench.press("understood")
+    bench.press("yes")
+    for at in (1000.0, 1001.0, 1500.0, 1501.0):
+        for probe in ("probe 1", "probe 2"):
+            bench.give(Degrees(at, "thermo", probe, 72.0))
+    assert bench.moment.face.picture.held_s < 5.0
+
+
+def test_too_hot_rises_above_the_step_and_wants_a_person():
+    bench = Bench()
+    bench.to("06-heat")
+    bench.press("understood")
+    bench.press("yes")
+    bench.give(Degrees(bench.now + 60, "thermo", "probe 1", 86.0))
+    assert bench.moment.trouble.kind == "alarm"
+    assert bench.press("seen to") == [], "still too hot"
+    bench.give(Degrees(bench.now + 60, "thermo", "probe 1", 80.0))
+    assert kinds(bench.press("seen to")) == ["AlarmCleared"]
+    assert any(d.grade is ev.Grade.MAJOR and d.kind == "too hot" for d in bench.make.state.deviations)
+
+
+def test_combining_out_of_band_needs_a_reason_and_deviates():
+    bench = Bench()
+    bench.to("06-heat")
+    bench.press("understood")
+    bench.press("yes")  # the probes are placed
+    bench.to("08-combine")
+    bench.press("understood")
+    for probe, temp in (("probe 1", 72.0), ("probe 2", 61.0)):
+        bench.give(Degrees(bench.now + 1, "thermo", probe, temp))
+    assert any("61.0 °C" in why for why in bench.moment.face.not_yet)
+    assert bench.press("yes") == []
+    assert bench.press("anyway") == []
+    bench.press("anyway", "the oil is clear")
+    assert "combined out of band" in [d.kind for d in bench.make.state.deviations]
+
+
+def test_a_lost_device_is_said_once_and_clears_its_filters(at_water):
+    at_water.stand(420.0)
+    lost = NoNumber(at_water.now + 1, "big", None, "unplugged", "big went away.", True)
+    assert kinds(at_water.give(lost)) == [
+        "DeviceLost",
+        "DeviceNoted".replace("DeviceNoted", "DeviationNoted"),
+    ]
+    assert at_water.give(lost) == []
+    assert at_water.make.watch.scale_g("big", at_water.now) is None
+
+
+def test_abandoning_wants_a_reason(at_water):
+    assert at_water.give(Abandon(at_water.now, "")) == []
+    at_water.give(Abandon(at_water.now, "spilt"))
+    assert at_water.moment.over == "abandoned"
+    assert at_water.stand(1000.0) == [], "nothing happens after the end"
+
+
+def test_after_a_restart_the_scale_under_the_vessel_is_doubted(at_water):
+    at_water.stand(420.0)
+    at_water.give(Resumed(at_water.now, 30.0))
+    assert at_water.make.state.doubted == {"big": "empty pan"}
+    at_water.stand(420.0)
+    assert at_water.moment.trouble.kind == "scale doubted"
+
+
+def test_held_nothing_moves_on(at_water):
+    at_water.stand(420.0)
+    at_water.give(Hold(at_water.now, "door"))
+    assert not [e for e in at_water.stand(796.0) if isinstance(e, ev.WeightTaken)]
+
+
+def test_the_same_inputs_give_the_same_events():
+    def play():
+        bench = Bench()
+        bench.to("02-weigh")
+        bench.stand(0.0)
+        bench.stand(420.0)
+        bench.press("yes")
+        bench.stand(420.0)
+        bench.stand(796.3)
+        return bench.events
+
+    assert play() == play()

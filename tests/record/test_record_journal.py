@@ -1,0 +1,152 @@
+"""The journal: on disk in order, chained, and refusing every way of being altered."""
+
+from __future__ import annotations
+
+import sqlite3
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchapp import events as ev
+from benchapp.record.chain import GENESIS, event_of, link, text_of
+from benchapp.record.errors import JournalDamaged, JournalTooNew, JournalUnavailable, NoSuchBatch
+from benchapp.record.journal import Journal
+
+STARTED = ev.MakeStarted(
+    at_s=0.0, batch="b1", maker="Mara Lind", procedure="oat-hand-lotion", procedure_sha256="0" * 64,
+    procedure_text="", batch_g=500.0, devices=(ev.DeviceFacts("big", "scale", ("mass",), 0.1, 3000.0),),
+)  # fmt: skip
+WEIGHT = ev.WeightTaken(
+    at_s=12.5, step="02-weigh", act="pour water", line="water", vessel="pot", target_g=376.0, low_g=372.0,
+    high_g=380.0, net_g=376.2, gross_g=790.1, source=ev.Source.MEASURED, device="big", checked=False,
+)  # fmt: skip
+
+
+def test_events_come_back_as_they_went_in(journal):
+    journal.append("b1", [STARTED, WEIGHT])
+    assert journal.events("b1") == [STARTED, WEIGHT]
+
+
+def test_another_opening_of_the_file_sees_them(journal, tmp_path):
+    journal.append("b1", [STARTED, WEIGHT])
+    again = Journal(tmp_path / "data", lambda: "later")
+    assert again.events("b1") == [STARTED, WEIGHT]
+    again.close()
+
+
+def test_each_event_is_bound_to_the_one_before(journal):
+    journal.append("b1", [STARTED])
+    journal.append("b1", [WEIGHT])
+    first, second = journal.stored("b1")
+    assert first.hash == link(GENESIS, text_of("b1", 1, first.wall, STARTED))
+    assert second.hash == link(first.hash, text_of("b1", 2, second.wall, WEIGHT))
+    assert journal.head() == second.hash
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE event SET text = 'other' WHERE seq = 1",
+        "DELETE FROM event WHERE seq = 2",
+        "INSERT OR REPLACE INTO event VALUES (1, 'b1', 1, 'X', 'text', 'p', 'h')",
+        "INSERT INTO event VALUES (9, 'b1', 9, 'X', 'text', 'p', 'h')",
+        "INSERT INTO event SELECT 3, 'b1', 3, 'X', 'text', 'wrong', 'h'",
+        "INSERT INTO event SELECT 3, 'b1', 3, 'X', 'text', hash, hash FROM event WHERE seq = 2",
+        "INSERT INTO event VALUES (1, 'b1', 1, 'X', 't', 'p', 'h') ON CONFLICT(seq) DO UPDATE SET text = 't'",
+    ],
+    ids=["update", "delete", "replace", "gap", "fork", "hash used twice", "upsert"],
+)
+def test_the_file_itself_refuses_alteration(journal, statement):
+    journal.append("b1", [STARTED, WEIGHT])
+    raw = sqlite3.connect(journal.path)
+    with pytest.raises(sqlite3.DatabaseError):
+        raw.execute(statement)
+    raw.close()
+    assert journal.events("b1") == [STARTED, WEIGHT]
+
+
+def test_a_batch_is_written_whole_or_not_at_all(journal):
+    journal.append("b1", [STARTED])
+    broken = ev.NumberTaken(
+        at_s=1.0, step="s", act="a", what="density", value=float("nan"), unit="g/ml", source=ev.Source.STATED
+    )
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        journal.append("b1", [WEIGHT, broken])
+    assert journal.events("b1") == [STARTED]
+
+
+def test_a_folder_that_cannot_be_made_is_one_sentence(tmp_path):
+    file = tmp_path / "file"
+    file.write_text("")
+    with pytest.raises(JournalUnavailable, match="Choose another with --data"):
+        Journal(file / "data", lambda: "")
+
+
+def test_a_file_that_is_no_journal_is_said_to_be_damaged(tmp_path):
+    (tmp_path / "journal.sqlite").write_bytes(b"this is no database, and long enough not to look empty" * 40)
+    with pytest.raises(JournalDamaged, match="Restore a backup"):
+        Journal(tmp_path, lambda: "")
+
+
+def test_a_newer_schema_is_left_alone(tmp_path):
+    Journal(tmp_path, lambda: "").close()
+    raw = sqlite3.connect(tmp_path / "journal.sqlite")
+    raw.execute("UPDATE schema SET version = 99")
+    raw.commit()
+    raw.close()
+    with pytest.raises(JournalTooNew, match="Update the program"):
+        Journal(tmp_path, lambda: "")
+
+
+def test_a_journal_locked_by_another_program_says_so(journal, mocker):
+    mocker.patch("benchapp.record.sqlite.LOCK_WAIT_S", 0.05)
+    quick = Journal(journal.path.parent, lambda: "")
+    other = sqlite3.connect(journal.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with pytest.raises(JournalUnavailable, match="Another program holds it"):
+        quick.append("b1", [STARTED])
+    other.execute("ROLLBACK")
+    other.close()
+    quick.close()
+
+
+def test_an_unknown_batch_is_one_sentence(journal):
+    with pytest.raises(NoSuchBatch, match="benchapp batches"):
+        journal.events("nothing")
+
+
+def test_batches_are_listed_newest_first_with_their_end(journal):
+    journal.append("b1", [STARTED])
+    journal.append("b2", [STARTED])
+    journal.append("b1", [ev.MakeFinished(at_s=9.0, product_g=470.0, yield_percent=94.0)])
+    newest, oldest = journal.batches()
+    assert (newest.batch, newest.end) == ("b2", "")
+    assert (oldest.batch, oldest.end, oldest.product_g) == ("b1", "finished", 470.0)
+
+
+def test_batch_names_are_never_used_twice(journal):
+    first = journal.new_batch("20260301", "lotion")
+    journal.append(first, [STARTED])
+    assert journal.new_batch("20260301", "lotion") != first
+
+
+@given(st.text(max_size=40), st.floats(allow_nan=False, allow_infinity=False), st.booleans())
+def test_any_text_and_number_survive_the_stored_form(text, value, checked):
+    event = ev.WeightTaken(
+        at_s=value, step=text, act=text, line=text, vessel=text, target_g=value, low_g=value, high_g=value,
+        net_g=value, gross_g=None, source=ev.Source.STATED, device=text, checked=checked,
+    )  # fmt: skip
+    assert event_of(text_of(text, 1, "", event)) == event
+
+
+def test_an_event_of_a_newer_version_is_not_guessed_at():
+    text = text_of("b", 1, "", WEIGHT).replace("WeightTaken", "WeightDreamt")
+    with pytest.raises(JournalTooNew):
+        event_of(text)
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{}", '{"kind": 1}', "nonsense"])
+def test_a_row_that_is_no_event_is_damage(text):
+    with pytest.raises(JournalDamaged):
+        event_of(text)

@@ -1,0 +1,127 @@
+"""The commands as a user meets them: whole processes, exit codes, one sentence for every mistake."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from procedures.shelf import LIBRARY, shipped
+
+ENV = {**os.environ, "PYTHONUTF8": "1"}
+
+
+def run(*args, stdin="", cwd=None):
+    return subprocess.run(
+        [sys.executable, "-m", "benchapp.cli", *args], input=stdin, text=True, capture_output=True, timeout=120,
+        env=ENV, cwd=cwd,
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """One whole rehearsal in a process of its own, nobody answering."""
+    folder = tmp_path_factory.mktemp("data")
+    done = run("rehearse", "tide-pool-gel", "--data", str(folder), "--maker", "Mara Lind")
+    assert done.returncode == 0, done.stderr
+    return folder, done.stdout
+
+
+def test_a_rehearsal_nobody_answers_walks_to_the_end(made):
+    _, out = made
+    assert "Finished:" in out
+    assert "pour" in out.lower()
+
+
+def test_the_batch_is_listed_and_its_record_can_be_read(made):
+    folder, _ = made
+    listed = run("batches", "--data", str(folder))
+    assert "tide-pool-gel" in listed.stdout
+    assert "Mara Lind" in listed.stdout
+    batch = next(w for w in listed.stdout.split() if w.endswith("tide-pool-gel-1"))
+    record = json.loads(run("record", batch, "--as", "json", "--data", str(folder)).stdout)
+    assert record["outcome"] == "finished"
+    assert {w["source"] for w in record["weighings"]} == {"measured"}
+    text = run("record", batch, "--data", str(folder)).stdout
+    assert record["head"] in text
+
+
+def test_another_program_can_drive_a_make_line_by_line(tmp_path):
+    """Two lines from a pipe decide; then the batch is given up and the exit code says so."""
+    out = run("rehearse", "--data", str(tmp_path), stdin="understood\nyes\nnonsense\nabandon: only a test\n")
+    assert out.returncode == 4
+    assert "is not offered here" in out.stdout
+    assert "Abandoned: only a test" in out.stdout
+
+
+def test_check_accepts_all_that_is_shipped():
+    out = run("check", *shipped())
+    assert out.returncode == 0
+    assert out.stdout.count("can be made") == len(shipped())
+
+
+def test_check_says_every_mistake_with_its_line(tmp_path):
+    file = tmp_path / "bad.toml"
+    file.write_text(
+        (LIBRARY / "oat-hand-lotion.toml").read_text().replace("percent = 4.5", 'percent = "4 g"', 1)
+    )
+    out = run("check", str(file))
+    assert out.returncode == 3
+    assert f"{file}:" in out.stdout
+    assert "Traceback" not in out.stderr
+
+
+def test_the_plan_is_a_weigh_sheet():
+    out = run("plan", "dune-rose-emulsion", "--batch-size", "150g")
+    assert out.returncode == 0
+    assert "fine scale" in out.stdout
+
+
+@pytest.mark.parametrize(
+    ("args", "sentence", "code"),
+    [
+        (("rehearse", "no-such-lotion"), "There is no procedure", 3),
+        (("rehearse", "--batch-size", "lots"), "Write one number", 3),
+        (("rehearse", "--batch-size", "9 kg"), "outside what this procedure allows", 3),
+        (("rehearse", "--batch-size", "10 C"), "C", 3),
+        (("guide", "oat-hand-lotion", "--bench", "none.toml", "--maker", "M"), "no such file", 3),
+        (("record", "b9"), "There is no batch", 3),
+        (("resume",), "No make is unfinished", 3),
+        (("resume", "b9"), "There is no batch", 3),
+        (("check", "none.toml"), "There is no file", 3),
+        (("plan", "../../etc/passwd"), "There is no file", 3),
+        (("listen", "/dev/no-such-port", "--seconds", "0.1"), "no-such-port", 3),
+        (("listen", "--write", "b.toml"), "name one port", 3),
+        (("rehearse", "--pace", "-4"), "a pace lies between", 2),
+        (("nonsense",), "invalid choice", 2),
+    ],
+)
+def test_every_mistake_is_one_sentence_and_an_exit_code(args, sentence, code, tmp_path):
+    data = [] if args[0] in ("check", "plan", "listen", "nonsense") else ["--data", str(tmp_path)]
+    out = run(*args, *data, cwd=tmp_path)
+    assert sentence in out.stdout + out.stderr
+    assert out.returncode == code
+    assert "Traceback" not in out.stderr
+
+
+def test_a_folder_nobody_can_write_in_is_said_before_anything_is_lost(tmp_path):
+    (tmp_path / "file").write_text("")
+    out = run("rehearse", "--data", str(tmp_path / "file" / "x"))
+    assert out.returncode == 6
+    assert "Choose another with --data" in out.stderr
+    assert "Traceback" not in out.stderr
+
+
+def test_no_command_is_undocumented():
+    """Every command stands in the README or in a page of docs/."""
+    from benchapp.cli import parser
+
+    root = Path(__file__).parents[2]
+    pages = (root / "README.md").read_text() + "".join(p.read_text() for p in (root / "docs").glob("*.md"))
+    (commands,) = [a for a in parser()._actions if hasattr(a, "choices") and a.choices]
+    for name in commands.choices:
+        assert f"benchapp {name}" in pages, name

@@ -1,0 +1,90 @@
+"""What a typed line means: a press, a value, or one clear sentence why not."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchapp.make.moment import Ask, Choice, Detail, Face, Moment
+from benchapp.terminal.guide import answerable, fits
+from benchapp.terminal.typed import NotUnderstood, Said, understand
+from benchapp.terminal.words import clean, wait
+
+PH = Ask("pH", "pH", 0.0, 14.0, 2, usual=True)
+FACE = Face(
+    "Read the pH and type it.", choices=(Choice("again", "Measure again"), Choice("accept", "Accept it", reason=True)),
+    ask=PH,
+)  # fmt: skip
+MOMENT = Moment(
+    0.0, "b", "lotion", "s/a#1", "s", "measure ph", "pH", 1, 2, 0.5, FACE, Detail(), "", (), None, 0, ""
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("", Said("press", "again")),
+        ("again", Said("press", "again")),
+        ("Measure again", Said("press", "again")),
+        ("accept: skin feel is fine", Said("press", "accept", "skin feel is fine")),
+        ("5.43", Said("type", value=5.43)),
+        ("5,43", Said("type", value=5.43)),
+        ("type: 5.4", Said("type", value=5.4)),
+        ("hold", Said("hold")),
+        ("skip: no meter today", Said("skip", reason="no meter today")),
+        ("?", Said("help")),
+    ],
+)
+def test_lines_that_mean_something(line, said):
+    assert understand(line, MOMENT) == said
+
+
+@pytest.mark.parametrize(
+    ("line", "sentence"),
+    [
+        ("accept", "accept wants a reason"),
+        ("15", "cannot be meant"),
+        ("-1", "cannot be meant"),
+        ("skip", "wants a reason"),
+        ("nonsense", "is not offered here"),
+        ("1.2.3", "is not offered here"),
+        ("nan", "is not offered here"),
+        ("1e400", "is not offered here"),
+        ("١٢", "is not offered here"),
+    ],
+)
+def test_lines_that_mean_nothing_get_one_sentence(line, sentence):
+    with pytest.raises(NotUnderstood, match=sentence):
+        understand(line, MOMENT)
+
+
+@given(st.text(max_size=60))
+def test_any_line_is_understood_or_refused(line):
+    try:
+        verb = understand(line, MOMENT).verb
+    except NotUnderstood:
+        verb = "refused"
+    assert verb in ("press", "type", "hold", "resume", "skip", "abandon", "more", "help", "refused")
+
+
+def test_a_number_sent_ahead_is_not_taken_for_a_weight():
+    pour = dataclasses.replace(PH, what="mass", usual=False)
+    pouring = dataclasses.replace(MOMENT, face=dataclasses.replace(FACE, choices=(), ask=pour))
+    assert not answerable(pouring)
+    assert not fits("5.43", pouring)
+    assert fits("type: 5.43", pouring)
+    assert fits("hold", pouring)
+
+
+def test_nothing_that_steers_a_terminal_gets_through():
+    assert clean("a\x1b[2Jb\x07c\n") == "a [2Jb c "
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"), [(0, "0 s"), (75, "75 s"), (100, "2 min"), (3660, "1 h 01 min")]
+)
+def test_waits_are_said_as_a_person_would(seconds, words):
+    assert wait(seconds) == words
