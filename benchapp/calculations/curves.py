@@ -127,7 +127,7 @@ def rising_bath_shapes(start_c: float, target_c: float) -> list[Shape]:
 
 def _share_of_rise(behind: float) -> float:
     """1 - exp(-u) where u - 1 + exp(-u) = ``behind`` (temperature gained in units of the final lag), by Newton."""
-    if behind <= 0.0:
+    if behind <= 1e-6:
         return 0.0
     u = (2.0 * behind) ** 0.5 + behind / 3.0
     for _ in range(5):

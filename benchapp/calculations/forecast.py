@@ -37,6 +37,8 @@ NOTE_S = 120.0
 MOVED_K, WATCHED_S, WIDEST = {"cool": 0.3, "heat": 1.5}, 30.0, 6.0
 #: A batch on a bench that takes longer than this takes for ever (no source).
 LONGEST_S = 6.0 * 3600.0
+#: Readings outside this are a probe's fault, not a batch.
+COLDEST_C, HOTTEST_C = -30.0, 160.0
 #: Nor when no reading could be used for so long.
 BLIND_S = 180.0
 
@@ -89,7 +91,7 @@ class Forecaster:
 
     def push(self, at_s: float, temp_c: float) -> None:
         """Take one reading."""
-        if not isfinite(temp_c) or not isfinite(at_s) or at_s <= self._screen.at_s:
+        if not isfinite(at_s) or at_s <= self._screen.at_s or not COLDEST_C < temp_c < HOTTEST_C:
             return
         verdict = self._screen.judge(at_s, temp_c, self._expected(at_s))
         if verdict == "lifted":

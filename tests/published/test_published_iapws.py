@@ -1,0 +1,53 @@
+"""Water against IAPWS-IF97, as the library iapws computes it, and boiling points by altitude (ISO 2533)."""
+
+from __future__ import annotations
+
+import iapws
+import pytest
+
+from benchapp.calculations.evaporation import (
+    boiling_at_altitude_c,
+    boiling_c,
+    density_kg_m3,
+    latent_j_g,
+    saturation_pa,
+)
+
+TEMPS_C = (0.01, 10.0, 20.0, 40.0, 60.0, 70.0, 75.0, 90.0, 100.0, 120.0)
+
+
+@pytest.mark.parametrize("temp_c", TEMPS_C)
+def test_saturation_pressure_and_its_inverse(temp_c: float) -> None:
+    pressure_pa = iapws.IAPWS97(T=temp_c + 273.15, x=0).P * 1e6
+    assert saturation_pa(temp_c) == pytest.approx(pressure_pa, rel=1e-9)
+    assert boiling_c(pressure_pa) == pytest.approx(temp_c, abs=1e-6)
+
+
+# Kell 1975 is for air-free water at one atmosphere; IF97 here at saturation, hence 0.05 kg/m³.
+@pytest.mark.parametrize("temp_c", TEMPS_C[:-1])
+def test_density(temp_c: float) -> None:
+    assert density_kg_m3(temp_c) == pytest.approx(iapws.IAPWS97(T=temp_c + 273.15, x=0).rho, abs=0.05)
+
+
+@pytest.mark.parametrize("temp_c", TEMPS_C)
+def test_heat_of_vaporisation(temp_c: float) -> None:
+    steam, water = (iapws.IAPWS97(T=temp_c + 273.15, x=x).h for x in (1, 0))
+    assert latent_j_g(temp_c) == pytest.approx(steam - water, rel=0.002)
+
+
+# The published figures the bench keeps: vapour pressure in kPa and density in kg/m³ (iapws and CoolProp agree).
+@pytest.mark.parametrize(
+    ("temp_c", "kpa", "density"),
+    [(20, 2.339, 998.21), (40, 7.384, 992.22), (70, 31.20, 977.77), (75, 38.595, 974.85)],
+)
+def test_figures_of_the_bench(temp_c: float, kpa: float, density: float) -> None:
+    assert saturation_pa(temp_c) / 1000.0 == pytest.approx(kpa, rel=2e-4)
+    assert density_kg_m3(temp_c) == pytest.approx(density, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("altitude_m", "boils_c"),
+    [(0, 99.974), (500, 98.313), (1000, 96.649), (1500, 94.984), (2000, 93.317), (3000, 89.977)],
+)
+def test_water_boils_lower_on_a_mountain(altitude_m: float, boils_c: float) -> None:
+    assert boiling_at_altitude_c(altitude_m) == pytest.approx(boils_c, abs=0.006)
