@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 
 
 def scale_formula(
@@ -17,9 +17,11 @@ def scale_formula(
 
     Each line is rounded to the readability of the scale it is weighed on (``readability_g`` per line, grams);
     a line in ``ceilings`` is rounded down, so that rounding never lifts it above a legal limit. The ``rest``
-    line, where there is one, takes what the others leave, so the grams add up to ``batch_g`` exactly when
-    ``batch_g`` is a whole number of the rest line's divisions. Plain proportion; exact decimal arithmetic.
-    Raises ValueError for a batch that is not positive or shares that leave no room for the rest.
+    line takes what the others leave. What its own rounding, or the absence of a rest line, still leaves over is
+    carried by the largest lines whose scales can show it, never by one in ``ceilings`` upwards: so the grams
+    add up to ``batch_g`` exactly wherever ``batch_g`` is a whole number of the divisions of a line that may
+    carry it. Plain proportion; exact decimal arithmetic. Raises ValueError for a batch that is not positive,
+    or shares that leave no room for the rest.
     """
     if not batch_g > 0:
         raise ValueError(f"the batch size is {batch_g} g; it has to be more than 0 g")
@@ -29,16 +31,67 @@ def scale_formula(
         if line == rest:
             continue
         exact = batch * Decimal(repr(share)) / 100
-        grams[line] = _rounded(exact, readability_g[line], down=line in ceilings)
+        grams[line] = _rounded(
+            exact, readability_g[line], ROUND_FLOOR if line in ceilings else ROUND_HALF_EVEN
+        )
+    whole = rest is not None or sum(map(_exact, shares_percent.values())) == 100
     if rest is not None:
         left = batch - sum(grams.values())
         if left < 0:
             raise ValueError("the other lines already need more than the whole batch; lower a percentage")
-        grams[rest] = _rounded(left, readability_g[rest], down=False)
+        grams[rest] = _rounded(
+            left, readability_g[rest], ROUND_FLOOR if rest in ceilings else ROUND_HALF_EVEN
+        )
+    if whole:
+        _carry(grams, batch - sum(grams.values()), readability_g, ceilings)
     return {line: float(grams[line]) for line in shares_percent}
 
 
-def _rounded(exact: Decimal, readability_g: float, *, down: bool) -> Decimal:
-    step = Decimal(repr(readability_g))
-    mode = ROUND_FLOOR if down else ROUND_HALF_EVEN
-    return (exact / step).quantize(Decimal(1), rounding=mode) * step
+def _carry(
+    grams: dict[str, Decimal], over: Decimal, readability_g: Mapping[str, float], ceilings: frozenset[str]
+) -> None:
+    """Put what rounding left over onto the largest lines, each in whole divisions of its scale."""
+    for line in sorted(grams, key=lambda line: grams[line], reverse=True):
+        if over == 0:
+            return
+        if line in ceilings and over > 0:
+            continue
+        step = _exact(readability_g[line])
+        part = (over / step).to_integral_value(rounding="ROUND_DOWN") * step
+        if grams[line] + part >= 0:
+            grams[line] += part
+            over -= part
+
+
+def batch_for_bottles_g(
+    count: int, content_g: float, loss_percent: float = 0.0, samples_g: float = 0.0, step_g: float = 1.0
+) -> float:
+    """Grams to make so that ``count`` bottles of ``content_g`` grams can be filled, rounded up to ``step_g``.
+
+    ``loss_percent`` of the batch stays in pots and on tools, ``samples_g`` are taken for tests:
+    batch = (count * content + samples) / (1 - loss). Plain arithmetic. Raises ValueError for a count or content
+    that is not positive, or a loss outside 0 to under 100 percent.
+    """
+    if count < 1 or not content_g > 0:
+        raise ValueError(
+            f"{count} bottles of {content_g} g: there has to be at least one, with something in it"
+        )
+    if not 0 <= loss_percent < 100:
+        raise ValueError(f"a loss of {loss_percent} % leaves nothing; give 0 to under 100 %")
+    wanted = (count * _exact(content_g) + _exact(samples_g)) / (1 - _exact(loss_percent) / 100)
+    return float(_rounded(wanted, step_g, ROUND_CEILING))
+
+
+def bottles_from(batch_g: float, content_g: float, loss_percent: float = 0.0, samples_g: float = 0.0) -> int:
+    """How many bottles of ``content_g`` grams a batch of ``batch_g`` grams fills after losses and samples."""
+    left = _exact(batch_g) * (1 - _exact(loss_percent) / 100) - _exact(samples_g)
+    return max(int(left / _exact(content_g)), 0)
+
+
+def _exact(value: float) -> Decimal:
+    return Decimal(repr(value))
+
+
+def _rounded(exact: Decimal, readability_g: float, mode: str) -> Decimal:
+    step = _exact(readability_g)
+    return (exact / step).to_integral_value(rounding=mode) * step

@@ -1,54 +1,80 @@
-"""Is the scale still, and where will it stand? A filter over raw grams, beside the fold."""
+"""Is the scale still, and where does it stand? A filter over raw grams, beside the fold.
+
+The rule is our own, tried on simulated pours (``tests/benchmarks/bench_settling.py``); nothing published covers it.
+"""
 
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Sequence
+from statistics import fmean
 
 #: Readings older than this say nothing about now.
 WINDOW_S = 2.5
-#: How long the display has to agree with itself when the scale says nothing about being stable.
+#: How long the display has to agree with itself within one division after it came to rest quickly.
 QUIET_S = 0.5
+#: How long where it crept into its rest, or where the scale itself says that it moves.
+CREPT_S = 0.75
+#: How long where its digits are restless and agree within two divisions only.
+RESTLESS_S = 1.0
+#: Divisions by which the newest three readings may differ from the others: more is a trend, not a rest.
+TREND_DIVISIONS = 0.6
+#: Restless digits that trend faster than this, in divisions a second, are still being fed.
+TREND_DIVISIONS_S = 0.6
+#: A reading so many divisions off the level is a new movement.
+JUMP_DIVISIONS = 1.6
+#: A level this far from where it stood a few seconds ago is being fed; drift is slower.
+CREEP_DIVISIONS, CREEP_S = 1.1, 10.0
+#: How quickly the level follows the digits, in seconds.
+LEVEL_S = 0.07
+LEAST_GAP_S = 0.02
+#: A trend inside the quiet is carried on for so long, by so many divisions at most, to where it will rest.
+AHEAD_S, AHEAD_DIVISIONS = 0.1, 0.25
 
 
 class Stillness:
     """Judges one scale's stream. ``division_g`` is the step of its display in grams.
 
-    Still means: over the last half second, and over at least three readings (two where the scale itself says
-    "stable"), the display stayed within one division.
+    Still means: the display has stayed within one division, without a trend, for ``QUIET_S`` (``CREPT_S``
+    where it crept there), or within two for ``RESTLESS_S``. Once still, it stays so until a reading jumps or
+    the level wanders faster than drift. Raises ValueError for a division that is not above zero.
     """
 
     def __init__(self, division_g: float) -> None:
+        if not division_g > 0:
+            raise ValueError(f"the scale's division is {division_g} g; it has to be more than 0 g")
         self.division_g = division_g
         self._window: deque[tuple[float, float]] = deque()
         self.latest_g: float | None = None
         self.latest_at_s: float = 0.0
         self.still = False
-        self.rest_g = 0.0
         self.still_since_s = 0.0
+        #: Where the display stands, in grams: the level its digits dance about.
+        self.rest_g = 0.0
+        self._anchor_g = 0.0
 
     def push(self, at_s: float, value_g: float, stable: bool | None) -> None:
         """Take one reading in grams; ``stable`` is the scale's own word, None where it has none."""
+        # Readings delivered together carry one time; each still counts for something.
+        before_g, gap_s = self.latest_g, max(at_s - self.latest_at_s, LEAST_GAP_S)
+        self.latest_g, self.latest_at_s = value_g, at_s
         window = self._window
         window.append((at_s, value_g))
         while window[0][0] < at_s - WINDOW_S:
             window.popleft()
-        self.latest_g, self.latest_at_s = value_g, at_s
-        was_still = self.still
-        self.still = stable is not False and self._quiet(at_s, 2 if stable else 3)
+        moved = len(window) < 2 or before_g is None or abs(value_g - before_g) > 2.01 * self.division_g
+        if moved:
+            self.still, self.rest_g = False, value_g
+            return
+        level = self.rest_g = self.rest_g + (value_g - self.rest_g) * gap_s / (gap_s + LEVEL_S)
         if self.still:
-            self.rest_g = value_g
-            if not was_still:
-                self.still_since_s = at_s
-
-    def _quiet(self, at_s: float, enough: int) -> bool:
-        low = high = self._window[-1][1]
-        for count, (when, value) in enumerate(reversed(self._window), 1):
-            low, high = min(low, value), max(high, value)
-            if high - low > self.division_g * 1.01:
-                return False
-            if at_s - when >= QUIET_S - 1e-9 and count >= enough:
-                return True
-        return False
+            self._anchor_g += (level - self._anchor_g) * gap_s / (gap_s + CREEP_S)
+            self.still = (
+                abs(value_g - level) <= JUMP_DIVISIONS * self.division_g
+                and abs(level - self._anchor_g) <= CREEP_DIVISIONS * self.division_g
+            )
+        else:
+            self._settle(at_s, stable)
 
     @property
     def flow_g_s(self) -> float:
@@ -57,7 +83,7 @@ class Stillness:
             return 0.0
         last_at, last = self._window[-1]
         for when, value in reversed(self._window):
-            if last_at - when >= QUIET_S - 1e-9:
+            if last_at - when >= 0.5 - 1e-9:
                 return (last - value) / (last_at - when)
         return 0.0
 
@@ -66,3 +92,50 @@ class Stillness:
         self._window.clear()
         self.still = False
         self.latest_g = None
+
+    def _settle(self, at_s: float, stable: bool | None) -> None:
+        """Become still if the newest readings are quiet for long enough."""
+        fewest = 2 if stable else 3
+        run, narrow = self._quiet(fewest)
+        if narrow < fewest:
+            return
+        narrow_s, run_s = at_s - run[narrow - 1][0], at_s - run[-1][0]
+        crept = len(run) > narrow and not stable
+        enough_s = CREPT_S if crept or stable is False else QUIET_S
+        settled = narrow_s >= enough_s - 1e-9 and not self._trends(run[:narrow])
+        if not settled and run_s >= RESTLESS_S - 1e-9:
+            slow = abs(_slope(run)) <= TREND_DIVISIONS_S * self.division_g
+            settled = slow and not self._trends(run)
+        if settled:
+            most = AHEAD_DIVISIONS * self.division_g
+            self.rest_g += min(max(AHEAD_S * _slope(run), -most), most)
+            self.still, self.still_since_s, self._anchor_g = True, at_s, self.rest_g
+
+    def _quiet(self, fewest: int) -> tuple[list[tuple[float, float]], int]:
+        """The newest readings within two divisions, newest first, and how many of them are within one."""
+        run: list[tuple[float, float]] = []
+        narrow = 0
+        newest_s, low = self._window[-1]
+        high = low
+        for when, value in reversed(self._window):
+            low, high = min(low, value), max(high, value)
+            if high - low > 2.01 * self.division_g:
+                break
+            run.append((when, value))
+            if high - low <= 1.01 * self.division_g:
+                narrow = len(run)
+            if len(run) >= fewest and newest_s - when >= RESTLESS_S - 1e-9:
+                break
+        return run, narrow
+
+    def _trends(self, run: Sequence[tuple[float, float]]) -> bool:
+        older = run[3:] or run
+        gone = fmean(value for _, value in run[:3]) - fmean(value for _, value in older)
+        return abs(gone) > TREND_DIVISIONS * self.division_g
+
+
+def _slope(run: Sequence[tuple[float, float]]) -> float:
+    """Least-squares slope of (s, g) pairs in g/s; 0 where the times do not differ."""
+    mid_s, mid_g = fmean(t for t, _ in run), fmean(g for _, g in run)
+    spread = sum((t - mid_s) ** 2 for t, _ in run)
+    return sum((t - mid_s) * (g - mid_g) for t, g in run) / spread if spread > 0 else 0.0

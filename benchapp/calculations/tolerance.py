@@ -2,14 +2,66 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+
 #: Percent of the target either way, by role. Common practice, no source: tight where the effect or the law is.
 BY_ROLE_PERCENT = {
     "water": 1.0, "humectant": 2.0, "oil": 1.5, "butter": 1.5, "wax": 1.5, "emulsifier": 1.5, "conditioner": 1.5,
     "thickener": 1.5, "gum": 1.5, "preservative": 1.0, "active": 1.0, "antioxidant": 2.0, "chelator": 2.0,
     "fragrance": 2.0, "acid": 1.0, "base": 1.0, "colour": 2.0, "other": 2.0,
 }  # fmt: skip
-#: With fewer divisions than this either way the display itself is too coarse for the margin.
-LEAST_DIVISIONS = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class WeighingBand:
+    """What a weighing may come to rest at, in grams, limits included.
+
+    ``refused`` says why this scale is too coarse for it, "" where it will do. A refused scale's band is one
+    division either way where no law sets a ceiling, and is never widened where one does.
+    """
+
+    low_g: float
+    high_g: float
+    refused: str = ""
+
+
+def tolerance_percent_of(role: str, stated_percent: float | None = None) -> float:
+    """Percent of its target by which an ingredient may be off either way: as stated, or its role's.
+
+    Raises KeyError for a role that is none.
+    """
+    return BY_ROLE_PERCENT[role] if stated_percent is None else stated_percent
+
+
+def band_on_scale(
+    target_g: float,
+    role: str,
+    readability_g: float,
+    tolerance_percent: float | None = None,
+    ceiling_g: float | None = None,
+) -> WeighingBand:
+    """The band of one weighing in grams on a display of ``readability_g`` grams.
+
+    The margin is the stated tolerance or the role's, in percent of the target. The upper limit never passes
+    ``ceiling_g``, nor the last number the display can show below it. A display whose division is coarser than
+    the margin on either side is refused. Raises ValueError for a target above its ceiling: no band can hold both.
+    """
+    percent = tolerance_percent_of(role, tolerance_percent)
+    if ceiling_g is not None and target_g > ceiling_g * (1 + 1e-9):
+        raise ValueError(
+            f"the target of {target_g:g} g is above the ceiling of {ceiling_g:g} g; lower its share"
+        )
+    margin = target_g * percent / 100
+    low, high = target_g - margin, target_g + margin
+    refused = ""
+    if margin < readability_g * (1 - 1e-9):
+        refused = f"{target_g:g} g with ± {percent:g} % on a display of {readability_g:g} g is too coarse"
+    if refused and ceiling_g is None:
+        low, high = target_g - readability_g, target_g + readability_g
+    if ceiling_g is not None and high > ceiling_g:
+        high = max(_last_below(ceiling_g, readability_g), target_g)
+    return WeighingBand(max(low, 0.0), high, refused)
 
 
 def weighing_band(
@@ -19,19 +71,11 @@ def weighing_band(
     tolerance_percent: float | None = None,
     ceiling_g: float | None = None,
 ) -> tuple[float, float, str]:
-    """Lower and upper limit in grams, and a warning ("" if none), for a target in grams.
+    """``band_on_scale`` as (lower limit in grams, upper limit in grams, why the scale is refused or "")."""
+    band = band_on_scale(target_g, role, readability_g, tolerance_percent, ceiling_g)
+    return band.low_g, band.high_g, band.refused
 
-    The margin is the stated tolerance or the role's, but never under one division of the display; the upper
-    limit never passes ``ceiling_g``. The warning says when the display is coarser than the margin asked for.
-    """
-    percent = BY_ROLE_PERCENT[role] if tolerance_percent is None else tolerance_percent
-    wanted = target_g * percent / 100
-    least = LEAST_DIVISIONS * readability_g
-    warning = ""
-    if wanted < least:
-        warning = f"{target_g:g} g with ± {percent:g} % on a display of {readability_g:g} g is too coarse"
-    margin = max(wanted, least)
-    high = target_g + margin
-    if ceiling_g is not None and ceiling_g >= target_g:
-        high = min(high, ceiling_g)
-    return max(target_g - margin, 0.0), high, warning
+
+def _last_below(ceiling_g: float, readability_g: float) -> float:
+    """The largest number of the display, in grams, that is not above the ceiling."""
+    return round(math.floor(round(ceiling_g / readability_g, 6)) * readability_g, 9)

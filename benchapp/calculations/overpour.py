@@ -1,0 +1,245 @@
+"""Too much of one ingredient: the three remedies worked out in full, each with why it cannot be had if it cannot.
+
+Plain proportion throughout; exact decimal arithmetic, so that every figure is a number the scale can show.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One line of the formula as it stands at the moment of the over-pour. Masses in grams, shares in percent.
+
+    ``weighed_g`` is None where it is still to come. ``may_add`` says whether more of it may go in at this point of
+    the process (no wax into a cold emulsion). ``stock_g`` is what is left of its lot, not counting what has been
+    weighed; None where nobody knows. ``tolerance_percent`` of its new mass may go unadded.
+    """
+
+    key: str
+    name: str
+    percent: float
+    target_g: float
+    readability_g: float
+    weighed_g: float | None = None
+    vessel: str = ""
+    may_add: bool = True
+    stock_g: float | None = None
+    ceiling_percent: float | None = None
+    tolerance_percent: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class OverCeiling:
+    """A line that would stand above its ceiling in the finished mass."""
+
+    key: str
+    name: str
+    percent: float
+    ceiling_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class Accept:
+    """Leave it in: what every line then is, in percent of the finished mass of ``finished_g`` grams."""
+
+    percents: dict[str, float]
+    over: tuple[OverCeiling, ...]
+    finished_g: float
+
+    @property
+    def why_not(self) -> tuple[str, ...]:
+        """Why it should not be: one sentence per ceiling passed."""
+        return _sentences(self.over)
+
+
+@dataclass(frozen=True, slots=True)
+class Remove:
+    """Take ``remove_g`` grams out, down to ``down_to_g``. What is taken out is waste, never back to its lot."""
+
+    remove_g: float
+    down_to_g: float
+    why_not: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Keep:
+    """Keep the formula and make more of it. Masses in grams.
+
+    ``additions_g`` is what goes on top of lines already weighed, ``targets_g`` what each line still to come becomes,
+    ``totals_g`` what each line is in the end. ``stock_short_g`` holds the lines whose lot does not reach.
+    """
+
+    batch_g: float
+    additions_g: dict[str, float]
+    targets_g: dict[str, float]
+    totals_g: dict[str, float]
+    percents: dict[str, float]
+    stock_short_g: dict[str, float]
+    vessels_g: dict[str, float]
+    extra_s: float
+    why_not: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Remedies:
+    """The three ways on. One may be offered where its ``why_not`` is empty; accepting is always the maker's choice
+    to write a reason for, except past a ceiling."""
+
+    accept: Accept
+    remove: Remove
+    keep: Keep
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What the batch has to stay within. None: no limit known.
+
+    ``vessel_g`` is how many grams of the batch each vessel takes. ``lost_g`` grams of water are expected to be lost
+    before the batch is finished: ceilings hold in what is left.
+    """
+
+    largest_batch_g: float | None = None
+    vessel_g: Mapping[str, float] | None = None
+    time_left_s: float | None = None
+    each_addition_s: float = 60.0
+    lost_g: float = 0.0
+
+
+def remedies(lines: Sequence[Share], over: str, limits: Limits | None = None) -> Remedies:
+    """Work out all three remedies for the line with the key ``over``, which has been weighed.
+
+    Raises KeyError for a key that is no line, ValueError where that line has not been weighed or the shares do
+    not add up to 100 percent.
+    """
+    limits = limits or Limits()
+    line = next((x for x in lines if x.key == over), None)
+    if line is None:
+        raise KeyError(over)
+    if line.weighed_g is None:
+        raise ValueError(f"{line.name} has not been weighed, so it cannot be over-poured")
+    if abs(sum(x.percent for x in lines) - 100) > 1e-6:
+        raise ValueError(f"the shares add up to {sum(x.percent for x in lines):g} %; they have to be 100 %")
+    return Remedies(_accept(lines, limits), _remove(lines, line), _keep(lines, limits))
+
+
+# --- accept ------------------------------------------------------------------------------------------------
+
+
+def _accept(lines: Sequence[Share], limits: Limits) -> Accept:
+    masses = {x.key: x.target_g if x.weighed_g is None else x.weighed_g for x in lines}
+    percents, finished = _percents(masses, limits.lost_g)
+    return Accept(percents, _over_ceiling(lines, percents), finished)
+
+
+def _percents(masses_g: Mapping[str, float], lost_g: float) -> tuple[dict[str, float], float]:
+    finished = sum(masses_g.values()) - lost_g
+    return {key: 100 * grams / finished for key, grams in masses_g.items()}, finished
+
+
+def _over_ceiling(lines: Sequence[Share], percents: Mapping[str, float]) -> tuple[OverCeiling, ...]:
+    return tuple(
+        OverCeiling(x.key, x.name, percents[x.key], x.ceiling_percent)
+        for x in lines
+        if x.ceiling_percent is not None and percents[x.key] > x.ceiling_percent * (1 + 1e-9)
+    )
+
+
+def _sentences(over: Sequence[OverCeiling]) -> tuple[str, ...]:
+    return tuple(
+        f"{x.name} would be {x.percent:.3g} % where {x.ceiling_percent:g} % is the most." for x in over
+    )
+
+
+# --- remove ------------------------------------------------------------------------------------------------
+
+
+def _remove(lines: Sequence[Share], line: Share) -> Remove:
+    assert line.weighed_g is not None
+    with_it = [x.name for x in lines if x is not line and x.vessel == line.vessel and (x.weighed_g or 0) > 0]
+    why_not: tuple[str, ...] = ()
+    if with_it:
+        why_not = (
+            f"{', '.join(with_it)} is in the same vessel: what comes out would not be {line.name} alone.",
+        )
+    much = _exact(line.weighed_g) - _exact(line.target_g)
+    if much <= 0:
+        why_not += (f"{line.name} is not above its target.",)
+    return Remove(max(float(much), 0.0), line.target_g, why_not)
+
+
+# --- keep the formula --------------------------------------------------------------------------------------
+
+
+def _keep(lines: Sequence[Share], limits: Limits) -> Keep:
+    totals = _totals(lines)
+    additions = {
+        x.key: float(totals[x.key] - _exact(x.weighed_g))
+        for x in lines
+        if x.weighed_g is not None and totals[x.key] > _exact(x.weighed_g)
+    }
+    targets = {x.key: float(totals[x.key]) for x in lines if x.weighed_g is None}
+    masses = {key: float(grams) for key, grams in totals.items()}
+    batch = float(sum(totals.values()))
+    percents, _ = _percents(masses, limits.lost_g)
+    vessels: dict[str, float] = {}
+    for line in lines:
+        vessels[line.vessel] = vessels.get(line.vessel, 0.0) + masses[line.key]
+    short = {
+        x.key: float(_exact(need) - _exact(x.stock_g))
+        for x in lines
+        if x.stock_g is not None and (need := additions.get(x.key, targets.get(x.key, 0.0))) > x.stock_g
+    }
+    extra_s = len(additions) * limits.each_addition_s
+    why_not = [
+        f"No more {x.name} may go in at this point." for x in lines if x.key in additions and not x.may_add
+    ]
+    why_not += [f"{short[x.key]:g} g of {x.name} are missing." for x in lines if x.key in short]
+    why_not += _no_room(vessels, batch, limits)
+    if limits.time_left_s is not None and extra_s > limits.time_left_s:
+        why_not.append(f"It takes {extra_s / 60:.0f} min; {limits.time_left_s / 60:.0f} min are left.")
+    why_not += _sentences(_over_ceiling(lines, percents))
+    return Keep(
+        batch, additions, targets, masses, percents, short, vessels, extra_s, tuple(why_not)
+    )  # fmt: skip
+
+
+def _totals(lines: Sequence[Share]) -> dict[str, Decimal]:
+    """What every line becomes: its share of the smallest batch in which no weighed line is too much.
+
+    A weighed line is never less than it weighs; one inside its tolerance stays as it is. A line with a ceiling is
+    rounded down, so that rounding never lifts it, any other to the nearest number of its scale.
+    """
+    batch = max(
+        (_exact(x.weighed_g) * 100 / _exact(x.percent) for x in lines if x.weighed_g and x.percent > 0),
+        default=Decimal(0),
+    )
+    totals: dict[str, Decimal] = {}
+    for x in lines:
+        exact = batch * _exact(x.percent) / 100
+        there = Decimal(0) if x.weighed_g is None else _exact(x.weighed_g)
+        step = _exact(x.readability_g)
+        mode = ROUND_HALF_EVEN if x.ceiling_percent is None else ROUND_FLOOR
+        # From what stands there in whole divisions: an addition has to be a number the scale can show.
+        more = ((exact - there) / step).to_integral_value(rounding=mode) * step
+        near = x.weighed_g is not None and exact - there <= exact * _exact(x.tolerance_percent) / 100
+        totals[x.key] = there if near or more < 0 else there + more
+    return totals
+
+
+def _no_room(vessels_g: Mapping[str, float], batch_g: float, limits: Limits) -> list[str]:
+    out = [
+        f"{vessel} takes {room:g} g; {vessels_g[vessel]:g} g would be in it."
+        for vessel, room in (limits.vessel_g or {}).items()
+        if vessels_g.get(vessel, 0.0) > room
+    ]
+    if limits.largest_batch_g is not None and batch_g > limits.largest_batch_g:
+        out.append(f"The batch would be {batch_g:g} g; {limits.largest_batch_g:g} g is the most.")
+    return out
+
+
+def _exact(value: float | None) -> Decimal:
+    return Decimal(0) if value is None else Decimal(repr(value))

@@ -1,0 +1,69 @@
+"""Still or not, over simulated pours, beside three simpler rules. Simulated figures.
+
+    python tests/benchmarks/bench_settling.py [pours]
+
+"median" and "99 %" are seconds from the instant the noiseless display stays within half a division of its rest until
+the filter says still. "> 1 d" counts pours whose verdict then was more than a division off; "shown" those where the
+two numbers on the display, then and at rest, are more than a division apart. "early" counts pours called still at any
+reading after the hand let go while more than a division from the rest to come (a drop still to fall, a thread still
+running); "taken" those that were so for the two seconds after which a make takes the weight.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "calculations"))
+
+from settling_rivals import FiveEqual, OwnFlag, TwoDivisionsOneSecond
+from settling_trial import HEAD, run
+
+from benchapp.calculations.settling import Stillness
+
+ALL = {
+    "ours, without the flag": (Stillness, False),
+    "ours, with the flag": (Stillness, True),
+    "the scale's own flag": (OwnFlag, True),
+    "five equal readings": (FiveEqual, False),
+    "max - min <= 2 d over 1 s": (TwoDivisionsOneSecond, False),
+}
+OURS = {name: ALL[name] for name in list(ALL)[:2]}
+
+
+def cost_us(rate_hz: float, moving: bool) -> float:
+    """Microseconds for one push, at rest or while pouring."""
+    still = Stillness(0.1)
+    n = 200_000
+    values = [round((0.37 * k if moving else 100.0 + 0.04 * (k % 3)) / 0.1) * 0.1 for k in range(n)]
+    began = time.perf_counter()
+    for k, value in enumerate(values):
+        still.push(k / rate_hz, value, None)
+    return (time.perf_counter() - began) / n * 1e6
+
+
+def main(count: int) -> None:
+    """Print the tables."""
+    print(f"simulated, 10 Hz, drips until 1.2 s after the hand let go\n{HEAD}")
+    for name, trial in run(ALL, count, seed=41).items():
+        print(trial.row(name))
+        if name in OURS:
+            print(f"    early, by what was going on: {trial.kinds}")
+    part = max(count // 10, 200)
+    for title, rate, drips in (
+        ("20 Hz", 20.0, 1.2),
+        ("5 Hz", 5.0, 1.2),
+        ("10 Hz, drips until 3 s", 10.0, 3.0),
+    ):
+        print(f"simulated, {title}")
+        for name, trial in run(OURS, part, seed=42, rate_hz=rate, drip_until_s=drips).items():
+            print(trial.row(name))
+    for rate in (10.0, 20.0):
+        print(
+            f"{rate:g} Hz: {cost_us(rate, False):.2f} us a push at rest, {cost_us(rate, True):.2f} us while pouring"
+        )
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 30_000)

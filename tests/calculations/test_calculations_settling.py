@@ -1,0 +1,136 @@
+"""A display called still when it is, and not before; what leaves it alone and what does not."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from settling_rivals import FiveEqual, OwnFlag, TwoDivisionsOneSecond
+from settling_trial import run
+
+from benchapp.calculations.settling import Stillness
+
+
+def fed(still: Stillness, values, rate_hz: float, start_s: float = 0.0, stable: bool | None = None) -> float:
+    """Push values at a steady rate; returns the time of the next one."""
+    for k, value in enumerate(values):
+        still.push(start_s + k / rate_hz, value, stable)
+    return start_s + len(values) / rate_hz
+
+
+def test_simulated_pours_are_found_at_rest_soon_and_truly():
+    # The full form, 30,000 pours, is tests/benchmarks/bench_settling.py. Simulated figures.
+    found = run(
+        {
+            "ours": (Stillness, False),
+            "flag": (OwnFlag, True),
+            "five": (FiveEqual, False),
+            "two": (TwoDivisionsOneSecond, False),
+        },
+        2000,
+        seed=11,
+    )
+    ours = found["ours"]
+    assert ours.never == 0
+    assert np.median(ours.late_s) <= 0.6
+    assert np.percentile(ours.late_s, 99) <= 1.2
+    assert ours.shown_off == 0  # no verdict shows more than one division off
+    assert ours.stands_off <= 4
+    assert ours.taken_off <= 1
+    for rival in ("flag", "two"):
+        assert np.median(ours.late_s) < np.median(found[rival].late_s)
+    assert np.percentile(ours.late_s, 99) < 0.5 * np.percentile(found["five"].late_s, 99)
+
+
+@pytest.mark.parametrize("rate_hz", [1.0, 2.0, 5.0, 10.0, 20.0])
+def test_a_resting_scale_is_still_at_any_rate(rate_hz):
+    still = Stillness(0.1)
+    fed(still, [152.3] * int(4 * rate_hz), rate_hz)
+    assert still.still
+    assert still.rest_g == pytest.approx(152.3)
+
+
+def test_a_rate_that_wanders_is_no_obstacle():
+    still, at_s = Stillness(0.01), 0.0
+    rng = np.random.default_rng(3)
+    for _ in range(40):
+        at_s += float(rng.uniform(0.05, 0.6))
+        still.push(at_s, 12.34, None)
+    assert still.still
+    assert still.rest_g == pytest.approx(12.34)
+
+
+def test_digits_dancing_between_two_numbers_are_still_and_stand_between_them():
+    still = Stillness(0.1)
+    fed(still, [5.0, 5.1, 5.1, 5.0] * 6, 10.0)
+    assert still.still
+    assert 5.0 <= still.rest_g <= 5.1
+
+
+def test_a_single_reading_is_never_still():
+    still = Stillness(0.1)
+    still.push(0.0, 5.0, True)
+    assert not still.still
+
+
+def test_a_new_pour_ends_the_rest_at_its_first_reading():
+    still = Stillness(0.1)
+    at_s = fed(still, [5.0] * 20, 10.0)
+    still.push(at_s, 5.5, None)
+    assert not still.still
+
+
+def test_a_slow_thread_into_a_resting_vessel_ends_the_rest_before_a_weight_is_taken():
+    still = Stillness(0.1)
+    at_s = fed(still, [5.0] * 30, 10.0)
+    seen = []
+    for k in range(20):
+        still.push(at_s + k / 10, round(50 + 1.0 * k / 10) / 10, None)  # one division a second
+        seen.append(still.still)
+    assert not all(seen)
+
+
+def test_drift_of_two_divisions_a_minute_keeps_the_rest_and_moves_its_level():
+    still = Stillness(0.1)
+    at_s = fed(still, [5.0] * 20, 10.0)
+    for k in range(600):
+        still.push(at_s + k / 10, round((5.0 + 0.2 * k / 600) / 0.1) * 0.1, None)
+        assert still.still
+    assert still.rest_g == pytest.approx(5.2)
+
+
+def test_the_scales_own_word_makes_it_sooner_or_later_but_never_alone():
+    said = {}
+    for word in (True, None, False):
+        still, values = Stillness(0.1), [3.0, 3.2, 3.4, 3.5, 3.6, *[3.6] * 20]
+        for k, value in enumerate(values):
+            still.push(k / 10, value, word)
+            if still.still:
+                said[word] = k / 10
+                break
+    assert said[True] <= said[None] <= said[False]
+    moving = Stillness(0.1)
+    fed(moving, [k * 0.5 for k in range(20)], 10.0, stable=True)
+    assert not moving.still
+
+
+def test_nothing_read_before_forgetting_or_a_long_silence_counts():
+    still = Stillness(0.1)
+    at_s = fed(still, [5.0] * 20, 10.0)
+    still.forget()
+    assert not still.still
+    assert still.latest_g is None
+    at_s = fed(still, [5.0] * 20, 10.0, at_s)
+    assert still.still
+    still.push(at_s + 60.0, 5.0, None)
+    assert not still.still
+
+
+def test_flow_is_the_rise_over_half_a_second():
+    still = Stillness(0.1)
+    fed(still, [0.4 * k for k in range(20)], 10.0)
+    assert still.flow_g_s == pytest.approx(4.0)
+
+
+def test_a_division_of_nothing_is_refused():
+    with pytest.raises(ValueError, match="division"):
+        Stillness(0.0)
