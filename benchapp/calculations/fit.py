@@ -235,12 +235,13 @@ class Ensemble:
         here = best.shape.progress_s(temp_c) if best else None
         return best.g / here[1] if best and here else 0.0
 
-    def arrival(self) -> Arrival:
-        """When the target is reached, over all shapes that count."""
+    def arrival(self, at_c: float | None = None) -> Arrival:
+        """When a temperature (the target, where none is named) is reached, over all shapes that count."""
+        at_c = self.target_c if at_c is None else at_c
         parts, never, total = [], 0.0, 0.0
         for weight, member in self._weighted():
             total += weight
-            left = member.left(self.target_c, self.wait_s)
+            left = member.left(at_c, self.wait_s)
             if left is None:
                 never += weight
             else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import exp, inf, isfinite, nan
 from random import Random
 
@@ -163,6 +164,22 @@ def test_a_probe_that_comes_warm_out_of_the_air_does_not_count() -> None:
     curve = [(t, c + (ROOM_C - c) * exp(-t / 8.0), true) for t, c, true in cooling(lambda t: NOTHING)]
     told = listen(a_cooler(), curve)
     assert abs(told.off(600)) < 0.1
+
+
+def test_the_fan_opens_from_now_and_closes_on_the_target_when_the_interval_ends() -> None:
+    forecaster = a_cooler()
+    assert forecaster.fan(0.0) == ()
+    for at, shown, _ in cooling(lambda t: NOTHING)[:600]:
+        forecaster.push(at, shown)
+        last = shown
+    fan, whole = forecaster.fan(600.0), forecaster.forecast(600.0)
+    assert whole is not None
+    assert fan[0] == (0.0, last, last)
+    assert fan[-1] == (pytest.approx(whole.late_s), 40.0, 40.0)
+    assert any(low < high - 0.5 for _, low, high in fan)
+    for (t0, low0, high0), (t1, low1, high1) in pairwise(fan):
+        assert t0 < t1
+        assert low0 >= low1 <= high1 <= high0
 
 
 # --- what is noticed -----------------------------------------------------------------------------------
