@@ -8,9 +8,9 @@ cue; tried on simulated pours (``tests/benchmarks/bench_landing.py``).
 from __future__ import annotations
 
 #: How late a display stands behind what lies on the pan, in seconds, until this scale's own pours have shown it.
-LAG_S = 0.3
-#: From the cue to a shut stream, in seconds: simple reaction to sight or sound 0.2 to 0.3 s, and the wrist.
-HAND_S = 0.35
+LAG_S = 0.25
+#: From the cue to a shut stream, in seconds: simple reaction to sight or sound 0.2 to 0.3 s (from memory), and the wrist.
+HAND_S = 0.30
 #: The first guess counts as so many pours.
 GUESS_POURS = 2.0
 #: Pours slower than this many divisions a second say nothing about lateness: the rounding is larger.

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_DOWN, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+
+#: A line carries what rounding left over only up to this share of itself: half the tightest tolerance of any role.
+CARRY_PERCENT = Decimal("0.5")
 
 
 def scale_formula(
@@ -18,10 +21,10 @@ def scale_formula(
     Each line is rounded to the readability of the scale it is weighed on (``readability_g`` per line, grams);
     a line in ``ceilings`` is rounded down, so that rounding never lifts it above a legal limit. The ``rest``
     line takes what the others leave. What its own rounding, or the absence of a rest line, still leaves over is
-    carried by the largest lines whose scales can show it, never by one in ``ceilings`` upwards: so the grams
-    add up to ``batch_g`` exactly wherever ``batch_g`` is a whole number of the divisions of a line that may
-    carry it. Plain proportion; exact decimal arithmetic. Raises ValueError for a batch that is not positive,
-    or shares that leave no room for the rest.
+    carried by the largest lines whose scales can show it, none in ``ceilings`` and none by more than
+    ``CARRY_PERCENT``: so the grams add up to ``batch_g`` exactly wherever the rest, or a line that carries, can show
+    it; else they miss by no more than the rest's half division. Plain proportion; exact decimal arithmetic. Raises
+    ValueError for a batch that is not positive, or shares that leave no room for the rest.
     """
     if not batch_g > 0:
         raise ValueError(f"the batch size is {batch_g} g; it has to be more than 0 g")
@@ -36,8 +39,9 @@ def scale_formula(
         )
     whole = rest is not None or sum(map(_exact, shares_percent.values())) == 100
     if rest is not None:
-        left = batch - sum(grams.values())
-        if left < 0:
+        others = sum(_exact(share) for line, share in shares_percent.items() if line != rest)
+        left = max(batch - sum(grams.values()), Decimal(0))  # rounding alone may leave less than nothing
+        if others > 100:
             raise ValueError("the other lines already need more than the whole batch; lower a percentage")
         grams[rest] = _rounded(
             left, readability_g[rest], ROUND_FLOOR if rest in ceilings else ROUND_HALF_EVEN
@@ -54,11 +58,9 @@ def _carry(
     for line in sorted(grams, key=lambda line: grams[line], reverse=True):
         if over == 0:
             return
-        if line in ceilings and over > 0:
-            continue
         step = _exact(readability_g[line])
-        part = (over / step).to_integral_value(rounding="ROUND_DOWN") * step
-        if grams[line] + part >= 0:
+        part = (over / step).to_integral_value(rounding=ROUND_DOWN) * step
+        if line not in ceilings and abs(part) <= grams[line] * CARRY_PERCENT / 100:
             grams[line] += part
             over -= part
 

@@ -9,6 +9,8 @@ from collections import deque
 from collections.abc import Sequence
 from statistics import fmean
 
+#: The shortest and the longest stretch over which a flow is taken, and the rise that makes it short.
+FLOW_S, FLOW_DIVISIONS = (0.2, 0.5), 10.0
 #: Readings older than this say nothing about now.
 WINDOW_S = 2.5
 #: How long the display has to agree with itself within one division after it came to rest quickly.
@@ -78,13 +80,18 @@ class Stillness:
 
     @property
     def flow_g_s(self) -> float:
-        """Grams a second over the last half second; 0 where there is too little to tell."""
-        if len(self._window) < 2:
-            return 0.0
-        last_at, last = self._window[-1]
+        """Grams a second just now; 0 where there is too little to tell.
+
+        Over the shortest stretch of ``FLOW_S`` in which the display rose by ``FLOW_DIVISIONS``: a quick stream is
+        seen at once, a slow one not through the roundings of two readings.
+        """
+        last_at, last = self._window[-1] if self._window else (0.0, 0.0)
+        least_s, most_s = FLOW_S
         for when, value in reversed(self._window):
-            if last_at - when >= 0.5 - 1e-9:
-                return (last - value) / (last_at - when)
+            gone_s = last_at - when
+            told = gone_s >= least_s - 1e-9 and abs(last - value) >= FLOW_DIVISIONS * self.division_g
+            if told or gone_s >= most_s - 1e-9:
+                return (last - value) / gone_s
         return 0.0
 
     def forget(self) -> None:

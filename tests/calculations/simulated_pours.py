@@ -163,12 +163,19 @@ def _bumps(
     return push * (size * had)[:, None]
 
 
-def _shown(force: Array, rng: np.random.Generator) -> Array:
-    """A pan on its spring, then the display filter: half first-order lags, half running means."""
+def _shown(force: Array, rng: np.random.Generator, alike: int = 1) -> Array:
+    """A pan on its spring, then the display filter: half first-order lags, half running means.
+
+    So many rows one after the other, ``alike``, are on the same scale.
+    """
+    scales = len(force) // alike
+    omega, damping = 2 * np.pi * rng.uniform(5, 15, scales), rng.uniform(0.2, 0.7, scales)
+    lag, width = rng.uniform(0.1, 0.4, scales), rng.uniform(0.2, 0.8, scales)
+    averages = rng.uniform(0, 1, scales) < 0.5
+    omega, damping, lag, width, averages = (
+        np.repeat(x, alike) for x in (omega, damping, lag, width, averages)
+    )
     n = len(force)
-    omega, damping = 2 * np.pi * rng.uniform(5, 15, n), rng.uniform(0.2, 0.7, n)
-    lag, width = rng.uniform(0.1, 0.4, n), rng.uniform(0.2, 0.8, n)
-    averages = rng.uniform(0, 1, n) < 0.5
     pan, speed, shown = np.zeros(n), np.zeros(n), np.zeros(n)
     pans, first = np.empty_like(force), np.empty_like(force)
     share = 1 - np.exp(-STEP_S / lag)

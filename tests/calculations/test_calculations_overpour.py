@@ -1,0 +1,168 @@
+"""Three remedies for too much of one ingredient, exact to what each scale can show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchapp.calculations.overpour import Limits, Share, remedies
+from benchapp.calculations.scaling import scale_formula
+
+WATER = Share("water", "Water", 70.0, 350.0, 0.1, 350.0, "water pot")
+OIL = Share("oil", "Sunflower oil", 20.0, 100.0, 0.1, 110.0, "oil pot")
+WAX = Share("wax", "Emulsifying wax", 9.0, 45.0, 0.1, 45.0, "oil pot")
+KEEPER = Share("keeper", "Preservative", 1.0, 5.0, 0.01, None, "boat", ceiling_percent=1.0)
+LINES = (WATER, OIL, WAX, KEEPER)
+
+
+def test_accepting_says_what_everything_is_then():
+    accept = remedies(LINES, "oil").accept
+    assert accept.finished_g == pytest.approx(510.0)
+    assert accept.percents["oil"] == pytest.approx(100 * 110 / 510)
+    assert accept.percents["water"] == pytest.approx(100 * 350 / 510)
+    assert sum(accept.percents.values()) == pytest.approx(100.0)
+    assert accept.why_not == ()
+
+
+def test_accepting_too_much_preservative_passes_its_ceiling_and_says_so():
+    lines = (WATER, replace(OIL, weighed_g=100.0), WAX, replace(KEEPER, weighed_g=6.0))
+    accept = remedies(lines, "keeper").accept
+    (over,) = accept.over
+    assert over.percent == pytest.approx(100 * 6 / 501)
+    assert accept.why_not == ("Preservative would be 1.2 % where 1 % is the most.",)
+
+
+def test_lost_water_lifts_what_stays_and_is_counted():
+    # 3 % of the mass lost turns 1.0 % into 1.031 % (Regulation (EC) 1223/2009 counts the finished mass).
+    lines = (WATER, replace(OIL, weighed_g=100.1), WAX, replace(KEEPER, weighed_g=5.0))
+    accept = remedies(lines, "oil", Limits(lost_g=15.0)).accept
+    assert accept.percents["keeper"] == pytest.approx(1.031, abs=0.001)
+    assert [x.key for x in accept.over] == ["keeper"]
+
+
+def test_removing_wants_the_material_alone_in_its_vessel():
+    remove = remedies(LINES, "oil").remove
+    assert remove.remove_g == pytest.approx(10.0)
+    assert "Emulsifying wax is in the same vessel" in remove.why_not[0]
+    alone = (WATER, OIL, replace(WAX, weighed_g=None), KEEPER)
+    assert remedies(alone, "oil").remove.why_not == ()
+
+
+def test_keeping_the_formula_raises_everything_in_the_same_proportion():
+    keep = remedies(LINES, "oil").keep
+    assert keep.batch_g == pytest.approx(550.0)
+    assert keep.additions_g == pytest.approx({"water": 35.0, "wax": 4.5})
+    assert keep.targets_g == pytest.approx({"keeper": 5.5})
+    assert keep.percents == pytest.approx({"water": 70.0, "oil": 20.0, "wax": 9.0, "keeper": 1.0})
+    assert keep.vessels_g == pytest.approx({"water pot": 385.0, "oil pot": 159.5, "boat": 5.5})
+    assert keep.extra_s == 120.0
+    assert keep.why_not == ()
+
+
+def test_no_wax_into_a_cold_emulsion():
+    lines = (WATER, OIL, replace(WAX, may_add=False), KEEPER)
+    assert remedies(lines, "oil").keep.why_not == ("No more Emulsifying wax may go in at this point.",)
+
+
+def test_a_line_inside_its_tolerance_needs_no_addition():
+    lines = (WATER, replace(OIL, weighed_g=100.5), replace(WAX, tolerance_percent=1.0, may_add=False), KEEPER)
+    keep = remedies(lines, "oil").keep
+    assert "wax" not in keep.additions_g
+    assert keep.why_not == ()
+
+
+@pytest.mark.parametrize(
+    ("lines", "limits", "why"),
+    [
+        ((replace(WATER, stock_g=20.0), OIL, WAX, KEEPER), Limits(), "15 g of Water are missing."),
+        ((WATER, OIL, WAX, replace(KEEPER, stock_g=5.2)), Limits(), "0.3 g of Preservative are missing."),
+        (LINES, Limits(largest_batch_g=540.0), "The batch would be 550 g; 540 g is the most."),
+        (LINES, Limits(vessel_g={"water pot": 380.0}), "water pot takes 380 g; 385 g would be in it."),
+        (LINES, Limits(time_left_s=60.0), "It takes 2 min; 1 min are left."),
+    ],
+)
+def test_every_way_in_which_it_cannot_be_kept_is_said(lines, limits, why):
+    assert remedies(lines, "oil", limits).keep.why_not == (why,)
+
+
+def test_what_cannot_be_meant_is_refused():
+    with pytest.raises(KeyError):
+        remedies(LINES, "sand")
+    with pytest.raises(ValueError, match="not been weighed"):
+        remedies(LINES, "keeper")
+    with pytest.raises(ValueError, match="add up to"):
+        remedies(LINES[:3], "oil")
+
+
+@st.composite
+def over_poured(draw):
+    """A random formula scaled to a batch, some of it weighed, one line with too much of it."""
+    count = draw(st.integers(2, 8))
+    parts = draw(st.lists(st.integers(1, 400), min_size=count, max_size=count))
+    shares = [round(100 * p / sum(parts), 2) for p in parts]
+    shares[0] = round(100 - sum(shares[1:]), 2)
+    batch = draw(st.integers(100, 3000))
+    steps = [draw(st.sampled_from([0.01, 0.1, 1.0])) for _ in parts]
+    keys = [f"line {i}" for i in range(count)]
+    grams = scale_formula(
+        dict(zip(keys, shares, strict=True)), float(batch), dict(zip(keys, steps, strict=True)), keys[0]
+    )
+    weighed = draw(st.integers(1, count))
+    lines = []
+    for i, key in enumerate(keys):
+        stands = None
+        if i < weighed:
+            near = draw(st.integers(-2, 2)) if i < weighed - 1 else draw(st.integers(1, 500))
+            stands = max(float(Decimal(repr(grams[key])) + near * Decimal(repr(steps[i]))), 0.0)
+        ceiling = shares[i] if draw(st.booleans()) else None
+        lines.append(
+            Share(key, key, shares[i], grams[key], steps[i], stands, f"pot {i % 2}", ceiling_percent=ceiling)
+        )
+    return tuple(lines), keys[weighed - 1]
+
+
+@given(over_poured())
+def test_keeping_keeps_every_share_to_a_division_of_its_scale(made):
+    lines, over = made
+    keep = remedies(lines, over).keep
+    exact = max(x.weighed_g / x.percent * 100 for x in lines if x.weighed_g)
+    for line in lines:
+        assert abs(keep.totals_g[line.key] - exact * line.percent / 100) <= line.readability_g * 1.0001
+        there = line.weighed_g or 0.0
+        assert keep.totals_g[line.key] >= there  # nothing is ever taken out
+        more = Decimal(repr(keep.totals_g[line.key])) - Decimal(repr(there))
+        assert more % Decimal(repr(line.readability_g)) == 0  # a number the scale can show
+        if line.weighed_g is None:
+            assert keep.targets_g[line.key] == keep.totals_g[line.key]
+        else:
+            assert keep.additions_g.get(line.key, 0.0) == pytest.approx(float(more))
+    assert keep.batch_g == pytest.approx(sum(keep.totals_g.values()))
+    assert sum(keep.vessels_g.values()) == pytest.approx(keep.batch_g)
+    assert sum(keep.percents.values()) == pytest.approx(100.0)
+
+
+@given(over_poured())
+def test_accepted_masses_and_percents_agree(made):
+    lines, over = made
+    accept = remedies(lines, over).accept
+    assert sum(accept.percents.values()) == pytest.approx(100.0)
+    for line in lines:
+        grams = line.target_g if line.weighed_g is None else line.weighed_g
+        assert accept.percents[line.key] * accept.finished_g / 100 == pytest.approx(grams)
+        breached = (
+            line.ceiling_percent is not None and accept.percents[line.key] > line.ceiling_percent + 1e-6
+        )
+        assert not breached or line.key in {x.key for x in accept.over}
+
+
+@given(over_poured())
+def test_removing_leaves_the_target(made):
+    lines, over = made
+    line = next(x for x in lines if x.key == over)
+    remove = remedies(lines, over).remove
+    assert remove.down_to_g == line.target_g
+    assert line.weighed_g - remove.remove_g == pytest.approx(min(line.target_g, line.weighed_g))

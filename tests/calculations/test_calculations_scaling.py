@@ -1,0 +1,162 @@
+"""Percent to grams with the sum exact, which scale, how small, and what else where no scale will do."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchapp.calculations.minimum_weight import (
+    BiggerBatch,
+    FinerScale,
+    Premix,
+    ScaleFacts,
+    choose_scale,
+    least_on_g,
+    least_weight_g,
+    ways_out,
+)
+from benchapp.calculations.scaling import batch_for_bottles_g, bottles_from, scale_formula
+
+POT = ScaleFacts("bench scale", 0.1, 5000.0)
+FINE = ScaleFacts("fine scale", 0.01, 200.0)
+
+
+@st.composite
+def formulas(draw):
+    count = draw(st.integers(2, 10))
+    parts = draw(st.lists(st.integers(1, 1000), min_size=count, max_size=count))
+    shares = {f"line {i}": round(100 * p / sum(parts), 2) for i, p in enumerate(parts)}
+    shares["line 0"] = round(100 - sum(v for k, v in shares.items() if k != "line 0"), 2)
+    steps = {k: draw(st.sampled_from([0.01, 0.1, 1.0])) for k in shares}
+    ceilings = frozenset(draw(st.sets(st.sampled_from(sorted(set(shares) - {"line 0"})))))
+    rest = draw(st.sampled_from(["line 0", None]))
+    return shares, steps, ceilings, rest, draw(st.integers(50, 5000))
+
+
+@given(formulas())
+def test_grams_add_up_stay_near_and_never_rise_above_a_ceiling(made):
+    shares, steps, ceilings, rest, batch = made
+    grams = {
+        k: Decimal(repr(g)) for k, g in scale_formula(shares, float(batch), steps, rest, ceilings).items()
+    }
+    over = batch - sum(grams.values())
+    for line, share in shares.items():
+        step = Decimal(repr(steps[line]))
+        exact = batch * Decimal(repr(share)) / 100
+        assert grams[line] % step == 0
+        if line in ceilings:
+            assert exact - step < grams[line] <= exact
+        elif line != rest:
+            assert abs(grams[line] - exact) <= step / 2 + grams[line] * Decimal("0.006")
+        # What is still over could not have been carried by this line.
+        part = over // step * step if over >= 0 else -(-over // step * step)
+        assert part == 0 or line in ceilings or abs(part) > grams[line] * Decimal("0.0049") or line == rest
+
+
+@given(formulas())
+def test_a_rest_line_on_the_finest_scale_makes_the_sum_exact(made):
+    shares, steps, ceilings, _, batch = made
+    shares["line 0"], shares["line 1"] = max(shares["line 0"], 20.0), shares["line 1"]  # room for roundings
+    total = sum(v for k, v in shares.items() if k != "line 0")
+    if total > 80:
+        shares = {k: round(v * 80 / total, 2) for k, v in shares.items()}
+    grams = scale_formula(shares, float(batch), {**steps, "line 0": 0.01}, "line 0", ceilings)
+    assert sum(Decimal(repr(g)) for g in grams.values()) == batch
+
+
+def test_the_ceiling_rounds_down_and_the_rest_takes_it_up():
+    grams = scale_formula(
+        {"water": 99.0, "keeper": 1.0}, 777.7, {"water": 0.1, "keeper": 0.1}, "water", frozenset({"keeper"})
+    )
+    assert grams == {"water": 770.0, "keeper": 7.7}
+    grams = scale_formula(
+        {"water": 99.0, "keeper": 1.0}, 779.9, {"water": 0.1, "keeper": 0.1}, "water", frozenset({"keeper"})
+    )
+    assert grams == {"water": 772.2, "keeper": 7.7}
+
+
+def test_what_a_coarse_rest_cannot_show_goes_to_the_largest_line_that_can():
+    steps = {"water": 1.0, "oil": 0.1, "keeper": 0.1}
+    grams = scale_formula({"water": 80.0, "oil": 19.0, "keeper": 1.0}, 633.0, steps, "water")
+    assert grams == {"water": 506.0, "oil": 120.7, "keeper": 6.3}  # oil alone would be 120.3
+
+
+@pytest.mark.parametrize(
+    ("shares", "batch", "why"),
+    [({"a": 100.0}, 0.0, "more than 0 g"), ({"a": 101.0, "b": 0.0}, 100.0, "lower a percentage")],
+)
+def test_impossible_batches_are_refused(shares, batch, why):
+    with pytest.raises(ValueError, match=why):
+        scale_formula(shares, batch, dict.fromkeys(shares, 0.1), "b" if "b" in shares else None)
+
+
+def test_a_batch_for_bottles_covers_losses_and_samples_and_no_less():
+    assert batch_for_bottles_g(12, 100.0) == 1200.0
+    assert batch_for_bottles_g(12, 100.0, loss_percent=4.0, samples_g=20.0) == 1271.0  # 1220 / 0.96 = 1270.8
+    for bad in ((0, 100.0, 0.0), (5, 0.0, 0.0), (5, 100.0, 100.0)):
+        with pytest.raises(ValueError, match=r"bottles|loss"):
+            batch_for_bottles_g(*bad)
+
+
+@given(st.integers(1, 200), st.integers(5, 1000), st.floats(0, 30), st.integers(0, 100))
+def test_a_batch_for_bottles_fills_them(count, content, loss, samples):
+    loss = round(loss, 1)
+    batch = batch_for_bottles_g(count, float(content), loss, float(samples))
+    assert bottles_from(batch, float(content), loss, float(samples)) >= count
+    assert (batch - 1) * (1 - loss / 100) - samples < count * content
+
+
+def test_a_spread_counts_from_ten_weighings_on():
+    with pytest.raises(ValueError, match="at least 10"):
+        least_weight_g(0.01, 1.0, [5.0] * 9)
+    assert least_on_g(ScaleFacts("s", 0.01, None, (5.0, 5.9)), 1.0) == pytest.approx(0.82)
+    with pytest.raises(ValueError, match="above 0"):
+        least_weight_g(0.0, 1.0)
+
+
+def test_the_pot_stays_where_it_is_unless_its_scale_is_too_coarse():
+    assert choose_scale(100.0, 1.0, 600.0, (POT, FINE)) == (POT, False)
+    assert choose_scale(5.0, 1.0, 600.0, (POT, FINE)) == (FINE, True)
+    assert choose_scale(5.0, 1.0, 20.0, (POT, FINE)) == (FINE, False)
+    assert choose_scale(0.5, 1.0, 600.0, (POT, FINE)) == (None, False)
+    assert choose_scale(100.0, 1.0, 4800.0, (POT, FINE)) == (POT, True)
+
+
+def test_where_no_scale_will_do_there_are_three_ways_out():
+    # 1 g at 1 % on 0.1 g: the smallest is 8.2 g. At 500 g the batch would have to be 4,100 g.
+    ways = ways_out(1.0, 1.0, 500.0, 5000.0, POT, carrier_target_g=300.0)
+    assert ways[0] == FinerScale(0.01)
+    assert ways[1] == BiggerBatch(4100.0)
+    premix = ways[2]
+    assert isinstance(premix, Premix)
+    assert (premix.strength_percent, premix.dose_g) == (10.0, 10.0)
+    assert premix.carrier_left_g == pytest.approx(291.0)
+    assert ways_out(100.0, 1.0, 500.0, 5000.0, POT) == ()
+    assert [type(w) for w in ways_out(1.0, 1.0, 500.0, 2000.0, POT)] == [FinerScale]
+
+
+@given(
+    st.floats(0.02, 7.0), st.sampled_from([0.5, 1.0, 2.0]), st.sampled_from([POT, FINE]), st.floats(50, 900)
+)
+def test_every_way_out_weighs_within_the_tolerance(target, tolerance, scale, carrier):
+    target, carrier = round(target, 2), round(carrier, 1)
+    least = least_on_g(scale, tolerance)
+    for way in ways_out(target, tolerance, 1000.0, 1e9, scale, carrier):
+        if isinstance(way, FinerScale):
+            assert least_weight_g(way.readability_g, tolerance) <= target * (1 + 1e-9)
+            assert least_weight_g(way.readability_g * 2.51, tolerance) > target  # and no finer than need be
+        elif isinstance(way, BiggerBatch):
+            assert target * way.batch_g / 1000.0 >= least * (1 - 1e-6)
+        else:
+            assert min(way.material_g, way.carrier_g, way.dose_g) >= least
+            strength = way.material_g / (way.material_g + way.carrier_g)
+            assert strength == pytest.approx(way.strength_percent / 100, abs=scale.readability_g / way.dose_g)
+            assert way.dose_g * way.strength_percent / 100 == pytest.approx(
+                target, abs=scale.readability_g * way.strength_percent / 200 + 1e-9
+            )
+            there = way.dose_g * (1 - way.strength_percent / 100) + way.carrier_left_g
+            assert there == pytest.approx(carrier, abs=scale.readability_g * 0.51)
+            assert way.spare_g >= -1e-9
