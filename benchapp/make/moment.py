@@ -51,13 +51,15 @@ class HeatPicture:
 
 @dataclass(frozen=True, slots=True)
 class CoolPicture:
-    """A cooling curve: (minutes before now ≤ 0 in seconds, °C) points, the threshold, the forecast as a fan."""
+    """A cooling curve: (seconds from now ≤ 0, °C) points, the threshold, the forecast as a fan of
+    (seconds from now, lowest °C, highest °C)."""
 
     vessel: str
     curve: tuple[tuple[float, float], ...]
     temp_c: float | None
     below_c: float
     not_below_c: float | None
+    fan: tuple[tuple[float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +198,8 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """What one act contributes to the moment."""
+    """What one act contributes to the moment. ``instruction`` is one short sentence, read across the bench;
+    ``note`` is what is read up close."""
 
     instruction: str
     stage: str = ""
@@ -209,6 +212,7 @@ class Face:
     meanwhile: str = ""
     want: Want | None = None
     cautions: tuple[Shown, ...] = ()
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,10 +78,13 @@ def _over_text(make: Make) -> str:
 
 
 def _progress(make: Make) -> float:
-    total = sum(len(acts) for acts in make.acts.values())
-    skipped = sum(len(make.acts[s]) for s in make.state.steps_done if s in make.acts)
-    here = sum(1 for s, _ in make.state.acts_done if s == make.state.step)
-    return min((skipped + here) / total, 1.0) if total else 0.0
+    """Steps done, and the share of the current one."""
+    state = make.state
+    if state.over:
+        return 1.0
+    acts = make.acts.get(state.step, ())
+    here = sum(1 for s, _ in state.acts_done if s == state.step) / len(acts) if acts else 0.0
+    return min((len(state.steps_done) + here) / len(make.steps), 1.0)
 
 
 def _next_up(make: Make, act: Act | None) -> str:

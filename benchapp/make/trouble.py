@@ -118,10 +118,12 @@ def alarm_face(sight: Sight) -> Face:
     )
     not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(sight) else ()
     choices = () if not_yet else (Choice("seen to", "It is seen to", serious=True),)
+    first, _, rest = alarm.text.partition(". ")
     return Face(
-        alarm.text,
+        f"{first.rstrip('.')}.",
         "alarm",
         (live,),
+        note=rest,
         not_yet=not_yet,
         choices=choices,
         want=Want("calm", alarm.kind, alarm.vessel),

@@ -25,6 +25,8 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
         parts.append(Text(words.clean(f" {moment.trouble.title.upper()} "), "bold white on red"))
         parts.append(Text(words.clean(moment.trouble.text)))
     parts.append(Text(words.clean(moment.face.instruction), "bold"))
+    if moment.face.note:
+        parts.append(Text(words.clean(moment.face.note)))
     parts.append(Text(""))
     for live in moment.face.live:
         parts.append(_live(live))

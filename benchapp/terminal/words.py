@@ -43,7 +43,7 @@ def forecast(given: Forecast) -> str:
 def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:
     """What is new at this prompt, as plain lines; the step's cautions when the step is new."""
     head = f"[{clock(moment.at_s)}] {moment.step_number}/{moment.step_count} {moment.step_title}"
-    lines = [clean(f"{head}: {moment.face.instruction}")]
+    lines = [clean(f"{head}: {moment.face.instruction} {moment.face.note}".rstrip())]
     if moment.trouble is not None:
         lines.append(clean(f"  ! {moment.trouble.title}: {moment.trouble.text}"))
     for caution in moment.face.cautions or (moment.cautions if new_step else ()):

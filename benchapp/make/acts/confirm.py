@@ -18,6 +18,7 @@ class Task(Act):
     yes: str = "Done"
     items: tuple[str, ...] = ()
     done: int = 0
+    note: str = ""
     want: Want | None = None
     moves: tuple[tuple[str, str], ...] = ()  # probe → vessel, where the yes says that probes were placed
 
@@ -37,7 +38,8 @@ class Task(Act):
         """The sentence and one choice."""
         picture = ListPicture(self.items, self.done) if self.items else None
         want = self.want or Want("confirm", self.text)
-        return Face(self.text, picture=picture, choices=(Choice("yes", self.yes),), want=want)
+        choices = (Choice("yes", self.yes),)
+        return Face(self.text, picture=picture, choices=choices, want=want, note=self.note)
 
 
 @dataclass(frozen=True)
@@ -97,8 +99,9 @@ class ReadBack(Act):
         weighing = sight.plan.weighings[self.line]
         inci = ", ".join(s.inci for s in weighing.line.material.composition)
         amount = f"{weighing.target_g:.{weighing.decimals}f} g"
-        text = f"Take {self._name(sight)} ({inci}). You will weigh {amount}. Read the label: is it this one?"
-        return Face(text, choices=(Choice("yes", "It is"),), want=Want("fetch", self.line))
+        note = f"{inci}. You will weigh {amount}. Read the label: is it this one?"
+        choices = (Choice("yes", "It is"),)
+        return Face(f"Take {self._name(sight)}.", choices=choices, want=Want("fetch", self.line), note=note)
 
     def _name(self, sight: Sight) -> str:
         return sight.plan.weighings[self.line].line.name

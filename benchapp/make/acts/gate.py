@@ -30,10 +30,10 @@ def ensure_probe(step: Step, vessel: str, plan: Plan) -> tuple[Act, ...]:
         return ()
     probe = plan.probes[0][1]
     name = plan.vessel(vessel).name
-    text = f"Wipe {probe} and put it into the {name}, clear of wall and bottom."
+    text = f"Wipe {probe} and put it into the {name}."
     place = PlaceProbe(
         f"probe {vessel}", step, text, yes="It is in", moves=((probe, vessel),), vessel=vessel,
-        want=Want("probe in", thing=probe, vessel=vessel),
+        note="Clear of wall and bottom.", want=Want("probe in", thing=probe, vessel=vessel),
     )  # fmt: skip
     return (place,)
 
@@ -44,6 +44,7 @@ class Gate(Act):
 
     text: str = ""
     yes: str = "Done"
+    note: str = ""
     vessels: tuple[str, ...] = ()
     low_c: float | None = None
     high_c: float | None = None
@@ -149,4 +150,4 @@ class Gate(Act):
             if why
             else (self.want or Want("confirm", self.text))
         )
-        return Face(self.text, live=live, not_yet=why, choices=choices, ask=ask, want=want)
+        return Face(self.text, live=live, not_yet=why, choices=choices, ask=ask, want=want, note=self.note)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input, Press
-from benchapp.make.moment import Choice, Face, Forecast, TimerPicture, Want
+from benchapp.make.moment import Choice, Face, Forecast, Live, TimerPicture, Want
 
 
 @dataclass(frozen=True)
@@ -65,6 +65,7 @@ class Timed(Act):
         return Face(
             self.text,
             stage="running",
+            live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),),
             picture=TimerPicture(elapsed, self.wait_s, self.text),
             choices=(Choice("cut short", "Stop early", serious=True, reason=True),),
             forecast=Forecast("done", left, left, left),

@@ -256,7 +256,8 @@ class Emptied(Act):
                 not_yet = (f"{much} Scrape it out once more.",)
                 choices.insert(0, Choice("that is all", "That is all I can get", serious=True))
         return Face(
-            f"Put the emptied {name} back on the {self.device}, to see what stayed in it.",
+            f"Put the emptied {name} on the {self.device}.",
+            note="To see what stayed in it.",
             live=(live,),
             not_yet=not_yet,
             choices=tuple(choices),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input, Press
-from benchapp.make.moment import Choice, Face, Forecast, TimerPicture, Want
+from benchapp.make.moment import Choice, Face, Forecast, Live, TimerPicture, Want
 from benchapp.make.plan import Plan
 from procedures.model import Blend
 
@@ -71,18 +71,19 @@ class Bursts(Act):
             ran = min(sight.now_s - progress.stage_at_s, self.burst_s)
             picture = TimerPicture(ran, self.burst_s, "blending", progress.count, self.bursts)
             left = self.burst_s - ran
-            text = f"Blend the {name}: head under the surface, burst {number} of {self.bursts}."
-            return Face(text, "burst", picture=picture, choices=(enough,),
-                        forecast=Forecast("burst over", left, left, left), want=Want("blend", vessel=self.vessel))  # fmt: skip
+            text = f"Blend the {name}, burst {number} of {self.bursts}."
+            return Face(text, "burst", note="Head under the surface.", picture=picture, choices=(enough,),
+                        forecast=Forecast("burst over", left, left, left), live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("blend", vessel=self.vessel))  # fmt: skip
         left = self._rest_left(sight)
         if left > 0:
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
-            text = f"Blender off. Stir the {name} by hand while it rests."
+            text = f"Blender off. Stir the {name} by hand."
             return Face(text, "rest", picture=picture, not_yet=("Rest first.",), choices=(enough,),
-                        forecast=Forecast("rest over", left, left, left), want=Want("stir", vessel=self.vessel))  # fmt: skip
+                        forecast=Forecast("rest over", left, left, left), live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("stir", vessel=self.vessel))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
-        deep = f" Keep the head at least {depth:g} mm deep." if depth else ""
+        deep = f" Keep it at least {depth:g} mm deep." if depth else ""
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
-        text = f"Put the blender head into the {name} before you switch it on.{deep}"
-        return Face(text, "ready", picture=picture, choices=(Choice("start", f"Start burst {number}"),),
+        text = f"Put the blender head into the {name}."
+        note = f"Before you switch it on.{deep}"
+        return Face(text, "ready", note=note, picture=picture, choices=(Choice("start", f"Start burst {number}"),),
                     want=Want("start", "blend", self.vessel))  # fmt: skip

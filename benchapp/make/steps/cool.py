@@ -101,7 +101,8 @@ class CoolDown(Act):
             not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)
         ask = Ask("temperature of the batch", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
         return Face(
-            f"{self.stir} until the batch is below {self.below_c:g} °C.",
+            f"Stir until it is below {self.below_c:g} °C.",
+            note=f"{self.stir}.",
             live=(live,), picture=picture, not_yet=not_yet, ask=ask,
             want=Want("cool", vessel=self.vessel, amount=self.below_c),
         )  # fmt: skip

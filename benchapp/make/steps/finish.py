@@ -70,6 +70,7 @@ class Sign(Act):
             Live("yield", percent, "%", 1, ev.Source.COMPUTED, ""),
         )
         picture = BandPicture("yield", percent, band.low, band.high, "%")
-        text = f"{grams:.1f} g of product, {percent:.1f} % of the batch. Sign that it was made as recorded."
+        text = "Sign that it was made as recorded."
+        note = f"{grams:.1f} g of product, {percent:.1f} % of the batch."
         choices = (Choice("sign", f"Sign as {started.maker}", serious=True),)
-        return Face(text, live=lives, picture=picture, choices=choices, want=Want("sign"))
+        return Face(text, note=note, live=lives, picture=picture, choices=choices, want=Want("sign"))

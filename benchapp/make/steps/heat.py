@@ -32,12 +32,11 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     where = "water bath" if step.bath else "hot plate"
     pots = " and ".join(f"the {n}" for n in names)
     text = f"Set {pots} in the {where}."
-    if parts:
-        text += f" Wipe each probe, then {', '.join(parts)}."
+    note = f"Wipe each probe, then {', '.join(parts)}." if parts else ""
     by_vessel = {v: p for p, v in pairs}
     stand = tuple((v, by_vessel.get(v, "")) for v in vessels)
     place = Task(
-        "place", step, text, yes="They are in", moves=pairs,
+        "place", step, text, yes="They are in", note=note, moves=pairs,
         want=Want("into bath", more=stand, amount=step.band_c.low, limit=step.band_c.high),
     )  # fmt: skip
     devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
@@ -223,9 +222,8 @@ class HeatAndHold(Act):
         )
         if not not_yet and held < self.hold_s:
             not_yet = (f"Held {held / 60:.0f} of {self.hold_s / 60:.0f} min in the band.",)
-        text = (
-            f"Heat to {self.band.low:g}–{self.band.high:g} °C and keep it there for {self.hold_s / 60:g} min."
-        )
+        text = f"Heat to {self.band.low:g}–{self.band.high:g} °C."
+        note = f"Keep it there for {self.hold_s / 60:g} min." if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if sight.probe_in(v)]):
             here = next((v for v in self.vessels if sight.probe_in(v)), self.vessels[0])
@@ -234,7 +232,7 @@ class HeatAndHold(Act):
         asked = sight.vessel_name(self._asked(sight))
         ask = Ask(f"temperature of the {asked}", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
         return Face(text, sight.state.progress.stage, live, picture, not_yet, choices, ask,
-                    want=Want("heat", amount=self.band.low, limit=self.band.high))  # fmt: skip
+                    want=Want("heat", amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
 
     def _word(self, temp: float | None) -> str:
         if temp is None:

@@ -54,7 +54,8 @@ class Judge(Act):
     def face(self, sight: Sight) -> Face:
         """The description and two choices."""
         return Face(
-            f"{self.name}: it should be {self.expect}. Is it?",
+            f"{self.name}: is it as described?",
+            note=f"{self.expect}.",
             picture=ListPicture(self.names, self.place),
             choices=(
                 Choice("yes", "As described"),
@@ -104,14 +105,17 @@ class Measure(Act):
         """How, and what to type."""
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         picture = BandPicture("density", None, band.low, band.high, "g/ml") if band else None
-        text = (
-            f"Tap the air out of a sample, fill a {self.volume_ml:g} ml measure level, "
-            "weigh its contents, and type the mass."
-        )
+        text = f"Weigh what fills {self.volume_ml:g} ml, and type it."
+        note = f"Tap the air out of a sample first, and fill a {self.volume_ml:g} ml measure level."
         live = Live("density", None, "g/ml", 3, ev.Source.COMPUTED, "")
         ask = Ask(
             f"mass of {self.volume_ml:g} ml", "g", 0.1 * self.volume_ml, 2.0 * self.volume_ml, 2, usual=True
         )
         return Face(
-            text, live=(live,), picture=picture, ask=ask, want=Want("type", "density", amount=self.volume_ml)
+            text,
+            note=note,
+            live=(live,),
+            picture=picture,
+            ask=ask,
+            want=Want("type", "density", amount=self.volume_ml),
         )

@@ -244,9 +244,10 @@ class Adjust(Act):
             return Face(f"Clear the {self.scale}.", stage, want=Want("lift", device=self.scale))
         if stage == "dose":
             return self._dose_face(sight)
-        diluted = f", stir it into {self.water_parts:g} parts of purified water" if self.water_parts else ""
-        text = f"Take {self.sample_g:g} g as a sample{diluted}, and let it come to room temperature. It is used up."
-        return Face(text, picture=self._band(None), choices=(Choice("yes", "Sample is ready"),),
+        diluted = f"Stir it into {self.water_parts:g} parts of purified water. " if self.water_parts else ""
+        text = f"Take {self.sample_g:g} g as a sample."
+        note = f"{diluted}Let it come to room temperature. It is used up."
+        return Face(text, note=note, picture=self._band(None), choices=(Choice("yes", "Sample is ready"),),
                     want=Want("sample", vessel=self.vessel, amount=self.sample_g))  # fmt: skip
 
     def _band(self, value: float | None) -> BandPicture:
@@ -256,7 +257,7 @@ class Adjust(Act):
         elapsed = min(sight.now_s - sight.state.progress.stage_at_s, total)
         left = total - elapsed
         return Face(f"{label}.", sight.state.progress.stage, picture=TimerPicture(elapsed, total, label),
-                    forecast=Forecast("done", left, left, left), want=want)  # fmt: skip
+                    forecast=Forecast("done", left, left, left), live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=want)  # fmt: skip
 
     def _read_face(self, sight: Sight) -> Face:
         live_ph = self._live_ph(sight) if self.meter else None
@@ -320,6 +321,7 @@ class Adjust(Act):
                 ask=ask,
                 want=Want("remove", line.key, "boat", self.scale, dose, high),
             )
-        text = f"Weigh {dose:.2f} g of {line.name} into the boat, then stir it into the {name}."
-        return Face(text, "dose", live, picture, ask=ask,
+        text = f"Weigh {dose:.2f} g of {line.name}."
+        note = f"Into the boat, then stir it into the {name}."
+        return Face(text, "dose", live, picture, note=note, ask=ask,
                     want=Want("pour", line.key, "boat", self.scale, dose, high))  # fmt: skip

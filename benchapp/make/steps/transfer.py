@@ -44,10 +44,9 @@ def pour_over(
 ) -> list[Act]:
     """Pour one vessel into another while the gate is open, then weigh what stayed in it."""
     source, target = plan.vessel(origin).name, plan.vessel(into).name
-    stuff = f"the {what} from the {source}" if what else f"the {source}"
     gated = high_c is not None or low_c is not None or within_k is not None
     gate = Gate(
-        f"pour {origin}", step, text=f"Pour {stuff} into the {target}, and scrape it out.", yes="It is all in",
+        f"pour {origin}", step, text=f"Pour the {source} into the {target}.", yes="It is all in", note=f"{what}. Scrape it out.".removeprefix(". "),
         vessels=(into, origin) if both else (into,), low_c=low_c, high_c=high_c, within_k=within_k,
         thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)) if gated else (), grade=grade,
         kind="combined out of band" if both else "added out of band",

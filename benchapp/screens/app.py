@@ -1,0 +1,182 @@
+"""The app: one window, one screen at a time; the make beats in a thread of its own and never waits for the glass."""
+
+from __future__ import annotations
+
+import logging
+
+from kivy.app import App
+from kivy.base import ExceptionHandler, ExceptionManager
+from kivy.clock import Clock
+from kivy.core.window import Window
+from kivy.uix.floatlayout import FloatLayout
+from kivy.uix.widget import Widget
+
+from benchapp.screens import home
+from benchapp.screens.bench import Recipe, Workshop
+from benchapp.screens.loop import PATIENCE_S, Loop
+from benchapp.screens.make_screen import MakeScreen
+from benchapp.screens.panel import Sizes, panel_for
+from benchapp.screens.parts import guarded
+
+LOG = logging.getLogger("benchapp")
+
+
+class BenchApp(App):
+    """The touchscreen. ``begin_with`` starts a rehearsal of that procedure at once."""
+
+    title = "benchapp"
+
+    def __init__(self, shop: Workshop, large_text: bool = False, patience_s: float = PATIENCE_S) -> None:
+        super().__init__()
+        self.shop = shop
+        self.large_text = large_text
+        self.patience_s = patience_s
+        self.loop: Loop | None = None
+        self.screen: Widget | None = None
+        self.begin_with: tuple[str, float] | None = None
+
+    # --- the window ----------------------------------------------------------------------------------
+
+    def build(self) -> FloatLayout:
+        """The root; everything is laid out for the window's own pixels."""
+        self.panel = panel_for(*(int(v) for v in Window.size))
+        self.sizes = Sizes.of(self.panel, self.large_text)
+        self.root_box = FloatLayout(size_hint=(None, None), size=Window.size)
+        guarded(self.root_box, self.panel.px_per_mm)
+        ExceptionManager.add_handler(Net(self))
+        Clock.schedule_interval(self._draw, 1 / 60)
+        self.home()
+        if self.begin_with is not None:
+            self._begin(*self.begin_with)
+        return self.root_box
+
+    def open_settings(self, *_: object) -> bool:
+        """F1 opens nothing: Kivy's own settings are no business of a maker."""
+        return False
+
+    def on_stop(self) -> None:
+        """The window is closed; what was recorded is on the disk."""
+        self._end_loop()
+
+    def _show(self, screen: Widget) -> None:
+        self.root_box.clear_widgets()
+        self.screen = screen
+        self.root_box.add_widget(screen)
+
+    def _draw(self, _: float) -> None:
+        if self.loop is None or not isinstance(self.screen, MakeScreen):
+            return
+        if self.loop.trouble:
+            self.safe(self.loop.trouble)
+        elif self.loop.moment is not None:
+            self.screen.show(self.loop.moment)
+
+    def safe(self, why: str) -> None:
+        """A quiet page for when something of ours broke: the batch is saved, and the make goes on."""
+        page = home.Page(self.panel, self.sizes, "The batch is saved.")
+        goes_on = self.loop is not None and not self.loop.trouble
+        page.bottom(
+            [
+                ("Back to the make", self.make_screen, "main")
+                if goes_on
+                else ("To the bench", self.leave, "main")
+            ]
+        )
+        page.line(why, self.sizes.note)
+        self._show(page)
+
+    # --- ways (see home.Ways) ------------------------------------------------------------------------
+
+    def home(self) -> None:
+        """The bench."""
+        self._show(home.home_page(self.panel, self.sizes, self.shop, self))
+
+    def choose(self) -> None:
+        """The shelf."""
+        self._show(home.choose_page(self.panel, self.sizes, self.shop, self))
+
+    def size(self, recipe: Recipe) -> None:
+        """The usual size first."""
+        self.size_of(recipe, recipe.usual_g)
+
+    def size_of(self, recipe: Recipe, batch_g: float) -> None:
+        """Another size."""
+        self._show(home.size_page(self.panel, self.sizes, self.shop, self, recipe, batch_g))
+
+    def past(self, page: int = 0) -> None:
+        """Past batches."""
+        self._show(home.past_page(self.panel, self.sizes, self.shop, self, page))
+
+    def record(self, batch: str, page: int = 0) -> None:
+        """One record."""
+        self._show(home.record_page(self.panel, self.sizes, self.shop, self, batch, page))
+
+    def start(self, recipe: Recipe, batch_g: float) -> None:
+        """Begin a make."""
+        self._begin(recipe.key, batch_g)
+
+    def _begin(self, key: str, batch_g: float) -> None:
+        self.run_loop(Loop(self.shop.begin(key, batch_g), self.patience_s))
+
+    def go_on(self, batch: str) -> None:
+        """Go on with an unfinished make."""
+        self.run_loop(Loop(self.shop.resume(batch), self.patience_s))
+
+    def run_loop(self, loop: Loop) -> None:
+        """Show a make that beats."""
+        self._end_loop()
+        self.loop = loop
+        loop.start()
+        self.make_screen()
+
+    def make_screen(self) -> None:
+        """The make itself."""
+        self._show(MakeScreen(self.panel, self.sizes, self))
+
+    # --- the maker (see make_screen.Maker) -----------------------------------------------------------
+
+    def press(self, prompt: str, choice: str, reason: str = "") -> None:
+        """A choice, for the prompt it was meant for."""
+        if choice == "resume" and self.loop is not None:
+            self.loop.do(lambda s: s.resume())
+        elif self.loop is not None:
+            self.loop.do(lambda s: s.press(prompt, choice, reason))
+
+    def type_value(self, prompt: str, value: float) -> None:
+        """A typed value."""
+        if self.loop is not None:
+            self.loop.do(lambda s: s.type_value(prompt, value))
+
+    def hold(self) -> None:
+        """The maker goes away."""
+        if self.loop is not None:
+            self.loop.do(lambda s: s.hold(""))
+
+    def leave(self) -> None:
+        """Back to the bench."""
+        self._end_loop()
+        self.home()
+
+    def _end_loop(self) -> None:
+        if self.loop is not None:
+            self.loop.stop()
+            self.loop = None
+            self.shop.end()
+
+
+class Net(ExceptionHandler):
+    """An exception in a callback of ours ends on a safe page, not in the dark."""
+
+    def __init__(self, app: BenchApp) -> None:
+        super().__init__()
+        self._app = app
+
+    def handle_exception(self, exception: BaseException) -> int:
+        """Write it down, show the safe page, go on. Leaving the program is no mishap."""
+        if not isinstance(exception, Exception):
+            return int(ExceptionManager.RAISE)
+        LOG.error("a callback failed", exc_info=exception)
+        self._app.safe(
+            f"Something in the display failed ({type(exception).__name__}). Nothing recorded is lost."
+        )
+        return int(ExceptionManager.PASS)

@@ -1,0 +1,1 @@
+"""The drawings that explain: vessels, baths, curves, waits, bottles, signs."""

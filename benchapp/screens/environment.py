@@ -1,0 +1,55 @@
+"""Kivy's global habits, tamed before its first import: arguments, config files, logging, home folder, input."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+
+def tame(home: Path, *, fullscreen: bool = False, size: tuple[int, int] = (1280, 800)) -> None:
+    """Set Kivy up for a bench. Has to be called before anything of Kivy is imported.
+
+    ``home`` is a folder of our own for Kivy's files. Density is pinned to 1: every size here is computed from
+    the panel's real pixel pitch, never from a guess of Kivy's.
+    """
+    home.mkdir(parents=True, exist_ok=True)
+    os.environ.update(
+        KIVY_NO_ARGS="1", KIVY_NO_CONFIG="1", KIVY_NO_FILELOG="1", KIVY_NO_ENV_CONFIG="1", KIVY_LOG_MODE="PYTHON",
+        KIVY_HOME=str(home), KIVY_DPI="96", KIVY_METRICS_DENSITY="1",
+    )  # fmt: skip
+    from kivy.config import Config
+
+    width, height = size
+    Config.set("graphics", "multisamples", "0")
+    Config.set("graphics", "width", str(width))
+    Config.set("graphics", "height", str(height))
+    Config.set("graphics", "fullscreen", "auto" if fullscreen else "0")
+    Config.set("graphics", "resizable", "1")
+    Config.set("kivy", "exit_on_escape", "0")
+    Config.set("kivy", "log_level", "warning")
+    # One input provider: SDL's own window events. A second one for the same glass doubles every touch.
+    Config.remove_section("input")
+    Config.add_section("input")
+    Config.set("input", "mouse", "mouse,disable_multitouch")
+
+
+def display_missing() -> str:
+    """Why no window can be opened here, in one sentence with what to do; "" where one can be."""
+    if os.environ.get("SDL_VIDEODRIVER") in ("offscreen", "dummy"):
+        return ""
+    if os.name == "posix" and os.uname().sysname == "Linux" and not (
+        os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY") or Path("/dev/dri/card0").exists()
+    ):  # fmt: skip
+        return "There is no display here, so the make is guided in the terminal."
+    return _libraries_missing()
+
+
+def _libraries_missing() -> str:
+    import ctypes.util
+
+    if os.name != "posix" or os.uname().sysname != "Linux":
+        return ""
+    missing = [name for name in ("GL", "EGL") if ctypes.util.find_library(name) is None]
+    if not missing:
+        return ""
+    return "The display's system libraries are missing: sudo apt install libegl1 libgl1 libgles2 libmtdev1."

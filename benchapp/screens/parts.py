@@ -1,0 +1,164 @@
+"""The few widgets every screen is made of: words, the big number, something to press, the tide line."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+from kivy.core.window import Window
+from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
+from kivy.uix.label import Label
+from kivy.uix.widget import Widget
+
+from benchapp.screens import design as d
+from benchapp.screens.drawings.shapes import draw_shape
+from benchapp.screens.touch_guard import Touch, TouchGuard
+
+GUARD = TouchGuard()
+
+
+class Words(Label):
+    """Text that wraps to its width, never as markup, so that no file or device can steer it."""
+
+    def __init__(
+        self, text: str = "", size: int = 24, color: d.RGB = d.INK, bold: bool = False, halign: str = "left"
+    ) -> None:
+        super().__init__(
+            text=text, font_size=size, color=(*color, 1), bold=bold, halign=halign, valign="top",
+            size_hint=(None, None), markup=False, line_height=1.0,
+        )  # fmt: skip
+
+    def place(self, x: float, top: float, width: float) -> float:
+        """Lay it out with its top left corner there; returns where it ends at the bottom."""
+        self.text_size = (max(width, 1), None)
+        self.texture_update()
+        self.size = (width, self.texture_size[1])
+        self.pos = (x, top - self.height)
+        return self.y
+
+    def height_at(self, width: float) -> float:
+        """How high it would be at that width."""
+        self.text_size = (max(width, 1), None)
+        self.texture_update()
+        return float(self.texture_size[1])
+
+
+class Press(Widget):
+    """Something to press. ``kind``: "main" (the plain yes), "plain", "serious" (wants a second look)."""
+
+    def __init__(self, label: str, act: Callable[[], None], kind: str = "plain", size: int = 26) -> None:
+        super().__init__(size_hint=(None, None))
+        self.kind, self.act = kind, act
+        ground, ink = {"main": (d.TIDE, d.FOAM), "plain": (d.SHELL, d.INK), "serious": (d.SHELL, d.CORAL)}[
+            kind
+        ]
+        self.ground = ground
+        with self.canvas:
+            self._fill = Color(*ground)
+            self._box = RoundedRectangle(radius=[10])
+            Color(*(d.TIDE if kind == "main" else ink if kind == "serious" else d.DRIFT))
+            self._edge = Line(width=1.6)
+        self.words = Words(label, size, ink, bold=True, halign="center")
+        self.add_widget(self.words)
+        self.bind(pos=self._arrange, size=self._arrange)
+
+    def _arrange(self, *_: object) -> None:
+        self._box.pos, self._box.size = self.pos, self.size
+        self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
+        height = self.words.height_at(self.width - 12)
+        self.words.place(self.x + 6, self.center_y + height / 2, self.width - 12)
+
+    def on_touch_down(self, touch: object) -> bool:
+        if not self.collide_point(*touch.pos):  # type: ignore[attr-defined]
+            return False
+        self._fill.rgb = d.WET_SAND if self.kind != "main" else d.INK
+        return True
+
+    def on_touch_up(self, touch: object) -> bool:
+        self._fill.rgb = self.ground
+        inside = self.collide_point(*touch.pos) and self.collide_point(*touch.opos)  # type: ignore[attr-defined]
+        if inside and touch.ud.get("press"):  # type: ignore[attr-defined]
+            self.act()
+            return True
+        return False
+
+
+def guarded(root: Widget, px_per_mm: float) -> None:
+    """Judge every touch on a root before its widgets see the release; what is no press, presses nothing."""
+
+    def down(_: object, touch: object) -> bool:
+        GUARD.down(touch.uid, touch.time_start, _mm(touch.pos, px_per_mm))  # type: ignore[attr-defined]
+        return False
+
+    def up(_: object, touch: object) -> bool:
+        made = Touch(
+            touch.time_start, touch.time_end if touch.time_end > 0 else time.time(),  # type: ignore[attr-defined]
+            _mm(touch.opos, px_per_mm), _mm(touch.pos, px_per_mm),  # type: ignore[attr-defined]
+        )  # fmt: skip
+        touch.ud["press"] = GUARD.is_press(touch.uid, made)  # type: ignore[attr-defined]
+        return False
+
+    Window.bind(on_touch_down=down, on_touch_up=up)
+
+
+def _mm(pos: tuple[float, float], px_per_mm: float) -> tuple[float, float]:
+    return pos[0] / px_per_mm, pos[1] / px_per_mm
+
+
+class TideLine(Widget):
+    """The whole make as a waterline that comes in from the left, with a notch for every step."""
+
+    def __init__(self) -> None:
+        super().__init__(size_hint=(None, None))
+        self.share, self.steps, self.now = 0.0, 1, 1
+        self.bind(pos=self.draw, size=self.draw)
+
+    def show(self, share: float, now: int, steps: int) -> None:
+        """So much is done; step ``now`` of ``steps``."""
+        if (share, now, steps) != (self.share, self.now, self.steps):
+            self.share, self.now, self.steps = share, now, steps
+            self.draw()
+
+    def draw(self, *_: object) -> None:
+        """Draw it anew."""
+        self.canvas.clear()
+        with self.canvas:
+            Color(*d.WET_SAND)
+            Rectangle(pos=self.pos, size=self.size)
+            Color(*d.TIDE)
+            Rectangle(pos=self.pos, size=(self.width * self.share, self.height))
+            Color(*d.SAND)
+            for n in range(1, self.steps):
+                x = self.x + self.width * n / self.steps
+                Rectangle(pos=(x - 1, self.y), size=(2, self.height))
+            Color(*d.INK)
+            x = self.x + self.width * (self.now - 1) / self.steps
+            Rectangle(pos=(x, self.y), size=(self.width / self.steps, 4))
+
+
+class Standing(Widget):
+    """How a reading stands, as a shape and a word."""
+
+    def __init__(self, size: int) -> None:
+        super().__init__(size_hint=(None, None))
+        self.words = Words("", size, d.INK, bold=True)
+        self.add_widget(self.words)
+        self.word = ""
+        self._font = size
+
+    def show(self, word: str, x: float, y: float) -> float:
+        """Draw it with its left bottom corner there; returns its width."""
+        colour, shape = d.STANDING.get(word, d.STANDING[""])
+        self.word = word
+        side = self._font * 1.3
+        self.pos, self.size = (x, y), (side, side)
+        self.canvas.before.clear()
+        with self.canvas.before:
+            draw_shape(shape, x, y, side, colour)
+        self.words.text = word
+        self.words.color = (*colour, 1)
+        self.words.text_size = (None, None)
+        self.words.texture_update()
+        self.words.size = self.words.texture_size
+        self.words.pos = (x + side + 8, y + (side - self.words.height) / 2)
+        return float(side + 8 + self.words.width)

@@ -1,0 +1,40 @@
+"""Short words for the glass. No Kivy."""
+
+from __future__ import annotations
+
+from benchapp.events import Source
+from benchapp.make.moment import Forecast, Live
+
+
+def wait(seconds: float) -> str:
+    """A wait as a person says it."""
+    whole = round(max(seconds, 0.0))
+    if whole < 90:
+        return f"{whole} s"
+    minutes = round(whole / 60)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def forecast(given: Forecast) -> str:
+    """The end of a wait, with its interval where it has one."""
+    if given.early_s == given.late_s:
+        return f"{given.what} in {wait(given.middle_s)}"
+    return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
+
+
+def number_of(live: Live) -> tuple[str, str]:
+    """The value and its unit as they are drawn; seconds as minutes and seconds."""
+    if live.value is None:
+        return "–", live.unit
+    if live.unit == "s" and live.value >= 60:
+        whole = round(live.value)
+        return f"{whole // 60}:{whole % 60:02d}", "min"
+    return f"{live.value:.{live.decimals}f}", live.unit
+
+
+def source_line(live: Live) -> str:
+    """Where a value comes from: measured (by what, checked or not), stated or computed."""
+    if live.source is Source.MEASURED:
+        checked = "" if live.checked else ", not checked"
+        return f"measured, {live.device}{checked}" if live.device else "measured"
+    return "stated by you" if live.source is Source.STATED else "computed"
