@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchapp.calculations.overpour import Limits, Share, remedies
@@ -125,6 +125,7 @@ def over_poured(draw):
     return tuple(lines), keys[weighed - 1]
 
 
+@settings(deadline=None)
 @given(over_poured())
 def test_keeping_keeps_every_share_to_a_division_of_its_scale(made):
     lines, over = made
@@ -145,6 +146,7 @@ def test_keeping_keeps_every_share_to_a_division_of_its_scale(made):
     assert sum(keep.percents.values()) == pytest.approx(100.0)
 
 
+@settings(deadline=None)
 @given(over_poured())
 def test_accepted_masses_and_percents_agree(made):
     lines, over = made
@@ -159,6 +161,7 @@ def test_accepted_masses_and_percents_agree(made):
         assert not breached or line.key in {x.key for x in accept.over}
 
 
+@settings(deadline=None)
 @given(over_poured())
 def test_removing_leaves_the_target(made):
     lines, over = made

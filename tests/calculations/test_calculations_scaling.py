@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchapp.calculations.minimum_weight import (
@@ -36,6 +36,7 @@ def formulas(draw):
     return shares, steps, ceilings, rest, draw(st.integers(50, 5000))
 
 
+@settings(deadline=None)
 @given(formulas())
 def test_grams_add_up_stay_near_and_never_rise_above_a_ceiling(made):
     shares, steps, ceilings, rest, batch = made
@@ -56,6 +57,7 @@ def test_grams_add_up_stay_near_and_never_rise_above_a_ceiling(made):
         assert part == 0 or line in ceilings or abs(part) > grams[line] * Decimal("0.0049") or line == rest
 
 
+@settings(deadline=None)
 @given(formulas())
 def test_a_rest_line_on_the_finest_scale_makes_the_sum_exact(made):
     shares, steps, ceilings, _, batch = made
@@ -101,6 +103,7 @@ def test_a_batch_for_bottles_covers_losses_and_samples_and_no_less():
             batch_for_bottles_g(*bad)
 
 
+@settings(deadline=None)
 @given(st.integers(1, 200), st.integers(5, 1000), st.floats(0, 30), st.integers(0, 100))
 def test_a_batch_for_bottles_fills_them(count, content, loss, samples):
     loss = round(loss, 1)
@@ -138,6 +141,7 @@ def test_where_no_scale_will_do_there_are_three_ways_out():
     assert [type(w) for w in ways_out(1.0, 1.0, 500.0, 2000.0, POT)] == [FinerScale]
 
 
+@settings(deadline=None)
 @given(
     st.floats(0.02, 7.0), st.sampled_from([0.5, 1.0, 2.0]), st.sampled_from([POT, FINE]), st.floats(50, 900)
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import get_args
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchapp.calculations.tolerance import (
@@ -54,6 +54,7 @@ def test_a_target_above_its_ceiling_is_refused():
         band_on_scale(5.1, "preservative", 0.01, ceiling_g=5.0)
 
 
+@settings(deadline=None)
 @given(
     st.integers(1, 100_000), st.sampled_from(sorted(BY_ROLE_PERCENT)), st.sampled_from([0.01, 0.1, 1.0]),
     st.none() | st.floats(1.0, 1.2),
