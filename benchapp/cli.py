@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from rich.console import Console
 
+from benchapp.commands.glass import has_glass, on_glass, run_screen
 from benchapp.commands.listening import run_listen
 from benchapp.commands.looking import run_batches, run_check, run_plan, run_record
-from benchapp.commands.making import run_guide, run_rehearse, run_resume
+from benchapp.commands.making import chosen, run_guide, run_rehearse, run_resume
 from benchapp.errors import NO_RECORD, REFUSED, CommandError
 from benchapp.record.errors import NoSuchBatch, RecordError
 from benchapp.terminal.words import clean
@@ -64,7 +65,8 @@ def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     _simulated(one)
     one.add_argument("--maker", default="rehearsal", help="who makes it")
     _data(one)
-    one.set_defaults(run=run_rehearse)
+    _terminal(one)
+    one.set_defaults(run=_glass_or(run_rehearse))
 
     one = commands.add_parser("guide", help="walk a procedure on the devices of a bench file")
     one.add_argument("procedure")
@@ -72,7 +74,8 @@ def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     _batch(one)
     one.add_argument("--maker", required=True, metavar="NAME", help="who makes it")
     _data(one)
-    one.set_defaults(run=run_guide)
+    _terminal(one)
+    one.set_defaults(run=_glass_or(run_guide))
 
     one = commands.add_parser("resume", help="go on with an unfinished make")
     one.add_argument("batch", nargs="?", help="which one; the newest unfinished if none is named")
@@ -80,6 +83,31 @@ def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     _simulated(one)
     _data(one)
     one.set_defaults(run=run_resume)
+
+    one = commands.add_parser("screen", help="the bench on the touchscreen")
+    one.add_argument("--bench", metavar="FILE", help="the bench file; without one the bench is simulated")
+    one.add_argument("--maker", default="rehearsal", metavar="NAME", help="who makes")
+    one.add_argument("--fullscreen", action="store_true")
+    _simulated(one)
+    _data(one)
+    one.set_defaults(run=run_screen)
+
+
+def _glass_or(
+    run: Callable[[argparse.Namespace, Console], int],
+) -> Callable[[argparse.Namespace, Console], int]:
+    """On the touchscreen where there is a display, otherwise in the terminal."""
+
+    def act(args: argparse.Namespace, console: Console) -> int:
+        if not has_glass(args, console):
+            return run(args, console)
+        return on_glass(args, chosen(args), None)
+
+    return act
+
+
+def _terminal(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--terminal", action="store_true", help="in the terminal, even where there is a display")
 
 
 def _looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

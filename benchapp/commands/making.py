@@ -43,6 +43,15 @@ def journal_in(folder: Path) -> Iterator[Journal]:
         journal.close()
 
 
+def chosen(args: argparse.Namespace) -> tuple[str, float]:
+    """The procedure and the size a command line asks for, checked. Raises CommandError and ProcedureError."""
+    procedure = read_procedure(find(args.procedure or shipped_first())).procedure
+    batch_g = size_of(args.batch_size, procedure)
+    file = getattr(args, "bench", None)
+    refuse_impossible(procedure, batch_g, read_bench(file) if file else None)
+    return args.procedure or shipped_first(), batch_g
+
+
 def run_rehearse(args: argparse.Namespace, console: Console) -> int:
     """Walk a procedure on a simulated bench."""
     procedure = read_procedure(find(args.procedure or shipped_first())).procedure

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import logging
+import time
+from collections.abc import Callable
 
 from kivy.app import App
 from kivy.base import ExceptionHandler, ExceptionManager
@@ -26,14 +28,22 @@ class BenchApp(App):
 
     title = "benchapp"
 
-    def __init__(self, shop: Workshop, large_text: bool = False, patience_s: float = PATIENCE_S) -> None:
+    def __init__(
+        self,
+        shop: Workshop,
+        large_text: bool = False,
+        patience_s: float = PATIENCE_S,
+        now: Callable[[], float] = time.monotonic,
+    ) -> None:
         super().__init__()
+        self.now = now
         self.shop = shop
         self.large_text = large_text
         self.patience_s = patience_s
         self.loop: Loop | None = None
         self.screen: Widget | None = None
         self.begin_with: tuple[str, float] | None = None
+        self.resume_at_once: str | None = None
 
     # --- the window ----------------------------------------------------------------------------------
 
@@ -42,12 +52,14 @@ class BenchApp(App):
         self.panel = panel_for(*(int(v) for v in Window.size))
         self.sizes = Sizes.of(self.panel, self.large_text)
         self.root_box = FloatLayout(size_hint=(None, None), size=Window.size)
-        guarded(self.root_box, self.panel.px_per_mm)
+        guarded(self.panel.px_per_mm, self.now)
         ExceptionManager.add_handler(Net(self))
         Clock.schedule_interval(self._draw, 1 / 60)
         self.home()
         if self.begin_with is not None:
             self._begin(*self.begin_with)
+        elif self.resume_at_once is not None:
+            self.go_on(self.resume_at_once)
         return self.root_box
 
     def open_settings(self, *_: object) -> bool:

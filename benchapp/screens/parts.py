@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from typing import Any
 
 from kivy.core.window import Window
 from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
@@ -12,9 +13,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.screens import design as d
 from benchapp.screens.drawings.shapes import draw_shape
-from benchapp.screens.touch_guard import Touch, TouchGuard
-
-GUARD = TouchGuard()
+from benchapp.screens.touch_guard import TouchGuard
 
 
 class Words(Label):
@@ -68,34 +67,31 @@ class Press(Widget):
         height = self.words.height_at(self.width - 12)
         self.words.place(self.x + 6, self.center_y + height / 2, self.width - 12)
 
-    def on_touch_down(self, touch: object) -> bool:
-        if not self.collide_point(*touch.pos):  # type: ignore[attr-defined]
+    def on_touch_down(self, touch: Any) -> bool:
+        if not self.collide_point(*touch.pos):
             return False
         self._fill.rgb = d.WET_SAND if self.kind != "main" else d.INK
         return True
 
-    def on_touch_up(self, touch: object) -> bool:
+    def on_touch_up(self, touch: Any) -> bool:
         self._fill.rgb = self.ground
-        inside = self.collide_point(*touch.pos) and self.collide_point(*touch.opos)  # type: ignore[attr-defined]
-        if inside and touch.ud.get("press"):  # type: ignore[attr-defined]
+        inside = self.collide_point(*touch.pos) and self.collide_point(*touch.opos)
+        if inside and touch.ud.get("press"):
             self.act()
             return True
         return False
 
 
-def guarded(root: Widget, px_per_mm: float) -> None:
-    """Judge every touch on a root before its widgets see the release; what is no press, presses nothing."""
+def guarded(px_per_mm: float, now: Callable[[], float] = time.monotonic) -> None:
+    """Judge every touch of the window before its widgets see the release; what is no press, presses nothing."""
+    guard = TouchGuard()
 
-    def down(_: object, touch: object) -> bool:
-        GUARD.down(touch.uid, touch.time_start, _mm(touch.pos, px_per_mm))  # type: ignore[attr-defined]
+    def down(_: object, touch: Any) -> bool:
+        guard.down(touch.uid, now(), _mm(touch.pos, px_per_mm))
         return False
 
-    def up(_: object, touch: object) -> bool:
-        made = Touch(
-            touch.time_start, touch.time_end if touch.time_end > 0 else time.time(),  # type: ignore[attr-defined]
-            _mm(touch.opos, px_per_mm), _mm(touch.pos, px_per_mm),  # type: ignore[attr-defined]
-        )  # fmt: skip
-        touch.ud["press"] = GUARD.is_press(touch.uid, made)  # type: ignore[attr-defined]
+    def up(_: object, touch: Any) -> bool:
+        touch.ud["press"] = guard.is_press(touch.uid, now(), _mm(touch.pos, px_per_mm))
         return False
 
     Window.bind(on_touch_down=down, on_touch_up=up)

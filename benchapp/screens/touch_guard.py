@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from dataclasses import dataclass
 
 #: A finger stays at least so long and at most so long on one spot, in seconds.
 SHORTEST_S, LONGEST_S = 0.04, 1.2
@@ -21,28 +20,18 @@ DRY_S = 0.8
 TWICE_S = 0.25
 
 
-@dataclass(frozen=True, slots=True)
-class Touch:
-    """One touch that has ended: when it began and ended in seconds, where in millimetres."""
-
-    down_s: float
-    up_s: float
-    down_mm: tuple[float, float]
-    up_mm: tuple[float, float]
-
-
 class TouchGuard:
     """Judges touches in the order in which they end."""
 
     def __init__(self) -> None:
         self._downs: deque[tuple[float, tuple[float, float]]] = deque(maxlen=12)
-        self._resting: dict[object, float] = {}
+        self._resting: dict[object, tuple[float, tuple[float, float]]] = {}
         self._wet_until_s = -math.inf
         self._last_press_s = -math.inf
 
     def down(self, key: object, at_s: float, at_mm: tuple[float, float]) -> None:
         """Something touches the glass."""
-        self._resting[key] = at_s
+        self._resting[key] = (at_s, at_mm)
         self._downs.append((at_s, at_mm))
         recent = [p for t, p in self._downs if at_s - t <= RAIN_S]
         if len(recent) >= RAIN_TOUCHES and _spread(recent) > RAIN_MM:
@@ -50,21 +39,19 @@ class TouchGuard:
         elif at_s < self._wet_until_s:
             self._wet_until_s = at_s + DRY_S  # still raining
 
-    def is_press(self, key: object, touch: Touch) -> bool:
+    def is_press(self, key: object, at_s: float, at_mm: tuple[float, float]) -> bool:
         """Whether the touch that ends now was a finger pressing one spot."""
-        self._resting.pop(key, None)
-        leaning = any(touch.up_s - since > LONGEST_S for since in self._resting.values())
-        length = touch.up_s - touch.down_s
-        slid = math.dist(touch.down_mm, touch.up_mm)
+        down_s, down_mm = self._resting.pop(key, (-math.inf, at_mm))
+        leaning = any(at_s - since > LONGEST_S for since, _ in self._resting.values())
         good = (
-            SHORTEST_S <= length <= LONGEST_S
-            and slid <= SLIDE_MM
+            SHORTEST_S <= at_s - down_s <= LONGEST_S
+            and math.dist(down_mm, at_mm) <= SLIDE_MM
             and not leaning
-            and touch.up_s >= self._wet_until_s
-            and touch.up_s - self._last_press_s >= TWICE_S
+            and at_s >= self._wet_until_s
+            and at_s - self._last_press_s >= TWICE_S
         )
         if good:
-            self._last_press_s = touch.up_s
+            self._last_press_s = at_s
         return good
 
 
