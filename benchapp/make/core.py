@@ -72,7 +72,9 @@ class Make:
         for event in events:
             apply(self.state, event)
             self._fresh = isinstance(event, ev.ActBegan)
-            if self._fresh or isinstance(event, ev.MakeResumed | ev.StageReached):
+            if self._fresh or isinstance(event, ev.MakeResumed):
+                self.watch.new_act()
+            elif isinstance(event, ev.StageReached):
                 self.watch.scratch.clear()
 
     def act(self) -> Act | None:

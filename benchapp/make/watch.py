@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from benchapp.calculations.forecast import Forecaster
+from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.settling import Stillness
 from benchapp.make.inputs import Degrees, Grams, PhRead
 
@@ -31,7 +33,15 @@ class Watch:
     nets: dict[str, bool | None] = field(default_factory=dict)
     probes: dict[str, ProbeWatch] = field(default_factory=dict)
     ph: dict[str, list[tuple[float, float]]] = field(default_factory=dict)
+    forecasters: dict[str, Forecaster] = field(default_factory=dict)  # by vessel, for the current act
+    hold: HoldClock | None = None  # of the current act
     scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
+
+    def new_act(self) -> None:
+        """What the last act counted says nothing about the next."""
+        self.scratch.clear()
+        self.forecasters.clear()
+        self.hold = None
 
     def grams(self, given: Grams, division_g: float) -> None:
         """Take a scale's reading."""

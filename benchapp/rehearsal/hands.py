@@ -133,8 +133,11 @@ class Hands:
             self._done.add("done")
 
     def _lift(self, want: Want, moment: Moment) -> None:
-        self._world.lift(want.device)
-        self._done.add("done")
+        scale = self._world.scale(want.device)
+        if scale.standing is not None:
+            self._world.lift(want.device)
+        elif scale.settled:
+            self._done.add("done")  # only now does the display show the empty pan
 
     def _pour(self, want: Want, moment: Moment) -> None:
         net = moment.face.live[0].value if moment.face.live else None

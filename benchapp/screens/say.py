@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from benchapp.events import Source
 from benchapp.make.moment import Forecast, Live
 
@@ -19,6 +21,8 @@ def forecast(given: Forecast) -> str:
     """The end of a wait, with its interval where it has one."""
     if given.early_s == given.late_s:
         return f"{given.what} in {wait(given.middle_s)}"
+    if math.isinf(given.late_s):
+        return f"{given.what} in about {wait(given.middle_s)}, at the earliest {wait(given.early_s)}; perhaps never"
     return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
 
 

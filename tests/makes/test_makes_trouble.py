@@ -136,7 +136,7 @@ def test_a_bath_that_runs_dry_raises_an_alarm_above_the_step(make_rehearsal, jou
     rehearsal.bench.world.refill_bath(25.0, 0.0)
     moment = run_until(rehearsal, lambda m: m.trouble is not None)
     assert moment.trouble.kind == "alarm"
-    assert "dry" in moment.face.instruction
+    assert "dry" in moment.face.note
     (alarm,) = recorded(journal, ev.AlarmRaised)
     assert alarm.kind == "not warming"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.calculations.landing import landing_g, stop_in_s
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
@@ -275,7 +276,7 @@ class Pour(Act):
         seen = sight.watch.scales.get(self.device)
         if net is None or seen is None or seen.still:
             return net
-        return net + max(seen.flow_g_s, 0.0) * 0.35
+        return landing_g(net, seen.flow_g_s)
 
     def _word(self, sight: Sight, net: float | None) -> str:
         target, low, high = self.target(sight)

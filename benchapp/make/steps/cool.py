@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.gate import ensure_probe
+from benchapp.make.acts.waiting import fan_for, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.moment import Ask, CoolPicture, Face, Live, Want
 from benchapp.make.plan import Plan
@@ -57,6 +58,7 @@ class CoolDown(Act):
         return self._read(sight, given.temp_c)
 
     def _read(self, sight: Sight, temp: float) -> list[ev.Event]:
+        forecaster(sight, self.vessel, "cool", self.below_c).push(sight.now_s, temp)
         scratch = sight.watch.scratch
         out: list[ev.Event] = []
         if sight.now_s - scratch.get("logged", -1e9) >= LOG_EVERY_S:
@@ -93,7 +95,11 @@ class CoolDown(Act):
         probe = sight.probe_in(self.vessel)
         seen = sight.watch.probes.get(probe) if probe else None
         curve = tuple((t - sight.now_s, c) for t, c in seen.curve) if seen else ()
-        picture = CoolPicture(sight.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c)
+        fan = fan_for(sight, self.vessel)
+        forecast, noticed = foretold(sight, self.vessel, f"below {self.below_c:g} °C")
+        picture = CoolPicture(
+            sight.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
+        )
         word = "no reading" if temp is None else "below" if temp < self.below_c else "above"
         live = Live(sight.vessel_name(self.vessel), temp, "°C", 1, ev.Source.MEASURED, probe or "", word)
         not_yet: tuple[str, ...] = ()
@@ -103,6 +109,6 @@ class CoolDown(Act):
         return Face(
             f"Stir until it is below {self.below_c:g} °C.",
             note=f"{self.stir}.",
-            live=(live,), picture=picture, not_yet=not_yet, ask=ask,
+            live=(live,), picture=picture, not_yet=(*not_yet, *noticed), ask=ask, forecast=forecast,
             want=Want("cool", vessel=self.vessel, amount=self.below_c),
         )  # fmt: skip

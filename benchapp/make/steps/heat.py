@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.calculations.hold import HoldClock
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Task
+from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
-from benchapp.make.moment import Ask, Choice, Face, HeatPicture, Live, Want
+from benchapp.make.moment import Ask, Choice, Face, Forecast, HeatPicture, Live, Want
 from benchapp.make.plan import Plan
 from procedures.model import Band, Heat
 from procedures.walk import bench_at
@@ -16,8 +18,6 @@ from procedures.walk import bench_at
 #: How often temperatures and hold times go into the journal, in seconds.
 LOG_EVERY_S = 30.0
 HOLD_EVERY_S = 15.0
-#: Longer than this between two readings, and the time between them does not count as held.
-GAP_S = 5.0
 #: This far above the band is a minor deviation, below it a note (common practice, no source).
 MINOR_OVER_K = 5.0
 
@@ -91,6 +91,8 @@ class HeatAndHold(Act):
         vessel = sight.state.probes.get(given.probe)
         if vessel not in self.vessels:
             return []
+        bath = isinstance(self.step, Heat) and self.step.bath
+        forecaster(sight, vessel, "heat", self.band.low, bath).push(sight.now_s, given.temp_c)
         out = [*self._crossings(sight, vessel, given.temp_c), *self._due_log(sight)]
         out += self._hold(sight)
         return out
@@ -140,23 +142,34 @@ class HeatAndHold(Act):
         return None if probe is None else sight.watch.temp_c(probe, sight.now_s)
 
     def _hold(self, sight: Sight) -> list[ev.Event]:
-        temps = [sight.temp_c(v) for v in self.vessels]
-        known = [t for t in temps if t is not None]
-        scratch = sight.watch.scratch
-        held = max(scratch.get("held", 0.0), sight.state.progress.held_s)
-        last = scratch.get("held at")
-        scratch["held at"] = sight.now_s
-        if len(known) < len(temps) or min(known) < self.band.low:
-            scratch["held"] = held
+        clock = self._clock(sight)
+        held = clock.look(sight.now_s, [sight.temp_c(v) for v in self.vessels])
+        coldest = clock.coldest_c
+        if coldest is None or not clock.running:
             return []
-        if last is not None and 0 < sight.now_s - last <= GAP_S:
-            held += sight.now_s - last
-        scratch["held"] = held
         if held >= self.hold_s - 1e-6:
-            return [self._progress(sight, held, min(known)), *self._log(sight), self.finish(sight)]
+            return [self._progress(sight, held, coldest), *self._log(sight), self.finish(sight)]
         if held - sight.state.progress.held_s >= HOLD_EVERY_S:
-            return [self._progress(sight, held, min(known))]
+            return [self._progress(sight, held, coldest)]
         return []
+
+    def _clock(self, sight: Sight) -> HoldClock:
+        if sight.watch.hold is None:
+            sight.watch.hold = HoldClock(self.band.low, sight.state.progress.held_s)
+        return sight.watch.hold
+
+    def _foretold(self, sight: Sight, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
+        """The end of the hold; before that, when the vessel that takes longest is warm enough."""
+        cold = [v for v in self.vessels if (t := sight.temp_c(v)) is None or t < self.band.low]
+        if not cold:
+            left = max(0.0, self.hold_s - held)
+            return Forecast("held", left, left, left), ()
+        answers = [foretold(sight, v, f"at {self.band.low:g} °C") for v in cold]
+        noticed = tuple(word for _, words in answers for word in words)
+        known = [answer for answer, _ in answers if answer is not None]
+        if len(known) < len(cold):
+            return None, noticed
+        return max(known, key=lambda f: f.middle_s), noticed
 
     def _progress(self, sight: Sight, held: float, coldest: float) -> ev.Event:
         return ev.HoldProgressed(
@@ -209,7 +222,7 @@ class HeatAndHold(Act):
         """Both vessels in the bath with their temperatures."""
         temps = tuple((v, sight.temp_c(v)) for v in self.vessels)
         rows = tuple((sight.vessel_name(v), t, t is not None and t >= self.band.low) for v, t in temps)
-        held = max(sight.watch.scratch.get("held", 0.0), sight.state.progress.held_s)
+        held = self._clock(sight).held_s
         picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s)
         live = tuple(
             Live(sight.vessel_name(v), t, "°C", 1, ev.Source.MEASURED, sight.probe_in(v) or "", self._word(t))
@@ -222,6 +235,7 @@ class HeatAndHold(Act):
         )
         if not not_yet and held < self.hold_s:
             not_yet = (f"Held {held / 60:.0f} of {self.hold_s / 60:.0f} min in the band.",)
+        forecast, noticed = self._foretold(sight, held)
         text = f"Heat to {self.band.low:g}–{self.band.high:g} °C."
         note = f"Keep it there for {self.hold_s / 60:g} min." if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
@@ -231,7 +245,7 @@ class HeatAndHold(Act):
             choices = (Choice("moved", f"Probe wiped and moved to the {there}"),)
         asked = sight.vessel_name(self._asked(sight))
         ask = Ask(f"temperature of the {asked}", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
-        return Face(text, sight.state.progress.stage, live, picture, not_yet, choices, ask,
+        return Face(text, sight.state.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
                     want=Want("heat", amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
 
     def _word(self, temp: float | None) -> str:
