@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
-from benchapp.calculations.ph_batch import Batch, Parts, Reading, Stated, plausible_batches
+from benchapp.calculations.ph_batch import FIRST_DRAWS, plausible_batches
 from benchapp.calculations.ph_chemistry import Solution, water_charge
+from benchapp.calculations.ph_parts import Batch, Parts, Reading, Stated
 
 #: Chance, at the first addition, that it carries the batch past the far edge.
 FIRST_RISK = 0.0025
 #: Later: so much of the smallest amount that carries any of the plausible batches there; the larger share
 #: where they agree with each other.
-LATER_SHARE, AGREED_SHARE = 0.8, 0.92
+LATER_SHARE, AGREED_SHARE = 0.85, 0.92
 #: A reading this far inside the edge will still read inside (two standard deviations of a reading).
 INSIDE_PH = 0.06
 #: Amounts tried between the smallest useful and the largest safe one.
 TRIED = 40
-#: A trial sample ends after so many additions.
-TRIAL_ADDITIONS = 6
+#: Batches counted for the chance to land inside.
+COUNTED = 400
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,8 @@ class Suggestion:
     """The next addition. ``mass_g`` is 0 where ``hindrance`` says why there is none.
 
     ``in_band`` is the chance (0..1) that the batch then reads within its band; ``ph_low`` to ``ph_high`` is
-    where it will read with 80 % probability.
+    where it will read with 80 % probability. ``dilute_to_percent`` is the strength that would do where every
+    solution at hand is too strong for the scale, else 0.
     """
 
     solution: Solution | None
@@ -37,6 +39,7 @@ class Suggestion:
     ph_expected: float = math.nan
     ph_high: float = math.nan
     hindrance: str = ""
+    dilute_to_percent: float = 0.0
 
 
 def next_addition(
@@ -63,76 +66,58 @@ def next_addition(
     now = readings[-1]
     if low <= now.ph <= high:
         return Suggestion(None, 0.0, 1.0, hindrance="the pH is in its band")
-    lowering = now.ph > high
-    edges = (
-        (high - INSIDE_PH, low + INSIDE_PH, low) if lowering else (low + INSIDE_PH, high - INSIDE_PH, high)
-    )
-    fitting = sorted((s for s in solutions if s.lowers == lowering), key=lambda s: -s.percent)
+    fitting = fitting_solutions(solutions, lowers=now.ph > high)
     if not fitting:
-        return Suggestion(
-            None, 0.0, hindrance=f"no solution at hand {'lowers' if lowering else 'raises'} the pH"
-        )
+        return Suggestion(None, 0.0, hindrance="no solution at hand moves the pH that way")
     parts = Parts(stated)
-    chosen, mass_g, safe_g = fitting[-1], 0.0, 0.0
-    for chosen in fitting:
-        near, inner, far = (needed_g(parts, batches, now, chosen, edge) for edge in edges)
-        safe_g = _safe_g(far, first=len(evidence) == 1)
-        mass_g = _best_g(near, inner, safe_g)
-        if mass_g >= least_g:
-            break
+    chosen, mass_g, safe_g, in_band = _choose(parts, batches, now, band, fitting, least_g)
     if safe_g < least_g:
-        weaker = chosen.percent * safe_g / least_g
-        why = f"{least_g:g} g of the {chosen.percent:g} % solution could carry it past the band; dilute to {weaker:.2g} %"
-        return Suggestion(chosen, 0.0, hindrance=why)
+        thin = _down_to_one_digit(chosen.percent * safe_g / least_g)
+        why = f"{least_g:g} g of {chosen.percent:g} % could carry it past the band; dilute it to {thin:g} %"
+        return Suggestion(chosen, 0.0, hindrance=why, dilute_to_percent=thin)
     if cap_left_g < least_g:
         return Suggestion(chosen, 0.0, hindrance="the method allows no more to be added")
     mass_g = min(max(mass_g, least_g), cap_left_g)
-    hit = sum(1 for a, b in zip(near, inner, strict=True) if a <= mass_g <= b) / len(near)
-    return Suggestion(chosen, mass_g, hit, *_forecast(parts, batches, now, chosen, mass_g))
+    return Suggestion(chosen, mass_g, in_band(mass_g), *forecast_ph(parts, batches, now, chosen, mass_g))
 
 
-def next_trial_addition(
-    start: Reading,
-    trial: Sequence[Reading],
+def fitting_solutions(solutions: Sequence[Solution], *, lowers: bool) -> list[Solution]:
+    """Those that move the pH the right way, the strongest first."""
+    return sorted((s for s in solutions if s.lowers == lowers), key=lambda s: -s.percent)
+
+
+def _choose(
+    parts: Parts,
+    batches: Sequence[Batch],
+    now: Reading,
     band: tuple[float, float],
-    solutions: Sequence[Solution],
+    fitting: Sequence[Solution],
     least_g: float,
-    sample_g: float,
-    stated: Sequence[Stated] = (),
-) -> Suggestion:
-    """What to add next to a trial sample of ``sample_g`` grams: it is titrated right through the band.
-
-    Nothing is lost when it goes too far, so the steps are bold: halfway while far off, then near edge, middle,
-    far edge. The hindrance says when it has done its work.
-    """
+) -> tuple[Solution, float, float, Callable[[float], float]]:
+    """The strongest solution of which enough is needed, its best and its safe grams, and the chance by grams."""
     low, high = band
-    lowering = start.ph > high
-    now = trial[-1] if trial else Reading(start.ph, sample_g)
-    beyond = now.ph <= low if lowering else now.ph >= high
-    if beyond or len(trial) >= TRIAL_ADDITIONS:
-        return Suggestion(None, 0.0, hindrance="the trial is complete")
-    fitting = sorted((s for s in solutions if s.lowers == lowering), key=lambda s: -s.percent)
-    if not fitting:
-        return Suggestion(
-            None, 0.0, hindrance=f"no solution at hand {'lowers' if lowering else 'raises'} the pH"
-        )
-    batches, parts = plausible_batches([start, *trial], stated), Parts(stated)
-    aim = _trial_aim(now.ph, low, high, lowering)
-    for chosen in fitting:
-        amounts = sorted(needed_g(parts, batches, now, chosen, aim))
-        mass_g = amounts[len(amounts) * 2 // 5]
-        if mass_g >= least_g:
-            break
-    mass_g = max(mass_g, least_g)
-    return Suggestion(chosen, mass_g, 0.0, *_forecast(parts, batches, now, chosen, mass_g))
+    lowering = now.ph > high
+    near_ph, inner_ph, far_ph = (
+        (high - INSIDE_PH, low + INSIDE_PH, low) if lowering else (low + INSIDE_PH, high - INSIDE_PH, high)
+    )
+    chosen = fitting[0]
+    while True:
+        far = needed_g(parts, batches, now, chosen, far_ph)
+        safe_g = _safe_g(far, first=len(batches) == FIRST_DRAWS)
+        counted = batches[:COUNTED]
+        near, inner = (needed_g(parts, counted, now, chosen, ph) for ph in (near_ph, inner_ph))
+        pairs = list(zip(near, inner, strict=True))
 
+        def in_band(mass_g: float, pairs: list[tuple[float, float]] = pairs) -> float:
+            return sum(1 for a, b in pairs if a <= mass_g <= b) / len(pairs)
 
-def _trial_aim(ph: float, low: float, high: float, lowering: bool) -> float:
-    stops = (high, (low + high) / 2, low - 0.1) if lowering else (low, (low + high) / 2, high + 0.1)
-    off = abs(ph - stops[0])
-    if off > 0.6 and not low <= ph <= high:
-        return (ph + stops[1]) / 2
-    return next((x for x in stops if (ph - x if lowering else x - ph) > 0.08), stops[-1])
+        mass_g = _best_g(sorted(near)[len(near) // 20], safe_g, in_band)
+        weaker = [s for s in fitting if s.percent < chosen.percent]
+        if mass_g >= least_g or not weaker:
+            return chosen, mass_g, safe_g, in_band
+        # Grams go about with the inverse of the strength: straight to the solution that will do.
+        enough = [s for s in weaker if mass_g * chosen.percent / s.percent >= least_g]
+        chosen = enough[0] if enough else weaker[-1]
 
 
 def needed_g(
@@ -143,7 +128,7 @@ def needed_g(
     Infinite where the solution cannot reach that pH.
     """
     lost = parts.lost(ph)
-    per_kg = solution.mol_kg * solution.titrant.charge(ph) + water_charge(ph)
+    per_kg = solution.mol_kg * solution.titrant.charge(ph) + (1.0 + now.water_parts) * water_charge(ph)
     if (per_kg < 0.0) != solution.lowers:
         return [math.inf] * len(batches)
     known = now.known_charge(ph)
@@ -151,6 +136,14 @@ def needed_g(
         now.material_g * (b.fixed_charge - known + sum(map(float.__mul__, b.amounts, lost))) / per_kg
         for b in batches
     ]
+
+
+def _down_to_one_digit(value: float) -> float:
+    """A strength somebody can weigh out: one digit, never above ``value``."""
+    if value <= 0.0:
+        return 0.0
+    unit = 10.0 ** math.floor(math.log10(value))
+    return float(f"{math.floor(value / unit) * unit:.1g}")
 
 
 def _safe_g(far_g: Sequence[float], *, first: bool) -> float:
@@ -162,25 +155,24 @@ def _safe_g(far_g: Sequence[float], *, first: bool) -> float:
     return max(min(max(agreement, LATER_SHARE), AGREED_SHARE) * ordered[0], 0.0)
 
 
-def _best_g(near_g: Sequence[float], inner_g: Sequence[float], safe_g: float) -> float:
-    """The amount up to ``safe_g`` with the best chance of landing inside; the middle of those as good."""
+def _best_g(useful_g: float, safe_g: float, in_band: Callable[[float], float]) -> float:
+    """The grams up to ``safe_g`` with the best chance of landing inside; the middle of those as good."""
     if safe_g <= 0.0:
         return 0.0
-    least = max(min(sorted(near_g)[len(near_g) // 20], safe_g), safe_g / 50.0)
+    least = max(min(useful_g, safe_g), safe_g / 50.0)
     tried = [least * (safe_g / least) ** (i / TRIED) for i in range(TRIED + 1)]
-    pairs = list(zip(near_g, inner_g, strict=True))
-    hits = [sum(1 for a, b in pairs if a <= mass_g <= b) / len(pairs) for mass_g in tried]
+    hits = [in_band(mass_g) for mass_g in tried]
     if max(hits) <= 0.5:
         return safe_g
     good = [mass_g for hit, mass_g in zip(hits, tried, strict=True) if hit >= max(hits) - 0.01]
     return math.sqrt(good[0] * good[-1])
 
 
-def _forecast(
+def forecast_ph(
     parts: Parts, batches: Sequence[Batch], now: Reading, solution: Solution, mass_g: float
 ) -> tuple[float, float, float]:
     """Tenth, fiftieth and ninetieth percentile of the pH after the addition, from a part of the batches."""
-    then = Reading(now.ph, now.material_g, (*now.added, (solution, mass_g)))
+    then = replace(now, added=(*now.added, (solution, mass_g)))
     some = batches[:: max(len(batches) // 40, 1)]
     found = []
     grid = [i / 20 for i in range(40, 241)]

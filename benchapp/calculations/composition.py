@@ -1,0 +1,68 @@
+"""What is in the product, substance by substance: as added, and in the finished mass. Two denominators, kept apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One INCI name in a material, as the supplier's range in percent of the material."""
+
+    inci: str
+    low_percent: float
+    high_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One material as it went in: percent of everything that was added, and what it consists of."""
+
+    material: str
+    percent: float
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One substance over all materials, lowest, likely and highest percent."""
+
+    inci: str
+    low_percent: float
+    likely_percent: float
+    high_percent: float
+
+
+def shares_as_added(lines: Sequence[Line]) -> dict[str, Share]:
+    """Every substance by its name in lower case, in percent of the mass as added: what a label is ordered by.
+
+    Likely values: the middle of each range, each material brought to 100 %; what a supplier leaves open is
+    not guessed at. Plain proportion.
+    """
+    found: dict[str, Share] = {}
+    for line in lines:
+        middle = sum(p.low_percent + p.high_percent for p in line.parts) / 2
+        scale = 100.0 / middle if middle > 0 else 1.0
+        for part in line.parts:
+            had = found.get(part.inci.casefold(), Share(part.inci, 0.0, 0.0, 0.0))
+            likely = (part.low_percent + part.high_percent) / 2 * scale
+            likely = min(max(likely, part.low_percent), part.high_percent)
+            found[part.inci.casefold()] = Share(
+                had.inci,
+                had.low_percent + line.percent * part.low_percent / 100,
+                had.likely_percent + line.percent * likely / 100,
+                had.high_percent + line.percent * min(part.high_percent, 100.0) / 100,
+            )
+    return found
+
+
+def in_finished_mass(percent_as_added: float, lost_percent: float) -> float:
+    """Percent in the finished mass after ``lost_percent`` of everything added has evaporated: p·100/(100 - lost).
+
+    What ceilings are about (Regulation (EC) No 1223/2009, "ready for use preparation"). Raises ValueError
+    outside 0 to under 100 % lost.
+    """
+    if not 0.0 <= lost_percent < 100.0:
+        raise ValueError(f"{lost_percent:g} % lost makes no sense; weigh the batch again")
+    return percent_as_added * 100.0 / (100.0 - lost_percent)

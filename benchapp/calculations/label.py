@@ -1,0 +1,139 @@
+"""What has to stand on the label: ingredients in order, allergens, durability. Check your own market's current law.
+
+Regulation (EC) No 1223/2009, Article 19(1).
+"""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from benchapp.calculations.composition import Line, Share, in_finished_mass, shares_as_added
+from benchapp.calculations.limits import CHECK_YOUR_LAW, Use, table
+
+#: Below this share the order is free (Art. 19(1)(g), from memory).
+FREE_BELOW_PERCENT = 1.0
+#: Up to so many months a date is printed, above it a period after opening (Art. 19(1)(c)).
+DATED_UP_TO_MONTHS = 30
+#: Nominal content may be left out below this, g or ml (Art. 19(1)(b)).
+CONTENT_FROM = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class IngredientList:
+    """Names in order; from ``free_from`` on (an index) any order is allowed. ``doubts`` say where ranges overlap."""
+
+    names: tuple[str, ...]
+    free_from: int
+    doubts: tuple[str, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """As printed."""
+        return "Ingredients: " + ", ".join(self.names) + "."
+
+
+def ingredient_list(lines: Sequence[Line]) -> IngredientList:
+    """INCI names in descending order of mass as added; under 1 % may follow in any order, colourants last.
+
+    Ordered by likely share; a substance counts as under 1 % only if its highest share is. Where ranges
+    overlap so that the order could be the other way round, a sentence says so. The same name is never twice.
+    """
+    shares = [s for s in shares_as_added(lines).values() if s.high_percent > 0.0]
+    colours = [s for s in shares if s.inci.upper().startswith("CI ")]
+    plain = [s for s in shares if s not in colours]
+    big = sorted((s for s in plain if s.high_percent >= FREE_BELOW_PERCENT), key=_by_share)
+    small = sorted((s for s in plain if s.high_percent < FREE_BELOW_PERCENT), key=_by_share)
+    doubts = tuple(
+        f"{a.inci} and {b.inci} could stand the other way round: {_range(a)}, {_range(b)}; ask the supplier"
+        for i, a in enumerate(big)
+        for b in big[i + 1 :]
+        if b.high_percent > a.low_percent
+        and (a.low_percent, a.high_percent) != (b.low_percent, b.high_percent)
+    )
+    names = [s.inci for s in (*big, *small, *sorted(colours, key=_by_share))]
+    return IngredientList(tuple(names), len(big), doubts)
+
+
+def _by_share(share: Share) -> tuple[float, str]:
+    return -share.likely_percent, share.inci
+
+
+def _range(share: Share) -> str:
+    return f"{share.low_percent:.3g} to {share.high_percent:.3g} %"
+
+
+@dataclass(frozen=True, slots=True)
+class Allergen:
+    """A fragrance substance that has to be named. ``due`` is "" or the date from which new products need it."""
+
+    inci: str
+    percent: float
+    due: str = ""
+
+
+def allergens(lines: Sequence[Line], use: Use, lost_percent: float = 0.0) -> tuple[Allergen, ...]:
+    """Fragrance allergens above 0.001 % (leave-on) or 0.01 % (rinse-off) of the finished mass, worst case.
+
+    Regulation (EC) No 1223/2009 Annex III, extended by Regulation (EU) 2023/1545. Only what the compositions name
+    can be found: a fragrance stated as Parfum alone needs its supplier's allergen statement.
+    """
+    data = table("allergens")
+    above = float(data["above_percent"][use])
+    due = {n.casefold(): "" for n in data["first"]}
+    due |= {n.casefold(): data["extended_new_products"].isoformat() for n in data["extended"]}
+    found = [
+        Allergen(s.inci, in_finished_mass(s.high_percent, lost_percent), due[key])
+        for key, s in shares_as_added(lines).items()
+        if key in due
+    ]
+    return tuple(sorted((a for a in found if a.percent > above), key=lambda a: -a.percent))
+
+
+def undeclared_fragrance(lines: Sequence[Line]) -> tuple[str, ...]:
+    """Materials that hold Parfum or Aroma without naming what it consists of."""
+    known = {n.casefold() for key in ("first", "extended") for n in table("allergens")[key]}
+    return tuple(
+        line.material
+        for line in lines
+        if any(p.inci.casefold() in ("parfum", "aroma") for p in line.parts)
+        and not any(p.inci.casefold() in known for p in line.parts)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Durability:
+    """What is printed: a date (the end of its month) or months after opening."""
+
+    text: str
+    until: date | None
+    after_opening_months: int | None
+
+
+def durability(made: date, months: int, after_opening_months: int | None = None) -> Durability:
+    """Art. 19(1)(c): up to 30 months "best used before the end of"; longer, a period after opening.
+
+    Raises ValueError when months are not positive, or a long-lived product has no period after opening.
+    """
+    if months <= 0:
+        raise ValueError(f"a durability of {months} months makes no sense; state how long it keeps unopened")
+    if months > DATED_UP_TO_MONTHS:
+        if not after_opening_months or after_opening_months <= 0:
+            raise ValueError(f"at {months} months a period after opening is printed; state it in months")
+        return Durability(f"{after_opening_months}M (open jar symbol)", None, after_opening_months)
+    # The month the durability ends in is not promised whole: the last whole month before it is.
+    index = made.year * 12 + made.month - 1 + months - 1
+    year, month = divmod(index, 12)
+    until = date(year, month + 1, calendar.monthrange(year, month + 1)[1])
+    return Durability(f"Best used before the end of {month + 1:02d}/{year}", until, None)
+
+
+def required_on_label(nominal: float) -> tuple[str, ...]:
+    """What Art. 19(1) asks for, in its order; content only from 5 g or ml on."""
+    content = ("nominal content",) if nominal >= CONTENT_FROM else ()
+    return (
+        "responsible person and address", *content, "durability or period after opening", "precautions",
+        "batch number", "function, unless clear", "ingredients", CHECK_YOUR_LAW,
+    )  # fmt: skip

@@ -1,0 +1,103 @@
+"""What a batch may hold, and what was read and added: the charge balance that readings and additions must keep.
+
+Whatever is dissolved acts like a sum of simple weak acids (a polyprotic acid too, to a good approximation), so what
+the formula does not state is a row of sites, one each half pH unit, with an unknown amount at each.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchapp.calculations.ph_chemistry import LN10, Solution, Titrant, water_buffering, water_charge
+
+#: Where the sites stand.
+SITES = tuple(1.75 + 0.5 * i for i in range(20))
+#: Beforehand: a site is as good as empty this often, ...
+EMPTY_SHARE, EMPTY_SHARE_STATED = 0.7, 0.88
+#: ... with amounts (natural logarithm of mol/kg) spread evenly from faint to little, and else from little to much.
+LN_FAINT, LN_LITTLE, LN_MUCH = math.log(1e-9), math.log(2e-4), math.log(6e-2)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A pH at rest, and what had been added by then: (solution, g) into ``material_g`` grams as first made.
+
+    A trial sample and the batch share one list of readings: it is the same material. ``water_parts`` of water
+    to one of product were stirred into what the probe stands in, 0 for a plain sample.
+    """
+
+    ph: float
+    material_g: float
+    added: tuple[tuple[Solution, float], ...] = ()
+    water_parts: float = 0.0
+
+    @property
+    def water_kg_kg(self) -> float:
+        """Kilograms of solution and of diluting water per kilogram of material."""
+        return self.water_parts + (1.0 + self.water_parts) * sum(g for _, g in self.added) / self.material_g
+
+    def known_charge(self, ph: float) -> float:
+        """Charge of the water and of everything added, in mol per kg of material, were the pH ``ph``."""
+        total = (1.0 + self.water_kg_kg) * water_charge(ph)
+        for solution, mass_g in self.added:
+            total += solution.mol_kg * mass_g / self.material_g * solution.titrant.charge(ph)
+        return total
+
+    def known_buffering(self, ph: float) -> float:
+        """Buffer value of the same, mol/kg per pH unit."""
+        total = (1.0 + self.water_kg_kg) * water_buffering(ph)
+        for solution, mass_g in self.added:
+            total += solution.mol_kg * mass_g / self.material_g * solution.titrant.buffering(ph)
+        return total
+
+
+@dataclass(frozen=True)
+class Stated:
+    """What the formula says is dissolved: an acid or base, between two amounts in mol/kg of material."""
+
+    what: Titrant
+    low_mol_kg: float
+    high_mol_kg: float
+
+
+@dataclass(frozen=True)
+class Batch:
+    """One batch that would read as this one did: mol/kg of each of its parts, and the constant charge (mol/kg)."""
+
+    amounts: tuple[float, ...]
+    fixed_charge: float
+
+
+class Parts:
+    """What a batch may consist of: the sites, and what the formula states. Charge is linear in the amounts."""
+
+    def __init__(self, stated: Sequence[Stated] = ()) -> None:
+        self.stated = tuple(stated)
+        self.empty_share = EMPTY_SHARE_STATED if stated else EMPTY_SHARE
+        self.ranges = [(math.log(s.low_mol_kg * 0.9), math.log(s.high_mol_kg * 1.1)) for s in stated]
+        self.count = len(SITES) + len(self.stated)
+
+    def lost(self, ph: float) -> list[float]:
+        """Protons each part has given away at a pH, per molecule."""
+        sites = [1.0 / (1.0 + math.exp(LN10 * (pka - ph))) for pka in SITES]
+        return sites + [s.what.top_charge - s.what.charge(ph) for s in self.stated]
+
+    def buffering(self, ph: float) -> list[float]:
+        """Buffer value of each part, per mol."""
+        sites = [LN10 * a * (1.0 - a) for a in self.lost(ph)[: len(SITES)]]
+        return sites + [s.what.buffering(ph) for s in self.stated]
+
+    def amount(self, j: int, z: float) -> float:
+        """mol/kg of part ``j`` for a place ``z`` (0..1) in the beliefs beforehand."""
+        if j >= len(SITES):
+            low, high = self.ranges[j - len(SITES)]
+            return math.exp(low + (high - low) * z)
+        if z < self.empty_share:
+            return math.exp(LN_FAINT + (LN_LITTLE - LN_FAINT) * z / self.empty_share)
+        return math.exp(LN_LITTLE + (LN_MUCH - LN_LITTLE) * (z - self.empty_share) / (1.0 - self.empty_share))
+
+    def amounts(self, z: Sequence[float]) -> list[float]:
+        """mol/kg of every part."""
+        return [self.amount(j, x) for j, x in enumerate(z)]

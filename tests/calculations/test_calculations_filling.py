@@ -1,0 +1,83 @@
+"""Bottles: what the band promises, and how all packs of a small batch are judged and put right."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchapp.calculations.filling import (
+    density_at_20_g_ml,
+    fill_band_g,
+    judge_fill,
+    mean_test,
+    nominal_mass_g,
+    reference_test,
+    running_mean_g,
+    tolerable_negative_error,
+)
+
+
+@given(nominal=st.floats(5, 15_000))
+def test_the_error_never_shrinks_by_more_than_the_table_steps(nominal: float) -> None:
+    error = tolerable_negative_error(nominal)
+    assert 0.009 * nominal <= error <= 0.09 * nominal + 0.1
+
+
+@given(nominal=st.floats(5, 2000), step=st.sampled_from([0.01, 0.1, 1.0]))
+def test_the_band_never_starts_below_the_label(nominal: float, step: float) -> None:
+    target, low, high = fill_band_g(nominal, step)
+    assert low >= nominal - 1e-3
+    assert target < high
+
+
+@given(packs=st.lists(st.floats(80, 110), min_size=1, max_size=99), nominal=st.just(100.0))
+def test_refilled_as_told_the_batch_passes(packs: list[float], nominal: float) -> None:
+    judged = judge_fill(packs, nominal)
+    after = [g + judged.refill_g.get(i, 0.0) for i, g in enumerate(packs, 1)]
+    again = judge_fill(after, nominal)
+    assert again.passed
+    assert again.mean_holds
+    assert not again.unfit
+    assert reference_test(len(after), len(again.short))
+    assert all(add > 0 for add in judged.refill_g.values())
+
+
+def test_which_bottles_to_refill() -> None:
+    packs = [101.0, 90.0, 100.5, 94.0, 99.9, *[101.0] * 15]
+    judged = judge_fill(packs, 100.0)
+    assert judged.unfit == (2,)
+    assert judged.short == (2, 4)
+    assert judged.refill_g == {2: 10.0}  # one short in twenty may stay, and the mean holds
+
+
+def test_a_low_mean_alone_is_put_right_from_the_lightest() -> None:
+    judged = judge_fill([99.0, 99.8, 100.2], 100.0)
+    assert not judged.mean_holds
+    assert judged.refill_g == {1: 1.0}
+
+
+def test_a_volume_is_judged_with_its_own_error() -> None:
+    nominal = nominal_mass_g(250, 0.96)
+    assert judge_fill([nominal - 8.7, nominal + 9], nominal, tolerable_negative_error(250) * 0.96).short == (
+        1,
+    )
+
+
+def test_running_mean() -> None:
+    assert running_mean_g([1.0, 2.0, 6.0]) == (1.0, 1.5, 3.0)
+
+
+def test_warm_product_is_denser_at_twenty() -> None:
+    assert density_at_20_g_ml(0.95, 30.0) == pytest.approx(0.95285)
+
+
+def test_what_it_refuses() -> None:
+    with pytest.raises(ValueError, match="no pack"):
+        judge_fill([], 100.0)
+    with pytest.raises(ValueError, match="samples"):
+        judge_fill([100.0] * 100, 100.0)
+    with pytest.raises(ValueError, match="20, 30 or 50"):
+        mean_test([100.0] * 10, 100.0)
+    with pytest.raises(ValueError, match="several batches"):
+        reference_test(10_001, 0)
