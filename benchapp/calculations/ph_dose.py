@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from benchapp.calculations.ph_batch import FIRST_DRAWS, plausible_batches
 from benchapp.calculations.ph_chemistry import Solution, water_charge
@@ -56,8 +57,24 @@ def next_addition(
     ``readings`` of the batch in order, ``trial`` those of a sample taken from it before any addition.
     ``solutions`` at hand; the strongest is chosen that needs at least ``least_g`` grams, the least the scale
     weighs well. ``cap_left_g`` grams may still be added. ``stated`` is what the formula says is dissolved.
-    Raises ValueError without a reading or with a band upside down.
+    Raises ValueError without a reading or with a band upside down. The same question is answered from memory, so
+    a screen may ask at every tick.
     """
+    return _next_addition(
+        tuple(readings), band, tuple(solutions), least_g, cap_left_g, tuple(stated), tuple(trial)
+    )
+
+
+@lru_cache(maxsize=64)
+def _next_addition(
+    readings: tuple[Reading, ...],
+    band: tuple[float, float],
+    solutions: tuple[Solution, ...],
+    least_g: float,
+    cap_left_g: float,
+    stated: tuple[Stated, ...],
+    trial: tuple[Reading, ...],
+) -> Suggestion:
     low, high = band
     if not low < high:
         raise ValueError(f"the pH band {low:g} to {high:g} is upside down; write the smaller limit first")
