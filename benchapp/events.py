@@ -310,9 +310,13 @@ class MaterialRemoved(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TargetsRevised(Event):
-    """New targets for lines still to come: (line, target_g, low_g, high_g)."""
+    """A batch that became larger: new targets for lines still to come (line, target_g, low_g, high_g), and what
+    has to go on top of lines already weighed (line, grams), before the step is done."""
 
+    step: str
     why: str
+    batch_g: float
+    additions: tuple[tuple[str, float], ...]
     targets: tuple[tuple[str, float, float, float], ...]
 
 

@@ -9,6 +9,7 @@ from benchapp import events as ev
 from benchapp.make import trouble
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.confirm import Cautions
+from benchapp.make.acts.more import additions_of
 from benchapp.make.cautions import shown_for
 from benchapp.make.inputs import (
     Abandon,
@@ -51,6 +52,7 @@ class Make:
         self.state = State()
         self.watch = Watch()
         self.steps: dict[str, Step] = {s.key: s for s in plan.procedure.steps}
+        self.cautions = {k: shown_for(s, plan.procedure) for k, s in self.steps.items()}
         self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
         self.walk = Walk(tuple(self.steps))
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
@@ -59,7 +61,7 @@ class Make:
         self.apply(events)
 
     def _acts(self, step: Step) -> tuple[Act, ...]:
-        shown = shown_for(step, self.plan.procedure)
+        shown = self.cautions[step.key]
         acts = acts_of(step, self.plan)
         if any(c.serious for c in shown) and acts:
             return (Cautions("cautions", step, cautions=shown), *acts)
@@ -82,7 +84,17 @@ class Make:
         progress = self.state.progress
         if not self.state.step or progress.step != self.state.step:
             return None
-        return self._by_key.get((progress.step, progress.act))
+        found = self._by_key.get((progress.step, progress.act))
+        if found is not None:
+            return found
+        return next((a for a in self.acts_now(progress.step) if a.key == progress.act), None)
+
+    def acts_now(self, step: str) -> tuple[Act, ...]:
+        """The acts of a step, with what a remedy put on top of them."""
+        return (
+            *self.acts[step],
+            *additions_of(self.steps[step], self.state.additions.get(step, ()), self.plan),
+        )
 
     def sight(self, now_s: float | None = None) -> Sight:
         """What an act may look at."""
@@ -213,7 +225,7 @@ class Make:
             return []
         if not self.state.step:
             return self._next_step(sight)
-        acts = self.acts[self.state.step]
+        acts = self.acts_now(self.state.step)
         left = [a for a in acts if (self.state.step, a.key) not in self.state.acts_done]
         if not left:
             return [ev.StepFinished(at_s=sight.now_s, step=self.state.step)]
@@ -229,7 +241,7 @@ class Make:
         key = self.walk.next_step(self.state)
         if key is None:
             return []
-        shown = shown_for(self.steps[key], self.plan.procedure)
+        shown = self.cautions[key]
         return [
             ev.StepBegan(at_s=sight.now_s, step=key),
             *(ev.CautionShown(at_s=sight.now_s, step=key, caution=c.key) for c in shown),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.make import trouble
 from benchapp.make.acts.base import Act, Sight
-from benchapp.make.cautions import shown_for
 from benchapp.make.core import Make
 from benchapp.make.moment import Choice, Detail, Face, Moment, Trouble, Want
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST
@@ -34,7 +33,7 @@ def moment_of(make: Make, now_s: float) -> Moment:
         face=face,
         detail=Detail(step.why, step.look, step.wrong) if step else Detail(),
         next_up=_next_up(make, act),
-        cautions=shown_for(step, make.plan.procedure) if step else (),
+        cautions=make.cautions[step.key] if step else (),
         trouble=above,
         deviations=len(make.state.deviations),
         last=_last(make),
@@ -82,7 +81,7 @@ def _progress(make: Make) -> float:
     state = make.state
     if state.over:
         return 1.0
-    acts = make.acts.get(state.step, ())
+    acts = make.acts_now(state.step) if state.step else ()
     here = sum(1 for s, _ in state.acts_done if s == state.step) / len(acts) if acts else 0.0
     return min((len(state.steps_done) + here) / len(make.steps), 1.0)
 
@@ -90,7 +89,7 @@ def _progress(make: Make) -> float:
 def _next_up(make: Make, act: Act | None) -> str:
     if act is None:
         return ""
-    acts = make.acts[make.state.step]
+    acts = make.acts_now(make.state.step)
     place = next((n for n, a in enumerate(acts) if a.key == act.key), len(acts))
     if place + 1 < len(acts):
         return acts[place + 1].brief

@@ -45,6 +45,8 @@ class State:
     progress: Progress = field(default_factory=Progress)
     ledger: Ledger = field(default_factory=Ledger)
     weights: dict[str, list[ev.WeightTaken]] = field(default_factory=dict)
+    batch_g: float | None = None  # the batch's mass, where a remedy made it larger than planned
+    additions: dict[str, list[tuple[tuple[str, float], ...]]] = field(default_factory=dict)  # step → on top
     late_g: dict[str, float] = field(default_factory=dict)  # drops that fell after a weighing was taken
     revised: dict[str, tuple[float, float, float]] = field(default_factory=dict)
     probes: dict[str, str] = field(default_factory=dict)  # probe → vessel
@@ -190,8 +192,11 @@ def _overpour(s: State, e: ev.OverpourFound) -> None:
 
 
 def _revised(s: State, e: ev.TargetsRevised) -> None:
+    s.batch_g = e.batch_g
     for line, target, low, high in e.targets:
         s.revised[line] = (target, low, high)
+    if e.additions:
+        s.additions.setdefault(e.step, []).append(e.additions)
 
 
 def _moved(s: State, e: ev.MassMoved) -> None:

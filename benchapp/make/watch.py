@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
+from benchapp.calculations.landing import Lateness
 from benchapp.calculations.settling import Stillness
 from benchapp.make.inputs import Degrees, Grams, PhRead
 
@@ -25,6 +26,17 @@ class ProbeWatch:
     jump_k: float = 0.0  # against the reading before
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A forecast as it was last worked out: (middle, early, late) seconds from ``at_s``, what was noticed, the fan."""
+
+    at_s: float
+    forecast: tuple[float, float, float] | None
+    note: str
+    fan_at_s: float
+    fan: tuple[tuple[float, float, float], ...]
+
+
 @dataclass
 class Watch:
     """All live channels of one make."""
@@ -35,13 +47,22 @@ class Watch:
     ph: dict[str, list[tuple[float, float]]] = field(default_factory=dict)
     forecasters: dict[str, Forecaster] = field(default_factory=dict)  # by vessel, for the current act
     hold: HoldClock | None = None  # of the current act
+    told: dict[str, Told] = field(default_factory=dict)
+    late: dict[str, Lateness] = field(default_factory=dict)
     scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
 
     def new_act(self) -> None:
         """What the last act counted says nothing about the next."""
         self.scratch.clear()
         self.forecasters.clear()
+        self.told.clear()
         self.hold = None
+
+    def lateness(self, device: str, division_g: float) -> Lateness:
+        """How late that scale and the hand at it are together, learned from pour to pour."""
+        if device not in self.late:
+            self.late[device] = Lateness(division_g)
+        return self.late[device]
 
     def grams(self, given: Grams, division_g: float) -> None:
         """Take a scale's reading."""

@@ -21,6 +21,7 @@ _PLAIN = (
     "seen to",
     "resume",
     "remove",
+    "keep",
     "add",
     "it is",
     "from here",
@@ -55,8 +56,9 @@ class Answers:
         plain = next((c for c in _PLAIN if c in offered), None)
         if plain is not None:
             return Answer(plain)
-        if "accept" in offered and moment.face.want and moment.face.want.verb == "adjust ph":
-            return Answer("accept", "no more may be added")
+        wanted = moment.face.want.verb if moment.face.want else ""
+        if "accept" in offered and wanted in ("adjust ph", "remedy"):
+            return Answer("accept", "nothing else can be had here")
         return None
 
     def _typed(self, moment: Moment) -> Answer | None:

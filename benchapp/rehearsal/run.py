@@ -37,13 +37,18 @@ class Rehearsal:
     answers: Answers
     devices: tuple[PortDevice, ...]
     _missed: dict[str, int] = field(default_factory=dict)
+    _seen: Moment | None = None
+    _seen_at: int = -1
 
     def step(self) -> Moment:
         """Move everything one step and say how things stand."""
-        self.hands.work(self.session.moment())
+        fresh = self._seen is not None and self._seen_at == self.session.recorded
+        self.hands.work(self._seen if fresh and self._seen else self.session.moment())
         self.bench.advance(FINE_S if self.bench.busy or self.hands.busy else COARSE_S)
         self._delivered()
-        return self.session.poll()
+        self._seen = self.session.poll()
+        self._seen_at = self.session.recorded
+        return self._seen
 
     def _delivered(self) -> None:
         for device in self.devices:

@@ -114,6 +114,54 @@ def test_what_is_taken_out_again_is_waste(make_rehearsal, journal, lotion):
     assert next(c.remedy for c in recorded(journal, ev.RemedyChosen)) is ev.Remedy.REMOVE
 
 
+def test_the_formula_is_kept_by_making_more_of_it(make_rehearsal, journal, lotion):
+    """A third too much chelator: the batch grows, water goes on top, and later targets grow with it."""
+    rehearsal = make_rehearsal(lotion)
+    moment = run_until(
+        rehearsal, lambda m: "pour chelator" in m.prompt and m.face.live and m.face.live[0].value is not None
+    )  # fmt: skip
+    rehearsal.bench.world.pour_to(rehearsal.hands.stuff("chelator-solution"), "water-pot", 1.4)
+    moment = run_until(rehearsal, lambda m: m.face.stage == "remedy")
+    keys = {c.key for c in moment.face.choices}
+    assert "keep" in keys
+    assert "remove" not in keys, "water and chelator cannot be told apart any more"
+    rehearsal.session.press(moment.prompt, "keep")
+    run_until(rehearsal, lambda m: m.step_key == "04-disperse")
+
+    (revised,) = recorded(journal, ev.TargetsRevised)
+    grown = revised.batch_g / lotion.default_batch_g
+    assert grown > 1.2
+    weights = recorded(journal, ev.WeightTaken)
+    water = sum(w.net_g for w in weights if w.line == "purified-water")
+    chelator = sum(w.net_g for w in weights if w.line == "chelator-solution")
+    (glycerin,) = [w for w in weights if w.line == "glycerin"]
+    assert glycerin.target_g == pytest.approx(20.0 * grown, abs=0.01)
+    share = {x.key: x.percent for x in lotion.formula.lines}
+    for line, grams in (
+        ("purified-water", water),
+        ("chelator-solution", chelator),
+        ("glycerin", glycerin.net_g),
+    ):
+        assert 100 * grams / revised.batch_g == pytest.approx(share[line], rel=0.03), line
+
+
+def test_no_wax_is_offered_for_a_cold_emulsion(make_rehearsal, journal, lotion):
+    """Too much preservative at the end cannot be made good by more of everything: what is heated is done."""
+    rehearsal = make_rehearsal(lotion)
+    moment = run_until(rehearsal, at_pour("preservative-blend"))
+    rehearsal.bench.world.pour_to(
+        rehearsal.hands.stuff("preservative-blend"), "cool-down-boat", 6.5 - moment.face.live[0].value
+    )
+    moment = run_until(rehearsal, lambda m: m.face.stage == "remedy")
+    assert {c.key for c in moment.face.choices} == {"accept"}
+    assert any("may go in at this point" in why for why in moment.face.not_yet)
+    assert any("is the most" in why for why in moment.face.not_yet), "the legal ceiling is said"
+    rehearsal.session.press(moment.prompt, "accept", "a test")
+    assert [d.grade for d in recorded(journal, ev.DeviationNoted) if d.kind == "weight out of band"] == [
+        ev.Grade.MAJOR
+    ]
+
+
 def test_a_lifted_vessel_is_noticed_and_the_pour_goes_on_when_it_is_back(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
     run_until(rehearsal, at_pour("purified-water"))

@@ -82,6 +82,7 @@ class ReadBack(Act):
     """Which ingredient comes next, read back before it is opened."""
 
     line: str = ""
+    grams: float | None = None  # None: its whole target
 
     @property
     def brief(self) -> str:
@@ -98,7 +99,8 @@ class ReadBack(Act):
         """Name, INCI and grams."""
         weighing = sight.plan.weighings[self.line]
         inci = ", ".join(s.inci for s in weighing.line.material.composition)
-        amount = f"{weighing.target_g:.{weighing.decimals}f} g"
+        target = sight.state.revised.get(self.line, (weighing.target_g,))[0]
+        amount = f"{target if self.grams is None else self.grams:.{weighing.decimals}f} g"
         note = f"{inci}. You will weigh {amount}. Read the label: is it this one?"
         choices = (Choice("yes", "It is"),)
         return Face(f"Take {self._name(sight)}.", choices=choices, want=Want("fetch", self.line), note=note)

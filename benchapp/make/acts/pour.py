@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g, stop_in_s
+from benchapp.calculations.overpour import Remedies
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Live, VesselPicture, Want
 from benchapp.make.plan import decimals_of
+from benchapp.make.remedies import keep_formula, offer, worked_out
 
 #: Seconds at rest in the band before a weighing is taken: time to object by pouring on or lifting.
 DWELL_S = 2.0
@@ -18,6 +20,8 @@ DWELL_S = 2.0
 FAR = 5.0
 #: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
 LATE_DROPS_G = 0.3
+#: "Stop" is said one reading early, because the next one may be too late.
+CUE_AHEAD_S = 0.1
 #: Below this share of its last gross a vessel counts as lifted.
 LIFTED_SHARE = 0.3
 
@@ -90,6 +94,7 @@ class Pour(Act):
         if progress.lifted:
             return self._returned(sight, base)
         still = sight.still_g(self.device, DWELL_S)
+        self._learn(sight, gross, still)
         if still is None:
             return []
         return self._at_rest(sight, self._net_g(sight, still), still)
@@ -205,7 +210,9 @@ class Pour(Act):
     def _out_of_band(self, sight: Sight, net: float, reason: str) -> ev.Event:
         target, low, high = self.target(sight)
         margin = max(high - target, target - low, 1e-9)
-        grade = ev.Grade.MINOR if abs(net - target) <= FAR * margin else ev.Grade.MAJOR
+        found = self._remedies(sight) if net > high else None
+        grave = abs(net - target) > FAR * margin or (found is not None and bool(found.accept.why_not))
+        grade = ev.Grade.MAJOR if grave else ev.Grade.MINOR
         text = f"{self._name(sight)}: {net:g} g, band {low:g} to {high:g} g. {reason}".strip()
         return self.deviation(sight, grade, "weight out of band", text)
 
@@ -220,10 +227,38 @@ class Pour(Act):
         if given.choice == "from here" and sight.state.progress.baseline_g is None and still is not None:
             return self._from_here(sight, still)
         if given.choice == "remove" and sight.state.progress.stage == "remedy":
-            return [self.stage(sight, "remove")]
+            found = self._remedies(sight)
+            return [self.stage(sight, "remove")] if found is None or not found.remove.why_not else []
+        if given.choice == "keep" and sight.state.progress.stage == "remedy" and still is not None:
+            return self._keep(sight, still)
         if given.choice in ("accept", "accept less") and still is not None:
             return self._accept(sight, given, still)
         return []
+
+    def _remedies(self, sight: Sight) -> Remedies | None:
+        """All three worked out; None for a pour that is itself a remedy or a replacement."""
+        if type(self) is not Pour or self.line not in sight.plan.weighings:
+            return None
+        return worked_out(sight, self.line, sight.state.progress.taken_g or 0.0)
+
+    def _keep(self, sight: Sight, still: float) -> list[ev.Event]:
+        found = self._remedies(sight)
+        if found is None or found.keep.why_not:
+            return []
+        net = self._net_g(sight, still)
+        name, batch = self._name(sight), sight.state.batch_g or sight.plan.batch_g
+        chosen = ev.RemedyChosen(
+            at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line,
+            remedy=ev.Remedy.KEEP_FORMULA, reason="",
+        )  # fmt: skip
+        text = f"{name}: {net:g} g; the formula is kept, the batch becomes {found.keep.batch_g:g} g."
+        return [
+            chosen,
+            self.deviation(sight, ev.Grade.NOTE, "over-pour, formula kept", text),
+            self._taken(sight, net, still, ev.Source.MEASURED),
+            *keep_formula(sight, found.keep, batch),
+            self.finish(sight),
+        ]
 
     def _from_here(self, sight: Sight, still: float) -> list[ev.Event]:
         expected = sight.state.ledger.of(self.vessel).gross_g or still
@@ -272,6 +307,32 @@ class Pour(Act):
         text, not_yet, choices, want = self._prompt(sight, net, gross)
         return Face(text, sight.state.progress.stage, (live,), picture, not_yet, choices, ask, want=want)
 
+    def _stop_now(self, sight: Sight, net: float, target: float) -> bool:
+        """Whether scale and hand together are so late that the pour has to end now."""
+        seen = sight.watch.scales.get(self.device)
+        if seen is None or seen.still:
+            return False
+        left = stop_in_s(
+            net,
+            seen.flow_g_s,
+            target,
+            sight.watch.lateness(self.device, sight.division_g(self.device)).late_s,
+        )
+        return left is not None and left <= CUE_AHEAD_S
+
+    def _learn(self, sight: Sight, gross: float, still: float | None) -> None:
+        """Note when "stop" was said and where it came to rest, so that the next cue is nearer."""
+        late = sight.watch.lateness(self.device, sight.division_g(self.device))
+        if still is not None:
+            late.landed(self._net_g(sight, still))
+            sight.watch.scratch.pop("cued", None)
+            return
+        net = self._net_g(sight, gross)
+        seen = sight.watch.scales[self.device]
+        if "cued" not in sight.watch.scratch and self._stop_now(sight, net, self.target(sight)[0]):
+            sight.watch.scratch["cued"] = 1.0
+            late.cue(net, seen.flow_g_s)
+
     def _landing_g(self, sight: Sight, net: float | None) -> float | None:
         seen = sight.watch.scales.get(self.device)
         if net is None or seen is None or seen.still:
@@ -308,29 +369,39 @@ class Pour(Act):
             return self._waiting(sight, gross, back)
         pour = Want("pour", self.line, self.vessel, self.device, target, high)
         if progress.stage == "remedy":
-            over = f"{name}: {progress.taken_g or net:.{decimals}f} g is more than {high:.{decimals}f} g."
-            choices = (
-                Choice("remove", "Take some out"),
-                Choice("accept", "Accept it", serious=True, reason=True),
-            )
-            return (
-                over + " What will you do?",
-                (),
-                choices,
-                Want("remedy", self.line, self.vessel, self.device, target),
-            )
+            taken = progress.taken_g or net
+            text = f"{taken:.{decimals}f} g of {name} is too much."
+            found = self._remedies(sight)
+            want = Want("remedy", self.line, self.vessel, self.device, target)
+            return text, offer(found) if found else (), self._ways(sight), want
         if progress.stage == "remove":
             text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
             return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
                 "remove", self.line, self.vessel, self.device, target, high
             )  # fmt: skip
         text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
+        if net < target and self._stop_now(sight, net, target):
+            return f"Stop. {name} lands on its target.", (), (), pour
         if net < low:
             less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
             return text, (), less, pour
         if net <= high:
             return text, ("Hold it there.",), (), Want("rest")
         return text, ("Above the band: stop.",), (), Want("rest")
+
+    def _ways(self, sight: Sight) -> tuple[Choice, ...]:
+        """The remedies that can be had now."""
+        found = self._remedies(sight)
+        out: list[Choice] = []
+        if found is None or not found.remove.why_not:
+            out.append(Choice("remove", "Take some out"))
+        if found is not None and not found.keep.why_not:
+            out.append(Choice("keep", "Keep the formula"))
+        passed = found is not None and found.accept.why_not
+        out.append(
+            Choice("accept", "Accept over the limit" if passed else "Accept it", serious=True, reason=True)
+        )
+        return tuple(out)
 
     def _waiting(
         self, sight: Sight, gross: float | None, back: Want

@@ -41,7 +41,7 @@ class Sign(Act):
 
     def _yield(self, sight: Sight) -> tuple[float, float]:
         grams = product_g(sight)
-        return round(grams, 3), round(100 * grams / sight.plan.batch_g, 2)
+        return round(grams, 3), round(100 * grams / (sight.state.batch_g or sight.plan.batch_g), 2)
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """The signature ends the make."""

@@ -1,0 +1,54 @@
+"""More of a line that was weighed before, so that the formula holds after an over-pour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.confirm import ReadBack
+from benchapp.make.acts.pour import Pour
+from benchapp.make.acts.vessel import VesselOn
+from benchapp.make.plan import Plan
+from procedures.model import Step
+
+
+@dataclass(frozen=True)
+class More(Pour):
+    """Pour ``grams`` on top."""
+
+    grams: float = 0.0
+
+    @property
+    def brief(self) -> str:
+        """What for."""
+        return "Weigh what keeps the formula"
+
+    def target(self, sight: Sight) -> tuple[float, float, float]:
+        """To the line's own tolerance, taken of all of it; one division at the least."""
+        w = sight.plan.weighings[self.line]
+        share = (w.high_g - w.target_g) / w.target_g if w.target_g else 0.0
+        whole = sight.state.weighed_g.get(self.line, 0.0) + self.grams
+        margin = max(share * whole, sight.division_g(self.device) if self.device else 0.01)
+        return self.grams, round(max(self.grams - margin, 0.0), 4), round(self.grams + margin, 4)
+
+
+def additions_of(step: Step, rounds: Iterable[tuple[tuple[str, float], ...]], plan: Plan) -> tuple[Act, ...]:
+    """The acts of every remedy of this step: vessel, read back, pour, for each line."""
+    out: list[Act] = []
+    for n, additions in enumerate(rounds, 1):
+        for line, grams in additions:
+            w = plan.weighings[line]
+            device = w.device.name if w.device else ""
+            if device:
+                out.append(
+                    VesselOn(f"vessel {w.vessel} for {line} {n}", step, vessel=w.vessel, device=device)
+                )
+            out.append(ReadBack(f"read {line} again {n}", step, line=line, grams=grams))
+            out.append(
+                More(
+                    f"pour {line} again {n}", step, line=line, vessel=w.vessel, device=device,
+                    checked=bool(w.device and w.device.checked), grams=grams,
+                )
+            )  # fmt: skip
+    return tuple(out)

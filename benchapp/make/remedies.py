@@ -1,0 +1,83 @@
+"""Too much in the vessel: the make as it stands, put to the sums, and what each remedy brings about."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.calculations.overpour import Keep, Limits, Remedies, Share, remedies
+from benchapp.calculations.tolerance import tolerance_percent_of, weighing_band
+from benchapp.make.acts.base import Sight
+from benchapp.make.plan import Weighing
+
+#: A vessel may be filled to this share of its brim (common practice, no source).
+FULL_SHARE = 0.8
+
+
+def worked_out(sight: Sight, line: str, net_g: float) -> Remedies:
+    """The three remedies for a line that came to rest at ``net_g`` grams."""
+    weighed = dict(sight.state.weighed_g)
+    weighed[line] = net_g
+    shares = [
+        Share(
+            key=key,
+            name=w.line.name,
+            percent=w.line.percent,
+            target_g=sight.state.revised.get(key, (w.target_g, 0.0, 0.0))[0],
+            readability_g=_division(w),
+            weighed_g=weighed.get(key),
+            vessel=w.vessel,
+            may_add=key == line or key not in weighed or _still_in_its_vessel(sight, key, w),
+            ceiling_percent=w.line.material.use_limit_percent,
+            tolerance_percent=tolerance_percent_of(w.line.material.role, w.line.tolerance_percent),
+        )
+        for key, w in sight.plan.weighings.items()
+    ]
+    vessels = sight.plan.procedure.vessels
+    room = {k: FULL_SHARE * v.capacity_ml for k, v in vessels.items()}  # 1 g/ml, on the safe side for oils
+    limits = Limits(largest_batch_g=sight.plan.procedure.batch_g.high, vessel_g=room)
+    return remedies(shares, line, limits)
+
+
+def _division(w: Weighing) -> float:
+    return w.device.readability_g if w.device and w.device.readability_g else 0.01
+
+
+def _still_in_its_vessel(sight: Sight, line: str, w: Weighing) -> bool:
+    """More may only go in where the line still lies as it was weighed: not yet heated, moved or combined."""
+    account = sight.state.ledger.of(w.vessel)
+    there = account.contents_g.get(line, 0.0)
+    return there > 0.5 * sight.state.weighed_g.get(line, 0.0) and not account.heated
+
+
+def keep_formula(sight: Sight, keep: Keep, batch_from_g: float) -> list[ev.Event]:
+    """The events that make more of the same: new targets, and what is still to be added to earlier lines."""
+    targets = tuple((key, grams, *_band(sight, key, grams)) for key, grams in keep.targets_g.items())
+    additions = tuple((key, grams) for key, grams in keep.additions_g.items() if grams > 0)
+    why = f"kept the formula: {batch_from_g:g} g became {keep.batch_g:g} g"
+    return [
+        ev.TargetsRevised(
+            at_s=sight.now_s, why=why, batch_g=keep.batch_g, targets=targets, additions=additions,
+            step=sight.state.step,
+        )
+    ]  # fmt: skip
+
+
+def _band(sight: Sight, key: str, grams: float) -> tuple[float, float]:
+    w = sight.plan.weighings[key]
+    limit = w.line.material.use_limit_percent
+    ceiling = None if limit is None else max(limit * grams / w.line.percent, grams)
+    low, high, _ = weighing_band(grams, w.line.material.role, _division(w), w.line.tolerance_percent, ceiling)
+    return low, high
+
+
+def offer(found: Remedies) -> tuple[str, ...]:
+    """What speaks for and against each, in sentences for the maker."""
+    out = [f"Accept: {s}" for s in found.accept.why_not]
+    out += [f"Remove: {s}" for s in found.remove.why_not]
+    if found.keep.why_not:
+        out += [f"Keep the formula: {s}" for s in found.keep.why_not[:2]]
+    else:
+        more = sum(found.keep.additions_g.values())
+        out.append(
+            f"Keep the formula: {more:.2f} g go on top of the others, the batch becomes {found.keep.batch_g:.1f} g."
+        )
+    return tuple(out)
