@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 #: Percent of the target either way, by role. Common practice, no source: tight where the effect or the law is.
 BY_ROLE_PERCENT = {
-    "water": 1.0, "humectant": 2.0, "oil": 1.5, "butter": 1.5, "wax": 1.5, "emulsifier": 1.5, "conditioner": 1.5,
-    "thickener": 1.5, "gum": 1.5, "preservative": 1.0, "active": 1.0, "antioxidant": 2.0, "chelator": 2.0,
-    "fragrance": 2.0, "acid": 1.0, "base": 1.0, "colour": 2.0, "other": 2.0,
+    "water": 1.0, "humectant": 2.0, "oil": 2.0, "butter": 2.0, "wax": 2.0, "emulsifier": 2.0, "conditioner": 2.0,
+    "thickener": 2.0, "gum": 2.0, "preservative": 2.0, "active": 2.0, "antioxidant": 5.0, "chelator": 5.0,
+    "fragrance": 2.0, "acid": 2.0, "base": 2.0, "colour": 2.0, "other": 2.0,
 }  # fmt: skip
 
 

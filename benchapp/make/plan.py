@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
+from benchapp.make import too_small
 from procedures.model import Add, FormulaLine, Procedure, TopUp, Vessel, Weigh
 
 #: A vessel whose empty mass nobody stated is taken for this much when a scale is chosen (invented, generous).
@@ -98,18 +99,21 @@ def make_plan(procedure: Procedure, batch_g: float, devices: Sequence[DeviceFact
     targets = scale_formula(shares, batch_g, steps, rest, ceilings)
     weighings: dict[str, Weighing] = {}
     warnings: list[str] = []
+    water_g = max((targets[x.key] for x in procedure.formula.lines if x.is_rest), default=0.0)
     for line in procedure.formula.lines:
         if line.cap_percent is not None:
             continue
         device = by_name.get(vessel_scale.get(into.get(line.key, ""), ""))
-        low, high, warning = weighing_band(
-            targets[line.key], line.material.role, steps[line.key], line.tolerance_percent,
-            _ceiling_g(line, batch_g),
-        )  # fmt: skip
-        if warning:
-            on = f" on {device.name}" if device else ""
-            warnings.append(f"{line.name}: {warning}{on}")
-        weighings[line.key] = Weighing(line, targets[line.key], low, high, into.get(line.key, ""), device)
+        target = targets[line.key]
+        low, high, refused = weighing_band(
+            target, line.material.role, steps[line.key], line.tolerance_percent, _ceiling_g(line, batch_g)
+        )
+        small = ""
+        if device is not None:
+            small = too_small.warning(line, target, batch_g, procedure.batch_g.high, device, scales, water_g)
+        if small or refused:
+            warnings.append(small or f"{line.name}: {refused}.")
+        weighings[line.key] = Weighing(line, target, low, high, into.get(line.key, ""), device)
     return Plan(procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings))
 
 

@@ -1,0 +1,61 @@
+"""The plan: grams that add up, bands inside the law, and a way out where a scale is too coarse."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchapp.calculations.tolerance import BY_ROLE_PERCENT
+from benchapp.events import DeviceFacts
+from benchapp.make.plan import make_plan
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+from procedures.tolerances import BY_ROLE
+
+COARSE = DeviceFacts("only scale", "scale", ("mass",), 0.1, 3000.0)
+FINE = DeviceFacts("fine scale", "scale", ("mass",), 0.01, 200.0)
+
+
+def plan(name="oat-hand-lotion", batch_g=None, devices=(COARSE, FINE)):
+    procedure = read_procedure(find(name)).procedure
+    return make_plan(procedure, batch_g or procedure.default_batch_g, devices)
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_the_grams_add_up_to_the_batch(name):
+    found = plan(name)
+    assert sum(w.target_g for w in found.weighings.values()) == pytest.approx(found.batch_g, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_no_band_passes_a_ceiling(name):
+    found = plan(name)
+    for w in found.weighings.values():
+        limit = w.line.material.use_limit_percent
+        if limit is not None:
+            assert w.high_g <= limit * found.batch_g / 100 + 1e-9, w.line.key
+
+
+def test_what_the_reader_and_the_sums_think_of_a_role_is_the_same():
+    assert {str(k): v for k, v in BY_ROLE.items()} == BY_ROLE_PERCENT
+
+
+def test_small_amounts_go_to_the_finer_scale():
+    found = plan()
+    assert found.weighings["xanthan-gum"].device == FINE
+    assert found.weighings["purified-water"].device == COARSE
+
+
+def test_a_scale_that_is_too_coarse_is_said_with_a_way_out():
+    (gum,) = [w for w in plan(devices=(COARSE,)).warnings if w.startswith("Xanthan gum")]
+    assert "1.5 g on a 0.1 g scale" in gum
+    assert "Use a scale that shows" in gum
+    assert "of water first" in gum
+
+
+def test_without_a_scale_everything_is_weighed_by_hand():
+    assert all(w.device is None for w in plan(devices=()).weighings.values())
+
+
+def test_a_batch_of_nothing_is_refused():
+    with pytest.raises(ValueError, match="more than 0 g"):
+        plan(batch_g=-5.0)
