@@ -22,7 +22,7 @@ def test_every_role_has_a_tolerance():
 
 
 def test_a_stated_tolerance_goes_before_the_roles():
-    assert tolerance_percent_of("oil") == 1.5
+    assert tolerance_percent_of("oil") == 2.0
     assert tolerance_percent_of("oil", 0.5) == 0.5
     with pytest.raises(KeyError):
         tolerance_percent_of("sand")
@@ -30,7 +30,7 @@ def test_a_stated_tolerance_goes_before_the_roles():
 
 def test_an_ordinary_band_is_the_margin_either_way():
     band = band_on_scale(100.0, "oil", 0.1)
-    assert (band.low_g, band.high_g, band.refused) == (98.5, 101.5, "")
+    assert (band.low_g, band.high_g, band.refused) == (98.0, 102.0, "")
 
 
 def test_the_ceiling_cuts_the_band_at_the_last_number_the_display_shows_below_it():

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
-from benchapp.calculations.ph_secant import next_dose_g
+from benchapp.calculations.ph_dose import Suggestion
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import cleared, pan_is_empty
+from benchapp.make.dosing import suggestion
 from benchapp.make.inputs import Grams, Input, PhRead, Press, TypeValue
 from benchapp.make.moment import (
     Ask,
@@ -25,6 +27,8 @@ from procedures.model import Band, FormulaLine, MeasurePh
 
 #: A pH reading is at rest when it moved less than this in this many seconds.
 REST_PH, REST_S = 0.02, 10.0
+#: The least dose a scale weighs well enough, in its divisions: USP <41> with a fifth for a tolerance.
+LEAST_DIVISIONS = 5.0
 #: A dose may differ from what was asked by this share: it is recorded as it is and reckoned with.
 DOSE_SHARE = 0.2
 #: How long an addition is stirred in before the next sample, in seconds (common practice, no source).
@@ -204,24 +208,34 @@ class Adjust(Act):
         cap = (line.cap_percent or 0.0) * sight.plan.batch_g / 100
         return max(cap - self._added_g(sight, line), 0.0)
 
-    def _dose_g(self, sight: Sight) -> float:
+    def _suggested(self, sight: Sight) -> Suggestion | None:
         line = self._helper(sight)
         if line is None:
+            return None
+        return suggestion(
+            sight, self.step.key, self.vessel, self.band, (line,), self.water_parts,
+            LEAST_DIVISIONS * self._division_g(sight), self._cap_left_g(sight, line),
+        )  # fmt: skip
+
+    def _division_g(self, sight: Sight) -> float:
+        return sight.division_g(self.scale) if self.scale else 0.01
+
+    def _dose_g(self, sight: Sight) -> float:
+        found = self._suggested(sight)
+        division = self._division_g(sight)
+        if found is not None:
+            return math.floor(found.mass_g / division + 1e-9) * division
+        # An acid or base nobody has constants for: a tenth of what is allowed, and look again.
+        line = self._helper(sight)
+        if line is None or sight.state.phs == []:
             return 0.0
-        added, history = 0.0, []
-        weights = list(sight.state.weights.get(line.key, ()))
-        for taken in sight.state.phs:
-            while weights and weights[0].at_s <= taken.at_s:
-                added += weights.pop(0).net_g
-            history.append((added, taken.ph))
-        middle = (self.band.low + self.band.high) / 2
-        division = sight.division_g(self.scale) if self.scale else 0.01
-        dose = next_dose_g(history, middle, self._cap_left_g(sight, line), 5 * division)
-        return round(dose / division) * division
+        cap = self._cap_left_g(sight, line)
+        tenth = (line.cap_percent or 0.0) * sight.plan.batch_g / 1000
+        return 0.0 if cap < LEAST_DIVISIONS * division else round(min(tenth, cap) / division) * division
 
     def _dose_band(self, sight: Sight) -> tuple[float, float]:
         dose = self._dose_g(sight)
-        division = sight.division_g(self.scale) if self.scale else 0.01
+        division = self._division_g(sight)
         margin = max(DOSE_SHARE * dose, 2 * division)
         return dose - margin, dose + margin
 
@@ -277,14 +291,22 @@ class Adjust(Act):
         ph = sight.state.progress.value or (sight.state.phs[-1].ph if sight.state.phs else 0.0)
         line = self._helper(sight)
         dose = self._dose_g(sight)
+        found = self._suggested(sight)
         choices = [Choice("again", "Measure again"), Choice("accept", "Accept it", serious=True, reason=True)]
+        text = f"pH {ph:.2f} is outside {self.band.low:g}–{self.band.high:g}."
+        note = "The method allows no more to be added."
         if line is not None and dose > 0:
-            decimals = 2
-            text = f"pH {ph:.2f} is outside {self.band.low:g}–{self.band.high:g}. Add {dose:.{decimals}f} g of {line.name}?"
-            choices.insert(0, Choice("add", f"Add {dose:.{decimals}f} g"))
-        else:
-            text = f"pH {ph:.2f} is outside {self.band.low:g}–{self.band.high:g}, and the method allows no more to be added."
-        return Face(text, "adjust", picture=self._band(ph), choices=tuple(choices), want=Want("adjust ph"))
+            note = f"Add {dose:.2f} g of {line.name}."
+            if found is not None:
+                note += f" It should then read {found.ph_low:.2f} to {found.ph_high:.2f} (computed)."
+            choices.insert(0, Choice("add", f"Add {dose:.2f} g"))
+        elif found is not None and found.hindrance:
+            note = f"Nothing is suggested: {found.hindrance}."
+        elif line is None:
+            note = "The method names nothing that moves it back."
+        return Face(
+            text, "adjust", picture=self._band(ph), choices=tuple(choices), want=Want("adjust ph"), note=note
+        )
 
     def _dose_face(self, sight: Sight) -> Face:
         line = self._helper(sight)
