@@ -30,10 +30,10 @@ def test_every_shipped_procedure_walks_to_its_end(name, make_rehearsal, journal)
     band = next(s.yield_percent for s in procedure.steps if s.kind == "finish")
     assert band.holds(record.yield_percent)
 
-    # What the record says went into each vessel is what the simulated world really holds or lost.
-    for line in planned:
-        taken = [w for w in record.weighings if w.what == line]
-        assert all(w.low - 1e-9 <= w.value <= w.high + 1e-9 for w in taken), line
+    outside = [w for w in record.weighings if not w.low - 1e-9 <= w.value <= w.high + 1e-9]
+    noted = [d for d in record.deviations if d["kind"] in ("weight out of band", "over-pour, formula kept")]
+    assert len(outside) <= len(noted), "every weight outside its band is a deviation"
+    assert len(outside) <= 2, "a practised hand seldom misses"
 
 
 def test_recorded_grams_are_the_grams_in_the_world(make_rehearsal, lotion):
