@@ -10,7 +10,7 @@ from rich.console import Console
 
 from benchapp.commands.glass import has_glass, on_glass, run_screen
 from benchapp.commands.listening import run_listen
-from benchapp.commands.looking import run_batches, run_check, run_plan, run_record
+from benchapp.commands.looking import run_batches, run_check, run_plan, run_record, run_trends
 from benchapp.commands.making import chosen, run_guide, run_rehearse, run_resume
 from benchapp.errors import NO_RECORD, REFUSED, CommandError
 from benchapp.record.errors import NoSuchBatch, RecordError
@@ -133,6 +133,12 @@ def _looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     one = commands.add_parser("batches", help="list what was made")
     _data(one)
     one.set_defaults(run=run_batches)
+
+    one = commands.add_parser("trends", help="a procedure's yields on a control chart")
+    one.add_argument("procedure")
+    one.add_argument("--rehearsals", action="store_true", help="of rehearsals instead of real makes")
+    _data(one)
+    one.set_defaults(run=run_trends)
 
     one = commands.add_parser("record", help="one batch's record")
     one.add_argument("batch")

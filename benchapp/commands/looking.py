@@ -10,9 +10,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from benchapp.calculations.control_chart import individuals_chart, signals
 from benchapp.commands.making import journal_in, refuse_impossible, size_of
 from benchapp.errors import DONE, REFUSED
 from benchapp.events import DeviceFacts
+from benchapp.make.law import label_lines, limit_lines
 from benchapp.make.plan import decimals_of, make_plan
 from benchapp.record.batch_record import Line, Record, record_of
 from benchapp.session import facts_of
@@ -72,6 +74,8 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     for problem in check_batch(procedure, batch_g, scales):
         if problem.grade == "warning":
             _say(console, f"warning: {problem}")
+    for text in (*label_lines(procedure), *limit_lines(procedure)):
+        _say(console, text)
     if bench is None:
         _say(console, "No bench given: planned for the simulated one (3000 g × 0.1 g, 200 g × 0.01 g).")
     return DONE
@@ -94,6 +98,23 @@ def run_batches(args: argparse.Namespace, console: Console) -> int:
         cells = (b.batch, b.procedure, f"{b.batch_g:g}", b.maker, b.wall[:16], kind, product)
         table.add_row(*(Text(clean(c)) for c in cells))
     console.print(table)
+    return DONE
+
+
+def run_trends(args: argparse.Namespace, console: Console) -> int:
+    """Yield of every finished batch of a procedure on an individuals chart, and what drifts."""
+    with journal_in(data_folder(args.data)) as journal:
+        found = [b for b in journal.batches() if b.procedure == args.procedure and b.product_g is not None]
+        found = [b for b in reversed(found) if b.rehearsal == args.rehearsals]
+    values = [100 * (b.product_g or 0.0) / b.batch_g for b in found]
+    chart = individuals_chart(values)
+    early = ", provisional: there are few batches" if chart.provisional else ""
+    _say(console, f"Yield of {len(values)} batches: centre {chart.centre:.2f} %, "
+                  f"limits {chart.lower:.2f} to {chart.upper:.2f} %{early}")  # fmt: skip
+    fired = {s.index: s for s in signals(values, chart)}
+    for n, (batch, value) in enumerate(zip(found, values, strict=True)):
+        word = f"  {fired[n].rule}: {fired[n].meaning}" if n in fired else ""
+        _say(console, f"{batch.batch}  {value:.2f} %{word}")
     return DONE
 
 

@@ -5,7 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.calculations.filling import fill_band_g, nominal_mass_g, tolerable_negative_error
+from benchapp.calculations.filling import (
+    ALL_WEIGHED_UNDER,
+    fill_band_g,
+    judge_fill,
+    nominal_mass_g,
+    tolerable_negative_error,
+)
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
@@ -78,7 +84,7 @@ class Bottles(Act):
         if isinstance(given, TypeValue) and given.value > 0:
             return self._bottle(sight, given.value, ev.Source.STATED)
         if isinstance(given, Press) and given.choice == "last" and self.filled(sight):
-            return [*self._short(sight), self.finish(sight)]
+            return [*self._short(sight), *self._judged(sight, ()), self.finish(sight)]
         if pressed(given, "start over"):
             return [self.stage(sight, "clear")]
         if not self.device or not isinstance(given, Grams) or given.device != self.device:
@@ -135,8 +141,26 @@ class Bottles(Act):
             text = f"{self.container.capitalize()} {number}: {net:g} g, {short:.1f} g short of its label."
             out.append(self.deviation(sight, grade, "underfilled", text))
         if self.count is not None and number >= self.count:
-            return [*out, self.finish(sight)]
+            return [*out, *self._judged(sight, (net,)), self.finish(sight)]
         return [*out, self.stage(sight, "lift" if source is ev.Source.MEASURED else "")]
+
+    def _judged(self, sight: Sight, last: tuple[float, ...]) -> list[ev.Event]:
+        """The packers' rules over all containers, while there are few enough that every one was weighed."""
+        nets = [*(b.net_g for b in self.filled(sight)), *last]
+        if not nets or len(nets) >= ALL_WEIGHED_UNDER or self.nominal(sight) < 5:
+            return []
+        judged = judge_fill(
+            nets, self.nominal(sight), step_g=sight.division_g(self.device) if self.device else 0.1
+        )
+        mean = ev.NumberTaken(
+            at_s=sight.now_s, step=self.step.key, act=self.key, what="mean content", value=round(judged.mean_g, 3),
+            unit="g", source=ev.Source.COMPUTED,
+        )  # fmt: skip
+        if judged.passed:
+            return [mean]
+        refill = ", ".join(f"{self.container} {n} by {g:g} g" for n, g in judged.refill_g.items())
+        grade = ev.Grade.MAJOR if judged.unfit or not judged.mean_holds else ev.Grade.MINOR
+        return [mean, self.deviation(sight, grade, "packers' rules", f"Refill {refill}.")]
 
     def _short(self, sight: Sight) -> list[ev.Event]:
         """What stands in a last, short bottle is a rest, not a product."""
@@ -182,6 +206,12 @@ class Bottles(Act):
         )
         choices = [Choice("last", "That was the last", serious=True)] if self.filled(sight) else []
         text, want = self._prompt(sight, number, net)
+        nets = [b.net_g for b in self.filled(sight)]
+        note = (
+            f"Mean so far {sum(nets) / len(nets):.1f} g, label {self.nominal(sight):.1f} g (computed)."
+            if nets
+            else ""
+        )
         if began and self._taken_off(sight):
             choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
             text = f"Put {self.container} {number} back on the {self.device}."
@@ -194,6 +224,7 @@ class Bottles(Act):
             choices=tuple(choices),
             ask=ask,
             want=want,
+            note=note,
         )
 
     def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:

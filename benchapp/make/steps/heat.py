@@ -6,15 +6,18 @@ from dataclasses import dataclass, field
 
 from benchapp import events as ev
 from benchapp.calculations.hold import HoldClock
+from benchapp.calculations.water_loss import loss_while_heating
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Forecast, HeatPicture, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Band, Heat
+from procedures.model import Band, Heat, TopUp
 from procedures.walk import bench_at
 
+#: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
+ROOM_C, HEATING_S = 21.0, 1500.0
 #: How often temperatures and hold times go into the journal, in seconds.
 LOG_EVERY_S = 30.0
 HOLD_EVERY_S = 15.0
@@ -33,6 +36,7 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     pots = " and ".join(f"the {n}" for n in names)
     text = f"Set {pots} in the {where}."
     note = f"Wipe each probe, then {', '.join(parts)}." if parts else ""
+    note = f"{note} {_keep_ready(step, vessels, plan)}".strip()
     by_vessel = {v: p for p, v in pairs}
     stand = tuple((v, by_vessel.get(v, "")) for v in vessels)
     place = Task(
@@ -42,6 +46,19 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
     return (place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
                                hold_s=step.hold_s, over_c=step.over_c))  # fmt: skip
+
+
+def _keep_ready(step: Heat, vessels: tuple[str, ...], plan: Plan) -> str:
+    """How much hot water to have at hand, where the method tops up what steams off."""
+    topped = {s.vessel for s in plan.procedure.steps if isinstance(s, TopUp)} & set(vessels)
+    grams = 0.0
+    for vessel in topped:
+        width = plan.vessel(vessel).diameter_mm
+        if width is None:
+            return ""
+        middle = (step.band_c.low + step.band_c.high) / 2
+        grams += loss_while_heating(width, ROOM_C, middle, HEATING_S, step.hold_s).keep_ready_g
+    return f"Keep {grams:.0f} g of hot water ready (computed)." if grams >= 1.0 else ""
 
 
 def vessels_of(step: Heat, plan: Plan) -> tuple[str, ...]:

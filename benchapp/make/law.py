@@ -1,0 +1,61 @@
+"""A procedure put to the sums of label and law: order of ingredients, ceilings, allergens, preservative."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from benchapp.calculations.composition import Line, Part
+from benchapp.calculations.label import allergens, ingredient_list, undeclared_fragrance
+from benchapp.calculations.limits import CHECK_YOUR_LAW, check_limits, preservative_window_complaint
+from procedures.model import Procedure
+
+#: Water a batch may have lost by the end where nobody weighed it, in percent: ceilings are checked with it.
+LOST_PERCENT = 3.0
+
+
+def lines_of(procedure: Procedure, grams: Mapping[str, float] | None = None) -> tuple[Line, ...]:
+    """The formula as it went in, in percent: as planned, or from ``grams`` really weighed of each line."""
+    shares = {x.key: x.percent for x in procedure.formula.lines if x.cap_percent is None}
+    if grams:
+        whole = sum(grams.values())
+        shares = {key: 100 * g / whole for key, g in grams.items()}
+    by_key = {x.key: x for x in procedure.formula.lines}
+    return tuple(
+        Line(
+            by_key[key].name,
+            percent,
+            tuple(Part(s.inci, s.low_percent, s.high_percent) for s in by_key[key].material.composition),
+        )
+        for key, percent in shares.items()
+        if key in by_key and percent > 0
+    )
+
+
+def label_lines(procedure: Procedure, grams: Mapping[str, float] | None = None) -> list[str]:
+    """What a label would have to say, and where the supplier has to be asked."""
+    lines = lines_of(procedure, grams)
+    listed = ingredient_list(lines)
+    out = [listed.text, *listed.doubts]
+    out += [
+        f"Name on the label: {a.inci} ({a.percent:.4f} %)." for a in allergens(lines, procedure.formula.use)
+    ]
+    out += [
+        f"{m} is stated as fragrance alone: ask its supplier for the allergens."
+        for m in undeclared_fragrance(lines)
+    ]
+    return out
+
+
+def limit_lines(
+    procedure: Procedure, grams: Mapping[str, float] | None = None, lost_percent: float = LOST_PERCENT
+) -> list[str]:
+    """Every ceiling the formula touches, worst case of all ranges, with so much water lost."""
+    found = check_limits(lines_of(procedure, grams), procedure.formula.use, lost_percent)
+    out = [c.sentence.removesuffix(f" {CHECK_YOUR_LAW}") for c in found]
+    ph = procedure.formula.ph
+    for line in procedure.formula.lines:
+        window = line.material.ph_window
+        if ph is not None and window is not None and line.material.role == "preservative":
+            said = preservative_window_complaint(line.name, (window.low, window.high), ph.low, ph.high)
+            out += [f"{said}."] if said else []
+    return [*out, CHECK_YOUR_LAW] if out else []
