@@ -63,7 +63,7 @@ class Make:
     def _acts(self, step: Step) -> tuple[Act, ...]:
         shown = self.cautions[step.key]
         acts = acts_of(step, self.plan)
-        if any(c.serious for c in shown) and acts:
+        if shown and acts:
             return (Cautions("cautions", step, cautions=shown), *acts)
         return acts
 

@@ -9,6 +9,9 @@ from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.moment import Choice, Face, ListPicture, Shown, Want
 
+#: How long cautions that are not serious stand before the step begins by itself, in seconds.
+READ_S = 8.0
+
 
 @dataclass(frozen=True)
 class Task(Act):
@@ -44,7 +47,7 @@ class Task(Act):
 
 @dataclass(frozen=True)
 class Cautions(Act):
-    """The step's serious cautions, acknowledged before anything is picked up."""
+    """The step's cautions, before anything is picked up: serious ones are acknowledged, the others go by."""
 
     cautions: tuple[Shown, ...] = ()
 
@@ -58,10 +61,11 @@ class Cautions(Act):
         return [ev.CautionShown(at_s=sight.now_s, step=self.step.key, caution=c.key) for c in self.cautions]
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
-        """Understood, by a distinct act."""
-        if not pressed(given, "understood"):
-            return []
+        """Understood, by a distinct act; where nothing is serious, after a time to read it."""
         serious = [c for c in self.cautions if c.serious]
+        if not pressed(given, "understood"):
+            read = sight.now_s - sight.state.progress.began_s >= READ_S
+            return [self.finish(sight)] if read and not serious else []
         return [
             *(ev.CautionAcknowledged(at_s=sight.now_s, step=self.step.key, caution=c.key) for c in serious),
             self.finish(sight),
@@ -71,7 +75,7 @@ class Cautions(Act):
         """All of them at once."""
         return Face(
             "Before you start, read this.",
-            choices=(Choice("understood", "I have read it", serious=True),),
+            choices=(Choice("understood", "I have read it", serious=any(c.serious for c in self.cautions)),),
             want=Want("acknowledge"),
             cautions=self.cautions,
         )

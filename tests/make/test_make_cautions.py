@@ -1,0 +1,50 @@
+"""No step with a hazard is reachable without its caution shown first; serious ones want a distinct act."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchapp import events as ev
+from benchapp.events import DeviceFacts
+from benchapp.make.acts.confirm import Cautions
+from benchapp.make.core import Make
+from benchapp.make.plan import make_plan
+from procedures.cautions import cautions_for
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
+DEVICES = (
+    DeviceFacts("big", "scale", ("mass",), 0.1, 3000.0),
+    DeviceFacts("fine", "scale", ("mass",), 0.01, 200.0),
+    DeviceFacts("thermo", "thermometer", ("probe 1", "probe 2")),
+)
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_every_step_with_a_caution_begins_with_all_of_them(name):
+    procedure = read_procedure(find(name)).procedure
+    make = Make(make_plan(procedure, procedure.default_batch_g, DEVICES))
+    for step in procedure.steps:
+        wanted = {c.key for c in cautions_for(step, procedure)}
+        if not wanted or not make.acts[step.key]:
+            continue
+        first = make.acts[step.key][0]
+        assert isinstance(first, Cautions), step.key
+        assert {c.key for c in first.cautions} == wanted, step.key
+
+
+@pytest.mark.parametrize("name", ["driftwood-conditioner", "oat-hand-lotion"])
+def test_in_a_whole_make_nothing_serious_is_begun_before_it_was_acknowledged(name, make_rehearsal, journal):
+    procedure = read_procedure(find(name)).procedure
+    make_rehearsal(procedure).to_the_end()
+    acknowledged: set[tuple[str, str]] = set()
+    for event in journal.events("b1"):
+        if isinstance(event, ev.CautionAcknowledged):
+            acknowledged.add((event.step, event.caution))
+        if isinstance(event, ev.ActBegan) and event.act != "cautions":
+            step = next(s for s in procedure.steps if s.key == event.step)
+            for caution in cautions_for(step, procedure):
+                assert not caution.serious or (step.key, caution.key) in acknowledged, (
+                    event.act,
+                    caution.key,
+                )
