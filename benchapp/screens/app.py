@@ -18,7 +18,7 @@ from benchapp.screens.bench import Recipe, Workshop
 from benchapp.screens.loop import PATIENCE_S, Loop
 from benchapp.screens.make_screen import MakeScreen
 from benchapp.screens.panel import Sizes, panel_for
-from benchapp.screens.parts import guarded
+from benchapp.screens.parts import Glass
 
 LOG = logging.getLogger("benchapp")
 
@@ -52,7 +52,7 @@ class BenchApp(App):
         self.panel = panel_for(*(int(v) for v in Window.size))
         self.sizes = Sizes.of(self.panel, self.large_text)
         self.root_box = FloatLayout(size_hint=(None, None), size=Window.size)
-        guarded(self.panel.px_per_mm, self.now)
+        self.glass = Glass(self.panel.px_per_mm, self.now)
         ExceptionManager.add_handler(Net(self))
         Clock.schedule_interval(self._draw, 1 / 60)
         self.home()
@@ -76,12 +76,15 @@ class BenchApp(App):
         self.root_box.add_widget(screen)
 
     def _draw(self, _: float) -> None:
+        self.glass.settle()
         if self.loop is None or not isinstance(self.screen, MakeScreen):
             return
         if self.loop.trouble:
             self.safe(self.loop.trouble)
-        elif self.loop.moment is not None:
-            self.screen.show(self.loop.moment)
+        else:
+            moment = self.loop.moment
+            if moment is not None and moment is not self.screen.moment:
+                self.screen.show(moment)
 
     def safe(self, why: str) -> None:
         """A quiet page for when something of ours broke: the batch is saved, and the make goes on."""

@@ -63,59 +63,81 @@ class CautionStrip(Widget):
         return list(groups.items())
 
 
-class CautionPages(Widget):
-    """Every caution of a step in full, one page each; the last page lets the maker go on."""
+Leaf = tuple[Shown, tuple[tuple[str, bool], ...]]  # a caution, and (text, bold) of what stands on this page
 
-    def __init__(self, sizes: Sizes, cautions: tuple[Shown, ...]) -> None:
-        super().__init__(size_hint=(None, None))
-        self.sizes, self.cautions, self.page = sizes, cautions, 0
+
+class CautionPages(Widget):
+    """Every caution of a step in full, one page each, two where one is too small; after the last one goes on."""
+
+    def __init__(
+        self, sizes: Sizes, cautions: tuple[Shown, ...], pos: tuple[float, float], size: tuple[float, float]
+    ) -> None:
+        super().__init__(size_hint=(None, None), pos=pos, size=size)
+        self.sizes, self.page, self.fits = sizes, 0, True
+        self._bar = sizes.instruction * 1.2
+        self.leaves: list[Leaf] = [leaf for c in cautions for leaf in self._leaves_of(c)]
+        self.draw()
 
     @property
     def last(self) -> bool:
         """Whether this is the last page."""
-        return self.page >= len(self.cautions) - 1
+        return self.page >= len(self.leaves) - 1
 
     def turn(self) -> None:
         """The next page."""
-        self.page = min(self.page + 1, len(self.cautions) - 1)
+        self.page = min(self.page + 1, len(self.leaves) - 1)
         self.draw()
 
+    def _leaves_of(self, caution: Shown) -> list[Leaf]:
+        what = ((caution.text, True), (", ".join(caution.statements), False))
+        aid = ((caution.first_aid, False),)
+        whole = (what[0], *aid, what[1])
+        if self._laid(whole, self.sizes.note, 0.2)[1]:
+            return [(caution, whole)]
+        return [(caution, what), (caution, aid)]
+
+    def _laid(
+        self, body: tuple[tuple[str, bool], ...], size: float, share: float
+    ) -> tuple[list[Words], bool, float]:
+        """The words at a size beside a sign of that share of the width, whether they fit, and the sign's side."""
+        s = self.sizes
+        room = self.height - self._bar - s.gap
+        side = min(room - s.gap, self.width * share)
+        width = self.width - side - 4 * s.gap
+        words = [Words(text, round(size), d.INK, bold=bold) for text, bold in body if text]
+        return words, sum(w.height_at(width) + s.gap * 0.6 for w in words) <= room, side
+
     def draw(self) -> None:
-        """Draw the page: sign, signal word, what it is, first aid, statements."""
+        """Draw the page: sign, signal word, and what stands on it as large as there is room for."""
         s = self.sizes
         self.clear_widgets()
         self.canvas.clear()
-        caution = self.cautions[self.page]
+        caution, body = self.leaves[self.page]
+        self._head(caution)
+        for size, share in ((s.note * 1.6, 0.24), (s.note * 1.3, 0.24), (s.note, 0.2), (s.small, 0.12)):
+            words, self.fits, side = self._laid(body, size, share)
+            if self.fits:
+                break
+        y = self.top - self._bar - s.gap
+        sign = Sign(caution.sign)
+        sign.size, sign.pos = (side, side), (self.x + s.gap, y - side)
+        self.add_widget(sign)
+        left = self.x + side + 3 * s.gap
+        for part in words:
+            self.add_widget(part)
+            y = part.place(left, y, self.right - left - s.gap) - s.gap * 0.6
+
+    def _head(self, caution: Shown) -> None:
+        """The signal word on its ground, and which page this is."""
+        s = self.sizes
         ground, ink = ground_of(caution)
-        bar = s.instruction * 1.25
-        top = self.top
         with self.canvas:
             Color(*d.SHELL)
             Rectangle(pos=self.pos, size=self.size)
             Color(*ground)
-            Rectangle(pos=(self.x, top - bar), size=(self.width, bar))
-        count = f"   {self.page + 1} of {len(self.cautions)}" if len(self.cautions) > 1 else ""
+            Rectangle(pos=(self.x, self.top - self._bar), size=(self.width, self._bar))
+        count = f"   {self.page + 1} of {len(self.leaves)}" if len(self.leaves) > 1 else ""
         word = Words(word_of(caution) + count, round(s.instruction * 0.8), ink, bold=True)
-        word.height_at(self.width)
+        width = self.width - 2 * s.gap
         self.add_widget(word)
-        word.place(
-            self.x + s.gap, top - (bar - word.height_at(self.width - 2 * s.gap)) / 2, self.width - 2 * s.gap
-        )
-        side = min(self.height * 0.42, self.width * 0.24)
-        sign = Sign(caution.sign)
-        sign.size, sign.pos = (side, side), (self.x + s.gap, top - bar - s.gap - side)
-        self.add_widget(sign)
-        left = self.x + side + 3 * s.gap
-        width = self.right - left - s.gap
-        y = top - bar - s.gap
-        body = [(caution.text, True), (caution.first_aid, False), (", ".join(caution.statements), False)]
-        for scale in (1.6, 1.3, 1.0):
-            size = round(s.note * scale)
-            laid = [Words(text, size, d.INK, bold=bold) for text, bold in body if text]
-            high = sum(w.height_at(width) + s.gap * 0.6 for w in laid)
-            if high <= y - self.y:
-                break
-        self.fits = high <= y - self.y
-        for words in laid:
-            self.add_widget(words)
-            y = words.place(left, y, width) - s.gap * 0.6
+        word.place(self.x + s.gap, self.top - (self._bar - word.height_at(width)) / 2, width)

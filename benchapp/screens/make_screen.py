@@ -8,17 +8,21 @@ from typing import Protocol
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Choice, Live, Moment
+from benchapp.make.moment import Choice, CoolPicture, HeatPicture, ListPicture, Live, Moment
 from benchapp.screens import design as d
+from benchapp.screens.action_row import lay_rows, rows_of
 from benchapp.screens.cautions import CautionPages, CautionStrip
 from benchapp.screens.drawings.picture import Drawing
 from benchapp.screens.overlays import DetailSheet, Keypad, LockSheet, ReasonSheet
 from benchapp.screens.panel import Panel, Sizes
-from benchapp.screens.parts import Press, Standing, TideLine, Words
-from benchapp.screens.say import forecast, number_of, source_line
+from benchapp.screens.parts import Press, TideLine, Words
+from benchapp.screens.reading import Reading
+from benchapp.screens.say import forecast, held_together, short_forecast
 
 #: Serious choices that are the plain way on all the same.
 PLAIN_WORDS = ("understood", "sign", "pan is empty", "seen to")
+#: The picture's share of the width; what is not named here has 0.27.
+PICTURE_SHARE: dict[type, float] = {HeatPicture: 0.36, CoolPicture: 0.36, ListPicture: 0.12}
 
 
 class Maker(Protocol):
@@ -27,18 +31,22 @@ class Maker(Protocol):
     def press(self, prompt: str, choice: str, reason: str = "") -> None: ...
     def type_value(self, prompt: str, value: float) -> None: ...
     def hold(self) -> None: ...
+    def skip(self, prompt: str, reason: str) -> None: ...
+    def abandon(self, reason: str) -> None: ...
     def leave(self) -> None: ...
 
 
 class MakeScreen(Widget):
     """Draws moments of one make, and hands on what is pressed with the prompt it was meant for."""
 
-    def __init__(self, panel: Panel, sizes: Sizes, maker: Maker) -> None:
+    def __init__(self, panel: Panel, sizes: Sizes, maker: Maker, left_handed: bool = False) -> None:
         super().__init__(size=(panel.width, panel.height), size_hint=(None, None))
-        self.panel, self.sizes, self.maker = panel, sizes, maker
+        self.panel, self.sizes, self.maker, self.left_handed = panel, sizes, maker, left_handed
         self.moment: Moment | None = None
         self.overlay: Widget | None = None
         self._laid: tuple[object, ...] = ()
+        self._said: tuple[object, ...] = ()
+        self._text_box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top of what is read up close
         with self.canvas.before:
             Color(*d.SAND)
             self._ground = Rectangle(size=self.size)
@@ -76,24 +84,17 @@ class MakeScreen(Widget):
         """Everything that moves things about; numbers do not."""
         f = m.face
         return (
-            m.prompt, m.over, f.instruction, f.note, f.choices, f.ask is not None, type(f.picture), len(f.live),
-            tuple(x.name for x in f.live), bool(f.not_yet), f.forecast is not None, m.trouble, f.cautions, m.cautions,
-            m.next_up, tuple(len(w) // 12 for w in f.not_yet),
+            m.prompt, m.over, f.instruction, f.choices, f.ask is not None, type(f.picture),
+            tuple((x.name, x.source) for x in f.live), m.trouble, f.cautions, m.cautions,
         )  # fmt: skip
 
     def _numbers(self, m: Moment) -> None:
         for reading, live in zip(self.readings, m.face.live, strict=False):
             reading.show(live)
         self.tide.show(m.progress, m.step_number, m.step_count)
-        self.drawing.show(m.face.picture)
-        self._set(self.why, "\n".join(m.face.not_yet))
-        self._set(self.when, forecast(m.face.forecast) if m.face.forecast else m.face.meanwhile)
-
-    def _set(self, words: Words, text: str) -> None:
-        if words.text != text:
-            top, width = words.top, words.width
-            words.text = text
-            words.place(words.x, top, width)
+        if self.pages is None:
+            self.drawing.show(m.face.picture)
+            self._texts(m)
 
     # --- laying out ----------------------------------------------------------------------------------
 
@@ -103,7 +104,7 @@ class MakeScreen(Widget):
         self._ground.size = self.size
         left, right = s.pad, p.width - s.pad
         top = self._header(m, left, right)
-        low = self._action_row(m, left, right) + s.gap
+        low = self._action_row(m) + s.gap
         if m.face.cautions:
             self._caution_pages(m, left, right, low, top)
             return
@@ -120,15 +121,16 @@ class MakeScreen(Widget):
             words.text = ""
             words.size = (0, 0)
         self.drawing.size = (0, 0)
+        self.drawing.show(None)
         self.trouble.canvas.before.clear()
 
     def _header(self, m: Moment, left: float, right: float) -> float:
         s = self.sizes
         top = self.height - s.pad / 2
-        strip_w = self.strip.show(m.cautions, right, top, s.small * 1.7)
+        strip_w = self.strip.show(m.cautions, right, top, s.small * 1.35)
         self.title.text = f"{m.step_number}/{m.step_count}  {m.step_title}"
         low = self.title.place(left, top, right - left - strip_w - s.gap)
-        low = min(low, top - s.small * 1.8)
+        low = min(low, top - s.small * 1.4)
         self.tide.size = (right - left, max(s.gap, 12))
         self.tide.pos = (left, low - self.tide.height - 4)
         low = self.tide.y - s.gap
@@ -141,39 +143,34 @@ class MakeScreen(Widget):
             low = self.trouble.y - 6 - s.gap
         return float(low)
 
-    def _action_row(self, m: Moment, left: float, right: float) -> float:
-        s = self.sizes
-        buttons = self._buttons(m)
-        shares = [1.6 if b.kind == "main" else 1.25 if b.kind == "serious" else 1.0 for b in buttons]
-        room = right - left - s.gap * (len(buttons) - 1)
-        x = left
-        for button, share in zip(buttons, shares, strict=True):
-            width = max(room * share / sum(shares), s.action)
-            button.size = (width, s.action)
-            button.pos = (x, s.pad)
-            x += width + s.gap
-            self.add_widget(button)
-        self.actions = buttons
-        return float(s.pad + s.action)
+    def _action_row(self, m: Moment) -> float:
+        choices, always = self._buttons(m)
+        rows = rows_of(self.panel, self.sizes, choices, always)
+        top = lay_rows(self.panel, self.sizes, rows, self.left_handed)
+        self.actions = [press for row in rows for press in row]
+        for press in self.actions:
+            self.add_widget(press)
+        return top
 
-    def _buttons(self, m: Moment) -> list[Press]:
-        s = self.sizes
-        out: list[Press] = []
+    def _buttons(self, m: Moment) -> tuple[list[Press], list[Press]]:
+        """What this moment offers, the plain yes last; and what every moment offers, the dearest first."""
         if m.over:
-            return [Press("Back to the bench", self.maker.leave, "main", s.note)]
+            return [self._press("Back to the bench", self.maker.leave, "main", m)], []
         usual = [c for c in m.face.choices if not c.serious or c.key in PLAIN_WORDS]
         late = [c for c in m.face.choices if c not in usual]
-        for n, choice in enumerate(usual):
-            out.append(Press(choice.label, self._chosen(m, choice), "plain" if n else "main", s.note))
+        out = [self._press(c.label, self._chosen(m, c), "serious", m) for c in late]
         if m.face.ask is not None:
-            out.append(Press("Type it", self._ask, "main" if m.face.ask.usual else "plain", s.note))
-        for choice in late:
-            out.append(Press(choice.label, self._chosen(m, choice), "serious", s.note))
+            out.append(self._press("Type it", self._ask, "main" if m.face.ask.usual else "plain", m))
+        for n, choice in reversed(list(enumerate(usual))):
+            out.append(self._press(choice.label, self._chosen(m, choice), "plain" if n else "main", m))
+        always = [self._press("More", self._more, "plain", m)]
         if m.face.stage != "held":
-            out.append(Press("Hold", self.maker.hold, "plain", s.note))
-        out.append(Press("More", self._more, "plain", s.note))
-        out.append(Press("Wipe", self._lock, "plain", s.note))
-        return out
+            always.append(self._press("Hold", self.maker.hold, "plain", m))
+        always.append(self._press("Wipe", self._lock, "plain", m))
+        return out, always
+
+    def _press(self, label: str, act: Callable[[], None], kind: str, m: Moment) -> Press:
+        return Press(label, act, kind, self.sizes.note, meaning=m.prompt)
 
     def _chosen(self, m: Moment, choice: Choice) -> Callable[[], None]:
         def act() -> None:
@@ -199,59 +196,112 @@ class MakeScreen(Widget):
         self.maker.press(m.prompt, key, why)
 
     def _caution_pages(self, m: Moment, left: float, right: float, low: float, top: float) -> None:
-        self.pages = CautionPages(self.sizes, m.face.cautions)
-        self.pages.pos, self.pages.size = (left, low), (right - left, top - low)
-        self.pages.draw()
+        self.pages = CautionPages(self.sizes, m.face.cautions, (left, low), (right - left, top - low))
         self.add_widget(self.pages)
 
     def _side_by_side(self, m: Moment, left: float, right: float, low: float, top: float) -> None:
         s = self.sizes
-        x = left
-        if m.face.picture is not None:
-            share = 0.36 if type(m.face.picture).__name__ in ("HeatPicture", "CoolPicture") else 0.27
-            if type(m.face.picture).__name__ == "ListPicture":
-                share = 0.12
-            width = (right - left) * share
-            self.drawing.pos, self.drawing.size = (left, low), (width, top - low)
-            x = left + width + 1.5 * s.gap
-        self._column(m, x, right, low, top)
+        if m.face.picture is None:
+            self._column(m, left, right, low, self._instruct(m, left, right, top))
+            return
+        share = PICTURE_SHARE.get(type(m.face.picture), 0.27)
+        width = (right - left) * (min(share, 0.28) if len(m.face.live) > 1 and self.height <= 600 else share)
+        x = left + width + 1.5 * s.gap
+        self.instruction.text = held_together(m.face.instruction)
+        if m.face.live and self.instruction.height_at(right - x) > top - low - self._needed(m):
+            top = self._instruct(m, left, right, top)
+            below = top
+        else:
+            below = self._instruct(m, x, right, top)
+        self.drawing.pos, self.drawing.size = (left, low), (width, top - low)
+        self._column(m, x, right, low, below)
+
+    def _needed(self, m: Moment) -> float:
+        """How high the readings and one line of reasons are, with the words beside the numbers."""
+        many = len(m.face.live) > 1
+        live = (Reading(self.sizes, self._is_big(x), many).high(True) for x in m.face.live)
+        return max(live, default=0.0) + self.sizes.gap + (self.sizes.note * 1.2 if m.face.not_yet else 0.0)
 
     def _upright(self, m: Moment, left: float, right: float, low: float, top: float) -> None:
         s = self.sizes
         floor = low
         if m.face.picture is not None:
             height = (top - low) * 0.4
-            wide = right - left
-            self.drawing.pos, self.drawing.size = (left, low), (wide, height)
+            self.drawing.pos, self.drawing.size = (left, low), (right - left, height)
             floor = low + height + s.gap
-        self._column(m, left, right, floor, top)
+        self._column(m, left, right, floor, self._instruct(m, left, right, top))
+
+    def _instruct(self, m: Moment, left: float, right: float, top: float) -> float:
+        self.instruction.text = held_together(m.face.instruction)
+        return self.instruction.place(left, top, right - left) - self.sizes.gap * 0.5
 
     def _column(self, m: Moment, left: float, right: float, low: float, top: float) -> None:
-        s = self.sizes
-        width = right - left
-        self.instruction.text = m.face.instruction
-        y = self.instruction.place(left, top, width) - s.gap * 0.5
-        y = self._lay_readings(m, left, width, y)
-        self.next_up.text = f"next: {m.next_up}" if m.next_up and not m.over else ""
-        floor = low + (self.next_up.height_at(width) if self.next_up.text else 0)
-        for words, text in (
-            (self.note, m.face.note), (self.why, "\n".join(m.face.not_yet)),
-            (self.when, forecast(m.face.forecast) if m.face.forecast else m.face.meanwhile),
-        ):  # fmt: skip
-            words.text = text
-            if words is self.note:
-                self._roomy(words, width, (y - floor) * 0.6)
-            if text and y - words.height_at(width) >= floor - s.gap:
-                y = words.place(left, y, width) - s.gap * 0.4
-            elif text:
-                # Up close only: it stands in "More" too, where it always has room.
-                words.text = ""
-                words.size = (0, 0)
-        if self.next_up.text and y - self.next_up.height_at(width) >= low - s.gap:
+        """Readings, and under them what is read up close."""
+        y = self._lay_readings(m, left, right - left, low, top)
+        self._text_box = (left, right - left, low, y)
+        self._said = ()
+
+    def _lay_readings(self, m: Moment, left: float, width: float, low: float, top: float) -> float:
+        lives, s = m.face.live, self.sizes
+        if not lives:
+            return top
+        each = width / len(lives)
+        self.readings = [Reading(s, self._is_big(x), named=len(lives) > 1) for x in lives]
+        stacked = max(r.high(False) for r in self.readings) + 3 * s.note
+        bottom = top
+        for n, (reading, live) in enumerate(zip(self.readings, lives, strict=True)):
+            self.add_widget(reading)
+            bottom = min(bottom, reading.place(left + n * each, top, each - s.gap, top - low < stacked))
+            reading.show(live)
+        return bottom - s.gap * 0.5
+
+    @staticmethod
+    def _is_big(live: Live) -> bool:
+        return live.source == "measured" or live.unit == "s"
+
+    def _texts(self, m: Moment) -> None:
+        """Why not yet, how long still, what it says up close, what comes next: as much of it as there is room for.
+
+        What has no room stands in "More" all the same.
+        """
+        when = forecast(m.face.forecast) if m.face.forecast else m.face.meanwhile
+        next_up = f"next: {m.next_up}" if m.next_up and not m.over else ""
+        said = ("\n".join(m.face.not_yet), when, m.face.note, next_up)
+        if said == self._said:
+            return
+        self._said = said
+        left, width, low, top = self._text_box
+        room = top - low + self.sizes.gap * 0.8  # the last line may reach into the gap above the presses
+        self.note.font_size = self.sizes.note
+        why = list(m.face.not_yet)
+        reserve = self._high(self.when, when, width) if not m.face.forecast else 0.0
+        if m.face.forecast:
+            short = short_forecast(m.face.forecast)
+            reserve = self._high(self.when, short, width)
+            if self._high(self.when, when, width) + self._high(self.why, "\n".join(why), width) > room:
+                when = short
+        while why and self._high(self.why, "\n".join(why), width) + reserve > room:
+            why.pop()
+        said = ("\n".join(why), when, m.face.note, next_up)
+        for words, text in zip((self.why, self.when, self.note, self.next_up), said, strict=True):
+            high = self._high(words, text, width)
+            if not text or high > room:
+                words.text, words.size = "", (0, 0)
+            else:
+                room -= high
+        if self.note.text:
+            self._roomy(self.note, width, self.note.height_at(width) + room * 0.8)
+        y = top
+        for words in (self.note, self.why, self.when):
+            if words.text:
+                y = words.place(left, y, width) - self.sizes.gap * 0.4
+        if self.next_up.text:
             self.next_up.place(left, low + self.next_up.height_at(width), width)
-        else:
-            self.next_up.text = ""
-            self.next_up.size = (0, 0)
+
+    def _high(self, words: Words, text: str, width: float) -> float:
+        """How high these words would be with this text; leaves the text in them."""
+        words.text = text
+        return words.height_at(width) + self.sizes.gap * 0.4 if text else 0.0
 
     def _roomy(self, words: Words, width: float, room: float) -> None:
         """As large as there is room for, from a few sizes only (each new size costs memory)."""
@@ -259,22 +309,6 @@ class MakeScreen(Widget):
             words.font_size = round(self.sizes.note * scale)
             if words.height_at(width) <= room:
                 return
-
-    def _lay_readings(self, m: Moment, left: float, width: float, top: float) -> float:
-        lives = m.face.live
-        if not lives:
-            return top
-        each = width / len(lives)
-        bottom = top
-        for n, live in enumerate(lives):
-            reading = Reading(
-                self.sizes, big=live.source == "measured" or live.unit == "s", named=len(lives) > 1
-            )
-            self.readings.append(reading)
-            self.add_widget(reading)
-            bottom = min(bottom, reading.place(left + n * each, top, each - self.sizes.gap))
-            reading.show(live)
-        return bottom - self.sizes.gap * 0.5
 
     # --- overlays ------------------------------------------------------------------------------------
 
@@ -316,58 +350,3 @@ class MakeScreen(Widget):
         if self.overlay is not None:
             return bool(self.overlay.on_touch_up(touch))
         return bool(super().on_touch_up(touch))
-
-
-class Reading(Widget):
-    """One live value: the number, its unit, how it stands in shape and word, and where it comes from."""
-
-    def __init__(self, sizes: Sizes, big: bool, named: bool) -> None:
-        super().__init__(size_hint=(None, None))
-        self.sizes, self.big, self.named = sizes, big, named
-        self.number = Words("", sizes.reading if big else sizes.instruction, d.INK, bold=True)
-        self.unit = Words("", sizes.instruction, d.INK, bold=True)
-        self.name = Words("", sizes.note, d.INK, bold=True)
-        self.source = Words("", sizes.small, d.SLATE)
-        self.standing = Standing(sizes.note)
-        for part in (self.number, self.unit, self.name, self.source, self.standing):
-            self.add_widget(part)
-        self._left = self._top = self._width = 0.0
-
-    def place(self, left: float, top: float, width: float) -> float:
-        """Where it goes; returns its bottom."""
-        self._left, self._top, self._width = left, top, width
-        number = self.number.font_size * 1.17
-        rows = (
-            (self.sizes.note * 1.25 if self.named else 0)
-            + number
-            + self.sizes.note * 1.5
-            + self.sizes.small * 1.25
-        )
-        self.pos, self.size = (left, top - rows), (width, rows)
-        return float(top - rows)
-
-    def show(self, live: Live) -> None:
-        """Put the numbers in."""
-        value, unit = number_of(live)
-        colour = d.STANDING.get(live.word, d.STANDING[""])[0]
-        top = self._top
-        if self.named:
-            self.name.text = f"{live.name}, {unit}"
-            unit = ""
-            top = self.name.place(self._left, top, self._width)
-        if self.number.text != value:
-            self.number.text = value
-        self.number.color = (*(colour if live.word not in ("waiting",) else d.INK), 1)
-        self.number.text_size = (None, None)
-        self.number.texture_update()
-        self.number.size = self.number.texture_size
-        self.number.pos = (self._left, top - self.number.height)
-        self.unit.text = unit
-        self.unit.text_size = (None, None)
-        self.unit.texture_update()
-        self.unit.size = self.unit.texture_size
-        self.unit.pos = (self.number.right + 10, self.number.y + self.number.height * 0.1)
-        low = self.number.y - self.sizes.note * 1.4
-        self.standing.show(live.word, self._left, low)
-        self.source.text = source_line(live)
-        self.source.place(self._left, low - 2, self._width)

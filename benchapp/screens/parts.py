@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable
 from typing import Any
 
+from kivy.core.text import Label as CoreLabel
 from kivy.core.window import Window
 from kivy.graphics import Color, Line, Rectangle, RoundedRectangle
 from kivy.uix.label import Label
@@ -35,6 +36,13 @@ class Words(Label):
         self.pos = (x, top - self.height)
         return self.y
 
+    def natural(self) -> tuple[float, float]:
+        """Make it as large as its text is on one line; returns that size."""
+        self.text_size = (None, None)
+        self.texture_update()
+        self.size = self.texture_size
+        return float(self.width), float(self.height)
+
     def height_at(self, width: float) -> float:
         """How high it would be at that width."""
         self.text_size = (max(width, 1), None)
@@ -43,11 +51,23 @@ class Words(Label):
 
 
 class Press(Widget):
-    """Something to press. ``kind``: "main" (the plain yes), "plain", "serious" (wants a second look)."""
+    """Something to press. ``kind``: "main" (the plain yes), "plain", "serious" (wants a second look).
 
-    def __init__(self, label: str, act: Callable[[], None], kind: str = "plain", size: int = 26) -> None:
+    ``meaning`` is what the finger meant when it came down: where something else stands there by the time it
+    lifts, nothing is pressed.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        act: Callable[[], None],
+        kind: str = "plain",
+        size: int = 26,
+        meaning: object = None,
+    ) -> None:
         super().__init__(size_hint=(None, None))
         self.kind, self.act = kind, act
+        self.meaning = (label, meaning)
         ground, ink = {"main": (d.TIDE, d.FOAM), "plain": (d.SHELL, d.INK), "serious": (d.SHELL, d.CORAL)}[
             kind
         ]
@@ -61,6 +81,11 @@ class Press(Widget):
         self.add_widget(self.words)
         self.bind(pos=self._arrange, size=self._arrange)
 
+    def least_width(self) -> float:
+        """How wide its longest word is, with the edges."""
+        ruler = CoreLabel(font_size=self.words.font_size, bold=True)
+        return float(max(ruler.get_extents(word)[0] for word in self.words.text.split())) + 20.0
+
     def _arrange(self, *_: object) -> None:
         self._box.pos, self._box.size = self.pos, self.size
         self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
@@ -71,34 +96,47 @@ class Press(Widget):
         if not self.collide_point(*touch.pos):
             return False
         self._fill.rgb = d.WET_SAND if self.kind != "main" else d.INK
+        touch.ud["meant"] = self.meaning
         return True
 
     def on_touch_up(self, touch: Any) -> bool:
         self._fill.rgb = self.ground
-        inside = self.collide_point(*touch.pos) and self.collide_point(*touch.opos)
-        if inside and touch.ud.get("press"):
-            self.act()
+        if self.collide_point(*touch.pos) and touch.ud.get("meant") == self.meaning:
+            then = touch.ud.get("then")
+            if then is not None:
+                then(self.act)
             return True
         return False
 
 
-def guarded(px_per_mm: float, now: Callable[[], float] = time.monotonic) -> None:
-    """Judge every touch of the window before its widgets see the release; what is no press, presses nothing."""
-    guard = TouchGuard()
+class Glass:
+    """Judges every touch of the window before its widgets see it; what turns out to be no press, presses nothing."""
 
-    def down(_: object, touch: Any) -> bool:
-        guard.down(touch.uid, now(), _mm(touch.pos, px_per_mm))
+    def __init__(self, px_per_mm: float, now: Callable[[], float] = time.monotonic) -> None:
+        self._px_per_mm, self._now = px_per_mm, now
+        self._guard = TouchGuard()
+        self._acts: dict[object, Callable[[], None]] = {}
+        Window.bind(on_touch_down=self._down, on_touch_up=self._up)
+
+    def settle(self) -> None:
+        """Let the presses count that nothing came near in time. Call every frame."""
+        for key in self._guard.settled(self._now()):
+            act = self._acts.pop(key, None)
+            self._acts.clear()
+            if act is not None:
+                act()
+
+    def _down(self, _: object, touch: Any) -> bool:
+        self._guard.down(touch.uid, self._now(), self._mm(touch.pos))
         return False
 
-    def up(_: object, touch: Any) -> bool:
-        touch.ud["press"] = guard.is_press(touch.uid, now(), _mm(touch.pos, px_per_mm))
+    def _up(self, _: object, touch: Any) -> bool:
+        if self._guard.up(touch.uid, self._now(), self._mm(touch.pos)):
+            touch.ud["then"] = lambda act: self._acts.__setitem__(touch.uid, act)
         return False
 
-    Window.bind(on_touch_down=down, on_touch_up=up)
-
-
-def _mm(pos: tuple[float, float], px_per_mm: float) -> tuple[float, float]:
-    return pos[0] / px_per_mm, pos[1] / px_per_mm
+    def _mm(self, pos: tuple[float, float]) -> tuple[float, float]:
+        return pos[0] / self._px_per_mm, pos[1] / self._px_per_mm
 
 
 class TideLine(Widget):
@@ -153,8 +191,6 @@ class Standing(Widget):
             draw_shape(shape, x, y, side, colour)
         self.words.text = word
         self.words.color = (*colour, 1)
-        self.words.text_size = (None, None)
-        self.words.texture_update()
-        self.words.size = self.words.texture_size
+        self.words.natural()
         self.words.pos = (x + side + 8, y + (side - self.words.height) / 2)
         return float(side + 8 + self.words.width)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 
 from benchapp.events import Source
 from benchapp.make.moment import Forecast, Live
+
+_NUMBER_AND_UNIT = re.compile(r"(\d) (g|kg|ml|°C|%|min|s|h)(?=\W|$)")
 
 
 def wait(seconds: float) -> str:
@@ -26,6 +29,18 @@ def forecast(given: Forecast) -> str:
     return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
 
 
+def short_forecast(given: Forecast) -> str:
+    """The same where there is room for half a line."""
+    if given.early_s == given.late_s or math.isinf(given.late_s):
+        return f"about {wait(given.middle_s)} more"
+    return f"about {wait(given.middle_s)} more ({wait(given.early_s)} to {wait(given.late_s)})"
+
+
+def held_together(text: str) -> str:
+    """The text with each number kept on one line with its unit."""
+    return _NUMBER_AND_UNIT.sub("\\1\u00a0\\2", text)
+
+
 def number_of(live: Live) -> tuple[str, str]:
     """The value and its unit as they are drawn; seconds as minutes and seconds."""
     if live.value is None:
@@ -42,3 +57,10 @@ def source_line(live: Live) -> str:
         checked = "" if live.checked else ", not checked"
         return f"measured, {live.device}{checked}" if live.device else "measured"
     return "stated by you" if live.source is Source.STATED else "computed"
+
+
+def short_source(live: Live) -> str:
+    """The same in a word or two; which device it was stands in "More"."""
+    if live.source is Source.MEASURED:
+        return "measured" if live.checked else "not checked"
+    return "stated" if live.source is Source.STATED else "computed"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -26,16 +27,27 @@ class Canvas:
         self, words: str, x: float, y: float, colour: d.RGB = d.INK, anchor: str = "left", bold: bool = False
     ) -> tuple[float, float]:
         """Draw words with their vertical middle at y; anchored left, centre or right at x. Returns their size."""
-        label = CoreLabel(text=words, font_size=self.font, bold=bold)
-        label.refresh()
-        width, height = label.texture.size
+        texture = _texture(words, self.font, bold)
+        width, height = texture.size
         left = x - {"left": 0.0, "centre": width / 2, "right": width}[anchor]
         left = min(max(left, self.x), self.x + self.width - width)
         low = min(max(y - height / 2, self.y), self.y + self.height - height)
         Color(*colour)
-        Rectangle(texture=label.texture, pos=(left, low), size=(width, height))
+        Rectangle(texture=texture, pos=(left, low), size=(width, height))
         self.texts.append((words, left, low, width, height))
         return float(width), float(height)
+
+    def width_of(self, words: str, bold: bool = False) -> float:
+        """How wide these words would be."""
+        return float(_texture(words, self.font, bold).size[0])
+
+
+@lru_cache(maxsize=64)
+def _texture(words: str, font: int, bold: bool) -> Any:
+    """Words as a texture; most labels of a drawing stay the same from frame to frame."""
+    label = CoreLabel(text=words, font_size=font, bold=bold)
+    label.refresh()
+    return label.texture
 
 
 class Drawing(Widget):
@@ -120,7 +132,9 @@ def _heat(c: Canvas, p: m.HeatPicture) -> None:
     Rectangle(pos=(c.x + c.width * 0.06, base), size=(c.width * 0.88, bath_h))
     vessel_outline(c, c.x + c.width * 0.06, base, c.width * 0.88, bath_h + 4, 2.0)
     cell = c.width * 0.86 / count
-    name_h = c.font * 1.35
+    # Where names have no room, they stand above the readings beside, in the same order.
+    named = all(c.width_of(name, bold=True) < cell - c.font * 0.3 for name, _, _ in p.vessels)
+    name_h = c.font * 1.35 if named else 0.0
     for n, (name, temp, inside) in enumerate(p.vessels):
         width = min(cell * 0.5, (c.height - hold_h) * 0.6)
         x = c.x + c.width * 0.08 + cell * n + cell * 0.12
@@ -130,7 +144,8 @@ def _heat(c: Canvas, p: m.HeatPicture) -> None:
         Rectangle(pos=(x, y), size=(width, height * 0.62))
         vessel_outline(c, x, y, width, height)
         _thermometer(c, x + width + cell * 0.1, y, cell * 0.09, height, temp, p)
-        c.text(name, x, c.y + c.height - name_h / 2, bold=True)
+        if named:
+            c.text(name, x, c.y + c.height - name_h / 2, bold=True)
     if p.hold_s:
         Color(*d.WET_SAND)
         Rectangle(pos=(c.x, c.y + c.font * 1.35), size=(c.width, c.font * 0.6))

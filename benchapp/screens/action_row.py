@@ -1,0 +1,49 @@
+"""The presses of a moment at the bottom of the glass: one row where they fit, two on an upright panel."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchapp.screens.panel import Panel, Sizes
+from benchapp.screens.parts import Press
+
+#: How much wider than a plain one, where there is room.
+SHARES = {"main": 1.6, "serious": 1.25, "plain": 1.0}
+#: More than this in one row of an upright panel, and there are two.
+UPRIGHT_ROW = 4
+
+
+def rows_of(
+    panel: Panel, sizes: Sizes, choices: Sequence[Press], always: Sequence[Press]
+) -> list[list[Press]]:
+    """The rows from the bottom up. ``always`` are the presses that are there at every moment, the dearest first.
+
+    On a panel too narrow for all, the last of ``always`` are left out: they stand in "More" too.
+    """
+    if panel.portrait and len(choices) + len(always) > UPRIGHT_ROW:
+        return [list(always), list(choices)]
+    kept = list(always)
+    room = panel.width - 2 * sizes.pad
+    while len(kept) > 1 and _needed(sizes, [*kept, *choices]) > room:
+        kept.pop()
+    return [[*kept, *choices]]
+
+
+def _needed(sizes: Sizes, row: Sequence[Press]) -> float:
+    return sum(max(p.least_width(), sizes.action) for p in row) + sizes.gap * (len(row) - 1)
+
+
+def lay_rows(panel: Panel, sizes: Sizes, rows: Sequence[Sequence[Press]], left_handed: bool) -> float:
+    """Put them in place; returns where the highest row ends. The plain yes lies under the hand: right, or left."""
+    y = float(sizes.pad)
+    for row in rows:
+        ordered = list(reversed(row)) if left_handed else list(row)
+        spare = panel.width - 2 * sizes.pad - _needed(sizes, row)
+        shares = [SHARES[p.kind] for p in ordered]
+        x = float(sizes.pad)
+        for press, share in zip(ordered, shares, strict=True):
+            wide = max(press.least_width(), sizes.action) + spare * share / sum(shares)
+            press.size, press.pos = (wide, sizes.action), (x, y)
+            x += wide + sizes.gap
+        y += sizes.action + sizes.gap
+    return y - sizes.gap

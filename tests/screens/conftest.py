@@ -1,0 +1,167 @@
+"""A real Kivy window without a display, fingers for it, and the moments of two makes to draw in it."""
+
+from __future__ import annotations
+
+import itertools
+import os
+import tempfile
+from dataclasses import dataclass, field
+from pathlib import Path
+
+os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
+
+import pytest
+
+from benchapp.screens.environment import tame
+
+tame(Path(tempfile.mkdtemp(prefix="display-")))
+
+from benchapp.record.journal import Journal  # noqa: E402
+from benchapp.rehearsal import run  # noqa: E402
+from benchapp.screens.panel import PANELS, Sizes  # noqa: E402
+from benchapp.session import begin, facts_of  # noqa: E402
+from drivers.simulated import SimulatedBench  # noqa: E402
+from procedures.reading import read_procedure  # noqa: E402
+from procedures.shelf import find  # noqa: E402
+
+CASES = list(itertools.product(PANELS, (False, True)))
+NAMES = [f"{p.name} {'large' if big else 'normal'}" for p, big in CASES]
+#: Simulated seconds between two looks while a pot cools: its long wait is drawn often enough all the same.
+WAITING_STEP_S = 10.0
+
+
+class Clock:
+    """Time under the test's thumb."""
+
+    def __init__(self) -> None:
+        self.now = 1000.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+def moments_of(name, patch):
+    """Each moment of a make that differs from the others in step kind, act, stage, standing or reasons why not."""
+    seen: dict[str, object] = {}
+    procedure = read_procedure(find(name)).procedure
+    journal = Journal(Path(tempfile.mkdtemp(prefix="moments-")), lambda: "2026-03-01T09:00:00.000+01:00")
+    bench = SimulatedBench(seed=1)
+    facts = [facts_of(d) for d in bench.bench.devices]
+    session = begin(
+        journal, procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s, True
+    )
+    rehearsal = run.rehearse(bench, session, procedure, 1)
+
+    def keep(moment):
+        waiting = moment.prompt.split("#")[0].endswith("/cool")
+        patch.setattr(run, "COARSE_S", WAITING_STEP_S if waiting else 1.0)
+        act = moment.prompt.split("#")[0].split("/")[-1].split(" ")[0]
+        standing = [live.word for live in moment.face.live]
+        key = f"{moment.step_kind} {act} {moment.face.stage} {standing} {len(moment.face.not_yet)}"
+        longer = len(moment.face.instruction) + len(moment.face.note)
+        if key not in seen or longer > seen[key][0]:
+            seen[key] = (longer, moment)
+
+    rehearsal.to_the_end(keep)
+    rehearsal.close()
+    journal.close()
+    return {f"{name}: {key}": moment for key, (_, moment) in seen.items()}
+
+
+@pytest.fixture(scope="session")
+def moments():
+    """(name, moment) of the lotion and of the conditioner, one for each thing that is drawn otherwise."""
+    with pytest.MonkeyPatch.context() as patch:
+        names = ("oat-hand-lotion", "driftwood-conditioner")
+        return [item for name in names for item in moments_of(name, patch).items()]
+
+
+@dataclass(frozen=True)
+class Text:
+    """Words as they were laid out, in pixels."""
+
+    words: str
+    x: float
+    y: float
+    right: float
+    top: float
+    font: float
+    broken: bool = False  # whether a word is too wide for its line
+
+
+@dataclass(frozen=True)
+class Laid:
+    """One moment as it was laid out on one panel."""
+
+    name: str
+    moment: object
+    panel: object
+    texts: tuple[Text, ...]
+    buttons: tuple[tuple[Text, float], ...]  # (label and the button's box, height of the words in it)
+    instruction_font: float
+    reading_fonts: tuple[tuple[float, str], ...]  # (font, source)
+    drawing: Text | None
+    drawing_texts: tuple[Text, ...]
+    pages_fit: tuple[bool, ...] = field(default=())
+
+
+def lay_out(screen, name, moment):
+    """Draw a moment and write down where everything went."""
+    screen.show(moment)
+    d = screen.drawing
+    fits = []
+    for _ in range(len(screen.pages.leaves) if screen.pages else 0):
+        fits.append(screen.pages.fits)
+        screen.pages.turn()
+    return Laid(
+        name, moment, screen.panel, tuple(_texts(screen)),
+        tuple((Text(a.words.text, a.x, a.y, a.right, a.top, a.words.font_size, broken(a.words)),
+               a.words.texture_size[1]) for a in screen.actions),
+        screen.instruction.font_size,
+        tuple((r.number.font_size, live.source) for r, live in zip(screen.readings, moment.face.live, strict=True)),
+        Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
+        tuple(Text(w, x, y, x + wide, y + high, 0) for w, x, y, wide, high in d.texts),
+        tuple(fits),
+    )  # fmt: skip
+
+
+def _texts(screen):
+    from benchapp.screens.parts import Words
+
+    def walk(widget):
+        for child in widget.children:
+            if isinstance(child, Words) and child.text.strip() and child.width > 0:
+                yield child
+            yield from walk(child)
+
+    for w in walk(screen):
+        if w.parent not in screen.actions:
+            yield Text(w.text, w.x, w.y, w.x + w.texture_size[0], w.top, w.font_size, broken(w))
+
+
+def broken(words):
+    """Whether one of the words alone is wider than the line it has to stand on."""
+    from kivy.core.text import Label
+
+    width = words.text_size[0]
+    if width is None:
+        return False
+    ruler = Label(font_size=words.font_size, bold=words.bold)
+    return any(ruler.get_extents(word)[0] > width + 1 for word in words.text.split())
+
+
+class Nobody:
+    """A maker who does nothing."""
+
+    def __getattr__(self, name):
+        return lambda *_: None
+
+
+@pytest.fixture(scope="session", params=CASES, ids=NAMES)
+def laid(request, moments):
+    """Every moment, laid out on one panel at one text size."""
+    from benchapp.screens.make_screen import MakeScreen
+
+    panel, large = request.param
+    screen = MakeScreen(panel, Sizes.of(panel, large), Nobody())
+    return [lay_out(screen, name, moment) for name, moment in moments]
