@@ -12,7 +12,7 @@ import math
 import random
 from collections.abc import Sequence
 from functools import lru_cache
-from operator import mul
+from operator import add, mul, sub
 
 from benchapp.calculations.ph_parts import SITES, Batch, Parts, Reading, Stated
 
@@ -90,13 +90,14 @@ class _Draw:
 
     def __init__(self, places: Sequence[float], balance: _Balance) -> None:
         self.places, self.balance = list(places), balance
-        self.amounts = balance.parts.amounts(places)
+        self.held = [balance.parts.at(part, place) for part, place in enumerate(places)]
+        amounts = balance.parts.amounts(self.held)
         self.charge = [
-            known - sum(map(mul, self.amounts, lost))
+            known - sum(map(mul, amounts, lost))
             for known, lost in zip(balance.known_charge, balance.lost_by_reading, strict=True)
         ]
         self.buffering = [
-            known + sum(map(mul, self.amounts, each))
+            known + sum(map(mul, amounts, each))
             for known, each in zip(balance.known_buffering, balance.buffering_by_reading, strict=True)
         ]
         self.fit = _fit(self.charge, self.buffering)
@@ -118,20 +119,27 @@ class _Draw:
     def _try(self, part: int, place: float, other: int | None, rng: random.Random) -> None:
         """Move ``part`` to ``place``, and ``other`` to where it was, if Metropolis' rule allows."""
         balance = self.balance
-        amount = balance.parts.amount(part, place)
-        more = amount - self.amounts[part]
-        lost, buffering = balance.lost[part], balance.buffering[part]
-        if other is not None:
-            lost = [a - b for a, b in zip(lost, balance.lost[other], strict=True)]
-            buffering = [a - b for a, b in zip(buffering, balance.buffering[other], strict=True)]
-        charge = [q - more * a for q, a in zip(self.charge, lost, strict=True)]
-        slope = [s + more * b for s, b in zip(self.buffering, buffering, strict=True)]
+        column, amount = balance.parts.at(part, place)
+        was_column, was = self.held[part]
+        lost = [
+            amount * a - was * b for a, b in zip(balance.lost[column], balance.lost[was_column], strict=True)
+        ]
+        gain = [
+            amount * a - was * b
+            for a, b in zip(balance.buffering[column], balance.buffering[was_column], strict=True)
+        ]
+        if other is not None:  # it takes what ``part`` had
+            more = was - amount
+            lost = [q + more * a for q, a in zip(lost, balance.lost[other], strict=True)]
+            gain = [s + more * b for s, b in zip(gain, balance.buffering[other], strict=True)]
+        charge = list(map(sub, self.charge, lost))
+        slope = list(map(add, self.buffering, gain))
         fit = _fit(charge, slope)
         if fit < self.fit and rng.random() >= math.exp(fit - self.fit):
             return
         if other is not None:
-            self.places[other], self.amounts[other] = self.places[part], self.amounts[part]
-        self.places[part], self.amounts[part] = place, amount
+            self.places[other], self.held[other] = self.places[part], (other, was)
+        self.places[part], self.held[part] = place, (column, amount)
         self.charge, self.buffering, self.fit = charge, slope, fit
 
     def batch(self, rng: random.Random) -> Batch:
@@ -139,7 +147,7 @@ class _Draw:
         weights = [1.0 / (s * s) for s in self.buffering]
         whole = sum(weights)
         fixed = sum(map(mul, weights, self.charge)) / whole + rng.gauss(0.0, READING_PH) / math.sqrt(whole)
-        return Batch(tuple(self.amounts), fixed)
+        return Batch(tuple(self.balance.parts.amounts(self.held)), fixed)
 
 
 def _fit(charge: Sequence[float], slope: Sequence[float]) -> float:

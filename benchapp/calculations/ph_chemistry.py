@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 LN10 = math.log(10.0)
@@ -32,6 +32,10 @@ class Titrant:
             total += weight
             lost += step * weight
         return self.top_charge - lost / total
+
+    def shifted(self, by: float) -> Titrant:
+        """The same with every pKa ``by`` higher."""
+        return replace(self, pka=tuple(pka + by for pka in self.pka))
 
     def buffering(self, ph: float) -> float:
         """How fast the charge falls with pH, per pH unit: Van Slyke's buffer value of 1 mol."""

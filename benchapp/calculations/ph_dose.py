@@ -12,7 +12,7 @@ from benchapp.calculations.ph_chemistry import Solution, water_charge
 from benchapp.calculations.ph_parts import Batch, Parts, Reading, Stated
 
 #: Chance, at the first addition, that it carries the batch past the far edge.
-FIRST_RISK = 0.0025
+FIRST_RISK = 0.0015
 #: Later: so much of the smallest amount that carries any of the plausible batches there; the larger share
 #: where they agree with each other.
 LATER_SHARE, AGREED_SHARE = 0.85, 0.92

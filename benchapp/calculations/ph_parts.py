@@ -16,6 +16,8 @@ from benchapp.calculations.ph_chemistry import LN10, Solution, Titrant, water_bu
 SITES = tuple(1.75 + 0.5 * i for i in range(20))
 #: Beforehand: a site is as good as empty this often, ...
 EMPTY_SHARE, EMPTY_SHARE_STATED = 0.7, 0.88
+#: How far the pKa of something stated may be off in the product (salt, oil, the table).
+PKA_SHIFTS = (-0.15, 0.0, 0.15)
 #: ... with amounts (natural logarithm of mol/kg) spread evenly from faint to little, and else from little to much.
 LN_FAINT, LN_LITTLE, LN_MUCH = math.log(1e-9), math.log(2e-4), math.log(6e-2)
 
@@ -71,33 +73,43 @@ class Batch:
 
 
 class Parts:
-    """What a batch may consist of: the sites, and what the formula states. Charge is linear in the amounts."""
+    """What a batch may consist of: the sites, and what the formula states, of that each at a few shifts of pKa.
+
+    A place (0..1) says where a part stands in the beliefs beforehand; charge is linear in the amounts, one for
+    each column: every site, then every shift of everything stated, of which one at a time holds anything.
+    """
 
     def __init__(self, stated: Sequence[Stated] = ()) -> None:
-        self.stated = tuple(stated)
         self.empty_share = EMPTY_SHARE_STATED if stated else EMPTY_SHARE
         self.ranges = [(math.log(s.low_mol_kg * 0.9), math.log(s.high_mol_kg * 1.1)) for s in stated]
-        self.count = len(SITES) + len(self.stated)
+        self.shifted = [s.what.shifted(by) for s in stated for by in PKA_SHIFTS]
+        self.count = len(SITES) + len(stated)
 
     def lost(self, ph: float) -> list[float]:
-        """Protons each part has given away at a pH, per molecule."""
+        """Protons given away at a pH, per molecule, column by column."""
         sites = [1.0 / (1.0 + math.exp(LN10 * (pka - ph))) for pka in SITES]
-        return sites + [s.what.top_charge - s.what.charge(ph) for s in self.stated]
+        return sites + [t.top_charge - t.charge(ph) for t in self.shifted]
 
     def buffering(self, ph: float) -> list[float]:
-        """Buffer value of each part, per mol."""
+        """Buffer value per mol, column by column."""
         sites = [LN10 * a * (1.0 - a) for a in self.lost(ph)[: len(SITES)]]
-        return sites + [s.what.buffering(ph) for s in self.stated]
+        return sites + [t.buffering(ph) for t in self.shifted]
 
-    def amount(self, j: int, z: float) -> float:
-        """mol/kg of part ``j`` for a place ``z`` (0..1) in the beliefs beforehand."""
-        if j >= len(SITES):
-            low, high = self.ranges[j - len(SITES)]
-            return math.exp(low + (high - low) * z)
-        if z < self.empty_share:
-            return math.exp(LN_FAINT + (LN_LITTLE - LN_FAINT) * z / self.empty_share)
-        return math.exp(LN_LITTLE + (LN_MUCH - LN_LITTLE) * (z - self.empty_share) / (1.0 - self.empty_share))
+    def at(self, part: int, place: float) -> tuple[int, float]:
+        """Column and mol/kg of a part at a place."""
+        if part >= len(SITES):
+            shift, place = divmod(place * len(PKA_SHIFTS), 1.0)
+            low, high = self.ranges[part - len(SITES)]
+            column = len(SITES) + (part - len(SITES)) * len(PKA_SHIFTS) + min(int(shift), len(PKA_SHIFTS) - 1)
+            return column, math.exp(low + (high - low) * place)
+        if place < self.empty_share:
+            return part, math.exp(LN_FAINT + (LN_LITTLE - LN_FAINT) * place / self.empty_share)
+        place = (place - self.empty_share) / (1.0 - self.empty_share)
+        return part, math.exp(LN_LITTLE + (LN_MUCH - LN_LITTLE) * place)
 
-    def amounts(self, z: Sequence[float]) -> list[float]:
-        """mol/kg of every part."""
-        return [self.amount(j, x) for j, x in enumerate(z)]
+    def amounts(self, held: Sequence[tuple[int, float]]) -> list[float]:
+        """mol/kg of every column from what the parts hold."""
+        amounts = [0.0] * (len(SITES) + len(self.shifted))
+        for column, amount in held:
+            amounts[column] = amount
+        return amounts

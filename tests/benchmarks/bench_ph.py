@@ -9,7 +9,10 @@ from __future__ import annotations
 import random
 import sys
 import time
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 
 from water_phases import Phase, Solute, Task, random_task
 
@@ -18,7 +21,7 @@ from benchapp.calculations.ph_dose import Suggestion, next_addition
 from benchapp.calculations.ph_parts import Reading, Stated
 from benchapp.calculations.ph_trial import next_trial_addition
 
-NOISE_PH, LEAST_G, SAMPLE_G, LONGEST = 0.03, 0.2, 20.0, 40
+NOISE_PH, PKA_OFF, LEAST_G, SAMPLE_G, LONGEST = 0.03, 0.1, 0.2, 20.0, 40
 #: What stands on the bench, percent by mass: the strong one and its dilutions.
 STRENGTHS = (20.0, 5.0, 1.0, 0.2, 0.05)
 SEED = 2024
@@ -63,18 +66,18 @@ class Bench:
         return self.phase.ph() < self.task.low if self.lowering else self.phase.ph() > self.task.high
 
     def stated(self) -> tuple[Stated, ...]:
-        """What a formula would tell: nine of ten named solutes, each as a supplier's range; unnamed ones never."""
+        """What a formula would tell: nine of ten named solutes, as a supplier's range, pKa off by 0.1; unnamed ones never."""
         told = []
         for solute, mol_kg in self.phase.solutes:
             width = self.rng.uniform(1.1, 2.0)
             low = mol_kg / width ** self.rng.random()
             if solute.name != "unnamed" and self.rng.random() < 0.9:
-                told.append(Stated(_as_titrant(solute), low, low * width))
+                told.append(Stated(self._remembered(solute), low, low * width))
         return tuple(told)
 
-
-def _as_titrant(solute: Solute) -> Titrant:
-    return Titrant(solute.name, solute.pka, solute.top, 100.0)
+    def _remembered(self, solute: Solute) -> Titrant:
+        off = self.rng.gauss(0.0, PKA_OFF)
+        return Titrant(solute.name, tuple(pka + off for pka in solute.pka), solute.top, 100.0)
 
 
 def by_estimate(task: Task, seed: int, *, trial: bool, told: bool) -> Outcome:
@@ -139,19 +142,19 @@ def quantile(values: list[int], share: float) -> int:
     return ordered[min(int(share * len(ordered)), len(ordered) - 1)]
 
 
-def table(count: int) -> list[tuple[str, list[Outcome]]]:
-    """All ways over the same phases."""
-    rows: list[tuple[str, list[Outcome]]] = []
-    for told in (False, True):
-        for trial in (False, True):
-            name = f"estimate, formula {'stated' if told else 'unknown'}{', after a trial' if trial else ''}"
-            rows.append(
-                (name, [by_estimate(t, i, trial=trial, told=told) for i, t in enumerate(tasks(count))])
-            )
-    for percent in (20.0, 5.0):
-        name = f"0.2 g of {percent:g} % and look"
-        rows.append((name, [add_and_look(t, i, percent) for i, t in enumerate(tasks(count))]))
-    return rows
+def table(count: int) -> Iterator[tuple[str, list[Outcome]]]:
+    """All ways over the same phases, row by row, on every core."""
+    ways: list[tuple[str, Callable[[Task, int], Outcome]]] = [
+        ("estimate, formula stated, after a trial", partial(by_estimate, trial=True, told=True)),
+        ("estimate, formula stated", partial(by_estimate, trial=False, told=True)),
+        ("estimate, formula unknown, after a trial", partial(by_estimate, trial=True, told=False)),
+        ("estimate, formula unknown", partial(by_estimate, trial=False, told=False)),
+        ("0.2 g of 20 % and look", partial(add_and_look, percent=20.0)),
+        ("0.2 g of 5 % and look", partial(add_and_look, percent=5.0)),
+    ]
+    with ProcessPoolExecutor() as pool:
+        for name, way in ways:
+            yield name, list(pool.map(way, tasks(count), range(count), chunksize=10))
 
 
 def main(count: int) -> None:
@@ -163,7 +166,8 @@ def main(count: int) -> None:
         print(
             f"{name:50} {quantile(additions, 0.5):6d} {quantile(additions, 0.95):4d} {max(additions):4d}"
             f"  {100 * sum(x.past for x in found) / count:10.2f} %  {sum(x.unfinished for x in found):10d}"
-            f"  {quantile([x.trial for x in found], 0.5):12d}  {max(x.slowest_s for x in found):9.3f}"
+            f"  {quantile([x.trial for x in found], 0.5):12d}  {max(x.slowest_s for x in found):9.3f}",
+            flush=True,
         )
 
 

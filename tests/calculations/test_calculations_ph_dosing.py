@@ -9,7 +9,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
 from bench_ph import Outcome, add_and_look, by_estimate, quantile, tasks
 
-PHASES, TRIALS = 20, 8
+PHASES, TRIALS = 16, 6
 
 
 def outcomes(count: int, *, trial: bool) -> list[Outcome]:
