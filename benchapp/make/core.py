@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from benchapp import events as ev
 from benchapp.make import trouble
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.more import additions_of
 from benchapp.make.cautions import shown_for
@@ -154,7 +154,8 @@ class Make:
         if place == ALARM:
             return trouble.calm(sight, given)
         if place == HELD:
-            return self._end_hold(sight, given, act) if isinstance(given, Resume) else []
+            back = isinstance(given, Resume) or pressed(given, "resume")
+            return self._end_hold(sight, act) if back else []
         if act is None:
             return []
         if isinstance(given, Skip):
@@ -168,7 +169,7 @@ class Make:
             return trouble.reconcile(sight, device, given, act)
         return act.take(sight, given)
 
-    def _end_hold(self, sight: Sight, given: Resume, act: Act | None) -> list[ev.Event]:
+    def _end_hold(self, sight: Sight, act: Act | None) -> list[ev.Event]:
         since = self.state.held_since_s or sight.now_s
         held = round(sight.now_s - since, 1)
         out: list[ev.Event] = [ev.HoldEnded(at_s=sight.now_s, held_s=held)]

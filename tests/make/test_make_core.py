@@ -276,6 +276,8 @@ def test_held_nothing_moves_on(at_water):
     at_water.stand(420.0)
     at_water.give(Hold(at_water.now, "door"))
     assert not [e for e in at_water.stand(796.0) if isinstance(e, ev.WeightTaken)]
+    assert "HoldEnded" in kinds(at_water.press("resume"))
+    assert [e for e in at_water.stand(796.0) if isinstance(e, ev.WeightTaken)]
 
 
 def test_the_same_inputs_give_the_same_events():
