@@ -49,6 +49,7 @@ class DeviceFacts:
     readability_g: float | None = None
     capacity_g: float | None = None
     checked: str = ""
+    period_s: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,11 +220,13 @@ class VesselPlaced(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VesselLifted(Event):
-    """A vessel left its scale."""
+    """A vessel left its scale, where it weighed between ``least_g`` (last at rest) and ``most_g``."""
 
     vessel: str
     device: str
     gross_g: float
+    least_g: float | None = None
+    most_g: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -483,6 +486,8 @@ class DeviceLost(Event):
     device: str
     fault: str
     text: str
+    least_g: float | None = None  # a scale: between which two gross masses it stood when it was last heard
+    most_g: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

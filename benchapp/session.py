@@ -156,7 +156,13 @@ def as_input(spoken: Spoken) -> give.Input | None:
 def facts_of(settings: DeviceSettings, checked: str = "") -> ev.DeviceFacts:
     """What the record keeps of a device."""
     return ev.DeviceFacts(
-        settings.name, settings.kind, settings.channels, settings.readability_g, settings.capacity_g, checked
+        settings.name,
+        settings.kind,
+        settings.channels,
+        settings.readability_g,
+        settings.capacity_g,
+        checked,
+        settings.period_s,
     )
 
 
@@ -171,6 +177,8 @@ def begin(
     rehearsal: bool = False,
 ) -> Session:
     """A new make, its first event on disk. Raises ValueError for an impossible size, RecordError for the disk."""
+    if not maker.strip():
+        raise ValueError("Say who makes it: the record and the signature need a name.")
     plan = make_plan(procedure, batch_g, devices)
     session = Session(Make(plan), journal, batch, clock)
     started = ev.MakeStarted(

@@ -94,6 +94,10 @@ class Stillness:
                 return (last - value) / gone_s
         return 0.0
 
+    def highest_g(self) -> float:
+        """The most the display showed within ``WINDOW_S``, in grams; 0 where nothing was read."""
+        return max((value for _, value in self._window), default=0.0)
+
     def forget(self) -> None:
         """Start anew: nothing read before counts (a fault, a restart, another vessel)."""
         self._window.clear()

@@ -139,7 +139,8 @@ def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:
         if line.end:
             raise CommandError(f"Batch {wanted} is {line.end} already; there is nothing to go on with.")
         return line
-    line = next((b for b in lines if not b.end), None)
+    open_makes = sorted((b for b in lines if not b.end), key=lambda b: b.rehearsal)
+    line = next(iter(open_makes), None)  # a real make before any rehearsal, the newest of each first
     if line is None:
         raise CommandError("No make is unfinished here. benchapp batches lists what there is.")
     return line

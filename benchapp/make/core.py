@@ -57,7 +57,6 @@ class Make:
         self.walk = Walk(tuple(self.steps))
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
         self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
-        self._fresh = False
         self.apply(events)
 
     def _acts(self, step: Step) -> tuple[Act, ...]:
@@ -73,8 +72,7 @@ class Make:
         """Let events that are written down change the state."""
         for event in events:
             apply(self.state, event)
-            self._fresh = isinstance(event, ev.ActBegan)
-            if self._fresh or isinstance(event, ev.MakeResumed):
+            if isinstance(event, ev.ActBegan | ev.MakeResumed):
                 self.watch.new_act()
             elif isinstance(event, ev.StageReached):
                 self.watch.scratch.clear()
@@ -134,10 +132,12 @@ class Make:
             self.watch.ph_read(given)
             return back
         if isinstance(given, NoNumber):
+            last = sight.last_gross_g(given.device)
+            self.watch.complain(given)
             if given.lost:
                 channels = next((d.channels for d in self.plan.devices if d.name == given.device), ())
                 self.watch.forget_device(given.device, channels)
-            return trouble.faults(sight, given, act) or trouble.alarms(sight, act, given)
+            return trouble.faults(sight, given, act, last) or trouble.alarms(sight, act, given)
         return []
 
     def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
@@ -156,18 +156,31 @@ class Make:
         if place == HELD:
             back = isinstance(given, Resume) or pressed(given, "resume")
             return self._end_hold(sight, act) if back else []
-        if act is None:
-            return []
+        return [] if act is None else self._at_step(sight, given, act, place)
+
+    def _at_step(self, sight: Sight, given: Input, act: Act, place: str) -> list[ev.Event]:
         if isinstance(given, Skip):
             return self._skip(sight, given, act)
-        if place in (LOST, DOUBTED) and isinstance(given, TypeValue):
-            return act.take(sight, given)
+        if isinstance(given, TypeValue):
+            return self._typed(sight, act, given)
         if place == LOST:
-            return []
+            # Whatever a person can say without the device stays open: else a dead device would end the batch.
+            return act.take(sight, given) if isinstance(given, Press | Tick) else []
         if place == DOUBTED:
             device = next(d for d in act.devices if d in self.state.doubted)
             return trouble.reconcile(sight, device, given, act)
         return act.take(sight, given)
+
+    def _typed(self, sight: Sight, act: Act, given: TypeValue) -> list[ev.Event]:
+        """A typed value counts; typed over a device that works, it is noted."""
+        out = act.take(sight, given)
+        kind = "typed over a device"
+        working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, sight.now_s)]
+        noted = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in out)
+        if not out or not working or noted:
+            return out
+        text = f"{given.value:g} typed at {act.step.title} although the {working[0]} was working."
+        return [act.deviation(sight, ev.Grade.NOTE, kind, text), *out]
 
     def _end_hold(self, sight: Sight, act: Act | None) -> list[ev.Event]:
         since = self.state.held_since_s or sight.now_s
@@ -232,10 +245,9 @@ class Make:
             return [ev.StepFinished(at_s=sight.now_s, step=self.state.step)]
         current = self.act()
         if current is None or current.key != left[0].key:
-            return [ev.ActBegan(at_s=sight.now_s, step=self.state.step, act=left[0].key)]
-        if self._fresh:
-            self._fresh = False
-            return self._finished(sight, current.begin(sight))
+            # In one piece with what beginning brings, so that a power cut cannot fall between the two.
+            began = ev.ActBegan(at_s=sight.now_s, step=self.state.step, act=left[0].key)
+            return self._finished(sight, [began, *left[0].begin(sight)])
         return []
 
     def _next_step(self, sight: Sight) -> list[ev.Event]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 from benchapp import events as ev
 from benchapp.make import trouble
 from benchapp.make.acts.base import Act, Sight
@@ -57,14 +59,21 @@ def _face(make: Make, sight: Sight, act: Act | None) -> tuple[Face, Trouble | No
     if place == LOST:
         name = next(d for d in act.devices if d in make.state.lost)
         text = make.state.lost[name]
-        lost = Face(f"{text} Plug it back in, or type the value.", "lost", picture=face.picture, ask=face.ask,
-                    want=Want("find", device=name))  # fmt: skip
+        value = f" or type the {face.ask.what}" if face.ask is not None else ""
+        lost = dataclasses.replace(
+            face,
+            instruction=f"Plug the {name} back in{value}.",
+            stage="lost",
+            note=text,
+            want=Want("find", device=name),
+        )
         return lost, Trouble("device lost", f"{name} is lost", text)
     if place == DOUBTED:
         name = next(d for d in act.devices if d in make.state.doubted)
         why = f"The {name} may stand on a wrong zero: {make.state.doubt_why.get(name, '')}."
         return trouble.doubt_face(sight, name, act), Trouble("scale doubted", f"Check the {name}", why)
-    return face, None
+    said = tuple(w for d in act.devices if (w := make.watch.complaint(d, sight.now_s)))
+    return (dataclasses.replace(face, not_yet=(*said, *face.not_yet)) if said else face), None
 
 
 def _over_text(make: Make) -> str:

@@ -66,6 +66,7 @@ class State:
     doubted: dict[str, str] = field(default_factory=dict)  # scale → stage: "empty pan" or "vessel"
     doubt_why: dict[str, str] = field(default_factory=dict)
     zero_g: dict[str, float] = field(default_factory=dict)  # scale → what it shows with an empty pan
+    stood_g: dict[str, tuple[float, float]] = field(default_factory=dict)  # scale → gross before it was left
     on_scale: dict[str, str] = field(default_factory=dict)  # scale → vessel standing on it
     alarm: ev.AlarmRaised | None = None
     finished: ev.MakeFinished | None = None
@@ -123,6 +124,7 @@ def _resumed(s: State, e: ev.MakeResumed) -> None:
             s.doubted[device.name] = "empty pan"
             s.doubt_why[device.name] = "the program was started again"
     s.progress.lifted = False
+    s.stood_g.clear()  # nobody saw where the scales stood when the program ended
 
 
 def _step_began(s: State, e: ev.StepBegan) -> None:
@@ -164,6 +166,8 @@ def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
 def _lifted(s: State, e: ev.VesselLifted) -> None:
     s.progress.lifted = True
     s.on_scale.pop(e.device, None)
+    if e.most_g is not None:
+        s.stood_g[e.device] = (e.least_g if e.least_g is not None else e.most_g, e.most_g)
 
 
 def _returned(s: State, e: ev.VesselReturned) -> None:
@@ -277,6 +281,8 @@ def _deviation(s: State, e: ev.DeviationNoted) -> None:
 
 def _lost(s: State, e: ev.DeviceLost) -> None:
     s.lost[e.device] = e.text
+    if e.most_g is not None:
+        s.stood_g[e.device] = (e.least_g if e.least_g is not None else e.most_g, e.most_g)
 
 
 def _device_back(s: State, e: ev.DeviceReturned) -> None:

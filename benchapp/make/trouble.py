@@ -133,12 +133,28 @@ def alarm_face(sight: Sight) -> Face:
 # --- devices lost and found -----------------------------------------------------------------------------
 
 
-def faults(sight: Sight, given: NoNumber, act: Act | None) -> list[ev.Event]:
-    """A device that went out of reach: said once, and a deviation where it was needed."""
-    if not given.lost or given.device in sight.state.lost:
+def faults(
+    sight: Sight, given: NoNumber, act: Act | None, stood: tuple[float, float] | None = None
+) -> list[ev.Event]:
+    """A device that went out of reach, or gives no number: said once, and a deviation where it was needed."""
+    needed = act is not None and given.device in act.devices
+    if not given.lost:
+        kind = f"{given.fault}: {given.device}"
+        if act is None or not needed or any(d.kind == kind for d in sight.state.deviations):
+            return []
+        return [act.deviation(sight, ev.Grade.NOTE, kind, given.text)]
+    if given.device in sight.state.lost:
         return []
+    least, most = (round(stood[0], 3), round(stood[1], 3)) if stood else (None, None)
     out: list[ev.Event] = [
-        ev.DeviceLost(at_s=given.at_s, device=given.device, fault=given.fault, text=given.text)
+        ev.DeviceLost(
+            at_s=given.at_s,
+            device=given.device,
+            fault=given.fault,
+            text=given.text,
+            least_g=least,
+            most_g=most,
+        )
     ]
     if act is not None and given.device in act.devices:
         out.append(act.deviation(sight, ev.Grade.NOTE, "device lost", given.text))
@@ -184,12 +200,25 @@ def reconcile(sight: Sight, device: str, given: Input, act: Act) -> list[ev.Even
     if vessel == "":
         return [_reconciled(sight, device, "", 0.0, 0.0)]
     expected = sight.state.ledger.of(vessel).gross_g
+    if pressed(given, "look again"):
+        return [
+            ev.ScaleDoubted(at_s=sight.now_s, device=device, why="its empty pan has to be seen once more")
+        ]
+    if still is not None and still < -NEGATIVE_DIVISIONS * sight.division_g(device):
+        why = f"it shows {still:.1f} g, so the pan was not empty when its zero was seen"
+        return [ev.ScaleDoubted(at_s=sight.now_s, device=device, why=why)]
     if still is None or pan_is_empty(sight, device, still):
         return []
     if expected is None:
         return [_reconciled(sight, device, vessel, still, still)]
     if agrees(sight, device, vessel, still):
         return [_reconciled(sight, device, vessel, expected, still)]
+    if pressed(given, "poured on") and sight.state.progress.baseline_g is not None and still > expected:
+        text = f"{still - expected:.1f} g lie in the {sight.vessel_name(vessel)} beyond what was booked; the maker says it was poured on."
+        return [
+            act.deviation(sight, ev.Grade.MINOR, "poured unseen", text),
+            _reconciled(sight, device, vessel, expected, still),
+        ]
     if isinstance(given, Press) and given.choice == "go on" and given.reason:
         text = f"The {sight.vessel_name(vessel)} should weigh {expected:.1f} g, shows {still:.1f} g. {given.reason}"
         return [
@@ -223,15 +252,10 @@ def agrees(sight: Sight, device: str, vessel: str, gross: float) -> bool:
         return True
     tolerance = agreement_g(sight.division_g(device), gross)
     steam = 0.15 * account.content_g if account.heated else 0.0
-    poured = sight.state.progress.baseline_g is not None
-    top = _pour_top_g(sight) if poured else 0.0
-    return expected - steam - tolerance <= gross <= expected + top + tolerance
-
-
-def _pour_top_g(sight: Sight) -> float:
-    line = sight.state.progress.act.removeprefix("pour ")
-    weighing = sight.plan.weighings.get(line)
-    return 3 * weighing.high_g if weighing else 0.0
+    least, most = expected, expected
+    if sight.state.progress.baseline_g is not None and device in sight.state.stood_g:
+        least, most = sight.state.stood_g[device]
+    return min(least, expected) - steam - tolerance <= gross <= max(most, expected) + tolerance
 
 
 def _reconciled(sight: Sight, device: str, vessel: str, expected: float, found: float) -> ev.Event:
@@ -248,20 +272,21 @@ def doubt_face(sight: Sight, device: str, act: Act) -> Face:
     still = sight.still_g(device, 1.0)
     if sight.state.doubted[device] == "empty pan":
         text = f"Take everything off the {device}, so that its zero can be seen."
-        not_yet = () if still is not None else ("The scale is still moving.",)
-        choices = (Choice("pan is empty", "The pan is empty"),) if still is not None else ()
-        return Face(
-            text, "doubt", live, not_yet=not_yet, choices=choices, want=Want("empty pan", device=device)
-        )
+        moving = () if still is not None else ("The scale is still moving.",)
+        seen = (Choice("pan is empty", "The pan is empty"),) if still is not None else ()
+        return Face(text, "doubt", live, not_yet=moving, choices=seen, want=Want("empty pan", device=device))
     vessel = vessel_in_doubt(sight, device, act)
     name = sight.vessel_name(vessel)
     expected = sight.state.ledger.of(vessel).gross_g if vessel else None
-    not_yet = ()
-    choices = ()
+    not_yet: tuple[str, ...] = ()
+    choices: tuple[Choice, ...] = ()
     if expected is not None and still is not None and not pan_is_empty(sight, device, still):
         not_yet = (
             f"The {name} should weigh {expected:.1f} g or a little more; the scale shows {still:.1f} g.",
         )
         choices = (Choice("go on", "Go on all the same", serious=True, reason=True),)
+        if sight.state.progress.baseline_g is not None and still > expected:
+            choices = (Choice("poured on", "I poured on meanwhile", serious=True), *choices)
+    choices = (*choices, Choice("look again", "See the empty pan again"))
     return Face(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,
                 want=Want("put on", vessel=vessel, device=device))  # fmt: skip

@@ -56,7 +56,7 @@ class Walk:
         for trigger, source in (("resume", HELD), ("find", LOST), ("reconcile", DOUBTED), ("calm", ALARM)):
             add(trigger, source, READY)  # the fold then says which step it was
         add("abandon", [*working, *INTERRUPTS], ABANDONED)
-        add("skip", names, None)
+        add("skip", [*names, LOST, DOUBTED], None)
         add("press", names, None)  # answering a step's own prompt
 
     def place(self, fold: State, needed: frozenset[str] = frozenset()) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
 from benchapp.calculations.settling import Stillness
-from benchapp.make.inputs import Degrees, Grams, PhRead
+from benchapp.make.inputs import Degrees, Grams, NoNumber, PhRead
 
 #: A reading older than this says nothing about now.
 FRESH_S = 5.0
@@ -48,6 +49,10 @@ class Watch:
     forecasters: dict[str, Forecaster] = field(default_factory=dict)  # by vessel, for the current act
     hold: HoldClock | None = None  # of the current act
     told: dict[str, Told] = field(default_factory=dict)
+    rests: dict[str, float] = field(default_factory=dict)  # where each scale was last at rest
+    heard_at_s: dict[str, float] = field(default_factory=dict)
+    complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
+    says_gross: set[str] = field(default_factory=set)
     late: dict[str, Lateness] = field(default_factory=dict)
     scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
 
@@ -57,6 +62,25 @@ class Watch:
         self.forecasters.clear()
         self.told.clear()
         self.hold = None
+
+    def speaks(self, device: str, now_s: float) -> bool:
+        """Whether that device said a number a moment ago."""
+        return now_s - self.heard_at_s.get(device, -math.inf) <= FRESH_S
+
+    def complain(self, given: NoNumber) -> None:
+        """A device gave no number: what it said before no longer stands for now."""
+        self.complaints[given.device] = (given.at_s, given.text)
+        if given.device in self.scales and not given.lost:
+            self.scales[given.device].forget()
+
+    def complaint(self, device: str, now_s: float) -> str:
+        """The sentence of a device that gives no number just now, "" where it does."""
+        at_s, text = self.complaints.get(device, (-math.inf, ""))
+        return text if now_s - at_s <= FRESH_S and self.heard_at_s.get(device, -math.inf) < at_s else ""
+
+    def tared(self, device: str) -> bool:
+        """Whether the scale itself says that a tare is on. One that never says "gross" means nothing by "net"."""
+        return bool(self.nets.get(device)) and device in self.says_gross
 
     def lateness(self, device: str, division_g: float) -> Lateness:
         """How late that scale and the hand at it are together, learned from pour to pour."""
@@ -70,10 +94,16 @@ class Watch:
         if still is None:
             still = self.scales[given.device] = Stillness(division_g)
         still.push(given.at_s, given.value_g, given.stable)
+        if still.still:
+            self.rests[given.device] = still.rest_g
         self.nets[given.device] = given.net
+        if given.net is False:
+            self.says_gross.add(given.device)
+        self.heard_at_s[given.device] = given.at_s
 
     def degrees(self, given: Degrees) -> None:
         """Take a probe's reading."""
+        self.heard_at_s[given.device] = given.at_s
         seen = self.probes.get(given.probe)
         if seen is None:
             self.probes[given.probe] = ProbeWatch(given.temp_c, given.at_s, [(given.at_s, given.temp_c)])
@@ -87,6 +117,7 @@ class Watch:
 
     def ph_read(self, given: PhRead) -> None:
         """Take a pH meter's reading."""
+        self.heard_at_s[given.device] = given.at_s
         recent = self.ph.setdefault(given.device, [])
         recent.append((given.at_s, given.ph))
         del recent[:-30]

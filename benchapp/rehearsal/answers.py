@@ -26,6 +26,8 @@ _PLAIN = (
     "it is",
     "from here",
     "start over",
+    "poured on",
+    "had begun",
 )
 
 

@@ -112,8 +112,9 @@ def _cautions(moment: m.Moment) -> list[RenderableType]:
 
 def _choices(moment: m.Moment) -> Text:
     out = Text()
-    for place, choice in enumerate(moment.face.choices):
-        key = "Enter" if place == 0 and not choice.reason else choice.key + (": why" if choice.reason else "")
+    first = next((c for c in moment.face.choices if not c.serious and not c.reason), None)
+    for choice in moment.face.choices:
+        key = "Enter" if choice is first else choice.key + (": why" if choice.reason else "")
         out.append(f"[{key}]", "bold").append(words.clean(f" {choice.label}   "))
     ask = moment.face.ask
     if ask is not None:

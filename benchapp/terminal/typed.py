@@ -57,7 +57,7 @@ def understand(line: str, moment: Moment) -> Said:
 
 
 def _enter(moment: Moment) -> Said:
-    plain = [c for c in moment.face.choices if not c.reason]
+    plain = [c for c in moment.face.choices if not c.reason and not c.serious]
     if not plain:
         return Said("nothing")
     return Said("press", plain[0].key)

@@ -59,7 +59,7 @@ def test_an_unplugged_scale_holds_the_pour_and_goes_on_when_it_is_back(make_rehe
     rehearsal.bench.faults.unplug("bench scale")
     moment = run_until(rehearsal, lambda m: m.trouble is not None)
     assert moment.trouble.kind == "device lost"
-    assert "type the value" in moment.face.instruction
+    assert "or type the mass of Purified water" in moment.face.instruction
     rehearsal.bench.faults.replug("bench scale")
     run_until(rehearsal, lambda m: m.step_key == "03-weigh")
     assert [e.device for e in recorded(journal, ev.DeviceLost)] == ["bench scale"]

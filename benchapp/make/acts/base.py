@@ -34,12 +34,21 @@ class Sight:
     def still_g(self, device: str, for_s: float = 0.0) -> float | None:
         """The gross mass at rest for at least ``for_s`` seconds; None while it moves."""
         seen = self.watch.scales.get(device)
-        if seen is None or not seen.still or self.gross_g(device) is None:
+        if seen is None or not seen.still or self.gross_g(device) is None or self.watch.tared(device):
             return None
         if seen.latest_at_s - seen.still_since_s < for_s - 1e-9:
             return None
         division = self.division_g(device)
         return round(round(seen.rest_g / division) * division - self.zero_g(device), 6)
+
+    def last_gross_g(self, device: str) -> tuple[float, float] | None:
+        """Between which two gross masses the scale stood last: at rest, and at the most within the last seconds."""
+        seen = self.watch.scales.get(device)
+        if seen is None or seen.latest_g is None:
+            return None
+        zero = self.zero_g(device)
+        most = seen.highest_g()
+        return min(self.watch.rests.get(device, most), most) - zero, most - zero
 
     def division_g(self, device: str) -> float:
         """The scale's division in grams."""

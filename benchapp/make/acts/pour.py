@@ -22,6 +22,8 @@ FAR = 5.0
 LATE_DROPS_G = 0.3
 #: "Stop" is said one reading early, because the next one may be too late.
 CUE_AHEAD_S = 0.1
+#: The name under which a weight typed far from its target waits to be confirmed.
+TYPED = "typed weight"
 #: Below this share of its last gross a vessel counts as lifted.
 LIFTED_SHARE = 0.3
 
@@ -69,6 +71,8 @@ class Pour(Act):
         """Baseline, pour, rest in band, taken. Too much: a remedy first."""
         if isinstance(given, TypeValue):
             return self._typed(sight, given.value)
+        if isinstance(given, Press) and sight.state.progress.stage == "typed":
+            return self._typed_decision(sight, given)
         if not self.device:
             return []
         if isinstance(given, Press):
@@ -86,9 +90,16 @@ class Pour(Act):
             return self._begin_pour(sight)
         base = progress.baseline_g - sight.zero_g(self.device)
         if not progress.lifted and gross < LIFTED_SHARE * base:
+            least, most = sight.last_gross_g(self.device) or (base, base)
+            least = max(least, base)
             return [
                 ev.VesselLifted(
-                    at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(gross, 3)
+                    at_s=sight.now_s,
+                    vessel=self.vessel,
+                    device=self.device,
+                    gross_g=round(gross, 3),
+                    least_g=round(least, 3),
+                    most_g=round(max(most, least), 3),
                 )
             ]
         if progress.lifted:
@@ -104,7 +115,7 @@ class Pour(Act):
         expected = sight.state.ledger.of(self.vessel).gross_g
         if still is None or pan_is_empty(sight, self.device, still):
             return []
-        if expected is not None and abs(still - expected) > self._allowed_g(sight, still):
+        if expected is not None and not self._fits(sight, still, expected):
             return self._late_drop(sight, still - expected)
         return [
             ev.PourBegan(
@@ -117,7 +128,7 @@ class Pour(Act):
         """A little more than was booked, with nothing done since: it belongs to the line before."""
         before = [w for taken in sight.state.weights.values() for w in taken if w.vessel == self.vessel]
         last = max(before, key=lambda w: w.at_s, default=None)
-        most = max(LATE_DROPS_G, 2 * sight.division_g(self.device))
+        most = max(LATE_DROPS_G, 10 * sight.division_g(self.device))
         if last is None or last.step != self.step.key or not 0 < more_g <= most:
             return []
         if sight.still_g(self.device, DWELL_S) is None:
@@ -133,20 +144,37 @@ class Pour(Act):
         text = f"{name}: a late drop made it {total:g} g, band {last.low_g:g} to {last.high_g:g} g."
         return [found, self.deviation(sight, ev.Grade.MINOR, "late drop", text)]
 
-    def _allowed_g(self, sight: Sight, gross: float) -> float:
+    def _fits(self, sight: Sight, still: float, expected: float) -> bool:
+        """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""
         account = sight.state.ledger.of(self.vessel)
+        noise = 3 * sight.division_g(self.device)
         steam = 0.02 * account.content_g if account.heated else 0.0
-        return agreement_g(sight.division_g(self.device), gross) + steam
+        return expected - noise - steam <= still <= expected + noise
 
     def _returned(self, sight: Sight, base: float) -> list[ev.Event]:
         still = sight.still_g(self.device, 0.5)
-        if still is None or still < base - self._allowed_g(sight, still):
+        if (
+            still is None
+            or pan_is_empty(sight, self.device, still, self.vessel)
+            or self._changed(sight, base, still)
+        ):
             return []
-        return [
-            ev.VesselReturned(
-                at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
-            )
-        ]
+        return [self._back(sight, still)]
+
+    def _back(self, sight: Sight, still: float) -> ev.Event:
+        return ev.VesselReturned(
+            at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
+        )
+
+    def _changed(self, sight: Sight, base: float, still: float) -> str:
+        """Why what came back may not be what was lifted, "" where it weighs the same."""
+        least, most = sight.state.stood_g.get(self.device, (base, base))
+        allowed = agreement_g(sight.division_g(self.device), still)
+        down, up = least - allowed, most + allowed
+        if down <= still <= up:
+            return ""
+        stood = f"{least:.1f}" if most - least < 0.1 else f"{least:.1f} to {most:.1f}"
+        return f"It weighed {stood} g when it was lifted; now the scale shows {still:.1f} g."
 
     def _at_rest(self, sight: Sight, net: float, gross: float) -> list[ev.Event]:
         _, low, high = self.target(sight)
@@ -196,16 +224,28 @@ class Pour(Act):
 
     def _typed(self, sight: Sight, value: float) -> list[ev.Event]:
         _, low, high = self.target(sight)
-        out: list[ev.Event] = []
-        working = (
-            self.device and self.device not in sight.state.lost and sight.gross_g(self.device) is not None
-        )
-        if working:
-            text = f"{self._name(sight)}: {value:g} g typed although the {self.device} was working."
-            out.append(self.deviation(sight, ev.Grade.NOTE, "typed over a device", text))
-        if not low - 1e-9 <= value <= high + 1e-9:
-            out.append(self._out_of_band(sight, value, ""))
-        return [*out, self._taken(sight, value, None, ev.Source.STATED), self.finish(sight)]
+        if low - 1e-9 <= value <= high + 1e-9:
+            return [self._taken(sight, value, None, ev.Source.STATED), self.finish(sight)]
+        # A slip of the finger must not become a weight: far from the target it is asked for once more.
+        asked = ev.NumberTaken(
+            at_s=sight.now_s, step=self.step.key, act=self.key, what=TYPED, value=value, unit="g",
+            source=ev.Source.STATED,
+        )  # fmt: skip
+        return [asked, self.stage(sight, "typed")]
+
+    def _typed_decision(self, sight: Sight, given: Press) -> list[ev.Event]:
+        value = sight.state.progress.value
+        if sight.state.progress.stage != "typed" or value is None:
+            return []
+        if given.choice == "type again":
+            return [self.stage(sight, "")]
+        if not given.reason:
+            return []
+        return [
+            self._out_of_band(sight, value, f"Typed. {given.reason}"),
+            self._taken(sight, value, None, ev.Source.STATED),
+            self.finish(sight),
+        ]
 
     def _out_of_band(self, sight: Sight, net: float, reason: str) -> ev.Event:
         target, low, high = self.target(sight)
@@ -218,12 +258,15 @@ class Pour(Act):
 
     def _chosen(self, sight: Sight, given: Press) -> list[ev.Event]:
         still = sight.still_g(self.device, 0.5)
+        base = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(self.device)
         if given.choice == "it is" and sight.state.progress.lifted and still is not None:
-            text = f"The {sight.vessel_name(self.vessel)} came back lighter than it was; the maker says it is the one."
-            back = ev.VesselReturned(
-                at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
-            )
-            return [self.deviation(sight, ev.Grade.MINOR, "vessel mass", text), back]
+            why = self._changed(sight, base, still)
+            text = f"The {sight.vessel_name(self.vessel)}: {why} The maker says it is the one."
+            return [self.deviation(sight, ev.Grade.MINOR, "vessel mass", text), self._back(sight, still)]
+        if given.choice == "had begun" and sight.state.progress.baseline_g is None and still is not None:
+            return self._had_begun(sight, still)
+        if given.choice in ("typed anyway", "type again"):
+            return self._typed_decision(sight, given)
         if given.choice == "from here" and sight.state.progress.baseline_g is None and still is not None:
             return self._from_here(sight, still)
         if given.choice == "remove" and sight.state.progress.stage == "remedy":
@@ -260,6 +303,18 @@ class Pour(Act):
             self.finish(sight),
         ]
 
+    def _had_begun(self, sight: Sight, still: float) -> list[ev.Event]:
+        """What is in already counts: the pour began at what the ledger has."""
+        expected = sight.state.ledger.of(self.vessel).gross_g
+        if expected is None or still <= expected:
+            return []
+        return [
+            ev.PourBegan(
+                at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, device=self.device,
+                baseline_g=round(expected + sight.zero_g(self.device), 4),
+            )
+        ]  # fmt: skip
+
     def _from_here(self, sight: Sight, still: float) -> list[ev.Event]:
         expected = sight.state.ledger.of(self.vessel).gross_g or still
         vessel = sight.vessel_name(self.vessel)
@@ -294,6 +349,8 @@ class Pour(Act):
         decimals = decimals_of(sight.plan.device(self.device) if self.device else None)
         name = self._name(sight)
         ask = Ask(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not self.device)
+        if sight.state.progress.stage == "typed":
+            return self._typed_face(sight, name, ask)
         if not self.device:
             text = f"Weigh {target:.{decimals}f} g of {name} and type what the scale shows."
             return Face(text, ask=ask, want=Want("type", self.line, self.vessel, amount=target))
@@ -306,6 +363,16 @@ class Pour(Act):
         picture = VesselPicture(sight.vessel_name(self.vessel), net, target, low, high, _top(high), landing)
         text, not_yet, choices, want = self._prompt(sight, net, gross)
         return Face(text, sight.state.progress.stage, (live,), picture, not_yet, choices, ask, want=want)
+
+    def _typed_face(self, sight: Sight, name: str, ask: Ask) -> Face:
+        _, low, high = self.target(sight)
+        value = sight.state.progress.value or 0.0
+        choices = (
+            Choice("type again", "Type it again"),
+            Choice("typed anyway", "It is so", serious=True, reason=True),
+        )
+        return Face(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {low:g} to {high:g} g.",), choices=choices,
+                    ask=ask, want=Want("type", self.line, self.vessel, amount=self.target(sight)[0]))  # fmt: skip
 
     def _stop_now(self, sight: Sight, net: float, target: float) -> bool:
         """Whether scale and hand together are so late that the pour has to end now."""
@@ -359,11 +426,11 @@ class Pour(Act):
         back = Want("put on", vessel=self.vessel, device=self.device)
         if progress.lifted:
             still = sight.still_g(self.device, 0.5)
-            if still is not None and not pan_is_empty(sight, self.device, still):
-                why = f"It was {(progress.baseline_g or 0) - sight.zero_g(self.device):.1f} g or more, now {still:.1f} g."
-                return (
-                    f"Is this the {vessel}?", (why,), (Choice("it is", f"It is the {vessel}", serious=True),), back
-                )  # fmt: skip
+            base = (progress.baseline_g or 0.0) - sight.zero_g(self.device)
+            if still is not None and not pan_is_empty(sight, self.device, still, self.vessel):
+                why = self._changed(sight, base, still)
+                choices = (Choice("it is", f"It is the {vessel}", serious=True),)
+                return f"Is this the {vessel}?", (why,) if why else (), choices, back
             return f"Put the {vessel} back on the {self.device}.", (), (), back
         if net is None:
             return self._waiting(sight, gross, back)
@@ -409,17 +476,18 @@ class Pour(Act):
         vessel = sight.vessel_name(self.vessel)
         still = sight.still_g(self.device, 0.3)
         expected = sight.state.ledger.of(self.vessel).gross_g
+        if sight.watch.tared(self.device):
+            said = "The scale says that a tare is on. Empty the pan and press its zero or tare key."
+            return "Clear the scale's tare.", (said,), (), Want("rest")
         if gross is None:
             return "Wait for the scale.", ("No reading yet.",), (), Want("rest")
         if still is not None and pan_is_empty(sight, self.device, still):
             return f"Put the {vessel} on the {self.device}.", (), (), back
-        if (
-            still is not None
-            and expected is not None
-            and abs(still - expected) > self._allowed_g(sight, still)
-        ):
+        if still is not None and expected is not None and not self._fits(sight, still, expected):
             why = f"The {vessel} should weigh {expected:.1f} g; the scale shows {still:.1f} g."
-            choices = (Choice("from here", "It is right: go on from here", serious=True),)
+            drifted = Choice("from here", "The scale drifted: go on from here", serious=True)
+            begun = Choice("had begun", "I had begun to pour", serious=True)
+            choices = (begun, drifted) if still > expected else (drifted,)
             return f"Put the {vessel} on the {self.device}, and nothing else.", (why,), choices, back
         return "Hands off for a moment.", ("The scale is still moving.",), (), Want("rest")
 

@@ -15,6 +15,8 @@ STAND_S = 1.0
 STEAM_SHARE = 0.15
 #: A stated empty mass is a rough figure; the weighed one may differ by this share.
 ROUGH_SHARE = 0.35
+#: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
+EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
 #: More than this share left in a scraped vessel wants another scrape (common practice, no source).
 LEFT_SHARE = 0.05
 
@@ -24,9 +26,18 @@ def agreement_g(division_g: float, gross_g: float) -> float:
     return max(3 * division_g, 0.001 * abs(gross_g))
 
 
-def pan_is_empty(sight: Sight, device: str, gross_g: float) -> bool:
-    """Whether that gross mass is nothing but the pan."""
-    return abs(gross_g) <= max(20 * sight.division_g(device), 0.0)
+def pan_is_empty(sight: Sight, device: str, gross_g: float, vessel: str = "") -> bool:
+    """Whether that gross mass is nothing but the pan. A light vessel expected there lowers the limit."""
+    limit = EMPTY_DIVISIONS * sight.division_g(device)
+    if vessel:
+        known = sight.state.ledger.of(vessel).empty_g
+        rough = (
+            sight.plan.procedure.vessels[vessel].empty_g if vessel in sight.plan.procedure.vessels else None
+        )
+        mass = known if known is not None else rough
+        if mass is not None:
+            limit = min(limit, LIGHT_SHARE * mass)
+    return abs(gross_g) <= limit
 
 
 def cleared(sight: Sight, device: str, still_g: float) -> list[ev.Event] | None:
@@ -66,7 +77,11 @@ class VesselOn(Act):
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """Still and plausible: placed. Implausible: the maker has to say that it is right."""
         if isinstance(given, TypeValue) and given.value > 0:
-            return [self._placed(sight, given.value, ev.Source.STATED), self.finish(sight)]
+            problem = self._problem(sight, given.value)
+            noted = (
+                [self.deviation(sight, ev.Grade.MINOR, "vessel mass", problem + " Typed.")] if problem else []
+            )
+            return [*noted, self._placed(sight, given.value, ev.Source.STATED), self.finish(sight)]
         if isinstance(given, Grams) and given.device != self.device:
             return []
         gross = sight.still_g(self.device, STAND_S)
@@ -74,10 +89,10 @@ class VesselOn(Act):
             return []
         other = self._in_the_way(sight)
         if other is not None:
-            if pan_is_empty(sight, self.device, gross):
+            if pan_is_empty(sight, self.device, gross, self.vessel):
                 return [ev.VesselLifted(at_s=sight.now_s, vessel=other, device=self.device, gross_g=gross)]
             return []
-        if pan_is_empty(sight, self.device, gross):
+        if pan_is_empty(sight, self.device, gross, self.vessel):
             drift = sight.division_g(self.device) < abs(gross)
             value = gross + sight.zero_g(self.device)
             return [ev.PanSeenEmpty(at_s=sight.now_s, device=self.device, zero_g=value)] if drift else []
@@ -103,6 +118,12 @@ class VesselOn(Act):
                     lines=waters, source=ev.Source.MEASURED,
                 )
             )  # fmt: skip
+        elif (
+            expected is not None and not problem and abs(gross - expected) > sight.division_g(self.device) / 2
+        ):
+            # What another weighing of the same vessel differs by is the scale's, not the next ingredient's.
+            out.append(ev.ZeroShifted(at_s=sight.now_s, device=self.device, by_g=round(gross - expected, 4)))
+            gross = expected
         return [*out, self._placed(sight, gross, ev.Source.MEASURED), self.finish(sight)]
 
     def _placed(self, sight: Sight, gross: float, source: ev.Source) -> ev.Event:
@@ -146,9 +167,11 @@ class VesselOn(Act):
         if other is not None:
             text = f"Take the {sight.vessel_name(other)} off the {self.device}."
             want = Want("lift", vessel=other, device=self.device)
+        elif sight.watch.tared(self.device):
+            not_yet = ("The scale says that a tare is on. Empty the pan and press its zero or tare key.",)
         elif still is None:
             not_yet = ("The scale is still moving.",) if gross is not None else ("No reading yet.",)
-        elif pan_is_empty(sight, self.device, still):
+        elif pan_is_empty(sight, self.device, still, self.vessel):
             not_yet = ("The pan is empty.",)
         else:
             problem = self._problem(sight, still)

@@ -23,6 +23,8 @@ from procedures.model import Fill
 #: Density taken where the method measured none (water; the record calls it computed).
 PLAIN_G_ML = 1.0
 DWELL_S = 2.0
+#: A container holds at most this much of its label; beyond, it is not one.
+ABSURD_SHARE = 1.25
 
 
 def acts(step: Fill, plan: Plan) -> tuple[Act, ...]:
@@ -114,7 +116,15 @@ class Bottles(Act):
 
     def _at_rest(self, sight: Sight, net: float) -> list[ev.Event]:
         _, low, _ = self.band(sight)
-        return [] if net < low - 1e-9 else self._bottle(sight, net, ev.Source.MEASURED)
+        return (
+            []
+            if net < low - 1e-9 or self._absurd(sight, net)
+            else self._bottle(sight, net, ev.Source.MEASURED)
+        )
+
+    def _absurd(self, sight: Sight, net: float) -> bool:
+        """More than any such container holds: something else stands on the scale."""
+        return net > ABSURD_SHARE * self.nominal(sight)
 
     def _taken_off(self, sight: Sight) -> bool:
         """A bottle that was begun is not on the pan."""
@@ -165,11 +175,11 @@ class Bottles(Act):
     def _short(self, sight: Sight) -> list[ev.Event]:
         """What stands in a last, short bottle is a rest, not a product."""
         progress = sight.state.progress
-        gross = sight.gross_g(self.device) if self.device else None
-        if progress.baseline_g is None or gross is None:
+        still = sight.still_g(self.device, 0.5) if self.device else None
+        if progress.baseline_g is None or still is None:
             return []
-        net = self._net(sight, gross)
-        if net <= 0:
+        net = self._net(sight, still)
+        if not 0 < net < self.band(sight)[1]:
             return []
         return [
             ev.SampleTaken(
@@ -187,6 +197,11 @@ class Bottles(Act):
         progress = sight.state.progress
         began = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
         net = self._net(sight, gross) if began and gross is not None else None
+        not_yet = (
+            (f"{net:g} g is more than a {self.container} holds. What stands on the scale?",)
+            if net and self._absurd(sight, net)
+            else ()
+        )
         picture = BottlesPicture(
             tuple(b.net_g for b in self.filled(sight)), net, target, low, high, self.count
         )
@@ -225,6 +240,7 @@ class Bottles(Act):
             ask=ask,
             want=want,
             note=note,
+            not_yet=not_yet,
         )
 
     def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:

@@ -1,0 +1,169 @@
+"""Slips that must not become a value in the record: the wrong vessel, a hasty hand, a slip of the finger, a dead device."""
+
+from __future__ import annotations
+
+import pytest
+from test_make_core import SCALES, Bench, kinds
+
+from benchapp import events as ev
+from benchapp.make.core import Make
+from benchapp.make.inputs import Grams, NoNumber, Press, Tick, TypeValue
+from benchapp.make.plan import make_plan
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
+
+@pytest.fixture
+def pouring():
+    """The water pot (420 g) stands on the big scale, and 100 g of water are in."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    bench.stand(420.0)
+    bench.stand(520.0)
+    return bench
+
+
+def weights(bench):
+    return [e for e in bench.events if isinstance(e, ev.WeightTaken)]
+
+
+def test_another_vessel_that_happens_to_weigh_the_target_is_questioned(pouring):
+    pouring.stand(0.0)
+    pouring.stand(796.0, seconds=6.0)
+    assert weights(pouring) == []
+    assert "520.0 g when it was lifted" in pouring.moment.face.not_yet[0]
+
+
+def test_the_same_vessel_comes_back_without_a_question(pouring):
+    pouring.stand(0.0)
+    assert "VesselReturned" in kinds(pouring.stand(520.0))
+
+
+def test_a_vessel_that_changed_while_the_scale_was_away_is_questioned(pouring):
+    pouring.give(NoNumber(pouring.now + 1, "big", None, "unplugged", "big went away.", True))
+    pouring.stand(0.0)
+    pouring.press("pan is empty")
+    pouring.stand(796.0)
+    assert weights(pouring) == []
+    assert {c.key for c in pouring.moment.face.choices} >= {"poured on", "go on", "look again"}
+    pouring.press("poured on")
+    pouring.stand(796.0)
+    (taken,) = weights(pouring)
+    assert taken.net_g == pytest.approx(376.0)
+    assert "poured unseen" in [d.kind for d in pouring.make.state.deviations]
+
+
+def test_a_pan_wrongly_said_to_be_empty_can_be_looked_at_again(pouring):
+    pouring.give(NoNumber(pouring.now + 1, "big", None, "unplugged", "big went away.", True))
+    pouring.stand(0.0)  # it zeroed on the full pot
+    pouring.press("pan is empty")
+    assert "ScaleDoubted" in kinds(pouring.stand(-520.0))
+    pouring.press("pan is empty")
+    assert "ScaleReconciled" in kinds(pouring.stand(0.0))
+
+
+def test_what_was_poured_before_it_was_asked_for_is_counted():
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.stand(435.0)  # pours while the label is still being read back
+    bench.press("yes")
+    bench.stand(435.0)
+    assert "had begun" in {c.key for c in bench.moment.face.choices}
+    bench.press("had begun")
+    bench.stand(796.0)
+    (taken,) = weights(bench)
+    assert taken.net_g == pytest.approx(376.0)
+
+
+def test_a_slip_of_the_finger_is_asked_about(pouring):
+    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 3.7))
+    assert weights(pouring) == []
+    assert pouring.moment.face.instruction.startswith("3.7 g")
+    pouring.press("type again")
+    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 376.0))
+    (taken,) = weights(pouring)
+    assert taken.net_g == 376.0
+
+
+def test_a_weight_typed_far_off_wants_a_reason(pouring):
+    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 300.0))
+    pouring.press("typed anyway")
+    assert weights(pouring) == []
+    pouring.press("typed anyway", "no more water")
+    assert weights(pouring)[0].net_g == 300.0
+    assert "weight out of band" in [d.kind for d in pouring.make.state.deviations]
+
+
+def test_a_typed_pot_that_cannot_be_it_is_a_deviation():
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.give(TypeValue(bench.now, bench.make.prompt(), 42.0))
+    assert {"vessel mass", "typed over a device"} <= {d.kind for d in bench.make.state.deviations}
+
+
+def test_a_scale_that_says_why_it_has_no_number_is_heard(pouring):
+    pouring.give(
+        NoNumber(pouring.now + 0.1, "big", "mass", "wrong unit", "big: the number is in 'oz'.", False)
+    )
+    assert pouring.moment.face.not_yet[0] == "big: the number is in 'oz'."
+    assert pouring.make.sight().still_g("big") is None
+    assert "wrong unit: big" in [d.kind for d in pouring.make.state.deviations]
+
+
+def test_a_tare_pressed_on_the_scale_is_said():
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    for _ in range(40):
+        bench.now = round(bench.now + 0.1, 3)
+        bench.give(Grams(bench.now, "big", 0.0, True, True))
+    assert "tare is on" in bench.moment.face.not_yet[0]
+    assert weights(bench) == []
+
+
+def test_nothing_a_bottle_can_hold_is_no_bottle():
+    bench = Bench()
+    bench.to("17-fill")
+    bench.stand(0.0)
+    bench.stand(18.0)
+    bench.stand(1398.0, seconds=6.0)
+    assert not [e for e in bench.events if isinstance(e, ev.BottleFilled)]
+    assert "more than a bottle holds" in bench.moment.face.not_yet[0]
+    bench.stand(18.0 + bench.moment.face.picture.target_g)
+    assert [e.number for e in bench.events if isinstance(e, ev.BottleFilled)] == [1]
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_a_device_that_dies_for_good_never_ends_the_batch(name):
+    """Every act with devices, all of them lost: something a person can say goes on, or the step can be left out."""
+    procedure = read_procedure(find(name)).procedure
+    make = Make(make_plan(procedure, procedure.default_batch_g, SCALES))
+    for step, acts in make.acts.items():
+        for act in acts:
+            if not act.devices:
+                continue
+            bench = Bench(procedure=name)
+            bench.commit([ev.StepBegan(at_s=0.0, step=step)])
+            bench.commit([ev.ActFinished(at_s=0.0, step=step, act=a.key) for a in acts[: acts.index(act)]])
+            bench.give(Tick(1.0))
+            for device in act.devices:
+                bench.give(NoNumber(2.0, device, None, "unplugged", f"{device} went away.", True))
+            if bench.make.act() is None or bench.make.act().key != act.key:
+                continue  # it passed by itself
+            before = bench.make.prompt()
+            face = bench.moment.face
+            if face.ask is not None:
+                bench.give(TypeValue(3.0, before, (face.ask.low + face.ask.high) / 2))
+            for choice in face.choices:
+                if bench.make.prompt() == before:
+                    bench.give(Press(3.0, before, choice.key, "a test"))
+            moved = bench.make.prompt() != before or len(bench.make.state.temps_c) > 0
+            assert moved or bench.make.walk.may("skip"), f"{step}/{act.key}"
