@@ -41,7 +41,7 @@ def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None, resume: 
 
     pace = WATCHED_PACE if getattr(args, "pace", None) is None else args.pace
     with journal_in(folder) as journal:
-        shop = ShopFloor(journal, bench, args.maker, pace, getattr(args, "seed", 1))
+        shop = ShopFloor(journal, bench, args.maker, pace, getattr(args, "seed", 1), folder)
         app = BenchApp(shop)
         app.begin_with, app.resume_at_once = begin, resume
         app.run()

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from benchapp.bench_check import Check, keep, passed_at
 from benchapp.bench_pulse import BenchPulse, make_clock
+from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.journal import BatchLine, Journal
@@ -14,7 +17,7 @@ from benchapp.screens.bench import Recipe
 from benchapp.screens.loop import Pulse
 from benchapp.session import Session, begin, facts_of, reopen
 from drivers.devices import open_bench
-from drivers.settings import Bench
+from drivers.settings import Bench, DeviceSettings
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.batch import check_batch
 from procedures.reading import read_procedure
@@ -25,8 +28,15 @@ class ShopFloor:
     """One journal and one bench. ``bench`` None: a simulated one, at ``pace``, from ``seed``."""
 
     def __init__(
-        self, journal: Journal, bench: Bench | None, maker: str, pace: float = 60.0, seed: int = 1
+        self,
+        journal: Journal,
+        bench: Bench | None,
+        maker: str,
+        pace: float = 60.0,
+        seed: int = 1,
+        folder: Path | None = None,
     ) -> None:
+        self._folder = folder
         self._journal = journal
         self._bench = bench
         self._pace, self._seed = pace, seed
@@ -34,6 +44,23 @@ class ShopFloor:
         self.where = "a simulated bench" if bench is None else Path(bench.source).name
         self._session: Session | None = None
         self.simulated: SimulatedBench | None = None
+
+    def devices(self) -> tuple[DeviceSettings, ...]:
+        """What stands on the bench."""
+        return self._bench.devices if self._bench else DEFAULT_DEVICES
+
+    def checked(self) -> dict[str, str]:
+        """When each device passed its last check; nothing without a data folder."""
+        return passed_at(self._folder) if self._folder else {}
+
+    def keep_check(self, check: Check) -> None:
+        """Remember a check for later makes."""
+        if self._folder is not None:
+            keep(self._folder, check)
+
+    def _facts(self, devices: Sequence[DeviceSettings]) -> list[DeviceFacts]:
+        checked = self.checked()
+        return [facts_of(d, checked.get(d.name, "")) for d in devices]
 
     def recipes(self) -> tuple[Recipe, ...]:
         """What is on the shelf."""
@@ -46,12 +73,12 @@ class ShopFloor:
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
         """The plan, and every reason why this much cannot be made here."""
         procedure = read_procedure(find(key)).procedure
-        devices = self._bench.devices if self._bench else DEFAULT_DEVICES
+        devices = self.devices()
         scales = [(d.capacity_g, d.readability_g) for d in devices if d.capacity_g and d.readability_g]
         problems = tuple(
             f"{p.what}. {p.instead}" for p in check_batch(procedure, batch_g, scales) if p.grade == "error"
         )
-        return make_plan(procedure, batch_g, [facts_of(d) for d in devices]), problems
+        return make_plan(procedure, batch_g, self._facts(devices)), problems
 
     def batches(self) -> tuple[BatchLine, ...]:
         """Newest first."""
@@ -69,7 +96,7 @@ class ShopFloor:
         batch = self._journal.new_batch(today(), procedure.key)
         if self._bench is None:
             bench = self._open_simulated()
-            facts = [facts_of(d) for d in bench.bench.devices]
+            facts = self._facts(bench.bench.devices)
             session = begin(
                 self._journal,
                 procedure,
@@ -81,7 +108,7 @@ class ShopFloor:
                 rehearsal=True,
             )
             return self._rehearse(bench, session)
-        facts = [facts_of(d) for d in self._bench.devices]
+        facts = self._facts(self._bench.devices)
         return self._on_bench(
             begin(self._journal, procedure, batch_g, facts, self.maker, batch, make_clock(0.0))
         )

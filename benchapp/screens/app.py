@@ -13,13 +13,20 @@ from kivy.core.window import Window
 from kivy.uix.floatlayout import FloatLayout
 from kivy.uix.widget import Widget
 
-from benchapp.screens import home
+from benchapp.bench_check import Check
+from benchapp.calculations.scaling import batch_for_bottles_g
+from benchapp.make.moment import Ask
+from benchapp.screens import check_page, home
 from benchapp.screens.bench import Recipe, Workshop
 from benchapp.screens.loop import PATIENCE_S, Loop
 from benchapp.screens.make_screen import MakeScreen
+from benchapp.screens.overlays import Keypad
 from benchapp.screens.panel import Sizes, panel_for
 from benchapp.screens.parts import Glass
+from benchapp.settings import wall_now
 
+#: What stays in pots and on tools when a size is reckoned from bottles. Common practice, no source.
+LOSS_PERCENT = 5.0
 LOG = logging.getLogger("benchapp")
 
 
@@ -38,7 +45,7 @@ class BenchApp(App):
         super().__init__()
         self.now = now
         self.shop = shop
-        self.large_text = large_text
+        self.large_text, self.left_handed = large_text, False
         self.patience_s = patience_s
         self.loop: Loop | None = None
         self.screen: Widget | None = None
@@ -53,8 +60,9 @@ class BenchApp(App):
         self.sizes = Sizes.of(self.panel, self.large_text)
         self.root_box = FloatLayout(size_hint=(None, None), size=Window.size)
         self.glass = Glass(self.panel.px_per_mm, self.now)
-        ExceptionManager.add_handler(Net(self))
-        Clock.schedule_interval(self._draw, 1 / 60)
+        self._net = Net(self)
+        ExceptionManager.add_handler(self._net)
+        Clock.schedule_interval(self._draw, 0)  # every frame
         self.home()
         if self.begin_with is not None:
             self._begin(*self.begin_with)
@@ -68,6 +76,9 @@ class BenchApp(App):
 
     def on_stop(self) -> None:
         """The window is closed; what was recorded is on the disk."""
+        Clock.unschedule(self._draw)
+        ExceptionManager.remove_handler(self._net)
+        self.glass.let_go()
         self._end_loop()
 
     def _show(self, screen: Widget) -> None:
@@ -126,6 +137,59 @@ class BenchApp(App):
         """One record."""
         self._show(home.record_page(self.panel, self.sizes, self.shop, self, batch, page))
 
+    def check(self) -> None:
+        """The bench check."""
+        self._show(check_page.check_page(self.panel, self.sizes, self.shop, self))
+
+    def check_device(self, name: str) -> None:
+        """One device's check."""
+        device = next(s for s in self.shop.devices() if s.name == name)
+        self._show(check_page.device_page(self.panel, self.sizes, self.shop, self, device, wall_now))
+
+    def ask(self, ask: Ask, done: Callable[[float], None], back: Callable[[], None]) -> None:
+        """A number, on the keypad."""
+        self._show(Keypad(self.panel, self.sizes, ask, done, back))
+
+    def judge(self, check: Check) -> None:
+        """Keep a check and say how it came out."""
+        self.shop.keep_check(check)
+        self._show(check_page.verdict_page(self.panel, self.sizes, self, check))
+
+    def bottles(self, recipe: Recipe) -> None:
+        """The size by how many bottles of what content."""
+
+        def count(content_g: float) -> None:
+            self.ask(
+                Ask(f"how many bottles of {content_g:g} g?", "bottles", 1, 500, 0, True),
+                lambda n: self.size_of(recipe, self._for_bottles(recipe, n, content_g)),
+                lambda: self.size(recipe),
+            )
+
+        self.ask(
+            Ask("how much goes into one bottle?", "g", 5, 1000, 1, True), count, lambda: self.size(recipe)
+        )
+
+    @staticmethod
+    def _for_bottles(recipe: Recipe, count: float, content_g: float) -> float:
+        """Grams for so many bottles, within what the procedure allows."""
+        wanted = batch_for_bottles_g(int(count), content_g, LOSS_PERCENT)
+        return min(max(wanted, recipe.smallest_g), recipe.largest_g)
+
+    def settings(self) -> None:
+        """Text size and the hand that works."""
+        self._show(home.settings_page(self.panel, self.sizes, self.large_text, self.left_handed, self))
+
+    def set_text(self, large: bool) -> None:
+        """Text size."""
+        self.large_text = large
+        self.sizes = Sizes.of(self.panel, large)
+        self.settings()
+
+    def set_hand(self, left: bool) -> None:
+        """On which side the plain yes lies."""
+        self.left_handed = left
+        self.settings()
+
     def start(self, recipe: Recipe, batch_g: float) -> None:
         """Begin a make."""
         self._begin(recipe.key, batch_g)
@@ -146,7 +210,7 @@ class BenchApp(App):
 
     def make_screen(self) -> None:
         """The make itself."""
-        self._show(MakeScreen(self.panel, self.sizes, self))
+        self._show(MakeScreen(self.panel, self.sizes, self, self.left_handed))
 
     # --- the maker (see make_screen.Maker) -----------------------------------------------------------
 
@@ -161,6 +225,16 @@ class BenchApp(App):
         """A typed value."""
         if self.loop is not None:
             self.loop.do(lambda s: s.type_value(prompt, value))
+
+    def skip(self, prompt: str, reason: str) -> None:
+        """Leave out the step of that prompt."""
+        if self.loop is not None:
+            self.loop.do(lambda s: s.skip(prompt, reason))
+
+    def abandon(self, reason: str) -> None:
+        """Give the batch up."""
+        if self.loop is not None:
+            self.loop.do(lambda s: s.abandon(reason))
 
     def hold(self) -> None:
         """The maker goes away."""

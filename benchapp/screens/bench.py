@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from benchapp.bench_check import Check
 from benchapp.make.plan import Plan
 from benchapp.record.batch_record import Record
 from benchapp.record.journal import BatchLine
 from benchapp.screens.loop import Pulse
+from drivers.settings import DeviceSettings
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,9 @@ class Workshop(Protocol):
     maker: str
     where: str  # "a simulated bench", or the bench file
 
+    def devices(self) -> tuple[DeviceSettings, ...]: ...
+    def checked(self) -> Mapping[str, str]: ...
+    def keep_check(self, check: Check) -> None: ...
     def recipes(self) -> tuple[Recipe, ...]: ...
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]: ...
     def batches(self) -> tuple[BatchLine, ...]: ...

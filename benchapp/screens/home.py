@@ -23,6 +23,11 @@ class Ways(Protocol):
     def choose(self) -> None: ...
     def size(self, recipe: Recipe) -> None: ...
     def size_of(self, recipe: Recipe, batch_g: float) -> None: ...
+    def bottles(self, recipe: Recipe) -> None: ...
+    def check(self) -> None: ...
+    def settings(self) -> None: ...
+    def set_text(self, large: bool) -> None: ...
+    def set_hand(self, left: bool) -> None: ...
     def past(self, page: int = 0) -> None: ...
     def record(self, batch: str, page: int = 0) -> None: ...
     def start(self, recipe: Recipe, batch_g: float) -> None: ...
@@ -79,13 +84,20 @@ def home_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways) -> Page:
     """The bench: what it is, what stands unfinished, what can be done."""
     page = Page(panel, sizes, "Bench")
     unfinished = next((b for b in shop.batches() if not b.end), None)
-    labels: list[Labelled] = [("Make a batch", ways.choose, "main"), ("Past batches", ways.past, "plain")]
+    labels: list[Labelled] = [
+        ("Settings", ways.settings, "plain"), ("Past batches", ways.past, "plain"),
+        ("Check the bench", ways.check, "plain"), ("Make a batch", ways.choose, "main"),
+    ]  # fmt: skip
     if unfinished is not None:
-        labels.insert(0, ("Go on with the unfinished batch", _with(ways.go_on, unfinished.batch), "main"))
+        labels.append(("Go on with the unfinished batch", _with(ways.go_on, unfinished.batch), "main"))
     page.bottom(labels)
     page.line(f"{shop.maker}, on {shop.where}.", sizes.note)
     if unfinished is not None:
         page.line(f"Unfinished: {_batch_line(unfinished)}", sizes.note, bold=True, color=d.CORAL)
+    passed = shop.checked()
+    for device in shop.devices():
+        known = f"checked {passed[device.name][:10]}" if device.name in passed else "not checked"
+        page.line(f"{device.name}: {known}", sizes.small)
     page.line(
         "The supplier's safety data sheet, your local rules and licensed practice come before anything "
         "this screen says. In an accident, get medical advice.", sizes.note, color=d.SLATE,
@@ -110,6 +122,7 @@ def size_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, recipe: Re
     plan, problems = shop.plan(recipe.key, batch_g)
     labels: list[Labelled] = [("Back", ways.choose, "plain")]
     labels += [(f"{g:g} g", _with(ways.size_of, recipe, g), "plain") for g in steps if g != batch_g]
+    labels.append(("By bottles", _with(ways.bottles, recipe), "plain"))
     if not problems:
         labels.append(("Begin", _with(ways.start, recipe, batch_g), "main"))
     page.bottom(labels)
@@ -128,6 +141,20 @@ def size_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, recipe: Re
     if left and page.words:
         page.words[-1].text += f"   and {left} more"
         page.words[-1].place(page.left, page.words[-1].top, page.wide)
+    return page
+
+
+def settings_page(panel: Panel, sizes: Sizes, large: bool, left_handed: bool, ways: Ways) -> Page:
+    """Text size and the hand that works; what is chosen now is the filled one."""
+    page = Page(panel, sizes, "Settings")
+    page.bottom([("Back", ways.home, "plain")])
+    labels: list[Labelled] = [
+        ("Text: normal", _with(ways.set_text, False), "plain" if large else "main"),
+        ("Text: large", _with(ways.set_text, True), "main" if large else "plain"),
+        ("Right-handed", _with(ways.set_hand, False), "plain" if left_handed else "main"),
+        ("Left-handed", _with(ways.set_hand, True), "main" if left_handed else "plain"),
+    ]
+    page.grid(labels, 2, page.left, page.low, page.wide, page.y)
     return page
 
 

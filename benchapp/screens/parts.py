@@ -118,6 +118,10 @@ class Glass:
         self._acts: dict[object, Callable[[], None]] = {}
         Window.bind(on_touch_down=self._down, on_touch_up=self._up)
 
+    def let_go(self) -> None:
+        """Judge no more."""
+        Window.unbind(on_touch_down=self._down, on_touch_up=self._up)
+
     def settle(self) -> None:
         """Let the presses count that nothing came near in time. Call every frame."""
         for key in self._guard.settled(self._now()):

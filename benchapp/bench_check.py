@@ -1,0 +1,70 @@
+"""Checks of the bench against known values, and when each device last passed one; kept beside the journal.
+
+A reference weight is held against OIML R 76-1: the error allowed on verification is 0.5 e up to 5,000 e (class II) or
+500 e (class III), 1 e up to 20,000 e or 2,000 e, 1.5 e above; in service twice that. e is taken as the scale's last
+digit, and the class as III up to 10,000 e of capacity, else II. The ice point is 0 °C; boiling follows the altitude
+(calculations.evaporation). What a probe may be off, 1 K, and a meter, 0.1 pH, is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+#: A probe passes within so many kelvin of ice or boiling water; a meter within so many pH of a buffer.
+PROBE_K, BUFFER_PH = 1.0, 0.1
+FILE = "bench-checks.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check: which device, against what, what was expected and found, how far off it may be, and when."""
+
+    device: str
+    against: str
+    expected: float
+    found: float
+    allowed: float
+    unit: str
+    at: str  # wall clock, ISO 8601
+    maker: str
+
+    @property
+    def passed(self) -> bool:
+        """Whether it is near enough."""
+        return abs(self.found - self.expected) <= self.allowed + 1e-9
+
+
+def weight_allowed_g(load_g: float, readability_g: float, capacity_g: float) -> float:
+    """How far off a scale in service may be at a load, in grams (OIML R 76-1, twice the verification error)."""
+    steps = (500.0, 2_000.0) if capacity_g / readability_g <= 10_000 else (5_000.0, 20_000.0)
+    parts = load_g / readability_g
+    return 2.0 * readability_g * (0.5 if parts <= steps[0] else 1.0 if parts <= steps[1] else 1.5)
+
+
+def passed_at(folder: Path) -> dict[str, str]:
+    """When each device last passed, where its newest check was passed: name to ISO time."""
+    newest = {check.device: check for check in checks_in(folder)}
+    return {name: check.at for name, check in newest.items() if check.passed}
+
+
+def checks_in(folder: Path) -> list[Check]:
+    """Every check kept here, oldest first; a line that is only half there (a power cut) is left out."""
+    place = folder / FILE
+    if not place.is_file():
+        return []
+    found = []
+    for line in place.read_text(encoding="utf-8").splitlines():
+        try:
+            found.append(Check(**json.loads(line)))
+        except (ValueError, TypeError):
+            continue
+    return found
+
+
+def keep(folder: Path, check: Check) -> None:
+    """Add a check, one line of JSON each. Raises OSError where the folder cannot be written."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / FILE).open("a", encoding="utf-8") as file:
+        file.write(json.dumps(asdict(check), ensure_ascii=False) + "\n")

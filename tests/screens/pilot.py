@@ -1,0 +1,181 @@
+"""A maker with a finger: presses on the real window what a sensible maker would, and nothing but the glass."""
+
+from __future__ import annotations
+
+import threading
+
+from kivy.base import EventLoop
+from kivy.core.window import Window
+from kivy.tests.common import UnitTestTouch
+
+from benchapp.commands.workshop import ShopFloor
+from benchapp.screens.app import BenchApp
+from benchapp.screens.overlays import Keypad, ReasonSheet
+from benchapp.screens.parts import Press
+
+#: How long a frame waits for the make to ask something, in seconds.
+PAUSE_S = 0.03
+
+
+class Time:
+    """The time by which touches are judged, moved on by the finger itself."""
+
+    def __init__(self) -> None:
+        self.now = 1000.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+class Overheard:
+    """A rehearsal's pulse that keeps to itself what it would answer, so that a finger can."""
+
+    def __init__(self, pulse) -> None:
+        self._pulse = pulse
+        self.session = pulse.session
+        self.would_say = ("", None)
+        self.has_answer = threading.Event()
+        self.before_beat = None  # something to do to the bench, in the make's own thread
+
+    def beat(self):
+        if self.before_beat is not None:
+            act, self.before_beat = self.before_beat, None
+            act()
+        return self._pulse.beat()
+
+    def spare_s(self):
+        return self._pulse.spare_s()
+
+    def own_answer(self, moment):
+        self.would_say = (moment.prompt, self._pulse.own_answer(moment))
+        if self.would_say[1] is not None:
+            self.has_answer.set()
+
+
+class Shop(ShopFloor):
+    """A workshop whose makes are overheard."""
+
+    pulse: Overheard
+
+    def begin(self, key, batch_g):
+        self.pulse = Overheard(super().begin(key, batch_g))
+        return self.pulse
+
+    def resume(self, batch):
+        self.pulse = Overheard(super().resume(batch))
+        return self.pulse
+
+
+class Pilot:
+    """The app in a real window, and the finger before it."""
+
+    def __init__(self, journal, seed: int = 1, folder=None) -> None:
+        self.time = Time()
+        self.shop = Shop(journal, None, "Mara Lind", pace=0.0, seed=seed, folder=folder)
+        self.app = BenchApp(self.shop, patience_s=float("inf"), now=self.time)
+        self.app.root = self.app.build()
+        Window.add_widget(self.app.root)
+        self.frames = 0
+
+    def close(self) -> None:
+        Window.remove_widget(self.app.root)
+        self.app.on_stop()
+
+    # --- the finger ----------------------------------------------------------------------------------
+
+    def frame(self) -> None:
+        """Draw once."""
+        EventLoop.idle()
+        self.frames += 1
+
+    def touch(self, x: float, y: float, length_s: float = 0.1) -> None:
+        """A finger on one spot, and the glass quiet afterwards."""
+        finger = UnitTestTouch(x, y)
+        finger.touch_down()
+        self.time.now += length_s
+        finger.touch_up()
+        self.time.now += 0.2
+        self.frame()
+        self.time.now += 0.1
+
+    def presses(self) -> dict[str, Press]:
+        """What could be pressed on the glass now, by its words."""
+        top = self.app.screen
+        top = getattr(top, "overlay", None) or top
+        return {w.words.text: w for w in top.walk() if isinstance(w, Press)}
+
+    def press(self, words: str) -> None:
+        """Press what bears these words."""
+        target = self.presses()[words]
+        self.touch(*target.center)
+
+    # --- the make ------------------------------------------------------------------------------------
+
+    @property
+    def moment(self):
+        """What the glass shows."""
+        return getattr(self.app.screen, "moment", None)
+
+    def begin(self, name: str = "Oat and sea-buckthorn hand lotion") -> None:
+        """From the bench to the first prompt."""
+        self.press("Make a batch")
+        self.press(name)
+        self.press("Begin")
+        self.until(lambda m: m.prompt)
+
+    def until(self, condition, frames: int = 6_000):
+        """Draw, and answer as a sensible maker would, until the glass shows what is waited for."""
+        for _ in range(frames):
+            self.frame()
+            m = self.moment
+            if m is None:
+                continue
+            if condition(m):
+                return m
+            self.shop.pulse.has_answer.wait(PAUSE_S)  # the make needs the machine more than the glass does
+            self.shop.pulse.has_answer.clear()
+            prompt, said = self.shop.pulse.would_say
+            if said is not None and prompt == m.prompt and not self._answered(m):
+                self.answer(said)
+        raise AssertionError(
+            f"never came to it; the glass shows {self.moment.prompt}: {self.moment.face.instruction}"
+        )
+
+    def wait(self, condition, frames: int = 5_000):
+        """Draw and touch nothing until the glass shows what is waited for."""
+        for _ in range(frames):
+            self.frame()
+            if self.moment is not None and condition(self.moment):
+                return self.moment
+        raise AssertionError(f"never came to it; the glass shows {self.moment.prompt}")
+
+    def _answered(self, m) -> bool:
+        return self.app.loop.moment is None or self.app.loop.moment.prompt != m.prompt
+
+    def answer(self, said) -> None:
+        """Press or type it."""
+        if said.value is not None:
+            self.press("Type it")
+            self.type(said.value)
+            return
+        choice = next(c for c in self.moment.face.choices if c.key == said.choice)
+        for _ in self.app.screen.pages.leaves if self.app.screen.pages else ():
+            if choice.label in self.presses():
+                self.press(choice.label)
+        if not self.moment.face.cautions and choice.label in self.presses():
+            self.press(choice.label)
+        if choice.reason:
+            self.give_reason()
+
+    def give_reason(self, words: str = "Checked: no harm at this amount") -> None:
+        """Pick a reason on the sheet."""
+        assert isinstance(self.app.screen.overlay, ReasonSheet)
+        self.press(words)
+
+    def type(self, value: float) -> None:
+        """On the keypad."""
+        pad = self.app.screen.overlay
+        assert isinstance(pad, Keypad)
+        for sign in f"{value:.{pad.ask.decimals}f}":
+            self.press(sign)
+        self.press("Enter")

@@ -1,0 +1,168 @@
+"""The screens around a make at four sizes and two text sizes, and a bench check that later makes know of."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from conftest import CASES, NAMES, broken
+
+from benchapp import events as ev
+from benchapp.bench_check import Check, keep, passed_at, weight_allowed_g
+from benchapp.record.journal import Journal
+from benchapp.screens.panel import Sizes
+
+
+@pytest.fixture
+def journal(tmp_path):
+    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
+    yield journal
+    journal.close()
+
+
+class Anywhere:
+    def __getattr__(self, name):
+        return lambda *_: None
+
+
+@pytest.fixture
+def pages(journal, tmp_path):
+    from benchapp.commands.workshop import ShopFloor
+    from benchapp.make.moment import Ask
+    from benchapp.screens import check_page, home
+    from benchapp.screens.overlays import Keypad, LockSheet, ReasonSheet
+
+    shop, ways = ShopFloor(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
+    recipe = shop.recipes()[2]
+    check = Check(
+        "bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", "2026-03-01T09:00:00+01:00", "Mara Lind"
+    )
+
+    def of(panel, sizes):
+        yield home.home_page(panel, sizes, shop, ways)
+        yield home.choose_page(panel, sizes, shop, ways)
+        yield home.size_page(panel, sizes, shop, ways, recipe, recipe.usual_g)
+        yield home.past_page(panel, sizes, shop, ways, 0)
+        yield home.settings_page(panel, sizes, True, False, ways)
+        yield check_page.check_page(panel, sizes, shop, ways)
+        for device in shop.devices():
+            yield check_page.device_page(panel, sizes, shop, ways, device, lambda: "")
+        yield check_page.verdict_page(panel, sizes, ways, check)
+        yield Keypad(panel, sizes, Ask("temperature of the batch", "°C", -10, 110, 1, True), print, print)
+        yield ReasonSheet(panel, sizes, "Leave it as it is", print, print)
+        yield LockSheet(panel, sizes, print)
+
+    return of
+
+
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_presses_are_large_apart_and_on_the_glass(pages, panel, large):
+    from benchapp.screens.parts import Press
+
+    least, gap = panel.action_mm * panel.px_per_mm, 2.0 * panel.px_per_mm
+    for page in pages(panel, Sizes.of(panel, large)):
+        presses = [w for w in page.children if isinstance(w, Press)]
+        assert presses
+        for p in presses:
+            assert min(p.size) >= least, p.words.text
+            assert p.x >= 0, p.words.text
+            assert p.y >= 0, p.words.text
+            assert p.right <= panel.width + 0.5, p.words.text
+            assert p.top <= panel.height + 0.5, p.words.text
+            assert p.words.height <= p.height, p.words.text
+            assert not broken(p.words), p.words.text
+        for a, b in itertools.combinations(presses, 2):
+            apart = max(b.x - a.right, a.x - b.right, b.y - a.top, a.y - b.top)
+            assert apart >= gap - 0.5, (a.words.text, b.words.text)
+
+
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_words_lie_over_nothing(pages, panel, large):
+    from benchapp.screens.parts import Press, Words
+
+    for page in pages(panel, Sizes.of(panel, large)):
+        words = [w for w in page.children if isinstance(w, Words) and w.text.strip()]
+        for w, other in itertools.product(words, page.children):
+            if w is not other and isinstance(other, Press | Words):
+                clear = (
+                    w.y >= other.top - 3
+                    or w.top <= other.y + 3
+                    or w.x + w.texture_size[0] <= other.x + 3
+                    or w.x >= other.right - 3
+                )
+                assert clear, (w.text, getattr(other, "text", "") or other.words.text)
+
+
+@pytest.mark.parametrize(
+    ("load_g", "readability_g", "capacity_g", "allowed_g"),
+    [(200.0, 0.1, 3000.0, 0.1), (1000.0, 0.1, 3000.0, 0.2), (2500.0, 0.1, 3000.0, 0.3),
+     (100.0, 0.01, 200.0, 0.02), (100.0, 1.0, 5000.0, 1.0), (1000.0, 1.0, 5000.0, 2.0)],
+)  # fmt: skip
+def test_what_a_scale_in_service_may_be_off(load_g, readability_g, capacity_g, allowed_g):
+    """OIML R 76-1: 0.5 e up to 5,000 e (II) or 500 e (III), 1 e up to 20,000 e or 2,000 e, 1.5 e above; twice in service."""
+    assert weight_allowed_g(load_g, readability_g, capacity_g) == pytest.approx(allowed_g)
+
+
+def test_only_the_newest_check_of_a_device_counts(tmp_path):
+    good = Check(
+        "fine scale", "weight 100 g", 100.0, 100.01, 0.02, "g", "2026-03-01T09:00:00+01:00", "Mara Lind"
+    )
+    bad = Check(
+        "fine scale", "weight 100 g", 100.0, 100.09, 0.02, "g", "2026-03-02T09:00:00+01:00", "Mara Lind"
+    )
+    keep(tmp_path, good)
+    assert passed_at(tmp_path) == {"fine scale": good.at}
+    keep(tmp_path, bad)
+    assert passed_at(tmp_path) == {}
+
+
+def test_half_a_line_after_a_power_cut_is_left_out(tmp_path):
+    good = Check(
+        "fine scale", "weight 100 g", 100.0, 100.01, 0.02, "g", "2026-03-01T09:00:00+01:00", "Mara Lind"
+    )
+    keep(tmp_path, good)
+    with (tmp_path / "bench-checks.json").open("a") as file:
+        file.write('{"device": "fine sc')
+    assert passed_at(tmp_path) == {"fine scale": good.at}
+
+
+def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.press("Check the bench")
+        pilot.press("bench scale: not checked")
+        pilot.press("500 g")
+        for key in "500.1":
+            pilot.press(key)
+        pilot.press("Enter")
+        assert pilot.app.screen.words[0].text == "Passed"
+        pilot.press("To the bench")
+        pilot.begin()
+        (line,) = journal.batches()
+        started = journal.events(line.batch)[0]
+        assert isinstance(started, ev.MakeStarted)
+        assert {f.name: bool(f.checked) for f in started.devices} == {
+            "bench scale": True, "fine scale": False, "thermometer": False,
+        }  # fmt: skip
+    finally:
+        pilot.close()
+
+
+def test_the_size_by_bottles(journal):
+    """10 bottles of 50 g and 5 % left in pots: 500 / 0.95 = 526.3, rounded up to whole grams."""
+    from pilot import Pilot
+
+    pilot = Pilot(journal)
+    try:
+        pilot.press("Make a batch")
+        pilot.press("Oat and sea-buckthorn hand lotion")
+        pilot.press("By bottles")
+        for keys in ("50", "10"):
+            for key in keys:
+                pilot.press(key)
+            pilot.press("Enter")
+        assert pilot.app.screen.words[0].text.endswith(": 527 g")
+    finally:
+        pilot.close()
