@@ -32,7 +32,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return int(args.run(args, console))
     except CommandError as error:
         return _sentence(str(error), error.code)
-    except (ProcedureError, DriverError, NoSuchBatch, ValueError) as error:
+    except (ProcedureError, DriverError, NoSuchBatch) as error:
         return _sentence(str(error), REFUSED)
     except RecordError as error:
         return _sentence(str(error), NO_RECORD)
@@ -165,7 +165,10 @@ def _data(one: argparse.ArgumentParser) -> None:
 
 
 def _pace(text: str) -> float:
-    pace = float(text)
+    try:
+        pace = float(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number") from error
     if not 0 <= pace <= 100_000:
         raise argparse.ArgumentTypeError("a pace lies between 0 and 100000")
     return pace

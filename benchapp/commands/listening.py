@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 
 from rich.console import Console
@@ -41,18 +42,22 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
             write_section(args.write, proposed_section(heard[0], args.name))
         except DriverError as error:
             raise CommandError(str(error)) from error
-        say(f"{args.name} stands in {args.write} now.")
+        say(
+            f'{args.name} stands in {args.write} now. For a scale, add its capacity there: capacity = "3000 g".'
+        )
     return DONE if any(h.fits for h in heard) else REFUSED
 
 
-def _tell(heard: Heard, say: object) -> None:
-    assert callable(say)
-    say(f"{heard.port} {heard.description}".rstrip())
+def _tell(heard: Heard, say: Callable[[str], None]) -> None:
+    speed = f", {heard.baud} baud" if heard.baud else ""
+    asked = f", asked with {heard.asked}" if heard.asked else ""
+    say(f"{heard.port} {heard.description}".rstrip() + speed + asked)
     if heard.trouble:
         say(f"  {heard.trouble}")
     for line in heard.lines[:3]:
-        say(f"  heard {line!r}")
-    for fit in heard.fits:
-        say(f"  fits: {fit}")
+        say(f"  it says: {line.decode('ascii', 'replace')}")
+    for n, fit in enumerate(heard.fits):
+        best = "fits best" if n == 0 else "fits too"
+        say(f"  {best}: {fit.format}, a {fit.kind}, reading {'; '.join(fit.reads[:3])}")
     for misfit in heard.misfits:
-        say(f"  does not fit: {misfit}")
+        say(f"  does not fit: {misfit.format}: {misfit.why}")

@@ -12,7 +12,7 @@ from rich.text import Text
 
 from benchapp.calculations.control_chart import individuals_chart, signals
 from benchapp.commands.making import journal_in, refuse_impossible, size_of
-from benchapp.errors import DONE, REFUSED
+from benchapp.errors import DONE, REFUSED, CommandError
 from benchapp.events import DeviceFacts
 from benchapp.make.law import label_lines, limit_lines
 from benchapp.make.plan import decimals_of, make_plan
@@ -107,6 +107,10 @@ def run_trends(args: argparse.Namespace, console: Console) -> int:
         found = [b for b in journal.batches() if b.procedure == args.procedure and b.product_g is not None]
         found = [b for b in reversed(found) if b.rehearsal == args.rehearsals]
     values = [100 * (b.product_g or 0.0) / b.batch_g for b in found]
+    if len(values) < 3:
+        raise CommandError(
+            f"A chart needs at least 3 finished batches of {args.procedure}; there are {len(values)}."
+        )
     chart = individuals_chart(values)
     early = ", provisional: there are few batches" if chart.provisional else ""
     _say(console, f"Yield of {len(values)} batches: centre {chart.centre:.2f} %, "

@@ -56,7 +56,7 @@ def run_rehearse(args: argparse.Namespace, console: Console) -> int:
     """Walk a procedure on a simulated bench."""
     procedure = read_procedure(find(args.procedure or shipped_first())).procedure
     batch_g = size_of(args.batch_size, procedure)
-    refuse_impossible(procedure, batch_g, None)
+    refuse_impossible(procedure, batch_g, None, args.maker)
     with journal_in(data_folder(args.data)) as journal, SimulatedBench(seed=args.seed) as bench:
         batch = journal.new_batch(today(), procedure.key)
         facts = [facts_of(d) for d in bench.bench.devices]
@@ -83,7 +83,7 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
     procedure = read_procedure(find(args.procedure)).procedure
     bench = read_bench(args.bench)
     batch_g = size_of(args.batch_size, procedure)
-    refuse_impossible(procedure, batch_g, bench)
+    refuse_impossible(procedure, batch_g, bench, args.maker)
     folder = data_folder(args.data)
     with journal_in(folder) as journal:
         remember_bench(folder, Path(args.bench))
@@ -181,8 +181,10 @@ def size_of(text: str | None, procedure: Procedure) -> float:
     return procedure.default_batch_g if text is None else quantity(text, MASS)
 
 
-def refuse_impossible(procedure: Procedure, batch_g: float, bench: Bench | None) -> None:
-    """Raise CommandError with every reason why this much cannot be made on this bench."""
+def refuse_impossible(procedure: Procedure, batch_g: float, bench: Bench | None, maker: str = "-") -> None:
+    """Raise CommandError with every reason why this much cannot be made on this bench, or by nobody."""
+    if not maker.strip():
+        raise CommandError("Say who makes it: --maker NAME. The record and the signature need a name.")
     scales = [] if bench is None else [
         (d.capacity_g, d.readability_g) for d in bench.of_kind("scale") if d.capacity_g and d.readability_g
     ]  # fmt: skip

@@ -42,10 +42,13 @@ class Keys:
 
     def __init__(self) -> None:
         self.typed = ""
+        self._ahead = ""  # typed or pasted faster than it was taken
 
     def next(self, wait_s: float) -> str | None:
         """A finished line, or None when none was finished within ``wait_s`` seconds."""
-        for char in _chars(wait_s):
+        self._ahead += _chars(0.0 if self._ahead else wait_s)
+        while self._ahead:
+            char, self._ahead = self._ahead[0], self._ahead[1:]
             if char in "\r\n":
                 line, self.typed = self.typed, ""
                 return line

@@ -21,8 +21,9 @@ KILLS = 10
 
 def start(folder: Path, *args: str) -> subprocess.Popen[str]:
     command = [sys.executable, "-u", "-m", "benchapp.cli", *args, "--data", str(folder), "--pace", "0"]
+    env = {k: v for k, v in os.environ.items() if k != "SDL_VIDEODRIVER"}  # no window: the terminal is meant
     return subprocess.Popen(
-        command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        command, env=env, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     )
 
 

@@ -12,7 +12,10 @@ import pytest
 
 from procedures.shelf import LIBRARY, shipped
 
-ENV = {**os.environ, "PYTHONUTF8": "1"}
+#: Nothing here opens a window, whatever the other rooms have set up.
+ENV = {k: v for k, v in os.environ.items() if k not in ("SDL_VIDEODRIVER", "DISPLAY", "WAYLAND_DISPLAY")} | {
+    "PYTHONUTF8": "1"
+}
 
 
 def run(*args, stdin="", cwd=None):
@@ -125,3 +128,33 @@ def test_no_command_is_undocumented():
     (commands,) = [a for a in parser()._actions if hasattr(a, "choices") and a.choices]
     for name in commands.choices:
         assert f"benchapp {name}" in pages, name
+
+
+def test_listen_says_in_plain_words_what_a_port_reads():
+    """A scale that speaks on a real pty, heard through the command."""
+    import threading
+
+    master, slave = os.openpty()
+    over = threading.Event()
+
+    def speak():
+        while not over.wait(0.1):
+            os.write(master, b"ST,GS,+0012.34,g\r\n")
+
+    speaker = threading.Thread(target=speak, daemon=True)
+    speaker.start()
+    out = run("listen", os.ttyname(slave), "--baud", "9600", "--seconds", "2")
+    over.set()
+    speaker.join()
+    os.close(master)
+    os.close(slave)
+    assert out.returncode == 0, out.stderr
+    assert "it says: ST,GS,+0012.34,g" in out.stdout
+    assert "fits best: status-headed, a scale, reading" in out.stdout
+    assert "Fit(" not in out.stdout
+
+
+def test_a_batch_of_nobody_is_refused(tmp_path):
+    out = run("rehearse", "--maker", "  ", "--data", str(tmp_path))
+    assert out.returncode == 3
+    assert "need a name" in out.stderr
