@@ -10,6 +10,7 @@ from pathlib import Path
 
 from rich.console import Console
 
+from benchapp.bench_check import passed_at
 from benchapp.bench_pulse import BenchPulse, make_clock
 from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
 from benchapp.make.moment import Moment
@@ -88,7 +89,8 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
     with journal_in(folder) as journal:
         remember_bench(folder, Path(args.bench))
         batch = journal.new_batch(today(), procedure.key)
-        facts = [facts_of(d) for d in bench.devices]
+        passed = passed_at(folder)
+        facts = [facts_of(d, passed.get(d.name, "")) for d in bench.devices]
         session = begin(journal, procedure, batch_g, facts, args.maker, batch, make_clock(0.0))
         _announce(console, batch, procedure, batch_g, args.bench)
         return _on_bench(session, bench, console)

@@ -208,14 +208,24 @@ class Make:
         out: list[ev.Event] = []
         for event in events:
             out.append(event)
-            if isinstance(event, ev.WeightTaken | ev.PhTaken) and event.device:
-                out += self._unchecked(sight, event.device, out)
+            for device in self._speakers(event):
+                out += self._unchecked(sight, device, out)
         number = len(self.state.deviations)
         for place, event in enumerate(out):
             if isinstance(event, ev.DeviationNoted):
                 number += 1
                 out[place] = dataclasses.replace(event, number=number)
         return out
+
+    def _speakers(self, event: ev.Event) -> tuple[str, ...]:
+        """The devices a measured value of this event came from."""
+        if isinstance(event, ev.WeightTaken | ev.PhTaken):
+            return (event.device,) if event.device else ()
+        if isinstance(event, ev.TemperaturesLogged) and event.source is ev.Source.MEASURED:
+            here = {v for v, _ in event.temps_c}
+            probes = {p for p, v in self.state.probes.items() if v in here}
+            return tuple(d for d, p in self.plan.probes if p in probes)
+        return ()
 
     def _unchecked(self, sight: Sight, device: str, pending: Sequence[ev.Event]) -> list[ev.Event]:
         facts = next((d for d in self.plan.devices if d.name == device), None)
