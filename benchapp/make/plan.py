@@ -11,6 +11,8 @@ from benchapp.events import DeviceFacts
 from benchapp.make import too_small
 from procedures.model import Add, FormulaLine, Procedure, TopUp, Vessel, Weigh
 
+#: A scale that speaks more seldom than this cannot be judged to be still, in seconds.
+SLOWEST_SCALE_S = 1.0
 #: A vessel whose empty mass nobody stated is taken for this much when a scale is chosen (invented, generous).
 UNKNOWN_VESSEL_G = 400.0
 
@@ -114,6 +116,11 @@ def make_plan(procedure: Procedure, batch_g: float, devices: Sequence[DeviceFact
         if small or refused:
             warnings.append(small or f"{line.name}: {refused}.")
         weighings[line.key] = Weighing(line, target, low, high, into.get(line.key, ""), device)
+    warnings += [
+        f"The {d.name} speaks only every {d.period_s:g} s: too seldom to weigh hands-free. Set it to send more often."
+        for d in scales
+        if d.period_s > SLOWEST_SCALE_S
+    ]
     return Plan(procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings))
 
 

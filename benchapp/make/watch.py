@@ -130,10 +130,10 @@ class Watch:
         for channel in channels:
             self.probes.pop(channel, None)
 
-    def temp_c(self, probe: str, now_s: float) -> float | None:
-        """The probe's latest reading if it is fresh."""
+    def temp_c(self, probe: str, now_s: float, period_s: float = 1.0) -> float | None:
+        """The probe's latest reading if it is fresh for a device that speaks every ``period_s`` seconds."""
         seen = self.probes.get(probe)
-        return seen.temp_c if seen and now_s - seen.at_s <= FRESH_S else None
+        return seen.temp_c if seen and now_s - seen.at_s <= max(FRESH_S, 3 * period_s) else None
 
     def scale_g(self, device: str, now_s: float) -> float | None:
         """The scale's latest reading if it is fresh."""

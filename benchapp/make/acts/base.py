@@ -63,11 +63,16 @@ class Sight:
         """The probe that stands in a vessel."""
         return next((p for p, v in self.state.probes.items() if v == vessel), None)
 
+    def probe_c(self, probe: str) -> float | None:
+        """A probe's reading in °C, where it is fresh."""
+        period_s = next((self.plan.device(d).period_s for d, p in self.plan.probes if p == probe), 1.0)
+        return self.watch.temp_c(probe, self.now_s, period_s)
+
     def temp_c(self, vessel: str) -> float | None:
         """The vessel's temperature as a fresh probe reading; with one probe for two, the last one for 5 min."""
         probe = self.probe_in(vessel)
         if probe is not None:
-            return self.watch.temp_c(probe, self.now_s)
+            return self.probe_c(probe)
         logged = self.state.temps_c.get(vessel)
         return logged[0] if logged and self.now_s - logged[1] <= 300.0 else None
 

@@ -118,7 +118,7 @@ class Gate(Act):
     def _log(self, sight: Sight) -> list[ev.Event]:
         temps = tuple(
             (v, round(t, 2)) for v in self.vessels
-            if (p := sight.probe_in(v)) and (t := sight.watch.temp_c(p, sight.now_s)) is not None
+            if (p := sight.probe_in(v)) and (t := sight.probe_c(p)) is not None
         )  # fmt: skip
         if not temps:
             return []

@@ -156,7 +156,7 @@ class HeatAndHold(Act):
 
     def _fresh(self, sight: Sight, vessel: str) -> float | None:
         probe = sight.probe_in(vessel)
-        return None if probe is None else sight.watch.temp_c(probe, sight.now_s)
+        return None if probe is None else sight.probe_c(probe)
 
     def _hold(self, sight: Sight) -> list[ev.Event]:
         clock = self._clock(sight)
