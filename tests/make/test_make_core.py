@@ -292,3 +292,23 @@ def test_the_same_inputs_give_the_same_events():
         return bench.events
 
     assert play() == play()
+
+
+def test_one_probe_for_two_pots_is_wiped_and_moved_between_them():
+    one = (*SCALES[:2], ev.DeviceFacts("thermo", "thermometer", ("probe 1",)))
+    bench = Bench(one)
+    bench.to("06-heat")
+    bench.press("understood")
+    bench.press("yes")
+    bench.give(Degrees(bench.now + 1, "thermo", "probe 1", 72.0))
+    assert "moved" in {c.key for c in bench.moment.face.choices}
+    bench.press("moved")
+    assert bench.make.state.probes == {"probe 1": "oil-pot"}
+    start = bench.now
+    for second in range(1, 250):
+        bench.give(Degrees(start + second, "thermo", "probe 1", 73.0))
+    held = bench.moment.face.picture.held_s
+    assert held == pytest.approx(250, abs=10), "the water's last reading still stands for a few minutes"
+    for second in range(250, 500):
+        bench.give(Degrees(start + second, "thermo", "probe 1", 73.0))
+    assert bench.moment.face.picture.held_s < 310, "but not for ever: the probe has to go back"
