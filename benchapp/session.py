@@ -39,6 +39,9 @@ class Session:
         self._devices: tuple[Device, ...] = ()
         self._posted: deque[Spoken] = deque()
         self.recent: deque[ev.Event] = deque(maxlen=400)
+        self.heard: Callable[[], object] = (
+            _nothing  # called in a device's thread whenever something was posted
+        )
         self.recorded = 0  # events written by this session
 
     @property
@@ -52,6 +55,7 @@ class Session:
     def post(self, spoken: Spoken) -> None:
         """The sink for devices; any thread."""
         self._posted.append(spoken)
+        self.heard()
 
     def attach(self, devices: Sequence[Device]) -> None:
         """Devices to start, tend and stop."""
@@ -139,6 +143,10 @@ class Session:
     def abandon(self, reason: str) -> None:
         """Give the batch up."""
         self.give(give.Abandon(self.clock(), reason))
+
+
+def _nothing() -> None:
+    """What happens when nobody waits for readings."""
 
 
 def as_input(spoken: Spoken) -> give.Input | None:

@@ -36,6 +36,7 @@ class Loop:
         self._patience_s = patience_s
         self._asked: queue.SimpleQueue[Callable[[Session], None]] = queue.SimpleQueue()
         self._stop = threading.Event()
+        self._woken = threading.Event()  # something came: look at once
         self._prompt, self._since = "", time.monotonic()
         self.moment: Moment | None = None
         self.trouble = ""  # why nothing can be recorded any more, in one sentence
@@ -48,24 +49,33 @@ class Loop:
     def stop(self) -> None:
         """End, and wait for it."""
         self._stop.set()
+        self._woken.set()
         self._thread.join()
 
     def do(self, act: Callable[[Session], None]) -> None:
         """Let the make's thread do something to the session."""
         self._asked.put(act)
+        self._woken.set()
 
     def _run(self) -> None:
+        if not self._pulse.session.rehearsing:  # a rehearsal keeps its own pace
+            self._pulse.session.heard = self._woken.set
         try:
             while not self._stop.is_set():
+                self._woken.clear()
                 self._obey()
                 self.moment = self._pulse.beat()
                 self._answer_late(self.moment)
-                if self.moment.over:
-                    self._stop.wait(NAP_S)
-                else:
-                    self._stop.wait(min(self._pulse.spare_s(), NAP_S))
+                self._rest(NAP_S if self.moment.over else self._pulse.spare_s())
         except RecordError as error:
             self.trouble = str(error)
+
+    def _rest(self, spare_s: float) -> None:
+        """Until the next beat is due, or something comes."""
+        end_s = time.monotonic() + spare_s
+        while not self._stop.is_set() and (left_s := end_s - time.monotonic()) > 0:
+            if self._woken.wait(min(left_s, NAP_S)):
+                return
 
     def _obey(self) -> None:
         while True:

@@ -1,0 +1,207 @@
+"""How fast the glass is: from the last byte on a wire to the frame that shows it, and how long frames take.
+
+Run by hand: ``python tests/benchmarks/bench_screen.py [wire|start|make]``. Offscreen, software GL, 1280×800.
+"""
+
+from __future__ import annotations
+
+import os
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
+FRAME_S = 1 / 60
+#: The empty pot on the scale, in grams.
+POT_G = 182.4
+HERE = Path(__file__).resolve()
+sys.path.insert(0, str(HERE.parents[2]))
+sys.path.insert(0, str(HERE.parents[1] / "screens"))
+
+
+def _tame() -> None:
+    from benchapp.screens.environment import tame
+
+    tame(Path(tempfile.mkdtemp(prefix="display-")))
+
+
+def wire(lines: int = 400) -> None:
+    """Four devices at 20 Hz on ptys, read by the real drivers into a real session, drawn by the real make screen.
+
+    Measured: from the return of the write of a line with a new value to the end of the first frame whose huge
+    reading shows it.
+    """
+    _tame()
+    import threading
+    import tty
+    from dataclasses import replace
+
+    from kivy.base import EventLoop
+    from kivy.core.window import Window
+
+    from benchapp.bench_pulse import BenchPulse, make_clock
+    from benchapp.commands.workshop import ShopFloor
+    from benchapp.record.journal import Journal
+    from benchapp.screens.app import BenchApp
+    from benchapp.screens.loop import Loop
+    from benchapp.session import begin, facts_of
+    from drivers.devices import open_bench
+    from drivers.settings import Bench
+    from drivers.simulated.bench import BENCH_SCALE, FINE_SCALE, PH_METER, THERMOMETER
+    from procedures.reading import read_procedure
+    from procedures.shelf import find
+
+    ends, devices = {}, []
+    for device in (BENCH_SCALE, FINE_SCALE, THERMOMETER, PH_METER):
+        mine, theirs = os.openpty()
+        tty.setraw(mine)
+        tty.setraw(theirs)
+        ends[device.name] = mine
+        devices.append(replace(device, port=os.ttyname(theirs), period_s=0.05))
+    journal = Journal(Path(tempfile.mkdtemp()), lambda: "2026-03-01T09:00:00.000+01:00")
+    procedure = read_procedure(find("oat-hand-lotion")).procedure
+    clock = make_clock(0.0)
+    session = begin(
+        journal, procedure, procedure.default_batch_g, [facts_of(d) for d in devices], "M", "b", clock
+    )
+    session.attach(open_bench(Bench(tuple(devices)), clock, session.post))
+    app = BenchApp(ShopFloor(journal, None, "M"))
+    app.root = app.build()
+    Window.add_widget(app.root)
+    app.run_loop(Loop(BenchPulse(session)))
+    written: dict[str, float] = {}
+    stop = threading.Event()
+
+    def speak() -> None:
+        net = 0.0
+        while not stop.wait(0.05):
+            moment = app.loop.moment if app.loop else None
+            if moment is not None and moment.face.instruction.startswith("Pour"):
+                net += 0.1
+            for name, line in (
+                ("fine scale", b"ST,GS,+   0.00 g\r\n"), ("thermometer", b"21.0,21.0\r\n"), ("ph meter", b"pH 7.00\r\n"),
+            ):  # fmt: skip
+                os.write(ends[name], line)
+            os.write(ends["bench scale"], f"ST,GS,{POT_G + net:+9.1f} g\r\n".encode())
+            written.setdefault(f"{net:.1f}", time.perf_counter())
+
+    threading.Thread(target=speak, daemon=True).start()
+    waits: list[float] = []
+    frames: list[float] = []
+    seen: set[str] = set()
+    end = time.perf_counter() + 60
+    while len(waits) < lines and time.perf_counter() < end:
+        start = time.perf_counter()
+        EventLoop.idle()
+        now = time.perf_counter()
+        frames.append(now - start)
+        m = getattr(app.screen, "moment", None)
+        if m is None:
+            continue
+        if not m.face.instruction.startswith("Pour"):
+            for choice in m.face.choices[:1]:
+                app.press(m.prompt, choice.key)
+        for reading in app.screen.readings:
+            text = reading.number.text
+            if text in written and text not in seen and text != "0.0":
+                seen.add(text)
+                waits.append(now - written[text])
+    stop.set()
+    print(f"stands at {m.prompt}: {m.face.instruction}")
+    _tell("wire to frame", waits)
+    _tell("frame", frames)
+    app.on_stop()
+    session.close()
+    os._exit(0)
+
+
+def start() -> None:
+    """First usable frame of the bench against a window with one label, each in a process of its own, in turn."""
+    took: dict[str, list[float]] = {"label": [], "bench": []}
+    for _ in range(5):
+        for which in took:
+            begun = time.perf_counter()
+            subprocess.run([sys.executable, str(HERE), f"first-{which}"], check=True, capture_output=True)
+            took[which].append(time.perf_counter() - begun)
+    label, bench = (statistics.median(took[w]) for w in ("label", "bench"))
+    print(f"first frame: one label {label:.2f} s, the bench {bench:.2f} s, ratio {bench / label:.2f}")
+
+
+def first(which: str) -> None:
+    """Draw one frame and leave."""
+    _tame()
+    from kivy.base import EventLoop
+    from kivy.core.window import Window
+
+    if which == "label":
+        from kivy.uix.label import Label
+
+        Window.add_widget(Label(text="bench"))
+    else:
+        from benchapp.commands.workshop import ShopFloor
+        from benchapp.record.journal import Journal
+        from benchapp.screens.app import BenchApp
+
+        journal = Journal(Path(tempfile.mkdtemp()), lambda: "2026-03-01T09:00:00.000+01:00")
+        app = BenchApp(ShopFloor(journal, None, "M"))
+        Window.add_widget(app.build())
+    EventLoop.idle()
+    os._exit(0)
+
+
+def make() -> None:
+    """A whole rehearsal as fast as it goes: the longest frame, and how much memory grew after the first tenth."""
+    _tame()
+    from kivy.base import EventLoop
+    from pilot import Pilot
+
+    from benchapp.record.journal import Journal
+
+    pilot = Pilot(Journal(Path(tempfile.mkdtemp()), lambda: "2026-03-01T09:00:00.000+01:00"))
+    frames: list[float] = []
+    memory: list[float] = []
+
+    def frame() -> None:
+        began = time.thread_time()
+        EventLoop.idle()
+        frames.append(time.thread_time() - began)
+        memory.append(_resident_mb())
+
+    pilot.frame = frame
+    pilot.begin()
+    began = time.perf_counter()
+    limit = float(sys.argv[2]) if len(sys.argv) > 2 else 1e9
+    m = pilot.until(lambda m: m.over or time.perf_counter() - began > limit)
+    print(f"ended at {m.prompt} {m.over} after {m.at_s / 60:.0f} min of the make")
+    _tell("frame, time of its own thread", frames)
+    warm = len(memory) // 10
+    print(f"memory {memory[warm]:.0f} MB after a tenth, {memory[-1]:.0f} MB at the end, "
+          f"most ever {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")  # fmt: skip
+    os._exit(0)
+
+
+def _resident_mb() -> float:
+    pages = int(Path("/proc/self/statm").read_text().split()[1])
+    return pages * os.sysconf("SC_PAGE_SIZE") / 2**20
+
+
+def _tell(what: str, seconds: list[float]) -> None:
+    if len(seconds) < 20:
+        print(f"{what}: only {len(seconds)} seen")
+        return
+    s = sorted(seconds)
+    median, p99 = s[len(s) // 2], s[int(len(s) * 0.99)]
+    print(f"{what}: n {len(s)}, median {median * 1e3:.1f} ms ({median / FRAME_S:.2f} frames), "
+          f"p99 {p99 * 1e3:.1f} ms ({p99 / FRAME_S:.2f}), longest {s[-1] * 1e3:.1f} ms", flush=True)  # fmt: skip
+
+
+if __name__ == "__main__":
+    what = sys.argv[1] if len(sys.argv) > 1 else "wire"
+    if what.startswith("first-"):
+        first(what.removeprefix("first-"))
+    else:
+        {"wire": wire, "start": start, "make": make}[what]()
