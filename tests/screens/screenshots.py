@@ -1,0 +1,86 @@
+"""Pictures of every screen at the four panel sizes: ``python tests/screens/screenshots.py [FOLDER] [SIZE ...]``."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
+HERE = Path(__file__).resolve()
+sys.path.insert(0, str(HERE.parents[2]))
+SIZES = ("1280x800", "800x1280", "1024x600", "800x480")
+
+
+def value(moment) -> float:
+    """The first live value, 0 where there is none."""
+    return (moment.face.live[0].value or 0.0) if moment.face.live else 0.0
+
+
+#: What is photographed of a make, in the order in which it comes.
+WANTED = (
+    ("caution", lambda m: m.face.cautions),
+    ("task", lambda m: "task 3" in m.prompt),
+    ("weigh", lambda m: "pour purified" in m.prompt and value(m) > 150),
+    ("in-band", lambda m: "pour sunflower" in m.prompt and m.face.live and m.face.live[0].word == "in band"),
+    ("heat", lambda m: m.step_kind == "heat" and value(m) > 64),
+    ("combine", lambda m: m.step_kind == "combine" and "pour" in m.prompt),
+    ("blend", lambda m: m.step_kind == "blend" and m.face.stage == "rest"),
+    ("cool", lambda m: m.step_kind == "cool" and 0 < value(m) < 52),
+    ("look", lambda m: m.step_kind == "look"),
+    ("fill", lambda m: m.step_kind == "fill" and value(m) > 40),
+    ("finish", lambda m: m.step_kind == "finish"),
+)
+
+
+def photograph(folder: Path, width: int, height: int) -> None:
+    """One size, in a process of its own: a window keeps the size it was opened with."""
+    from benchapp.screens.environment import tame
+
+    tame(Path(tempfile.mkdtemp(prefix="display-")), size=(width, height))
+    from kivy.base import EventLoop
+
+    sys.path.insert(0, str(HERE.parent))
+    from pilot import Pilot
+
+    from benchapp.record.journal import Journal
+
+    data = Path(tempfile.mkdtemp(prefix="demo-"))
+    pilot = Pilot(Journal(data, lambda: "2026-03-01T09:00:00.000+01:00"), folder=data)
+
+    def shoot(name: str) -> None:
+        for _ in range(3):
+            EventLoop.idle()
+        pilot.app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
+
+    app = pilot.app
+    recipe = next(r for r in pilot.shop.recipes() if "hand lotion" in r.name)
+    for name, go in (("bench", app.home), ("choose", app.choose), ("size", lambda: app.size(recipe)),
+                     ("check", app.check), ("settings", app.settings), ("home", app.home)):  # fmt: skip
+        go()
+        shoot(name)
+    pilot.begin()
+    for name, condition in WANTED:
+        pilot.until(condition)
+        shoot(name)
+    pilot.until(lambda m: m.over)
+    shoot("over")
+    pilot.press("Back to the bench")
+    app.past()
+    shoot("past")
+    app.record(pilot.shop.batches()[0].batch)
+    shoot("record")
+    pilot.close()
+
+
+if __name__ == "__main__":
+    where = Path(sys.argv[1] if len(sys.argv) > 1 else "docs/screens")
+    where.mkdir(parents=True, exist_ok=True)
+    sizes = sys.argv[2:] or SIZES
+    if len(sizes) == 1:
+        photograph(where, *(int(v) for v in sizes[0].split("x")))
+    else:
+        for size in sizes:
+            subprocess.run([sys.executable, str(HERE), str(where), size], check=True)
