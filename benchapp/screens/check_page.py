@@ -39,7 +39,7 @@ def check_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: CheckWays) -> P
     labels: list[Labelled] = [
         (f"{s.name}: {_when(passed.get(s.name, ''))}", _go(ways, s.name), "plain") for s in shop.devices()
     ]
-    page.grid(labels, 1 if panel.portrait else 2, page.left, page.low, page.wide, page.y)
+    page.grid(labels, 1 if panel.portrait else 2, page.left, page.low, page.wide, page.pen_y)
     return page
 
 
@@ -102,7 +102,7 @@ def device_page(
              found(f"buffer {name} at {ROOM_C:g} °C", buffer_ph(name, ROOM_C), BUFFER_PH, "pH", 2), "plain")
             for name in BUFFERS
         ]  # fmt: skip
-    page.grid(labels, 2 if panel.portrait else 3, page.left, page.low, page.wide, page.y)
+    page.grid(labels, 2 if panel.portrait else 3, page.left, page.low, page.wide, page.pen_y)
     return page
 
 

@@ -40,7 +40,7 @@ class Page(Sheet):
     def __init__(self, panel: Panel, sizes: Sizes, title: str) -> None:
         super().__init__(panel, sizes)
         self.words: list[Words] = []
-        self.y = float(panel.height - sizes.pad)
+        self.pen_y = float(panel.height - sizes.pad)
         self.low = float(sizes.pad)
         self.line(title, sizes.instruction, bold=True)
 
@@ -57,11 +57,11 @@ class Page(Sheet):
     def line(self, text: str, size: int, bold: bool = False, color: d.RGB = d.INK) -> bool:
         """One more line of text; False (and nothing drawn) where there is no room left."""
         words = Words(text, size, color, bold=bold)
-        if self.y - words.height_at(self.wide) < self.low:
+        if self.pen_y - words.height_at(self.wide) < self.low:
             return False
         self.add_widget(words)
         self.words.append(words)
-        self.y = words.place(self.left, self.y, self.wide) - self.sizes.gap * 0.4
+        self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
         return True
 
     def bottom(self, labels: Sequence[Labelled]) -> None:
@@ -77,7 +77,7 @@ class Page(Sheet):
     def rows_that_fit(self) -> int:
         """How many rows of presses there is room for."""
         s = self.sizes
-        return max(int((self.y - self.low + s.gap) // (s.action + s.gap)), 1)
+        return max(int((self.pen_y - self.low + s.gap) // (s.action + s.gap)), 1)
 
 
 def home_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways) -> Page:
@@ -111,7 +111,7 @@ def choose_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways) -> Page:
     page.bottom([("Back", ways.home, "plain")])
     labels: list[Labelled] = [(r.name, _with(ways.size, r), "plain") for r in shop.recipes()]
     columns = 1 if panel.portrait else 2 if len(labels) <= 2 * page.rows_that_fit() else 3
-    page.grid(labels, columns, page.left, page.low, page.wide, page.y)
+    page.grid(labels, columns, page.left, page.low, page.wide, page.pen_y)
     return page
 
 
@@ -154,7 +154,7 @@ def settings_page(panel: Panel, sizes: Sizes, large: bool, left_handed: bool, wa
         ("Right-handed", _with(ways.set_hand, False), "plain" if left_handed else "main"),
         ("Left-handed", _with(ways.set_hand, True), "main" if left_handed else "plain"),
     ]
-    page.grid(labels, 2, page.left, page.low, page.wide, page.y)
+    page.grid(labels, 2, page.left, page.low, page.wide, page.pen_y)
     return page
 
 
@@ -169,7 +169,7 @@ def past_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, number: in
         page.line("No more batches." if number else "Nothing has been made here yet.", sizes.note)
     labels: list[Labelled] = [(_batch_line(b), _with(ways.record, b.batch), "plain") for b in part]
     if labels:
-        page.grid(labels, 1, page.left, page.low, page.wide, page.y)
+        page.grid(labels, 1, page.left, page.low, page.wide, page.pen_y)
     return page
 
 
@@ -188,7 +188,7 @@ def record_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, batch: s
     lines += [f"signed {x['who']}, {x['meaning']}, {x['wall']}" for x in r.signatures] + [
         f"head {r.head[:16]}…"
     ]
-    room = max(int((page.y - page.low) // (sizes.small * 1.9)), 1)
+    room = max(int((page.pen_y - page.low) // (sizes.small * 1.9)), 1)
     for text in lines[number * room : (number + 1) * room] or ["That is all of it."]:
         page.line(text, sizes.small)
     return page

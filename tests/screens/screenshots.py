@@ -58,13 +58,14 @@ def photograph(folder: Path, width: int, height: int) -> None:
     app = pilot.app
     recipe = next(r for r in pilot.shop.recipes() if "hand lotion" in r.name)
     for name, go in (("bench", app.home), ("choose", app.choose), ("size", lambda: app.size(recipe)),
-                     ("check", app.check), ("settings", app.settings), ("home", app.home)):  # fmt: skip
+                     ("check", app.check), ("settings", app.settings)):  # fmt: skip
         go()
         shoot(name)
+    app.home()
     pilot.begin()
     for name, condition in WANTED:
-        pilot.until(condition)
-        shoot(name)
+        app.screen.show(pilot.until(condition))
+        app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
     pilot.until(lambda m: m.over)
     shoot("over")
     pilot.press("Back to the bench")

@@ -63,6 +63,7 @@ def test_presses_are_large_apart_and_on_the_glass(pages, panel, large):
     for page in pages(panel, Sizes.of(panel, large)):
         presses = [w for w in page.children if isinstance(w, Press)]
         assert presses
+        assert (*page.pos, *page.size) == (0, 0, panel.width, panel.height)
         for p in presses:
             assert min(p.size) >= least, p.words.text
             assert p.x >= 0, p.words.text
