@@ -86,6 +86,8 @@ class Bottles(Act):
         if isinstance(given, TypeValue) and given.value > 0:
             return self._bottle(sight, given.value, ev.Source.STATED)
         if isinstance(given, Press) and given.choice == "last" and self.filled(sight):
+            if self._still_filling(sight):
+                return []  # what stands there has to come to rest first
             return [*self._short(sight), *self._judged(sight, ()), self.finish(sight)]
         if pressed(given, "start over"):
             return [self.stage(sight, "clear")]
@@ -171,6 +173,13 @@ class Bottles(Act):
         refill = ", ".join(f"{self.container} {n} by {g:g} g" for n, g in judged.refill_g.items())
         grade = ev.Grade.MAJOR if judged.unfit or not judged.mean_holds else ev.Grade.MINOR
         return [mean, self.deviation(sight, grade, "packers' rules", f"Refill {refill}.")]
+
+    def _still_filling(self, sight: Sight) -> bool:
+        """Something is on the scale with a container that was begun, and it moves."""
+        progress = sight.state.progress
+        begun = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
+        speaks = bool(self.device) and sight.gross_g(self.device) is not None
+        return begun and speaks and sight.still_g(self.device, 0.5) is None
 
     def _short(self, sight: Sight) -> list[ev.Event]:
         """What stands in a last, short bottle is a rest, not a product."""
