@@ -7,6 +7,9 @@ import pytest
 from benchapp import events as ev
 from benchapp.record.journal import Journal
 
+# A real window drawn in software is slow, and these walk whole makes in it: run them with pytest -m by_hand.
+pytestmark = pytest.mark.by_hand
+
 
 @pytest.fixture
 def journal(tmp_path):
