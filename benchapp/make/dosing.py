@@ -5,8 +5,10 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution, solution_of
 from benchapp.calculations.ph_dose import Suggestion, next_addition
+from benchapp.calculations.ph_formula import stated_by
 from benchapp.calculations.ph_parts import Reading
 from benchapp.make.acts.base import Sight
+from benchapp.make.law import lines_of
 from procedures.model import Band, FormulaLine
 
 
@@ -39,7 +41,8 @@ def suggestion(
     if material_g <= 0:
         return None
     history = [_reading(e, doses, known, material_g, water_parts) for e in readings]
-    return next_addition(history, (band.low, band.high), tuple(known.values()), least_g, cap_left_g)
+    stated = stated_by(lines_of(sight.plan.procedure))
+    return next_addition(history, (band.low, band.high), tuple(known.values()), least_g, cap_left_g, stated)
 
 
 def _reading(
