@@ -336,7 +336,7 @@ class MakeScreen(Widget):
 
     def _more(self) -> None:
         if self.moment is not None:
-            self._open(DetailSheet(self.panel, self.sizes, self.moment, self.close_overlay))
+            self._open(DetailSheet(self.panel, self.sizes, self.moment, self.close_overlay, self._lock))
 
     def _lock(self) -> None:
         self._open(LockSheet(self.panel, self.sizes, self.close_overlay))

@@ -152,7 +152,9 @@ def _give(done: Callable[[str], None], reason: str) -> Callable[[], None]:
 class DetailSheet(Sheet):
     """Why this step matters, what it looks like when it is right, what goes wrong; and all that is said now."""
 
-    def __init__(self, panel: Panel, sizes: Sizes, moment: Moment, back: Callable[[], None]) -> None:
+    def __init__(
+        self, panel: Panel, sizes: Sizes, moment: Moment, back: Callable[[], None], wipe: Callable[[], None]
+    ) -> None:
         super().__init__(panel, sizes)
         s = sizes
         y = panel.height - s.pad
@@ -167,6 +169,7 @@ class DetailSheet(Sheet):
             (f"Why: {detail.why}", False),
             (f"Right: {detail.look}", False),
             (f"Wrong: {detail.wrong}", False),
+            (f"Next: {moment.next_up}", False),
         ]
         self.lines: list[Words] = []
         size = s.note if panel.width >= 1024 or panel.portrait else s.small
@@ -177,9 +180,11 @@ class DetailSheet(Sheet):
                 y = words.place(s.pad, y, panel.width - 2 * s.pad) - s.gap * 0.5
                 self.lines.append(words)
         self.fits = y >= low - s.gap
-        press = Press("Back", back, "main", s.note)
-        press.size, press.pos = (panel.width - 2 * s.pad, s.action), (s.pad, s.pad)
-        self.add_widget(press)
+        half = (panel.width - 2 * s.pad - s.gap) / 2
+        for n, (label, act, kind) in enumerate((("Wipe", wipe, "plain"), ("Back", back, "main"))):
+            press = Press(label, act, kind, s.note)
+            press.size, press.pos = (half, s.action), (s.pad + n * (half + s.gap), s.pad)
+            self.add_widget(press)
 
 
 class LockSheet(Sheet):

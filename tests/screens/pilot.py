@@ -35,12 +35,15 @@ class Overheard:
         self.session = pulse.session
         self.would_say = ("", None)
         self.has_answer = threading.Event()
+        self._asked_at = -1  # how much was recorded when it had an answer
         self.before_beat = None  # something to do to the bench, in the make's own thread
 
     def beat(self):
         if self.before_beat is not None:
             act, self.before_beat = self.before_beat, None
             act()
+        if self._asked_at == self.session.recorded:
+            return self.session.moment()  # the bench stands still until the finger has answered
         return self._pulse.beat()
 
     def spare_s(self):
@@ -49,6 +52,7 @@ class Overheard:
     def own_answer(self, moment):
         self.would_say = (moment.prompt, self._pulse.own_answer(moment))
         if self.would_say[1] is not None:
+            self._asked_at = self.session.recorded
             self.has_answer.set()
 
 
@@ -155,10 +159,16 @@ class Pilot:
     def answer(self, said) -> None:
         """Press or type it."""
         if said.value is not None:
+            if "Type it" not in self.presses():
+                return
+            asked = self.moment.prompt
             self.press("Type it")
-            self.type(said.value)
-            return
-        choice = next(c for c in self.moment.face.choices if c.key == said.choice)
+            if self.moment.prompt == asked and isinstance(self.app.screen.overlay, Keypad):
+                self.type(said.value)
+            return  # else the glass has moved on under the finger: look again
+        choice = next((c for c in self.moment.face.choices if c.key == said.choice), None)
+        if choice is None or choice.label not in self.presses():
+            return  # the glass is a frame behind or ahead of it: look again
         for _ in self.app.screen.pages.leaves if self.app.screen.pages else ():
             if choice.label in self.presses():
                 self.press(choice.label)
