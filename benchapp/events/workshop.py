@@ -54,6 +54,13 @@ class PinRefused(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PinProved(Event):
+    """The right PIN after wrong ones: the count of wrong ones begins anew."""
+
+    who: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CompetenceGranted(Event):
     """A helper may do a kind of step with less supervision: "rehearsed", "supervised" or "independent"."""
 
@@ -85,6 +92,7 @@ class LotReceived(Event):
     documents: tuple[str, ...] = ()  # names of delivery note, certificate, safety data sheet
     state: str = "usable"  # or "quarantined"
     by: str = ""
+    made_in: str = ""  # the workshop's own batch it came out of: a premix, a stock solution
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,3 +243,10 @@ class Corrected(Event):
     new: str
     reason: str
     by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GuardsRestored(Event):
+    """When the journal was opened, guards against alteration were missing from its file; they were put back."""
+
+    guards: tuple[str, ...]

@@ -1,0 +1,118 @@
+"""Lots: what was received, what state it is in, how much is left, and whether it may be used today."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from benchapp import events as ev
+
+#: Below this, in grams or pieces, a lot counts as empty: no bench scale of a workshop shows less.
+NOTHING = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """One delivery of one material as it stands now. ``left`` and ``quantity`` in ``unit`` ("g" or "pieces");
+    dates are ISO, "" unknown. ``why`` is the reason for ``state``; ``used_at`` orders lots by their last use."""
+
+    lot: str
+    material: str
+    name: str
+    supplier: str
+    supplier_lot: str
+    unit: str
+    quantity: float
+    left: float
+    received: str
+    expires: str = ""
+    opened: str = ""
+    code: str = ""
+    documents: tuple[str, ...] = ()
+    state: str = "usable"
+    why: str = ""
+    made_in: str = ""
+    used_at: int = 0
+
+
+def received(event: ev.LotReceived) -> Lot:
+    """The lot as it came in."""
+    return Lot(
+        lot=event.lot, material=event.material, name=event.name, supplier=event.supplier,
+        supplier_lot=event.supplier_lot, unit=event.unit, quantity=event.quantity, left=event.quantity,
+        received=event.received, expires=event.expires, opened=event.opened, code=event.code,
+        documents=event.documents, state=event.state, made_in=event.made_in,
+    )  # fmt: skip
+
+
+def after(lot: Lot, event: ev.Event) -> Lot:
+    """The lot after it was opened, judged or counted; unchanged by anything else."""
+    if isinstance(event, ev.LotOpened):
+        return replace(lot, opened=lot.opened or event.on)
+    if isinstance(event, ev.LotJudged):
+        return replace(lot, state=event.state, why=event.reason)
+    if isinstance(event, ev.LotCounted):
+        return replace(lot, left=event.quantity)
+    return lot
+
+
+def drawn(lot: Lot, amount: float, at: int) -> Lot:
+    """The lot after ``amount`` of it was used or spoiled (negative: that was recorded wrongly). A lot can go
+    below nothing: then more was weighed out of it than the book knew, and it wants counting."""
+    return replace(lot, left=round(lot.left - amount, 4), used_at=max(lot.used_at, at))
+
+
+@dataclass(frozen=True)
+class LotBook:
+    """All lots by their name."""
+
+    lots: Mapping[str, Lot] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, lots: Iterable[Lot]) -> LotBook:
+        """A book of these lots."""
+        return cls({lot.lot: lot for lot in lots})
+
+    def usable(self, lot: str, today: str) -> str:
+        """ "" or the one sentence why this lot may not be used on ``today`` (an ISO date)."""
+        known = self.lots.get(lot)
+        if known is None:
+            return f"No lot {lot} was ever received here. Receive it first, or take another."
+        what = f"Lot {known.lot} of {known.name}"
+        if known.state == "rejected":
+            return f"{what} was rejected{_because(known.why)}. Take another lot."
+        if known.state == "quarantined":
+            return f"{what} is in quarantine{_because(known.why)}. Take another lot, or have it judged usable."
+        if known.state == "used up" or known.left < NOTHING:
+            return f"{what} is empty by the book. Take another lot, or count this one again."
+        if known.expires and date.fromisoformat(today) > date.fromisoformat(known.expires):
+            return f"{what} expired on {known.expires}. Take another lot."
+        return ""
+
+    def by_code(self, typed: str) -> Lot | None:
+        """The lot whose barcode or name was read, spaces and capitals apart; None where there is none. Where
+        two deliveries carry the same code, the one used last that still has something left."""
+        wanted = typed.strip().casefold()
+        if not wanted:
+            return None
+        named = next((x for x in self.lots.values() if x.lot.casefold() == wanted), None)
+        if named is not None:
+            return named
+        same = [x for x in self.lots.values() if x.code.casefold() == wanted]
+        return max(same, key=lambda x: (x.left >= NOTHING, x.used_at, x.received), default=None)
+
+    def recent_for(self, material: str, limit: int = 5) -> tuple[Lot, ...]:
+        """The lots of a material that still have something in them, used last first, then oldest first."""
+        live = [x for x in self.lots.values() if x.material == material and x.left >= NOTHING]
+        live = [x for x in live if x.state not in ("used up", "rejected")]
+        return tuple(sorted(live, key=lambda x: (-x.used_at, x.received, x.lot))[:limit])
+
+    def of_material(self, material: str) -> tuple[Lot, ...]:
+        """Every lot of a material, newest delivery first."""
+        found = [x for x in self.lots.values() if x.material == material]
+        return tuple(sorted(found, key=lambda x: (x.received, x.lot), reverse=True))
+
+
+def _because(why: str) -> str:
+    return f" ({why})" if why else ""
