@@ -128,6 +128,10 @@ class Session:
         """The value that moment asked for."""
         self.give(give.TypeValue(self.clock(), prompt, value))
 
+    def take_back(self, prompt: str) -> None:
+        """Unsay the last thing that was said, where the world allows it."""
+        self.give(give.TakeBack(self.clock(), prompt))
+
     def hold(self, reason: str) -> None:
         """The maker goes away."""
         self.give(give.Hold(self.clock(), reason))

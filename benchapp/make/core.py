@@ -23,12 +23,14 @@ from benchapp.make.inputs import (
     Resume,
     Resumed,
     Skip,
+    TakeBack,
     Tick,
     TypeValue,
 )  # fmt: skip
 from benchapp.make.plan import Plan
 from benchapp.make.state import State, apply
 from benchapp.make.steps import acts_of
+from benchapp.make.taking_back import last_said
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
 from benchapp.make.watch import Watch
 from procedures.model import Step
@@ -55,6 +57,7 @@ class Make:
         self.cautions = {k: shown_for(s, plan.procedure) for k, s in self.steps.items()}
         self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
         self.walk = Walk(tuple(self.steps))
+        self.names = {x.key: x.name for x in plan.procedure.formula.lines}
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
         self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
         self.apply(events)
@@ -72,7 +75,7 @@ class Make:
         """Let events that are written down change the state."""
         for event in events:
             apply(self.state, event)
-            if isinstance(event, ev.ActBegan | ev.MakeResumed):
+            if isinstance(event, ev.ActBegan | ev.ActTakenBack | ev.MakeResumed):
                 self.watch.new_act()
             elif isinstance(event, ev.StageReached):
                 self.watch.scratch.clear()
@@ -141,7 +144,7 @@ class Make:
         return []
 
     def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
-        if isinstance(given, Press | TypeValue | Skip) and given.prompt != self.prompt():
+        if isinstance(given, Press | TypeValue | Skip | TakeBack) and given.prompt != self.prompt():
             return []  # meant for another moment
         needed = frozenset(act.devices) if act else frozenset()
         place = self.walk.place(self.state, needed)
@@ -161,6 +164,8 @@ class Make:
     def _at_step(self, sight: Sight, given: Input, act: Act, place: str) -> list[ev.Event]:
         if isinstance(given, Skip):
             return self._skip(sight, given, act)
+        if isinstance(given, TakeBack):
+            return self._take_back(sight)
         if isinstance(given, TypeValue):
             return self._typed(sight, act, given)
         if place == LOST:
@@ -170,6 +175,14 @@ class Make:
             device = next(d for d in act.devices if d in self.state.doubted)
             return trouble.reconcile(sight, device, given, act)
         return act.take(sight, given)
+
+    def _take_back(self, sight: Sight) -> list[ev.Event]:
+        found = last_said(self.state.log)
+        if found is None:
+            return []
+        began = self.state.log[found[0]]
+        assert isinstance(began, ev.ActBegan)
+        return [ev.ActTakenBack(at_s=sight.now_s, step=began.step, act=began.act)]
 
     def _typed(self, sight: Sight, act: Act, given: TypeValue) -> list[ev.Event]:
         """A typed value counts; typed over a device that works, it is noted."""

@@ -75,6 +75,14 @@ class TypeValue:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeBack:
+    """The maker takes the last act back."""
+
+    at_s: float
+    prompt: str
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """The maker has to go away."""
 
@@ -115,5 +123,6 @@ class Resumed:
 
 
 Input = (
-    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | Hold | Resume | Skip | Abandon | Resumed
-)
+    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | TakeBack | Hold | Resume | Skip | Abandon
+    | Resumed
+)  # fmt: skip

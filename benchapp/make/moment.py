@@ -237,3 +237,4 @@ class Moment:
     deviations: int
     last: str  # the last thing recorded, in words
     over: str = ""  # "finished" or "abandoned"
+    take_back: str = ""  # what could be taken back now, in words; "" where the world does not allow it

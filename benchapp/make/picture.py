@@ -9,6 +9,7 @@ from benchapp.make import trouble
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.core import Make
 from benchapp.make.moment import Choice, Detail, Face, Moment, Trouble, Want
+from benchapp.make.taking_back import last_said, words
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST
 
 
@@ -40,6 +41,7 @@ def moment_of(make: Make, now_s: float) -> Moment:
         deviations=len(make.state.deviations),
         last=_last(make),
         over=make.state.over,
+        take_back=_take_back(make),
     )
 
 
@@ -74,6 +76,14 @@ def _face(make: Make, sight: Sight, act: Act | None) -> tuple[Face, Trouble | No
         return trouble.doubt_face(sight, name, act), Trouble("scale doubted", f"Check the {name}", why)
     said = tuple(w for d in act.devices if (w := make.watch.complaint(d, sight.now_s)))
     return (dataclasses.replace(face, not_yet=(*said, *face.not_yet)) if said else face), None
+
+
+def _take_back(make: Make) -> str:
+    state = make.state
+    if state.over or state.alarm is not None or state.held_since_s is not None:
+        return ""
+    found = last_said(state.log)
+    return words(found[1], make.names) if found else ""
 
 
 def _over_text(make: Make) -> str:
@@ -116,5 +126,4 @@ def _last(make: Make) -> str:
             last = taken[-1]
     if last is None:
         return ""
-    names = {x.key: x.name for x in make.plan.procedure.formula.lines}
-    return f"{names.get(last.line, last.line)}: {last.net_g:g} g {last.source}"
+    return f"{make.names.get(last.line, last.line)}: {last.net_g:g} g {last.source}"

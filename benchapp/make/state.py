@@ -8,6 +8,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.make.ledger import Ledger
+from benchapp.make.taking_back import without
 
 #: The name under which a last container that did not get full is taken out.
 SHORT = "short last container"
@@ -38,6 +39,7 @@ class State:
     started: ev.MakeStarted | None = None
     now_s: float = 0.0
     count: int = 0  # events applied
+    log: list[ev.Event] = field(default_factory=list)  # the events that count: none that was taken back
     turn: int = 0  # grows whenever what is asked of the maker changes
     steps_done: list[str] = field(default_factory=list)
     step: str = ""
@@ -96,6 +98,10 @@ def fold(events: Iterable[ev.Event]) -> State:
 
 def apply(state: State, event: ev.Event) -> None:
     """Let one event change the state. Never refuses: what happened, happened."""
+    if isinstance(event, ev.ActTakenBack):
+        _taken_back(state, event)
+        return
+    state.log.append(event)
     state.count += 1
     state.now_s = max(state.now_s, event.at_s)
     if isinstance(event, _TURNS):
@@ -103,6 +109,15 @@ def apply(state: State, event: ev.Event) -> None:
     change = _CHANGES.get(type(event))
     if change is not None:
         change(state, event)
+
+
+def _taken_back(s: State, e: ev.ActTakenBack) -> None:
+    """The fold of what still counts; only the numbers that tell one prompt from another go on."""
+    again = fold(without(s.log, e))
+    again.now_s = max(s.now_s, e.at_s)
+    again.turn, again.count = s.turn + 1, s.count + 1
+    for name in vars(s):
+        setattr(s, name, getattr(again, name))
 
 
 _TURNS = (

@@ -1,0 +1,79 @@
+"""Taking the last act back: where nothing but words was recorded since, the world allows it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchapp import events as ev
+
+#: What a person said: it can be unsaid.
+SAID = (ev.Confirmed, ev.NumberTaken, ev.LookJudged, ev.LotTaken)
+#: What only marks the way: it goes with what was said.
+MARKS = (
+    ev.ActBegan, ev.ActFinished, ev.StageReached, ev.StepBegan, ev.StepFinished, ev.CautionShown, ev.ProbeMoved,
+    ev.LotRefused,
+)  # fmt: skip
+#: What happened beside it, and stays.
+BESIDE = (ev.Watched, ev.DeviationNoted, ev.DeviceLost, ev.DeviceReturned, ev.TemperaturesLogged)
+
+
+def last_said(log: Sequence[ev.Event]) -> tuple[int, list[ev.Event]] | None:
+    """Where the last finished act began in ``log``, and what a person said in it; None where it cannot be
+    taken back because something was poured, moved, waited for or acknowledged since."""
+    said: list[ev.Event] = []
+    done: ev.ActFinished | None = None
+    for place in range(len(log) - 1, -1, -1):
+        event = log[place]
+        if isinstance(event, ev.ActFinished):
+            if done is not None:
+                return None
+            done = event
+        if _unsayable(event) and done is not None:
+            said.insert(0, event)
+        elif not isinstance(event, (*MARKS, *BESIDE)):
+            return None
+        if (
+            done is not None
+            and isinstance(event, ev.ActBegan)
+            and (event.step, event.act) == (done.step, done.act)
+        ):
+            return (place, said) if said else None
+    return None
+
+
+def _unsayable(event: ev.Event) -> bool:
+    if isinstance(event, ev.WeightTaken | ev.PhTaken):
+        return event.source is ev.Source.STATED
+    return isinstance(event, SAID)
+
+
+def without(log: Sequence[ev.Event], taken_back: ev.ActTakenBack) -> list[ev.Event]:
+    """The log as it counts after an act was taken back: its words and marks gone, what happened beside it kept."""
+    found = last_said(log)
+    if found is None:
+        return list(log)
+    place, _ = found
+    began = log[place]
+    if not isinstance(began, ev.ActBegan) or (began.step, began.act) != (taken_back.step, taken_back.act):
+        return list(log)
+    return [*log[:place], *(e for e in log[place:] if isinstance(e, BESIDE))]
+
+
+def words(said: Sequence[ev.Event], names: dict[str, str]) -> str:
+    """What would be taken back, in a few words. ``names``: formula line → what the maker calls it."""
+    event = said[-1]
+    if isinstance(event, ev.WeightTaken):
+        return f"{names.get(event.line, event.line)}, {event.net_g:g} g typed"
+    if isinstance(event, ev.PhTaken):
+        return f"pH {event.ph:g} typed"
+    if isinstance(event, ev.NumberTaken):
+        first = said[0]
+        number = first if isinstance(first, ev.NumberTaken) else event
+        return f"{number.what}, {number.value:g} {number.unit}".rstrip()
+    if isinstance(event, ev.LookJudged):
+        return f"{event.name}: {'as described' if event.as_expected else 'different'}"
+    if isinstance(event, ev.Confirmed):
+        return event.text
+    if isinstance(event, ev.LotTaken):
+        return f"lot {event.lot}" if event.lot else "no lot"
+    return ""
