@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import ClassVar
 
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.confirm import ReadBack
@@ -16,6 +17,8 @@ from procedures.model import Step
 @dataclass(frozen=True)
 class More(Pour):
     """Pour ``grams`` on top."""
+
+    whole_formula: ClassVar[bool] = False
 
     grams: float = 0.0
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight
@@ -29,6 +30,8 @@ def acts(step: TopUp, plan: Plan) -> tuple[Act, ...]:
 @dataclass(frozen=True)
 class Replace(Pour):
     """Pour what was lost. Passes by itself where less than two divisions are missing."""
+
+    whole_formula: ClassVar[bool] = False
 
     @property
     def brief(self) -> str:

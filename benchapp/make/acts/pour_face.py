@@ -1,0 +1,147 @@
+"""What a pour shows: the vessel that fills, what to do now, and the ways out of an over-pour."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.calculations.landing import landing_g
+from benchapp.make.acts.base import Sight
+from benchapp.make.acts.pour_line import FAR, PourLine
+from benchapp.make.acts.pour_scale import stop_now
+from benchapp.make.acts.vessel import pan_is_empty
+from benchapp.make.moment import Ask, Choice, Face, Live, VesselPicture, Want
+from benchapp.make.plan import decimals_of
+from benchapp.make.remedies import offer
+
+
+def face_of(pour: PourLine, sight: Sight) -> Face:
+    """The ingredient, the live net mass, the vessel that fills to its band."""
+    target, low, high = pour.target(sight)
+    decimals = decimals_of(sight.plan.device(pour.device) if pour.device else None)
+    name = pour.name(sight)
+    ask = Ask(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
+    if sight.state.progress.stage == "typed":
+        return _typed_face(pour, sight, name, ask)
+    if not pour.device:
+        text = f"Weigh {target:.{decimals}f} g of {name} and type what the scale shows."
+        return Face(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target))
+    gross = sight.gross_g(pour.device)
+    began = sight.state.progress.baseline_g is not None
+    net = pour.net_g(sight, gross) if gross is not None and began else None
+    word = _word(pour, sight, net)
+    live = Live(name, net, "g", decimals, ev.Source.MEASURED, pour.device, word, pour.checked)
+    landing = _landing_g(pour, sight, net)
+    picture = VesselPicture(sight.vessel_name(pour.vessel), net, target, low, high, _top(high), landing)
+    text, not_yet, choices, want = _prompt(pour, sight, net, gross)
+    return Face(text, sight.state.progress.stage, (live,), picture, not_yet, choices, ask, want=want)
+
+
+def _typed_face(pour: PourLine, sight: Sight, name: str, ask: Ask) -> Face:
+    _, low, high = pour.target(sight)
+    value = sight.state.progress.value or 0.0
+    choices = (
+        Choice("type again", "Type it again"),
+        Choice("typed anyway", "It is so", serious=True, reason=True),
+    )
+    return Face(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {low:g} to {high:g} g.",), choices=choices,
+                ask=ask, want=Want("type", pour.line, pour.vessel, amount=pour.target(sight)[0]))  # fmt: skip
+
+
+def _landing_g(pour: PourLine, sight: Sight, net: float | None) -> float | None:
+    seen = sight.watch.scales.get(pour.device)
+    if net is None or seen is None or seen.still:
+        return net
+    return landing_g(net, seen.flow_g_s)
+
+
+def _word(pour: PourLine, sight: Sight, net: float | None) -> str:
+    target, low, high = pour.target(sight)
+    if net is None:
+        return "waiting"
+    if net < low:
+        return "below"
+    if net <= high:
+        return "in band"
+    return "far above" if net > target + FAR * (high - target) else "above"
+
+
+def _prompt(
+    pour: PourLine, sight: Sight, net: float | None, gross: float | None
+) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
+    target, low, high = pour.target(sight)
+    decimals = decimals_of(sight.plan.device(pour.device))
+    name, vessel = pour.name(sight), sight.vessel_name(pour.vessel)
+    progress = sight.state.progress
+    back = Want("put on", vessel=pour.vessel, device=pour.device)
+    if progress.lifted:
+        still = sight.still_g(pour.device, 0.5)
+        base = (progress.baseline_g or 0.0) - sight.zero_g(pour.device)
+        if still is not None and not pan_is_empty(sight, pour.device, still, pour.vessel):
+            why = pour.changed(sight, base, still)
+            choices = (Choice("it is", f"It is the {vessel}", serious=True),)
+            return f"Is this the {vessel}?", (why,) if why else (), choices, back
+        return f"Put the {vessel} back on the {pour.device}.", (), (), back
+    if net is None:
+        return _waiting(pour, sight, gross, back)
+    go_on = Want("pour", pour.line, pour.vessel, pour.device, target, high)
+    if progress.stage == "remedy":
+        taken = progress.taken_g or net
+        text = f"{taken:.{decimals}f} g of {name} is too much."
+        found = pour.remedies(sight)
+        want = Want("remedy", pour.line, pour.vessel, pour.device, target)
+        return text, offer(found) if found else (), _ways(pour, sight), want
+    if progress.stage == "remove":
+        text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
+        return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
+            "remove", pour.line, pour.vessel, pour.device, target, high
+        )  # fmt: skip
+    text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
+    if net < target and stop_now(pour, sight, net, target):
+        return f"Stop. {name} lands on its target.", (), (), go_on
+    if net < low:
+        less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
+        return text, (), less, go_on
+    if net <= high:
+        return text, ("Hold it there.",), (), Want("rest")
+    return text, ("Above the band: stop.",), (), Want("rest")
+
+
+def _ways(pour: PourLine, sight: Sight) -> tuple[Choice, ...]:
+    """The remedies that can be had now."""
+    found = pour.remedies(sight)
+    out: list[Choice] = []
+    if found is None or not found.remove.why_not:
+        out.append(Choice("remove", "Take some out"))
+    if found is not None and not found.keep.why_not:
+        out.append(Choice("keep", "Keep the formula"))
+    passed = found is not None and found.accept.why_not
+    out.append(
+        Choice("accept", "Accept over the limit" if passed else "Accept it", serious=True, reason=True)
+    )
+    return tuple(out)
+
+
+def _waiting(
+    pour: PourLine, sight: Sight, gross: float | None, back: Want
+) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
+    vessel = sight.vessel_name(pour.vessel)
+    still = sight.still_g(pour.device, 0.3)
+    expected = sight.state.ledger.of(pour.vessel).gross_g
+    if sight.watch.tared(pour.device):
+        said = "The scale says that a tare is on. Empty the pan and press its zero or tare key."
+        return "Clear the scale's tare.", (said,), (), Want("rest")
+    if gross is None:
+        return "Wait for the scale.", ("No reading yet.",), (), Want("rest")
+    if still is not None and pan_is_empty(sight, pour.device, still):
+        return f"Put the {vessel} on the {pour.device}.", (), (), back
+    if still is not None and expected is not None and not pour.fits(sight, still, expected):
+        why = f"The {vessel} should weigh {expected:.1f} g; the scale shows {still:.1f} g."
+        drifted = Choice("from here", "The scale drifted: go on from here", serious=True)
+        begun = Choice("had begun", "I had begun to pour", serious=True)
+        choices = (begun, drifted) if still > expected else (drifted,)
+        return f"Put the {vessel} on the {pour.device}, and nothing else.", (why,), choices, back
+    return "Hands off for a moment.", ("The scale is still moving.",), (), Want("rest")
+
+
+def _top(high_g: float) -> float:
+    """Where the drawing ends: a quarter more than the band's upper limit."""
+    return high_g * 1.25

@@ -1,0 +1,117 @@
+"""What every part of a pour knows: the line, its target, what is on the scale, and what a weighing becomes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from benchapp import events as ev
+from benchapp.calculations.overpour import Remedies
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.vessel import agreement_g
+from benchapp.make.remedies import worked_out
+
+#: Beyond this many times the margin above the target, too much is far too much.
+FAR = 5.0
+
+
+@dataclass(frozen=True)
+class PourLine(Act):
+    """``line`` into ``vessel`` on the scale ``device`` ("" by hand)."""
+
+    #: Whether an over-pour is worked out against the whole formula; not where the pour is itself a remedy.
+    whole_formula: ClassVar[bool] = True
+
+    line: str = ""
+    vessel: str = ""
+    device: str = ""
+    checked: bool = False
+
+    @property
+    def devices(self) -> tuple[str, ...]:
+        """The scale."""
+        return (self.device,) if self.device else ()
+
+    @property
+    def brief(self) -> str:
+        """Weighing."""
+        return "Weigh it"
+
+    def target(self, sight: Sight) -> tuple[float, float, float]:
+        """Target and limits in grams, as planned or as a remedy revised them."""
+        revised = sight.state.revised.get(self.line)
+        if revised is not None:
+            return revised
+        weighing = sight.plan.weighings[self.line]
+        return weighing.target_g, weighing.low_g, weighing.high_g
+
+    def name(self, sight: Sight) -> str:
+        return next(x.name for x in sight.plan.procedure.formula.lines if x.key == self.line)
+
+    def net_g(self, sight: Sight, gross: float) -> float:
+        baseline = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(self.device)
+        division = sight.division_g(self.device)
+        return round(round((gross - baseline) / division) * division, 6)
+
+    def fits(self, sight: Sight, still: float, expected: float) -> bool:
+        """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""
+        account = sight.state.ledger.of(self.vessel)
+        noise = 3 * sight.division_g(self.device)
+        steam = 0.02 * account.content_g if account.heated else 0.0
+        return expected - noise - steam <= still <= expected + noise
+
+    def changed(self, sight: Sight, base: float, still: float) -> str:
+        """Why what came back may not be what was lifted, "" where it weighs the same."""
+        least, most = sight.state.stood_g.get(self.device, (base, base))
+        allowed = agreement_g(sight.division_g(self.device), still)
+        down, up = least - allowed, most + allowed
+        if down <= still <= up:
+            return ""
+        stood = f"{least:.1f}" if most - least < 0.1 else f"{least:.1f} to {most:.1f}"
+        return f"It weighed {stood} g when it was lifted; now the scale shows {still:.1f} g."
+
+    def back(self, sight: Sight, still: float) -> ev.Event:
+        return ev.VesselReturned(
+            at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
+        )
+
+    def removal(self, sight: Sight, removed: float) -> list[ev.Event]:
+        target, _, high = self.target(sight)
+        taken = sight.state.progress.taken_g or target
+        text = f"{self.name(sight)}: {taken:g} g where {high:g} g was the most; {removed:.3g} g removed as waste."
+        return [
+            ev.RemedyChosen(
+                at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line,
+                remedy=ev.Remedy.REMOVE, reason="",
+            ),
+            ev.MaterialRemoved(
+                at_s=sight.now_s, step=self.step.key, line=self.line, vessel=self.vessel,
+                removed_g=round(removed, 4),
+            ),
+            self.deviation(sight, ev.Grade.NOTE, "over-pour removed", text),
+        ]  # fmt: skip
+
+    def taken(self, sight: Sight, net: float, gross: float | None, source: ev.Source) -> ev.Event:
+        target, low, high = self.target(sight)
+        measured = source is ev.Source.MEASURED
+        return ev.WeightTaken(
+            at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, vessel=self.vessel,
+            target_g=target, low_g=low, high_g=high, net_g=net,
+            gross_g=None if gross is None else round(gross, 3), source=source,
+            device=self.device if measured else "", checked=self.checked and measured,
+        )  # fmt: skip
+
+    def out_of_band(self, sight: Sight, net: float, reason: str) -> ev.Event:
+        target, low, high = self.target(sight)
+        margin = max(high - target, target - low, 1e-9)
+        found = self.remedies(sight) if net > high else None
+        grave = abs(net - target) > FAR * margin or (found is not None and bool(found.accept.why_not))
+        grade = ev.Grade.MAJOR if grave else ev.Grade.MINOR
+        text = f"{self.name(sight)}: {net:g} g, band {low:g} to {high:g} g. {reason}".strip()
+        return self.deviation(sight, grade, "weight out of band", text)
+
+    def remedies(self, sight: Sight) -> Remedies | None:
+        """All three worked out; None for a pour that is itself a remedy or a replacement."""
+        if not self.whole_formula or self.line not in sight.plan.weighings:
+            return None
+        return worked_out(sight, self.line, sight.state.progress.taken_g or 0.0)
