@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import types
 import typing
 from enum import StrEnum
@@ -26,6 +27,10 @@ def _kinds(*rooms: ModuleType) -> dict[str, type[Event]]:
 KINDS = _kinds(walk, weighing, heat, judging, trouble, workshop)
 
 
+#: The types of a kind's fields, looked up once: a long make is read in a blink.
+_hints = functools.cache(typing.get_type_hints)
+
+
 def to_fields(event: Event) -> tuple[str, dict[str, Any]]:
     """The event's kind and its fields as plain JSON-able values."""
     return type(event).__name__, dataclasses.asdict(event)
@@ -36,7 +41,7 @@ def from_fields(kind: str, fields: dict[str, Any]) -> Event:
     cls = KINDS.get(kind)
     if cls is None:
         raise ValueError(f"unknown event kind {kind!r}; a newer version of the program wrote it")
-    known = typing.get_type_hints(cls)
+    known = _hints(cls)
     unknown = fields.keys() - known.keys()
     if unknown:
         raise ValueError(
@@ -59,6 +64,6 @@ def _restore(hint: Any, value: Any) -> Any:
     if isinstance(hint, type) and issubclass(hint, StrEnum):
         return hint(value)
     if dataclasses.is_dataclass(hint):
-        hints = typing.get_type_hints(hint)
+        hints = _hints(hint)
         return hint(**{k: _restore(hints[k], v) for k, v in value.items()})  # type: ignore[operator]
     return value

@@ -2,35 +2,37 @@
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Callable, Sequence
+import contextlib
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any, Protocol
 
-from sqlalchemy import Column, Index, Integer, MetaData, String, Table, Text, func, select
-from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
+from sqlalchemy import Connection, Engine, Row, Select, func, inspect, select, update
+from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
 from benchapp.record.chain import GENESIS, event_of, link, row_of, text_of
-from benchapp.record.errors import JournalDamaged, JournalTooNew, JournalUnavailable, NoSuchBatch
-from benchapp.record.sqlite import GUARDS, engine_for, writing
+from benchapp.record.errors import JournalTooNew, JournalUnavailable, NoSuchBatch, RecordError
+from benchapp.record.projections import PROJECTED, Place, Projector, rebuild
+from benchapp.record.sqlite import SqliteFile
+from benchapp.record.tables import BATCH, CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_TABLE
 
-SCHEMA = 1
-_META = MetaData()
-EVENT = Table(
-    "event",
-    _META,
-    Column("seq", Integer, primary_key=True),
-    Column("batch", String, nullable=False),
-    Column("n", Integer, nullable=False),
-    Column("kind", String, nullable=False),
-    Column("text", Text, nullable=False),
-    Column("prev", String(64), nullable=False),
-    Column("hash", String(64), nullable=False, unique=True),
-    Index("event_batch", "batch", "n", unique=True),
-    Index("event_kind", "kind", "seq"),
-)
-SCHEMA_TABLE = Table("schema", _META, Column("version", Integer, primary_key=True))
+
+class Store(Protocol):
+    """What the journal needs of a database; SqliteFile is one."""
+
+    @property
+    def engine(self) -> Engine: ...  # to read with
+    @property
+    def writer(self) -> Engine: ...  # whose transactions no other writer can come between
+
+    def close(self) -> None: ...
+    def guards_missing(self, c: Connection) -> tuple[str, ...]: ...
+    def put_guards(self, c: Connection) -> None: ...
+    def backup(self, to: Path) -> None: ...
+    def page_damage(self) -> str: ...
+    def why(self, error: DatabaseError) -> RecordError: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,49 +59,74 @@ class BatchLine:
     rehearsal: bool
     end: str  # "finished", "abandoned" or "" while it is unfinished
     product_g: float | None
+    ended: str = ""  # wall time of the end
+    decision: str = ""  # "released", "rework", "rejected" or "" while nobody has decided
+    containers: int = 0
 
 
 class Journal:
-    """The events of every make in one SQLite file in ``folder``.
+    """The events of every make in one SQLite file in ``folder``, or in another ``store``.
 
     ``wall`` gives the wall clock as ISO 8601 with zone. Raises JournalUnavailable, JournalDamaged or
-    JournalTooNew when the file cannot be used.
+    JournalTooNew when the file cannot be used. An older file is brought up to date; it stays beside the new one.
     """
 
-    def __init__(self, folder: Path, wall: Callable[[], str]) -> None:
+    def __init__(self, folder: Path, wall: Callable[[], str], store: Store | None = None) -> None:
         self.path = folder / "journal.sqlite"
-        self._wall = wall
+        self.wall = wall
         try:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise JournalUnavailable(
                 f"The folder {folder} cannot be made ({error.strerror}). Choose another with --data."
             ) from error
-        self._engine = engine_for(self.path)
-        self._writer = writing(self._engine)
+        self.store: Store = SqliteFile(self.path) if store is None else store
         try:
             self._prepare()
-        except (OperationalError, DatabaseError) as error:
-            self._engine.dispose()
-            raise self._why(error) from error
+        except DatabaseError as error:
+            self.close()
+            raise self.store.why(error) from error
+        except RecordError:
+            self.close()
+            raise
 
     def _prepare(self) -> None:
-        with self._writer.begin() as c:
-            _META.create_all(c)
-            version = c.execute(select(SCHEMA_TABLE.c.version)).scalar()
-            if version is None:
-                c.execute(SCHEMA_TABLE.insert().values(version=SCHEMA))
-            elif version > SCHEMA:
-                raise JournalTooNew(
-                    f"{self.path} was written by a newer version (schema {version}, this one knows {SCHEMA}). "
-                    "Update the program."
-                )
-            for guard in GUARDS:
-                c.exec_driver_sql(guard)
+        with self.store.engine.connect() as c:
+            version = _version(c)
+            missing = self.store.guards_missing(c) if version else ()
+        if version == 0:
+            with self.store.writer.begin() as c:
+                if _version(c) == 0:  # nobody else was quicker
+                    CHAIN.create_all(c)
+                    INDEXES.create_all(c)
+                    c.execute(SCHEMA_TABLE.insert().values(version=SCHEMA))
+                    self.store.put_guards(c)
+            return
+        if version > SCHEMA:
+            raise JournalTooNew(
+                f"{self.path} was written by a newer version (schema {version}, this one knows {SCHEMA}). "
+                "Update the program."
+            )
+        if version < SCHEMA:
+            self._bring_up_to_date(version)
+        if missing:
+            with self.store.writer.begin() as c:
+                self.store.put_guards(c)
+            self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=missing)])
+
+    def _bring_up_to_date(self, version: int) -> None:
+        """From schema 1 to 2: the chain stays as it is, the indexes are built from it."""
+        self.store.backup(free_name(self.path.with_name(f"journal.schema-{version}.sqlite")))
+        with self.store.writer.begin() as c:
+            if _version(c) != version:
+                return  # another program has done it meanwhile
+            INDEXES.create_all(c)
+            rebuild(c, c)
+            c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))
 
     def close(self) -> None:
         """Let go of the file."""
-        self._engine.dispose()
+        self.store.close()
 
     # --- writing -------------------------------------------------------------------------------------
 
@@ -107,41 +134,39 @@ class Journal:
         """Write events of one batch, all or none, and return only when they are on disk."""
         if not events:
             return
-        wall = self._wall()
-        try:
-            with self._writer.begin() as c:
-                last = c.execute(
-                    select(EVENT.c.seq, EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)
-                ).first()
-                seq, prev = (last.seq, last.hash) if last else (0, GENESIS)
-                n = c.execute(select(func.max(EVENT.c.n)).where(EVENT.c.batch == batch)).scalar() or 0
-                rows = []
-                for event in events:
-                    seq, n = seq + 1, n + 1
-                    text = text_of(batch, n, wall, event)
-                    digest = link(prev, text)
-                    rows.append(
-                        {"seq": seq, "batch": batch, "n": n, "kind": type(event).__name__, "text": text,
-                         "prev": prev, "hash": digest}
-                    )  # fmt: skip
-                    prev = digest
-                c.execute(EVENT.insert(), rows)
-        except (OperationalError, IntegrityError, DatabaseError) as error:
-            raise self._why(error) from error
+        wall = self.wall()
+        with self.writing() as c:
+            last = c.execute(select(EVENT.c.seq, EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).first()
+            seq, prev = (last.seq, last.hash) if last else (0, GENESIS)
+            n = c.execute(select(func.max(EVENT.c.n)).where(EVENT.c.batch == batch)).scalar() or 0
+            rows = []
+            for event in events:
+                seq, n = seq + 1, n + 1
+                rows.append(chained(seq, batch, n, wall, event, prev))
+                prev = rows[-1]["hash"]
+            c.execute(EVENT.insert(), rows)
+            projector = Projector(c)
+            for row, event in zip(rows, events, strict=True):
+                if row["kind"] in PROJECTED:
+                    projector.take(Place(row["seq"], batch, row["n"], wall), event)
 
-    def _why(self, error: DatabaseError) -> JournalUnavailable | JournalDamaged:
-        cause = error.orig
-        words = str(cause)
-        if isinstance(cause, sqlite3.OperationalError):
-            hint = {
-                "locked": "Another program holds it; close that one.",
-                "full": "The disk is full; make room.",
-                "readonly": "It is read-only; check who may write there.",
-                "unable to open": "Check that the folder is there and that you may write in it.",
-            }
-            advice = next((h for k, h in hint.items() if k in words), "Check the disk.")
-            return JournalUnavailable(f"The journal {self.path} cannot be written ({words}). {advice}")
-        return JournalDamaged(f"The journal {self.path} is damaged ({words}). Restore a backup.")
+    @contextlib.contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction no other writer can come between. Raises RecordError."""
+        try:
+            with self.store.writer.begin() as c:
+                yield c
+        except DatabaseError as error:
+            raise self.store.why(error) from error
+
+    @contextlib.contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection that sees one instant of the journal. Raises RecordError."""
+        try:
+            with self.store.engine.begin() as c:
+                yield c
+        except DatabaseError as error:
+            raise self.store.why(error) from error
 
     # --- reading -------------------------------------------------------------------------------------
 
@@ -151,67 +176,102 @@ class Journal:
 
     def stored(self, batch: str) -> list[Stored]:
         """All events of a batch with their wall times and hashes. Raises NoSuchBatch."""
-        query = select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n)
-        try:
-            with self._engine.connect() as c:
-                rows = c.execute(query).all()
-        except DatabaseError as error:
-            raise self._why(error) from error
-        if not rows:
+        found = self._found(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n))
+        if not found:
             raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
-        return [
-            Stored(r.seq, r.batch, r.n, str(row_of(r.text)["wall"]), event_of(r.text), r.hash) for r in rows
-        ]
+        return found
 
-    def batches(self, limit: int | None = None) -> list[BatchLine]:
-        """The batches, newest first."""
-        starts = (
-            select(EVENT.c.batch, EVENT.c.text)
-            .where(EVENT.c.kind == "MakeStarted")
-            .order_by(EVENT.c.seq.desc())
-            .limit(limit)
-        )
-        try:
-            with self._engine.connect() as c:
-                found = c.execute(starts).all()
-                names = [r.batch for r in found]
-                ends = c.execute(
-                    select(EVENT.c.batch, EVENT.c.text).where(
-                        EVENT.c.kind.in_(("MakeFinished", "MakeAbandoned")), EVENT.c.batch.in_(names)
-                    )
-                ).all()
-        except DatabaseError as error:
-            raise self._why(error) from error
-        over = {r.batch: event_of(r.text) for r in ends}
-        return [_line(r.text, over.get(r.batch)) for r in found]
+    def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[Stored]:
+        """All events of these kinds, of one batch or of all, in order."""
+        query = select(EVENT).where(EVENT.c.kind.in_([k.__name__ for k in kinds]))
+        if batch is not None:
+            query = query.where(EVENT.c.batch == batch)
+        return self._found(query.order_by(EVENT.c.seq))
+
+    def at(self, batch: str, n: int) -> Stored | None:
+        """Event ``n`` of a batch."""
+        found = self._found(select(EVENT).where(EVENT.c.batch == batch, EVENT.c.n == n))
+        return found[0] if found else None
+
+    def last(self, batch: str) -> Stored | None:
+        """The last event of a batch, None when nothing is recorded under that name."""
+        newest = select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n.desc()).limit(1)
+        found = self._found(newest)
+        return found[0] if found else None
+
+    def _found(self, query: Select[Any]) -> list[Stored]:
+        with self.reading() as c:
+            return [stored_of(r) for r in c.execute(query)]
+
+    def batches(self, limit: int | None = None, procedure: str | None = None) -> list[BatchLine]:
+        """The batches, newest first; only those of one procedure where it is given."""
+        query = select(BATCH).order_by(BATCH.c.seq.desc()).limit(limit)
+        if procedure is not None:
+            query = query.where(BATCH.c.procedure == procedure)
+        with self.reading() as c:
+            return [batch_line(r) for r in c.execute(query)]
+
+    def batch(self, name: str) -> BatchLine:
+        """One batch of the list. Raises NoSuchBatch."""
+        with self.reading() as c:
+            row = c.execute(select(BATCH).where(BATCH.c.batch == name)).first()
+        if row is None:
+            raise NoSuchBatch(f"There is no batch {name!r} here. benchapp batches lists what there is.")
+        return batch_line(row)
+
+    def waiting(self, limit: int = 200) -> list[BatchLine]:
+        """Finished batches nobody has released or rejected yet, newest first; never rehearsals."""
+        query = select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(limit)
+        with self.reading() as c:
+            return [batch_line(r) for r in c.execute(query)]
 
     def head(self) -> str:
         """The hash of the last event; what a printed record can be held against."""
-        with self._engine.connect() as c:
+        with self.reading() as c:
             found = c.execute(select(EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).scalar()
         return str(found) if found else GENESIS
 
     def new_batch(self, day: str, name: str) -> str:
         """A batch name not used before: day, a word of the procedure, a number."""
         stem = f"{day}-{name}"
-        with self._engine.connect() as c:
-            taken = {
-                r.batch
-                for r in c.execute(select(EVENT.c.batch).where(EVENT.c.kind == "MakeStarted"))
-                if r.batch.startswith(stem)
-            }
-        number = 1
-        while f"{stem}-{number}" in taken:
-            number += 1
-        return f"{stem}-{number}"
+        with self.reading() as c:
+            highest = c.execute(select(func.max(BATCH.c.number)).where(BATCH.c.stem == stem)).scalar()
+        return f"{stem}-{(highest or 0) + 1}"
 
 
-def _line(text: str, end: ev.Event | None) -> BatchLine:
-    row = row_of(text)
-    fields = row["fields"]
-    product = end.product_g if isinstance(end, ev.MakeFinished) else None
-    word = "finished" if isinstance(end, ev.MakeFinished) else "abandoned" if end else ""
+def chained(seq: int, batch: str, n: int, wall: str, event: ev.Event, prev: str) -> dict[str, Any]:
+    """An event as the row of EVENT that follows the one with hash ``prev``."""
+    text = text_of(batch, n, wall, event)
+    return {
+        "seq": seq, "batch": batch, "n": n, "kind": type(event).__name__, "text": text, "prev": prev,
+        "hash": link(prev, text),
+    }  # fmt: skip
+
+
+def free_name(path: Path) -> Path:
+    """``path``, or the same with the first number that is free."""
+    number, free = 1, path
+    while free.exists():
+        number += 1
+        free = path.with_name(f"{path.stem}-{number}{path.suffix}")
+    return free
+
+
+def stored_of(row: Row[Any]) -> Stored:
+    """A row of EVENT as what it holds. Raises JournalDamaged or JournalTooNew."""
+    return Stored(row.seq, row.batch, row.n, str(row_of(row.text)["wall"]), event_of(row.text), row.hash)
+
+
+def batch_line(row: Row[Any]) -> BatchLine:
+    """A row of BATCH as a line of the list."""
     return BatchLine(
-        row["batch"], fields["procedure"], fields["maker"], fields["batch_g"], row["wall"],
-        fields["rehearsal"], word, product,
+        row.batch, row.procedure, row.maker, row.batch_g, row.wall, row.rehearsal, row.end, row.product_g,
+        row.ended, row.decision, row.containers,
     )  # fmt: skip
+
+
+def _version(c: Connection) -> int:
+    """The schema of the file; 0 where it is new."""
+    if not inspect(c).has_table("schema"):
+        return 0
+    return int(c.execute(select(SCHEMA_TABLE.c.version)).scalar() or 0)

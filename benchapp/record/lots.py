@@ -15,7 +15,8 @@ NOTHING = 0.005
 @dataclass(frozen=True, slots=True)
 class Lot:
     """One delivery of one material as it stands now. ``left`` and ``quantity`` in ``unit`` ("g" or "pieces");
-    dates are ISO, "" unknown. ``why`` is the reason for ``state``; ``used_at`` orders lots by their last use."""
+    dates are ISO, "" unknown. ``why`` is the reason for ``state``; ``used_at`` and ``counted_at`` are where in
+    the journal it was used and counted last, so that the newest can be told."""
 
     lot: str
     material: str
@@ -34,6 +35,7 @@ class Lot:
     why: str = ""
     made_in: str = ""
     used_at: int = 0
+    counted_at: int = 0
 
 
 def received(event: ev.LotReceived) -> Lot:
@@ -46,21 +48,23 @@ def received(event: ev.LotReceived) -> Lot:
     )  # fmt: skip
 
 
-def after(lot: Lot, event: ev.Event) -> Lot:
-    """The lot after it was opened, judged or counted; unchanged by anything else."""
+def after(lot: Lot, event: ev.Event, at: int) -> Lot:
+    """The lot after it was opened, judged or counted, ``at`` this place in the journal; unchanged by anything else."""
     if isinstance(event, ev.LotOpened):
         return replace(lot, opened=lot.opened or event.on)
     if isinstance(event, ev.LotJudged):
         return replace(lot, state=event.state, why=event.reason)
     if isinstance(event, ev.LotCounted):
-        return replace(lot, left=event.quantity)
+        return replace(lot, left=event.quantity, counted_at=at)
     return lot
 
 
 def drawn(lot: Lot, amount: float, at: int) -> Lot:
-    """The lot after ``amount`` of it was used or spoiled (negative: that was recorded wrongly). A lot can go
-    below nothing: then more was weighed out of it than the book knew, and it wants counting."""
-    return replace(lot, left=round(lot.left - amount, 4), used_at=max(lot.used_at, at))
+    """The lot after ``amount`` of it was used or spoiled ``at`` this place in the journal (negative: that had been
+    recorded wrongly). A count made later stands. A lot can go below nothing: then more was weighed out of it than
+    the book knew, and it wants counting."""
+    left = lot.left if at <= lot.counted_at else round(lot.left - amount, 4)
+    return replace(lot, left=left, used_at=max(lot.used_at, at))
 
 
 @dataclass(frozen=True)
@@ -83,7 +87,9 @@ class LotBook:
         if known.state == "rejected":
             return f"{what} was rejected{_because(known.why)}. Take another lot."
         if known.state == "quarantined":
-            return f"{what} is in quarantine{_because(known.why)}. Take another lot, or have it judged usable."
+            return (
+                f"{what} is in quarantine{_because(known.why)}. Take another lot, or have it judged usable."
+            )
         if known.state == "used up" or known.left < NOTHING:
             return f"{what} is empty by the book. Take another lot, or count this one again."
         if known.expires and date.fromisoformat(today) > date.fromisoformat(known.expires):

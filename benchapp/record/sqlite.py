@@ -1,36 +1,121 @@
-"""All that is particular to SQLite: how the file is opened, kept durable and guarded against alteration."""
+"""All that is particular to SQLite: how the file is opened, kept durable, guarded, copied, and what its errors mean."""
 
 from __future__ import annotations
 
+import sqlite3
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DatabaseError
+
+from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
 
 #: How long to wait for another process that writes, in seconds.
 LOCK_WAIT_S = 5.0
+#: Pages copied at a time by a backup; between two steps a writer gets its turn.
+BACKUP_PAGES = 2048
 
 #: Update, delete, replace, gaps and forks are refused by the file itself, whoever opens it in good faith.
 #: (INSERT OR REPLACE would walk past plain delete triggers; the insert guard stops it.)
-GUARDS = (
-    "CREATE TRIGGER IF NOT EXISTS event_no_update BEFORE UPDATE ON event "
+GUARDS = {
+    "event_no_update": "CREATE TRIGGER event_no_update BEFORE UPDATE ON event "
     "BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END",
-    "CREATE TRIGGER IF NOT EXISTS event_no_delete BEFORE DELETE ON event "
+    "event_no_delete": "CREATE TRIGGER event_no_delete BEFORE DELETE ON event "
     "BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END",
-    "CREATE TRIGGER IF NOT EXISTS event_in_order BEFORE INSERT ON event BEGIN "
+    "event_in_order": "CREATE TRIGGER event_in_order BEFORE INSERT ON event BEGIN "
     "SELECT RAISE(ABORT, 'an event out of order') WHERE "
     "NEW.seq <> (SELECT COALESCE(MAX(seq), 0) + 1 FROM event) OR "
     "NEW.prev <> COALESCE((SELECT hash FROM event ORDER BY seq DESC LIMIT 1), "
     "'0000000000000000000000000000000000000000000000000000000000000000') OR "
     "EXISTS (SELECT 1 FROM event WHERE hash = NEW.hash); END",
-)
+}
+#: What an OperationalError's words mean for the maker.
+HINTS = {
+    "locked": "Another program holds it; close that one.",
+    "full": "The disk is full; make room.",
+    "readonly": "It is read-only; check who may write there.",
+    "unable to open": "Check that the folder is there and that you may write in it.",
+}
 
 
-def engine_for(path: Path) -> Engine:
-    """An engine whose every commit is synced to the disk; ``writing(engine)`` is the one to write with."""
+class SqliteFile:
+    """One journal file. ``engine`` reads; ``writer`` takes the write lock at the beginning of each transaction.
+    Every commit is synced to the disk."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.engine = _engine(f"sqlite:///{path}")
+        self.writer = self.engine.execution_options(writes=True)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.engine.dispose()
+
+    def guards_missing(self, c: Connection) -> tuple[str, ...]:
+        """The guards that are not there, or not as they were made."""
+        rows = c.exec_driver_sql("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").all()
+        found: dict[str, str] = {r[0]: r[1] for r in rows}
+        return tuple(name for name, sql in GUARDS.items() if found.get(name) != sql)
+
+    def put_guards(self, c: Connection) -> None:
+        """Make every guard as it has to be."""
+        for name in self.guards_missing(c):
+            c.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name}")
+            c.exec_driver_sql(GUARDS[name])
+
+    def backup(self, to: Path) -> None:
+        """A copy of the whole journal as it stands at one instant, while others may go on writing. The copy is
+        made beside its place and moved there when it is whole. Raises JournalUnavailable or JournalDamaged."""
+        unfinished = to.with_name(f"{to.name}.unfinished")
+        try:
+            unfinished.unlink(missing_ok=True)
+            source, copy = sqlite3.connect(self.path, timeout=LOCK_WAIT_S), sqlite3.connect(unfinished)
+            try:
+                source.backup(copy, pages=BACKUP_PAGES)
+            finally:
+                copy.close()
+                source.close()
+            unfinished.replace(to)
+        except OSError as error:
+            raise JournalUnavailable(
+                f"The backup {to} cannot be written ({error.strerror}). Choose another place."
+            ) from error
+        except sqlite3.DatabaseError as error:
+            if isinstance(error, sqlite3.OperationalError):
+                raise JournalUnavailable(
+                    f"The backup {to} cannot be written ({error}). {_hint(str(error))}"
+                ) from error
+            raise JournalDamaged(
+                f"The journal {self.path} cannot be copied ({error}). Restore a backup."
+            ) from error
+
+    def page_damage(self) -> str:
+        """What SQLite itself finds wrong with the file's pages, "" where nothing is."""
+        with self.engine.connect() as c:
+            words = [str(r[0]) for r in c.exec_driver_sql("PRAGMA quick_check(1)").all()]
+        return "" if words == ["ok"] else "; ".join(words)
+
+    def why(self, error: DatabaseError) -> RecordError:
+        """The one sentence for an error of the database."""
+        words = str(error.orig)
+        if isinstance(error.orig, sqlite3.OperationalError):
+            return JournalUnavailable(f"The journal {self.path} cannot be written ({words}). {_hint(words)}")
+        return JournalDamaged(f"The journal {self.path} is damaged ({words}). Restore a backup.")
+
+
+def scratch() -> Engine:
+    """An empty database in memory, gone with its connection."""
+    return create_engine("sqlite://")
+
+
+def _hint(words: str) -> str:
+    return next((hint for key, hint in HINTS.items() if key in words), "Check the disk.")
+
+
+def _engine(url: str) -> Engine:
     engine = create_engine(
-        f"sqlite:///{path}",
-        connect_args={"check_same_thread": False, "timeout": LOCK_WAIT_S, "isolation_level": None},
+        url, connect_args={"check_same_thread": False, "timeout": LOCK_WAIT_S, "isolation_level": None}
     )
 
     @event.listens_for(engine, "connect")
@@ -48,8 +133,3 @@ def engine_for(path: Path) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
     return engine
-
-
-def writing(engine: Engine) -> Engine:
-    """The same engine, taking the write lock at the beginning of each transaction."""
-    return engine.execution_options(writes=True)

@@ -1,0 +1,56 @@
+"""What a correction makes of an earlier event: the same event with one field as it should have been."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+import typing
+from collections.abc import Iterable
+
+from benchapp import events as ev
+
+
+def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
+    """The event with ``field`` set to what ``new`` says. Raises ValueError with one sentence when that field is
+    not there or can not be corrected so."""
+    kind = type(event).__name__
+    hints = typing.get_type_hints(type(event))
+    if field not in hints or field == "at_s":
+        known = ", ".join(n for n, hint in hints.items() if hint in (str, int, float) and n != "at_s")
+        raise ValueError(f"A {kind} has no {field} that can be corrected; it has {known}.")
+    value: str | int | float
+    if hints[field] is str:
+        value = new
+    elif hints[field] in (int, float):
+        value = _number(new, hints[field], field)
+    else:
+        raise ValueError(f"The {field} of a {kind} is no plain text or number and cannot be corrected.")
+    changes: dict[str, typing.Any] = {field: value}
+    return dataclasses.replace(event, **changes)
+
+
+def _number(text: str, kind: type, field: str) -> int | float:
+    try:
+        value = int(text) if kind is int else float(text)
+    except ValueError as error:
+        raise ValueError(f"{field} is a number; {text!r} is none.") from error
+    if not math.isfinite(value):
+        raise ValueError(f"{field} is a number; {text!r} is none.")
+    return value
+
+
+def as_it_stands(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Event:
+    """The event after all its corrections, in order; one that cannot be applied leaves the event as it was."""
+    for one in corrections:
+        if may_correct(event, one):
+            event = corrected(event, one.field, one.new)
+    return event
+
+
+def may_correct(event: ev.Event, correction: ev.Corrected) -> bool:
+    """Whether the correction fits the event it names."""
+    try:
+        corrected(event, correction.field, correction.new)
+    except ValueError:
+        return False
+    return True

@@ -1,0 +1,113 @@
+"""The tables of the journal: the chain itself, and indexes that can be rebuilt from it at any time."""
+
+from __future__ import annotations
+
+from sqlalchemy import Boolean, Column, Float, Index, Integer, MetaData, String, Table, Text
+
+#: 1: the chain alone. 2: with the indexes BATCH, LOT, USE, DISPATCH and CORRECTION.
+SCHEMA = 2
+
+CHAIN = MetaData()
+EVENT = Table(
+    "event",
+    CHAIN,
+    Column("seq", Integer, primary_key=True),
+    Column("batch", String, nullable=False),
+    Column("n", Integer, nullable=False),
+    Column("kind", String, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("prev", String(64), nullable=False),
+    Column("hash", String(64), nullable=False, unique=True),
+    Index("event_batch", "batch", "n", unique=True),
+    Index("event_kind", "kind", "seq"),
+)
+SCHEMA_TABLE = Table("schema", CHAIN, Column("version", Integer, primary_key=True))
+
+#: Nothing in these is true that is not in the chain: see benchapp.record.projections.
+INDEXES = MetaData()
+BATCH = Table(
+    "batch_index",
+    INDEXES,
+    Column("batch", String, primary_key=True),
+    Column("seq", Integer, nullable=False),
+    Column("stem", String, nullable=False),  # the name without its last number
+    Column("number", Integer, nullable=False),
+    Column("procedure", String, nullable=False),
+    Column("maker", String, nullable=False),
+    Column("batch_g", Float, nullable=False),
+    Column("wall", String, nullable=False),
+    Column("rehearsal", Boolean, nullable=False),
+    Column("end", String, nullable=False, default=""),
+    Column("ended", String, nullable=False, default=""),
+    Column("product_g", Float),
+    Column("containers", Integer, nullable=False, default=0),
+    Column("decision", String, nullable=False, default=""),
+    Column("waiting", Boolean, nullable=False, default=False),  # finished, and nobody has decided for good
+    Index("batch_index_seq", "seq"),
+    Index("batch_index_stem", "stem", "number"),
+    Index("batch_index_waiting", "waiting", "seq"),
+    Index("batch_index_procedure", "procedure", "seq"),
+)
+LOT = Table(
+    "lot_index",
+    INDEXES,
+    Column("lot", String, primary_key=True),
+    Column("material", String, nullable=False),
+    Column("name", String, nullable=False),
+    Column("supplier", String, nullable=False),
+    Column("supplier_lot", String, nullable=False),
+    Column("unit", String, nullable=False),
+    Column("quantity", Float, nullable=False),
+    Column("left", Float, nullable=False),
+    Column("received", String, nullable=False),
+    Column("expires", String, nullable=False),
+    Column("opened", String, nullable=False),
+    Column("code", String, nullable=False),
+    Column("documents", Text, nullable=False),  # JSON
+    Column("state", String, nullable=False),
+    Column("why", String, nullable=False),
+    Column("made_in", String, nullable=False),
+    Column("used_at", Integer, nullable=False),
+    Column("counted_at", Integer, nullable=False),
+    Index("lot_index_made_in", "made_in"),
+    Index("lot_index_live", "state", "used_at"),
+)
+USE = Table(
+    "lot_use",
+    INDEXES,
+    Column("batch", String, primary_key=True),
+    Column("line", String, primary_key=True),
+    Column("lot", String, primary_key=True),
+    Column("material", String, nullable=False),
+    Column("unit", String, nullable=False),
+    Column("used", Float, nullable=False),
+    Column("spoiled", Float, nullable=False),  # waste: out of the lot, not in the product
+    Column("seq", Integer, nullable=False),  # when it was last in hand
+    Index("lot_use_lot", "lot", "seq"),
+)
+DISPATCH = Table(
+    "dispatch_index",
+    INDEXES,
+    Column("batch", String, primary_key=True),
+    Column("n", Integer, primary_key=True),
+    Column("first", Integer, nullable=False),
+    Column("last", Integer, nullable=False),
+    Column("to", String, nullable=False),
+    Column("on", String, nullable=False),
+    Column("note", String, nullable=False),
+)
+CORRECTION = Table(
+    "correction_index",
+    INDEXES,
+    Column("batch", String, primary_key=True),
+    Column("n", Integer, primary_key=True),
+    Column("of_n", Integer, nullable=False),
+    Column("field", String, nullable=False),
+    Column("old", String, nullable=False),
+    Column("new", String, nullable=False),
+    Column("reason", String, nullable=False),
+    Column("by", String, nullable=False),
+    Index("correction_index_of", "batch", "of_n", "n"),
+    Index("correction_index_old", "old"),
+    Index("correction_index_new", "new"),
+)
