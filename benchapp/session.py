@@ -128,6 +128,14 @@ class Session:
         """The value that moment asked for."""
         self.give(give.TypeValue(self.clock(), prompt, value))
 
+    def scanned(self, prompt: str, code: str) -> None:
+        """A code from a barcode reader."""
+        self.give(give.Scanned(self.clock(), prompt, code))
+
+    def stock(self, lots: tuple[give.LotOnHand, ...]) -> None:
+        """What the workshop has on hand now."""
+        self.give(give.Store(self.clock(), lots))
+
     def take_back(self, prompt: str) -> None:
         """Unsay the last thing that was said, where the world allows it."""
         self.give(give.TakeBack(self.clock(), prompt))

@@ -22,7 +22,9 @@ from benchapp.make.inputs import (
     Press,
     Resume,
     Resumed,
+    Scanned,
     Skip,
+    Store,
     TakeBack,
     Tick,
     TypeValue,
@@ -108,6 +110,9 @@ class Make:
         """The events this input brings about; none for most readings."""
         if self.state.over:
             return []
+        if isinstance(given, Store):
+            self.watch.lots = given.lots
+            return []
         sight = self.sight(given.at_s)
         act = self.act()
         heard = self._hear(sight, given, act)
@@ -144,7 +149,7 @@ class Make:
         return []
 
     def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
-        if isinstance(given, Press | TypeValue | Skip | TakeBack) and given.prompt != self.prompt():
+        if isinstance(given, Press | TypeValue | Scanned | Skip | TakeBack) and given.prompt != self.prompt():
             return []  # meant for another moment
         needed = frozenset(act.devices) if act else frozenset()
         place = self.walk.place(self.state, needed)
@@ -170,7 +175,7 @@ class Make:
             return self._typed(sight, act, given)
         if place == LOST:
             # Whatever a person can say without the device stays open: else a dead device would end the batch.
-            return act.take(sight, given) if isinstance(given, Press | Tick) else []
+            return act.take(sight, given) if isinstance(given, Press | Scanned | Tick) else []
         if place == DOUBTED:
             device = next(d for d in act.devices if d in self.state.doubted)
             return trouble.reconcile(sight, device, given, act)

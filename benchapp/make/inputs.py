@@ -83,6 +83,36 @@ class TakeBack:
 
 
 @dataclass(frozen=True, slots=True)
+class LotOnHand:
+    """One lot of a material in the store. ``why_not`` is the sentence that speaks against using it, or ""."""
+
+    lot: str
+    material: str
+    name: str
+    left_g: float
+    expires: str = ""
+    code: str = ""
+    why_not: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """What the workshop has on hand now; the lots of a material in the order they should be offered."""
+
+    at_s: float
+    lots: tuple[LotOnHand, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Scanned:
+    """A barcode reader typed a code."""
+
+    at_s: float
+    prompt: str
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """The maker has to go away."""
 
@@ -123,6 +153,6 @@ class Resumed:
 
 
 Input = (
-    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | TakeBack | Hold | Resume | Skip | Abandon
+    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | TakeBack | Scanned | Store | Hold | Resume | Skip | Abandon
     | Resumed
 )  # fmt: skip

@@ -30,6 +30,7 @@ class Progress:
     in_band: set[str] = field(default_factory=set)
     count: int = 0
     value: float | None = None
+    refused: str = ""  # why the last lot that was in hand may not be used
 
 
 @dataclass
@@ -47,6 +48,7 @@ class State:
     progress: Progress = field(default_factory=Progress)
     ledger: Ledger = field(default_factory=Ledger)
     weights: dict[str, list[ev.WeightTaken]] = field(default_factory=dict)
+    lots: dict[str, ev.LotTaken] = field(default_factory=dict)  # line → the lot in hand
     batch_g: float | None = None  # the batch's mass, where a remedy made it larger than planned
     additions: dict[str, list[tuple[tuple[str, float], ...]]] = field(default_factory=dict)  # step → on top
     late_g: dict[str, float] = field(default_factory=dict)  # drops that fell after a weighing was taken
@@ -123,7 +125,7 @@ def _taken_back(s: State, e: ev.ActTakenBack) -> None:
 _TURNS = (
     ev.ActBegan, ev.StageReached, ev.PourBegan, ev.BottleFilled, ev.AlarmRaised, ev.AlarmCleared, ev.MakeHeld,
     ev.HoldEnded, ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.PanSeenEmpty, ev.ScaleReconciled,
-    ev.VesselLifted, ev.VesselReturned, ev.MakeResumed,
+    ev.VesselLifted, ev.VesselReturned, ev.MakeResumed, ev.LotRefused,
 )  # fmt: skip
 
 
@@ -199,6 +201,15 @@ def _weight(s: State, e: ev.WeightTaken) -> None:
     s.ledger.put(e.vessel, e.line, e.net_g)
     if e.gross_g is not None:
         s.ledger.of(e.vessel).seen_gross_g = e.gross_g
+
+
+def _lot(s: State, e: ev.LotTaken) -> None:
+    s.lots[e.line] = e
+    s.progress.refused = ""
+
+
+def _lot_refused(s: State, e: ev.LotRefused) -> None:
+    s.progress.refused = e.why
 
 
 def _late_drop(s: State, e: ev.LateDropFound) -> None:
@@ -360,6 +371,7 @@ _CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.ActFinished: _act_finished, ev.StageReached: _stage, ev.VesselPlaced: _vessel_placed,
     ev.VesselLifted: _lifted, ev.VesselReturned: _returned, ev.PourBegan: _pour_began,
     ev.WeightTaken: _weight, ev.OverpourFound: _overpour, ev.LateDropFound: _late_drop,
+    ev.LotTaken: _lot, ev.LotRefused: _lot_refused,
     ev.TargetsRevised: _revised,
     ev.MassMoved: _moved, ev.WaterLost: _water_lost, ev.SampleTaken: _sample, ev.ProbeMoved: _probe,
     ev.TemperaturesLogged: _temps, ev.BandEntered: _band_entered, ev.BandLeft: _band_left,

@@ -9,7 +9,7 @@ from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
 from benchapp.calculations.settling import Stillness
-from benchapp.make.inputs import Degrees, Grams, NoNumber, PhRead
+from benchapp.make.inputs import Degrees, Grams, LotOnHand, NoNumber, PhRead
 
 #: A reading older than this says nothing about now.
 FRESH_S = 5.0
@@ -54,6 +54,7 @@ class Watch:
     complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
     says_gross: set[str] = field(default_factory=set)
     late: dict[str, Lateness] = field(default_factory=dict)
+    lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
     scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
 
     def new_act(self) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.lot import lot_choices, lot_words, take_lot
 from benchapp.make.inputs import Input
 from benchapp.make.moment import Choice, Face, ListPicture, Shown, Want
 
@@ -94,20 +95,28 @@ class ReadBack(Act):
         return "Fetch the next ingredient"
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
-        """Yes: the right one is in hand."""
-        if not pressed(given, "yes"):
-            return []
-        return [self.confirm(sight, f"In hand: {self._name(sight)}"), self.finish(sight)]
+        """Yes, by its lot: the right one is in hand."""
+        out = take_lot(self, sight, self.line, given)
+        if out and isinstance(out[-1], ev.LotTaken):
+            lot = f", lot {out[-1].lot}" if out[-1].lot else ""
+            return [*out, self.confirm(sight, f"In hand: {self._name(sight)}{lot}"), self.finish(sight)]
+        return out or []
 
     def face(self, sight: Sight) -> Face:
         """Name, INCI and grams."""
         weighing = sight.plan.weighings[self.line]
         inci = ", ".join(s.inci for s in weighing.line.material.composition)
         target = sight.state.revised.get(self.line, (weighing.target_g,))[0]
-        amount = f"{target if self.grams is None else self.grams:.{weighing.decimals}f} g"
-        note = f"{inci}. You will weigh {amount}. Read the label: is it this one?"
-        choices = (Choice("yes", "It is"),)
-        return Face(f"Take {self._name(sight)}.", choices=choices, want=Want("fetch", self.line), note=note)
+        grams = target if self.grams is None else self.grams
+        note = f"{inci}. You will weigh {grams:.{weighing.decimals}f} g. Read the label: is it this one?"
+        return Face(
+            f"Take {self._name(sight)}.",
+            sight.state.progress.stage,
+            not_yet=lot_words(sight, self.line, grams),
+            choices=lot_choices(sight, self.line),
+            want=Want("fetch", self.line),
+            note=note,
+        )
 
     def _name(self, sight: Sight) -> str:
         return sight.plan.weighings[self.line].line.name

@@ -94,10 +94,12 @@ class PourLine(Act):
     def taken(self, sight: Sight, net: float, gross: float | None, source: ev.Source) -> ev.Event:
         target, low, high = self.target(sight)
         measured = source is ev.Source.MEASURED
+        lot = sight.state.lots.get(self.line)
         return ev.WeightTaken(
             at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, vessel=self.vessel,
             target_g=target, low_g=low, high_g=high, net_g=net,
             gross_g=None if gross is None else round(gross, 3), source=source,
+            lot=lot.lot if lot else "",
             device=self.device if measured else "", checked=self.checked and measured,
         )  # fmt: skip
 

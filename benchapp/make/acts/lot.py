@@ -1,0 +1,147 @@
+"""Which lot is in hand: offered, scanned or picked, refused with a way out, and noted where there is none."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
+from benchapp.make.moment import Choice
+from procedures.model import FormulaLine
+
+#: So many lots are offered at once; the others come by their code or behind "another".
+OFFERED = 2
+MOST_OFFERED = 6
+#: How the stage of a refused lot begins; the lot's name follows.
+REFUSED = "refused:"
+OTHERS = "other lots"
+
+
+def line_of(sight: Sight, line: str) -> FormulaLine:
+    """The formula's line with that key."""
+    return next(x for x in sight.plan.procedure.formula.lines if x.key == line)
+
+
+def lots_for(sight: Sight, line: str) -> tuple[LotOnHand, ...]:
+    """The lots of that line's material: what may be used first, in the order the workshop gave."""
+    material = line_of(sight, line).material.key
+    found = [x for x in sight.watch.lots if x.material == material]
+    taken = sight.state.lots.get(line)
+    return tuple(sorted(found, key=lambda x: (bool(x.why_not), taken is None or taken.lot != x.lot)))
+
+
+def take_lot(act: Act, sight: Sight, line: str, given: Input) -> list[ev.Event] | None:
+    """Events of a lot scanned, picked, confirmed or insisted on; None where the input says nothing of a lot.
+    An answer that settles it holds one LotTaken."""
+    if isinstance(given, Scanned):
+        return _scanned(act, sight, line, given.code)
+    if not isinstance(given, Press):
+        return None
+    if given.choice == "others":
+        return [act.stage(sight, OTHERS)]
+    if given.choice.startswith("lot:"):
+        named = given.choice.removeprefix("lot:")
+        lot = next((x for x in lots_for(sight, line) if x.lot == named), None)
+        return None if lot is None else _considered(act, sight, line, lot, "picked")
+    if given.choice == "yes":
+        return _remembered(act, sight, line)
+    if given.choice == "use anyway":
+        return _insisted(act, sight, line, given.reason)
+    return None
+
+
+def _scanned(act: Act, sight: Sight, line: str, code: str) -> list[ev.Event]:
+    wanted = code.strip().casefold()
+    found = [x for x in sight.watch.lots if wanted in (x.lot.casefold(), x.code.casefold())]
+    right = [x for x in found if x.material == line_of(sight, line).material.key]
+    if right:
+        return _considered(act, sight, line, right[0], "scanned")
+    name = line_of(sight, line).name
+    if found:
+        return [
+            _refused(act, sight, line, found[0].lot, f"This is {found[0].name}, not {name}. Put it back.")
+        ]
+    return [
+        _refused(
+            act,
+            sight,
+            line,
+            code.strip(),
+            f"No lot here has the code {code.strip()}. Pick it, or receive it.",
+        )
+    ]
+
+
+def _remembered(act: Act, sight: Sight, line: str) -> list[ev.Event]:
+    lots = lots_for(sight, line)
+    if lots and not lots[0].why_not:
+        return _considered(act, sight, line, lots[0], "remembered")
+    if lots:
+        return [
+            _refused(act, sight, line, lots[0].lot, lots[0].why_not),
+            act.stage(sight, REFUSED + lots[0].lot),
+        ]
+    out: list[ev.Event] = []
+    noted = any(d.kind == "lot unknown" for d in sight.state.deviations)
+    started = sight.state.started
+    if not noted and started is not None and not started.rehearsal:
+        text = f"{line_of(sight, line).name}: no lot of it is on the books; the batch cannot be traced to it."
+        out.append(act.deviation(sight, ev.Grade.MINOR, "lot unknown", text))
+    return [*out, _taken(act, sight, line, "", "none", "")]
+
+
+def _considered(act: Act, sight: Sight, line: str, lot: LotOnHand, how: str) -> list[ev.Event]:
+    if lot.why_not:
+        return [_refused(act, sight, line, lot.lot, lot.why_not), act.stage(sight, REFUSED + lot.lot)]
+    return [_taken(act, sight, line, lot.lot, how, lot.expires)]
+
+
+def _insisted(act: Act, sight: Sight, line: str, reason: str) -> list[ev.Event]:
+    stage = sight.state.progress.stage
+    if not stage.startswith(REFUSED) or not reason:
+        return []
+    named = stage.removeprefix(REFUSED)
+    lot = next((x for x in sight.watch.lots if x.lot == named), None)
+    why = lot.why_not if lot else "It is no longer on the books."
+    text = f"{line_of(sight, line).name}: {why} Used all the same: {reason}"
+    return [
+        act.deviation(sight, ev.Grade.MAJOR, "lot not usable", text),
+        _taken(act, sight, line, named, "picked", lot.expires if lot else ""),
+    ]
+
+
+def _taken(act: Act, sight: Sight, line: str, lot: str, how: str, expires: str) -> ev.Event:
+    material = line_of(sight, line).material.key
+    return ev.LotTaken(
+        at_s=sight.now_s, step=act.step.key, act=act.key, line=line, material=material, lot=lot, how=how,
+        expires=expires,
+    )  # fmt: skip
+
+
+def _refused(act: Act, sight: Sight, line: str, lot: str, why: str) -> ev.Event:
+    return ev.LotRefused(at_s=sight.now_s, step=act.step.key, act=act.key, line=line, lot=lot, why=why)
+
+
+def lot_choices(sight: Sight, line: str) -> tuple[Choice, ...]:
+    """What may be pressed: the remembered lot first, others after it, and the way out of a refusal."""
+    lots = lots_for(sight, line)
+    stage = sight.state.progress.stage
+    if not lots:
+        return (Choice("yes", "It is"),)
+    if stage.startswith(REFUSED):
+        rest = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}") for x in lots if not x.why_not)[:OFFERED]
+        return (*rest, Choice("use anyway", "Use it all the same", serious=True, reason=True))
+    if stage == OTHERS:
+        return tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}") for x in lots[:MOST_OFFERED])
+    first = Choice("yes", f"It is lot {lots[0].lot}")
+    more = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}") for x in lots[1:OFFERED])
+    return (first, *more, *((Choice("others", "Another lot"),) if len(lots) > OFFERED else ()))
+
+
+def lot_words(sight: Sight, line: str, grams: float) -> tuple[str, ...]:
+    """What speaks against the lot that would be taken: refused a moment ago, or too little of it left."""
+    lots = lots_for(sight, line)
+    refused = sight.state.progress.refused
+    out = [refused] if refused else []
+    if lots and not lots[0].why_not and lots[0].left_g < grams:
+        out.append(f"By the book only {lots[0].left_g:g} g of lot {lots[0].lot} are left.")
+    return tuple(out)

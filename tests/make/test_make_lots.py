@@ -1,0 +1,118 @@
+"""Each weighing draws from a named lot, confirmed before the pour; a lot that may not be used has a way out."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from test_make_core import Bench, kinds
+
+from benchapp import events as ev
+from benchapp.make.inputs import LotOnHand, Scanned, Store
+
+WATER = LotOnHand("W7", "purified-water", "Purified water", 5000.0, code="4007")
+OLDER = LotOnHand("W6", "purified-water", "Purified water", 900.0, code="4006")
+OIL = LotOnHand("S1", "sunflower-oil", "Sunflower oil", 500.0, code="5001")
+EXPIRED = LotOnHand(
+    "W1", "purified-water", "Purified water", 100.0, "2026-01-01", "4001", "Lot W1 expired on 2026-01-01."
+)
+
+
+def reading_back(*lots: LotOnHand) -> Bench:
+    """The water pot stands on its scale, and purified water is to be fetched."""
+    bench = Bench()
+    bench.give(Store(0.0, lots))
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    assert bench.make.state.progress.act.startswith("read")
+    return bench
+
+
+def scan(bench: Bench, code: str) -> list[ev.Event]:
+    bench.now += 1.0
+    return bench.give(Scanned(bench.now, bench.make.prompt(), code))
+
+
+def taken(bench: Bench) -> ev.LotTaken:
+    (one,) = [e for e in bench.events if isinstance(e, ev.LotTaken)]
+    return one
+
+
+def test_the_material_key_of_the_shipped_lotion_is_the_one_used_here():
+    assert reading_back().procedure.formula.lines[0].material.key == WATER.material
+
+
+def test_the_remembered_lot_is_confirmed_by_a_yes_and_stands_in_the_weighing():
+    bench = reading_back(WATER, OLDER)
+    assert bench.moment.face.choices[0].label == "It is lot W7"
+    bench.press("yes")
+    assert (taken(bench).lot, taken(bench).how) == ("W7", "remembered")
+    bench.stand(420.0)
+    bench.stand(420.0 + 376.0)
+    (weighing,) = [e for e in bench.events if isinstance(e, ev.WeightTaken)]
+    assert weighing.lot == "W7"
+
+
+def test_another_lot_is_picked():
+    bench = reading_back(WATER, OLDER)
+    bench.press("lot:W6")
+    assert (taken(bench).lot, taken(bench).how) == ("W6", "picked")
+
+
+@pytest.mark.parametrize("code", ["4006", "w6", " 4006 "])
+def test_a_barcode_says_which_lot_is_in_hand(code):
+    bench = reading_back(WATER, OLDER)
+    scan(bench, code)
+    assert (taken(bench).lot, taken(bench).how) == ("W6", "scanned")
+
+
+def test_the_wrong_material_is_refused_by_name_and_asked_again():
+    bench = reading_back(WATER, OIL)
+    assert kinds(scan(bench, "5001")) == ["LotRefused"]
+    assert bench.moment.face.not_yet[0] == "This is Sunflower oil, not Purified water. Put it back."
+    bench.press("yes")
+    assert taken(bench).lot == "W7"
+
+
+def test_an_unknown_code_is_refused():
+    bench = reading_back(WATER)
+    scan(bench, "9999")
+    assert "No lot here has the code 9999" in bench.moment.face.not_yet[0]
+
+
+def test_an_expired_lot_is_refused_and_used_only_with_a_written_reason_that_is_a_major_deviation():
+    bench = reading_back(EXPIRED)
+    assert "LotRefused" in kinds(bench.press("yes"))
+    assert bench.moment.face.not_yet == ("Lot W1 expired on 2026-01-01.",)
+    assert bench.press("use anyway") == []
+    bench.press("use anyway", "retested yesterday")
+    assert taken(bench).lot == "W1"
+    assert [(d.grade, d.kind) for d in bench.make.state.deviations][-1] == (ev.Grade.MAJOR, "lot not usable")
+
+
+def test_after_a_refusal_a_usable_lot_can_be_picked():
+    bench = reading_back(EXPIRED, WATER)
+    scan(bench, "4001")
+    assert [c.key for c in bench.moment.face.choices] == ["lot:W7", "use anyway"]
+    bench.press("lot:W7")
+    assert taken(bench).lot == "W7"
+
+
+def test_too_little_left_is_said_before_the_pour():
+    bench = reading_back(dataclasses.replace(WATER, left_g=12.0))
+    assert bench.moment.face.not_yet == ("By the book only 12 g of lot W7 are left.",)
+
+
+def test_a_workshop_without_lots_goes_on_and_the_gap_is_a_minor_deviation_once():
+    bench = reading_back()
+    bench.press("yes")
+    assert (taken(bench).lot, taken(bench).how) == ("", "none")
+    noted = [d for d in bench.make.state.deviations if d.kind == "lot unknown"]
+    assert [d.grade for d in noted] == [ev.Grade.MINOR]
+
+
+def test_a_lot_in_hand_can_be_taken_back():
+    bench = reading_back(WATER, OLDER)
+    bench.press("yes")
+    assert bench.moment.take_back.endswith("lot W7")
