@@ -1,35 +1,34 @@
-"""The batch record, drawn up from events alone: what was planned, what happened, what deviated."""
+"""The batch record, drawn up from events alone: what was planned, what happened, what deviated, who answers for it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.record import lines as write
+from benchapp.record.batch_code import batch_code
+from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
+from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.journal import Stored
+from benchapp.record.lines import Correction, Line, Writer
+from benchapp.record.reconciliation import (
+    MassBalance,
+    PieceBalance,
+    left_in_vessels_g,
+    mass_balance,
+    piece_balance,
+)
 
+__all__ = ["Correction", "Line", "Record", "record_of"]
 
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One thing in the record: when, what, its number and unit, and where the value comes from."""
-
-    wall: str
-    at_s: float
-    step: str
-    what: str
-    value: float | None
-    unit: str
-    low: float | None
-    high: float | None
-    source: str
-    device: str
-    checked: bool
+Rows = tuple[dict[str, Any], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One batch. Times are ISO 8601 with zone; masses in grams."""
+    """One batch. Times are ISO 8601 with zone; masses in grams, temperatures in °C, durations in seconds."""
 
     batch: str
     procedure: str
@@ -42,29 +41,87 @@ class Record:
     outcome: str  # "finished", "abandoned" or "unfinished"
     product_g: float | None
     yield_percent: float | None
-    devices: tuple[dict[str, Any], ...]
+    devices: Rows
     weighings: tuple[Line, ...]
     readings: tuple[Line, ...]  # pH, temperatures at gates, density
     looks: tuple[Line, ...]
     containers: tuple[Line, ...]
     moves: tuple[Line, ...]  # transfers, water lost, samples, waste
-    deviations: tuple[dict[str, Any], ...]
+    deviations: Rows
     timeline: tuple[tuple[str, str], ...]
-    signatures: tuple[dict[str, str], ...]
-    head: str
+    signatures: Rows
+    head: str  # the hash of the batch's last event
+    code: str = ""  # the short code printed on its containers
+    events: int = 0
+    product: str = ""  # the formula's name
+    description: str = ""
+    procedure_text: str = ""
+    role: str = ""
+    scenario: str = ""
+    again: str = ""
+    ended_why: str = ""  # the reason an abandoned make was given up
+    step_titles: dict[str, str] = field(default_factory=dict)
+    confirmations: tuple[Line, ...] = ()
+    cautions: Rows = ()
+    waits: tuple[Line, ...] = ()
+    steps: tuple[StepTime, ...] = ()
+    curves: tuple[Curve, ...] = ()
+    bands: tuple[BandSpan, ...] = ()
+    revisions: Rows = ()  # a batch that became larger
+    remedies: Rows = ()
+    lots: Rows = ()
+    lots_refused: Rows = ()
+    taken_back: tuple[Line, ...] = ()  # said and taken back by the maker: does not count
+    corrections: Rows = ()
+    release_plan: tuple[ReleaseFacts, ...] = ()
+    checks: Rows = ()
+    decisions: Rows = ()
+    retained: Rows = ()
+    labels: Rows = ()
+    pieces: Rows = ()
+    dispatches: Rows = ()
+    mass: MassBalance | None = None
+    balance: PieceBalance | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values for JSON."""
         return asdict(self)
 
+    @property
+    def ph(self) -> tuple[Line, ...]:
+        """The pH readings."""
+        return tuple(r for r in self.readings if r.unit == "pH")
 
-def record_of(stored: Sequence[Stored]) -> Record:
-    """The record of one batch from its stored events, the first of which is MakeStarted."""
+    @property
+    def decision(self) -> str:
+        """The last decision, or "not decided"."""
+        return str(self.decisions[-1]["decision"]) if self.decisions else "not decided"
+
+
+def record_of(
+    stored: Sequence[Stored],
+    facts: ProcedureFacts | None = None,
+    lots: Mapping[str, ev.LotReceived] | None = None,
+) -> Record:
+    """The record of one batch from its stored events, the first of which is MakeStarted.
+
+    ``facts`` give names and planned limits of the procedure as it stood (without them keys stand for names);
+    ``lots`` give supplier and expiry of every lot the batch drew from.
+    """
     first = stored[0].event
     assert isinstance(first, ev.MakeStarted)
-    end = stored[-1].event
-    finished = end if isinstance(end, ev.MakeFinished) else None
-    outcome = "finished" if finished else "abandoned" if isinstance(end, ev.MakeAbandoned) else "unfinished"
+    facts = facts or ProcedureFacts(key=first.procedure)
+    counted, withdrawn = _parted(stored)
+    w = Writer(stored, facts)
+    end = next((s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)), None)
+    finished = end.event if end and isinstance(end.event, ev.MakeFinished) else None
+    abandoned = end.event if end and isinstance(end.event, ev.MakeAbandoned) else None
+    last_of_make = end or stored[-1]
+    weighings, moves = w.lines(counted, write.weighing), w.lines(counted, write.move)
+    containers = w.lines(counted, write.container)
+    steps = step_times(counted, facts)
+    revised = [e for s in counted if isinstance(e := s.event, ev.TargetsRevised)]
+    theoretical_g = revised[-1].batch_g if revised else first.batch_g
     return Record(
         batch=first.batch,
         procedure=first.procedure,
@@ -73,93 +130,146 @@ def record_of(stored: Sequence[Stored]) -> Record:
         batch_g=first.batch_g,
         rehearsal=first.rehearsal,
         begun=stored[0].wall,
-        ended=stored[-1].wall,
-        outcome=outcome,
+        ended=last_of_make.wall,
+        outcome="finished" if finished else "abandoned" if abandoned else "unfinished",
         product_g=finished.product_g if finished else None,
         yield_percent=finished.yield_percent if finished else None,
         devices=tuple(asdict(d) for d in first.devices),
-        weighings=_lines(stored, _weighing),
-        readings=_lines(stored, _reading),
-        looks=_lines(stored, _look),
-        containers=_lines(stored, _container),
-        moves=_lines(stored, _move),
-        deviations=tuple(
-            {"number": e.number, "grade": str(e.grade), "kind": e.kind, "step": e.step, "text": e.text, "wall": s.wall}
-            for s in stored
-            if isinstance(e := s.event, ev.DeviationNoted)
-        ),
-        timeline=tuple(
-            (s.wall, e.step) for s in stored if isinstance(e := s.event, ev.StepBegan)
-        ),
-        signatures=tuple(
-            {"who": e.who, "meaning": e.meaning, "wall": s.wall} for s in stored if isinstance(e := s.event, ev.Signed)
-        ),
+        weighings=weighings,
+        readings=w.lines(counted, write.reading),
+        looks=w.lines(counted, write.look),
+        containers=containers,
+        moves=moves,
+        deviations=_deviations(stored, w),
+        timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
+        signatures=_rows(stored, w, ev.Signed),
         head=stored[-1].hash,
+        code=batch_code(first.batch),
+        events=stored[-1].n,
+        product=facts.product or first.procedure,
+        description=facts.description,
+        procedure_text=first.procedure_text,
+        role=first.role,
+        scenario=first.scenario,
+        again=first.again,
+        ended_why=abandoned.reason if abandoned else "",
+        step_titles={t.key: t.title for t in steps},
+        confirmations=w.lines(counted, write.confirmation),
+        cautions=_cautions(stored, facts),
+        waits=w.lines(counted, write.wait),
+        steps=steps,
+        curves=curves(counted, facts),
+        bands=band_spans(steps, facts),
+        revisions=tuple({"why": e.why, "batch_g": e.batch_g, "step": e.step} for e in revised),
+        remedies=_remedies(counted, w),
+        lots=_lots(weighings, counted, lots or {}),
+        lots_refused=_rows(stored, w, ev.LotRefused),
+        taken_back=tuple(x for make in _SAID for x in w.lines(withdrawn, make)),
+        corrections=_rows(stored, w, ev.Corrected),
+        release_plan=facts.release,
+        checks=_rows(stored, w, ev.CheckRecorded),
+        decisions=_rows(stored, w, ev.BatchDecided),
+        retained=_rows(stored, w, ev.SampleRetained),
+        labels=_rows(stored, w, ev.LabelsPrinted),
+        pieces=_rows(stored, w, ev.PiecesUsed),
+        dispatches=_rows(stored, w, ev.Dispatched),
+        mass=mass_balance(
+            weighings, moves, containers, theoretical_g, left_in_vessels_g(counted),
+            finished.product_g if finished else None,
+        ),
+        balance=piece_balance(counted),
     )  # fmt: skip
 
 
-def _lines(stored: Sequence[Stored], make: Any) -> tuple[Line, ...]:
-    return tuple(line for s in stored for line in make(s))
+_SAID = (write.weighing, write.reading, write.look, write.confirmation)
 
 
-def _line(s: Stored, step: str, what: str, value: float | None, unit: str, source: str, **more: Any) -> Line:
-    usual: dict[str, Any] = {"low": None, "high": None, "device": "", "checked": False}
-    return Line(s.wall, s.event.at_s, step, what, value, unit, source=source, **{**usual, **more})
+def _parted(stored: Sequence[Stored]) -> tuple[list[Stored], list[Stored]]:
+    """What counts, and what the maker said and took back: everything said since that act last began."""
+    gone: set[int] = set()
+    began: dict[tuple[str, str], int] = {}
+    for place, s in enumerate(stored):
+        e = s.event
+        if isinstance(e, ev.ActBegan):
+            began[e.step, e.act] = place
+        elif isinstance(e, ev.ActTakenBack):
+            since = began.get((e.step, e.act), place)
+            gone |= {i for i in range(since, place) if isinstance(stored[i].event, _TAKEN_BACK)}
+    kept = [s for i, s in enumerate(stored) if i not in gone]
+    return kept, [s for i, s in enumerate(stored) if i in gone]
 
 
-def _weighing(s: Stored) -> list[Line]:
-    e = s.event
-    if not isinstance(e, ev.WeightTaken):
-        return []
-    return [
-        _line(s, e.step, e.line, e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g, device=e.device, checked=e.checked)
-    ]  # fmt: skip
+#: What a person said or did not do after all. Deviations and temperatures happened beside it, and stay.
+_TAKEN_BACK = (
+    ev.Confirmed, ev.NumberTaken, ev.LookJudged, ev.LotTaken, ev.WeightTaken, ev.PhTaken, ev.StepFinished,
+)  # fmt: skip
 
 
-def _reading(s: Stored) -> list[Line]:
-    e = s.event
-    if isinstance(e, ev.PhTaken):
-        return [_line(s, e.step, "pH", e.ph, "pH", str(e.source), device=e.device)]
-    if isinstance(e, ev.NumberTaken):
-        return [_line(s, e.step, e.what, e.value, e.unit, str(e.source))]
-    if isinstance(e, ev.TemperaturesLogged):
-        return [_line(s, e.step, vessel, temp, "°C", str(e.source)) for vessel, temp in e.temps_c]
-    return []
+def _rows(stored: Sequence[Stored], w: Writer, *kinds: type[ev.Event]) -> Rows:
+    """Events of a kind as plain rows, with their time, number and corrections."""
+    found = []
+    for s in stored:
+        if isinstance(s.event, kinds):
+            _, fields = ev.to_fields(s.event)
+            # An event's own "n" (a correction names another event by it) must not be hidden by our number.
+            own = {("of_n" if k == "n" else k): v for k, v in fields.items()}
+            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ())}
+            found.append({**own, **more})
+    return tuple(found)
 
 
-def _look(s: Stored) -> list[Line]:
-    e = s.event
-    if not isinstance(e, ev.LookJudged):
-        return []
-    found = "as described" if e.as_expected else e.words
-    return [_line(s, e.step, f"{e.name}: {found}", None, "", str(ev.Source.STATED))]
+def _deviations(stored: Sequence[Stored], w: Writer) -> Rows:
+    closed = {e.number: (e, s.wall) for s in stored if isinstance(e := s.event, ev.DeviationClosed)}
+    found = []
+    for row in _rows(stored, w, ev.DeviationNoted):
+        end = closed.get(row["number"])
+        over = {"closed": end[1], "closed_by": end[0].by, "closed_why": end[0].reason} if end else {}
+        usual = {"closed": "", "closed_by": "", "closed_why": ""}
+        found.append(
+            {**row, "grade": str(row["grade"]), "step_title": w.facts.step(row["step"]), **usual, **over}
+        )
+    return tuple(found)  # fmt: skip
 
 
-def _container(s: Stored) -> list[Line]:
-    e = s.event
-    if not isinstance(e, ev.BottleFilled):
-        return []
-    return [_line(s, e.step, f"container {e.number}", e.net_g, "g", str(e.source), low=e.low_g)]
+def _remedies(stored: Sequence[Stored], w: Writer) -> Rows:
+    return tuple(
+        {**row, "remedy": str(row["remedy"]), "name": w.facts.line(row["line"])}
+        for row in _rows(stored, w, ev.RemedyChosen)
+    )
 
 
-def _move(s: Stored) -> list[Line]:
-    e = s.event
-    if isinstance(e, ev.MassMoved):
-        return [
-            _line(
-                s, e.step, f"{e.origin} into {e.into} ({e.left_g:g} g stayed)", e.mass_g, "g", str(e.source)
-            )
-        ]
-    if isinstance(e, ev.WaterLost):
-        return [_line(s, e.step, f"water lost from {e.vessel}", e.lost_g, "g", str(e.source))]
-    if isinstance(e, ev.LateDropFound):
-        return [
-            _line(s, e.step, f"late drop of {e.line} into {e.vessel}", e.drop_g, "g", str(ev.Source.MEASURED))
-        ]
-    if isinstance(e, ev.SampleTaken):
-        return [_line(s, e.step, f"{e.what} out of {e.vessel}", e.mass_g, "g", str(e.source))]
-    if isinstance(e, ev.MaterialRemoved):
-        return [
-            _line(s, e.step, f"waste: {e.line} out of {e.vessel}", e.removed_g, "g", str(ev.Source.MEASURED))
-        ]
-    return []
+def _cautions(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
+    """Each caution of each step once: when it was first shown, and when it was acknowledged."""
+    found: dict[tuple[str, str], dict[str, Any]] = {}
+    for s in stored:
+        e = s.event
+        if isinstance(e, ev.CautionShown | ev.CautionAcknowledged):
+            row = found.setdefault(
+                (e.step, e.caution),
+                {"step": e.step, "step_title": facts.step(e.step), "key": e.caution,
+                 "text": facts.cautions.get(e.caution, e.caution), "shown": s.wall, "acknowledged": ""},
+            )  # fmt: skip
+            if isinstance(e, ev.CautionAcknowledged):
+                row["acknowledged"] = s.wall
+    return tuple(found.values())
+
+
+def _lots(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[str, ev.LotReceived]) -> Rows:
+    """Every lot the batch drew from, with what was drawn."""
+    drawn: dict[str, list[Line]] = {}
+    for line in weighings:
+        drawn.setdefault(line.lot, []).append(line)
+    taken = {e.lot: e for s in stored if isinstance(e := s.event, ev.LotTaken)}
+    rows = []
+    for lot, used in drawn.items():
+        got, hand = known.get(lot), taken.get(lot)
+        rows.append(
+            {
+                "lot": lot, "what": ", ".join(dict.fromkeys(x.what for x in used)),
+                "drawn_g": round(sum(x.now or 0.0 for x in used), 4), "how": hand.how if hand else "",
+                "supplier": got.supplier if got else "", "supplier_lot": got.supplier_lot if got else "",
+                "expires": got.expires if got else hand.expires if hand else "",
+                "documents": list(got.documents) if got else [],
+            }
+        )  # fmt: skip
+    return tuple(row for row in rows if row["lot"]) + tuple(row for row in rows if not row["lot"])

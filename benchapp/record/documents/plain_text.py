@@ -1,0 +1,57 @@
+"""Text from files and devices made fit to be shown: what cannot be seen is spelled out, nothing is dropped."""
+
+from __future__ import annotations
+
+import unicodedata
+from datetime import datetime
+
+#: Kinds of character that show nothing or change how others are shown: controls, direction marks, surrogates,
+#: private and unassigned ones, odd line ends.
+_UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
+
+
+def visible(text: str, keep: str = "") -> str:
+    """The text with every unseen character written as ‹U+XXXX›, except those in ``keep``."""
+    if text.isprintable():
+        return text
+    return "".join(
+        c if c in keep or unicodedata.category(c) not in _UNSEEN else f"‹U+{ord(c):04X}›" for c in text
+    )
+
+
+def number(value: float | None, digits: int | None = None) -> str:
+    """A number as it is written: no more digits than it has, a true minus sign, "" for none."""
+    if value is None:
+        return ""
+    text = f"{value:.{digits}f}" if digits is not None else f"{value:.6f}".rstrip("0").rstrip(".")
+    return text.replace("-", "−")
+
+
+def elapsed(seconds: float) -> str:
+    """Time since the make began, h:mm:ss."""
+    whole = int(seconds)
+    return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+
+
+def span(seconds: float) -> str:
+    """A duration in words: 45 s, 12 min, 1 h 5 min."""
+    if seconds < 90:
+        return f"{seconds:.0f} s"
+    minutes = round(seconds / 60)
+    hours, rest = divmod(minutes, 60)
+    return f"{hours} h {rest} min" if hours else f"{minutes} min"
+
+
+def moment(wall: str) -> str:
+    """An ISO time as a reader wants it: 2026-03-01 09:00:00 +01:00. Anything else stays as it is."""
+    try:
+        when = datetime.fromisoformat(wall)
+    except ValueError:
+        return wall
+    zone = when.strftime("%z")
+    return f"{when:%Y-%m-%d %H:%M:%S}" + (f" {zone[:3]}:{zone[3:5]}" if zone else "")
+
+
+def clock(wall: str) -> str:
+    """The time of day alone."""
+    return moment(wall)[11:19]

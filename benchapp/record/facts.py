@@ -1,0 +1,83 @@
+"""What the record needs to know of a procedure, as plain data: names, planned bands, release specification.
+
+The record reads no procedure files. Whoever may read them (the commands) hands these facts in; without them the
+record calls everything by its key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class LineFacts:
+    """One line of the formula. ``percent`` None: as needed. ``composition``: INCI name, lowest, highest percent."""
+
+    key: str
+    name: str
+    material: str
+    phase: str
+    percent: float | None
+    composition: tuple[tuple[str, float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StepFacts:
+    """One step. ``low`` and ``high`` are the limits of what it watches, in ``unit``; ``vessels`` are keys."""
+
+    key: str
+    kind: str
+    title: str
+    vessels: tuple[str, ...] = ()
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    hold_s: float = 0.0
+    container: str = ""
+    nominal: float | None = None  # declared content of one container, in nominal_unit
+    nominal_unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseFacts:
+    """One line of the release specification. ``due_s``: seconds after the make."""
+
+    name: str
+    expect: str
+    due_s: float
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ProcedureFacts:
+    """A procedure as far as its record shows it. Every mapping goes from the procedure's own key."""
+
+    key: str = ""
+    product: str = ""
+    use: str = ""
+    description: str = ""
+    ph_low: float | None = None
+    ph_high: float | None = None
+    lines: Mapping[str, LineFacts] = field(default_factory=dict)
+    steps: Mapping[str, StepFacts] = field(default_factory=dict)
+    vessels: Mapping[str, str] = field(default_factory=dict)
+    cautions: Mapping[str, str] = field(default_factory=dict)
+    release: tuple[ReleaseFacts, ...] = ()
+
+    def line(self, key: str) -> str:
+        """What a line of the formula is called."""
+        return self.lines[key].name if key in self.lines else key
+
+    def vessel(self, key: str) -> str:
+        """What a vessel is called."""
+        return self.vessels.get(key, key)
+
+    def step(self, key: str) -> str:
+        """A step's title."""
+        return self.steps[key].title if key in self.steps else key
+
+    def kind(self, key: str) -> str:
+        """A step's kind: its own, or what its key says behind the number."""
+        return self.steps[key].kind if key in self.steps else key.partition("-")[2].replace("-", " ")

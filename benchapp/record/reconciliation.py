@@ -1,0 +1,83 @@
+"""What went in against what came out: the batch's mass, its containers and its labels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.record.journal import Stored
+from benchapp.record.lines import Line
+
+
+@dataclass(frozen=True, slots=True)
+class MassBalance:
+    """Grams. ``unaccounted_g`` is what went in and was found nowhere: on tools, in the last pot, or an error."""
+
+    went_in_g: float
+    product_g: float
+    samples_g: float
+    waste_g: float
+    water_lost_g: float
+    left_in_vessels_g: float
+    unaccounted_g: float
+    percent_of_theoretical: float
+    theoretical_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class PieceBalance:
+    """Containers and labels, in pieces. ``left`` is what should stand on the shelf now."""
+
+    filled: int
+    retained: int
+    dispatched: int
+    left: int
+    labels_printed: int
+    labels_over: int  # printed beyond the containers filled: spoiled, kept with the record, or missing
+
+
+def mass_balance(
+    weighings: Sequence[Line], moves: Sequence[Line], containers: Sequence[Line], batch_g: float,
+    left_g: float, product_g: float | None,
+) -> MassBalance:  # fmt: skip
+    """The sums, from values as they stand after corrections.
+
+    Everything weighed in and every late drop went in; waste, samples, water and rests came out. ``product_g``
+    stands in where nothing was filled into containers.
+    """
+
+    def total(*kinds: str) -> float:
+        return sum(m.now or 0.0 for m in moves if m.key in kinds)
+
+    went_in = sum(w.now or 0.0 for w in weighings) + total("late drop")
+    filled = sum(c.now or 0.0 for c in containers) + total("short")
+    product = filled if containers else (product_g or 0.0)
+    out = product + total("sample") + total("water lost") + left_g
+    return MassBalance(
+        went_in_g=round(went_in, 3),
+        product_g=round(product, 3),
+        samples_g=round(total("sample"), 3),
+        waste_g=round(total("waste"), 3),
+        water_lost_g=round(total("water lost"), 3),
+        left_in_vessels_g=round(left_g, 3),
+        unaccounted_g=round(went_in - out, 3),
+        percent_of_theoretical=round(100 * product / batch_g, 2) if batch_g > 0 else 0.0,
+        theoretical_g=round(batch_g, 3),
+    )
+
+
+def left_in_vessels_g(stored: Sequence[Stored]) -> float:
+    """What stayed in vessels that were poured out, in grams."""
+    return sum(e.left_g for s in stored if isinstance(e := s.event, ev.MassMoved))
+
+
+def piece_balance(stored: Sequence[Stored]) -> PieceBalance:
+    """Containers filled, kept, sent and left; labels printed against containers."""
+    filled = sum(isinstance(s.event, ev.BottleFilled) for s in stored)
+    retained = sum(e.pieces for s in stored if isinstance(e := s.event, ev.SampleRetained))
+    sent = sum(e.last - e.first + 1 for s in stored if isinstance(e := s.event, ev.Dispatched))
+    printed = sum(e.pieces for s in stored if isinstance(e := s.event, ev.LabelsPrinted))
+    return PieceBalance(
+        filled, retained, sent, filled - retained - sent, printed, printed - filled if printed else 0
+    )

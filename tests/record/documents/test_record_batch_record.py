@@ -1,0 +1,126 @@
+"""The batch record drawn up from events: names, lots, corrections, what was taken back, what came out."""
+
+from __future__ import annotations
+
+import pytest
+from invented_batch import after, events, lotion, record, stored_from
+
+from benchapp import events as ev
+from benchapp.record.batch_code import LONGEST, SET_82, batch_code
+from benchapp.record.batch_record import record_of
+
+
+def n_of(kind: type[ev.Event], nth: int = 0) -> int:
+    """The number of the nth event of a kind."""
+    return [n for n, e in enumerate(events(), 1) if isinstance(e, kind)][nth]
+
+
+def test_every_line_has_its_name_plan_lot_and_scale():
+    found = record()
+    names = {x.name for x in lotion().formula.lines}
+    assert {w.what for w in found.weighings} <= names
+    first = found.weighings[0]
+    assert (first.what, first.key, first.lot) == ("Purified water", "purified-water", "LT-purified")
+    assert first.target == pytest.approx(376.0)
+    assert (first.source, first.device, first.checked) == ("measured", "bench scale", True)
+
+
+def test_without_facts_keys_stand_for_names():
+    assert record_of(stored_from(events())).weighings[0].what == "purified-water"
+
+
+def test_the_lots_say_what_was_drawn_from_them():
+    water = next(x for x in record().lots if x["lot"] == "LT-purified")
+    assert water["drawn_g"] == pytest.approx(376.0 * 1.003 + 14.1, abs=0.01)
+    assert (water["supplier_lot"], water["expires"]) == ("SM014", "2027-01-31")
+
+
+def test_what_went_in_is_what_came_out_and_what_is_missing():
+    mass = record().mass
+    out = mass.product_g + mass.samples_g + mass.water_lost_g + mass.left_in_vessels_g
+    assert mass.product_g == pytest.approx(97.1 + 97.2 + 97.3 + 97.4 + 83.8)
+    assert (mass.samples_g, mass.water_lost_g, mass.left_in_vessels_g) == (10.0, 14.2, 0.4)
+    assert mass.went_in_g == pytest.approx(out + mass.unaccounted_g)
+    assert mass.percent_of_theoretical == pytest.approx(100 * mass.product_g / 500)
+
+
+def test_containers_and_labels_are_reconciled():
+    found = record(*after()).balance
+    assert (found.filled, found.retained, found.dispatched, found.left) == (4, 1, 2, 1)
+    assert (found.labels_printed, found.labels_over) == (5, 1)
+
+
+def test_the_workshop_s_later_facts_do_not_change_how_the_make_ended():
+    before, later = record(), record(*after())
+    assert (later.outcome, later.ended, later.product_g) == ("finished", before.ended, 472.8)
+    assert later.decision == "released"
+    assert later.deviations[0]["closed_by"] == "Ines Varga"
+    assert later.head != before.head
+
+
+def test_a_correction_stands_beside_what_it_corrects():
+    wrong = n_of(ev.PhTaken, 1)
+    fixed = ev.Corrected(
+        at_s=11_000, n=wrong, field="ph", old="5.48", new="5.58", reason="misread", by="Mara Lind"
+    )
+    ph = record(fixed).ph[1]
+    assert (ph.value, ph.now) == (5.48, 5.58)
+    assert (ph.corrections[0].reason, ph.corrections[0].by) == ("misread", "Mara Lind")
+
+
+def test_a_corrected_mass_counts_in_the_balance():
+    wrong = n_of(ev.SampleTaken, 0)
+    fixed = ev.Corrected(
+        at_s=11_000, n=wrong, field="mass_g", old="10.0", new="12.0", reason="typed", by="Mara Lind"
+    )
+    assert record(fixed).mass.samples_g == 12.0
+
+
+def test_a_correction_of_another_field_leaves_the_value():
+    fixed = ev.Corrected(
+        at_s=11_000, n=n_of(ev.PhTaken), field="temp_c", old="22.5", new="25", reason="x", by="M"
+    )
+    assert record(fixed).ph[0].now == 6.02  # fmt: skip
+
+
+def test_what_was_taken_back_no_longer_counts_and_is_still_shown():
+    said = [
+        ev.ActBegan(at_s=10_600, step="16-density", act="again"),
+        ev.NumberTaken(at_s=10_610, step="16-density", act="again", what="density", value=9.7, unit="g/ml", source=ev.Source.STATED),
+        ev.ActTakenBack(at_s=10_620, step="16-density", act="again"),
+    ]  # fmt: skip
+    found = record(*said)
+    assert [r.value for r in found.readings if r.unit == "g/ml"] == [0.97]
+    assert [x.value for x in found.taken_back] == [9.7]
+
+
+def test_each_vessel_has_its_curve_and_each_step_its_band():
+    found = record()
+    assert [c.vessel for c in found.curves] == ["water pot", "oil pot"]
+    heat = next(b for b in found.bands if b.step == "Heat both phases together")
+    assert (heat.low_c, heat.high_c, heat.from_s) == (70.0, 75.0, 1400)
+    assert max(t for _, t in found.curves[0].points) < heat.high_c
+
+
+def test_containers_are_held_against_both_limits():
+    bottle = record().containers[0]
+    assert bottle.low == 97.0
+    assert bottle.high == pytest.approx(1.02 * 97.0)  # 100 ml at 0.97 g/ml, two percent given away at most
+    assert not bottle.outside
+
+
+def test_an_abandoned_make_says_why():
+    cut = [e for e in events() if e.at_s < 4000]
+    found = record_of(stored_from([*cut, ev.MakeAbandoned(at_s=4001, reason="the pot cracked")]))
+    assert (found.outcome, found.ended_why, found.yield_percent) == ("abandoned", "the pot cracked", None)
+
+
+def test_a_batch_s_short_code_is_stable_and_fits_every_scanner():
+    code = batch_code("20260302-oat-hand-lotion-1")
+    assert code == batch_code("20260302-oat-hand-lotion-1")
+    assert code != batch_code("20260302-oat-hand-lotion-2")
+    assert code.startswith("260302-")
+    for name in ("20260302-oat-hand-lotion-1", "ünïcode", "", "x" * 200):
+        assert 0 < len(batch_code(name)) <= LONGEST
+        assert set(batch_code(name)) <= SET_82
+    assert batch_code("B-17") == "B-17"
