@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import functools
 import types
 import typing
 from enum import StrEnum
@@ -27,8 +26,14 @@ def _kinds(*rooms: ModuleType) -> dict[str, type[Event]]:
 KINDS = _kinds(walk, weighing, heat, judging, trouble, workshop)
 
 
-#: The types of a kind's fields, looked up once: a long make is read in a blink.
-_hints = functools.cache(typing.get_type_hints)
+_KNOWN_HINTS: dict[type, dict[str, Any]] = {}
+
+
+def _hints(kind: type) -> dict[str, Any]:
+    """The types of a kind's fields, looked up once: a long make is read in a blink."""
+    if kind not in _KNOWN_HINTS:
+        _KNOWN_HINTS[kind] = typing.get_type_hints(kind)
+    return _KNOWN_HINTS[kind]
 
 
 def to_fields(event: Event) -> tuple[str, dict[str, Any]]:
@@ -63,7 +68,7 @@ def _restore(hint: Any, value: Any) -> Any:
         return tuple(_restore(a, v) for a, v in zip(args, value, strict=True))
     if isinstance(hint, type) and issubclass(hint, StrEnum):
         return hint(value)
-    if dataclasses.is_dataclass(hint):
+    if isinstance(hint, type) and dataclasses.is_dataclass(hint):
         hints = _hints(hint)
-        return hint(**{k: _restore(hints[k], v) for k, v in value.items()})  # type: ignore[operator]
+        return hint(**{k: _restore(hints[k], v) for k, v in value.items()})
     return value

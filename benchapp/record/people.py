@@ -1,0 +1,135 @@
+"""People: who may sign for what, and the proof that it was them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+
+from benchapp import events as ev
+from benchapp.record.journal import Journal, Stored
+from benchapp.record.pins import fits, still_to_wait_s, wait_after_s
+
+#: A maker makes; a helper makes in training; a releaser decides whether a batch may leave.
+ROLES = ("maker", "helper", "releaser")
+#: The events that say who is who.
+KINDS = (ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved)
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One person. ``refused``: (wall, times in a row) of the wrong PINs since the last right one."""
+
+    who: str
+    roles: tuple[str, ...]
+    pin: str
+    retired: bool = False
+    refused: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True)
+class People:
+    """Everybody who was ever enrolled, by name."""
+
+    known: Mapping[str, Person] = field(default_factory=dict)
+
+    def find(self, who: str) -> Person | None:
+        """A person who may sign now, capitals apart."""
+        wanted = who.strip().casefold()
+        return next((p for p in self.signing() if p.who.casefold() == wanted), None)
+
+    def signing(self) -> tuple[Person, ...]:
+        """All who may sign now, by name."""
+        return tuple(sorted((p for p in self.known.values() if not p.retired), key=lambda p: p.who))
+
+    def with_role(self, role: str) -> tuple[Person, ...]:
+        """All who may sign in this role."""
+        return tuple(p for p in self.signing() if role in p.roles)
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """That a person was asked for their PIN and knew it."""
+
+    who: str
+    roles: tuple[str, ...]
+    wall: str
+
+
+def people_of(stored: Iterable[Stored]) -> People:
+    """Everybody, from the events of KINDS in order."""
+    known: dict[str, Person] = {}
+    for s in stored:
+        e = s.event
+        if isinstance(e, ev.PersonEnrolled):
+            known[e.who] = Person(e.who, e.roles, e.pin)
+        elif isinstance(e, ev.PersonRetired | ev.PinChanged | ev.PinRefused | ev.PinProved):
+            person = known.get(e.who)
+            if person is not None:
+                known[e.who] = _after(person, e, s.wall)
+    return People(known)
+
+
+def _after(person: Person, e: ev.Event, wall: str) -> Person:
+    if isinstance(e, ev.PersonRetired):
+        return replace(person, retired=True)
+    if isinstance(e, ev.PinChanged):
+        return replace(person, pin=e.pin, refused=())
+    if isinstance(e, ev.PinRefused):
+        return replace(person, refused=(*person.refused, (wall, e.times)))
+    return replace(person, refused=())
+
+
+def people_in(journal: Journal) -> People:
+    """Everybody a journal knows."""
+    return people_of(journal.of_kinds(KINDS, ev.WORKSHOP))
+
+
+def prove(journal: Journal, who: str, pin: str) -> Proof | str:
+    """The proof that it is ``who``, or the one sentence why not. A wrong PIN is on disk before this returns."""
+    people = people_in(journal)
+    person = people.find(who)
+    if person is None:
+        names = ", ".join(p.who for p in people.signing()) or "nobody yet"
+        return f"{who} is not enrolled here; enrolled: {names}."
+    now = journal.wall()
+    wait_s = still_to_wait_s(person.refused, now)
+    if wait_s > 0:
+        return f"Too many wrong PINs for {person.who}. Wait {_words(wait_s)}, then try again."
+    if fits(pin, person.pin):
+        if person.refused:
+            journal.append(ev.WORKSHOP, [ev.PinProved(at_s=0.0, who=person.who)])
+        return Proof(person.who, person.roles, now)
+    times = person.refused[-1][1] + 1 if person.refused else 1
+    journal.append(ev.WORKSHOP, [ev.PinRefused(at_s=0.0, who=person.who, times=times)])
+    wait_s = wait_after_s(times)
+    then = f" Wait {_words(wait_s)}, then try again." if wait_s else " Try again."
+    return f"That is not the PIN of {person.who}.{then}"
+
+
+def enrolment_problem(people: People, who: str, roles: tuple[str, ...]) -> str:
+    """ "" or why this person cannot be enrolled so."""
+    if not who.strip():
+        return "Say who it is."
+    if people.find(who) is not None:
+        return f"{who} is enrolled already."
+    unknown = [r for r in roles if r not in ROLES]
+    if unknown or not roles:
+        return f"A role is one of {', '.join(ROLES)}."
+    if not people.with_role("releaser") and "releaser" not in roles:
+        return "The first person enrolled has to be a releaser: somebody must be able to decide."
+    return ""
+
+
+def retirement_problem(people: People, who: str) -> str:
+    """ "" or why this person cannot be retired."""
+    person = people.find(who)
+    if person is None:
+        return f"{who} is not enrolled here."
+    others = [p for p in people.with_role("releaser") if p.who != person.who]
+    if not others:
+        return f"{person.who} is the only releaser. Enrol another first."
+    return ""
+
+
+def _words(seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds < 120 else f"{seconds / 60:.0f} min"

@@ -1,0 +1,197 @@
+"""Release: what a finished batch still needs before a person may decide that it leaves, and what speaks against it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from benchapp import events as ev
+from benchapp.record.facts import ReleaseFacts
+from benchapp.record.journal import Stored
+from benchapp.record.people import Person
+
+#: What a releaser may decide.
+DECISIONS = ("released", "rework", "rejected")
+#: The grades that block a release while they are open.
+BLOCKING = (ev.Grade.MINOR, ev.Grade.MAJOR)
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A deviation of the make; ``closed`` is the reason it was accepted with, "" while it is open."""
+
+    number: int
+    grade: ev.Grade
+    kind: str
+    text: str
+    closed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """One result of a release check."""
+
+    check: str
+    value: float | None
+    words: str
+    passed: bool
+    by: str
+    wall: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How a batch stands after its make. ``end``: "finished", "abandoned" or ""; ``ended`` its wall time."""
+
+    batch: str
+    maker: str
+    rehearsal: bool
+    end: str
+    ended: str
+    deviations: tuple[Deviation, ...]
+    results: tuple[Result, ...]
+    retained: tuple[ev.SampleRetained, ...]
+    decisions: tuple[ev.BatchDecided, ...]
+    containers: int
+
+    @property
+    def decision(self) -> str:
+        """The last decision, "" while there is none."""
+        return self.decisions[-1].decision if self.decisions else ""
+
+    @property
+    def blocking(self) -> tuple[Deviation, ...]:
+        """Open minor and major deviations."""
+        return tuple(d for d in self.deviations if d.grade in BLOCKING and not d.closed)
+
+
+@dataclass(frozen=True, slots=True)
+class DueCheck:
+    """One line of the release specification for one batch. ``state``: "waiting", "due", "passed" or "failed";
+    ``due`` is an ISO time."""
+
+    batch: str
+    check: ReleaseFacts
+    due: str
+    state: str
+    result: Result | None = None
+
+
+def standing_of(stored: Sequence[Stored]) -> Standing:
+    """The fold of one batch's events, the first of which is MakeStarted."""
+    started = stored[0].event
+    maker, rehearsal = (
+        (started.maker, started.rehearsal) if isinstance(started, ev.MakeStarted) else ("", False)
+    )
+    ends = [s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)]
+    closed = {s.event.number: s.event.reason for s in stored if isinstance(s.event, ev.DeviationClosed)}
+    filled = [s.event.number for s in stored if isinstance(s.event, ev.BottleFilled)]
+    return Standing(
+        batch=stored[0].batch,
+        maker=maker,
+        rehearsal=rehearsal,
+        end="" if not ends else "finished" if isinstance(ends[-1].event, ev.MakeFinished) else "abandoned",
+        ended=ends[-1].wall if ends else "",
+        deviations=tuple(
+            Deviation(e.number, e.grade, e.kind, e.text, closed.get(e.number, ""))
+            for s in stored
+            if isinstance(e := s.event, ev.DeviationNoted)
+        ),
+        results=tuple(
+            Result(e.check, e.value, e.words, e.passed, e.by, s.wall)
+            for s in stored
+            if isinstance(e := s.event, ev.CheckRecorded)
+        ),
+        retained=tuple(e for s in stored if isinstance(e := s.event, ev.SampleRetained)),
+        decisions=tuple(e for s in stored if isinstance(e := s.event, ev.BatchDecided)),
+        containers=max(filled, default=0),
+    )
+
+
+def checks_of(standing: Standing, specification: Sequence[ReleaseFacts], now: str) -> tuple[DueCheck, ...]:
+    """Every check of the specification as it stands ``now`` (ISO). The newest result counts, unless it was written
+    down before the check was due: then it says nothing about the aged product."""
+    if not standing.ended:
+        return ()
+    return tuple(_check(standing, check, datetime.fromisoformat(now)) for check in specification)
+
+
+def _check(standing: Standing, check: ReleaseFacts, now: datetime) -> DueCheck:
+    due = datetime.fromisoformat(standing.ended) + timedelta(seconds=check.due_s)
+    timely = [r for r in standing.results if r.check == check.name and datetime.fromisoformat(r.wall) >= due]
+    result = timely[-1] if timely else None
+    waiting = "due" if now >= due else "waiting"
+    state = waiting if result is None else "passed" if result.passed else "failed"
+    return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result)
+
+
+def check_problem(check: ReleaseFacts, standing: Standing, value: float | None, words: str, now: str) -> str:
+    """ "" or why this result cannot be written down now. A check that failed is done again only with the reason
+    why the first result does not count: a test is not repeated until it passes."""
+    (due,) = checks_of(standing, [check], now) or (None,)
+    if due is None:
+        return f"Batch {standing.batch} is not finished."
+    if due.state == "waiting":
+        return f"{check.name} is due from {due.due[:16].replace('T', ' ')}; before that it says too little."
+    if check.low is not None and value is None:
+        return f"{check.name} needs a number, between {check.low:g} and {check.high:g}."
+    if due.state == "failed" and not words.strip():
+        return f"{check.name} failed before. Say with --words why it is done again."
+    return ""
+
+
+def in_band(check: ReleaseFacts, value: float) -> bool:
+    """Whether a value is within the check's limits."""
+    low = check.low is None or value >= check.low
+    return low and (check.high is None or value <= check.high)
+
+
+def why_not(
+    decision: str,
+    person: Person | None,
+    standing: Standing,
+    checks: Sequence[DueCheck],
+    label_reasons: Sequence[str] = (),
+) -> tuple[str, ...]:
+    """Every reason why this person may not decide so about this batch now; empty where they may."""
+    out: list[str] = []
+    if decision not in DECISIONS:
+        return (f"A decision is one of {', '.join(DECISIONS)}.",)
+    if person is None or person.retired or "releaser" not in person.roles:
+        who = person.who if person else "This person"
+        out.append(f"{who} is no releaser here.")
+    if standing.rehearsal:
+        out.append("A rehearsal makes nothing that could leave.")
+    if standing.end != "finished" and not (decision == "rejected" and standing.end == "abandoned"):
+        out.append(f"The make is {standing.end or 'unfinished'}.")
+    if standing.decision == "rejected":
+        out.append("It was rejected, for good.")
+    if standing.decision == decision == "released":
+        out.append("It is released already.")
+    if standing.decision == "released" and decision == "rework":
+        out.append("It is released already; reject it to call it back.")
+    if decision == "released":
+        out += _against_release(standing, checks, label_reasons)
+    return tuple(out)
+
+
+def _against_release(
+    standing: Standing, checks: Sequence[DueCheck], label_reasons: Sequence[str]
+) -> list[str]:
+    out = [f"Deviation {d.number} ({d.grade}) is open: {d.text}" for d in standing.blocking]
+    for c in checks:
+        if c.state == "waiting":
+            out.append(f"{c.check.name} is not due before {c.due[:16].replace('T', ' ')}.")
+        elif c.state == "due":
+            out.append(f"{c.check.name} is due and not done.")
+        elif c.state == "failed" and c.result is not None:
+            out.append(f"{c.check.name} failed{f': {c.result.words}' if c.result.words else ''}.")
+    return out + [f"The label is out of specification: {reason}" for reason in label_reasons]
+
+
+def notes_on(who: str, standing: Standing) -> tuple[str, ...]:
+    """What a decision by this person should say about itself."""
+    if who.casefold() == standing.maker.casefold():
+        return ("decided by the person who made it",)
+    return ()
