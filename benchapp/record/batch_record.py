@@ -64,6 +64,7 @@ class Record:
     confirmations: tuple[Line, ...] = ()
     cautions: Rows = ()
     waits: tuple[Line, ...] = ()
+    holds: Rows = ()  # time in band of each step that asks for one
     steps: tuple[StepTime, ...] = ()
     curves: tuple[Curve, ...] = ()
     bands: tuple[BandSpan, ...] = ()
@@ -157,6 +158,7 @@ def record_of(
         confirmations=w.lines(counted, write.confirmation),
         cautions=_cautions(stored, facts),
         waits=w.lines(counted, write.wait),
+        holds=_holds(counted, facts),
         steps=steps,
         curves=curves(counted, facts),
         bands=band_spans(steps, facts),
@@ -236,6 +238,19 @@ def _remedies(stored: Sequence[Stored], w: Writer) -> Rows:
         {**row, "remedy": str(row["remedy"]), "name": w.facts.line(row["line"])}
         for row in _rows(stored, w, ev.RemedyChosen)
     )
+
+
+def _holds(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
+    """How long each step was held in its band, against what was planned; the last word on each step counts."""
+    found: dict[str, dict[str, Any]] = {}
+    for s in stored:
+        if isinstance(e := s.event, ev.HoldProgressed):
+            plan = facts.steps.get(e.step)
+            found[e.step] = {
+                "step": e.step, "step_title": facts.step(e.step), "planned_s": plan.hold_s if plan else None,
+                "held_s": e.held_s, "coldest_c": e.coldest_c, "source": str(ev.Source.MEASURED),
+            }  # fmt: skip
+    return tuple(found.values())
 
 
 def _cautions(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:

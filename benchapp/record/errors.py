@@ -4,7 +4,10 @@ RecordError
 ├── JournalUnavailable   the folder or file cannot be opened, is locked, full or read-only
 ├── JournalDamaged       the file is no journal, or a row does not fit the chain
 ├── JournalTooNew        a newer version of the program wrote it
-└── NoSuchBatch          nothing is recorded under that name
+├── NoSuchBatch          nothing is recorded under that name
+├── NoSuchLot            nothing was received under that name
+├── NotAllowed           what is asked for may not be written now: the reasons, one a line
+└── DocumentRefused      a document or label cannot be written as it was asked for
 """
 
 from __future__ import annotations
@@ -28,3 +31,15 @@ class JournalTooNew(RecordError):
 
 class NoSuchBatch(RecordError):
     """No such batch."""
+
+
+class NoSuchLot(RecordError):
+    """No such lot."""
+
+
+class NotAllowed(RecordError):
+    """What is asked for may not be written."""
+
+
+class DocumentRefused(RecordError):
+    """The document would not be what it has to be."""

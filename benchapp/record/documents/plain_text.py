@@ -27,6 +27,13 @@ def number(value: float | None, digits: int | None = None) -> str:
     return text.replace("-", "−")
 
 
+def padded(value: float | None, digits: int | None) -> str:
+    """A number with at least so many digits behind the point, as its display shows it; never rounded to them."""
+    plain = number(value)
+    own = len(plain.partition(".")[2])
+    return plain if not plain or digits is None or own > digits else number(value, digits)
+
+
 def elapsed(seconds: float) -> str:
     """Time since the make began, h:mm:ss."""
     whole = int(seconds)
@@ -34,12 +41,15 @@ def elapsed(seconds: float) -> str:
 
 
 def span(seconds: float) -> str:
-    """A duration in words: 45 s, 12 min, 1 h 5 min."""
+    """A duration in words: 45 s, 12 min, 1 h 5 min, 7 days."""
     if seconds < 90:
         return f"{seconds:.0f} s"
     minutes = round(seconds / 60)
     hours, rest = divmod(minutes, 60)
-    return f"{hours} h {rest} min" if hours else f"{minutes} min"
+    if hours >= 48 and not rest and not hours % 24:
+        return f"{hours // 24} days"
+    parts = (f"{hours} h" if hours else "", f"{rest} min" if rest else "")
+    return " ".join(p for p in parts if p)
 
 
 def moment(wall: str) -> str:

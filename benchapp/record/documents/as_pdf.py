@@ -1,0 +1,154 @@
+"""The batch record on paper: A4 or Letter, batch and page on each page, both phases as a curve, hashes as text and QR."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Table
+
+from benchapp.record.batch_record import Record
+from benchapp.record.documents import sections
+from benchapp.record.documents.codes import QUIET, Code, qr_cells
+from benchapp.record.documents.curve_drawing import Temperatures
+from benchapp.record.documents.fonts import TEXT, register
+from benchapp.record.documents.page import (
+    BODY,
+    BOTTOM,
+    HASH,
+    MARGIN,
+    PAPERS,
+    SECTION,
+    SMALL,
+    TITLE,
+    TOP,
+    Running,
+    facts,
+    gap,
+    heading,
+    para,
+)
+from benchapp.record.documents.plain_text import elapsed, moment, number, span, visible
+
+REHEARSAL = "REHEARSAL — not a batch record"
+
+
+def as_pdf(record: Record, chain_head: str = "", paper: str = "a4") -> bytes:
+    """The record as PDF bytes, the same for the same events, head and paper.
+
+    ``chain_head`` is the journal's last hash when this is written, "" to leave it out. Raises KeyError for a
+    paper that is none of "a4" and "letter", DocumentRefused where the typefaces are not installed.
+    """
+    register()
+    size = PAPERS[paper]
+    wide = size[0] - 2 * MARGIN
+    out = io.BytesIO()
+    banner = REHEARSAL if record.rehearsal else ""
+    foot = f"code {record.code}   last event {record.events}, hash {record.head[:24]}…"
+    running = Running(f"Batch record   {record.product}", record.batch, foot, banner)
+    frame = Frame(MARGIN, BOTTOM, wide, size[1] - TOP - BOTTOM, 0, 0, 0, 0)
+    doc = BaseDocTemplate(
+        out, pagesize=size, invariant=1, pageTemplates=[PageTemplate(frames=[frame])], lang="en",
+        title=f"Batch record {visible(record.batch)}", subject=visible(record.product), author="benchapp",
+    )  # fmt: skip
+    doc.build(_story(record, chain_head, wide), canvasmaker=running.canvas)
+    return out.getvalue()
+
+
+def _story(r: Record, chain_head: str, wide: float) -> list[Flowable]:
+    story: list[Flowable] = [*_opening(r, wide)]
+    for title, build in sections.IN_ORDER:
+        body = build(r, wide)
+        if body:
+            story += [*heading(title), *body]
+        if title == sections.BEFORE_CURVES and r.curves:
+            story += _curves(r, wide)
+    story += _integrity(r, chain_head, wide)
+    if r.procedure_text:
+        story += _procedure(r)
+    return story
+
+
+def _opening(r: Record, wide: float) -> list[Flowable]:
+    kept = f"{number(r.product_g, 1)} g, {number(r.yield_percent, 1)} % of plan (computed)"
+    open_ones = sum(not d["closed"] for d in r.deviations if d["grade"] != "note")
+    pairs = [
+        ("Batch", r.batch), ("Code on the containers", r.code),
+        ("Planned", f"{number(r.batch_g)} g"), ("Product", kept if r.product_g is not None else "none yet"),
+        ("Made by", f"{r.maker}{f' ({r.role})' if r.role else ''}"),
+        ("State", f"{r.outcome}; {r.decision}" + (f": {r.ended_why}" if r.ended_why else "")),
+        ("Begun", moment(r.begun)), ("Ended", moment(r.ended)),
+        ("Deviations", f"{len(r.deviations)}, of which {open_ones} minor or major still open"),
+        ("Procedure", r.procedure + (f"; repeats {r.again}" if r.again else "")),
+    ]  # fmt: skip
+    return [
+        para(r.product, TITLE),
+        para(r.description, SMALL),
+        gap(7),
+        facts(pairs, wide),
+        gap(3),
+        para(f"Procedure as it stood, SHA-256 {r.procedure_sha256} (its text is at the end)", SMALL),
+        para(
+            "Every value says where it comes from: measured by the device named, stated by a person (slanted), or computed.",
+            SMALL,
+        ),
+    ]
+
+
+def _curves(r: Record, wide: float) -> list[Flowable]:
+    said = [
+        f"{b.step}: " + _limits(b.low_c, b.high_c) + f", {elapsed(b.from_s)} to {elapsed(b.to_s)}."
+        for b in r.bands
+    ]
+    held = [
+        f"{h['step_title']}: held in band for {span(h['held_s'])}"
+        + (f" of {span(h['planned_s'])} asked for" if h["planned_s"] else "")
+        + f", never colder than {number(h['coldest_c'])} °C at the last count."
+        for h in r.holds
+    ]
+    drawn = KeepTogether(
+        [para("Temperatures", SECTION), Temperatures(r.curves, r.bands, r.steps, wide), gap(3)]
+    )
+    return [drawn, *(para(x, SMALL) for x in (*said, *held))]
+
+
+def _limits(low: float | None, high: float | None) -> str:
+    if low is None:
+        return f"below {number(high)} °C"
+    return f"{number(low)} to {number(high)} °C" if high is not None else f"above {number(low)} °C"
+
+
+def _integrity(r: Record, chain_head: str, wide: float) -> list[Flowable]:
+    pairs = [("This batch's last event", r.head)]
+    if chain_head:
+        pairs.append(("The whole journal's last event when this was printed", chain_head))
+    side = 92.0
+    rows: list[list[Any]] = [
+        [Code(qr_cells(digest), side, QUIET["qr"]), [para(name, BODY), para(digest, HASH)]]
+        for name, digest in pairs
+    ]
+    made = Table(rows, [side + 12, wide - side - 12])
+    made.setStyle(
+        [
+            ("FONTNAME", (0, 0), (-1, -1), TEXT),
+            ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+            ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ]
+    )
+    text = (
+        f"{r.events} events stand behind this record, each bound to the one before by SHA-256. Keep this page: "
+        "benchapp verify --head with a hash below says whether the journal still holds what was printed here. "
+        "Whoever owns the file could rewrite all of it; only a copy kept elsewhere, like this one, shows that."
+    )
+    return [KeepTogether([para("Against alteration", SECTION), para(text), gap(4), made])]
+
+
+def _procedure(r: Record) -> list[Flowable]:
+    lines = r.procedure_text.splitlines()
+    return [
+        PageBreak(),
+        *heading("The procedure as it stood"),
+        para(f"SHA-256 {r.procedure_sha256}", SMALL),
+        gap(4),
+        *sections.verbatim(lines),
+    ]

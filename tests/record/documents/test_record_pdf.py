@@ -1,0 +1,149 @@
+"""The printed record, read back: text and order by poppler, the curve as a picture, the codes by a code reader."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from invented_batch import BATCH, after, events, record, stored_from
+from paper import codes_on, fonts_of, picture_of, sizes_of, text_of
+
+from benchapp import events as ev
+from benchapp.record.batch_record import record_of
+from benchapp.record.documents.as_pdf import REHEARSAL, as_pdf
+from benchapp.record.documents.fonts import markup, shown
+from benchapp.record.documents.sections import IN_ORDER
+
+CHAIN = "0123456789abcdef" * 4
+
+
+@pytest.fixture(scope="module")
+def pdf() -> bytes:
+    """The released batch on A4."""
+    return as_pdf(record(*after()), CHAIN)
+
+
+@pytest.fixture(scope="module")
+def pages(pdf) -> list[str]:
+    return text_of(pdf)
+
+
+def test_every_page_names_the_batch_and_its_place(pages):
+    for n, page in enumerate(pages, 1):
+        assert BATCH in page
+        assert f"page {n} of {len(pages)}" in page
+        assert REHEARSAL not in page
+
+
+def test_the_sections_stand_in_their_order(pages):
+    text = "\n".join(pages)
+    titles = [t for t, _ in IN_ORDER if t != "Corrections"] + [
+        "Against alteration",
+        "The procedure as it stood",
+    ]
+    places = [re.search(rf"^\s*{re.escape(t)}\s*$", text, re.MULTILINE) for t in titles]
+    assert all(places), [t for t, p in zip(titles, places, strict=True) if not p]
+    assert [p.start() for p in places] == sorted(p.start() for p in places)
+
+
+def test_a_weighing_is_one_row_with_plan_band_actual_and_scale(pages):
+    text = "\n".join(pages)
+    assert re.search(
+        r"Purified water\s+water pot\s+376\.0\s+368\.48 to 383\.52\s+377\.1 g\s+bench scale", text
+    )
+    assert re.search(r"Vitamin E\s+cool-down boat\s+1\.50\s+1\.47 to 1\.53\s+1\.62 g", text)
+    assert "outside its limits" in text
+    assert "lot LT-vitamin-" in text
+
+
+def test_who_signed_what_and_when(pages):
+    text = "\n".join(pages)
+    assert re.search(r"Mara Lind\s+made as recorded\s+2026-03-02 11:29:50 \+01:00\s+own PIN", text)
+    assert "Released by Ines Varga (releaser), 2026-03-03 11:35:00 +01:00: all checks passed" in text
+    assert re.search(r"accepted by Ines Varga", text)
+
+
+def test_the_heads_of_a_long_table_repeat():
+    many = [
+        ev.BottleFilled(at_s=9900 + n, step="17-fill", vessel="water-pot", number=n, net_g=97.3, low_g=97.0, target_g=97.291, source=ev.Source.MEASURED)
+        for n in range(5, 99)
+    ]  # fmt: skip
+    found = [p for p in text_of(as_pdf(record(*many))) if re.search(r"bottle \d+ ", p)]
+    assert len(found) >= 2
+    assert all("aimed at g" in p for p in found)
+
+
+def test_the_procedure_stands_there_whole(pages):
+    text = "\n".join(pages)
+    numbered = dict(re.findall(r"^ *(\d+) {2}(.*)$", text[text.index("The procedure as it stood") :], re.MULTILINE))  # fmt: skip
+    for n, line in enumerate(record().procedure_text.splitlines(), 1):
+        assert numbered.get(str(n), "").split() == line[:122].split(), f"line {n}"
+
+
+def test_both_hashes_can_be_read_as_text_and_by_a_code_reader(pdf, pages):
+    head = record(*after()).head
+    place = next(n for n, p in enumerate(pages, 1) if "Against alteration" in p)
+    assert head in pages[place - 1]
+    assert CHAIN in pages[place - 1]
+    assert {c.text for c in codes_on(picture_of(pdf, place))} == {head, CHAIN}
+
+
+def test_the_curve_of_both_phases_its_band_and_its_legend_are_drawn(pdf, pages):
+    place = next(n for n, p in enumerate(pages, 1) if "water pot (measured)" in p)
+    assert "oil pot (measured)" in pages[place - 1]
+    assert "limits of the step" in pages[place - 1]
+    inked = picture_of(pdf, place).getcolors(1 << 24) or []
+    counted = dict((colour, count) for count, colour in inked)
+    water, oil, band = (0x0A, 0x53, 0x64), (0x8A, 0x1F, 0x14), (0xE3, 0xEE, 0xE3)
+    assert counted.get(water, 0) > 300, "the water phase"
+    assert counted.get(oil, 0) > 100, "the oil phase"
+    assert counted.get(band, 0) > 5000, "the bands"
+    without = as_pdf(
+        record_of(stored_from([e for e in events() if not isinstance(e, ev.TemperaturesLogged)]))
+    )
+    assert "limits of the step" not in "".join(text_of(without))
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", (595.28, 841.89)), ("letter", (612, 792))])
+def test_paper(paper, size):
+    """A4 is 210 × 297 mm (ISO 216), Letter 8.5 × 11 inches (ANSI/ASME Y14.1)."""
+    pdf = as_pdf(record(rehearsal=True), paper=paper)
+    assert sizes_of(pdf) == pytest.approx(size, abs=0.5)
+    assert all(REHEARSAL in page for page in text_of(pdf))
+
+
+def test_all_typefaces_are_in_the_file(pdf):
+    found = fonts_of(pdf)
+    assert found
+    assert set(found) == {"yes"}
+
+
+def test_the_same_events_give_the_same_bytes():
+    assert as_pdf(record(), CHAIN) == as_pdf(record(), CHAIN)
+    assert as_pdf(record(), CHAIN) != as_pdf(record(*after()), CHAIN)
+
+
+def test_text_from_elsewhere_is_never_obeyed():
+    nasty = '<b>Mara</b> & <img src="file:///etc/hostname"/> </para>'
+    found = text_of(as_pdf(record(maker=nasty)))
+    assert "<b>Mara</b> & <img" in re.sub(r"\s+", " ", "\n".join(found))
+
+
+def test_what_cannot_be_seen_or_drawn_is_spelled_out():
+    assert shown("a\x00b\u202e\u4e2d\ud800°×−αИ") == "a‹U+0000›b‹U+202E›‹U+4E2D›‹U+D800›°×−αИ"
+    assert markup("<&>") == "&lt;&amp;&gt;"
+    assert as_pdf(record(maker="\x00\u4e2d" * 40)).startswith(b"%PDF")
+
+
+def test_a_very_long_word_and_a_very_long_text_stay_on_the_page():
+    long = "wherefore " * 4000 + "x" * 300
+    note = ev.DeviationNoted(at_s=1.0, number=2, grade=ev.Grade.NOTE, kind="note", step="01-prepare", text=long)  # fmt: skip
+    text = re.sub(r"\s+", " ", "\n".join(text_of(as_pdf(record(note)))))
+    assert text.count("wherefore") == 4000
+
+
+@pytest.mark.parametrize("cut", [1, 3, 60])
+def test_an_unfinished_make_can_be_printed(cut):
+    text = "\n".join(text_of(as_pdf(record_of(stored_from(events()[:cut])))))
+    assert "unfinished" in text
+    assert "Nobody has signed." in text
