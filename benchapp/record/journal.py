@@ -80,6 +80,7 @@ class Journal:
             raise JournalUnavailable(
                 f"The folder {folder} cannot be made ({error.strerror}). Choose another with --data."
             ) from error
+        self.guards_restored: tuple[str, ...] = ()  # guards that were missing when this journal was opened
         self.store: Store = SqliteFile(self.path) if store is None else store
         try:
             self._prepare()
@@ -112,6 +113,7 @@ class Journal:
         if missing:
             with self.store.writer.begin() as c:
                 self.store.put_guards(c)
+            self.guards_restored = missing
             self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=missing)])
 
     def _bring_up_to_date(self, version: int) -> None:
@@ -218,6 +220,12 @@ class Journal:
         if row is None:
             raise NoSuchBatch(f"There is no batch {name!r} here. benchapp batches lists what there is.")
         return batch_line(row)
+
+    def named(self, text: str) -> BatchLine:
+        """The batch of that name, or with that code on its containers. Raises NoSuchBatch."""
+        with self.reading() as c:
+            row = c.execute(select(BATCH).where((BATCH.c.batch == text) | (BATCH.c.code == text))).first()
+        return self.batch(text) if row is None else batch_line(row)
 
     def waiting(self, limit: int = 200) -> list[BatchLine]:
         """Finished batches nobody has released or rejected yet, newest first; never rehearsals."""

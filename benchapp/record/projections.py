@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from benchapp import events as ev
+from benchapp.record.batch_code import batch_code
 from benchapp.record.chain import event_of, row_of
 from benchapp.record.corrections import as_it_stands, corrected, may_correct
 from benchapp.record.lots import Lot, after, drawn, received
@@ -31,10 +32,12 @@ class Place:
 
 
 class Projector:
-    """Keeps the indexes of one connection in step. Events have to come in the order of the journal."""
+    """Keeps the indexes of one connection in step; earlier events are looked up in ``chain``, usually the same.
+    Events have to come in the order of the journal."""
 
-    def __init__(self, c: Connection) -> None:
+    def __init__(self, c: Connection, chain: Connection | None = None) -> None:
         self._c = c
+        self._chain = c if chain is None else chain
         self._rehearsals: dict[str, bool] = {}
 
     def take(self, at: Place, event: ev.Event) -> None:
@@ -51,7 +54,7 @@ class Projector:
         stem, number = stem_of(at.batch)
         self._c.execute(
             insert(BATCH),
-            {"batch": at.batch, "seq": at.seq, "stem": stem, "number": number, "procedure": e.procedure,
+            {"batch": at.batch, "seq": at.seq, "code": batch_code(at.batch), "stem": stem, "number": number, "procedure": e.procedure,
              "maker": e.maker, "batch_g": e.batch_g, "wall": at.wall, "rehearsal": e.rehearsal, "end": "",
              "ended": "", "containers": 0, "decision": "", "waiting": False},
         )  # fmt: skip
@@ -165,7 +168,7 @@ class Projector:
             .where(EVENT.c.kind.in_(("ActBegan", "WeightTaken")))
             .order_by(EVENT.c.n.desc())
         )
-        for row in self._c.execute(recent):
+        for row in self._chain.execute(recent):
             event = event_of(row.text)
             if isinstance(event, ev.ActBegan) and (event.step, event.act) == (e.step, e.act):
                 return
@@ -195,7 +198,7 @@ class Projector:
              "reason": e.reason, "by": e.by},
         )  # fmt: skip
         named = select(EVENT).where(EVENT.c.batch == at.batch, EVENT.c.n == e.n, EVENT.c.n < at.n)
-        row = self._c.execute(named).first()
+        row = self._chain.execute(named).first()
         if row is None:
             return
         was = as_it_stands(event_of(row.text), before)
@@ -257,7 +260,7 @@ def rebuild(chain: Connection, into: Connection) -> None:
     transaction."""
     for table in INDEXES.sorted_tables:
         into.execute(delete(table))
-    projector = Projector(into)
+    projector = Projector(into, chain)
     wanted = select(EVENT).where(EVENT.c.kind.in_(PROJECTED)).order_by(EVENT.c.seq)
     for part in chain.execute(wanted).partitions(2000):
         for row in part:

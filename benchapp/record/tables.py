@@ -30,6 +30,7 @@ BATCH = Table(
     INDEXES,
     Column("batch", String, primary_key=True),
     Column("seq", Integer, nullable=False),
+    Column("code", String, nullable=False),  # as it stands on a container
     Column("stem", String, nullable=False),  # the name without its last number
     Column("number", Integer, nullable=False),
     Column("procedure", String, nullable=False),
@@ -44,6 +45,7 @@ BATCH = Table(
     Column("decision", String, nullable=False, default=""),
     Column("waiting", Boolean, nullable=False, default=False),  # finished, and nobody has decided for good
     Index("batch_index_seq", "seq"),
+    Index("batch_index_code", "code"),
     Index("batch_index_stem", "stem", "number"),
     Index("batch_index_waiting", "waiting", "seq"),
     Index("batch_index_procedure", "procedure", "seq"),

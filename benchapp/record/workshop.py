@@ -2,25 +2,63 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from sqlalchemy import select
 
 from benchapp import events as ev
+from benchapp.record.corrections import as_it_stands, corrected
+from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed
+from benchapp.record.facts import ReleaseFacts
 from benchapp.record.journal import Journal
 from benchapp.record.lots import LotBook
+from benchapp.record.people import People, Proof, people_in, prove
 from benchapp.record.projections import lot_of_row
+from benchapp.record.release import (
+    DueCheck,
+    Standing,
+    check_problem,
+    checks_of,
+    in_band,
+    notes_on,
+    standing_of,
+    why_not,
+)
 from benchapp.record.tables import LOT
+from benchapp.record.tracing import ranges, sent_of
 
 #: Lots that were used up are in the book as far back as this many, so that an old code can still be told.
 USED_UP_KEPT = 500
+#: What release.standing_of looks at.
+AFTER_THE_MAKE = (
+    ev.MakeStarted, ev.MakeFinished, ev.MakeAbandoned, ev.DeviationNoted, ev.DeviationClosed, ev.CheckRecorded,
+    ev.SampleRetained, ev.BatchDecided, ev.BottleFilled,
+)  # fmt: skip
+#: States a lot can be judged to be in.
+STATES = ("usable", "quarantined", "rejected", "used up")
+
+#: What a person signed for or the program noted is not corrected: it is said anew.
+NEVER_CORRECTED = (
+    ev.Corrected, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
+    ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
+)  # fmt: skip
+
+Specify = Callable[[ev.MakeStarted], Sequence[ReleaseFacts]]
 
 
 class Workshop:
-    """One journal, asked and added to as the workshop speaks. Every method raises RecordError."""
+    """One journal, asked and added to as the workshop speaks.
 
-    def __init__(self, journal: Journal) -> None:
+    ``specify`` gives the release specification of a make from its first event; the record itself reads no
+    procedures. Every method raises RecordError; what may not be written is refused with NotAllowed.
+    """
+
+    def __init__(self, journal: Journal, specify: Specify = lambda _: ()) -> None:
         self.journal = journal
+        self._specify = specify
+
+    # --- what is known -------------------------------------------------------------------------------
 
     def lots(self) -> LotBook:
         """The book of lots as it stands: all that are not used up, and the last of those that are."""
@@ -29,12 +67,182 @@ class Workshop:
         with self.journal.reading() as c:
             return LotBook.of(lot_of_row(row) for query in (live, gone) for row in c.execute(query))
 
+    def people(self) -> People:
+        """Everybody who was ever enrolled."""
+        return people_in(self.journal)
+
+    def prove(self, who: str, pin: str) -> Proof | str:
+        """The proof that it is ``who``, or the one sentence why not."""
+        return prove(self.journal, who, pin)
+
+    def standing(self, batch: str) -> Standing:
+        """How a batch stands after its make. Raises NoSuchBatch."""
+        self.journal.batch(batch)
+        return standing_of(self.journal.of_kinds(AFTER_THE_MAKE, batch))
+
+    def specification(self, batch: str) -> tuple[ReleaseFacts, ...]:
+        """The release specification of the procedure as it stood when the batch was made."""
+        first = self.journal.at(batch, 1)
+        if first is None or not isinstance(first.event, ev.MakeStarted):
+            raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
+        return tuple(self._specify(first.event))
+
+    def checks(self, batch: str) -> tuple[DueCheck, ...]:
+        """Every release check of a batch as it stands now."""
+        return checks_of(self.standing(batch), self.specification(batch), self.journal.wall())
+
+    def due(self) -> tuple[DueCheck, ...]:
+        """All open checks of finished batches nobody has decided about, what has been due longest first."""
+        found = [c for line in self.journal.waiting() for c in self.checks(line.batch)]
+        return tuple(sorted((c for c in found if c.state in ("waiting", "due")), key=lambda c: c.due))
+
+    # --- what is written -----------------------------------------------------------------------------
+
     def add(self, *events: ev.Event) -> None:
         """Write what belongs to no batch."""
         self.journal.append(ev.WORKSHOP, events)
 
     def add_to(self, batch: str, *events: ev.Event) -> None:
-        """Write what belongs to a batch, at the make's last moment. Raises NoSuchBatch."""
+        """Write what belongs to a batch, at the make's last moment."""
         last = self.journal.last(batch)
-        at_s = self.journal.stored(batch)[-1].event.at_s if last is None else last.event.at_s
-        self.journal.append(batch, [replace(e, at_s=at_s) for e in events])
+        if last is None:
+            raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
+        self.journal.append(batch, [replace(e, at_s=last.event.at_s) for e in events])
+
+    def receive(self, lot: ev.LotReceived) -> None:
+        """A delivery, under a name not used before."""
+        if self.lots_named(lot.lot):
+            raise NotAllowed(f"There is a lot {lot.lot} already. Give this delivery another name.")
+        if not lot.lot.strip() or "/" in lot.lot:
+            raise NotAllowed("A lot needs a name, without a slash.")
+        if not lot.quantity > 0:
+            raise NotAllowed("A delivery is more than nothing.")
+        self.add(lot)
+
+    def lots_named(self, lot: str) -> bool:
+        """Whether a lot of that name was ever received."""
+        with self.journal.reading() as c:
+            return c.execute(select(LOT.c.lot).where(LOT.c.lot == lot)).first() is not None
+
+    def about_lot(self, event: ev.LotOpened | ev.LotJudged | ev.LotCounted) -> None:
+        """A lot opened, judged or counted."""
+        if not self.lots_named(event.lot):
+            raise NoSuchLot(f"There is no lot {event.lot!r} here. benchapp lot list shows what there is.")
+        if isinstance(event, ev.LotJudged) and event.state not in STATES:
+            raise NotAllowed(f"A lot is judged one of {', '.join(STATES)}.")
+        if isinstance(event, ev.LotCounted) and not event.quantity >= 0:
+            raise NotAllowed("A count is nothing or more.")
+        self.add(event)
+
+    def use_pieces(self, batch: str, used: ev.PiecesUsed) -> None:
+        """Packaging or labels drawn for a batch."""
+        if not self.lots_named(used.lot):
+            raise NoSuchLot(f"There is no lot {used.lot!r} here. benchapp lot list shows what there is.")
+        if not 0 <= used.spoiled <= used.pieces or used.pieces == 0:
+            raise NotAllowed("At least one piece is used, and no more are spoiled than used.")
+        self.add_to(batch, used)
+
+    def record_check(
+        self, batch: str, name: str, value: float | None, words: str, fine: bool | None, by: str
+    ) -> bool:
+        """One result of the release specification; returns whether it passed. A check with limits passes by its
+        ``value``, any other by ``fine``."""
+        check = next((c for c in self.specification(batch) if c.name.casefold() == name.casefold()), None)
+        if check is None:
+            names = ", ".join(c.name for c in self.specification(batch)) or "none"
+            raise NotAllowed(f"Batch {batch} has no release check {name!r}; it has: {names}.")
+        why = check_problem(check, self.standing(batch), value, words, self.journal.wall())
+        if why:
+            raise NotAllowed(why)
+        limited = check.low is not None or check.high is not None
+        if not limited and fine is None:
+            raise NotAllowed(f"Say whether it is as it has to be: {check.expect}.")
+        passed = in_band(check, value) if limited and value is not None else bool(fine)
+        self.add_to(
+            batch,
+            ev.CheckRecorded(
+                at_s=0.0,
+                check=check.name,
+                expect=check.expect,
+                value=value,
+                words=words,
+                passed=passed,
+                by=by,
+            ),
+        )
+        return passed
+
+    def close_deviation(self, batch: str, number: int, reason: str, by: str) -> None:
+        """Accept an open deviation, with the reason why the product may still be used."""
+        known = next((d for d in self.standing(batch).deviations if d.number == number), None)
+        if known is None:
+            raise NotAllowed(f"Batch {batch} has no deviation {number}.")
+        if known.closed:
+            raise NotAllowed(f"Deviation {number} is closed already: {known.closed}")
+        if not reason.strip():
+            raise NotAllowed("Say why the product may still be used.")
+        self.add_to(batch, ev.DeviationClosed(at_s=0.0, number=number, reason=reason, by=by))
+
+    def against(
+        self, batch: str, decision: str, who: str, label_reasons: Sequence[str] = ()
+    ) -> tuple[str, ...]:
+        """Every reason why this person may not decide so now."""
+        standing = self.standing(batch)
+        checks = checks_of(standing, self.specification(batch), self.journal.wall())
+        return why_not(decision, self.people().find(who), standing, checks, label_reasons)
+
+    def decide(
+        self, batch: str, decision: str, reason: str, proof: Proof, label_reasons: Sequence[str] = ()
+    ) -> tuple[str, ...]:
+        """Release, rework or reject, signed; returns what the decision says about itself."""
+        reasons = self.against(batch, decision, proof.who, label_reasons)
+        if reasons:
+            raise NotAllowed("\n".join(reasons))
+        if decision != "released" and not reason.strip():
+            raise NotAllowed("Say why.")
+        notes = notes_on(proof.who, self.standing(batch))
+        said = "; ".join(part for part in (reason.strip(), *notes) if part)
+        self.add_to(
+            batch,
+            ev.BatchDecided(at_s=0.0, decision=decision, reason=said, by=proof.who, role="releaser"),
+            ev.Signed(
+                at_s=0.0, step="", who=proof.who, meaning=f"batch {decision}", role="releaser", proof="pin"
+            ),
+        )
+        return notes
+
+    def dispatch(self, batch: str, sent: ev.Dispatched) -> None:
+        """Containers of a released batch leave."""
+        line = self.journal.batch(batch)
+        if line.decision != "released":
+            raise NotAllowed(f"Batch {batch} is not released; nothing of it may leave.")
+        if not 1 <= sent.first <= sent.last <= line.containers:
+            raise NotAllowed(f"Batch {batch} has containers 1 to {line.containers}.")
+        gone = {n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)}
+        twice = sorted(gone & set(range(sent.first, sent.last + 1)))
+        if twice:
+            raise NotAllowed(f"Container {ranges(twice)} left already.")
+        if not sent.to.strip():
+            raise NotAllowed("Say where they go.")
+        self.add_to(batch, sent)
+
+    def correct(self, batch: str, n: int, field: str, new: str, reason: str, by: str) -> str:
+        """Say that a field of event ``n`` was wrong; the event stays. Returns what it said before."""
+        named = self.journal.at(batch, n)
+        if named is None:
+            raise NotAllowed(f"{batch} has no event {n}.")
+        if isinstance(named.event, NEVER_CORRECTED):
+            raise NotAllowed(f"Event {n} is a {type(named.event).__name__}: it stays as it is; say it anew.")
+        if field == "lot" and (isinstance(named.event, ev.LotReceived) or not self.lots_named(new)):
+            raise NotAllowed(f"There is no lot {new!r} that could stand there; receive it first.")
+        if not reason.strip():
+            raise NotAllowed("Say why.")
+        before = [s.event for s in self.journal.of_kinds([ev.Corrected], batch)]
+        was = as_it_stands(named.event, [e for e in before if isinstance(e, ev.Corrected) and e.n == n])
+        try:
+            corrected(was, field, new)
+        except ValueError as error:
+            raise NotAllowed(str(error)) from error
+        old = str(getattr(was, field))
+        self.add_to(batch, ev.Corrected(at_s=0.0, n=n, field=field, old=old, new=new, reason=reason, by=by))
+        return old

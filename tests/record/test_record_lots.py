@@ -1,0 +1,172 @@
+"""Lots: stock follows from what was weighed, spoiled, counted and corrected; which may be used, and why not."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from workshop_days import a_month, delivery, in_hand, started, weight
+
+from benchapp import events as ev
+from benchapp.record.lots import LotBook, after, drawn, received
+from benchapp.record.workshop import Workshop
+
+TODAY = "2026-03-01"
+
+
+@pytest.fixture
+def shop(journal):
+    workshop = Workshop(journal)
+    workshop.add(delivery("oil-1"))
+    return workshop
+
+
+def left(shop, lot="oil-1"):
+    return shop.lots().lots[lot].left
+
+
+def make(shop, *events, batch="b1", rehearsal=False):
+    shop.journal.append(batch, [started(batch, rehearsal=rehearsal), *events])
+
+
+def test_what_is_weighed_out_of_a_lot_is_gone(shop):
+    make(shop, in_hand("oil-1"), weight("oil-1", 120.5))
+    assert left(shop) == 879.5
+
+
+def test_a_rehearsal_draws_nothing(shop):
+    make(shop, in_hand("oil-1"), weight("oil-1", 120.5), rehearsal=True)
+    assert left(shop) == 1000.0
+
+
+def test_waste_leaves_the_lot_too(shop):
+    waste = ev.MaterialRemoved(at_s=2.0, step="02-weigh", line="sunflower-oil", vessel="pot", removed_g=8.0)
+    make(shop, in_hand("oil-1"), waste, weight("oil-1", 100.0))
+    assert left(shop) == 892.0
+
+
+def test_waste_and_a_late_drop_go_to_the_lot_that_was_in_hand_last(shop):
+    shop.add(delivery("oil-2"))
+    waste = ev.MaterialRemoved(at_s=2.0, step="02-weigh", line="sunflower-oil", vessel="pot", removed_g=8.0)
+    drop = ev.LateDropFound(
+        at_s=2.0, step="02-weigh", line="sunflower-oil", vessel="pot", device="big", drop_g=0.3
+    )
+    make(shop, in_hand("oil-1"), weight("oil-1", 30.0), in_hand("oil-2"), waste, weight("oil-2", 70.0), drop)
+    assert (left(shop), left(shop, "oil-2")) == (970.0, 921.7)
+
+
+def test_a_weight_without_a_lot_draws_from_none(shop):
+    make(shop, in_hand(""), weight("", 30.0))
+    assert left(shop) == 1000.0
+
+
+def test_a_stated_weight_that_was_taken_back_was_never_drawn(shop):
+    began = ev.ActBegan(at_s=1.0, step="02-weigh", act="pour")
+    back = ev.ActTakenBack(at_s=2.0, step="02-weigh", act="pour")
+    first, second = weight("oil-1", 300.0, source=ev.Source.STATED), weight("oil-1", 30.0)
+    make(shop, in_hand("oil-1"), began, first, back, began, second)
+    assert left(shop) == 970.0
+
+
+def test_pieces_leave_good_or_spoiled(shop):
+    shop.add(delivery("jar-3", "jar-100", 200, unit="pieces"))
+    make(shop)
+    jars = ev.PiecesUsed(at_s=0.0, lot="jar-3", material="jar-100", pieces=5, spoiled=1, by="Mara")
+    shop.use_pieces("b1", jars)
+    assert left(shop, "jar-3") == 195
+
+
+def test_a_count_is_what_is_there_now(shop):
+    make(shop, in_hand("oil-1"), weight("oil-1", 120.0))
+    shop.about_lot(ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="weighed again", by="Mara"))
+    make(shop, in_hand("oil-1"), weight("oil-1", 50.0), batch="b2")
+    assert left(shop) == 800.0
+
+
+def test_a_correction_of_the_lot_moves_what_was_drawn(shop):
+    shop.add(delivery("oil-2"))
+    make(shop, in_hand("oil-1"), weight("oil-1", 120.0))
+    assert shop.correct("b1", 3, "lot", "oil-2", "read off the wrong can", "Mara") == "oil-1"
+    assert (left(shop), left(shop, "oil-2")) == (1000.0, 880.0)
+    assert shop.correct("b1", 3, "net_g", "100", "tare forgotten", "Mara") == "120.0"
+    assert (left(shop), left(shop, "oil-2")) == (1000.0, 900.0)
+
+
+def test_a_correction_from_before_a_count_leaves_the_count_alone(shop):
+    make(shop, in_hand("oil-1"), weight("oil-1", 120.0))
+    shop.about_lot(ev.LotCounted(at_s=0.0, lot="oil-1", quantity=850.0, reason="", by="Mara"))
+    shop.correct("b1", 3, "net_g", "100", "tare forgotten", "Mara")
+    assert left(shop) == 850.0
+
+
+def test_a_corrected_delivery_changes_the_book(shop):
+    shop.correct(ev.WORKSHOP, 1, "expires", "2026-02-15", "misread", "Mara")
+    shop.correct(ev.WORKSHOP, 1, "quantity", "900", "misread", "Mara")
+    lot = shop.lots().lots["oil-1"]
+    assert (lot.expires, lot.quantity, lot.left) == ("2026-02-15", 900.0, 900.0)
+    assert "expired on 2026-02-15" in shop.lots().usable("oil-1", TODAY)
+
+
+amounts = st.floats(0.01, 500.0).map(lambda x: round(x, 2))
+
+
+@given(st.lists(st.tuples(st.sampled_from(["use", "count", "correct"]), amounts), max_size=12))
+def test_what_is_left_is_the_last_count_less_what_was_drawn_since(steps):
+    """Against a plain sum kept beside it."""
+    lot, expected = received(delivery("oil-1")), 1000.0
+    for at, (what, grams) in enumerate(steps, 1):
+        if what == "count":
+            lot = after(lot, ev.LotCounted(at_s=0.0, lot="oil-1", quantity=grams, reason="", by=""), at)
+            expected = grams
+        else:
+            sign = 1 if what == "use" else -1
+            lot, expected = drawn(lot, sign * grams, at), expected - sign * grams
+    assert lot.left == pytest.approx(expected, abs=1e-3)
+
+
+def judged(state):
+    return ev.LotJudged(at_s=0.0, lot="oil-1", state=state, reason="smells rancid", by="Mara")
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        (None, ""),
+        (judged("quarantined"), "in quarantine (smells rancid)"),
+        (judged("rejected"), "was rejected (smells rancid)"),
+        (judged("used up"), "is empty by the book"),
+        (ev.LotCounted(at_s=0.0, lot="oil-1", quantity=0.0, reason="", by=""), "is empty by the book"),
+    ],
+)
+def test_which_lots_may_be_used_and_why_not(shop, change, why):
+    if change is not None:
+        shop.about_lot(change)
+    said = shop.lots().usable("oil-1", TODAY)
+    assert (why in said) if why else said == ""
+
+
+@pytest.mark.parametrize(("today", "fine"), [("2027-02-01", True), ("2027-02-02", False)])
+def test_a_lot_is_good_through_the_day_on_its_label(shop, today, fine):
+    assert (shop.lots().usable("oil-1", today) == "") is fine
+
+
+def test_a_lot_nobody_received_is_not_usable(shop):
+    assert "No lot oil-9 was ever received" in shop.lots().usable("oil-9", TODAY)
+
+
+def test_a_scanned_code_finds_its_lot_and_of_two_the_one_with_something_left():
+    old, new = delivery("oil-1", code="4012345"), delivery("oil-2", code="4012345", received="2026-01-01")
+    book = LotBook.of([drawn(received(old), 1000.0, 7), received(new)])
+    assert book.by_code(" 4012345 ").lot == "oil-2"
+    assert book.by_code("OIL-1").lot == "oil-1"
+    assert book.by_code("9") is None
+    assert book.by_code("") is None
+
+
+def test_the_lot_used_last_is_offered_first(journal):
+    a_month(journal)
+    shop = Workshop(journal)
+    assert [x.lot for x in shop.lots().recent_for("sunflower-oil")] == ["oil-2", "oil-1"]
+    shop.about_lot(ev.LotJudged(at_s=0.0, lot="oil-2", state="rejected", reason="", by="Mara"))
+    assert [x.lot for x in shop.lots().recent_for("sunflower-oil")] == ["oil-1"]
+    assert [x.lot for x in shop.lots().of_material("sunflower-oil")] == ["oil-2", "oil-1"]
