@@ -208,7 +208,7 @@ def _handled(step: Step, procedure: Procedure, bench: Bench) -> tuple[FormulaLin
         case Combine():
             keys = bench.contents.get(step.source, ())
         case MeasurePh():
-            keys = tuple(key for key in (step.raise_with, step.lower_with) if key)
+            keys = (*step.raise_with, *step.lower_with)
         case _:
             pass
     return tuple(line for line in procedure.formula.lines if line.key in keys)

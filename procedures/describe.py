@@ -156,8 +156,8 @@ def _add(s: m.Add, p: m.Procedure) -> str:
 
 def _measure_ph(s: m.MeasurePh, p: m.Procedure) -> str:
     water = f" in {s.water_parts:g} parts of water" if s.water_parts else ""
-    change = [f"raise it with {_names((s.raise_with,), p)}"] if s.raise_with else []
-    change += [f"lower it with {_names((s.lower_with,), p)}"] if s.lower_with else []
+    change = [f"raise it with {_names(s.raise_with, p)}"] if s.raise_with else []
+    change += [f"lower it with {_names(s.lower_with, p)}"] if s.lower_with else []
     adjust = f"; {' or '.join(change)}" if change else ""
     at = _range(s.sample_temp_c, "°C")
     return f"measure {s.sample_g:g} g{water} at {at}; pH {s.band.low:g} to {s.band.high:g}{adjust}."

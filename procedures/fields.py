@@ -93,10 +93,19 @@ _SHOWN = r"^[^\p{Cc}]*$"  # no control characters
 _SHOWN_LINES = r"^([^\p{Cc}]|[\n\t])*$"
 
 #: Several sentences; a name or a title that has to fit the screen on one line.
+
+
+def _one_or_more(value: object) -> object:
+    """One text stands for a list of one."""
+    return [value] if isinstance(value, str) else value
+
+
 Text = Annotated[
     str, StringConstraints(min_length=1, max_length=2000, strip_whitespace=True, pattern=_SHOWN_LINES)
 ]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True, pattern=_SHOWN)]
+
+Names = Annotated[list[Text], BeforeValidator(_one_or_more)]
 
 Percent = Annotated[Share, PlainValidator(_share)]
 Mass = Annotated[float, BeforeValidator(_measured(q.MASS))]

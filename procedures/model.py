@@ -233,8 +233,10 @@ class MeasurePh(Step):
     sample_g: float = 10.0
     sample_temp_c: Band = field(default_factory=lambda: Band(18.0, 28.0))
     water_parts: float = 0.0  # parts of water to one part of product; 0: undiluted
-    raise_with: str = ""  # keys of "as needed" lines
-    lower_with: str = ""
+    raise_with: tuple[
+        str, ...
+    ] = ()  # keys of "as needed" lines; several strengths of one solution may stand here
+    lower_with: tuple[str, ...] = ()
     settle_s: float = 60.0
 
 

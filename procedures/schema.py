@@ -259,8 +259,8 @@ class MeasurePhTable(StepTable):
     sample: f.Mass = 10.0
     sample_temperature: f.TemperatureBand | None = None
     water_parts: f.Parts = 0.0
-    raise_with: f.Text | None = None
-    lower_with: f.Text | None = None
+    raise_with: f.Names = Field(default=[], max_length=5)
+    lower_with: f.Names = Field(default=[], max_length=5)
     settle: f.Time = 60.0
 
 

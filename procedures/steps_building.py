@@ -121,9 +121,10 @@ class StepBuilder:
             self._one(name, self._lines, "ingredient", "ingredients", i) for i, name in enumerate(names)
         )
 
-    def _as_needed(self, name: str | None, field: str) -> str:
-        if name is None:
-            return ""
+    def _as_needed(self, names: list[str], field: str) -> tuple[str, ...]:
+        return tuple(self._solution(name, field) for name in names)
+
+    def _solution(self, name: str, field: str) -> str:
         line = self._one(name, self._lines, "ingredient", field)
         if line.cap_percent is None:
             what = f'"{name}" has a planned share, so it is no pH solution'

@@ -90,6 +90,9 @@ def _next_addition(
     chosen, mass_g, safe_g, in_band = _choose(parts, batches, now, band, fitting, least_g)
     if safe_g < least_g:
         thin = _down_to_one_digit(chosen.percent * safe_g / least_g)
+        if not thin:
+            why = "any addition could carry it past the band; measure again, or try it on a sample"
+            return Suggestion(chosen, 0.0, hindrance=why)
         why = f"{least_g:g} g of {chosen.percent:g} % could carry it past the band; dilute it to {thin:g} %"
         return Suggestion(chosen, 0.0, hindrance=why, dilute_to_percent=thin)
     if cap_left_g < least_g:

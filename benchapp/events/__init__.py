@@ -30,6 +30,7 @@ from benchapp.events.judging import (
     LookJudged,
     NumberTaken,
     PhTaken,
+    TrialDosed,
 )
 from benchapp.events.trouble import (
     AlarmCleared,
@@ -176,6 +177,7 @@ __all__ = [
     "StepSkipped",
     "TargetsRevised",
     "TemperaturesLogged",
+    "TrialDosed",
     "VesselLifted",
     "VesselPlaced",
     "VesselReturned",

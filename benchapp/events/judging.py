@@ -18,6 +18,20 @@ class PhTaken(Event):
     source: Source
     device: str
     in_band: bool
+    of: str = ""  # "trial": of the trial sample, not of the batch
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialDosed(Event):
+    """Grams of a pH solution that went into the trial sample, which is destroyed."""
+
+    step: str
+    act: str
+    line: str
+    mass_g: float
+    source: Source
+    device: str
+    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

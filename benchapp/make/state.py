@@ -58,6 +58,7 @@ class State:
     numbers: dict[str, float] = field(default_factory=dict)
     bottles: dict[str, list[ev.BottleFilled]] = field(default_factory=dict)
     phs: list[ev.PhTaken] = field(default_factory=list)
+    trial: list[ev.PhTaken | ev.TrialDosed] = field(default_factory=list)  # of the trial sample, in order
     samples_g: float = 0.0
     short_g: float = 0.0  # what filled a last container only in part
     signed: list[ev.Signed] = field(default_factory=list)
@@ -163,7 +164,7 @@ def _act_finished(s: State, e: ev.ActFinished) -> None:
 
 def _stage(s: State, e: ev.StageReached) -> None:
     s.progress.stage, s.progress.stage_at_s = e.stage, e.at_s
-    if e.stage == "clear":  # whatever is poured next stands on something else
+    if e.stage in ("clear", "trial clear"):  # whatever is poured next stands on something else
         s.progress.baseline_g = None
 
 
@@ -275,8 +276,15 @@ def _burst(s: State, e: ev.BurstDone) -> None:
 
 
 def _ph(s: State, e: ev.PhTaken) -> None:
+    if e.of == "trial":
+        s.trial.append(e)
+        return
     s.phs.append(e)
     s.progress.value = e.ph
+
+
+def _trial(s: State, e: ev.TrialDosed) -> None:
+    s.trial.append(e)
 
 
 def _number(s: State, e: ev.NumberTaken) -> None:
@@ -375,7 +383,7 @@ _CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.TargetsRevised: _revised,
     ev.MassMoved: _moved, ev.WaterLost: _water_lost, ev.SampleTaken: _sample, ev.ProbeMoved: _probe,
     ev.TemperaturesLogged: _temps, ev.BandEntered: _band_entered, ev.BandLeft: _band_left,
-    ev.HoldProgressed: _hold_progress, ev.BurstDone: _burst, ev.PhTaken: _ph, ev.NumberTaken: _number,
+    ev.HoldProgressed: _hold_progress, ev.BurstDone: _burst, ev.PhTaken: _ph, ev.TrialDosed: _trial, ev.NumberTaken: _number,
     ev.BottleFilled: _bottle, ev.Signed: _signed, ev.CautionShown: _cautioned,
     ev.CautionAcknowledged: _cautioned, ev.DeviationNoted: _deviation, ev.DeviceLost: _lost,
     ev.DeviceReturned: _device_back, ev.ScaleDoubted: _doubted, ev.PanSeenEmpty: _pan_empty,

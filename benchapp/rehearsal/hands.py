@@ -257,8 +257,13 @@ class Hands:
         self._world.blend(want.vessel, True)
 
     def _sample(self, want: Want, moment: Moment) -> None:
-        if self._once():
+        if not self._once():
+            return
+        if not want.thing:
             self._world.remove(want.vessel, want.amount)
+            return
+        self._world.add_vessel(want.thing, BOTTLE_G, 100.0)  # a sample that is worked on stays on the bench
+        self._world.pour_from(want.vessel, want.thing, want.amount, self.skill)
 
     def _ph_probe(self, want: Want, moment: Moment) -> None:
         if self._world.ph_probes:

@@ -100,11 +100,10 @@ def ph_role(sheet: Sheet) -> Iterator[Finding]:
     for step in sheet.procedure.steps:
         if not isinstance(step, MeasurePh):
             continue
-        for field, key, role in (
-            ("raise_with", step.raise_with, "base"),
-            ("lower_with", step.lower_with, "acid"),
-        ):
-            if key and roles[key] != role:
+        wanted = [("raise_with", key, "base") for key in step.raise_with]
+        wanted += [("lower_with", key, "acid") for key in step.lower_with]
+        for field, key, role in wanted:
+            if roles[key] != role:
                 article = "an" if role == "acid" else "a"
                 yield Finding(
                     sheet.path("step", step.key, field),
@@ -116,7 +115,7 @@ def ph_role(sheet: Sheet) -> Iterator[Finding]:
 def as_needed(sheet: Sheet) -> Iterator[Finding]:
     """An "as needed" line is what a pH step adds."""
     used = {
-        k for s in sheet.procedure.steps if isinstance(s, MeasurePh) for k in (s.raise_with, s.lower_with)
+        k for s in sheet.procedure.steps if isinstance(s, MeasurePh) for k in (*s.raise_with, *s.lower_with)
     }
     for line in sheet.procedure.formula.lines:
         if line.cap_percent is not None and line.key not in used:

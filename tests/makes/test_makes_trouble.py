@@ -243,3 +243,26 @@ def test_without_any_device_everything_is_stated_and_nothing_deviates_for_it(mak
     assert weights
     assert all(e.source is ev.Source.STATED for e in weights)
     assert not [d for d in recorded(journal, ev.DeviationNoted) if "typed" in d.kind]
+
+
+def test_a_trial_sample_is_titrated_first_and_the_batch_then_needs_one_addition(
+    make_rehearsal, journal, lotion
+):
+    """The trial's additions are on the record, but neither in the batch nor under its cap; its 20 g are destroyed."""
+    rehearsal = make_rehearsal(read_procedure(find("driftwood-conditioner")).procedure)
+    moment = run_until(rehearsal, lambda m: m.face.stage == "adjust")
+    assert "try" in {c.key for c in moment.face.choices}
+    rehearsal.session.press(moment.prompt, "try")
+    moment = run_until(rehearsal, lambda m: m.face.stage == "adjust" or m.step_kind == "look")
+    dosed = recorded(journal, ev.TrialDosed)
+    trial = [e.ph for e in recorded(journal, ev.PhTaken) if e.of == "trial"]
+    assert 1 <= len(dosed) == len(trial)
+    lines = {e.line for e in dosed}
+    assert not [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
+    assert 20.0 in [e.mass_g for e in recorded(journal, ev.SampleTaken) if e.what == "pH trial"]
+    assert "try" not in {c.key for c in moment.face.choices}, "one trial tells what it can"
+    run_until(rehearsal, lambda m: m.step_kind == "look")
+    added = [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
+    assert len(added) == 1
+    last = [e for e in recorded(journal, ev.PhTaken) if e.of == ""][-1]
+    assert last.in_band

@@ -35,7 +35,7 @@ def picked_up(step, bench):
     if isinstance(step, Add):
         return tuple(k for k in step.lines if not any(k in held for held in bench.contents.values()))
     if isinstance(step, MeasurePh):
-        return tuple(k for k in (step.raise_with, step.lower_with) if k)
+        return (*step.raise_with, *step.lower_with)
     return ()
 
 

@@ -1,0 +1,96 @@
+"""Weighing out an addition and stirring it in: into the batch, or into the trial sample beside it."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Sight, pressed
+from benchapp.make.acts.lot import take_lot
+from benchapp.make.acts.vessel import cleared, pan_is_empty
+from benchapp.make.inputs import Grams, Input, TypeValue
+from benchapp.make.steps.ph_known import TRIAL, TRIAL_MOST_G, PhAct
+from procedures.model import FormulaLine
+
+#: How long an addition is stirred in before the next reading, in seconds (common practice, no source).
+STIR_S = 120.0
+#: The same for a trial sample: it is small.
+TRIAL_STIR_S = 30.0
+
+
+def next_stage(act: PhAct, sight: Sight, trial: bool) -> ev.Event:
+    """Towards the next addition: its lot first, then an empty scale."""
+    found = act.dose(sight, trial)
+    stage = "lot" if found is not None and found[0].key not in sight.state.lots else "clear"
+    if stage == "clear" and not act.scale:
+        stage = "dose"
+    return act.stage(sight, (TRIAL if trial else "") + stage)
+
+
+def take_lot_of(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.Event]:
+    """The solution's lot is in hand, or refused with its way out."""
+    found = act.dose(sight, trial)
+    out = None if found is None else take_lot(act, sight, found[0].key, given)
+    if not out:
+        return []
+    named = [
+        act.stage(sight, f"{TRIAL if trial else ''}{e.stage}") if isinstance(e, ev.StageReached) else e
+        for e in out
+    ]
+    if isinstance(out[-1], ev.LotTaken):
+        after = "clear" if act.scale else "dose"
+        named.append(act.stage(sight, (TRIAL if trial else "") + after))
+    return named
+
+
+def clear(act: PhAct, sight: Sight, trial: bool) -> list[ev.Event]:
+    """The scale has to stand empty before a boat comes on it."""
+    still = sight.still_g(act.scale, 1.0)
+    gone = None if still is None else cleared(sight, act.scale, still)
+    return [] if gone is None else [*gone, act.stage(sight, (TRIAL if trial else "") + "dose")]
+
+
+def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.Event]:
+    """The boat first, then the solution into it until it rests in the dose's own band."""
+    found = act.dose(sight, trial)
+    if found is None:
+        return []
+    line, grams = found
+    most = TRIAL_MOST_G if trial else act.cap_left_g(sight, line)
+    if pressed(given, "start over"):
+        return [act.stage(sight, (TRIAL if trial else "") + "clear")]
+    if isinstance(given, TypeValue) and 0 < given.value <= most:
+        return _dosed(act, sight, line, given.value, grams, ev.Source.STATED, trial)
+    if not isinstance(given, Grams) or given.device != act.scale:
+        return []
+    still = sight.still_g(act.scale, 2.0)
+    if still is None:
+        return []
+    base = sight.state.progress.baseline_g
+    if base is None:
+        return [] if pan_is_empty(sight, act.scale, still) else [
+            ev.PourBegan(at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key,
+                         device=act.scale, baseline_g=round(still, 4))
+        ]  # fmt: skip
+    net = round(still - base, 4)
+    low, high = act.dose_band(sight, grams)
+    return _dosed(act, sight, line, net, grams, ev.Source.MEASURED, trial) if low <= net <= high else []
+
+
+def _dosed(
+    act: PhAct, sight: Sight, line: FormulaLine, net: float, grams: float, source: ev.Source, trial: bool
+) -> list[ev.Event]:
+    low, high = act.dose_band(sight, grams)
+    measured = source is ev.Source.MEASURED
+    lot = sight.state.lots.get(line.key)
+    device, named = act.scale if measured else "", lot.lot if lot else ""
+    if trial:
+        dosed: ev.Event = ev.TrialDosed(
+            at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key, mass_g=net, source=source,
+            device=device, lot=named,
+        )  # fmt: skip
+        return [dosed, act.stage(sight, TRIAL + "stir")]
+    taken = ev.WeightTaken(
+        at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key, vessel=act.vessel,
+        target_g=round(grams, 4), low_g=round(low, 4), high_g=round(high, 4), net_g=net,
+        gross_g=None, source=source, device=device, checked=act.scale_checked and measured, lot=named,
+    )  # fmt: skip
+    return [taken, act.stage(sight, "stir")]
