@@ -1,0 +1,256 @@
+"""The commands of the workshop's desk, from the first person enrolled to a recall. Invented for the demo."""
+
+from __future__ import annotations
+
+import io
+import sqlite3
+import subprocess
+import sys
+
+import pytest
+from workshop_days import FINISHED, filled, in_hand, started, weight
+
+from benchapp import events as ev
+from benchapp.cli import main
+from benchapp.record.journal import Journal
+
+BATCH = "20240301-oat-hand-lotion-1"
+THEN = "2024-03-01T12:00:00.000+01:00"
+
+
+@pytest.fixture
+def desk(tmp_path, monkeypatch, capsys):
+    """Runs one command in a folder of its own; ``keyed`` is what is typed where a PIN is asked for."""
+
+    def run(*args, keyed=""):
+        monkeypatch.setattr(sys, "stdin", io.StringIO(keyed))
+        code = main([*args, "--data", str(tmp_path)])
+        out = capsys.readouterr()
+        return code, out.out + out.err
+
+    return run
+
+
+@pytest.fixture
+def staffed(desk):
+    """Mara may release; Jonas helps."""
+    assert (
+        desk("person", "enrol", "Mara", "--role", "releaser", "--role", "maker", keyed="4711\n4711\n")[0] == 0
+    )
+    helper = desk("person", "enrol", "Jonas", "--role", "helper", "--by", "Mara", keyed="4711\n8203\n8203\n")
+    assert helper[0] == 0, helper
+    return desk
+
+
+@pytest.fixture
+def finished(staffed, tmp_path, lotion):
+    """A batch finished long ago, from a received lot, with an open deviation."""
+    receive = (
+        "lot",
+        "receive",
+        "oil-1",
+        "sunflower-oil",
+        "2 kg",
+        "--supplier",
+        "Harbour Oils",
+        "--by",
+        "Mara",
+    )
+    assert staffed(*receive, "--expires", "2099-01-31", keyed="4711\n")[0] == 0
+    journal = Journal(tmp_path, lambda: THEN)
+    begun = started(BATCH, maker="Jonas")
+    begun = ev.MakeStarted(
+        **{n: getattr(begun, n) for n in begun.__dataclass_fields__} | {"procedure_text": lotion.text}
+    )
+    late = ev.DeviationNoted(
+        at_s=2.0, number=1, grade=ev.Grade.MINOR, kind="late", step="04-heat", text="held 4 min too long"
+    )
+    events = [begun, in_hand("oil-1"), weight("oil-1", 35.0), late, filled(1), filled(2), filled(3), FINISHED]
+    journal.append(BATCH, events)
+    journal.close()
+    return staffed
+
+
+def sign(desk, *args, pin="4711"):
+    return desk(*args, "--by", "Mara", keyed=f"{pin}\n")
+
+
+def release_it(desk):
+    for check in (("pH after a day", "--value", "5.4"), ("Appearance after a day", "--passed"),
+                  ("Warm and cold storage", "--passed", "--words", "as on the first day")):  # fmt: skip
+        code, said = sign(desk, "batch-check", BATCH, *check)
+        assert code == 0, said
+    assert sign(desk, "close-deviation", BATCH, "1", "--reason", "well within what it was tried for")[0] == 0
+    return sign(desk, "release", BATCH, "--decision", "released")
+
+
+def test_a_finished_batch_says_what_it_waits_for(finished):
+    code, said = finished("due")
+    assert code == 0
+    assert "2024-03-02 12:00" in said
+    assert "pH after a day" in said
+    code, said = finished("release", BATCH)
+    assert code == 3
+    assert "Deviation 1 (minor) is open" in said
+    assert "pH after a day is due and not done" in said
+
+
+def test_nothing_is_released_early(finished):
+    code, said = sign(finished, "release", BATCH, "--decision", "released")
+    assert code == 3
+    assert "Deviation 1 (minor) is open" in said
+    code, said = sign(finished, "dispatch", BATCH, "1-2", "Pier Shop")
+    assert (code, "not released" in said) == (3, True)
+
+
+def test_from_checks_to_release_to_dispatch_to_recall(finished):
+    code, said = release_it(finished)
+    assert (code, "released." in said) == (0, True), said
+    assert sign(finished, "dispatch", BATCH, "1-2", "Pier Shop", "--note", "N-7")[0] == 0
+    code, said = finished("recall", "oil-1")
+    assert code == 0
+    assert "Pier Shop" in said
+    assert "1 to call about 2 containers of 1 batches" in said
+    assert "containers 3" in said
+    code, said = finished("trace", f"{BATCH}/2")
+    assert ("oil-1" in said, "Harbour Oils" in said, "Pier Shop" in said) == (True, True, True)
+    code, said = finished("trace", "oil-1")
+    assert "1 965.0 g left" in said
+    assert finished("due") == (0, "No finished batch waits for a decision.\n")
+    code, said = finished("verify")
+    assert (code, "each as it was written" in said) == (0, True)
+
+
+def test_a_helper_cannot_release_nor_somebody_with_a_wrong_pin(finished):
+    code, said = finished(
+        "release", BATCH, "--decision", "rejected", "--reason", "x", "--by", "Jonas", keyed="8203\n"
+    )
+    assert (code, "no releaser" in said) == (3, True)
+    code, said = sign(finished, "release", BATCH, "--decision", "rejected", "--reason", "split", pin="0000")
+    assert (code, "not the PIN of Mara" in said) == (3, True)
+    code, said = sign(finished, "release", BATCH, "--decision", "rejected", "--reason", "split")
+    assert (code, "rejected" in said) == (0, True)
+
+
+def test_a_check_with_limits_is_judged_by_its_number(finished):
+    code, said = sign(finished, "batch-check", BATCH, "pH after a day", "--value", "6.4")
+    assert (code, "failed" in said) == (0, True)
+    code, said = sign(finished, "batch-check", BATCH, "pH after a day", "--value", "5.4")
+    assert (code, "failed before" in said) == (3, True)
+
+
+def test_lots_are_judged_counted_opened_and_listed(finished):
+    assert sign(finished, "lot", "open", "oil-1", "--on", "2026-03-01")[0] == 0
+    assert (
+        "the book had 1 965.0 g"
+        in sign(finished, "lot", "count", "oil-1", "1900 g", "--reason", "weighed")[1]
+    )
+    assert sign(finished, "lot", "judge", "oil-1", "quarantined", "--reason", "smell")[0] == 0
+    assert "quarantined" in finished("lot", "list")[1]
+    received = ("lot", "receive", "jar-3", "jar-100", "200 pieces")
+    assert sign(finished, *received)[0] == 0
+    assert sign(finished, "pack", BATCH, "jar-3", "4", "--spoiled", "1")[0] == 0
+    assert "196 pieces" in finished("lot", "list", "jar-100")[1]
+    assert "kept in g" in sign(finished, "pack", BATCH, "oil-1", "4")[1]
+
+
+def test_a_workshop_of_nobody_can_keep_lots_but_not_release(desk):
+    args = ("lot", "receive", "w-1", "purified-water", "20 kg", "--by", "Mara")
+    assert desk(*args)[0] == 0
+    code, said = desk("close-deviation", BATCH, "1", "--reason", "x", "--by", "Mara")
+    assert (code, "person enrol" in said) == (3, True)
+
+
+def test_a_correction_stands_beside_what_it_corrects(finished):
+    code, said = sign(finished, "correct", BATCH, "3", "net_g", "36", "--reason", "read too early")
+    assert (code, "net_g was 35.0, is 36" in said) == (0, True)
+    assert "corrected" in finished("trace", BATCH)[1]
+    assert "1 964.0 g left" in finished("trace", "oil-1")[1]
+
+
+def test_the_samples_kept_back_stand_with_the_batch(finished):
+    assert sign(finished, "retain", BATCH, "1", "--where", "cold box", "--until", "2027-03-01")[0] == 0
+    assert "1 kept in cold box until 2027-03-01" in finished("release", BATCH)[1]
+
+
+def test_an_altered_journal_is_said_so_with_exit_6(finished, tmp_path):
+    raw = sqlite3.connect(tmp_path / "journal.sqlite")
+    raw.execute("DROP TRIGGER event_no_update")
+    raw.execute("UPDATE event SET text = replace(text, '35.0', '34.0') WHERE batch = ? AND n = 3", [BATCH])
+    raw.commit()
+    raw.close()
+    code, said = finished("verify", BATCH)
+    assert code == 6
+    assert f"ALTERED {BATCH}, event 3" in said
+    assert "the guard event_no_update" in said
+
+
+def test_a_head_kept_elsewhere_is_compared(finished):
+    head = finished("verify")[1].split("head ")[1].split()[0]
+    assert finished("verify", "--head", head)[0] == 0
+    code, said = finished("verify", "--head", "0" * 64)
+    assert (code, "not in this chain" in said) == (6, True)
+
+
+def test_a_backup_is_one_command_and_never_overwrites(finished, tmp_path):
+    (tmp_path / "copy").mkdir()
+    file = tmp_path / "copy" / "journal.sqlite"
+    assert finished("backup", str(file))[0] == 0
+    assert finished("backup", str(file))[0] == 3
+    assert main(["verify", "--data", str(tmp_path / "copy")]) == 0
+
+
+@pytest.mark.parametrize(
+    ("args", "sentence", "code"),
+    [
+        (("trace", "nothing"), "There is no batch", 3),
+        (("recall", "nothing"), "There is no lot", 3),
+        (("verify", "nothing"), "There is no batch", 3),
+        (("release", "nothing"), "There is no batch", 3),
+        (("lot", "count", "oil-9", "2 kg", "--reason", "x", "--by", "Mara"), "There is no lot", 3),
+        (("lot", "count", "oil-1", "2 pieces", "--reason", "x", "--by", "Mara"), "is kept in g", 3),
+        (("lot", "receive", "oil-1", "sunflower-oil", "2 kg", "--by", "Mara"), "There is a lot oil-1", 3),
+        (("lot", "receive", "oil-2", "sunflower-oil", "much", "--by", "Mara"), "much", 3),
+        (
+            ("lot", "receive", "p", "premix", "1 kg", "--made-in", "b9", "--by", "Mara"),
+            "There is no batch",
+            3,
+        ),
+        (("batch-check", BATCH, "Taste", "--passed", "--by", "Mara"), "has no release check 'Taste'", 3),
+        (("batch-check", BATCH, "Appearance after a day", "--by", "Mara"), "Say whether it is", 3),
+        (("close-deviation", BATCH, "9", "--reason", "x", "--by", "Mara"), "has no deviation 9", 3),
+        (("dispatch", BATCH, "all", "Pier", "--by", "Mara"), "names no containers", 3),
+        (("correct", BATCH, "3", "nonsense", "x", "--reason", "y", "--by", "Mara"), "has no nonsense", 3),
+        (("correct", BATCH, "99", "net_g", "x", "--reason", "y", "--by", "Mara"), "has no event 99", 3),
+        (("correct", BATCH, "3", "lot", "oil-9", "--reason", "y", "--by", "Mara"), "no lot 'oil-9'", 3),
+        (("person", "enrol", "Mara", "--role", "maker", "--by", "Mara"), "enrolled already", 3),
+        (("person", "retire", "Mara", "--reason", "x", "--by", "Mara"), "only releaser", 3),
+        (("release", BATCH, "--decision", "released"), "Say which releaser", 3),
+    ],
+)
+def test_every_mistake_is_one_sentence_and_an_exit_code(finished, args, sentence, code):
+    got, said = finished(*args, keyed="4711\n")
+    assert sentence in said
+    assert got == code
+
+
+@pytest.mark.parametrize("keyed", ["4711\n12\n12\n", "4711\n8888\n8888\n", "4711\n5501\n5502\n"])
+def test_a_new_pin_has_to_be_one_and_the_same_twice(staffed, keyed):
+    code, said = staffed("person", "pin", "Jonas", "--by", "Mara", keyed=keyed)
+    assert (code, "PIN" in said) == (3, True)
+
+
+def test_people_are_listed_changed_and_retired_without_a_pin_on_the_screen(staffed):
+    assert staffed("person", "pin", "Jonas", "--by", "Jonas", keyed="8203\n5501\n5501\n")[0] == 0
+    assert staffed("person", "retire", "Jonas", "--reason", "left", "--by", "Mara", keyed="4711\n")[0] == 0
+    said = staffed("person", "list")[1]
+    assert ("retired" in said, "scrypt" in said, "5501" in said) == (True, False, False)
+
+
+def test_the_pin_comes_through_a_pipe_in_a_process_of_its_own(tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "benchapp.cli", "person", "enrol", "Mara", "--role", "releaser", "--data",
+         str(tmp_path)],
+        input="4711\n4711\n", text=True, capture_output=True, timeout=60,
+    )  # fmt: skip
+    assert (done.returncode, done.stdout, done.stderr) == (0, "Mara is enrolled as releaser.\n", "")
