@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from benchapp.events import WORKSHOP, LotReceived
 from benchapp.make.cautions import shown_for
+from benchapp.record.batch_lots import lots_of
 from benchapp.record.batch_record import Record, record_of
-from benchapp.record.errors import NoSuchBatch
 from benchapp.record.facts import LineFacts, ProcedureFacts, ReleaseFacts, StepFacts
 from benchapp.record.journal import Journal, Stored
 from procedures.errors import ProcedureError
@@ -28,7 +27,7 @@ from procedures.reading import read_text
 def record_in(journal: Journal, batch: str) -> Record:
     """One batch's record with every name and lot filled in. Raises RecordError."""
     stored = journal.stored(batch)
-    return record_of(stored, facts_in(stored), lots_in(journal))
+    return record_of(stored, facts_in(stored), lots_of(journal, stored))
 
 
 def facts_in(stored: list[Stored]) -> ProcedureFacts:
@@ -39,15 +38,6 @@ def facts_in(stored: list[Stored]) -> ProcedureFacts:
         return procedure_facts(read_text(text, f"{key}.toml").procedure)
     except ProcedureError:
         return ProcedureFacts(key=key)
-
-
-def lots_in(journal: Journal) -> dict[str, LotReceived]:
-    """Every lot the workshop ever received, by its name."""
-    try:
-        stored = journal.stored(WORKSHOP)
-    except NoSuchBatch:
-        return {}
-    return {e.lot: e for s in stored if isinstance(e := s.event, LotReceived)}
 
 
 def procedure_facts(procedure: Procedure) -> ProcedureFacts:
@@ -64,6 +54,7 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
             x.key: LineFacts(
                 x.key, x.name, x.material.key, x.phase, x.percent if x.cap_percent is None else None,
                 tuple((s.inci, s.low_percent, s.high_percent) for s in x.material.composition),
+                x.material.use_limit_percent,
             )
             for x in formula.lines
         },

@@ -13,6 +13,7 @@ from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.journal import Stored
 from benchapp.record.lines import Correction, Line, Writer
+from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
     MassBalance,
     PieceBalance,
@@ -94,6 +95,21 @@ class Record:
         return tuple(r for r in self.readings if r.unit == "pH")
 
     @property
+    def grams(self) -> dict[str, float]:
+        """Grams of each formula line that went in, late drops included, as they stand after corrections."""
+        found: dict[str, float] = {}
+        for x in (*self.weighings, *self.moves):
+            if x.line:
+                found[x.line] = found.get(x.line, 0.0) + (x.now or 0.0)
+        return found
+
+    @property
+    def lost_percent(self) -> float:
+        """Water lost, in percent of everything that went in, as far as it was found by weighing."""
+        mass = self.mass
+        return 100 * mass.water_lost_g / mass.went_in_g if mass and mass.went_in_g > 0 else 0.0
+
+    @property
     def decision(self) -> str:
         """The last decision, or "not decided"."""
         return str(self.decisions[-1]["decision"]) if self.decisions else "not decided"
@@ -102,7 +118,7 @@ class Record:
 def record_of(
     stored: Sequence[Stored],
     facts: ProcedureFacts | None = None,
-    lots: Mapping[str, ev.LotReceived] | None = None,
+    lots: Mapping[str, Lot] | None = None,
 ) -> Record:
     """The record of one batch from its stored events, the first of which is MakeStarted.
 
@@ -269,7 +285,7 @@ def _cautions(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
     return tuple(found.values())
 
 
-def _lots(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[str, ev.LotReceived]) -> Rows:
+def _lots(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[str, Lot]) -> Rows:
     """Every lot the batch drew from, with what was drawn."""
     drawn: dict[str, list[Line]] = {}
     for line in weighings:

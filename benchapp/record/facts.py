@@ -20,6 +20,7 @@ class LineFacts:
     phase: str
     percent: float | None
     composition: tuple[tuple[str, float, float], ...] = ()
+    limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
 
 
 @dataclass(frozen=True, slots=True)

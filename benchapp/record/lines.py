@@ -44,6 +44,7 @@ class Line:
     checked: bool
     n: int = 0  # the event's number within the batch
     key: str = ""
+    line: str = ""  # the key of the formula's line it is about
     target: float | None = None
     lot: str = ""
     vessel: str = ""
@@ -144,7 +145,7 @@ def weighing(w: Writer, s: Stored) -> list[Line]:
     return [
         w.line(
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
-            device=e.device, checked=e.checked, key=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
+            device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
             lot=w.lots.get(s.n, ""), field="net_g",
         )
     ]  # fmt: skip
@@ -210,7 +211,18 @@ def move(w: Writer, s: Stored) -> list[Line]:
     if isinstance(e, ev.LateDropFound):
         what = f"late drop of {w.facts.line(e.line)} into {name(e.vessel)}"
         return [
-            w.line(s, e.step, what, e.drop_g, "g", measured, field="drop_g", key="late drop", device=e.device)
+            w.line(
+                s,
+                e.step,
+                what,
+                e.drop_g,
+                "g",
+                measured,
+                field="drop_g",
+                key="late drop",
+                line=e.line,
+                device=e.device,
+            )
         ]
     if isinstance(e, ev.SampleTaken):
         what = f"{e.what} out of {name(e.vessel)}"

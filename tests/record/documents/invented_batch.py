@@ -12,6 +12,7 @@ from benchapp.commands.facts import procedure_facts
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.chain import GENESIS, link, text_of
 from benchapp.record.journal import Stored
+from benchapp.record.lots import Lot, received
 from procedures.model import Procedure, Weigh
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -42,14 +43,14 @@ def stored_from(events: Sequence[ev.Event], batch: str = BATCH, begun: datetime 
     return found
 
 
-def lots() -> dict[str, ev.LotReceived]:
+def lots() -> dict[str, Lot]:
     """One lot of every line, known to the workshop."""
     return {
-        f"LT-{key[:8]}": ev.LotReceived(
+        f"LT-{key[:8]}": received(ev.LotReceived(
             at_s=0.0, lot=f"LT-{key[:8]}", material=key, name=x.name, supplier="Saltmarsh Supply (invented)",
             supplier_lot=f"SM{len(key):03d}", quantity=5000.0, unit="g", received="2026-02-01",
             expires="2027-01-31",
-        )
+        ))
         for key, x in procedure_facts(lotion()).lines.items()
     }  # fmt: skip
 

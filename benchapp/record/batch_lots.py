@@ -1,0 +1,22 @@
+"""The lots a batch drew from, as the workshop's book knows them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import select
+
+from benchapp import events as ev
+from benchapp.record.journal import Journal, Stored
+from benchapp.record.lots import Lot
+from benchapp.record.projections import lot_of_row
+from benchapp.record.tables import LOT
+
+
+def lots_of(journal: Journal, stored: Sequence[Stored]) -> dict[str, Lot]:
+    """Every lot named in the batch's events, by its name; a lot the book does not know is left out."""
+    kinds = (ev.LotTaken, ev.WeightTaken, ev.PiecesUsed)
+    names = {e.lot for s in stored if isinstance(e := s.event, kinds) and e.lot}
+    with journal.reading() as c:
+        rows = c.execute(select(LOT).where(LOT.c.lot.in_(sorted(names)))).all()
+    return {r.lot: lot_of_row(r) for r in rows}

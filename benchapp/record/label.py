@@ -1,0 +1,211 @@
+"""The approved label of a procedure, and whether a batch is still what it says. Regulation (EC) No 1223/2009 art. 19.
+
+The text of a LabelApproved event is JSON of the form ``label/1``: the fields of ``Label``. Check your own market's
+current law; the app composes and compares, it approves nothing.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from datetime import date
+from typing import Any
+
+from benchapp.calculations.composition import Line, Part, in_finished_mass, shares_as_added
+from benchapp.calculations.label import (
+    FREE_BELOW_PERCENT,
+    Durability,
+    allergens,
+    durability,
+    ingredient_list,
+    undeclared_fragrance,
+)
+from benchapp.calculations.limits import Use, check_limits
+from benchapp.record.facts import ProcedureFacts
+from benchapp.record.gs1 import gtin_14
+
+FORM = "label/1"
+#: Two ingredients may pass each other by this much before their order counts as changed: each was allowed to be
+#: 2 % off when it was weighed (common practice, no source).
+ORDER_SLACK = 0.04
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What stands on a container, as a person approves it. ``contents`` as printed ("100 ml"); months unopened and
+    after opening (0: not stated); ``gtin`` as licensed, "" without one."""
+
+    product: str
+    ingredients: tuple[str, ...]
+    contents: str
+    durability_months: int
+    responsible: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+    function: str = ""
+    after_opening_months: int = 0
+    gtin: str = ""
+
+    def to_text(self) -> str:
+        """The JSON a LabelApproved event keeps: sorted keys, the same for the same label."""
+        return json.dumps({"form": FORM, **asdict(self)}, sort_keys=True, ensure_ascii=False)
+
+    def keeps(self, made: date) -> Durability:
+        """What is printed about durability. Raises ValueError where the months make no sense."""
+        return durability(made, self.durability_months, self.after_opening_months or None)
+
+
+def label_from(text: str) -> Label:
+    """The label again from its JSON. Raises ValueError with one sentence for anything that is no such text."""
+    try:
+        data = json.loads(text)
+    except ValueError as error:
+        raise ValueError(
+            f"This is no label: {error}. Write JSON as benchapp approve-label drafts it."
+        ) from error
+    if not isinstance(data, dict) or data.pop("form", None) != FORM:
+        raise ValueError(f'This is no label: its "form" is not "{FORM}". Start from a draft.')
+    return _checked(data)
+
+
+def _checked(data: dict[str, Any]) -> Label:
+    known = {f.name: f for f in fields(Label)}
+    for name in data:
+        if name not in known:
+            raise ValueError(f"A label has no {name!r}. It has {', '.join(known)}.")
+    for name in ("product", "ingredients", "contents", "durability_months", "responsible"):
+        if not data.get(name):
+            raise ValueError(f"The label lacks its {name.replace('_', ' ')}. Fill it in.")
+    clean: dict[str, Any] = {}
+    for name, value in data.items():
+        if name in ("ingredients", "responsible", "cautions"):
+            if not isinstance(value, list) or not all(isinstance(x, str) and x.strip() for x in value):
+                raise ValueError(f"The label's {name} are a list of texts, each in quotes.")
+            clean[name] = tuple(value)
+        elif name.endswith("_months"):
+            if not isinstance(value, int) or isinstance(value, bool) or value < 0:
+                raise ValueError(f"The label's {name.replace('_', ' ')} is a whole number of months.")
+            clean[name] = value
+        elif isinstance(value, str):
+            clean[name] = value.strip()
+        else:
+            raise ValueError(f"The label's {name} is a text in quotes.")
+    label = Label(**clean)
+    label.keeps(date(2026, 1, 1))
+    if label.gtin:
+        gtin_14(label.gtin)
+    return label
+
+
+def label_of(facts: ProcedureFacts, responsible: tuple[str, ...] = (), months: int = 0) -> tuple[Label, tuple[str, ...]]:  # fmt: skip
+    """A draft of a procedure's label, and what a person has to settle before approving it."""
+    lines = lines_of(facts)
+    listed = ingredient_list(lines)
+    fill = next((s for s in facts.steps.values() if s.nominal is not None), None)
+    contents = f"{fill.nominal:g} {fill.nominal_unit}" if fill else ""
+    doubts = list(listed.doubts)
+    doubts += [f"{m} is stated as fragrance alone: ask its supplier for the allergens." for m in undeclared_fragrance(lines)]  # fmt: skip
+    names, spare = list(listed.names), _only_as_needed(facts)
+    names += [n for n in spare if n.casefold() not in {x.casefold() for x in names}]
+    doubts += [f"{n} goes in only where the pH asks for it; the label names it all the same." for n in spare]
+    return Label(facts.product, tuple(names), contents, months, responsible), tuple(doubts)
+
+
+def _only_as_needed(facts: ProcedureFacts) -> tuple[str, ...]:
+    """INCI names that only lines without a planned share can bring in."""
+    planned = {
+        i.casefold() for x in facts.lines.values() if x.percent is not None for i, _, _ in x.composition
+    }
+    spare = (i for x in facts.lines.values() if x.percent is None for i, _, _ in x.composition)
+    return tuple(dict.fromkeys(i for i in spare if i.casefold() not in planned))
+
+
+def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) -> tuple[Line, ...]:
+    """The formula in percent of everything added: as planned, or from the ``grams`` of each line that went in."""
+    whole = sum(grams.values()) if grams else 0.0
+    shares = (
+        {key: 100 * g / whole for key, g in grams.items()}
+        if grams and whole > 0
+        else {key: x.percent or 0.0 for key, x in facts.lines.items()}
+    )
+    return tuple(
+        Line(facts.lines[key].name, percent, tuple(Part(*p) for p in facts.lines[key].composition))
+        for key, percent in shares.items()
+        if key in facts.lines and percent > 0
+    )
+
+
+def differences(
+    label: Label, facts: ProcedureFacts, grams: Mapping[str, float], lost_percent: float
+) -> tuple[str, ...]:
+    """Why a batch is not what its approved label says; nothing where it is.
+
+    ``grams`` of each formula line that went in, ``lost_percent`` of all of it evaporated. Each reason is a
+    sentence, and each one puts the batch out of specification.
+    """
+    if not grams:
+        return ("Nothing was weighed in: there is no composition to compare with the label.",)
+    lines = lines_of(facts, grams)
+    use: Use = "rinse-off" if facts.use == "rinse-off" else "leave-on"
+    return (
+        *_missing_and_unlisted(label, lines, facts),
+        *_out_of_order(label, lines),
+        *_allergens(label, lines, use, lost_percent),
+        *_ceilings(facts, grams, lines, use, lost_percent),
+    )
+
+
+def _missing_and_unlisted(label: Label, lines: tuple[Line, ...], facts: ProcedureFacts) -> list[str]:
+    shares = {k: s for k, s in shares_as_added(lines).items() if s.high_percent > 0}
+    printed = {n.casefold() for n in label.ingredients}
+    may_lack = {n.casefold() for n in _only_as_needed(facts)}
+    found = [f"{s.inci} is in the batch and not on the label." for k, s in shares.items() if k not in printed]
+    return found + [
+        f"{n} is on the label and not in the batch."
+        for n in label.ingredients
+        if n.casefold() not in shares and n.casefold() not in may_lack
+    ]
+
+
+def _out_of_order(label: Label, lines: tuple[Line, ...]) -> list[str]:
+    """Names printed before one that is now clearly more, where that one is 1 % or above (art. 19(1)(g))."""
+    shares = shares_as_added(lines)
+    listed = [shares[n.casefold()] for n in label.ingredients if n.casefold() in shares]
+    found = []
+    for i, late in enumerate(listed):
+        if late.likely_percent < FREE_BELOW_PERCENT or late.inci.upper().startswith("CI "):
+            continue
+        for early in listed[:i]:
+            if late.likely_percent > early.likely_percent * (1 + ORDER_SLACK):
+                found.append(
+                    f"{late.inci} ({late.likely_percent:.2f} %) is now more than {early.inci} "
+                    f"({early.likely_percent:.2f} %), which the label names before it."
+                )
+                break
+    return found
+
+
+def _allergens(label: Label, lines: tuple[Line, ...], use: Use, lost_percent: float) -> list[str]:
+    printed = {n.casefold() for n in label.ingredients}
+    return [
+        f"{a.inci} reaches {a.percent:.4f} %, where it has to be named, and the label does not name it."
+        for a in allergens(lines, use, lost_percent)
+        if a.inci.casefold() not in printed
+    ]
+
+
+def _ceilings(
+    facts: ProcedureFacts, grams: Mapping[str, float], lines: tuple[Line, ...], use: Use, lost_percent: float
+) -> list[str]:
+    found = [c.sentence for c in check_limits(lines, use, lost_percent) if not c.passed]
+    whole = sum(grams.values())
+    for key, g in grams.items():
+        line = facts.lines.get(key)
+        if line is None or line.limit_percent is None:
+            continue
+        percent = in_finished_mass(100 * g / whole, lost_percent)
+        if percent > line.limit_percent + 1e-9:
+            found.append(
+                f"{line.name}: {percent:.3f} % of the finished mass, and its own limit is {line.limit_percent:g} %."
+            )
+    return found
