@@ -132,6 +132,10 @@ class Session:
         """A code from a barcode reader."""
         self.give(give.Scanned(self.clock(), prompt, code))
 
+    def sign(self, prompt: str, who: str, role: str, proof: str) -> None:
+        """A signature of a person who was asked for a PIN."""
+        self.give(give.Sign(self.clock(), prompt, who, role, proof))
+
     def stock(self, lots: tuple[give.LotOnHand, ...]) -> None:
         """What the workshop has on hand now."""
         self.give(give.Store(self.clock(), lots))
@@ -195,16 +199,21 @@ def begin(
     batch: str,
     clock: Callable[[], float],
     rehearsal: bool = False,
+    role: str = "",
+    witness: tuple[str, ...] = (),
+    scenario: str = "",
+    again: str = "",
 ) -> Session:
-    """A new make, its first event on disk. Raises ValueError for an impossible size, RecordError for the disk."""
+    """A new make, its first event on disk. ``role`` is the maker's where people are enrolled, ``witness`` the
+    kinds of step a second person has to sign. Raises ValueError for an impossible size, RecordError for the disk."""
     if not maker.strip():
         raise ValueError("Say who makes it: the record and the signature need a name.")
-    plan = make_plan(procedure, batch_g, devices)
+    plan = make_plan(procedure, batch_g, devices, witness)
     session = Session(Make(plan), journal, batch, clock)
     started = ev.MakeStarted(
         at_s=clock(), batch=batch, maker=maker, procedure=procedure.key,
         procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=batch_g,
-        devices=tuple(devices), rehearsal=rehearsal,
+        devices=tuple(devices), rehearsal=rehearsal, role=role, witness=witness, scenario=scenario, again=again,
     )  # fmt: skip
     journal.append(batch, [started])
     session.make.apply([started])
@@ -215,7 +224,7 @@ def begin(
 def plan_of(started: ev.MakeStarted) -> Plan:
     """The plan as it was when the make was started, from what the journal kept."""
     procedure = read_text(started.procedure_text, f"{started.procedure}.toml").procedure
-    return make_plan(procedure, started.batch_g, started.devices)
+    return make_plan(procedure, started.batch_g, started.devices, started.witness)
 
 
 def reopen(journal: Journal, stored: Sequence[Stored], gap_s: float, clock: Callable[[], float]) -> Session:

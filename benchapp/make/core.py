@@ -10,6 +10,7 @@ from benchapp.make import trouble
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.more import additions_of
+from benchapp.make.acts.witness import witness_of
 from benchapp.make.cautions import shown_for
 from benchapp.make.inputs import (
     Abandon,
@@ -23,6 +24,7 @@ from benchapp.make.inputs import (
     Resume,
     Resumed,
     Scanned,
+    Sign,
     Skip,
     Store,
     TakeBack,
@@ -66,7 +68,7 @@ class Make:
 
     def _acts(self, step: Step) -> tuple[Act, ...]:
         shown = self.cautions[step.key]
-        acts = acts_of(step, self.plan)
+        acts = (*acts_of(step, self.plan), *witness_of(step, self.plan))
         if shown and acts:
             return (Cautions("cautions", step, cautions=shown), *acts)
         return acts
@@ -149,7 +151,10 @@ class Make:
         return []
 
     def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
-        if isinstance(given, Press | TypeValue | Scanned | Skip | TakeBack) and given.prompt != self.prompt():
+        if (
+            isinstance(given, Press | TypeValue | Scanned | Sign | Skip | TakeBack)
+            and given.prompt != self.prompt()
+        ):
             return []  # meant for another moment
         needed = frozenset(act.devices) if act else frozenset()
         place = self.walk.place(self.state, needed)
@@ -175,7 +180,7 @@ class Make:
             return self._typed(sight, act, given)
         if place == LOST:
             # Whatever a person can say without the device stays open: else a dead device would end the batch.
-            return act.take(sight, given) if isinstance(given, Press | Scanned | Tick) else []
+            return act.take(sight, given) if isinstance(given, Press | Scanned | Sign | Tick) else []
         if place == DOUBTED:
             device = next(d for d in act.devices if d in self.state.doubted)
             return trouble.reconcile(sight, device, given, act)

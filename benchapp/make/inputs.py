@@ -83,6 +83,17 @@ class TakeBack:
 
 
 @dataclass(frozen=True, slots=True)
+class Sign:
+    """A person signs. ``proof`` is "pin" where the shell has proved who it is."""
+
+    at_s: float
+    prompt: str
+    who: str
+    role: str
+    proof: str
+
+
+@dataclass(frozen=True, slots=True)
 class LotOnHand:
     """One lot of a material in the store. ``why_not`` is the sentence that speaks against using it, or ""."""
 
@@ -153,6 +164,6 @@ class Resumed:
 
 
 Input = (
-    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | TakeBack | Scanned | Store | Hold | Resume | Skip | Abandon
+    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | TakeBack | Sign | Scanned | Store | Hold | Resume | Skip | Abandon
     | Resumed
 )  # fmt: skip

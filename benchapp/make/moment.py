@@ -118,12 +118,14 @@ Picture = (
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act."""
+    """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act;
+    ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN."""
 
     key: str
     label: str
     serious: bool = False
     reason: bool = False
+    sign: str = ""
 
 
 @dataclass(frozen=True, slots=True)

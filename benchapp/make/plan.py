@@ -44,6 +44,7 @@ class Plan:
     weighings: dict[str, Weighing]
     vessel_scale: dict[str, str]  # vessel → the scale it is weighed on
     warnings: tuple[str, ...]
+    witness: tuple[str, ...] = ()  # kinds of step after which a second person signs
 
     def vessel(self, key: str) -> Vessel:
         """The vessel of that key."""
@@ -82,8 +83,13 @@ def decimals_of(device: DeviceFacts | None) -> int:
     return len(text.partition(".")[2])
 
 
-def make_plan(procedure: Procedure, batch_g: float, devices: Sequence[DeviceFacts]) -> Plan:
-    """Fix grams, bands and scales for a batch of ``batch_g`` grams. Raises ValueError for an impossible size."""
+def make_plan(
+    procedure: Procedure, batch_g: float, devices: Sequence[DeviceFacts], witness: tuple[str, ...] = ()
+) -> Plan:
+    """Fix grams, bands and scales for a batch of ``batch_g`` grams, and the kinds of step that want a witness.
+
+    Raises ValueError for an impossible size.
+    """
     scales = sorted(
         (d for d in devices if d.kind == "scale" and d.readability_g), key=lambda d: d.readability_g or 0
     )
@@ -121,7 +127,7 @@ def make_plan(procedure: Procedure, batch_g: float, devices: Sequence[DeviceFact
         for d in scales
         if d.period_s > SLOWEST_SCALE_S
     ]
-    return Plan(procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings))
+    return Plan(procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), witness)
 
 
 def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input
+from benchapp.make.inputs import Sign as Signature
 from benchapp.make.moment import BandPicture, Choice, Face, Live, Want
 from benchapp.make.plan import Plan
 from procedures.model import Band, Finish
@@ -44,17 +45,21 @@ class Sign(Act):
         return round(grams, 3), round(100 * grams / (sight.state.batch_g or sight.plan.batch_g), 2)
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
-        """The signature ends the make."""
-        if not pressed(given, "sign"):
+        """The maker's own signature ends the make; a press is enough where nobody is enrolled."""
+        started = sight.state.started
+        assert started is not None
+        by_pin = isinstance(given, Signature) and bool(given.proof) and given.who == started.maker
+        if not by_pin and (started.role or not pressed(given, "sign")):
             return []
         grams, percent = self._yield(sight)
         out: list[ev.Event] = []
         if self.band is not None and not self.band.holds(percent):
             text = f"Yield {percent:.1f} %, expected {self.band.low:g} to {self.band.high:g} %."
             out.append(self.deviation(sight, ev.Grade.MINOR, "yield out of limits", text))
-        started = sight.state.started
-        assert started is not None
-        signed = ev.Signed(at_s=sight.now_s, step=self.step.key, who=started.maker, meaning=MEANING)
+        signed = ev.Signed(
+            at_s=sight.now_s, step=self.step.key, who=started.maker, meaning=MEANING, role=started.role,
+            proof=given.proof if isinstance(given, Signature) else "",
+        )  # fmt: skip
         done = ev.MakeFinished(at_s=sight.now_s, product_g=grams, yield_percent=percent)
         closed = ev.StepFinished(at_s=sight.now_s, step=self.step.key)
         return [*out, signed, self.finish(sight), closed, done]
@@ -72,5 +77,6 @@ class Sign(Act):
         picture = BandPicture("yield", percent, band.low, band.high, "%")
         text = "Sign that it was made as recorded."
         note = f"{grams:.1f} g of product, {percent:.1f} % of the batch."
-        choices = (Choice("sign", f"Sign as {started.maker}", serious=True),)
+        meaning = MEANING if started.role else ""
+        choices = (Choice("sign", f"Sign as {started.maker}", serious=True, sign=meaning),)
         return Face(text, note=note, live=lives, picture=picture, choices=choices, want=Want("sign"))
