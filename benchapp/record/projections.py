@@ -8,13 +8,13 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, insert, select, update
+from sqlalchemy import Connection, Row, bindparam, delete, insert, select, update
 
 from benchapp import events as ev
 from benchapp.record.batch_code import batch_code
 from benchapp.record.chain import event_of, row_of
 from benchapp.record.corrections import as_it_stands, corrected, may_correct
-from benchapp.record.lots import Lot, after, drawn, received
+from benchapp.record.lots import NOTHING, Lot, after, drawn, received
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, INDEXES, LOT, USE
 
 #: Decisions after which a batch waits no more.
@@ -29,6 +29,27 @@ class Place:
     batch: str
     n: int
     wall: str
+
+
+# Built once: putting a statement together costs more than running it. Names with "the_" say which row.
+_BATCH_ROW = BATCH.c.batch == bindparam("the_batch")
+_USE_ROW = (
+    (USE.c.batch == bindparam("the_batch"))
+    & (USE.c.line == bindparam("the_line"))
+    & (USE.c.lot == bindparam("the_lot"))
+)
+_START_BATCH, _CHANGE_BATCH = insert(BATCH), update(BATCH).where(_BATCH_ROW)
+_FILL_BATCH = _CHANGE_BATCH.where(BATCH.c.containers < bindparam("the_number"))
+_IS_REHEARSAL = select(BATCH.c.rehearsal).where(_BATCH_ROW)
+_THE_LOT = select(LOT).where(LOT.c.lot == bindparam("the_lot"))
+_NEW_LOT, _CHANGE_LOT = insert(LOT), update(LOT).where(LOT.c.lot == bindparam("the_lot"))
+_NEW_USE, _CHANGE_USE, _THE_USE = insert(USE), update(USE).where(_USE_ROW), select(USE).where(_USE_ROW)
+_IN_HAND = (
+    select(USE.c.lot)
+    .where(USE.c.batch == bindparam("the_batch"), USE.c.line == bindparam("the_line"))
+    .order_by(USE.c.seq.desc())
+    .limit(1)
+)
 
 
 class Projector:
@@ -53,7 +74,7 @@ class Projector:
             return  # the first stands
         stem, number = stem_of(at.batch)
         self._c.execute(
-            insert(BATCH),
+            _START_BATCH,
             {"batch": at.batch, "seq": at.seq, "code": batch_code(at.batch), "stem": stem, "number": number, "procedure": e.procedure,
              "maker": e.maker, "batch_g": e.batch_g, "wall": at.wall, "rehearsal": e.rehearsal, "end": "",
              "ended": "", "containers": 0, "decision": "", "waiting": False},
@@ -67,11 +88,8 @@ class Projector:
         self._batch(at.batch, end="abandoned", ended=at.wall)
 
     def _filled(self, at: Place, e: ev.BottleFilled) -> None:
-        self._c.execute(
-            update(BATCH)
-            .where(BATCH.c.batch == at.batch, BATCH.c.containers < e.number)
-            .values(containers=e.number)
-        )
+        number = {"the_batch": at.batch, "the_number": e.number, "containers": e.number}
+        self._c.execute(_FILL_BATCH, number)
 
     def _decided(self, at: Place, e: ev.BatchDecided) -> None:
         values: dict[str, Any] = {"decision": e.decision}
@@ -80,11 +98,11 @@ class Projector:
         self._batch(at.batch, **values)
 
     def _batch(self, batch: str, **values: Any) -> None:
-        self._c.execute(update(BATCH).where(BATCH.c.batch == batch).values(**values))
+        self._c.execute(_CHANGE_BATCH, {"the_batch": batch, **values})
 
     def _rehearsed(self, batch: str) -> bool:
         if batch not in self._rehearsals:
-            found = self._c.execute(select(BATCH.c.rehearsal).where(BATCH.c.batch == batch)).scalar()
+            found = self._c.execute(_IS_REHEARSAL, {"the_batch": batch}).scalar()
             if found is None:
                 return False
             self._rehearsals[batch] = bool(found)
@@ -94,7 +112,7 @@ class Projector:
 
     def _received(self, _: Place, e: ev.LotReceived) -> None:
         if self._lot(e.lot) is None:  # a name stands for the first delivery that had it
-            self._c.execute(insert(LOT), row_of_lot(received(e)))
+            self._c.execute(_NEW_LOT, row_of_lot(received(e)))
 
     def _changed(self, at: Place, e: ev.LotOpened | ev.LotJudged | ev.LotCounted) -> None:
         known = self._lot(e.lot)
@@ -102,11 +120,11 @@ class Projector:
             self._keep(after(known, e, at.seq))
 
     def _lot(self, lot: str) -> Lot | None:
-        row = self._c.execute(select(LOT).where(LOT.c.lot == lot)).first()
+        row = self._c.execute(_THE_LOT, {"the_lot": lot}).first()
         return None if row is None else lot_of_row(row)
 
     def _keep(self, lot: Lot) -> None:
-        self._c.execute(update(LOT).where(LOT.c.lot == lot.lot).values(**row_of_lot(lot)))
+        self._c.execute(_CHANGE_LOT, {"the_lot": lot.lot, **row_of_lot(lot)})
 
     # --- what was drawn from them --------------------------------------------------------------------
 
@@ -134,29 +152,25 @@ class Projector:
             self._use(at, e.material, e.lot, e.material, "pieces", sign * good, sign * e.spoiled)
 
     def _lot_in_hand(self, batch: str, line: str) -> str:
-        newest = select(USE.c.lot).where(USE.c.batch == batch, USE.c.line == line).order_by(USE.c.seq.desc())
-        return str(self._c.execute(newest.limit(1)).scalar() or "")
+        found = self._c.execute(_IN_HAND, {"the_batch": batch, "the_line": line}).scalar()
+        return str(found or "")
 
     def _use(
         self, at: Place, line: str, lot: str, material: str, unit: str, used: float, spoiled: float
     ) -> None:
-        which = (USE.c.batch == at.batch) & (USE.c.line == line) & (USE.c.lot == lot)
-        row = self._c.execute(select(USE).where(which)).first()
-        known = self._lot(lot) if lot else None
+        which = {"the_batch": at.batch, "the_line": line, "the_lot": lot}
+        row = self._c.execute(_THE_USE, which).first()
+        known = self._lot(lot) if lot and (used or spoiled or not material) else None
         if row is None:
             named = material or (known.material if known else "")
             self._c.execute(
-                insert(USE),
+                _NEW_USE,
                 {"batch": at.batch, "line": line, "lot": lot, "material": named, "unit": unit,
                  "used": round(used, 4), "spoiled": round(spoiled, 4), "seq": at.seq},
             )  # fmt: skip
         else:
-            self._c.execute(
-                update(USE).where(which).values(
-                    used=round(row.used + used, 4), spoiled=round(row.spoiled + spoiled, 4),
-                    seq=max(row.seq, at.seq),
-                )
-            )  # fmt: skip
+            more = {"used": round(row.used + used, 4), "spoiled": round(row.spoiled + spoiled, 4)}
+            self._c.execute(_CHANGE_USE, {**which, **more, "seq": max(row.seq, at.seq)})
         if known is not None and (used or spoiled):
             self._keep(drawn(known, used + spoiled, at.seq))
 
@@ -276,13 +290,15 @@ def stem_of(batch: str) -> tuple[str, int]:
 def row_of_lot(lot: Lot) -> dict[str, Any]:
     """A lot as a row of LOT."""
     fields: dict[str, Any] = {name: getattr(lot, name) for name in _LOT_FIELDS}
-    return {**fields, "documents": json.dumps(lot.documents)}
+    live = lot.state != "used up" and lot.left >= NOTHING
+    return {**fields, "documents": json.dumps(lot.documents), "live": live}
 
 
 def lot_of_row(row: Row[Any]) -> Lot:
     """The lot again."""
     fields = dict(row._mapping)
     documents = tuple(json.loads(fields.pop("documents")))
+    del fields["live"]
     return Lot(**fields, documents=documents)
 
 

@@ -71,8 +71,9 @@ LOT = Table(
     Column("made_in", String, nullable=False),
     Column("used_at", Integer, nullable=False),
     Column("counted_at", Integer, nullable=False),
+    Column("live", Boolean, nullable=False),  # not used up, and something left of it
     Index("lot_index_made_in", "made_in"),
-    Index("lot_index_live", "state", "used_at"),
+    Index("lot_index_live", "live", "used_at"),
 )
 USE = Table(
     "lot_use",

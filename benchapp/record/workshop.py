@@ -28,8 +28,8 @@ from benchapp.record.release import (
 from benchapp.record.tables import LOT
 from benchapp.record.tracing import ranges, sent_of
 
-#: Lots that were used up are in the book as far back as this many, so that an old code can still be told.
-USED_UP_KEPT = 500
+#: Empty lots are in the book as far back as this many, so that an old code can still be told.
+EMPTY_KEPT = 500
 #: What release.standing_of looks at.
 AFTER_THE_MAKE = (
     ev.MakeStarted, ev.MakeFinished, ev.MakeAbandoned, ev.DeviationNoted, ev.DeviationClosed, ev.CheckRecorded,
@@ -61,9 +61,9 @@ class Workshop:
     # --- what is known -------------------------------------------------------------------------------
 
     def lots(self) -> LotBook:
-        """The book of lots as it stands: all that are not used up, and the last of those that are."""
-        live = select(LOT).where(LOT.c.state != "used up")
-        gone = select(LOT).where(LOT.c.state == "used up").order_by(LOT.c.used_at.desc()).limit(USED_UP_KEPT)
+        """The book of lots as it stands: all that have something in them, and the last of those that have not."""
+        live = select(LOT).where(LOT.c.live)
+        gone = select(LOT).where(~LOT.c.live).order_by(LOT.c.used_at.desc()).limit(EMPTY_KEPT)
         with self.journal.reading() as c:
             return LotBook.of(lot_of_row(row) for query in (live, gone) for row in c.execute(query))
 
