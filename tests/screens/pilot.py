@@ -36,18 +36,36 @@ class Overheard:
         self.would_say = ("", None)
         self.has_answer = threading.Event()
         self._asked_at = -1  # how much was recorded when it had an answer
-        self.before_beat = None  # something to do to the bench, in the make's own thread
+        self._said = threading.Event()
+        self._planned = None  # (condition, act): something to do to the bench, in the make's own thread
+
+    def when(self, condition, act):
+        """As soon as the make comes to a moment like that, whatever the glass shows by then."""
+        self._planned = (condition, act)
 
     def beat(self):
-        if self.before_beat is not None:
-            act, self.before_beat = self.before_beat, None
-            act()
-        if self._asked_at == self.session.recorded:
+        moment = self._beat()
+        if self._planned is not None and self._planned[0](moment):
+            act, self._planned = self._planned[1], None
+            act(moment)
+        return moment
+
+    def _beat(self):
+        if self._stands and not self._said.is_set():
             return self.session.moment()  # the bench stands still until the finger has answered
+        self._said.clear()
         return self._pulse.beat()
 
+    @property
+    def _stands(self):
+        return self._asked_at == self.session.recorded
+
+    def go_on(self):
+        """The finger has said it; the bench moves on even where the make wanted nothing of it yet."""
+        self._said.set()
+
     def spare_s(self):
-        return self._pulse.spare_s()
+        return PAUSE_S if self._stands and not self._said.is_set() else self._pulse.spare_s()
 
     def own_answer(self, moment):
         self.would_say = (moment.prompt, self._pulse.own_answer(moment))
@@ -127,7 +145,7 @@ class Pilot:
         self.press("Begin")
         self.until(lambda m: m.prompt)
 
-    def until(self, condition, frames: int = 6_000):
+    def until(self, condition, frames: int = 2_000):
         """Draw, and answer as a sensible maker would, until the glass shows what is waited for."""
         for _ in range(frames):
             self.frame()
@@ -141,6 +159,7 @@ class Pilot:
             prompt, said = self.shop.pulse.would_say
             if said is not None and prompt == m.prompt and not self._answered(m):
                 self.answer(said)
+                self.shop.pulse.go_on()
         raise AssertionError(
             f"never came to it; the glass shows {self.moment.prompt}: {self.moment.face.instruction}"
         )

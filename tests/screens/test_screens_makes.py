@@ -7,9 +7,6 @@ import pytest
 from benchapp import events as ev
 from benchapp.record.journal import Journal
 
-# A real window drawn in software is slow, and these walk whole makes in it: run them with pytest -m by_hand.
-pytestmark = pytest.mark.by_hand
-
 
 @pytest.fixture
 def journal(tmp_path):
@@ -40,14 +37,21 @@ def pouring(line, beyond_g=2.0):
     return is_pouring
 
 
-def test_a_make_by_touch_alone_up_to_the_ph(pilot, journal):
+def test_a_whole_make_by_touch_alone(pilot, journal):
     pilot.begin()
-    pilot.until(lambda m: m.step_kind == "measure ph")
+    pilot.until(lambda m: m.over)
     weighed = recorded(journal, ev.WeightTaken)
     assert len(weighed) >= 10
     assert all(w.low_g <= w.net_g <= w.high_g for w in weighed)
     assert recorded(journal, ev.BurstDone)
     assert recorded(journal, ev.CautionAcknowledged)
+    assert recorded(journal, ev.PhTaken)[-1].in_band
+    assert len(recorded(journal, ev.BottleFilled)) >= 4
+    assert [s.who for s in recorded(journal, ev.Signed)] == ["Mara Lind"]
+    assert len(recorded(journal, ev.MakeFinished)) == 1
+    assert pilot.app.screen.instruction.text.startswith("Finished: ")
+    pilot.press("Back to the bench")
+    assert "Make a batch" in pilot.presses()
 
 
 def test_too_much_is_taken_out_again(pilot, journal):
@@ -74,22 +78,24 @@ def test_too_much_is_kept_for_a_reason(pilot, journal):
 
 
 def over_pour(pilot, line, net_g):
-    pilot.until(pouring(line))
     floor, pulse = pilot.shop, pilot.shop.pulse
-    vessel = pilot.moment.face.want.vessel
     hands = pulse._pulse._rehearsal.hands
-    missing = net_g - pilot.moment.face.live[0].value
-    pulse.before_beat = lambda: floor.simulated.world.pour_to(hands.stuff(line), vessel, missing)
+
+    def pour(moment):
+        missing = net_g - moment.face.live[0].value
+        floor.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
+
+    pulse.when(pouring(line), pour)
 
 
 def test_a_scale_unplugged_in_the_middle_of_a_pour(pilot, journal):
     pilot.begin()
-    pilot.until(pouring("purified-water"))
-    pilot.shop.pulse.before_beat = lambda: pilot.shop.simulated.faults.unplug("bench scale")
+    faults = pilot.shop.simulated.faults
+    pilot.shop.pulse.when(pouring("purified-water"), lambda m: faults.unplug("bench scale"))
     m = pilot.until(lambda m: m.trouble is not None)
     assert m.trouble.kind == "device lost"
     assert pilot.app.screen.trouble.text == "bench scale is lost"
-    pilot.shop.pulse.before_beat = lambda: pilot.shop.simulated.faults.replug("bench scale")
+    pilot.shop.pulse.when(lambda m: True, lambda m: faults.replug("bench scale"))
     pilot.until(lambda m: m.step_key == "03-weigh")
     assert [e.device for e in recorded(journal, ev.DeviceReturned)] == ["bench scale"]
 
