@@ -43,6 +43,7 @@ class Session:
             _nothing  # called in a device's thread whenever something was posted
         )
         self.recorded = 0  # events written by this session
+        self._restock: Callable[[], tuple[give.LotOnHand, ...]] | None = None
 
     @property
     def rehearsing(self) -> bool:
@@ -92,6 +93,8 @@ class Session:
 
     def give(self, given: give.Input) -> None:
         """Put one input to the make; what it brings about is on disk before this returns."""
+        if isinstance(given, give.Scanned):
+            self._look_in_the_store(given.at_s)
         self._commit(self.make.take(given))
         while True:
             following = self.make.follow(given.at_s)
@@ -102,10 +105,17 @@ class Session:
     def _commit(self, events: Sequence[ev.Event]) -> None:
         if not events:
             return
+        if any(isinstance(e, ev.StepBegan) for e in events):
+            self._look_in_the_store(events[0].at_s)
         self._journal.append(self.batch, events)
         self.make.apply(events)
         self.recent.extend(events)
         self.recorded += len(events)
+
+    def _look_in_the_store(self, at_s: float) -> None:
+        """Lots come and go during a make: ask again with each step, and when a code was read."""
+        if self._restock is not None:
+            self.make.take(give.Store(at_s, self._restock()))
 
     def moment(self) -> Moment:
         """The instant as it stands."""
@@ -136,9 +146,10 @@ class Session:
         """A signature of a person who was asked for a PIN."""
         self.give(give.Sign(self.clock(), prompt, who, role, proof))
 
-    def stock(self, lots: tuple[give.LotOnHand, ...]) -> None:
-        """What the workshop has on hand now."""
-        self.give(give.Store(self.clock(), lots))
+    def stock(self, ask: Callable[[], tuple[give.LotOnHand, ...]]) -> None:
+        """Where to ask what the workshop has on hand: now, with each step, and whenever a code was read."""
+        self._restock = ask
+        self._look_in_the_store(self.clock())
 
     def take_back(self, prompt: str) -> None:
         """Unsay the last thing that was said, where the world allows it."""

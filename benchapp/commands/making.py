@@ -12,6 +12,7 @@ from rich.console import Console
 
 from benchapp.bench_check import passed_at
 from benchapp.bench_pulse import BenchPulse, make_clock
+from benchapp.commands.stock import lots_on_hand
 from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
 from benchapp.make.moment import Moment
 from benchapp.record.journal import BatchLine, Journal, Stored
@@ -92,6 +93,7 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
         passed = passed_at(folder)
         facts = [facts_of(d, passed.get(d.name, "")) for d in bench.devices]
         session = begin(journal, procedure, batch_g, facts, args.maker, batch, make_clock(0.0))
+        session.stock(lambda: lots_on_hand(journal))
         _announce(console, batch, procedure, batch_g, args.bench)
         return _on_bench(session, bench, console)
 
@@ -118,6 +120,7 @@ def run_resume(args: argparse.Namespace, console: Console) -> int:
         bench = read_bench(file)
         gap_s = seconds_since(stored[-1].wall)
         session = reopen(journal, stored, gap_s, make_clock(stored[-1].event.at_s + gap_s))
+        session.stock(lambda: lots_on_hand(journal))
         console.print(f"Batch {line.batch} goes on where it stood.", markup=False, highlight=False)
         return _on_bench(session, bench, console)
 

@@ -7,9 +7,11 @@ from pathlib import Path
 
 from benchapp.bench_check import Check, keep, passed_at
 from benchapp.bench_pulse import BenchPulse, make_clock
+from benchapp.commands.facts import record_in
+from benchapp.commands.stock import lots_on_hand
 from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
-from benchapp.record.batch_record import Record, record_of
+from benchapp.record.batch_record import Record
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.rehearsal.pulse import RehearsalPulse
 from benchapp.rehearsal.run import rehearse
@@ -86,7 +88,7 @@ class ShopFloor:
 
     def record(self, batch: str) -> Record:
         """One record."""
-        return record_of(self._journal.stored(batch))
+        return record_in(self._journal, batch)
 
     def begin(self, key: str, batch_g: float) -> Pulse:
         """A new make."""
@@ -147,6 +149,7 @@ class ShopFloor:
     def _on_bench(self, session: Session) -> Pulse:
         assert self._bench is not None
         self.end()
+        session.stock(lambda: lots_on_hand(self._journal))
         session.attach(open_bench(self._bench, session.clock, session.post))
         self._session = session
         return BenchPulse(session)

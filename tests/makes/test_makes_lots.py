@@ -1,0 +1,75 @@
+"""A make draws from the workshop's lots: what is weighed leaves the stock, and the lot leads back to the batch."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchapp import events as ev
+from benchapp.commands.stock import lots_on_hand
+from benchapp.record.workshop import Workshop
+from benchapp.rehearsal.run import rehearse
+from benchapp.session import begin, facts_of
+from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
+
+
+def delivery(lot: str, material: str, grams: float, expires: str = "") -> ev.LotReceived:
+    return ev.LotReceived(
+        at_s=0.0, lot=lot, material=material, name=material.replace("-", " "), supplier="Harbour Supplies",
+        supplier_lot=f"HS-{lot}", quantity=grams, unit="g", received="2026-01-10", expires=expires, code=f"40{lot}",
+    )  # fmt: skip
+
+
+@pytest.fixture
+def workshop(journal):
+    """Water in two deliveries, glycerin expired long ago; invented for the demo."""
+    shop = Workshop(journal)
+    shop.receive(delivery("W1", "purified-water", 5000.0))
+    shop.receive(delivery("W2", "purified-water", 5000.0))
+    shop.receive(delivery("G1", "glycerin", 900.0, expires="2020-01-31"))
+    return shop
+
+
+@pytest.fixture
+def begun(journal, lotion):
+    """A make that counts (no rehearsal in the record), its bench simulated on real ports."""
+    bench = SimulatedBench(seed=1, devices=DEFAULT_DEVICES)
+    facts = [facts_of(d) for d in bench.bench.devices]
+    session = begin(journal, lotion, lotion.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s)
+    session.stock(lambda: lots_on_hand(journal))
+    rehearsal = rehearse(bench, session, lotion, 1)
+    yield rehearsal
+    rehearsal.close()
+
+
+def walk(rehearsal, until, limit=6000):
+    for _ in range(limit):
+        moment = rehearsal.step()
+        if until(moment):
+            return moment
+        said = rehearsal.answers.at(moment)
+        if said is not None:
+            rehearsal.session.say(moment.prompt, said)
+    pytest.fail(f"never came to it; stands at {moment.prompt}")
+
+
+def test_what_is_weighed_leaves_its_lot_and_the_lot_leads_back(workshop, begun, journal):
+    walk(begun, lambda m: m.step_key == "03-weigh")
+    (water,) = [
+        e for e in journal.events("b1") if isinstance(e, ev.WeightTaken) and e.line == "purified-water"
+    ]
+    assert water.lot == "W1"
+    assert workshop.lots().lots["W1"].left == pytest.approx(5000.0 - water.net_g)
+    assert workshop.lots().lots["W2"].left == 5000.0
+
+
+def test_an_expired_lot_stands_in_the_way_until_another_comes_in(workshop, begun, journal):
+    moment = walk(begun, lambda m: m.face.want is not None and m.face.want.thing == "glycerin")
+    begun.session.press(moment.prompt, "yes")
+    moment = begun.session.moment()
+    assert "expired on 2020-01-31" in moment.face.not_yet[0]
+    workshop.receive(delivery("G2", "glycerin", 900.0))
+    begun.session.scanned(moment.prompt, "40G2")
+    walk(begun, lambda m: m.prompt.startswith("03-weigh/pour"))
+    taken = [e for e in journal.events("b1") if isinstance(e, ev.LotTaken) and e.line == "glycerin"]
+    assert [(e.lot, e.how) for e in taken] == [("G2", "scanned")]
+    assert [e.lot for e in journal.events("b1") if isinstance(e, ev.LotRefused)] == ["G1"]
