@@ -8,17 +8,19 @@ from collections.abc import Callable, Sequence
 
 from rich.console import Console
 
+from benchapp.commands.documents import add_document_commands
 from benchapp.commands.glass import has_glass, on_glass, run_screen
 from benchapp.commands.keeping import add_keeping_commands
+from benchapp.commands.labelling import add_label_commands
 from benchapp.commands.listening import run_listen
-from benchapp.commands.looking import run_batches, run_check, run_plan, run_record, run_trends
+from benchapp.commands.looking import run_batches, run_check, run_plan, run_trends
 from benchapp.commands.lots import add_lot_commands
 from benchapp.commands.making import chosen, run_guide, run_rehearse, run_resume
 from benchapp.commands.people import add_person_commands
 from benchapp.commands.releasing import add_release_commands
 from benchapp.commands.tracing import add_tracing_commands
 from benchapp.errors import NO_RECORD, REFUSED, CommandError
-from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, RecordError
+from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
 from benchapp.terminal.words import clean
 from drivers.errors import DriverError
 from procedures.errors import ProcedureError
@@ -37,7 +39,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return int(args.run(args, console))
     except CommandError as error:
         return _sentence(str(error), error.code)
-    except (ProcedureError, DriverError, NoSuchBatch, NoSuchLot, NotAllowed) as error:
+    except (ProcedureError, DriverError, DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed) as error:
         return _sentence(str(error), REFUSED)
     except RecordError as error:
         return _sentence(str(error), NO_RECORD)
@@ -61,7 +63,7 @@ def parser() -> argparse.ArgumentParser:
     _making(commands)
     _looking(commands)
     for add in (add_lot_commands, add_person_commands, add_release_commands, add_tracing_commands,
-                add_keeping_commands):  # fmt: skip
+                add_keeping_commands, add_document_commands, add_label_commands):  # fmt: skip
         add(commands)
     return top
 
@@ -147,12 +149,6 @@ def _looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     one.add_argument("--rehearsals", action="store_true", help="of rehearsals instead of real makes")
     _data(one)
     one.set_defaults(run=run_trends)
-
-    one = commands.add_parser("record", help="one batch's record")
-    one.add_argument("batch")
-    one.add_argument("--as", dest="form", choices=("text", "json"), default="text")
-    _data(one)
-    one.set_defaults(run=run_record)
 
 
 def _batch(one: argparse.ArgumentParser) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from benchapp.make.cautions import shown_for
 from benchapp.record.batch_lots import lots_of
 from benchapp.record.batch_record import Record, record_of
@@ -33,7 +35,11 @@ def record_in(journal: Journal, batch: str) -> Record:
 def facts_in(stored: list[Stored]) -> ProcedureFacts:
     """The facts of the procedure a batch was made by. Plain keys where this version can no longer read its text."""
     first = stored[0].event
-    text, key = getattr(first, "procedure_text", ""), getattr(first, "procedure", "")
+    return _facts(getattr(first, "procedure", ""), getattr(first, "procedure_text", ""))
+
+
+@lru_cache(maxsize=64)
+def _facts(key: str, text: str) -> ProcedureFacts:
     try:
         return procedure_facts(read_text(text, f"{key}.toml").procedure)
     except ProcedureError:

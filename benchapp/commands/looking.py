@@ -1,9 +1,8 @@
-"""check, plan, batches and record: the commands that only look."""
+"""check, plan, batches and trends: the commands that only look."""
 
 from __future__ import annotations
 
 import argparse
-import json
 from pathlib import Path
 
 from rich.console import Console
@@ -16,7 +15,6 @@ from benchapp.errors import DONE, REFUSED, CommandError
 from benchapp.events import DeviceFacts
 from benchapp.make.law import label_lines, limit_lines
 from benchapp.make.plan import decimals_of, make_plan
-from benchapp.record.batch_record import Line, Record, record_of
 from benchapp.session import facts_of
 from benchapp.settings import data_folder
 from benchapp.terminal.words import clean
@@ -120,60 +118,6 @@ def run_trends(args: argparse.Namespace, console: Console) -> int:
         word = f"  {fired[n].rule}: {fired[n].meaning}" if n in fired else ""
         _say(console, f"{batch.batch}  {value:.2f} %{word}")
     return DONE
-
-
-def run_record(args: argparse.Namespace, console: Console) -> int:
-    """One batch's record, as tables or as JSON."""
-    with journal_in(data_folder(args.data)) as journal:
-        record = record_of(journal.stored(args.batch))
-    if args.form == "json":
-        console.print(json.dumps(record.as_dict(), indent=2, ensure_ascii=False), markup=False,
-                      highlight=False, soft_wrap=True)  # fmt: skip
-        return DONE
-    _record(record, console)
-    return DONE
-
-
-def _record(record: Record, console: Console) -> None:
-    kind = " (rehearsal)" if record.rehearsal else ""
-    _say(console, f"Batch {record.batch}{kind}: {record.batch_g:g} g of {record.procedure}, {record.outcome}")
-    _say(console, f"made by {record.maker}, {record.begun} to {record.ended}")
-    _say(console, f"procedure sha256 {record.procedure_sha256}")
-    if record.product_g is not None:
-        _say(console, f"product {record.product_g:.1f} g, yield {record.yield_percent:.1f} %")
-    for device in record.devices:
-        checked = f"checked {device['checked']}" if device["checked"] else "not checked before this make"
-        _say(console, f"{device['kind']} {device['name']}: {checked}")
-    for title, lines in (
-        ("Weighings", record.weighings), ("Transfers, losses, samples, waste", record.moves),
-        ("Temperatures, pH, density", record.readings), ("Judged", record.looks),
-        ("Containers", record.containers),
-    ):  # fmt: skip
-        if lines:
-            console.print(_table(title, lines))
-    if record.deviations:
-        table = Table(title="Deviations")
-        for name in ("no", "grade", "kind", "what"):
-            table.add_column(name)
-        for d in record.deviations:
-            table.add_row(*(Text(clean(str(d[k]))) for k in ("number", "grade", "kind", "text")))
-        console.print(table)
-    for s in record.signatures:
-        _say(console, f"signed {s['who']}, {s['meaning']}, {s['wall']}")
-    _say(console, f"head {record.head}")
-
-
-def _table(title: str, lines: tuple[Line, ...]) -> Table:
-    table = Table(title=title)
-    for name in ("when", "what", "value", "band", "where from"):
-        table.add_column(name, justify="right" if name == "value" else "left")
-    for line in lines:
-        value = "" if line.value is None else f"{line.value:g} {line.unit}"
-        band = "–".join("" if v is None else f"{v:g}" for v in (line.low, line.high))
-        source = f"{line.source} {line.device}".strip()
-        cells = (line.wall[11:19], line.what, value, "" if band == "–" else band, source)
-        table.add_row(*(Text(clean(c)) for c in cells))
-    return table
 
 
 def _say(console: Console, text: str) -> None:

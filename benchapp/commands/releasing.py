@@ -18,6 +18,7 @@ from benchapp.commands.desk import (
     signed_if_enrolled,
     workshop,
 )
+from benchapp.commands.labelling import label_reasons
 from benchapp.errors import DONE, REFUSED, CommandError
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.release import DECISIONS, Result, checks_of, why_not
@@ -121,10 +122,11 @@ def run_release(args: argparse.Namespace, console: Console) -> int:
             return _stand(shop, args.batch, console)
         if not args.by.strip():
             raise CommandError("Say which releaser you are: --by NAME.")
-        against = shop.against(args.batch, args.decision, args.by)
+        label = label_reasons(shop, args.batch)
+        against = shop.against(args.batch, args.decision, args.by, label)
         if against:
             raise CommandError("\n".join(against))
-        notes = shop.decide(args.batch, args.decision, args.reason, signed(shop, args.by))
+        notes = shop.decide(args.batch, args.decision, args.reason, signed(shop, args.by), label)
     say(console, f"Batch {args.batch}: {args.decision}.{''.join(f' Noted: {n}.' for n in notes)}")
     return DONE
 
@@ -150,7 +152,7 @@ def _stand(shop: Workshop, batch: str, console: Console) -> int:
     for kept in standing.retained:
         say(console, f"{kept.pieces} kept in {kept.where} until {kept.until}")
     releaser = next(iter(shop.people().with_role("releaser")), None)
-    against = why_not("released", releaser, standing, checks)
+    against = why_not("released", releaser, standing, checks, label_reasons(shop, batch))
     for reason in against:
         say(console, f"against release: {reason}")
     return REFUSED if against else DONE

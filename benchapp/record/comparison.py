@@ -1,0 +1,92 @@
+"""Two batches side by side: what was weighed, how warm and how sour it was, how long it took, what came out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from benchapp.record.batch_record import Record
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One value of two batches in one unit; None where a batch has none."""
+
+    group: str
+    what: str
+    unit: str
+    first: float | None
+    second: float | None
+
+    @property
+    def difference(self) -> float | None:
+        """Second less first."""
+        return None if self.first is None or self.second is None else self.second - self.first
+
+
+def compare(first: Record, second: Record) -> tuple[Pair, ...]:
+    """Every value that both batches could have, group by group, in the order of the first.
+
+    Weighings are compared in percent of everything that went in, so that batches of different size can be held
+    against each other; times in seconds, temperatures in °C.
+    """
+    return tuple(
+        pair
+        for group, unit, values in (
+            ("weighed", "%", _shares), ("highest temperature", "°C", _highest), ("time in band", "s", _held),
+            ("pH", "pH", _ph), ("time", "s", _times), ("result", "", _results),
+        )
+        for pair in _pairs(group, unit, dict(values(first)), dict(values(second)))
+    )  # fmt: skip
+
+
+def _pairs(group: str, unit: str, a: dict[str, float], b: dict[str, float]) -> Iterator[Pair]:
+    for name in (*a, *(n for n in b if n not in a)):
+        what, _, own_unit = name.partition("|")
+        yield Pair(group, what, own_unit or unit, a.get(name), b.get(name))
+
+
+def _shares(r: Record) -> Iterator[tuple[str, float]]:
+    grams = r.grams
+    whole = sum(grams.values())
+    names = {x.line: x.what for x in r.weighings}
+    for key, g in grams.items():
+        if whole > 0:
+            yield names.get(key, key), 100 * g / whole
+
+
+def _highest(r: Record) -> Iterator[tuple[str, float]]:
+    for curve in r.curves:
+        yield curve.vessel, max(temp for _, temp in curve.points)
+
+
+def _held(r: Record) -> Iterator[tuple[str, float]]:
+    for hold in r.holds:
+        yield str(hold["step_title"]), float(hold["held_s"])
+
+
+def _ph(r: Record) -> Iterator[tuple[str, float]]:
+    for word, found in (("first", r.ph[:1]), ("last", r.ph[-1:])):
+        for x in found:
+            if x.now is not None:
+                yield word, x.now
+
+
+def _times(r: Record) -> Iterator[tuple[str, float]]:
+    total: dict[str, float] = {}
+    for t in r.steps:
+        total[t.title] = total.get(t.title, 0.0) + t.to_s - t.from_s
+    yield from total.items()
+    if r.steps:
+        yield "the whole make", max(t.to_s for t in r.steps) - min(t.from_s for t in r.steps)
+
+
+def _results(r: Record) -> Iterator[tuple[str, float]]:
+    if r.yield_percent is not None:
+        yield "yield|%", r.yield_percent
+    if r.mass is not None:
+        yield "water lost|g", r.mass.water_lost_g
+        yield "not found again|g", r.mass.unaccounted_g
+    yield "containers|pieces", float(len(r.containers))
+    for grade in ("note", "minor", "major"):
+        yield f"deviations, {grade}|", float(sum(d["grade"] == grade for d in r.deviations))
