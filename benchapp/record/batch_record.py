@@ -135,7 +135,7 @@ def record_of(
     abandoned = end.event if end and isinstance(end.event, ev.MakeAbandoned) else None
     last_of_make = end or stored[-1]
     weighings, moves = w.lines(counted, write.weighing), w.lines(counted, write.move)
-    containers = w.lines(counted, write.container)
+    containers, readings = w.lines(counted, write.container), w.lines(counted, write.reading)
     steps = step_times(counted, facts)
     revised = [e for s in counted if isinstance(e := s.event, ev.TargetsRevised)]
     theoretical_g = revised[-1].batch_g if revised else first.batch_g
@@ -153,13 +153,13 @@ def record_of(
         yield_percent=finished.yield_percent if finished else None,
         devices=tuple(asdict(d) for d in first.devices),
         weighings=weighings,
-        readings=w.lines(counted, write.reading),
+        readings=readings,
         looks=w.lines(counted, write.look),
         containers=containers,
         moves=moves,
         deviations=_deviations(stored, w),
         timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
-        signatures=_rows(stored, w, ev.Signed),
+        signatures=tuple({**x, "step_title": facts.step(x["step"])} for x in _rows(stored, w, ev.Signed)),
         head=stored[-1].hash,
         code=batch_code(first.batch),
         events=stored[-1].n,
@@ -180,7 +180,7 @@ def record_of(
         bands=band_spans(steps, facts),
         revisions=tuple({"why": e.why, "batch_g": e.batch_g, "step": e.step} for e in revised),
         remedies=_remedies(counted, w),
-        lots=_lots(weighings, counted, lots or {}),
+        lots=_lots([*weighings, *(x for x in readings if x.key == "trial")], counted, lots or {}),
         lots_refused=_rows(stored, w, ev.LotRefused),
         taken_back=tuple(x for make in _SAID for x in w.lines(withdrawn, make)),
         corrections=_rows(stored, w, ev.Corrected),
@@ -199,7 +199,7 @@ def record_of(
     )  # fmt: skip
 
 
-_SAID = (write.weighing, write.reading, write.look, write.confirmation)
+_SAID = (write.in_hand, write.weighing, write.reading, write.look, write.confirmation)
 
 
 def _parted(stored: Sequence[Stored]) -> tuple[list[Stored], list[Stored]]:
@@ -291,6 +291,7 @@ def _lots(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[st
     for line in weighings:
         drawn.setdefault(line.lot, []).append(line)
     taken = {e.lot: e for s in stored if isinstance(e := s.event, ev.LotTaken)}
+    drawn |= {lot: [] for lot in taken if lot not in drawn}  # in hand, and nothing weighed from it after all
     rows = []
     for lot, used in drawn.items():
         got, hand = known.get(lot), taken.get(lot)

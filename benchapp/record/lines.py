@@ -157,9 +157,14 @@ def reading(w: Writer, s: Stored) -> list[Line]:
     step = w.facts.steps.get(getattr(e, "step", ""))
     if isinstance(e, ev.PhTaken):
         low, high = (step.low, step.high) if step else (None, None)
+        what = "pH of the trial sample" if e.of == "trial" else "pH"
         note = ", ".join(x for x in ("diluted" if e.diluted else "", _at(e.temp_c)) if x)
-        return [w.line(s, e.step, "pH", e.ph, "pH", str(e.source), device=e.device, low=low, high=high,
+        return [w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high,
                        field="ph", note=note)]  # fmt: skip
+    if isinstance(e, ev.TrialDosed):
+        what = f"{w.facts.line(e.line)} into the trial sample"
+        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), device=e.device, lot=e.lot, field="mass_g",
+                       key="trial")]  # fmt: skip
     if isinstance(e, ev.NumberTaken):
         banded = step is not None and step.unit == e.unit
         low, high = (step.low, step.high) if banded and step else (None, None)
@@ -199,9 +204,14 @@ def container(w: Writer, s: Stored) -> list[Line]:
 
 
 def move(w: Writer, s: Stored) -> list[Line]:
-    """Transfers, losses, samples and waste: everything that moves mass and is no weighing of a line."""
+    """Vessels as they stood empty, transfers, losses, samples and waste: every mass that is no weighing of a line."""
     e, name = s.event, w.facts.vessel
     measured = str(ev.Source.MEASURED)
+    if isinstance(e, ev.VesselPlaced):
+        if not e.empty:
+            return []
+        return [w.line(s, e.step, f"{name(e.vessel)}, empty", e.gross_g, "g", str(e.source), field="gross_g", key="empty",
+                       device=e.device)]  # fmt: skip
     if isinstance(e, ev.MassMoved):
         what = f"{name(e.origin)} into {name(e.into)} ({e.left_g:g} g stayed)"
         return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), field="mass_g", key="transfer")]
@@ -246,6 +256,15 @@ def confirmation(w: Writer, s: Stored) -> list[Line]:
     return [w.line(s, e.step, e.text, None, "", str(ev.Source.STATED), key=w.facts.kind(e.step))]
 
 
+def in_hand(w: Writer, s: Stored) -> list[Line]:
+    """Which lot was in hand."""
+    e = s.event
+    if not isinstance(e, ev.LotTaken):
+        return []
+    what = f"lot in hand for {w.facts.line(e.line)}: {e.lot or 'none'}"
+    return [w.line(s, e.step, what, None, "", str(ev.Source.STATED), lot=e.lot)]
+
+
 def wait(w: Writer, s: Stored) -> list[Line]:
     """Bursts, interruptions and what the devices did: time that passed for a reason."""
     e, measured, computed = s.event, str(ev.Source.MEASURED), str(ev.Source.COMPUTED)
@@ -260,10 +279,22 @@ def wait(w: Writer, s: Stored) -> list[Line]:
         return [w.line(s, "", f"put on hold: {e.reason}", None, "", str(ev.Source.STATED))]
     if isinstance(e, ev.MakeResumed):
         return [w.line(s, "", "program started again; nobody watched for", e.gap_s, "s", computed)]
+    return _trouble(w, s)
+
+
+def _trouble(w: Writer, s: Stored) -> list[Line]:
+    """Devices lost, doubted and found again; alarms."""
+    e, measured = s.event, str(ev.Source.MEASURED)
     if isinstance(e, ev.DeviceLost):
         return [w.line(s, "", e.text, None, "", measured, device=e.device)]
     if isinstance(e, ev.DeviceReturned):
         return [w.line(s, "", f"{e.device} speaks again", None, "", measured, device=e.device)]
+    if isinstance(e, ev.ScaleDoubted):
+        return [w.line(s, "", f"{e.device} doubted: {e.why}", None, "", measured, device=e.device)]
+    if isinstance(e, ev.PanSeenEmpty):
+        return [w.line(s, "", f"{e.device} with an empty pan", e.zero_g, "g", measured, device=e.device)]
+    if isinstance(e, ev.ZeroShifted):
+        return [w.line(s, "", f"{e.device} goes on from another zero, shifted by", e.by_g, "g", measured, device=e.device)]  # fmt: skip
     if isinstance(e, ev.ScaleReconciled):
         what = f"{e.device} reconciled on {w.facts.vessel(e.vessel)}, {e.expected_g:g} g expected"
         return [w.line(s, "", what, e.found_g, "g", measured, device=e.device)]

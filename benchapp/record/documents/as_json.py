@@ -68,7 +68,7 @@ def document(r: Record, chain_head: str = "") -> dict[str, Any]:
         "temperature_bands": [asdict(b) for b in r.bands],
         "holds": [dict(x) for x in r.holds],
         "waits": [_said(x) for x in r.waits],
-        "ph": [{**_line(x), "ph": x.value, "low": x.low, "high": x.high, "note": x.note} for x in r.ph],
+        "ph": [{**_line(x), "what": x.what, "ph": x.value, "low": x.low, "high": x.high, "note": x.note} for x in r.ph],
         "numbers": [_said(x) for x in r.readings if x.unit not in ("pH", "°C")],
         "judgements": [{**_said(x), "expected": x.note} for x in r.looks],
         "containers": [

@@ -17,7 +17,9 @@ STROKES: tuple[tuple[Color, tuple[float, ...]], ...] = (
 )  # fmt: skip
 BAND = HexColor("#E3EEE3")
 EDGE = HexColor("#7FA087")
-LEFT, BOTTOM, TOP = 26.0, 22.0, 30.0
+LEFT, BOTTOM, TOP = 26.0, 22.0, 36.0
+#: How many numbers may stand one above the other.
+LEVELS = 4
 
 
 class Temperatures(Flowable):  # type: ignore[misc]
@@ -25,7 +27,7 @@ class Temperatures(Flowable):  # type: ignore[misc]
 
     def __init__(
         self, curves: tuple[Curve, ...], bands: tuple[BandSpan, ...], steps: tuple[StepTime, ...], width: float,
-        height: float = 195.0,
+        height: float = 205.0,
     ) -> None:  # fmt: skip
         super().__init__()
         self.curves, self.bands, self.steps = curves, bands, steps
@@ -86,8 +88,9 @@ class Temperatures(Flowable):  # type: ignore[misc]
         c.drawString(LEFT, 1, "hours:minutes since the make began")
 
     def _steps(self) -> None:
+        """A dotted line where each step begins; its number above, raised where numbers would touch."""
         c = self.canv
-        top, last = self.height - TOP + 4, -99.0
+        top, taken = self.height - TOP + 4, [-99.0] * LEVELS
         c.setLineWidth(0.35)
         for n, t in enumerate(self.steps, 1):
             x = self.x(t.from_s)
@@ -95,11 +98,13 @@ class Temperatures(Flowable):  # type: ignore[misc]
             c.setDash(1, 2)
             c.line(x, BOTTOM, x, top)
             c.setDash()
-            raised = x - last < 9
+            level = next((i for i, last in enumerate(taken) if x - last >= 9), None)
+            if level is None:
+                continue  # the line stands there, its number in the table only
+            taken[level] = x
             c.setFont(BOLD, 6)
             c.setFillColor(SLATE)
-            c.drawCentredString(x, top + (8.5 if raised else 2), str(n))
-            last = -99.0 if raised else x
+            c.drawCentredString(x, top + 2 + 6.5 * level, str(n))
 
     def _curve(self, curve: Curve, colour: Color, dash: tuple[float, ...]) -> None:
         c = self.canv

@@ -26,7 +26,7 @@ def when(wall: str, at_s: float) -> Paragraph:
 def where_from(x: Line) -> Paragraph:
     """The source, in words and in type; the device and whether it was checked."""
     if x.source == "measured" and x.device:
-        return cell(x.device, small="measured; checked" if x.checked else "measured; not checked")
+        return cell(x.device, small="measured, checked" if x.checked else "measured, unchecked")
     return cell(x.source, said=x.source == "stated")
 
 
@@ -108,7 +108,7 @@ def weighings(r: Record, wide: float) -> list[Flowable]:
     ]  # fmt: skip
     heads = ("time", "ingredient and lot", "into", "planned g", "allowed g", "weighed", "where from")
     notes = [para(f"The batch became larger: {v['why']}.", SMALL) for v in r.revisions]
-    return [table(heads, rows, (3, 8.5, 4.5, 3.2, 5.2, 4.2, 5), wide, (3, 4, 5)), *notes] if rows else []
+    return [table(heads, rows, (3, 8, 4.5, 3.2, 5.2, 4.2, 5.5), wide, (3, 4, 5)), *notes] if rows else []
 
 
 def lots(r: Record, wide: float) -> list[Flowable]:
@@ -152,9 +152,10 @@ def waits(r: Record, wide: float) -> list[Flowable]:
 def acidity(r: Record, wide: float) -> list[Flowable]:
     """pH readings and what was added between them, in order."""
     kinds = {t.key for t in r.steps if t.kind == "measure ph"}
-    found = sorted([*r.ph, *(w for w in r.weighings if w.step in kinds)], key=lambda x: x.n)
+    trial = (x for x in r.readings if x.key == "trial")
+    found = sorted([*r.ph, *trial, *(w for w in r.weighings if w.step in kinds)], key=lambda x: x.n)
     rows = [
-        [when(x.wall, x.at_s), cell(x.what if x.unit == "pH" else f"added: {x.what}", small=x.note or (f"lot {x.lot}" if x.lot else "")),
+        [when(x.wall, x.at_s), cell(f"added: {x.what}" if x.line else x.what, small=x.note or (f"lot {x.lot}" if x.lot else "")),
          band(x), value(x), where_from(x)]
         for x in found
     ]  # fmt: skip
@@ -164,7 +165,7 @@ def acidity(r: Record, wide: float) -> list[Flowable]:
 def judged(r: Record, wide: float) -> list[Flowable]:
     """Appearance, smell, thickness; density and other numbers."""
     looks = [[when(x.wall, x.at_s), cell(x.what, said=True, small=corrected(x)), x.note] for x in r.looks]
-    others = [x for x in r.readings if x.unit not in ("pH", "°C")]
+    others = [x for x in r.readings if x.unit not in ("pH", "°C") and x.key != "trial"]
     numbers = [[when(x.wall, x.at_s), x.what, band(x), value(x), where_from(x)] for x in others]
     made: list[Flowable] = []
     if looks:
@@ -278,7 +279,7 @@ def sent(r: Record, wide: float) -> list[Flowable]:
 def signatures(r: Record, wide: float) -> list[Flowable]:
     """Printed name, date and time, meaning (21 CFR 11.50(a)), and room to sign the paper."""
     rows = [
-        [cell(s["who"], small=s["role"]), s["meaning"], moment(s["wall"]),
+        [cell(s["who"], small=s["role"]), cell(s["meaning"], small=s["step_title"]), moment(s["wall"]),
          "own PIN" if s["proof"] == "pin" else "name only, not proven"]
         for s in r.signatures
     ]  # fmt: skip
@@ -301,11 +302,11 @@ def verbatim(lines: Sequence[str]) -> list[Flowable]:
     return [Preformatted("\n".join(kept[i : i + 60]), CODE) for i in range(0, len(kept), 60)]
 
 
-BEFORE_CURVES = "Transfers, losses, samples and waste"
+BEFORE_CURVES = "Vessels, transfers, losses, samples and waste"
 IN_ORDER: tuple[tuple[str, Section], ...] = (
-    ("Devices and their checks", devices), ("Cleaning and sanitising", cleaning), ("Cautions", cautions),
+    ("Devices and their checks", devices), ("Cleaning and sanitising", cleaning),
     ("Weighings", weighings), ("Lots", lots), (BEFORE_CURVES, moves), ("Steps", steps),
     ("Holds, waits and interruptions", waits), ("pH and additions", acidity), ("Judged and measured", judged),
     ("Fill weights", containers), ("Deviations", deviations), ("Yield and reconciliation", reconciliation),
-    ("Corrections", amended), ("Release", release), ("Labels and dispatch", sent), ("Signatures", signatures),
+    ("Cautions", cautions), ("Corrections", amended), ("Release", release), ("Labels and dispatch", sent), ("Signatures", signatures),
 )  # fmt: skip
