@@ -19,6 +19,7 @@ from benchapp.commands.making import journal_in
 from benchapp.errors import CommandError
 from benchapp.events import MakeStarted
 from benchapp.record.facts import ReleaseFacts
+from benchapp.record.journal import JOURNAL
 from benchapp.record.people import Proof
 from benchapp.record.workshop import Workshop
 from benchapp.settings import data_folder
@@ -30,9 +31,13 @@ Run = Callable[[argparse.Namespace, Console], int]
 
 
 @contextlib.contextmanager
-def workshop(args: argparse.Namespace) -> Iterator[Workshop]:
-    """The workshop of a data folder, its journal closed afterwards."""
-    with journal_in(data_folder(args.data)) as journal:
+def workshop(args: argparse.Namespace, existing: bool = False) -> Iterator[Workshop]:
+    """The workshop of a data folder, its journal closed afterwards. ``existing``: an empty one is not begun, as a
+    mistyped folder would look like a workshop in which nothing ever happened."""
+    folder = data_folder(args.data)
+    if existing and not (folder / JOURNAL).is_file():
+        raise CommandError(f"There is no journal in {folder}. Name the folder it is in with --data.")
+    with journal_in(folder) as journal:
         yield Workshop(journal, release_specification)
 
 
@@ -69,11 +74,17 @@ def signed(shop: Workshop, by: str) -> Proof:
     return proof
 
 
-def signed_if_enrolled(shop: Workshop, by: str) -> str:
-    """Who it is: proved by PIN once anybody is enrolled, taken at their word before."""
+def signed_if_enrolled(shop: Workshop, by: str, *roles: str) -> str:
+    """Who it is: proved by PIN once anybody is enrolled, and with one of ``roles`` where they are given; taken at
+    their word before."""
     if not by.strip():
         raise CommandError("Say who you are: --by NAME.")
-    return signed(shop, by).who if shop.people().signing() else by.strip()
+    if not shop.people().signing():
+        return by.strip()
+    proof = signed(shop, by)
+    if roles and not set(roles) & set(proof.roles):
+        raise CommandError(f"This takes a {' or a '.join(roles)}; {proof.who} is {', '.join(proof.roles)}.")
+    return proof.who
 
 
 # --- what is given and shown -------------------------------------------------------------------------------

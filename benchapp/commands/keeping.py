@@ -31,7 +31,7 @@ def add_keeping_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
 
 def run_verify(args: argparse.Namespace, console: Console) -> int:
     """Exit 0 where everything is as it was written, 6 where it isn't."""
-    with workshop(args) as shop:
+    with workshop(args, existing=True) as shop:
         found = verify(shop.journal, args.batch, args.head)
     what = f"Batch {args.batch}" if args.batch else "The journal"
     for finding in found.findings:
@@ -67,7 +67,7 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
     """Never over a file that is there."""
     if args.file.exists():
         raise CommandError(f"{args.file} is there already; a backup is never written over another.")
-    with workshop(args) as shop:
+    with workshop(args, existing=True) as shop:
         head = shop.journal.head()
         shop.journal.store.backup(args.file)
     say(console, f"{args.file} is written. It holds the head {head}, or a later one.")
@@ -81,7 +81,7 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
 def run_correct(args: argparse.Namespace, console: Console) -> int:
     """A new event that names the old."""
     with workshop(args) as shop:
-        by = signed_if_enrolled(shop, args.by)
+        by = signed_if_enrolled(shop, args.by, "maker", "releaser")
         old = shop.correct(args.batch, args.event, args.field, args.new, args.reason, by)
     say(
         console,

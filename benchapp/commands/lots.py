@@ -103,7 +103,7 @@ def run_open(args: argparse.Namespace, console: Console) -> int:
 def run_judge(args: argparse.Namespace, console: Console) -> int:
     """Usable, quarantined, rejected or used up."""
     with workshop(args) as shop:
-        by = signed_if_enrolled(shop, args.by)
+        by = signed_if_enrolled(shop, args.by, "releaser")
         shop.about_lot(ev.LotJudged(at_s=0.0, lot=args.lot, state=args.state, reason=args.reason, by=by))
     say(console, f"Lot {args.lot} is {args.state} from now on.")
     return DONE

@@ -24,7 +24,7 @@ def add_tracing_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
 
 def run_trace(args: argparse.Namespace, console: Console) -> int:
     """A lot forward, anything else back."""
-    with workshop(args) as shop:
+    with workshop(args, existing=True) as shop:
         if shop.lots_named(args.what):
             _show_forward(forward(shop.journal, args.what), console)
         else:
@@ -35,7 +35,7 @@ def run_trace(args: argparse.Namespace, console: Console) -> int:
 def run_recall(args: argparse.Namespace, console: Console) -> int:
     """The list to work through with a telephone."""
     began = time.perf_counter()
-    with workshop(args) as shop:
+    with workshop(args, existing=True) as shop:
         found = forward(shop.journal, args.lot)
         now = shop.journal.wall()
     calls = recipients(found)

@@ -18,6 +18,9 @@ from benchapp.record.projections import PROJECTED, Place, Projector, rebuild
 from benchapp.record.sqlite import SqliteFile
 from benchapp.record.tables import BATCH, CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_TABLE
 
+#: The journal's name in its folder.
+JOURNAL = "journal.sqlite"
+
 
 class Store(Protocol):
     """What the journal needs of a database; SqliteFile is one."""
@@ -72,7 +75,7 @@ class Journal:
     """
 
     def __init__(self, folder: Path, wall: Callable[[], str], store: Store | None = None) -> None:
-        self.path = folder / "journal.sqlite"
+        self.path = folder / JOURNAL
         self.wall = wall
         try:
             folder.mkdir(parents=True, exist_ok=True)

@@ -234,6 +234,26 @@ def test_every_mistake_is_one_sentence_and_an_exit_code(finished, args, sentence
     assert got == code
 
 
+@pytest.mark.parametrize(
+    "command", [("verify",), ("trace", "oil-1"), ("recall", "oil-1"), ("backup", "copy.sqlite")]
+)
+def test_a_folder_without_a_journal_is_not_taken_for_a_workshop_without_a_past(desk, tmp_path, command):
+    code, said = desk(*command)
+    assert (code, "There is no journal in" in said) == (3, True)
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("lot", "judge", "oil-1", "usable", "--reason", "looks fine"),
+     ("correct", BATCH, "3", "net_g", "36", "--reason", "x"), ("close-deviation", BATCH, "1", "--reason", "x")],
+)  # fmt: skip
+def test_what_a_helper_may_not_do(finished, command):
+    code, said = finished(*command, "--by", "Jonas", keyed="8203\n")
+    assert code == 3
+    assert "takes a" in said or "no releaser" in said
+
+
 @pytest.mark.parametrize("keyed", ["4711\n12\n12\n", "4711\n8888\n8888\n", "4711\n5501\n5502\n"])
 def test_a_new_pin_has_to_be_one_and_the_same_twice(staffed, keyed):
     code, said = staffed("person", "pin", "Jonas", "--by", "Mara", keyed=keyed)
