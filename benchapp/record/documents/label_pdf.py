@@ -122,11 +122,10 @@ def _fitted(label: Label, keeps: Durability, size: tuple[float, float], code: fl
     while size_pt >= smallest:
         above = _paragraphs(label, size_pt)
         text = sum(p.wrap(wide, high)[1] + p.style.spaceAfter for p in above)
-        foot = max(code, _foot_height(keeps, size_pt, content, room))
+        foot = max(code, _foot_height(keeps, batch_line, size_pt, content, room))
         beside = max(
-            width_pt(batch_line, size_pt),
             width_pt(label.contents, content, BOLD),
-            *(Paragraph(markup(x), _foot_style(size_pt)).minWidth() for x in _foot_words(keeps)),
+            *(Paragraph(markup(x), _foot_style(size_pt)).minWidth() for x in _foot_words(keeps, batch_line)),
         )
         if text + foot <= high and beside <= room and max(p.minWidth() for p in above) <= wide:
             return _Fit(size_pt, content, code)
@@ -146,15 +145,19 @@ def _content_pt(contents: str) -> float:
     return max(float(height * mm) / FIGURE_HEIGHT, LARGEST_PT)
 
 
-def _foot_height(keeps: Durability, size_pt: float, content_pt: float, room: float) -> float:
+def _foot_height(keeps: Durability, batch_line: str, size_pt: float, content_pt: float, room: float) -> float:
     """Batch line, durability, open jar and content, one above the other."""
-    words = sum(Paragraph(markup(x), _foot_style(size_pt)).wrap(room, 1e4)[1] + 2 for x in _foot_words(keeps))
+    words = sum(
+        Paragraph(markup(x), _foot_style(size_pt)).wrap(room, 1e4)[1] + 2
+        for x in _foot_words(keeps, batch_line)
+    )
     jar = size_pt * 1.9 if keeps.after_opening_months else 0.0
-    return float(3 + size_pt * 1.2 + words + jar + content_pt)
+    return float(2 + words + jar + content_pt)
 
 
-def _foot_words(keeps: Durability) -> list[str]:
-    return [keeps.text] if keeps.until is not None else []
+def _foot_words(keeps: Durability, batch_line: str) -> list[str]:
+    """From the bottom upwards."""
+    return [batch_line, keeps.text] if keeps.until is not None else [batch_line]
 
 
 def _foot_style(size_pt: float) -> ParagraphStyle:
@@ -174,10 +177,8 @@ def _one(
         c, size[0] - MARGIN - fit.code, MARGIN
     )
     c.setFillGray(0)
-    c.setFont(TEXT, fit.size_pt)
-    c.drawString(MARGIN, MARGIN + 1, shown(f"Batch {batch.code}/{number}"))
-    y = MARGIN + 1 + fit.size_pt * 1.2
-    for words in _foot_words(keeps):
+    batch_line, y = f"Batch {batch.code}/{number}", MARGIN
+    for words in _foot_words(keeps, batch_line):
         p = Paragraph(markup(words), _foot_style(fit.size_pt))
         _, height = p.wrap(wide - fit.code - 2 * mm, size[1])
         p.drawOn(c, MARGIN, y)

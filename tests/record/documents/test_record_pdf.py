@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from invented_batch import BATCH, after, events, record, stored_from
 from paper import codes_on, fonts_of, picture_of, sizes_of, text_of
 
@@ -12,6 +14,7 @@ from benchapp import events as ev
 from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_pdf import REHEARSAL, as_pdf
 from benchapp.record.documents.fonts import markup, shown
+from benchapp.record.documents.page import cell
 from benchapp.record.documents.sections import IN_ORDER
 
 CHAIN = "0123456789abcdef" * 4
@@ -133,6 +136,13 @@ def test_what_cannot_be_seen_or_drawn_is_spelled_out():
     assert shown("a\x00b\u202e\u4e2d\ud800°×−αИ") == "a‹U+0000›b‹U+202E›‹U+4E2D›‹U+D800›°×−αИ"
     assert markup("<&>") == "&lt;&amp;&gt;"
     assert as_pdf(record(maker="\x00\u4e2d" * 40)).startswith(b"%PDF")
+
+
+@given(st.text(alphabet=st.characters(codec=None), max_size=60))
+def test_any_text_can_stand_in_a_cell_and_nothing_of_it_is_markup(text):
+    made = cell(text, small=text)
+    made.wrap(80, 800)
+    assert "".join(made.getPlainText(identify=True).split()) == "".join((shown(text) * 2).split())
 
 
 def test_a_very_long_word_and_a_very_long_text_stay_on_the_page():
