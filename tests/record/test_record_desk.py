@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import io
+import shutil
 import sqlite3
 import subprocess
 import sys
+from dataclasses import replace
+from functools import partial
 
 import pytest
 from workshop_days import FINISHED, filled, in_hand, started, weight
@@ -18,57 +21,51 @@ BATCH = "20240301-oat-hand-lotion-1"
 THEN = "2024-03-01T12:00:00.000+01:00"
 
 
-@pytest.fixture
-def desk(tmp_path, monkeypatch, capsys):
-    """Runs one command in a folder of its own; ``keyed`` is what is typed where a PIN is asked for."""
-
-    def run(*args, keyed=""):
-        monkeypatch.setattr(sys, "stdin", io.StringIO(keyed))
-        code = main([*args, "--data", str(tmp_path)])
-        out = capsys.readouterr()
-        return code, out.out + out.err
-
-    return run
+def run_in(folder, *args, keyed=""):
+    """Run one command; ``keyed`` is what is typed where a PIN is asked for. Its exit code and all it said."""
+    said = io.StringIO()
+    with pytest.MonkeyPatch.context() as patch:
+        for name in ("stdout", "stderr"):
+            patch.setattr(sys, name, said)
+        patch.setattr(sys, "stdin", io.StringIO(keyed))
+        return main([*args, "--data", str(folder)]), said.getvalue()
 
 
 @pytest.fixture
-def staffed(desk):
-    """Mara may release; Jonas helps."""
-    assert (
-        desk("person", "enrol", "Mara", "--role", "releaser", "--role", "maker", keyed="4711\n4711\n")[0] == 0
-    )
-    helper = desk("person", "enrol", "Jonas", "--role", "helper", "--by", "Mara", keyed="4711\n8203\n8203\n")
-    assert helper[0] == 0, helper
-    return desk
+def desk(tmp_path):
+    """Commands in a folder of their own, in which nothing ever happened."""
+    return partial(run_in, tmp_path)
 
 
-@pytest.fixture
-def finished(staffed, tmp_path, lotion):
-    """A batch finished long ago, from a received lot, with an open deviation."""
-    receive = (
-        "lot",
-        "receive",
-        "oil-1",
-        "sunflower-oil",
-        "2 kg",
-        "--supplier",
-        "Harbour Oils",
-        "--by",
-        "Mara",
-    )
-    assert staffed(*receive, "--expires", "2099-01-31", keyed="4711\n")[0] == 0
-    journal = Journal(tmp_path, lambda: THEN)
-    begun = started(BATCH, maker="Jonas")
-    begun = ev.MakeStarted(
-        **{n: getattr(begun, n) for n in begun.__dataclass_fields__} | {"procedure_text": lotion.text}
-    )
+@pytest.fixture(scope="module")
+def template(tmp_path_factory, lotion):
+    """Mara may release, Jonas helps; a lot was received, and a batch from it finished long ago with a deviation."""
+    folder = tmp_path_factory.mktemp("workshop")
+    for args, keyed in (
+        (("person", "enrol", "Mara", "--role", "releaser", "--role", "maker"), "4711\n4711\n"),
+        (("person", "enrol", "Jonas", "--role", "helper", "--by", "Mara"), "4711\n8203\n8203\n"),
+        (("lot", "receive", "oil-1", "sunflower-oil", "2 kg", "--supplier", "Harbour Oils", "--expires",
+          "2099-01-31", "--by", "Mara"), "4711\n"),
+    ):  # fmt: skip
+        code, said = run_in(folder, *args, keyed=keyed)
+        assert code == 0, said
+    journal = Journal(folder, lambda: THEN)
     late = ev.DeviationNoted(
         at_s=2.0, number=1, grade=ev.Grade.MINOR, kind="late", step="04-heat", text="held 4 min too long"
     )
+    begun = replace(started(BATCH, maker="Jonas"), procedure_text=lotion.text)
     events = [begun, in_hand("oil-1"), weight("oil-1", 35.0), late, filled(1), filled(2), filled(3), FINISHED]
     journal.append(BATCH, events)
     journal.close()
-    return staffed
+    return folder
+
+
+@pytest.fixture
+def finished(template, tmp_path):
+    """Commands in a copy of that workshop."""
+    for file in template.iterdir():
+        shutil.copy(file, tmp_path)
+    return partial(run_in, tmp_path)
 
 
 def sign(desk, *args, pin="4711"):
@@ -255,15 +252,15 @@ def test_what_a_helper_may_not_do(finished, command):
 
 
 @pytest.mark.parametrize("keyed", ["4711\n12\n12\n", "4711\n8888\n8888\n", "4711\n5501\n5502\n"])
-def test_a_new_pin_has_to_be_one_and_the_same_twice(staffed, keyed):
-    code, said = staffed("person", "pin", "Jonas", "--by", "Mara", keyed=keyed)
+def test_a_new_pin_has_to_be_one_and_the_same_twice(finished, keyed):
+    code, said = finished("person", "pin", "Jonas", "--by", "Mara", keyed=keyed)
     assert (code, "PIN" in said) == (3, True)
 
 
-def test_people_are_listed_changed_and_retired_without_a_pin_on_the_screen(staffed):
-    assert staffed("person", "pin", "Jonas", "--by", "Jonas", keyed="8203\n5501\n5501\n")[0] == 0
-    assert staffed("person", "retire", "Jonas", "--reason", "left", "--by", "Mara", keyed="4711\n")[0] == 0
-    said = staffed("person", "list")[1]
+def test_people_are_listed_changed_and_retired_without_a_pin_on_the_screen(finished):
+    assert finished("person", "pin", "Jonas", "--by", "Jonas", keyed="8203\n5501\n5501\n")[0] == 0
+    assert finished("person", "retire", "Jonas", "--reason", "left", "--by", "Mara", keyed="4711\n")[0] == 0
+    said = finished("person", "list")[1]
     assert ("retired" in said, "scrypt" in said, "5501" in said) == (True, False, False)
 
 
