@@ -136,19 +136,16 @@ def _resume_rehearsal(
 
 
 def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:
-    lines = journal.batches()
     if wanted is not None:
-        line = next((b for b in lines if b.batch == wanted), None)
-        if line is None:
-            raise CommandError(f"There is no batch {wanted}. benchapp batches lists what there is.")
+        line = journal.batch(wanted)
         if line.end:
             raise CommandError(f"Batch {wanted} is {line.end} already; there is nothing to go on with.")
         return line
-    open_makes = sorted((b for b in lines if not b.end), key=lambda b: b.rehearsal)
-    line = next(iter(open_makes), None)  # a real make before any rehearsal, the newest of each first
-    if line is None:
+    open_makes = sorted(journal.unfinished(), key=lambda b: b.rehearsal)
+    newest = next(iter(open_makes), None)  # a real make before any rehearsal, the newest of each first
+    if newest is None:
         raise CommandError("No make is unfinished here. benchapp batches lists what there is.")
-    return line
+    return newest
 
 
 def _walk(pulse: Pulse, console: Console) -> int:

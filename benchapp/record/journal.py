@@ -230,6 +230,12 @@ class Journal:
             row = c.execute(select(BATCH).where((BATCH.c.batch == text) | (BATCH.c.code == text))).first()
         return self.batch(text) if row is None else batch_line(row)
 
+    def unfinished(self, limit: int = 200) -> list[BatchLine]:
+        """Makes that are not over, newest first."""
+        query = select(BATCH).where(BATCH.c.end == "").order_by(BATCH.c.seq.desc()).limit(limit)
+        with self.reading() as c:
+            return [batch_line(r) for r in c.execute(query)]
+
     def waiting(self, limit: int = 200) -> list[BatchLine]:
         """Finished batches nobody has released or rejected yet, newest first; never rehearsals."""
         query = select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(limit)

@@ -159,8 +159,9 @@ def why_not(
     if decision not in DECISIONS:
         return (f"A decision is one of {', '.join(DECISIONS)}.",)
     if person is None or person.retired or "releaser" not in person.roles:
-        who = person.who if person else "This person"
-        out.append(f"{who} is no releaser here.")
+        out.append(
+            f"{person.who} is no releaser here." if person else "No releaser of that name is enrolled here."
+        )
     if standing.rehearsal:
         out.append("A rehearsal makes nothing that could leave.")
     if standing.end != "finished" and not (decision == "rejected" and standing.end == "abandoned"):

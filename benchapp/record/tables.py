@@ -48,6 +48,7 @@ BATCH = Table(
     Index("batch_index_code", "code"),
     Index("batch_index_stem", "stem", "number"),
     Index("batch_index_waiting", "waiting", "seq"),
+    Index("batch_index_end", "end", "seq"),
     Index("batch_index_procedure", "procedure", "seq"),
 )
 LOT = Table(

@@ -110,6 +110,8 @@ def test_batches_wait_until_somebody_decides_for_good(on_store):
     assert [(b.batch, b.decision) for b in journal.waiting()] == [("b-3", ""), ("b-2", "rework")]
     decide("b-2", "rejected")
     assert [b.batch for b in journal.waiting()] == ["b-3"]
+    journal.append("b-4", [started("b-4")])
+    assert [b.batch for b in journal.unfinished()] == ["b-4"]
 
 
 def test_batch_names_go_on_from_the_highest(on_store):
