@@ -11,10 +11,9 @@ from drivers.ports import FindPort, Port
 from drivers.readings import Clock, Fault, FaultKind, Reading, Sink, Spoken
 from drivers.settings import DeviceSettings
 
-#: A device is silent when nothing readable came for three of its periods, but never sooner than a second
-#: over one period: a slow probe may miss a beat, and a computer may be busy for that long.
-SILENT_PERIODS = 3.0
-SILENT_MARGIN_S = 1.0
+#: A device is silent when nothing readable came for so long beyond one period: a computer may be busy for a
+#: second and a half, but a maker who pours has to hear within two that the number no longer moves.
+SILENT_MARGIN_S = 1.5
 
 #: A device that stays silent has its port opened again ever more seldom, because opening a port resets
 #: some devices, which would then never come to speak.
@@ -23,7 +22,7 @@ LONGEST_SILENCE_S = 30.0
 
 def silent_after_s(period_s: float) -> float:
     """Seconds without anything readable after which a device of this period is silent."""
-    return max(SILENT_PERIODS * period_s, period_s + SILENT_MARGIN_S)
+    return period_s + SILENT_MARGIN_S
 
 
 class PortDevice:

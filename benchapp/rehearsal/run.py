@@ -40,11 +40,12 @@ class Rehearsal:
     _seen: Moment | None = None
     _seen_at: int = -1
 
-    def step(self) -> Moment:
-        """Move everything one step and say how things stand."""
+    def step(self, dt_s: float | None = None) -> Moment:
+        """Move everything one step, fine or coarse as things need it unless ``dt_s`` says how far."""
         fresh = self._seen is not None and self._seen_at == self.session.recorded
         self.hands.work(self._seen if fresh and self._seen else self.session.moment())
-        self.bench.advance(FINE_S if self.bench.busy or self.hands.busy else COARSE_S)
+        usual_s = FINE_S if self.bench.busy or self.hands.busy else COARSE_S
+        self.bench.advance(usual_s if dt_s is None else dt_s)
         self._delivered()
         self._seen = self.session.poll()
         self._seen_at = self.session.recorded

@@ -269,6 +269,7 @@ class Emptied(Act):
         still = sight.still_g(self.device, STAND_S)
         not_yet: tuple[str, ...] = ()
         choices = [Choice("not weighed", "Go on without", serious=True)]
+        want = Want("put on", vessel=self.vessel, device=self.device)
         if still is not None and not pan_is_empty(sight, self.device, still):
             much = self._too_much(sight, still - empty)
             if not self._plausible(sight, still):
@@ -277,6 +278,7 @@ class Emptied(Act):
                 )
             elif much:
                 not_yet = (f"{much} Scrape it out once more.",)
+                want = Want("transfer", self.vessel, self.into)
                 choices.insert(0, Choice("that is all", "That is all I can get", serious=True))
         return Face(
             f"Put the emptied {name} on the {self.device}.",
@@ -284,5 +286,5 @@ class Emptied(Act):
             live=(live,),
             not_yet=not_yet,
             choices=tuple(choices),
-            want=Want("put on", vessel=self.vessel, device=self.device),
+            want=want,
         )
