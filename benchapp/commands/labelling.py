@@ -65,7 +65,7 @@ def run_approve(args: argparse.Namespace, console: Console) -> int:
     if against:
         raise CommandError("\n".join(("This label does not say what the procedure makes:", *against)))
     with workshop(args) as shop:
-        by = signed_if_enrolled(shop, args.by)
+        by = signed_if_enrolled(shop, args.by, "releaser")
         shop.add(ev.LabelApproved(at_s=0.0, procedure=facts.key, text=label.to_text(), by=by))
     say(console, f"The label of {facts.key} is approved by {by}. Check your own market's current law.")
     return DONE

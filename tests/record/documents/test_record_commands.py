@@ -176,6 +176,15 @@ def test_what_cannot_be_labelled_is_said_in_one_sentence(
     assert not (tmp_path / "x.pdf").exists()
 
 
+def test_only_a_releaser_approves_a_label_once_people_are_enrolled(folder, approved, capsys, monkeypatch):
+    for room in ("desk", "people"):
+        monkeypatch.setattr(f"benchapp.commands.{room}.ask_secret", lambda _: "246810")
+    assert run(folder, "person", "enrol", "Ines Varga", "--role", "releaser") == 0
+    assert run(folder, "approve-label", "oat-hand-lotion", "--text", str(approved), "--by", "Mara Lind") == 3
+    assert "Mara Lind" in capsys.readouterr().err
+    assert run(folder, "approve-label", "oat-hand-lotion", "--text", str(approved), "--by", "Ines Varga") == 0
+
+
 def test_without_an_approved_label_nothing_is_printed(folder, capsys):
     assert run(folder, "label", BATCH) == 3
     assert "Begin with: benchapp approve-label oat-hand-lotion" in capsys.readouterr().err
