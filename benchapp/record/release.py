@@ -160,7 +160,7 @@ def why_not(
         return (f"A decision is one of {', '.join(DECISIONS)}.",)
     if person is None or person.retired or "releaser" not in person.roles:
         out.append(
-            f"{person.who} is no releaser here." if person else "No releaser of that name is enrolled here."
+            f"{person.who} is no releaser here." if person else "There is no releaser of that name."
         )
     if standing.rehearsal:
         out.append("A rehearsal makes nothing that could leave.")
