@@ -133,7 +133,7 @@ def test_what_it_cannot_read_is_a_fault_and_passes_with_the_next_reading(speech,
 def test_it_falls_silent_once(speech, say, ear, clock) -> None:
     device = say(speech.good)
     ear.reading()
-    device.tend(clock.pass_s(1.6))
+    device.tend(clock.pass_s(2.1))
     device.tend(clock.pass_s(0.0))
     ear.fault(FaultKind.SILENT)
     ear.nothing_more()

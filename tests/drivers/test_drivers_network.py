@@ -75,7 +75,7 @@ def test_a_server_that_goes_mute_without_closing_is_noticed_by_its_silence_and_c
     mute.sendall(b"\n5 g\n")
     ear.reading()
     # From here on nothing comes, as from a half-open connection, which TCP itself would keep for minutes.
-    device.tend(clock.pass_s(1.3))
+    device.tend(clock.pass_s(1.8))
     ear.fault(FaultKind.SILENT)
     again = server.accept()
     assert mute.recv(1) == b""  # our side did close the old connection
