@@ -159,9 +159,7 @@ def why_not(
     if decision not in DECISIONS:
         return (f"A decision is one of {', '.join(DECISIONS)}.",)
     if person is None or person.retired or "releaser" not in person.roles:
-        out.append(
-            f"{person.who} is no releaser here." if person else "There is no releaser of that name."
-        )
+        out.append(f"{person.who} is no releaser here." if person else "There is no releaser of that name.")
     if standing.rehearsal:
         out.append("A rehearsal makes nothing that could leave.")
     if standing.end != "finished" and not (decision == "rejected" and standing.end == "abandoned"):

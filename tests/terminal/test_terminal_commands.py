@@ -92,7 +92,7 @@ def test_the_plan_is_a_weigh_sheet():
         (("rehearse", "--batch-size", "9 kg"), "outside what this procedure allows", 3),
         (("rehearse", "--batch-size", "10 C"), "C", 3),
         (("guide", "oat-hand-lotion", "--bench", "none.toml", "--maker", "M"), "no such file", 3),
-        (("record", "b9"), "There is no journal", 3),
+        (("record", "b9"), "There is no batch", 3),
         (("resume",), "No make is unfinished", 3),
         (("resume", "b9"), "There is no batch", 3),
         (("check", "none.toml"), "There is no file", 3),
