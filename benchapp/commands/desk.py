@@ -18,12 +18,14 @@ from benchapp.commands.facts import procedure_facts
 from benchapp.commands.making import journal_in
 from benchapp.errors import CommandError
 from benchapp.events import MakeStarted
+from benchapp.record.errors import Unspecified
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.journal import JOURNAL
 from benchapp.record.people import Proof
 from benchapp.record.workshop import Workshop
 from benchapp.settings import data_folder
 from benchapp.terminal.words import clean
+from procedures.errors import ProcedureError
 from procedures.reading import read_text
 
 Parsers = argparse._SubParsersAction
@@ -42,9 +44,16 @@ def workshop(args: argparse.Namespace, existing: bool = False) -> Iterator[Works
 
 
 def release_specification(started: MakeStarted) -> tuple[ReleaseFacts, ...]:
-    """What a batch has to be before it may leave, from the procedure as it stood. Raises ProcedureError where this
-    version can't read it: then nothing is released by guess."""
-    return _specified(started.procedure, started.procedure_text)
+    """What a batch has to be before it may leave, from the procedure as it stood. Raises Unspecified where this
+    version can't read it: nothing is released by guess."""
+    try:
+        return _specified(started.procedure, started.procedure_text)
+    except ProcedureError as error:
+        first = str(error).splitlines()[0]
+        raise Unspecified(
+            f"What {started.batch} has to be before it leaves cannot be read by this version ({first}). "
+            "Look at the procedure in its record, and decide with the version it was made with."
+        ) from error
 
 
 @lru_cache(maxsize=64)

@@ -55,8 +55,11 @@ def run_recall(args: argparse.Namespace, console: Console) -> int:
     say(console, f"{len(calls)} to call about {gone} containers of {len(found.reached)} batches.")
     for reached in found.reached:
         state = reached.batch.decision or reached.batch.end or "unfinished"
-        here = f"containers {ranges(reached.here)}" if reached.here else "no container"
-        say(console, f"still here of {reached.batch.batch} ({state}): {here}. Put them aside.")
+        if reached.here:
+            what = f"containers {ranges(reached.here)} are still here. Put them aside."
+        else:
+            what = "no container is here. What of it stands in bulk or as a lot of your own, put aside too."
+        say(console, f"{reached.batch.batch} ({state}): {what}")
     _show_made(found, console)
     _show_corrections(found.corrections, console)
     return DONE

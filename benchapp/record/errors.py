@@ -6,6 +6,7 @@ RecordError
 ├── JournalTooNew        a newer version of the program wrote it
 ├── NoSuchBatch          nothing is recorded under that name
 ├── NoSuchLot            nothing was received under that name
+├── Unspecified          what a batch has to be before it leaves cannot be read
 ├── NotAllowed           what is asked for may not be written now: the reasons, one a line
 └── DocumentRefused      a document or label cannot be written as it was asked for
 """
@@ -35,6 +36,10 @@ class NoSuchBatch(RecordError):
 
 class NoSuchLot(RecordError):
     """No such lot."""
+
+
+class Unspecified(RecordError):
+    """The release specification of a batch cannot be read by this version."""
 
 
 class NotAllowed(RecordError):

@@ -9,9 +9,9 @@ from sqlalchemy import select
 
 from benchapp import events as ev
 from benchapp.record.corrections import as_it_stands, corrected
-from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed
+from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, Unspecified
 from benchapp.record.facts import ReleaseFacts
-from benchapp.record.journal import Journal
+from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.lots import LotBook
 from benchapp.record.people import People, Proof, people_in, prove
 from benchapp.record.projections import lot_of_row
@@ -51,7 +51,7 @@ class Workshop:
     """One journal, asked and added to as the workshop speaks.
 
     ``specify`` gives the release specification of a make from its first event; the record itself reads no
-    procedures. Every method raises RecordError; what may not be written is refused with NotAllowed.
+    procedures; it raises Unspecified where it cannot. Every method raises RecordError; what may not be written is refused with NotAllowed.
     """
 
     def __init__(self, journal: Journal, specify: Specify = lambda _: ()) -> None:
@@ -92,9 +92,20 @@ class Workshop:
         return checks_of(self.standing(batch), self.specification(batch), self.journal.wall())
 
     def due(self) -> tuple[DueCheck, ...]:
-        """All open checks of finished batches nobody has decided about, what has been due longest first."""
-        found = [c for line in self.journal.waiting() for c in self.checks(line.batch)]
+        """All open checks of finished batches nobody has decided about, what has been due longest first. A batch
+        whose specification cannot be read is in it with that as its one check."""
+        found = [c for line in self.journal.waiting() for c in self._due_of(line)]
         return tuple(sorted((c for c in found if c.state in ("waiting", "due")), key=lambda c: c.due))
+
+    def _due_of(self, line: BatchLine) -> tuple[DueCheck, ...]:
+        try:
+            return self.checks(line.batch)
+        except Unspecified as error:
+            return (
+                DueCheck(
+                    line.batch, ReleaseFacts("release specification", str(error), 0.0), line.ended, "due"
+                ),
+            )
 
     # --- what is written -----------------------------------------------------------------------------
 
@@ -188,7 +199,8 @@ class Workshop:
     ) -> tuple[str, ...]:
         """Every reason why this person may not decide so now."""
         standing = self.standing(batch)
-        checks = checks_of(standing, self.specification(batch), self.journal.wall())
+        specified = self.specification(batch) if decision == "released" else ()
+        checks = checks_of(standing, specified, self.journal.wall())
         return why_not(decision, self.people().find(who), standing, checks, label_reasons)
 
     def decide(

@@ -92,6 +92,20 @@ def test_a_finished_batch_says_what_it_waits_for(finished):
     assert "pH after a day is due and not done" in said
 
 
+def test_a_batch_whose_procedure_cannot_be_read_any_more_is_listed_and_not_released_by_guess(
+    finished, tmp_path
+):
+    journal = Journal(tmp_path, lambda: THEN)
+    journal.append("old-1", [started("old-1"), FINISHED])
+    journal.close()
+    code, said = finished("due")
+    assert (code, "old-1" in said, "pH after a day" in said) == (0, True, True)
+    code, said = sign(finished, "release", "old-1", "--decision", "released")
+    assert code == 6
+    assert "cannot be read by this version" in said
+    assert sign(finished, "release", "old-1", "--decision", "rejected", "--reason", "too old")[0] == 0
+
+
 def test_nothing_is_released_early(finished):
     code, said = sign(finished, "release", BATCH, "--decision", "released")
     assert code == 3
@@ -108,7 +122,7 @@ def test_from_checks_to_release_to_dispatch_to_recall(finished):
     assert code == 0
     assert "Pier Shop" in said
     assert "1 to call about 2 containers of 1 batches" in said
-    assert "containers 3" in said
+    assert "containers 3 are still here" in said
     code, said = finished("trace", f"{BATCH}/2")
     assert ("oil-1" in said, "Harbour Oils" in said, "Pier Shop" in said) == (True, True, True)
     code, said = finished("trace", "oil-1")
