@@ -18,6 +18,7 @@ from benchapp.commands.facts import facts_in, procedure_facts, record_in
 from benchapp.errors import DONE, REFUSED, CommandError
 from benchapp.make.law import LOST_PERCENT
 from benchapp.record.batch_record import Record
+from benchapp.record.errors import RecordError
 from benchapp.record.label import FORM, Label, differences, label_from, label_of
 from benchapp.record.workshop import Workshop
 from procedures.reading import read_procedure
@@ -140,7 +141,11 @@ def _print(
     by = signed_if_enrolled(shop, args.by)
     made = datetime.fromisoformat(record.ended).date()
     put(labels_pdf(label, Batch(record.code, made), numbers, args.size), args.out, console)
-    shop.add_to(record.batch, ev.LabelsPrinted(at_s=0.0, pieces=len(numbers), approved=approved, by=by))
+    try:
+        shop.add_to(record.batch, ev.LabelsPrinted(at_s=0.0, pieces=len(numbers), approved=approved, by=by))
+    except RecordError:
+        Path(args.out).expanduser().unlink()  # labels nobody can account for are worse than none
+        raise
     say(console, f"{len(numbers)} labels for {record.batch}. Spoiled ones are kept with the record.")
     return DONE
 

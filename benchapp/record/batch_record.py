@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from benchapp import events as ev
 from benchapp.record import lines as write
 from benchapp.record.batch_code import batch_code
+from benchapp.record.corrections import as_it_stands
 from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.journal import Stored
@@ -136,7 +137,7 @@ def record_of(
     last_of_make = end or stored[-1]
     weighings, moves = w.lines(counted, write.weighing), w.lines(counted, write.move)
     containers, readings = w.lines(counted, write.container), w.lines(counted, write.reading)
-    steps = step_times(counted, facts)
+    steps, standing = step_times(counted, facts), _as_it_stands(counted)
     revised = [e for s in counted if isinstance(e := s.event, ev.TargetsRevised)]
     theoretical_g = revised[-1].batch_g if revised else first.batch_g
     return Record(
@@ -192,10 +193,10 @@ def record_of(
         pieces=_rows(stored, w, ev.PiecesUsed),
         dispatches=_rows(stored, w, ev.Dispatched),
         mass=mass_balance(
-            weighings, moves, containers, theoretical_g, left_in_vessels_g(counted),
+            weighings, moves, containers, theoretical_g, left_in_vessels_g(standing),
             finished.product_g if finished else None,
         ),
-        balance=piece_balance(counted),
+        balance=piece_balance(standing),
     )  # fmt: skip
 
 
@@ -215,6 +216,15 @@ def _parted(stored: Sequence[Stored]) -> tuple[list[Stored], list[Stored]]:
             gone |= {i for i in range(since, place) if isinstance(stored[i].event, _TAKEN_BACK)}
     kept = [s for i, s in enumerate(stored) if i not in gone]
     return kept, [s for i, s in enumerate(stored) if i in gone]
+
+
+def _as_it_stands(stored: Sequence[Stored]) -> list[Stored]:
+    """The events after every correction of them."""
+    fixes: dict[int, list[ev.Corrected]] = {}
+    for s in stored:
+        if isinstance(e := s.event, ev.Corrected):
+            fixes.setdefault(e.n, []).append(e)
+    return [replace(s, event=as_it_stands(s.event, fixes[s.n])) if s.n in fixes else s for s in stored]
 
 
 #: What a person said or did not do after all. Deviations and temperatures happened beside it, and stay.
@@ -289,7 +299,7 @@ def _lots(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[st
     """Every lot the batch drew from, with what was drawn."""
     drawn: dict[str, list[Line]] = {}
     for line in weighings:
-        drawn.setdefault(line.lot, []).append(line)
+        drawn.setdefault(line.lot_now, []).append(line)
     taken = {e.lot: e for s in stored if isinstance(e := s.event, ev.LotTaken)}
     drawn |= {lot: [] for lot in taken if lot not in drawn}  # in hand, and nothing weighed from it after all
     rows = []

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from benchapp import events as ev
@@ -62,6 +63,11 @@ class Line:
         return value
 
     @property
+    def lot_now(self) -> str:
+        """The lot after the last correction of it."""
+        return next((c.new for c in reversed(self.corrections) if c.field == "lot"), self.lot)
+
+    @property
     def outside(self) -> bool:
         """Whether the value, as it stands, lies outside its limits."""
         now = self.now
@@ -73,9 +79,10 @@ class Line:
 
 def _number(text: str) -> float | None:
     try:
-        return float(text)
+        value = float(text)
     except ValueError:
         return None
+    return value if math.isfinite(value) else None
 
 
 class Writer:
@@ -125,15 +132,15 @@ class Writer:
                     **{**usual, **more})  # fmt: skip
 
 
-def _lots_in_hand(stored: Sequence[Stored]) -> Mapping[int, str]:
-    """Event number of a weighing → the lot that was in hand for its line."""
-    hand: dict[tuple[str, str], str] = {}
-    found: dict[int, str] = {}
+def _lots_in_hand(stored: Sequence[Stored]) -> Mapping[int, tuple[str, int]]:
+    """Event number of a weighing → the lot that was in hand for its line, and the number of the event that says so."""
+    hand: dict[tuple[str, str], tuple[str, int]] = {}
+    found: dict[int, tuple[str, int]] = {}
     for s in stored:
         if isinstance(e := s.event, ev.LotTaken):
-            hand[e.step, e.line] = e.lot
+            hand[e.step, e.line] = (e.lot, s.n)
         elif isinstance(e, ev.WeightTaken):
-            found[s.n] = e.lot or hand.get((e.step, e.line), "")
+            found[s.n] = (e.lot, s.n) if e.lot else hand.get((e.step, e.line), ("", s.n))
     return found
 
 
@@ -142,13 +149,16 @@ def weighing(w: Writer, s: Stored) -> list[Line]:
     e = s.event
     if not isinstance(e, ev.WeightTaken):
         return []
-    return [
+    lot, said_by = w.lots[s.n]
+    fixes = tuple(c for c in w.corrections.get(said_by, ()) if c.field == "lot") if said_by != s.n else ()
+    line = (
         w.line(
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
             device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
-            lot=w.lots.get(s.n, ""), field="net_g",
+            lot=lot, field="net_g",
         )
-    ]  # fmt: skip
+    )  # fmt: skip
+    return [replace(line, corrections=(*line.corrections, *fixes))]
 
 
 def reading(w: Writer, s: Stored) -> list[Line]:

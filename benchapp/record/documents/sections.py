@@ -12,7 +12,7 @@ from benchapp.record.batch_record import Record
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
 from benchapp.record.documents.plain_text import clock, elapsed, moment, number, padded, span
-from benchapp.record.lines import Line
+from benchapp.record.lines import Correction, Line
 
 Section = Callable[[Record, float], list[Flowable]]
 CODE = ParagraphStyle("code", fontName=MONO, fontSize=6, leading=7.6)
@@ -32,10 +32,14 @@ def where_from(x: Line) -> Paragraph:
 
 def corrected(x: Line) -> str:
     """Every later correction, beside the value that was written."""
+    return amendments(x.corrections)
+
+
+def amendments(found: Sequence[Correction]) -> str:
+    """Corrections in words."""
     return " ".join(
-        f"Corrected, {c.field}: {c.old} → {c.new}. {c.reason} ({c.by}, {moment(c.wall)})"
-        for c in x.corrections
-    ).replace("→", "to")
+        f"Corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {moment(c.wall)})" for c in found
+    )
 
 
 def value(x: Line, digits: int | None = None) -> Paragraph:
@@ -197,7 +201,7 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
         grave = d["grade"] != "note"
         state = cell(over if d["closed"] or grave else "noted", alarm=grave and not d["closed"])
         rows.append([str(d["number"]), cell(d["grade"], alarm=d["grade"] == "major"), when(d["wall"], d["at_s"]),
-                     cell(d["text"], small=f"{d['kind']}; {d['step_title']}"), state])  # fmt: skip
+                     cell(d["text"], small=f"{d['kind']}; {d['step_title']} {amendments(d['corrections'])}".strip()), state])  # fmt: skip
     heads = ("no", "grade", "time", "what", "accepted")
     made: list[Flowable] = [table(heads, rows, (1.3, 2.7, 3, 15, 9), wide)] if rows else [para("None.", BODY)]
     made.append(gap(2))
@@ -230,7 +234,7 @@ def reconciliation(r: Record, wide: float) -> list[Flowable]:
         ]  # fmt: skip
         made += [gap(4), facts(pairs, wide, 6)]
     for p in r.pieces:
-        made.append(para(f"Drawn from lot {p['lot']} ({p['material']}): {p['pieces']} pieces, {p['spoiled']} spoiled.", SMALL))  # fmt: skip
+        made.append(para(f"Drawn from lot {p['lot']} ({p['material']}): {p['pieces']} pieces, {p['spoiled']} spoiled. {amendments(p['corrections'])}", SMALL))  # fmt: skip
     return made
 
 
@@ -262,7 +266,7 @@ def release(r: Record, wide: float) -> list[Flowable]:
         made.append(para(f"{d['decision'].capitalize()} by {d['by']} ({d['role']}), {moment(d['wall'])}: {d['reason']}"))  # fmt: skip
     if not r.decisions:
         made.append(para("Not decided: this batch is finished at most, not released.", SMALL))
-    made += [para(f"Kept back: {k['pieces']}, {k['where']}, until {k['until']} ({k['by']}).", SMALL) for k in r.retained]  # fmt: skip
+    made += [para(f"Kept back: {k['pieces']}, {k['where']}, until {k['until']} ({k['by']}). {amendments(k['corrections'])}", SMALL) for k in r.retained]  # fmt: skip
     return made
 
 
@@ -270,7 +274,12 @@ def sent(r: Record, wide: float) -> list[Flowable]:
     """Labels printed, and where containers went."""
     rows = [[moment(x["wall"])[:19], f"{x['pieces']} labels printed", f"approved text {x['approved'][:16]}…", x["by"]] for x in r.labels]  # fmt: skip
     rows += [
-        [x["on"], f"containers {x['first']} to {x['last']} to {x['to']}", x["note"], x["by"]]
+        [
+            x["on"],
+            cell(f"containers {x['first']} to {x['last']} to {x['to']}", small=amendments(x["corrections"])),
+            x["note"],
+            x["by"],
+        ]
         for x in r.dispatches
     ]
     return [table(("when", "what", "note", "by"), rows, (7, 14, 8, 5), wide)] if rows else []

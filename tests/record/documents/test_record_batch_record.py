@@ -76,6 +76,31 @@ def test_a_corrected_mass_counts_in_the_balance():
     assert record(fixed).mass.samples_g == 12.0
 
 
+def corrected(n: int, field: str, old: str, new: str) -> ev.Corrected:
+    return ev.Corrected(at_s=11_000, n=n, field=field, old=old, new=new, reason="misread", by="Mara Lind")
+
+
+def test_a_corrected_lot_is_drawn_from_and_the_old_one_still_seen():
+    found = record(corrected(n_of(ev.LotTaken), "lot", "LT-purified", "LT-other"))
+    first = found.weighings[0]
+    assert (first.lot, first.lot_now) == ("LT-purified", "LT-other")
+    drawn = {x["lot"]: x["drawn_g"] for x in found.lots}
+    assert (drawn["LT-other"], drawn["LT-purified"]) == (377.1, 14.1)
+
+
+def test_corrected_pieces_count_as_they_stand():
+    said = [*events(), *after()]
+    n = next(n for n, e in enumerate(said, 1) if isinstance(e, ev.SampleRetained))
+    found = record(*after(), corrected(n, "pieces", "1", "2"))
+    assert (found.balance.retained, found.balance.left) == (2, 0)
+    assert found.retained[0]["pieces"] == 1
+    assert found.retained[0]["corrections"][0].new == "2"
+
+
+def test_a_correction_that_is_no_number_changes_no_number():
+    assert record(corrected(n_of(ev.PhTaken), "ph", "6.02", "nan")).ph[0].now == 6.02
+
+
 def test_a_correction_of_another_field_leaves_the_value():
     fixed = ev.Corrected(
         at_s=11_000, n=n_of(ev.PhTaken), field="temp_c", old="22.5", new="25", reason="x", by="M"
