@@ -136,6 +136,10 @@ class Projector:
         if e.lot and not self._rehearsed(at.batch):
             self._use(at, e.line, e.lot, "", "g", sign * e.net_g, 0.0)
 
+    def _tried(self, at: Place, e: ev.TrialDosed, sign: int = 1) -> None:
+        if e.lot and not self._rehearsed(at.batch):
+            self._use(at, e.line, e.lot, "", "g", 0.0, sign * e.mass_g)
+
     def _removed(self, at: Place, e: ev.MaterialRemoved) -> None:
         lot = self._lot_in_hand(at.batch, e.line)
         if lot:
@@ -226,6 +230,9 @@ class Projector:
         elif isinstance(was, ev.PiecesUsed) and isinstance(now, ev.PiecesUsed):
             self._pieces(at, was, -1)
             self._pieces(at, now)
+        elif isinstance(was, ev.TrialDosed) and isinstance(now, ev.TrialDosed):
+            self._tried(at, was, -1)
+            self._tried(at, now)
         elif isinstance(now, ev.Dispatched):
             which = (DISPATCH.c.batch == at.batch) & (DISPATCH.c.n == at.n)
             self._c.execute(update(DISPATCH).where(which).values(**_dispatch(now)))
@@ -258,6 +265,7 @@ _CHANGES: dict[type[ev.Event], Callable[[Projector, Place, Any], None]] = {
     ev.LotCounted: Projector._changed,
     ev.LotTaken: Projector._in_hand,
     ev.WeightTaken: Projector._weighed,
+    ev.TrialDosed: Projector._tried,
     ev.MaterialRemoved: Projector._removed,
     ev.LateDropFound: Projector._late_drop,
     ev.PiecesUsed: Projector._pieces,

@@ -45,6 +45,17 @@ def test_waste_leaves_the_lot_too(shop):
     assert left(shop) == 892.0
 
 
+def test_what_goes_into_a_trial_sample_leaves_the_lot_too(shop):
+    tried = ev.TrialDosed(
+        at_s=2.0, step="08-ph", act="ph", line="sunflower-oil", mass_g=0.5, source=ev.Source.MEASURED,
+        device="fine", lot="oil-1",
+    )  # fmt: skip
+    make(shop, in_hand("oil-1"), tried)
+    assert left(shop) == 999.5
+    shop.correct("b1", 3, "mass_g", "1.5", "misread", "Mara")
+    assert left(shop) == 998.5
+
+
 def test_waste_and_a_late_drop_go_to_the_lot_that_was_in_hand_last(shop):
     shop.add(delivery("oil-2"))
     waste = ev.MaterialRemoved(at_s=2.0, step="02-weigh", line="sunflower-oil", vessel="pot", removed_g=8.0)
