@@ -120,11 +120,12 @@ class Journal:
             self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=missing)])
 
     def _bring_up_to_date(self, version: int) -> None:
-        """From schema 1 to 2: the chain stays as it is, the indexes are built from it."""
+        """The chain stays as it is; the indexes are made anew from it."""
         self.store.backup(free_name(self.path.with_name(f"journal.schema-{version}.sqlite")))
         with self.store.writer.begin() as c:
             if _version(c) != version:
                 return  # another program has done it meanwhile
+            INDEXES.drop_all(c)
             INDEXES.create_all(c)
             rebuild(c, c)
             c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))

@@ -42,7 +42,8 @@ class Result:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How a batch stands after its make. ``end``: "finished", "abandoned" or ""; ``ended`` its wall time."""
+    """How a batch stands after its make. ``end``: "finished", "abandoned" or ""; ``ended`` its wall time.
+    ``reworked`` is the wall time of the last decision to work it over, "" where there was none."""
 
     batch: str
     maker: str
@@ -54,6 +55,7 @@ class Standing:
     retained: tuple[ev.SampleRetained, ...]
     decisions: tuple[ev.BatchDecided, ...]
     containers: int
+    reworked: str = ""
 
     @property
     def decision(self) -> str:
@@ -86,6 +88,9 @@ def standing_of(stored: Sequence[Stored]) -> Standing:
     )
     ends = [s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)]
     closed = {s.event.number: s.event.reason for s in stored if isinstance(s.event, ev.DeviationClosed)}
+    reworked = [
+        s.wall for s in stored if isinstance(s.event, ev.BatchDecided) and s.event.decision == "rework"
+    ]
     filled = [s.event.number for s in stored if isinstance(s.event, ev.BottleFilled)]
     return Standing(
         batch=stored[0].batch,
@@ -106,19 +111,21 @@ def standing_of(stored: Sequence[Stored]) -> Standing:
         retained=tuple(e for s in stored if isinstance(e := s.event, ev.SampleRetained)),
         decisions=tuple(e for s in stored if isinstance(e := s.event, ev.BatchDecided)),
         containers=max(filled, default=0),
+        reworked=reworked[-1] if reworked else "",
     )
 
 
 def checks_of(standing: Standing, specification: Sequence[ReleaseFacts], now: str) -> tuple[DueCheck, ...]:
     """Every check of the specification as it stands ``now`` (ISO). The newest result counts, unless it was written
-    down before the check was due: then it says nothing about the aged product."""
+    down before the check was due: then it says nothing about the aged product. A batch that was worked over is
+    checked anew, from that time on."""
     if not standing.ended:
         return ()
     return tuple(_check(standing, check, datetime.fromisoformat(now)) for check in specification)
 
 
 def _check(standing: Standing, check: ReleaseFacts, now: datetime) -> DueCheck:
-    due = datetime.fromisoformat(standing.ended) + timedelta(seconds=check.due_s)
+    due = datetime.fromisoformat(standing.reworked or standing.ended) + timedelta(seconds=check.due_s)
     timely = [r for r in standing.results if r.check == check.name and datetime.fromisoformat(r.wall) >= due]
     result = timely[-1] if timely else None
     waiting = "due" if now >= due else "waiting"

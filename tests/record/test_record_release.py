@@ -131,6 +131,15 @@ def test_a_batch_may_be_rejected_whatever_is_open_and_then_for_good():
     assert "It was rejected, for good." in reasons(gone)
 
 
+def test_a_batch_that_was_worked_over_is_checked_anew():
+    over = ev.BatchDecided(at_s=9.0, decision="rework", reason="too thin", by="M", role="releaser")
+    batch = standing(*GOOD, (DAY_3, over))
+    assert reasons(batch, now="2026-03-04T11:00:00+01:00") == (
+        "pH after a day is not due before 2026-03-04 12:00.",
+        "Appearance is due and not done.",
+    )
+
+
 def test_a_released_batch_can_still_be_called_back():
     out = (DAY_3, ev.BatchDecided(at_s=9.0, decision="released", reason="", by="M", role="releaser"))
     assert reasons(standing(*GOOD, out), "rejected") == ()

@@ -6,18 +6,22 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
+from pathlib import Path
 
 import pytest
+from sqlalchemy.dialects import postgresql
 from sqlalchemy.exc import DatabaseError
+from sqlalchemy.schema import CreateTable
 from workshop_days import FINISHED, Wall, a_month, delivery, made, started
 
 from benchapp import events as ev
+from benchapp import record
 from benchapp.record.chain import GENESIS, link, text_of
 from benchapp.record.errors import JournalDamaged, JournalUnavailable
 from benchapp.record.journal import Journal, free_name
 from benchapp.record.projections import PROJECTED, rebuild, stem_of
 from benchapp.record.sqlite import SqliteFile
-from benchapp.record.tables import INDEXES
+from benchapp.record.tables import CHAIN, INDEXES
 from benchapp.record.verifying import verify
 from benchapp.record.workshop import Workshop
 
@@ -126,6 +130,17 @@ def test_batch_names_go_on_from_the_highest(on_store):
 @pytest.mark.parametrize(("batch", "parts"), [("a-b-12", ("a-b", 12)), ("b1", ("b1", 0)), ("a-", ("a-", 0))])
 def test_a_name_is_a_stem_and_a_number(batch, parts):
     assert stem_of(batch) == parts
+
+
+def test_what_is_particular_to_sqlite_stands_in_one_file():
+    """Its words nowhere else in the room; and the tables can be made by another engine."""
+    words = ("sqlite3", "PRAGMA", "exec_driver_sql", "sqlite_master", "ON CONFLICT", "dialects.sqlite")
+    room = Path(record.__file__).parent
+    found = {f.name for f in room.rglob("*.py") if any(w in f.read_text(encoding="utf-8") for w in words)}
+    assert found == {"sqlite.py"}
+    for table in (*CHAIN.sorted_tables, *INDEXES.sorted_tables):
+        made = str(CreateTable(table).compile(dialect=postgresql.dialect()))
+        assert made.strip().startswith(f"CREATE TABLE {table.name}")
 
 
 # --- migration ---------------------------------------------------------------------------------------------
