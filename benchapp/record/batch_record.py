@@ -7,13 +7,14 @@ from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from benchapp import events as ev
-from benchapp.record import lines as write
+from benchapp.record import line_writing as write
 from benchapp.record.batch_code import batch_code
 from benchapp.record.corrections import as_it_stands
 from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.journal import Stored
-from benchapp.record.lines import Correction, Line, Writer
+from benchapp.record.line_writing import Writer
+from benchapp.record.lines import Correction, Line
 from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
     MassBalance,
@@ -22,10 +23,9 @@ from benchapp.record.reconciliation import (
     mass_balance,
     piece_balance,
 )
+from benchapp.record.rows import Rows, cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
 
 __all__ = ["Correction", "Line", "Record", "record_of"]
-
-Rows = tuple[dict[str, Any], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,9 +158,9 @@ def record_of(
         looks=w.lines(counted, write.look),
         containers=containers,
         moves=moves,
-        deviations=_deviations(stored, w),
+        deviations=deviations_of(stored, w),
         timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
-        signatures=tuple({**x, "step_title": facts.step(x["step"])} for x in _rows(stored, w, ev.Signed)),
+        signatures=tuple({**x, "step_title": facts.step(x["step"])} for x in rows_of(stored, w, ev.Signed)),
         head=stored[-1].hash,
         code=batch_code(first.batch),
         events=stored[-1].n,
@@ -173,25 +173,25 @@ def record_of(
         ended_why=abandoned.reason if abandoned else "",
         step_titles={t.key: t.title for t in steps},
         confirmations=w.lines(counted, write.confirmation),
-        cautions=_cautions(stored, facts),
+        cautions=cautions_of(stored, facts),
         waits=w.lines(counted, write.wait),
-        holds=_holds(counted, facts),
+        holds=holds_of(counted, facts),
         steps=steps,
         curves=curves(counted, facts),
         bands=band_spans(steps, facts),
         revisions=tuple({"why": e.why, "batch_g": e.batch_g, "step": e.step} for e in revised),
-        remedies=_remedies(counted, w),
-        lots=_lots([*weighings, *(x for x in readings if x.key == "trial")], counted, lots or {}),
-        lots_refused=_rows(stored, w, ev.LotRefused),
+        remedies=remedies_of(counted, w),
+        lots=lots_of([*weighings, *(x for x in readings if x.key == "trial")], counted, lots or {}),
+        lots_refused=rows_of(stored, w, ev.LotRefused),
         taken_back=tuple(x for make in _SAID for x in w.lines(withdrawn, make)),
-        corrections=_rows(stored, w, ev.Corrected),
+        corrections=rows_of(stored, w, ev.Corrected),
         release_plan=facts.release,
-        checks=_rows(stored, w, ev.CheckRecorded),
-        decisions=_rows(stored, w, ev.BatchDecided),
-        retained=_rows(stored, w, ev.SampleRetained),
-        labels=_rows(stored, w, ev.LabelsPrinted),
-        pieces=_rows(stored, w, ev.PiecesUsed),
-        dispatches=_rows(stored, w, ev.Dispatched),
+        checks=rows_of(stored, w, ev.CheckRecorded),
+        decisions=rows_of(stored, w, ev.BatchDecided),
+        retained=rows_of(stored, w, ev.SampleRetained),
+        labels=rows_of(stored, w, ev.LabelsPrinted),
+        pieces=rows_of(stored, w, ev.PiecesUsed),
+        dispatches=rows_of(stored, w, ev.Dispatched),
         mass=mass_balance(
             weighings, moves, containers, theoretical_g, left_in_vessels_g(standing),
             finished.product_g if finished else None,
@@ -231,87 +231,3 @@ def _as_it_stands(stored: Sequence[Stored]) -> list[Stored]:
 _TAKEN_BACK = (
     ev.Confirmed, ev.NumberTaken, ev.LookJudged, ev.LotTaken, ev.WeightTaken, ev.PhTaken, ev.StepFinished,
 )  # fmt: skip
-
-
-def _rows(stored: Sequence[Stored], w: Writer, *kinds: type[ev.Event]) -> Rows:
-    """Events of a kind as plain rows, with their time, number and corrections."""
-    found = []
-    for s in stored:
-        if isinstance(s.event, kinds):
-            _, fields = ev.to_fields(s.event)
-            # An event's own "n" (a correction names another event by it) must not be hidden by our number.
-            own = {("of_n" if k == "n" else k): v for k, v in fields.items()}
-            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ())}
-            found.append({**own, **more})
-    return tuple(found)
-
-
-def _deviations(stored: Sequence[Stored], w: Writer) -> Rows:
-    closed = {e.number: (e, s.wall) for s in stored if isinstance(e := s.event, ev.DeviationClosed)}
-    found = []
-    for row in _rows(stored, w, ev.DeviationNoted):
-        end = closed.get(row["number"])
-        over = {"closed": end[1], "closed_by": end[0].by, "closed_why": end[0].reason} if end else {}
-        usual = {"closed": "", "closed_by": "", "closed_why": ""}
-        found.append(
-            {**row, "grade": str(row["grade"]), "step_title": w.facts.step(row["step"]), **usual, **over}
-        )
-    return tuple(found)  # fmt: skip
-
-
-def _remedies(stored: Sequence[Stored], w: Writer) -> Rows:
-    return tuple(
-        {**row, "remedy": str(row["remedy"]), "name": w.facts.line(row["line"])}
-        for row in _rows(stored, w, ev.RemedyChosen)
-    )
-
-
-def _holds(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
-    """How long each step was held in its band, against what was planned; the last word on each step counts."""
-    found: dict[str, dict[str, Any]] = {}
-    for s in stored:
-        if isinstance(e := s.event, ev.HoldProgressed):
-            plan = facts.steps.get(e.step)
-            found[e.step] = {
-                "step": e.step, "step_title": facts.step(e.step), "planned_s": plan.hold_s if plan else None,
-                "held_s": e.held_s, "coldest_c": e.coldest_c, "source": str(ev.Source.MEASURED),
-            }  # fmt: skip
-    return tuple(found.values())
-
-
-def _cautions(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
-    """Each caution of each step once: when it was first shown, and when it was acknowledged."""
-    found: dict[tuple[str, str], dict[str, Any]] = {}
-    for s in stored:
-        e = s.event
-        if isinstance(e, ev.CautionShown | ev.CautionAcknowledged):
-            row = found.setdefault(
-                (e.step, e.caution),
-                {"step": e.step, "step_title": facts.step(e.step), "key": e.caution,
-                 "text": facts.cautions.get(e.caution, e.caution), "shown": s.wall, "acknowledged": ""},
-            )  # fmt: skip
-            if isinstance(e, ev.CautionAcknowledged):
-                row["acknowledged"] = s.wall
-    return tuple(found.values())
-
-
-def _lots(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[str, Lot]) -> Rows:
-    """Every lot the batch drew from, with what was drawn."""
-    drawn: dict[str, list[Line]] = {}
-    for line in weighings:
-        drawn.setdefault(line.lot_now, []).append(line)
-    taken = {e.lot: e for s in stored if isinstance(e := s.event, ev.LotTaken)}
-    drawn |= {lot: [] for lot in taken if lot not in drawn}  # in hand, and nothing weighed from it after all
-    rows = []
-    for lot, used in drawn.items():
-        got, hand = known.get(lot), taken.get(lot)
-        rows.append(
-            {
-                "lot": lot, "what": ", ".join(dict.fromkeys(x.what for x in used)),
-                "drawn_g": round(sum(x.now or 0.0 for x in used), 4), "how": hand.how if hand else "",
-                "supplier": got.supplier if got else "", "supplier_lot": got.supplier_lot if got else "",
-                "expires": got.expires if got else hand.expires if hand else "",
-                "documents": list(got.documents) if got else [],
-            }
-        )  # fmt: skip
-    return tuple(row for row in rows if row["lot"]) + tuple(row for row in rows if not row["lot"])

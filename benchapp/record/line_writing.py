@@ -1,0 +1,243 @@
+"""From stored events to lines of the record: one event each, with names in place of keys and corrections beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from benchapp import events as ev
+from benchapp.calculations.filling import fill_band_g
+from benchapp.record.facts import ProcedureFacts
+from benchapp.record.journal import Stored
+from benchapp.record.lines import Correction, Line
+
+
+class Writer:
+    """Turns stored events into lines, knowing the procedure's names and every correction of the batch."""
+
+    def __init__(self, stored: Sequence[Stored], facts: ProcedureFacts) -> None:
+        self.facts = facts
+        self.corrections: dict[int, tuple[Correction, ...]] = {}
+        for s in stored:
+            if isinstance(e := s.event, ev.Corrected):
+                found = Correction(e.field, e.old, e.new, e.reason, e.by, s.wall)
+                self.corrections[e.n] = (*self.corrections.get(e.n, ()), found)
+        self.lots = _lots_in_hand(stored)
+        self._density = next(
+            (e.value for s in stored if isinstance(e := s.event, ev.NumberTaken) and e.what == "density"),
+            None,
+        )
+        scales = (d for e in (stored[0].event,) if isinstance(e, ev.MakeStarted) for d in e.devices)
+        self._coarse_g = max(
+            ((d.capacity_g or 0.0, d.readability_g) for d in scales if d.kind == "scale" and d.readability_g),
+            default=(0.0, 0.0),
+        )[1]
+
+    def fullest_g(self, step: str) -> float | None:
+        """The upper limit of one container in grams, as the filling sums give it; None where it is not known."""
+        found = self.facts.steps.get(step)
+        if found is None or found.nominal is None or not self._coarse_g:
+            return None
+        if found.nominal_unit == "ml" and self._density is None:
+            return None
+        grams = found.nominal * (self._density or 0.0) if found.nominal_unit == "ml" else found.nominal
+        return fill_band_g(grams, self._coarse_g)[2]
+
+    def lines(
+        self, stored: Iterable[Stored], make: Callable[[Writer, Stored], Iterable[Line]]
+    ) -> tuple[Line, ...]:
+        """All lines of one kind, in order."""
+        return tuple(line for s in stored for line in make(self, s))
+
+    def line(
+        self, s: Stored, step: str, what: str, value: float | None, unit: str, source: str, **more: Any
+    ) -> Line:
+        """One line of one event."""
+        usual: dict[str, Any] = {"low": None, "high": None, "device": "", "checked": False}
+        found = self.corrections.get(s.n, ())
+        return Line(s.wall, s.event.at_s, step, what, value, unit, source=source, n=s.n, corrections=found,
+                    **{**usual, **more})  # fmt: skip
+
+
+def _lots_in_hand(stored: Sequence[Stored]) -> Mapping[int, tuple[str, int]]:
+    """Event number of a weighing → the lot that was in hand for its line, and the number of the event that says so."""
+    hand: dict[tuple[str, str], tuple[str, int]] = {}
+    found: dict[int, tuple[str, int]] = {}
+    for s in stored:
+        if isinstance(e := s.event, ev.LotTaken):
+            hand[e.step, e.line] = (e.lot, s.n)
+        elif isinstance(e, ev.WeightTaken):
+            found[s.n] = (e.lot, s.n) if e.lot else hand.get((e.step, e.line), ("", s.n))
+    return found
+
+
+def weighing(w: Writer, s: Stored) -> list[Line]:
+    """A weighing: name, planned and actual grams, its band, lot and scale."""
+    e = s.event
+    if not isinstance(e, ev.WeightTaken):
+        return []
+    lot, said_by = w.lots[s.n]
+    fixes = tuple(c for c in w.corrections.get(said_by, ()) if c.field == "lot") if said_by != s.n else ()
+    line = (
+        w.line(
+            s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
+            device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
+            lot=lot, field="net_g",
+        )
+    )  # fmt: skip
+    return [replace(line, corrections=(*line.corrections, *fixes))]
+
+
+def reading(w: Writer, s: Stored) -> list[Line]:
+    """pH, temperatures and any other number."""
+    e = s.event
+    step = w.facts.steps.get(getattr(e, "step", ""))
+    if isinstance(e, ev.PhTaken):
+        low, high = (step.low, step.high) if step else (None, None)
+        what = "pH of the trial sample" if e.of == "trial" else "pH"
+        note = ", ".join(x for x in ("diluted" if e.diluted else "", _at(e.temp_c)) if x)
+        return [w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high,
+                       field="ph", note=note)]  # fmt: skip
+    if isinstance(e, ev.TrialDosed):
+        what = f"{w.facts.line(e.line)} into the trial sample"
+        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), device=e.device, lot=e.lot, field="mass_g",
+                       key="trial")]  # fmt: skip
+    if isinstance(e, ev.NumberTaken):
+        banded = step is not None and step.unit == e.unit
+        low, high = (step.low, step.high) if banded and step else (None, None)
+        return [w.line(s, e.step, e.what, e.value, e.unit, str(e.source), low=low, high=high, field="value")]
+    if isinstance(e, ev.TemperaturesLogged):
+        return [
+            w.line(s, e.step, w.facts.vessel(vessel), temp, "°C", str(e.source), key=vessel, vessel=w.facts.vessel(vessel))
+            for vessel, temp in e.temps_c
+        ]  # fmt: skip
+    return []
+
+
+def _at(temp_c: float | None) -> str:
+    return "" if temp_c is None else f"sample at {temp_c:g} °C"
+
+
+def look(w: Writer, s: Stored) -> list[Line]:
+    """Something judged by eye, nose or hand."""
+    e = s.event
+    if not isinstance(e, ev.LookJudged):
+        return []
+    found = "as described" if e.as_expected else e.words
+    return [w.line(s, e.step, f"{e.name}: {found}", None, "", str(ev.Source.STATED), note=e.expect)]
+
+
+def container(w: Writer, s: Stored) -> list[Line]:
+    """One container with both limits: its own lower one, and the most its label allows to give away."""
+    e = s.event
+    if not isinstance(e, ev.BottleFilled):
+        return []
+    step = w.facts.steps.get(e.step)
+    name = step.container if step and step.container else "container"
+    return [
+        w.line(s, e.step, f"{name} {e.number}", e.net_g, "g", str(e.source), low=e.low_g, target=e.target_g,
+               high=w.fullest_g(e.step), field="net_g")
+    ]  # fmt: skip
+
+
+def move(w: Writer, s: Stored) -> list[Line]:
+    """Vessels as they stood empty, transfers, losses, samples and waste: every mass that is no weighing of a line."""
+    e, name = s.event, w.facts.vessel
+    measured = str(ev.Source.MEASURED)
+    if isinstance(e, ev.VesselPlaced):
+        if not e.empty:
+            return []
+        return [w.line(s, e.step, f"{name(e.vessel)}, empty", e.gross_g, "g", str(e.source), field="gross_g", key="empty",
+                       device=e.device)]  # fmt: skip
+    if isinstance(e, ev.MassMoved):
+        what = f"{name(e.origin)} into {name(e.into)} ({e.left_g:g} g stayed)"
+        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), field="mass_g", key="transfer")]
+    if isinstance(e, ev.WaterLost):
+        what = f"water lost from {name(e.vessel)}"
+        return [w.line(s, e.step, what, e.lost_g, "g", str(e.source), field="lost_g", key="water lost")]
+    if isinstance(e, ev.LateDropFound):
+        what = f"late drop of {w.facts.line(e.line)} into {name(e.vessel)}"
+        return [
+            w.line(
+                s,
+                e.step,
+                what,
+                e.drop_g,
+                "g",
+                measured,
+                field="drop_g",
+                key="late drop",
+                line=e.line,
+                device=e.device,
+            )
+        ]
+    if isinstance(e, ev.SampleTaken):
+        what = f"{e.what} out of {name(e.vessel)}"
+        kind = "short" if e.what == SHORT else "sample"
+        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), field="mass_g", key=kind)]
+    if isinstance(e, ev.MaterialRemoved):
+        what = f"waste: {w.facts.line(e.line)} out of {name(e.vessel)}"
+        return [w.line(s, e.step, what, e.removed_g, "g", measured, field="removed_g", key="waste")]
+    return []
+
+
+#: The name under which the make takes a last container out that did not get full: a rest, counted as product.
+SHORT = "short last container"
+
+
+def confirmation(w: Writer, s: Stored) -> list[Line]:
+    """What the maker said yes to."""
+    e = s.event
+    if not isinstance(e, ev.Confirmed):
+        return []
+    return [w.line(s, e.step, e.text, None, "", str(ev.Source.STATED), key=w.facts.kind(e.step))]
+
+
+def in_hand(w: Writer, s: Stored) -> list[Line]:
+    """Which lot was in hand."""
+    e = s.event
+    if not isinstance(e, ev.LotTaken):
+        return []
+    what = f"lot in hand for {w.facts.line(e.line)}: {e.lot or 'none'}"
+    return [w.line(s, e.step, what, None, "", str(ev.Source.STATED), lot=e.lot)]
+
+
+def wait(w: Writer, s: Stored) -> list[Line]:
+    """Bursts, interruptions and what the devices did: time that passed for a reason."""
+    e, measured, computed = s.event, str(ev.Source.MEASURED), str(ev.Source.COMPUTED)
+    if isinstance(e, ev.BurstDone):
+        return [w.line(s, e.step, f"burst {e.number} of the blender", e.seconds, "s", measured)]
+    if isinstance(e, ev.BandEntered | ev.BandLeft):
+        word = "came into its band" if isinstance(e, ev.BandEntered) else "left its band"
+        return [w.line(s, e.step, f"{w.facts.vessel(e.vessel)} {word}", e.temp_c, "°C", measured)]
+    if isinstance(e, ev.HoldEnded):
+        return [w.line(s, "", "held; the maker came back", e.held_s, "s", computed)]
+    if isinstance(e, ev.MakeHeld):
+        return [w.line(s, "", f"put on hold: {e.reason}", None, "", str(ev.Source.STATED))]
+    if isinstance(e, ev.MakeResumed):
+        return [w.line(s, "", "program started again; nobody watched for", e.gap_s, "s", computed)]
+    return _trouble(w, s)
+
+
+def _trouble(w: Writer, s: Stored) -> list[Line]:
+    """Devices lost, doubted and found again; alarms."""
+    e, measured = s.event, str(ev.Source.MEASURED)
+    if isinstance(e, ev.DeviceLost):
+        return [w.line(s, "", e.text, None, "", measured, device=e.device)]
+    if isinstance(e, ev.DeviceReturned):
+        return [w.line(s, "", f"{e.device} speaks again", None, "", measured, device=e.device)]
+    if isinstance(e, ev.ScaleDoubted):
+        return [w.line(s, "", f"{e.device} doubted: {e.why}", None, "", measured, device=e.device)]
+    if isinstance(e, ev.PanSeenEmpty):
+        return [w.line(s, "", f"{e.device} with an empty pan", e.zero_g, "g", measured, device=e.device)]
+    if isinstance(e, ev.ZeroShifted):
+        return [w.line(s, "", f"{e.device} goes on from another zero, shifted by", e.by_g, "g", measured, device=e.device)]  # fmt: skip
+    if isinstance(e, ev.ScaleReconciled):
+        what = f"{e.device} reconciled on {w.facts.vessel(e.vessel)}, {e.expected_g:g} g expected"
+        return [w.line(s, "", what, e.found_g, "g", measured, device=e.device)]
+    if isinstance(e, ev.AlarmRaised):
+        return [w.line(s, "", f"alarm: {e.text}", None, "", measured)]
+    if isinstance(e, ev.AlarmCleared):
+        return [w.line(s, "", f"alarm seen to: {e.how}", None, "", str(ev.Source.STATED))]
+    return []

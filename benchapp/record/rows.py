@@ -1,0 +1,101 @@
+"""Rows of the batch record that are no lines: deviations, remedies, holds, cautions, lots, and whole events."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from benchapp import events as ev
+from benchapp.record.facts import ProcedureFacts
+from benchapp.record.journal import Stored
+from benchapp.record.line_writing import Writer
+from benchapp.record.lines import Line
+from benchapp.record.lots import Lot
+
+Rows = tuple[dict[str, Any], ...]
+
+
+def rows_of(stored: Sequence[Stored], w: Writer, *kinds: type[ev.Event]) -> Rows:
+    """Events of a kind as plain rows, with their time, number and corrections."""
+    found = []
+    for s in stored:
+        if isinstance(s.event, kinds):
+            _, fields = ev.to_fields(s.event)
+            # An event's own "n" (a correction names another event by it) must not be hidden by our number.
+            own = {("of_n" if k == "n" else k): v for k, v in fields.items()}
+            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ())}
+            found.append({**own, **more})
+    return tuple(found)
+
+
+def deviations_of(stored: Sequence[Stored], w: Writer) -> Rows:
+    """Every deviation, and by whom and why it was closed, "" while it is open."""
+    closed = {e.number: (e, s.wall) for s in stored if isinstance(e := s.event, ev.DeviationClosed)}
+    found = []
+    for row in rows_of(stored, w, ev.DeviationNoted):
+        end = closed.get(row["number"])
+        over = {"closed": end[1], "closed_by": end[0].by, "closed_why": end[0].reason} if end else {}
+        usual = {"closed": "", "closed_by": "", "closed_why": ""}
+        found.append(
+            {**row, "grade": str(row["grade"]), "step_title": w.facts.step(row["step"]), **usual, **over}
+        )
+    return tuple(found)  # fmt: skip
+
+
+def remedies_of(stored: Sequence[Stored], w: Writer) -> Rows:
+    """What was chosen where too much was poured."""
+    return tuple(
+        {**row, "remedy": str(row["remedy"]), "name": w.facts.line(row["line"])}
+        for row in rows_of(stored, w, ev.RemedyChosen)
+    )
+
+
+def holds_of(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
+    """How long each step was held in its band, against what was planned; the last word on each step counts."""
+    found: dict[str, dict[str, Any]] = {}
+    for s in stored:
+        if isinstance(e := s.event, ev.HoldProgressed):
+            plan = facts.steps.get(e.step)
+            found[e.step] = {
+                "step": e.step, "step_title": facts.step(e.step), "planned_s": plan.hold_s if plan else None,
+                "held_s": e.held_s, "coldest_c": e.coldest_c, "source": str(ev.Source.MEASURED),
+            }  # fmt: skip
+    return tuple(found.values())
+
+
+def cautions_of(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
+    """Each caution of each step once: when it was first shown, and when it was acknowledged."""
+    found: dict[tuple[str, str], dict[str, Any]] = {}
+    for s in stored:
+        e = s.event
+        if isinstance(e, ev.CautionShown | ev.CautionAcknowledged):
+            row = found.setdefault(
+                (e.step, e.caution),
+                {"step": e.step, "step_title": facts.step(e.step), "key": e.caution,
+                 "text": facts.cautions.get(e.caution, e.caution), "shown": s.wall, "acknowledged": ""},
+            )  # fmt: skip
+            if isinstance(e, ev.CautionAcknowledged):
+                row["acknowledged"] = s.wall
+    return tuple(found.values())
+
+
+def lots_of(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[str, Lot]) -> Rows:
+    """Every lot the batch drew from, with what was drawn."""
+    drawn: dict[str, list[Line]] = {}
+    for line in weighings:
+        drawn.setdefault(line.lot_now, []).append(line)
+    taken = {e.lot: e for s in stored if isinstance(e := s.event, ev.LotTaken)}
+    drawn |= {lot: [] for lot in taken if lot not in drawn}  # in hand, and nothing weighed from it after all
+    rows = []
+    for lot, used in drawn.items():
+        got, hand = known.get(lot), taken.get(lot)
+        rows.append(
+            {
+                "lot": lot, "what": ", ".join(dict.fromkeys(x.what for x in used)),
+                "drawn_g": round(sum(x.now or 0.0 for x in used), 4), "how": hand.how if hand else "",
+                "supplier": got.supplier if got else "", "supplier_lot": got.supplier_lot if got else "",
+                "expires": got.expires if got else hand.expires if hand else "",
+                "documents": list(got.documents) if got else [],
+            }
+        )  # fmt: skip
+    return tuple(row for row in rows if row["lot"]) + tuple(row for row in rows if not row["lot"])
