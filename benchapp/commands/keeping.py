@@ -16,6 +16,7 @@ def add_keeping_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
     """verify, backup, correct."""
     one = command(parsers, "verify", "whether anything in the record was altered", run_verify)
     one.add_argument("batch", nargs="?", help="only this one; everything if none is named")
+    one.add_argument("--rebuild", action="store_true", help="make the indexes anew from the chain first")
     one.add_argument("--head", default="", metavar="HASH", help="a head printed on paper or kept elsewhere")
 
     one = command(parsers, "backup", "a copy of the whole journal, while others may write", run_backup)
@@ -32,6 +33,8 @@ def add_keeping_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
 def run_verify(args: argparse.Namespace, console: Console) -> int:
     """Exit 0 where everything is as it was written, 6 where it isn't."""
     with workshop(args, existing=True) as shop:
+        if args.rebuild:
+            shop.journal.rebuild_indexes()
         found = verify(shop.journal, args.batch, args.head)
     what = f"Batch {args.batch}" if args.batch else "The journal"
     for finding in found.findings:
@@ -42,6 +45,8 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
         say(console, f"DAMAGED {found.pages}. Restore a backup.")
     for line in found.indexes:
         say(console, f"index differs from the chain (nothing recorded is altered): {line}")
+    if found.indexes:
+        say(console, "To make the indexes anew from the chain: benchapp verify --rebuild.")
     _say_head(found, console)
     if found.sound:
         say(console, f"{what}: {found.events} events, each as it was written and bound to the one before.")

@@ -125,10 +125,13 @@ class Journal:
         with self.store.writer.begin() as c:
             if _version(c) != version:
                 return  # another program has done it meanwhile
-            INDEXES.drop_all(c)
-            INDEXES.create_all(c)
-            rebuild(c, c)
+            _make_indexes_anew(c)
             c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))
+
+    def rebuild_indexes(self) -> None:
+        """Make every index anew from the chain. Raises RecordError."""
+        with self.writing() as c:
+            _make_indexes_anew(c)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -286,6 +289,12 @@ def batch_line(row: Row[Any]) -> BatchLine:
         row.batch, row.procedure, row.maker, row.batch_g, row.wall, row.rehearsal, row.end, row.product_g,
         row.ended, row.decision, row.containers,
     )  # fmt: skip
+
+
+def _make_indexes_anew(c: Connection) -> None:
+    INDEXES.drop_all(c)
+    INDEXES.create_all(c)
+    rebuild(c, c)
 
 
 def _version(c: Connection) -> int:

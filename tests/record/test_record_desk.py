@@ -196,6 +196,21 @@ def test_an_altered_journal_is_said_so_with_exit_6(finished, tmp_path):
     assert "the guard event_no_update" in said
 
 
+def test_indexes_that_were_meddled_with_are_made_anew(finished, tmp_path):
+    raw = sqlite3.connect(tmp_path / "journal.sqlite")
+    raw.execute('UPDATE lot_index SET "left" = 1')
+    raw.execute("DROP TABLE dispatch_index")
+    raw.execute("CREATE TABLE dispatch_index AS SELECT 1 AS batch, 1 AS n, 1 AS first, 1 AS last, 1 AS 'to', "
+                "1 AS 'on', 1 AS note")  # fmt: skip
+    raw.commit()
+    raw.close()
+    code, said = finished("verify")
+    assert (code, "index differs" in said, "verify --rebuild" in said) == (0, True, True)
+    code, said = finished("verify", "--rebuild")
+    assert (code, "index differs" in said) == (0, False)
+    assert "1 965.0 g" in finished("lot", "list")[1]
+
+
 def test_a_head_kept_elsewhere_is_compared(finished):
     head = finished("verify")[1].split("head ")[1].split()[0]
     assert finished("verify", "--head", head)[0] == 0
