@@ -9,6 +9,7 @@ from rich.console import Console
 
 from benchapp.commands.desk import Parsers, command, say, signed_if_enrolled, workshop
 from benchapp.errors import DONE, NO_RECORD, CommandError
+from benchapp.events import GuardsRestored
 from benchapp.record.verifying import Verified, verify
 
 
@@ -36,11 +37,17 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
         if args.rebuild:
             shop.journal.rebuild_indexes()
         found = verify(shop.journal, args.batch, args.head)
+        put_back = shop.journal.of_kinds([GuardsRestored])
     what = f"Batch {args.batch}" if args.batch else "The journal"
     for finding in found.findings:
         say(console, f"ALTERED {finding.batch}, event {finding.n} (place {finding.seq}): {finding.what}.")
     for guard in found.guards:
         say(console, f"ALTERED the guard {guard} against alteration was taken off this file or changed.")
+    for s in put_back:
+        say(
+            console,
+            f"The guards against alteration had been taken off and were put back on {s.wall[:16].replace('T', ' ')}.",
+        )
     if found.pages:
         say(console, f"DAMAGED {found.pages}. Restore a backup.")
     for line in found.indexes:

@@ -194,6 +194,7 @@ def test_an_altered_journal_is_said_so_with_exit_6(finished, tmp_path):
     assert code == 6
     assert f"ALTERED {BATCH}, event 3" in said
     assert "the guard event_no_update" in said
+    assert "were put back on" in finished("verify", "workshop")[1], "and that stays in the record"
 
 
 def test_indexes_that_were_meddled_with_are_made_anew(finished, tmp_path):
