@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.make import inputs as give
+from benchapp.make import inputs
 from benchapp.make.core import Make
-from benchapp.make.moment import Moment
+from benchapp.make.moment import Moment, Trouble, Want
 from benchapp.make.picture import moment_of
 from benchapp.make.plan import Plan, make_plan
+from benchapp.record.errors import JournalUnavailable
 from benchapp.record.journal import Journal, Stored
 from drivers.readings import LINK_FAULTS, Device, Quantity, Reading, Spoken
 from drivers.settings import DeviceSettings
 from procedures.model import Procedure
 from procedures.reading import read_text
+
+#: How long to leave a disk alone that could not be written, in seconds.
+TRY_AGAIN_S = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +48,9 @@ class Session:
             _nothing  # called in a device's thread whenever something was posted
         )
         self.recorded = 0  # events written by this session
-        self._restock: Callable[[], tuple[give.LotOnHand, ...]] | None = None
+        self.unwritten = ""  # why nothing can be written down just now, in one sentence
+        self._try_again_s = 0.0
+        self._restock: Callable[[], tuple[inputs.LotOnHand, ...]] | None = None
 
     @property
     def rehearsing(self) -> bool:
@@ -81,8 +88,18 @@ class Session:
             given = as_input(spoken)
             if given is not None:
                 self.give(given)
-        self.give(give.Tick(self.clock()))
+        if self.unwritten and self.clock() >= self._try_again_s:
+            self._ask_the_disk()
+        self.give(inputs.Tick(self.clock()))
         return self.moment()
+
+    def _ask_the_disk(self) -> None:
+        """Whether it can be written again, by the smallest thing that is true: the program was watching."""
+        try:
+            self._commit([ev.Watched(at_s=self.clock(), step=self.make.state.step)])
+        except JournalUnavailable as error:
+            self.unwritten = str(error)
+            self._try_again_s = self.clock() + TRY_AGAIN_S
 
     def _drained(self) -> list[Spoken]:
         got: list[Spoken] = []
@@ -91,9 +108,20 @@ class Session:
         # Devices post from threads of their own: put what came at one time into one order.
         return sorted(got, key=lambda s: (s.at_s, s.device, s.channel or ""))
 
-    def give(self, given: give.Input) -> None:
-        """Put one input to the make; what it brings about is on disk before this returns."""
-        if isinstance(given, give.Scanned):
+    def give(self, given: inputs.Input) -> None:
+        """Put one input to the make; what it brings about is on disk before this returns.
+
+        While nothing can be written, nothing happens: the make stands where it stood, ``unwritten`` says why,
+        and the same input brings about the same once the disk is back.
+        """
+        try:
+            self._give(given)
+        except JournalUnavailable as error:
+            self.unwritten = str(error)
+            self._try_again_s = self.clock() + TRY_AGAIN_S
+
+    def _give(self, given: inputs.Input) -> None:
+        if isinstance(given, inputs.Scanned):
             self._look_in_the_store(given.at_s)
         self._commit(self.make.take(given))
         while True:
@@ -108,6 +136,7 @@ class Session:
         if any(isinstance(e, ev.StepBegan) for e in events):
             self._look_in_the_store(events[0].at_s)
         self._journal.append(self.batch, events)
+        self.unwritten = ""
         self.make.apply(events)
         self.recent.extend(events)
         self.recorded += len(events)
@@ -115,17 +144,18 @@ class Session:
     def _look_in_the_store(self, at_s: float) -> None:
         """Lots come and go during a make: ask again with each step, and when a code was read."""
         if self._restock is not None:
-            self.make.take(give.Store(at_s, self._restock()))
+            self.make.take(inputs.Store(at_s, self._restock()))
 
     def moment(self) -> Moment:
         """The instant as it stands."""
-        return moment_of(self.make, self.clock())
+        moment = moment_of(self.make, self.clock())
+        return moment if not self.unwritten or moment.over else _unwritten(moment, self.unwritten)
 
     # --- what a person does --------------------------------------------------------------------------
 
     def press(self, prompt: str, choice: str, reason: str = "") -> None:
         """A choice of the moment that showed ``prompt``."""
-        self.give(give.Press(self.clock(), prompt, choice, reason))
+        self.give(inputs.Press(self.clock(), prompt, choice, reason))
 
     def say(self, prompt: str, said: Answer) -> None:
         """Press or type, whichever the answer is."""
@@ -136,56 +166,69 @@ class Session:
 
     def type_value(self, prompt: str, value: float) -> None:
         """The value that moment asked for."""
-        self.give(give.TypeValue(self.clock(), prompt, value))
+        self.give(inputs.TypeValue(self.clock(), prompt, value))
 
     def scanned(self, prompt: str, code: str) -> None:
         """A code from a barcode reader."""
-        self.give(give.Scanned(self.clock(), prompt, code))
+        self.give(inputs.Scanned(self.clock(), prompt, code))
 
     def sign(self, prompt: str, who: str, role: str, proof: str) -> None:
         """A signature of a person who was asked for a PIN."""
-        self.give(give.Sign(self.clock(), prompt, who, role, proof))
+        self.give(inputs.Sign(self.clock(), prompt, who, role, proof))
 
-    def stock(self, ask: Callable[[], tuple[give.LotOnHand, ...]]) -> None:
+    def stock(self, ask: Callable[[], tuple[inputs.LotOnHand, ...]]) -> None:
         """Where to ask what the workshop has on hand: now, with each step, and whenever a code was read."""
         self._restock = ask
         self._look_in_the_store(self.clock())
 
     def take_back(self, prompt: str) -> None:
         """Unsay the last thing that was said, where the world allows it."""
-        self.give(give.TakeBack(self.clock(), prompt))
+        self.give(inputs.TakeBack(self.clock(), prompt))
 
     def hold(self, reason: str) -> None:
         """The maker goes away."""
-        self.give(give.Hold(self.clock(), reason))
+        self.give(inputs.Hold(self.clock(), reason))
 
     def resume(self) -> None:
         """The maker is back."""
-        self.give(give.Resume(self.clock()))
+        self.give(inputs.Resume(self.clock()))
 
     def skip(self, prompt: str, reason: str) -> None:
         """Leave out the current step."""
-        self.give(give.Skip(self.clock(), prompt, reason))
+        self.give(inputs.Skip(self.clock(), prompt, reason))
 
     def abandon(self, reason: str) -> None:
         """Give the batch up."""
-        self.give(give.Abandon(self.clock(), reason))
+        self.give(inputs.Abandon(self.clock(), reason))
+
+
+def _unwritten(moment: Moment, why: str) -> Moment:
+    """The moment while nothing can be written: the live values go on, nothing can be pressed or typed."""
+    face = dataclasses.replace(
+        moment.face, instruction="Stop. Nothing can be written down.", note=why, choices=(), ask=None, not_yet=(),
+        want=Want("wait"), stage="unwritten",
+    )  # fmt: skip
+    return dataclasses.replace(
+        moment, face=face, trouble=Trouble("unwritten", "The record stands still", why), take_back=""
+    )
 
 
 def _nothing() -> None:
     """What happens when nobody waits for readings."""
 
 
-def as_input(spoken: Spoken) -> give.Input | None:
+def as_input(spoken: Spoken) -> inputs.Input | None:
     """A reading or fault in the words of a make."""
     if not isinstance(spoken, Reading):
         lost = spoken.kind in LINK_FAULTS
-        return give.NoNumber(spoken.at_s, spoken.device, spoken.channel, spoken.kind.value, spoken.text, lost)
+        return inputs.NoNumber(
+            spoken.at_s, spoken.device, spoken.channel, spoken.kind.value, spoken.text, lost
+        )
     if spoken.quantity is Quantity.MASS:
-        return give.Grams(spoken.at_s, spoken.device, spoken.value, spoken.stable, spoken.net)
+        return inputs.Grams(spoken.at_s, spoken.device, spoken.value, spoken.stable, spoken.net)
     if spoken.quantity is Quantity.TEMPERATURE:
-        return give.Degrees(spoken.at_s, spoken.device, spoken.channel, spoken.value)
-    return give.PhRead(spoken.at_s, spoken.device, spoken.value)
+        return inputs.Degrees(spoken.at_s, spoken.device, spoken.channel, spoken.value)
+    return inputs.PhRead(spoken.at_s, spoken.device, spoken.value)
 
 
 def facts_of(settings: DeviceSettings, checked: str = "") -> ev.DeviceFacts:
@@ -228,7 +271,7 @@ def begin(
     )  # fmt: skip
     journal.append(batch, [started])
     session.make.apply([started])
-    session.give(give.Tick(clock()))
+    session.give(inputs.Tick(clock()))
     return session
 
 
@@ -244,5 +287,5 @@ def reopen(journal: Journal, stored: Sequence[Stored], gap_s: float, clock: Call
     started = events[0]
     assert isinstance(started, ev.MakeStarted)
     session = Session(Make(plan_of(started), events), journal, started.batch, clock)
-    session.give(give.Resumed(clock(), max(gap_s, 0.0)))
+    session.give(inputs.Resumed(clock(), max(gap_s, 0.0)))
     return session

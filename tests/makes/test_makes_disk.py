@@ -1,0 +1,107 @@
+"""The disk fails in the middle of a make: one sentence, nothing lost, nothing shown that is not written, a way on."""
+
+from __future__ import annotations
+
+import sqlite3
+
+import pytest
+from sqlalchemy import event
+
+from benchapp import events as ev
+from benchapp.record.verifying import verify
+from benchapp.session import plan_of, reopen
+
+
+class Disk:
+    """Makes a real SQLite file refuse as a real disk would: with SQLite's own error, at its own place."""
+
+    def __init__(self, journal):
+        self.full = False
+        event.listen(journal.store.engine, "begin", self._limit)
+
+    def _limit(self, connection):
+        pages = connection.exec_driver_sql("PRAGMA page_count").scalar()
+        connection.exec_driver_sql(f"PRAGMA max_page_count={pages if self.full else 1073741823}")
+
+
+@pytest.fixture
+def pouring(make_rehearsal, lotion):
+    """The water is being poured."""
+    rehearsal = make_rehearsal(lotion)
+    walk(
+        rehearsal,
+        lambda m: "pour purified-water" in m.prompt and m.face.live and (m.face.live[0].value or 0) > 10,
+    )
+    return rehearsal
+
+
+def walk(rehearsal, until, limit=6000):
+    for _ in range(limit):
+        moment = rehearsal.step()
+        if until(moment):
+            return moment
+        said = rehearsal.answers.at(moment)
+        if said is not None:
+            rehearsal.session.say(moment.prompt, said)
+    pytest.fail(f"never came to it; stands at {moment.prompt}: {moment.face.instruction}")
+
+
+def test_a_full_disk_stops_the_make_in_one_sentence_and_it_goes_on_when_there_is_room(pouring, journal):
+    disk = Disk(journal)
+    disk.full = True
+    before = journal.events("b1")
+    moment = walk(pouring, lambda m: m.trouble is not None)
+    assert moment.trouble.kind == "unwritten"
+    assert "The disk is full; make room." in moment.trouble.text
+    assert moment.face.choices == ()
+    for _ in range(100):
+        pouring.step()
+    kept = journal.events("b1")
+    assert kept[: len(before)] == before
+    assert pouring.session.make.state.count == len(kept), "nothing counts that is not written"
+    disk.full = False
+    walk(pouring, lambda m: m.trouble is None)
+    walk(pouring, lambda m: m.step_key == "03-weigh")
+    (water,) = [
+        e for e in journal.events("b1") if isinstance(e, ev.WeightTaken) and e.line == "purified-water"
+    ]
+    assert water.low_g <= water.net_g <= water.high_g
+    assert verify(journal).sound
+
+
+def test_a_press_while_nothing_can_be_written_changes_nothing_and_is_not_lost_for_good(pouring, journal):
+    moment = pouring.session.moment()
+    disk = Disk(journal)
+    disk.full = True
+    # So much that no room left in the last page can take it.
+    pouring.session.hold("called away " * 2000)
+    assert pouring.session.moment().trouble.kind == "unwritten"
+    assert not [e for e in journal.events("b1") if isinstance(e, ev.MakeHeld)]
+    disk.full = False
+    pouring.session.hold("called away")
+    assert pouring.session.moment().trouble.kind == "held"
+    assert moment.trouble is None
+
+
+def test_another_program_that_holds_the_file_is_named_and_waited_for(pouring, journal):
+    event.listen(journal.store.engine, "begin", lambda c: c.exec_driver_sql("PRAGMA busy_timeout=20"))
+    other = sqlite3.connect(journal.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    pouring.session.hold("called away")
+    assert "Another program holds it; close that one." in pouring.session.moment().trouble.text
+    other.execute("ROLLBACK")
+    other.close()
+    walk(pouring, lambda m: m.trouble is None)
+
+
+def test_after_a_power_cut_on_a_full_disk_the_make_stands_where_the_journal_ends(pouring, journal):
+    disk = Disk(journal)
+    disk.full = True
+    walk(pouring, lambda m: m.trouble is not None)
+    disk.full = False
+    stored = journal.stored("b1")
+    base = stored[-1].event.at_s
+    again = reopen(journal, stored, 0.0, lambda: base)
+    assert plan_of(stored[0].event).batch_g == again.make.plan.batch_g
+    assert again.make.state.step == pouring.session.make.state.step
+    assert again.make.state.weighed_g == pouring.session.make.state.weighed_g
