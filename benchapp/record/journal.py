@@ -35,6 +35,7 @@ class Store(Protocol):
     def put_guards(self, c: Connection) -> None: ...
     def backup(self, to: Path) -> None: ...
     def page_damage(self) -> str: ...
+    def gone(self) -> str: ...  # why it is not where it was opened, "" while it is
     def why(self, error: DatabaseError) -> RecordError: ...
 
 
@@ -162,6 +163,8 @@ class Journal:
     @contextlib.contextmanager
     def writing(self) -> Iterator[Connection]:
         """A transaction no other writer can come between. Raises RecordError."""
+        if gone := self.store.gone():
+            raise JournalUnavailable(gone)
         try:
             with self.store.writer.begin() as c:
                 yield c

@@ -45,12 +45,29 @@ class SqliteFile:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self._here: tuple[int, int] | None = None  # the file as it was when it was first written to
         self.engine = _engine(f"sqlite:///{path}")
         self.writer = self.engine.execution_options(writes=True)
 
     def close(self) -> None:
         """Let go of the file."""
         self.engine.dispose()
+
+    def gone(self) -> str:
+        """The sentence for a file that was moved, deleted or put in another's place while it was open: what is
+        written into it from then on would be lost without a word. "" while it is where it was opened."""
+        try:
+            found = self.path.stat()
+        except FileNotFoundError:
+            found = None
+        except OSError as error:
+            return f"The journal {self.path} is out of reach ({error.strerror}). Bring its disk back."
+        here = None if found is None else (found.st_dev, found.st_ino)
+        if self._here is None:
+            self._here = here
+        if here == self._here:
+            return ""
+        return f"The journal {self.path} was moved, deleted or replaced while it was open. Put it back where it was."
 
     def guards_missing(self, c: Connection) -> tuple[str, ...]:
         """The guards that are not there, or not as they were made."""

@@ -105,3 +105,15 @@ def test_after_a_power_cut_on_a_full_disk_the_make_stands_where_the_journal_ends
     assert plan_of(stored[0].event).batch_g == again.make.plan.batch_g
     assert again.make.state.step == pouring.session.make.state.step
     assert again.make.state.weighed_g == pouring.session.make.state.weighed_g
+
+
+def test_a_journal_that_is_moved_away_is_missed_at_once_and_used_again_when_it_is_back(pouring, journal):
+    away = journal.path.with_name("elsewhere.sqlite")
+    count = len(journal.events("b1"))
+    journal.path.rename(away)
+    pouring.session.hold("called away")
+    assert "was moved, deleted or replaced" in pouring.session.moment().trouble.text
+    away.rename(journal.path)
+    assert len(journal.events("b1")) == count
+    walk(pouring, lambda m: m.trouble is None)
+    assert len(journal.events("b1")) > count
