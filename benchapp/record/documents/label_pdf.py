@@ -64,6 +64,7 @@ def labels_pdf(label: Label, batch: Batch, numbers: Iterable[int], size_mm: tupl
 def _written(label: Label, batch: Batch, numbers: list[int], size: tuple[float, float]) -> bytes:
     if not numbers:
         raise DocumentRefused("No container, no label: say how many pieces.")
+    _all_drawn(label)
     longest = max(numbers)
     cells = _cells(label, batch, longest)
     keeps = label.keeps(batch.made)
@@ -76,6 +77,22 @@ def _written(label: Label, batch: Batch, numbers: list[int], size: tuple[float, 
         c.showPage()
     c.save()
     return out.getvalue()
+
+
+def _all_drawn(label: Label) -> None:
+    """Raises DocumentRefused for a character that cannot be printed: a label with a stand-in on it misleads."""
+    for text in (
+        label.product,
+        label.function,
+        label.contents,
+        *label.ingredients,
+        *label.cautions,
+        *label.responsible,
+    ):
+        if shown(text) != text:
+            raise DocumentRefused(
+                f"The label's text {shown(text)!r} has a character that cannot be printed. Write it otherwise."
+            )
 
 
 def _cells(label: Label, batch: Batch, number: int) -> Cells:

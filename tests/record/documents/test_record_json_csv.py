@@ -9,11 +9,12 @@ from datetime import datetime
 
 import jsonschema
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-from invented_batch import after, events, record, stored_from
+from invented_batch import after, events, lotion, record, stored_from
 
 from benchapp import events as ev
+from benchapp.commands.facts import procedure_facts
 from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_csv import BOM, COLUMNS, as_csv, cell
 from benchapp.record.documents.as_json import as_json, schema
@@ -35,6 +36,14 @@ def test_the_schema_is_a_valid_schema():
 def test_a_record_follows_the_schema_at_every_stage(cut):
     found = record_of(stored_from(events()[:cut]))
     checker().validate(json.loads(as_json(found)))
+
+
+@given(st.integers(1, len(events())), st.integers(0, len(after())))
+@settings(max_examples=25, deadline=None)
+def test_a_make_cut_off_anywhere_still_has_a_record_that_follows_the_schema(cut, later):
+    found = record_of(stored_from([*events()[:cut], *after()[:later]]), procedure_facts(lotion()))
+    checker().validate(json.loads(as_json(found)))
+    assert read(as_csv(found))
 
 
 def test_a_released_and_corrected_batch_follows_the_schema():

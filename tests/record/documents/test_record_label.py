@@ -202,6 +202,11 @@ def test_text_that_cannot_stand_is_refused_with_what_to_do():
         labels_pdf(LABEL, BATCH, [], (60, 90))
 
 
+def test_a_character_that_cannot_be_printed_is_refused_not_replaced():
+    with pytest.raises(DocumentRefused, match=r"‹U\+4E2D›.*Write it otherwise"):
+        labels_pdf(replace(LABEL, responsible=("\u4e2d",)), BATCH, [1], (60, 90))
+
+
 def test_markup_on_a_label_is_text():
     text = text_of(labels_pdf(replace(LABEL, product="<b>A & B</b>"), BATCH, [1], (60, 90)))[0]
     assert "<b>A & B</b>" in text
