@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 
+from benchapp.clock_watch import ClockWatch, wall_clock
 from benchapp.make.moment import Moment
 from benchapp.session import Answer, Session
 
@@ -15,11 +15,17 @@ BEAT_S = 0.05
 class BenchPulse:
     """Beats a session on real ports."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, wall: Callable[[], tuple[float, float]] = wall_clock) -> None:
         self.session = session
+        self._wall, self._watch = wall, ClockWatch()
 
     def beat(self) -> Moment:
-        """Ask the session."""
+        """Ask the session; a computer that slept, or a clock that was set, comes first."""
+        asleep_s, by_s, zone_s = self._watch.look(self.session.clock(), *self._wall())
+        if asleep_s:
+            self.session.woke(asleep_s)
+        if by_s or zone_s:
+            self.session.clock_set(by_s, zone_s)
         return self.session.poll()
 
     def spare_s(self) -> float:
@@ -29,9 +35,3 @@ class BenchPulse:
     def own_answer(self, moment: Moment) -> Answer | None:
         """Nobody answers for a maker."""
         return None
-
-
-def make_clock(base_s: float) -> Callable[[], float]:
-    """Seconds of the make's own time, going on from ``base_s`` by the monotonic clock."""
-    start = time.monotonic()
-    return lambda: base_s + time.monotonic() - start

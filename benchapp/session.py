@@ -185,6 +185,14 @@ class Session:
         """Unsay the last thing that was said, where the world allows it."""
         self.give(inputs.TakeBack(self.clock(), prompt))
 
+    def woke(self, asleep_s: float) -> None:
+        """The computer slept for so long: as after a restart, nobody knows what became of the scales."""
+        self.give(inputs.Resumed(self.clock(), asleep_s))
+
+    def clock_set(self, by_s: float, zone_s: float) -> None:
+        """The wall's clock was set, or its zone moved."""
+        self.give(inputs.ClockSet(self.clock(), by_s, zone_s))
+
     def hold(self, reason: str) -> None:
         """The maker goes away."""
         self.give(inputs.Hold(self.clock(), reason))

@@ -11,7 +11,8 @@ from pathlib import Path
 from rich.console import Console
 
 from benchapp.bench_check import passed_at
-from benchapp.bench_pulse import BenchPulse, make_clock
+from benchapp.bench_pulse import BenchPulse
+from benchapp.clock_watch import make_clock
 from benchapp.commands.stock import lots_on_hand
 from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
 from benchapp.make.moment import Moment

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from benchapp.bench_check import Check, keep, passed_at
-from benchapp.bench_pulse import BenchPulse, make_clock
+from benchapp.bench_pulse import BenchPulse
+from benchapp.clock_watch import make_clock
 from benchapp.commands.facts import record_in
 from benchapp.commands.stock import lots_on_hand
 from benchapp.events import DeviceFacts

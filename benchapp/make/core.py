@@ -14,6 +14,7 @@ from benchapp.make.acts.witness import witness_of
 from benchapp.make.cautions import shown_for
 from benchapp.make.inputs import (
     Abandon,
+    ClockSet,
     Degrees,
     Grams,
     Hold,
@@ -164,6 +165,8 @@ class Make:
             return [ev.MakeHeld(at_s=sight.now_s, reason=given.reason)]
         if isinstance(given, Resumed):
             return [ev.MakeResumed(at_s=sight.now_s, gap_s=given.gap_s)]
+        if isinstance(given, ClockSet):
+            return [trouble.clock_set(sight, given)]
         if place == ALARM:
             return trouble.calm(sight, given)
         if place == HELD:

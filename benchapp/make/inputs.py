@@ -163,7 +163,16 @@ class Resumed:
     gap_s: float
 
 
+@dataclass(frozen=True, slots=True)
+class ClockSet:
+    """The wall's clock was set by so many seconds, or its zone moved; the make's own clock went on."""
+
+    at_s: float
+    by_s: float
+    zone_s: float
+
+
 Input = (
     Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | TakeBack | Sign | Scanned | Store | Hold | Resume | Skip | Abandon
-    | Resumed
+    | Resumed | ClockSet
 )  # fmt: skip

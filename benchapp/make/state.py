@@ -140,7 +140,9 @@ def _resumed(s: State, e: ev.MakeResumed) -> None:
     for device in s.started.devices:
         if device.kind == "scale" and device.name in s.on_scale:
             s.doubted[device.name] = "empty pan"
-            s.doubt_why[device.name] = "the program was started again"
+            s.doubt_why[device.name] = (
+                "nobody watched it for a while: the program was started again, or the computer slept"
+            )
     s.progress.lifted = False
     s.stood_g.clear()  # nobody saw where the scales stood when the program ended
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
-from benchapp.make.inputs import Degrees, Grams, Input, NoNumber, Press
+from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, Press
 from benchapp.make.moment import Choice, Face, Live, Want
 from benchapp.make.plan import decimals_of
 from procedures.model import Heat
@@ -128,6 +128,24 @@ def alarm_face(sight: Sight) -> Face:
         choices=choices,
         want=Want("calm", alarm.kind, alarm.vessel),
     )
+
+
+def clock_set(sight: Sight, given: ClockSet) -> ev.Event:
+    """Times on the wall before and after do not follow each other; durations do, by the make's own clock."""
+    said = [f"The computer's clock was set {_apart(given.by_s)}."] if given.by_s else []
+    said += [f"Its zone moved {_apart(given.zone_s)}."] if given.zone_s else []
+    text = " ".join(
+        (*said, "Durations in this record come from the time it has been running, and stay true.")
+    )
+    return ev.DeviationNoted(
+        at_s=sight.now_s, number=0, grade=ev.Grade.NOTE, kind="clock set", step=sight.state.step, text=text
+    )
+
+
+def _apart(by_s: float) -> str:
+    way = "forward" if by_s > 0 else "back"
+    minutes, seconds = divmod(round(abs(by_s)), 60)
+    return f"{way} by {f'{minutes} min ' if minutes else ''}{f'{seconds} s' if seconds or not minutes else ''}".strip()
 
 
 # --- devices lost and found -----------------------------------------------------------------------------

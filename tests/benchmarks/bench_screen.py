@@ -43,7 +43,8 @@ def wire(lines: int = 400) -> None:
     from kivy.base import EventLoop
     from kivy.core.window import Window
 
-    from benchapp.bench_pulse import BenchPulse, make_clock
+    from benchapp.bench_pulse import BenchPulse
+    from benchapp.clock_watch import make_clock
     from benchapp.commands.workshop import ShopFloor
     from benchapp.record.journal import Journal
     from benchapp.screens.app import BenchApp
