@@ -168,6 +168,7 @@ MALFORMED = [
     ("labelled", SCALE, b"N 12.34"),
     ("labelled", SCALE, b"N"),
     ("labelled-temperature", WARM, b"T 71.3"),
+    ("labelled-temperature", WARM, b"T171.3 C"),
     ("scpi-temperature", WARM, b"+2.5E"),
     ("scpi-temperature", WARM, b"2.5E+01E+01"),
     ("scpi-temperature", WARM, b'-113,"Undefined header"'),
