@@ -32,6 +32,11 @@ PIPE_COLUMNS = 200
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code (see benchapp.errors)."""
     args = parser().parse_args(argv)
+    for name, given in vars(args).items():
+        if isinstance(given, str) and not given.isprintable():
+            return _sentence(
+                f"{name.replace('_', '-')}: {clean(given)} holds a character that cannot be shown.", REFUSED
+            )
     console = Console()
     if not console.is_terminal:
         console = Console(width=PIPE_COLUMNS)  # nothing is cut short for a reader that has no edge

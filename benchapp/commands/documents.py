@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -71,13 +72,24 @@ def put(data: bytes, out: str | None, console: Console) -> None:
         sys.stdout.buffer.flush()
         return
     try:
-        with Path(out).expanduser().open("xb") as file:
-            file.write(data)
+        write_whole(Path(out).expanduser(), data)
     except FileExistsError as error:
         raise CommandError(f"{out} is there already. Name another file, or put that one away.") from error
     except OSError as error:
         raise CommandError(f"{out} cannot be written ({error.strerror}). Choose another place.") from error
     say(console, f"Written: {out}")
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
+    if path.exists():
+        raise FileExistsError(path)
+    unfinished = path.with_name(f"{path.name}.unfinished")
+    with unfinished.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    unfinished.rename(path)
 
 
 def _record(r: Record, console: Console) -> None:

@@ -17,7 +17,11 @@ def text_of(batch: str, n: int, wall: str, event: ev.Event) -> str:
     """The one form in which an event is stored: sorted keys, no spaces, nothing escaped that need not be."""
     kind, fields = ev.to_fields(event)
     row = {"batch": batch, "n": n, "wall": wall, "kind": kind, "fields": fields}
-    return json.dumps(row, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    text = json.dumps(row, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    if text.isascii() or not any("\ud800" <= c <= "\udfff" for c in text):
+        return text
+    # Half a character (bytes that were no text, from outside) has no place in UTF-8: kept as its escape.
+    return json.dumps(row, sort_keys=True, separators=(",", ":"), ensure_ascii=True, allow_nan=False)
 
 
 def link(prev: str, text: str) -> str:
