@@ -42,6 +42,7 @@ def digest_of(make: Make) -> str:
     ledger = {
         k: (v.empty_g, sorted((x, round(g, 6)) for x, g in v.contents_g.items()))
         for k, v in sorted(state.ledger.vessels.items())
+        if v.empty_g is not None or v.contents_g  # an account opened by looking at it holds nothing
     }
     told = (
         make.prompt(),
