@@ -157,6 +157,14 @@ class Session:
         """A choice of the moment that showed ``prompt``."""
         self.give(inputs.Press(self.clock(), prompt, choice, reason))
 
+    def pedal_down(self, prompt: str) -> None:
+        """The foot switch went down while ``prompt`` stood there."""
+        self.give(inputs.PedalDown(self.clock(), prompt))
+
+    def pedal(self, prompt: str, held: bool) -> None:
+        """The foot switch was let go soon, or held for two seconds; it went down while ``prompt`` stood there."""
+        self.give(inputs.Pedal(self.clock(), prompt, held))
+
     def say(self, prompt: str, said: Answer) -> None:
         """Press or type, whichever the answer is."""
         if said.value is not None:

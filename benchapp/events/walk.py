@@ -136,11 +136,12 @@ class Watched(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Confirmed(Event):
-    """The maker said yes to ``text``."""
+    """The maker said yes to ``text``. ``how``: "pedal", "pan" (a double push on an empty one), "" by hand."""
 
     step: str
     act: str
     text: str
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +154,8 @@ class CautionShown(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CautionAcknowledged(Event):
-    """A serious caution was acknowledged by a distinct act."""
+    """A serious caution was acknowledged by a distinct act. ``how``: "pedal" where it was held, "" by hand."""
 
     step: str
     caution: str
+    how: str = ""

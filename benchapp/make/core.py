@@ -6,12 +6,13 @@ import dataclasses
 from collections.abc import Iterable, Sequence
 
 from benchapp import events as ev
-from benchapp.make import trouble
+from benchapp.make import hands_free, trouble
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.more import additions_of
 from benchapp.make.acts.witness import witness_of
 from benchapp.make.cautions import shown_for
+from benchapp.make.faces import face_now
 from benchapp.make.inputs import (
     Abandon,
     ClockSet,
@@ -20,6 +21,8 @@ from benchapp.make.inputs import (
     Hold,
     Input,
     NoNumber,
+    Pedal,
+    PedalDown,
     PhRead,
     Press,
     Resume,
@@ -32,6 +35,7 @@ from benchapp.make.inputs import (
     Tick,
     TypeValue,
 )  # fmt: skip
+from benchapp.make.moment import Face, Trouble
 from benchapp.make.plan import Plan
 from benchapp.make.state import State, apply
 from benchapp.make.steps import acts_of
@@ -107,6 +111,10 @@ class Make:
         now = self.state.now_s if now_s is None else max(now_s, self.state.now_s)
         return Sight(self.plan, self.state, self.watch, now)
 
+    def face(self, sight: Sight, act: Act | None) -> tuple[Face, Trouble | None]:
+        """What stands on the glass now, and the trouble it stands under."""
+        return face_now(sight, act, self.walk)
+
     # --- deciding ------------------------------------------------------------------------------------
 
     def take(self, given: Input) -> list[ev.Event]:
@@ -121,7 +129,8 @@ class Make:
         heard = self._hear(sight, given, act)
         if heard:
             return self._finished(sight, heard)
-        decided = self._decide(sight, given, act)
+        meant = self._meant(sight, given, act)
+        decided = [] if meant is None else hands_free.with_how(self._decide(sight, meant, act), meant)
         if not decided and isinstance(given, Tick) and given.at_s - self.state.now_s >= WATCH_EVERY_S:
             return [ev.Watched(at_s=given.at_s, step=self.state.step)]
         return self._finished(sight, decided)
@@ -150,6 +159,12 @@ class Make:
                 self.watch.forget_device(given.device, channels)
             return trouble.faults(sight, given, act, last) or trouble.alarms(sight, act, given)
         return []
+
+    def _meant(self, sight: Sight, given: Input, act: Act | None) -> Input | None:
+        """What a foot says as the input it stands for; everything else as it is."""
+        if not isinstance(given, PedalDown | Pedal):
+            return given
+        return hands_free.meant(given, self.face(sight, act)[0], self.prompt(), self.watch)
 
     def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
         if (

@@ -57,12 +57,30 @@ class Tick:
 @dataclass(frozen=True, slots=True)
 class Press:
     """The maker pressed one of the choices a moment offered. ``prompt`` is the prompt it was meant for:
-    a press that comes late, or twice, changes nothing."""
+    a press that comes late, or twice, changes nothing. ``by``: "pedal", "pan", or "" for a hand."""
 
     at_s: float
     prompt: str
     choice: str
     reason: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PedalDown:
+    """The foot switch went down while ``prompt`` stood there: it may object to a weighing, nothing else yet."""
+
+    at_s: float
+    prompt: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pedal:
+    """The foot switch was pressed and let go, or held for two seconds. ``prompt`` stood there when it went down."""
+
+    at_s: float
+    prompt: str
+    held: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +191,6 @@ class ClockSet:
 
 
 Input = (
-    Grams | Degrees | PhRead | NoNumber | Tick | Press | TypeValue | TakeBack | Sign | Scanned | Store | Hold | Resume | Skip | Abandon
+    Grams | Degrees | PhRead | NoNumber | Tick | Press | PedalDown | Pedal | TypeValue | TakeBack | Sign | Scanned | Store | Hold | Resume | Skip | Abandon
     | Resumed | ClockSet
 )  # fmt: skip

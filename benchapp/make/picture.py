@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import dataclasses
-
 from benchapp import events as ev
-from benchapp.make import trouble
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act
 from benchapp.make.core import Make
-from benchapp.make.moment import Choice, Detail, Face, Moment, Trouble, Want
+from benchapp.make.moment import Detail, Moment
 from benchapp.make.taking_back import last_said, words
-from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST
 
 
 def moment_of(make: Make, now_s: float) -> Moment:
@@ -21,7 +17,7 @@ def moment_of(make: Make, now_s: float) -> Moment:
     started = make.state.started
     keys = list(make.steps)
     number = keys.index(step.key) + 1 if step else len(keys)
-    face, above = _face(make, sight, act)
+    face, above = make.face(sight, act)
     return Moment(
         at_s=sight.now_s,
         batch=started.batch if started else "",
@@ -45,54 +41,12 @@ def moment_of(make: Make, now_s: float) -> Moment:
     )
 
 
-def _face(make: Make, sight: Sight, act: Act | None) -> tuple[Face, Trouble | None]:
-    needed = frozenset(act.devices) if act else frozenset()
-    place = make.walk.place(make.state, needed)
-    if make.state.over or act is None:
-        return Face(_over_text(make)), None
-    face = act.face(sight)
-    if place == ALARM and make.state.alarm is not None:
-        return trouble.alarm_face(sight), Trouble("alarm", "Alarm", make.state.alarm.text)
-    if place == HELD:
-        why = make.state.hold_reason
-        held = Face("On hold. Nothing goes on until you are back.", "held", live=face.live,
-                    choices=(Choice("resume", "I am back"),), want=Want("resume"))  # fmt: skip
-        return held, Trouble("held", "On hold", why)
-    if place == LOST:
-        name = next(d for d in act.devices if d in make.state.lost)
-        text = make.state.lost[name]
-        value = f" or type the {face.ask.what}" if face.ask is not None else ""
-        lost = dataclasses.replace(
-            face,
-            instruction=f"Plug the {name} back in{value}.",
-            stage="lost",
-            note=text,
-            want=Want("find", device=name),
-        )
-        return lost, Trouble("device lost", f"{name} is lost", text)
-    if place == DOUBTED:
-        name = next(d for d in act.devices if d in make.state.doubted)
-        why = f"The {name} may stand on a wrong zero: {make.state.doubt_why.get(name, '')}."
-        return trouble.doubt_face(sight, name, act), Trouble("scale doubted", f"Check the {name}", why)
-    said = tuple(w for d in act.devices if (w := make.watch.complaint(d, sight.now_s)))
-    return (dataclasses.replace(face, not_yet=(*said, *face.not_yet)) if said else face), None
-
-
 def _take_back(make: Make) -> str:
     state = make.state
     if state.over or state.alarm is not None or state.held_since_s is not None:
         return ""
     found = last_said(state.log)
     return words(found[1], make.names) if found else ""
-
-
-def _over_text(make: Make) -> str:
-    if make.state.finished:
-        done = make.state.finished
-        return f"Finished: {done.product_g:.1f} g, {done.yield_percent:.1f} % of the batch."
-    if make.state.abandoned:
-        return f"Abandoned: {make.state.abandoned.reason}"
-    return "Starting."
 
 
 def _progress(make: Make) -> float:

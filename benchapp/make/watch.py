@@ -54,6 +54,7 @@ class Watch:
     complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
     says_gross: set[str] = field(default_factory=set)
     late: dict[str, Lateness] = field(default_factory=dict)
+    foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
     scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
 

@@ -23,6 +23,7 @@ from benchapp.screens.make_screen import MakeScreen
 from benchapp.screens.overlays import Keypad
 from benchapp.screens.panel import Sizes, panel_for
 from benchapp.screens.parts import Glass
+from benchapp.screens.pedal import PedalKeys
 from benchapp.settings import wall_now
 
 #: What stays in pots and on tools when a size is reckoned from bottles. Common practice, no source.
@@ -60,6 +61,7 @@ class BenchApp(App):
         self.sizes = Sizes.of(self.panel, self.large_text)
         self.root_box = FloatLayout(size_hint=(None, None), size=Window.size)
         self.glass = Glass(self.panel.px_per_mm, self.now)
+        self.pedal = PedalKeys(self)
         self._net = Net(self)
         ExceptionManager.add_handler(self._net)
         Clock.schedule_interval(self._draw, 0)  # every frame
@@ -79,6 +81,7 @@ class BenchApp(App):
         Clock.unschedule(self._draw)
         ExceptionManager.remove_handler(self._net)
         self.glass.let_go()
+        self.pedal.let_go()
         self._end_loop()
 
     def _show(self, screen: Widget) -> None:
@@ -88,6 +91,7 @@ class BenchApp(App):
 
     def _draw(self, _: float) -> None:
         self.glass.settle()
+        self.pedal.look()
         if self.loop is None or not isinstance(self.screen, MakeScreen):
             return
         if self.loop.trouble:

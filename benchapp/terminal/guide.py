@@ -10,10 +10,11 @@ from typing import Protocol, TextIO
 from rich.console import Console
 from rich.live import Live
 
+from benchapp.calculations.pedal import RepeatedPedal
 from benchapp.make.moment import Moment
 from benchapp.session import Answer, Session
 from benchapp.terminal import words
-from benchapp.terminal.keys import Lines, raw_keys
+from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
 from benchapp.terminal.typed import HELP, NotUnderstood, Said, understand
 
@@ -63,7 +64,7 @@ def guide(pulse: Pulse, console: Console | None = None, answers: TextIO | None =
 
 def _live(pulse: Pulse, console: Console) -> Moment:
     told, since, prompt, drawn = "", time.monotonic(), "", 0.0
-    drawn = 0.0
+    drawn, pedal = 0.0, RepeatedPedal()
     with raw_keys() as keys, Live(console=console, auto_refresh=False, screen=True) as screen:
         while True:
             moment = pulse.beat()
@@ -77,12 +78,23 @@ def _live(pulse: Pulse, console: Console) -> Moment:
             if moment.over:
                 break
             line = keys.next(pulse.spare_s())
+            _foot(pulse.session, pedal, keys, moment.prompt, time.monotonic())
             if line is not None:
                 told = _obey(pulse.session, line, moment)
             elif not keys.typed:
                 _answer_late(pulse, moment, now - since)
     console.print(draw(moment))
     return moment
+
+
+def _foot(session: Session, pedal: RepeatedPedal, keys: Keys, prompt: str, now: float) -> None:
+    """A foot switch: a terminal tells of no release, so a press counts a second after its key was last heard."""
+    if keys.pedal and pedal.heard(now, prompt):
+        session.pedal_down(prompt)
+    keys.pedal = False
+    step = pedal.look(now)
+    if step is not None:
+        session.pedal(step.meant, step.held)
 
 
 def _countdown(own: Answer | None, waited_s: float) -> str:

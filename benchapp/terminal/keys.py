@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import queue
+import re
 import sys
 import threading
 from collections.abc import Iterator
@@ -37,17 +38,28 @@ class Lines:
         return line
 
 
+#: What a terminal sends for a key that is no character, and for the keys a foot switch types: page down and F13.
+SEQUENCE = re.compile(r"\x1b(?:\[[0-9;]*[~A-Za-z]|O[A-Za-z])")
+PEDAL = ("\x1b[6~", "\x1b[25~")
+
+
 class Keys:
     """Typed characters gathered into a line, while the screen goes on being drawn."""
 
     def __init__(self) -> None:
         self.typed = ""
+        self.pedal = False  # a foot switch was heard since this was last set to False
         self._ahead = ""  # typed or pasted faster than it was taken
 
     def next(self, wait_s: float) -> str | None:
         """A finished line, or None when none was finished within ``wait_s`` seconds."""
         self._ahead += _chars(0.0 if self._ahead else wait_s)
         while self._ahead:
+            sequence = SEQUENCE.match(self._ahead)
+            if sequence is not None:
+                self.pedal = self.pedal or sequence.group() in PEDAL
+                self._ahead = self._ahead[sequence.end() :]
+                continue
             char, self._ahead = self._ahead[0], self._ahead[1:]
             if char in "\r\n":
                 line, self.typed = self.typed, ""

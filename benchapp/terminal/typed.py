@@ -6,6 +6,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from benchapp.make.hands_free import plain_choice
 from benchapp.make.moment import Choice, Moment
 
 #: A plain decimal number; the mark is a point or a comma, never both, and digits are not grouped.
@@ -57,10 +58,8 @@ def understand(line: str, moment: Moment) -> Said:
 
 
 def _enter(moment: Moment) -> Said:
-    plain = [c for c in moment.face.choices if not c.reason and not c.serious]
-    if not plain:
-        return Said("nothing")
-    return Said("press", plain[0].key)
+    plain = plain_choice(moment.face)
+    return Said("nothing") if plain is None else Said("press", plain.key)
 
 
 def _number(text: str, moment: Moment) -> Said:

@@ -1,0 +1,67 @@
+"""What a foot or a push on an empty pan means at a moment: the plain way on, or the one distinct act."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+from benchapp import events as ev
+from benchapp.make.inputs import Hold, Input, Pedal, PedalDown, Press, Resume
+from benchapp.make.moment import Choice, Face
+from benchapp.make.watch import Watch
+
+#: Objects to a weighing that is about to be taken; never an answer to anything.
+WAIT = "wait"
+#: Serious choices that leave something out or end something for good: a touch only, since a foot held down may as
+#: well mean "hold".
+TOUCH_ONLY = frozenset({"not weighed", "last"})
+#: How a press came that was not by hand.
+PEDAL, PAN = "pedal", "pan"
+#: How a hold by the pedal stands in the record.
+HELD_BY_PEDAL = "Held by the pedal."
+
+
+def plain_choice(face: Face) -> Choice | None:
+    """The first choice that is neither serious nor wants a reason or a signature."""
+    return next(
+        (c for c in face.choices if not (c.serious or c.reason or c.sign) and c.key != WAIT),
+        None,
+    )
+
+
+def distinct_choice(face: Face) -> Choice | None:
+    """The moment's only serious choice, where it wants neither a reason nor a signature."""
+    serious = [c for c in face.choices if c.serious]
+    if len(serious) != 1 or serious[0].reason or serious[0].sign or serious[0].key in TOUCH_ONLY | {"sign"}:
+        return None
+    return serious[0]
+
+
+def meant(given: PedalDown | Pedal, face: Face, prompt: str, watch: Watch) -> Press | Hold | Resume | None:
+    """A foot's word as what it stands for; None where it says nothing here.
+
+    While a weighing is about to be taken, the foot objects as soon as it comes down, and its release says nothing.
+    """
+    fits = given.prompt == prompt
+    if isinstance(given, PedalDown):
+        watch.foot_objected = fits and any(c.key == WAIT for c in face.choices)
+        return Press(given.at_s, prompt, WAIT, by=PEDAL) if watch.foot_objected else None
+    if not given.held and watch.foot_objected:
+        return None
+    if given.held and face.stage == "held":
+        return Resume(given.at_s) if fits else None
+    choice = (distinct_choice if given.held else plain_choice)(face) if fits else None
+    if choice is not None:
+        return Press(given.at_s, prompt, choice.key, by=PEDAL)
+    return Hold(given.at_s, HELD_BY_PEDAL) if given.held else None
+
+
+def with_how(events: Sequence[ev.Event], given: Input) -> list[ev.Event]:
+    """The events, saying how the maker said yes where it was not by hand."""
+    by = given.by if isinstance(given, Press) else ""
+    if not by:
+        return list(events)
+    return [
+        dataclasses.replace(e, how=by) if isinstance(e, ev.Confirmed | ev.CautionAcknowledged) else e
+        for e in events
+    ]

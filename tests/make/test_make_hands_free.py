@@ -1,0 +1,125 @@
+"""The bench is the input: what a foot means at a moment, and how it stands in the record."""
+
+from __future__ import annotations
+
+import pytest
+from test_make_core import Bench, kinds
+
+from benchapp import events as ev
+from benchapp.make.hands_free import HELD_BY_PEDAL, distinct_choice, plain_choice
+from benchapp.make.inputs import Hold, Pedal, PedalDown, Press, Tick
+from benchapp.make.moment import Choice, Face
+
+
+def foot(bench, held=False, prompt=None, seconds=None):
+    """Down and up again, or held; what came of both."""
+    meant = bench.make.prompt() if prompt is None else prompt
+    bench.now += 0.5
+    out = bench.give(PedalDown(bench.now, meant))
+    bench.now += seconds if seconds is not None else 2.0 if held else 0.4
+    return [*out, *bench.give(Pedal(bench.now, meant, held))]
+
+
+@pytest.fixture
+def at_start():
+    return Bench()
+
+
+def test_pressed_it_is_the_moments_plain_yes_and_the_record_says_it_was_the_pedal(at_start):
+    while at_start.make.act().key == "cautions":
+        foot(at_start, held=True)
+    events = foot(at_start)
+    (said,) = [e for e in events if isinstance(e, ev.Confirmed)]
+    assert said.how == "pedal"
+    assert "ActFinished" in kinds(events)
+
+
+def test_by_hand_it_says_nothing_of_how(at_start):
+    while at_start.make.act().key == "cautions":
+        foot(at_start, held=True)
+    (said,) = [e for e in at_start.press("yes") if isinstance(e, ev.Confirmed)]
+    assert said.how == ""
+
+
+def test_what_stood_there_when_it_went_down_is_what_it_answers(at_start):
+    before = at_start.make.prompt()
+    foot(at_start, held=True)
+    assert at_start.make.prompt() != before
+    assert foot(at_start, prompt=before) == []
+
+
+def test_a_serious_caution_wants_it_held(at_start):
+    at_start.to("06-heat")
+    assert any(c.serious for c in at_start.moment.face.cautions), "hot liquid, at least"
+    assert foot(at_start) == []
+    events = foot(at_start, held=True)
+    said = [e for e in events if isinstance(e, ev.CautionAcknowledged)]
+    assert said
+    assert {e.how for e in said} == {"pedal"}
+
+
+def test_held_anywhere_else_it_is_hold_and_held_again_resume(at_start):
+    at_start.to("02-weigh")
+    at_start.stand(0.0)
+    (held,) = foot(at_start, held=True)
+    assert isinstance(held, ev.MakeHeld)
+    assert held.reason == HELD_BY_PEDAL
+    assert "HoldEnded" in kinds(foot(at_start, held=True))
+    assert at_start.make.state.held_since_s is None
+
+
+def test_held_over_a_moment_that_has_gone_it_still_means_hold(at_start):
+    """A hold costs nothing and somebody wants to go away; what it would have answered is gone."""
+    at_start.to("06-heat")
+    stale = "earlier/act#0"
+    assert kinds(foot(at_start, held=True, prompt=stale)) == ["MakeHeld"]
+
+
+def test_a_hold_by_hand_ends_by_a_short_press(at_start):
+    at_start.give(Hold(at_start.now, ""))
+    assert "HoldEnded" in kinds(foot(at_start))
+
+
+FACES = {
+    "a plain yes beside a serious way out": ((Choice("yes", ""), Choice("different", "", True, True)), "yes", None),
+    "one serious choice": ((Choice("it is", "", True),), None, "it is"),
+    "two serious choices": ((Choice("had begun", "", True), Choice("from here", "", True)), None, None),
+    "a reason is wanted": ((Choice("accept", "", True, True),), None, None),
+    "a signature is wanted": ((Choice("sign", "", True, sign="made as recorded"),), None, None),
+    "the maker's own name, where nobody is enrolled": ((Choice("sign", "", True),), None, None),
+    "going on without weighing": ((Choice("not weighed", "", True),), None, None),
+    "the last container": ((Choice("last", "", True),), None, None),
+    "nothing to say": ((), None, None),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", FACES)
+def test_what_a_foot_may_answer(name):
+    choices, short, held = FACES[name]
+    face = Face("…", choices=choices)
+    found = plain_choice(face), distinct_choice(face)
+    assert tuple(c.key if c else None for c in found) == (short, held)
+
+
+def test_a_press_by_hand_and_one_by_foot_bring_about_the_same(at_start):
+    """Nothing but the word how differs."""
+    other = Bench()
+    for bench in (at_start, other):
+        bench.to("02-weigh")
+        bench.stand(0.0)
+        bench.stand(420.0)
+    at_start.now += 1.0
+    by_hand = at_start.give(Press(at_start.now, at_start.make.prompt(), "yes"))
+    other.now += 1.0
+    other.give(PedalDown(other.now, other.make.prompt()))
+    by_foot = other.give(Pedal(other.now, other.make.prompt(), False))
+    assert kinds(by_hand) == kinds(by_foot)
+
+
+def test_a_foot_on_a_finished_moment_of_a_quiet_bench_says_nothing(at_start):
+    at_start.to("06-heat")
+    foot(at_start, held=True)
+    at_start.press("yes")
+    assert at_start.make.act().key == "heat"
+    at_start.give(Tick(at_start.now + 1.0))
+    assert foot(at_start) == []
