@@ -29,6 +29,7 @@ class Twin:
         self.spike = 0.0
         self.odd_unit = ""  # printed instead of the right unit
         self._last_s, self._last_period_s = 0.0, RESTING_S
+        self.steady_s: float | None = None  # speaks at this pace whatever happens, in seconds; None: as it moves
         self._last_line = b""
 
     def period_s(self) -> float:
@@ -49,7 +50,7 @@ class Twin:
 
     def due(self, now_s: float) -> bytes:
         """Every line due up to ``now_s``."""
-        period = self.period_s()
+        period = self.steady_s or self.period_s()
         if period != self._last_period_s:  # it has begun to move or come to rest, and says so at once
             self._last_s = now_s - period
         self._last_period_s = period

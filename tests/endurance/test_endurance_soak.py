@@ -1,0 +1,26 @@
+"""An hour at the bench in a quarter of a minute; twelve by hand: ``python tests/endurance/soak.py 12``."""
+
+from __future__ import annotations
+
+import dataclasses
+import sys
+
+import pytest
+from soak import Hour, Soak, verdict
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="memory and files are read from /proc")
+def test_nothing_grows_in_an_hour_at_twenty_lines_a_second(tmp_path):
+    soak = Soak(tmp_path, 1.0, look_every_s=600.0)
+    seen = soak.run()
+    assert len(seen) == 6
+    assert verdict(seen) == []
+    assert soak.lines + seen[-1].lines > 0
+
+
+def test_the_verdict_sees_what_grows():
+    flat = [Hour(float(h), 90.0, 5, 30, 0, 1.0, 10, 1) for h in range(1, 13)]
+    assert verdict(flat) == []
+    assert "memory grew" in verdict([*flat[:-1], dataclasses.replace(flat[-1], memory_mb=96.0)])[0]
+    assert "threads grew" in verdict([*flat[:-1], dataclasses.replace(flat[-1], threads=9)])[0]
+    assert "open files grew" in verdict([*flat[:-1], dataclasses.replace(flat[-1], files=40)])[0]
