@@ -42,7 +42,7 @@ class Hour:
     files: int
     waiting: int
     look_ms: float
-    lines: int
+    bytes_heard: int
     makes: int
 
 
@@ -57,7 +57,7 @@ class Soak:
 
     def __init__(self, folder: Path, hours: float, look_every_s: float = 3600.0) -> None:
         self.folder, self.hours, self.look_every_s = folder, hours, look_every_s
-        self.passed_s, self.makes, self.lines = 0.0, 0, 0
+        self.passed_s, self.makes, self.bytes_heard = 0.0, 0, 0
         self.looks: list[float] = []
         self.seen: list[Hour] = []
 
@@ -101,14 +101,14 @@ class Soak:
             self.passed_s = began_s + bench.now_s
             if self.passed_s >= self.look_every_s * (len(self.seen) + 1):
                 self._note(rehearsal)
-        self.lines += sum(bench.sent_bytes(d.name) for d in rehearsal.devices)
+        self.bytes_heard += sum(d.bytes_received for d in rehearsal.devices)
 
     def _note(self, rehearsal: Rehearsal) -> None:
         gc.collect()
         self.seen.append(
             Hour(
                 self.passed_s / 3600.0, memory_mb(), threading.active_count(), len(os.listdir("/proc/self/fd")),
-                len(rehearsal.session._posted), 1e3 * statistics.median(self.looks), self.lines, self.makes,
+                len(rehearsal.session._posted), 1e3 * statistics.median(self.looks), self.bytes_heard, self.makes,
             )
         )  # fmt: skip
         self.looks = []

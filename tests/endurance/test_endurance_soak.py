@@ -13,9 +13,9 @@ from soak import Hour, Soak, verdict
 def test_nothing_grows_in_an_hour_at_twenty_lines_a_second(tmp_path):
     soak = Soak(tmp_path, 1.0, look_every_s=600.0)
     seen = soak.run()
-    assert len(seen) == 6
+    assert len(seen) >= 5
     assert verdict(seen) == []
-    assert soak.lines + seen[-1].lines > 0
+    assert soak.bytes_heard > 20 * 3600 * 10, "twenty lines a second from each device, for about an hour"
 
 
 def test_the_verdict_sees_what_grows():
