@@ -114,12 +114,12 @@ class Soak:
         self.looks = []
 
 
-def verdict(seen: list[Hour]) -> list[str]:
+def verdict(seen: list[Hour], grows_mb: float = 5.0) -> list[str]:
     """What should not be, after warming up."""
     warm = seen[round(WARM_SHARE * len(seen)) :]
     first, last = warm[0], warm[-1]
     out = []
-    if last.memory_mb - first.memory_mb > 5.0:
+    if last.memory_mb - first.memory_mb > grows_mb:
         out.append(f"memory grew from {first.memory_mb:.1f} to {last.memory_mb:.1f} MB")
     if last.threads > max(h.threads for h in warm[:2]):
         out.append(f"threads grew from {first.threads} to {last.threads}")
