@@ -9,6 +9,7 @@ digit, and the class as III up to 10,000 e of capacity, else II. The ice point i
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -19,7 +20,10 @@ FILE = "bench-checks.json"
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One check: which device, against what, what was expected and found, how far off it may be, and when."""
+    """One check: which device, against what, what was expected and found, how far off it may be, and when.
+
+    ``channel`` is the probe of a thermometer with several; "" where the device has but one, or all were meant.
+    """
 
     device: str
     against: str
@@ -29,6 +33,8 @@ class Check:
     unit: str
     at: str  # wall clock, ISO 8601
     maker: str
+    source: str = "stated"  # "measured" where the app read the device itself
+    channel: str = ""
 
     @property
     def passed(self) -> bool:
@@ -43,10 +49,30 @@ def weight_allowed_g(load_g: float, readability_g: float, capacity_g: float) -> 
     return 2.0 * readability_g * (0.5 if parts <= steps[0] else 1.0 if parts <= steps[1] else 1.5)
 
 
-def passed_at(folder: Path) -> dict[str, str]:
-    """When each device last passed, where its newest check was passed: name to ISO time."""
-    newest = {check.device: check for check in checks_in(folder)}
-    return {name: check.at for name, check in newest.items() if check.passed}
+def passed_at(folder: Path, channels: Mapping[str, Sequence[str]] | None = None) -> dict[str, str]:
+    """When each device last passed: name to ISO time.
+
+    A device has passed where the newest check of every channel that was ever checked was passed; with ``channels``
+    (a device's name to those it has), where every one of them was. The time is that of the oldest of these.
+    """
+    newest: dict[str, dict[str, Check]] = {}
+    for check in checks_in(folder):
+        known = newest.setdefault(check.device, {})
+        if not check.channel:
+            known.clear()  # it was all of it that was checked
+        known[check.channel] = check
+    passed = {}
+    for name, known in newest.items():
+        wanted = (channels or {}).get(name, ())
+        whole = "" in known or all(channel in known for channel in wanted)
+        if whole and all(check.passed for check in known.values()):
+            passed[name] = min(check.at for check in known.values())
+    return passed
+
+
+def passed_channels(folder: Path) -> dict[tuple[str, str], Check]:
+    """The newest check of each (device, channel), passed or not; channel "" stands for all of a device's."""
+    return {(check.device, check.channel): check for check in checks_in(folder)}
 
 
 def checks_in(folder: Path) -> list[Check]:

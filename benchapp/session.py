@@ -43,6 +43,10 @@ class Session:
         self.clock = clock
         self._devices: tuple[Device, ...] = ()
         self._posted: deque[Spoken] = deque()
+        #: The latest a channel said, and the latest that was put to the make: what lies between the two is not
+        #: written down yet. Both by (device, channel); any thread may read them.
+        self.latest: dict[tuple[str, str], Reading] = {}
+        self.given: dict[tuple[str, str], Reading] = {}
         self.recent: deque[ev.Event] = deque(maxlen=400)
         self.heard: Callable[[], object] = (
             _nothing  # called in a device's thread whenever something was posted
@@ -62,6 +66,8 @@ class Session:
 
     def post(self, spoken: Spoken) -> None:
         """The sink for devices; any thread."""
+        if isinstance(spoken, Reading):
+            self.latest[spoken.device, spoken.channel] = spoken
         self._posted.append(spoken)
         self.heard()
 
@@ -88,6 +94,8 @@ class Session:
             given = as_input(spoken)
             if given is not None:
                 self.give(given)
+            if isinstance(spoken, Reading):
+                self.given[spoken.device, spoken.channel] = spoken
         if self.unwritten and self.clock() >= self._try_again_s:
             self._ask_the_disk()
         self.give(inputs.Tick(self.clock()))

@@ -3,10 +3,51 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict, dataclass, fields
 from datetime import datetime
 from pathlib import Path
 
 from platformdirs import user_data_path
+
+#: Where the choices of the settings page are kept, in the data folder.
+PREFERENCES = "preferences.json"
+
+
+@dataclass(frozen=True, slots=True)
+class Preferences:
+    """What a maker chose on the settings page. Only what is shown and heard: the record keeps °C and grams."""
+
+    large_text: bool = False
+    left_handed: bool = False
+    comma: bool = False  # 12,5 instead of 12.5
+    fahrenheit: bool = False
+    kilograms: bool = False  # from 1,000 g on
+    sound: bool = True
+    volume: int = 70  # percent
+
+
+def preferences_in(folder: Path) -> Preferences:
+    """What was chosen here; whatever is missing or cannot be read (a power cut) stands as it comes."""
+    place = folder / PREFERENCES
+    if not place.is_file():
+        return Preferences()
+    try:
+        known = json.loads(place.read_text(encoding="utf-8"))
+    except ValueError:
+        return Preferences()
+    if not isinstance(known, dict):
+        return Preferences()
+    kept = {f.name: known[f.name] for f in fields(Preferences) if type(known.get(f.name)) is type(f.default)}
+    kept["volume"] = min(max(kept.get("volume", Preferences().volume), 0), 100)
+    return Preferences(**kept)
+
+
+def keep_preferences(folder: Path, chosen: Preferences) -> None:
+    """Write them down whole: another file first, then in its place. Raises OSError where that is impossible."""
+    folder.mkdir(parents=True, exist_ok=True)
+    beside = folder / (PREFERENCES + ".new")
+    beside.write_text(json.dumps(asdict(chosen), indent=1), encoding="utf-8")
+    beside.replace(folder / PREFERENCES)
 
 
 def data_folder(given: str | None) -> Path:

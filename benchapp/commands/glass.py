@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
+from typing import TYPE_CHECKING
 
-from rich.console import Console
-
-from benchapp.commands.making import WATCHED_PACE, journal_in
-from benchapp.commands.workshop import ShopFloor
 from benchapp.errors import ABANDONED, DONE, UNFINISHED, CommandError
 from benchapp.screens.environment import display_missing, tame
-from benchapp.settings import data_folder
-from drivers.bench_file import read_bench
+from benchapp.settings import data_folder, preferences_in
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from benchapp.record.journal import BatchLine
+    from benchapp.screens.bench import Workshop
 
 
 def has_glass(args: argparse.Namespace, console: Console) -> bool:
@@ -35,17 +38,23 @@ def run_screen(args: argparse.Namespace, console: Console) -> int:
 def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None, resume: str | None) -> int:
     """Open the window; returns when it is closed."""
     folder = data_folder(args.data)
-    bench = read_bench(args.bench) if getattr(args, "bench", None) else None
     tame(folder / "display", fullscreen=getattr(args, "fullscreen", False))
     from benchapp.screens.app import BenchApp
 
-    pace = WATCHED_PACE if getattr(args, "pace", None) is None else args.pace
-    with journal_in(folder) as journal:
-        shop = ShopFloor(journal, bench, args.maker, pace, getattr(args, "seed", 1), folder)
-        app = BenchApp(shop)
+    with contextlib.ExitStack() as opened:
+        newest: list[BatchLine] = []
+
+        def open_shop() -> Workshop:
+            from benchapp.commands.opening import open_floor
+
+            shop, journal = open_floor(args, folder)
+            opened.callback(journal.close)
+            opened.callback(lambda: newest.extend(journal.batches(1)))
+            return shop
+
+        app = BenchApp(open_shop, preferences_in(folder))
         app.begin_with, app.resume_at_once = begin, resume
         app.run()
-        newest = journal.batches(1)
     if begin is None or not newest:
         return DONE
     return {"finished": DONE, "abandoned": ABANDONED}.get(newest[0].end, UNFINISHED)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from benchapp.bench_check import Check, keep, passed_at
+from benchapp.bench_check import Check, keep, passed_at, passed_channels
 from benchapp.bench_pulse import BenchPulse
+from benchapp.bench_watch import TEND_S, BenchWatch
 from benchapp.clock_watch import make_clock
 from benchapp.commands.facts import record_in
 from benchapp.commands.stock import lots_on_hand
@@ -19,10 +21,15 @@ from benchapp.rehearsal.run import rehearse
 from benchapp.screens.bench import Recipe
 from benchapp.screens.loop import Pulse
 from benchapp.session import Session, begin, facts_of, reopen
+from benchapp.settings import Preferences, keep_preferences
+from drivers.bench_file import read_bench, write_section
 from drivers.devices import open_bench
+from drivers.finding import Heard, listen, proposed_section
+from drivers.formats import formats_with
 from drivers.settings import Bench, DeviceSettings
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.batch import check_batch
+from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
@@ -47,6 +54,14 @@ class ShopFloor:
         self.where = "a simulated bench" if bench is None else Path(bench.source).name
         self._session: Session | None = None
         self.simulated: SimulatedBench | None = None
+        self._read: dict[str, Procedure] = {}
+        self._watched: BenchWatch | None = None
+
+    def _procedure(self, key: str) -> Procedure:
+        """A shipped procedure, read once."""
+        if key not in self._read:
+            self._read[key] = read_procedure(find(key)).procedure
+        return self._read[key]
 
     def devices(self) -> tuple[DeviceSettings, ...]:
         """What stands on the bench."""
@@ -54,12 +69,59 @@ class ShopFloor:
 
     def checked(self) -> dict[str, str]:
         """When each device passed its last check; nothing without a data folder."""
-        return passed_at(self._folder) if self._folder else {}
+        channels = {d.name: d.channels for d in self.devices()}
+        return passed_at(self._folder, channels) if self._folder else {}
+
+    def last_checks(self) -> dict[tuple[str, str], Check]:
+        """The newest check of each channel; nothing without a data folder."""
+        return passed_channels(self._folder) if self._folder else {}
 
     def keep_check(self, check: Check) -> None:
         """Remember a check for later makes."""
         if self._folder is not None:
             keep(self._folder, check)
+
+    def keep_preferences(self, preferences: Preferences) -> None:
+        """Remember what was chosen on the settings page."""
+        if self._folder is not None:
+            keep_preferences(self._folder, preferences)
+
+    def watch(self) -> BenchWatch:
+        """The bench as it reads now, opened; the make that follows closes it first."""
+        if self._watched is not None:
+            return self._watched
+        self.end()
+        if self._bench is not None:
+            watch = BenchWatch(self._bench.devices, self._bench.formats_folder)
+        else:
+            world = SimulatedBench(seed=self._seed)
+            watch = BenchWatch(
+                world.bench.devices, None, lambda: world.now_s, lambda: world.advance(TEND_S), world.close
+            )
+        watch.start()
+        self._watched = watch
+        return watch
+
+    def listen(self, tell: Callable[[str], None]) -> tuple[Heard, ...]:
+        """What hangs on this machine's ports; those the bench holds itself are let go of first."""
+        self.end()
+        folder = self._bench.formats_folder if self._bench else None
+        return listen(None, formats=formats_with(folder), progress=tell)
+
+    def add_device(self, heard: Heard, capacity_g: float | None) -> str:
+        """Write what was heard into the bench file, and take the file for the bench; returns the device's name.
+
+        Without a bench file one is begun in the data folder; a simulated bench is left for it. A scale has to come
+        with its capacity. Raises BadDevice and BadBenchFile.
+        """
+        place = Path(self._bench.source) if self._bench else (self._folder or Path()) / "bench.toml"
+        kind = heard.fits[0].kind if heard.fits else "device"
+        names = {d.name for d in self._bench.devices} if self._bench else set()
+        name = next(n for n in (kind, *(f"{kind} {i}" for i in range(2, 100))) if n not in names)
+        write_section(place, replace(proposed_section(heard, name), capacity_g=capacity_g))
+        self._bench = read_bench(place)
+        self.where = place.name
+        return name
 
     def _facts(self, devices: Sequence[DeviceSettings]) -> list[DeviceFacts]:
         checked = self.checked()
@@ -67,7 +129,7 @@ class ShopFloor:
 
     def recipes(self) -> tuple[Recipe, ...]:
         """What is on the shelf."""
-        found = (read_procedure(find(key)).procedure for key in shipped())
+        found = (self._procedure(key) for key in shipped())
         return tuple(
             Recipe(p.key, p.name, p.default_batch_g, p.batch_g.low, p.batch_g.high, p.formula.description)
             for p in found
@@ -75,7 +137,7 @@ class ShopFloor:
 
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
         """The plan, and every reason why this much cannot be made here."""
-        procedure = read_procedure(find(key)).procedure
+        procedure = self._procedure(key)
         devices = self.devices()
         scales = [(d.capacity_g, d.readability_g) for d in devices if d.capacity_g and d.readability_g]
         problems = tuple(
@@ -95,7 +157,8 @@ class ShopFloor:
         """A new make."""
         from benchapp.commands.making import today
 
-        procedure = read_procedure(find(key)).procedure
+        self.end()
+        procedure = self._procedure(key)
         batch = self._journal.new_batch(today(), procedure.key)
         if self._bench is None:
             bench = self._open_simulated()
@@ -131,6 +194,9 @@ class ShopFloor:
 
     def end(self) -> None:
         """Let go of the devices."""
+        if self._watched is not None:
+            self._watched.stop()
+            self._watched = None
         if self._session is not None:
             self._session.close()
             self._session = None

@@ -26,11 +26,18 @@ def rows_of(
     room = panel.width - 2 * sizes.pad
     while len(kept) > 1 and _needed(sizes, [*kept, *choices]) > room:
         kept.pop()
+    if _needed(sizes, [*kept, *choices]) > room:
+        for press in (*kept, *choices):
+            press.shrink(sizes.small)
     return [[*kept, *choices]]
 
 
 def _needed(sizes: Sizes, row: Sequence[Press]) -> float:
-    return sum(max(p.least_width(), sizes.action) for p in row) + sizes.gap * (len(row) - 1)
+    return sum(_wide(sizes, p) for p in row) + sizes.gap * (len(row) - 1)
+
+
+def _wide(sizes: Sizes, press: Press) -> float:
+    return max(press.width_for(sizes.action), sizes.action)
 
 
 def lay_rows(panel: Panel, sizes: Sizes, rows: Sequence[Sequence[Press]], left_handed: bool) -> float:
@@ -42,7 +49,7 @@ def lay_rows(panel: Panel, sizes: Sizes, rows: Sequence[Sequence[Press]], left_h
         shares = [SHARES[p.kind] for p in ordered]
         x = float(sizes.pad)
         for press, share in zip(ordered, shares, strict=True):
-            wide = max(press.least_width(), sizes.action) + spare * share / sum(shares)
+            wide = _wide(sizes, press) + spare * share / sum(shares)
             press.size, press.pos = (wide, sizes.action), (x, y)
             x += wide + sizes.gap
         y += sizes.action + sizes.gap

@@ -2,75 +2,97 @@
 
 from __future__ import annotations
 
-import logging
+import gc
 import time
 from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
 
 from kivy.app import App
-from kivy.base import ExceptionHandler, ExceptionManager
+from kivy.base import ExceptionManager
 from kivy.clock import Clock
 from kivy.core.window import Window
-from kivy.uix.floatlayout import FloatLayout
 from kivy.uix.widget import Widget
 
-from benchapp.bench_check import Check
-from benchapp.calculations.scaling import batch_for_bottles_g
-from benchapp.make.moment import Ask
-from benchapp.screens import check_page, home
-from benchapp.screens.bench import Recipe, Workshop
-from benchapp.screens.loop import PATIENCE_S, Loop
-from benchapp.screens.make_screen import MakeScreen
-from benchapp.screens.overlays import Keypad
+from benchapp.screens import home
+from benchapp.screens.bench import facts_of_bench
+from benchapp.screens.errand import Errands
+from benchapp.screens.figures import Figures
+from benchapp.screens.home import Page
 from benchapp.screens.panel import Sizes, panel_for
 from benchapp.screens.parts import Glass
 from benchapp.screens.pedal import PedalKeys
-from benchapp.settings import wall_now
+from benchapp.screens.safety import Net
+from benchapp.screens.ways import Ways
+from benchapp.settings import Preferences
 
-#: What stays in pots and on tools when a size is reckoned from bottles. Common practice, no source.
-LOSS_PERCENT = 5.0
-LOG = logging.getLogger("benchapp")
+if TYPE_CHECKING:
+    from benchapp.bench_watch import BenchWatch
+    from benchapp.screens.bench import BenchFacts, Workshop
+    from benchapp.screens.loop import Loop, Pulse
+
+T = TypeVar("T")
+#: A person on a rehearsal is waited for so long before it answers for itself, in seconds.
+PATIENCE_S = 8.0
 
 
-class BenchApp(App):
-    """The touchscreen. ``begin_with`` starts a rehearsal of that procedure at once."""
+class BenchApp(App, Ways):
+    """The touchscreen. ``open_shop`` is called once, in a thread, after the first frame.
+
+    ``begin_with`` starts a make of that procedure and size at once, ``resume_at_once`` goes on with that batch.
+    """
 
     title = "benchapp"
 
     def __init__(
         self,
-        shop: Workshop,
-        large_text: bool = False,
+        open_shop: Callable[[], Workshop],
+        chosen: Preferences | None = None,
         patience_s: float = PATIENCE_S,
         now: Callable[[], float] = time.monotonic,
     ) -> None:
         super().__init__()
         self.now = now
-        self.shop = shop
-        self.large_text, self.left_handed = large_text, False
+        self.chosen = chosen or Preferences()
         self.patience_s = patience_s
         self.loop: Loop | None = None
         self.screen: Widget | None = None
+        self.facts: BenchFacts | None = None
+        self.watching: BenchWatch | None = None
         self.begin_with: tuple[str, float] | None = None
         self.resume_at_once: str | None = None
+        self.errands = Errands()
+        self._open_shop = open_shop
+        self._shop: Workshop | None = None
 
     # --- the window ----------------------------------------------------------------------------------
 
-    def build(self) -> FloatLayout:
+    def build(self) -> Widget:
         """The root; everything is laid out for the window's own pixels."""
         self.panel = panel_for(*(int(v) for v in Window.size))
-        self.sizes = Sizes.of(self.panel, self.large_text)
-        self.root_box = FloatLayout(size_hint=(None, None), size=Window.size)
+        self.measure()
+        self.root_box = Widget(size_hint=(None, None), size=Window.size)
         self.glass = Glass(self.panel.px_per_mm, self.now)
         self.pedal = PedalKeys(self)
-        self._net = Net(self)
+        self._net = Net(self.safe)
         ExceptionManager.add_handler(self._net)
+        self.show(home.home_page(self.panel, self.sizes, None, (), self))
+        Window.bind(on_flip=self._drawn)  # the first frame comes before anything is opened
+        return self.root_box
+
+    def measure(self) -> None:
+        """Take the sizes from the panel and what was chosen."""
+        figures = Figures(self.chosen.comma, self.chosen.fahrenheit, self.chosen.kilograms)
+        self.sizes = Sizes.of(self.panel, self.chosen.large_text, figures)
+
+    def _drawn(self, *_: object) -> None:
+        Window.unbind(on_flip=self._drawn)
         Clock.schedule_interval(self._draw, 0)  # every frame
-        self.home()
         if self.begin_with is not None:
-            self._begin(*self.begin_with)
+            self.begin(*self.begin_with)
         elif self.resume_at_once is not None:
             self.go_on(self.resume_at_once)
-        return self.root_box
+        else:
+            self.home()
 
     def open_settings(self, *_: object) -> bool:
         """F1 opens nothing: Kivy's own settings are no business of a maker."""
@@ -82,9 +104,11 @@ class BenchApp(App):
         ExceptionManager.remove_handler(self._net)
         self.glass.let_go()
         self.pedal.let_go()
-        self._end_loop()
+        self._let_go()
+        self.errands.end()
 
-    def _show(self, screen: Widget) -> None:
+    def show(self, screen: Widget) -> None:
+        """This screen, and no other."""
         self.root_box.clear_widgets()
         self.screen = screen
         self.root_box.add_widget(screen)
@@ -92,18 +116,28 @@ class BenchApp(App):
     def _draw(self, _: float) -> None:
         self.glass.settle()
         self.pedal.look()
-        if self.loop is None or not isinstance(self.screen, MakeScreen):
-            return
-        if self.loop.trouble:
-            self.safe(self.loop.trouble)
-        else:
-            moment = self.loop.moment
-            if moment is not None and moment is not self.screen.moment:
-                self.screen.show(moment)
+        self.errands.look()
+        if self.loop is not None:
+            self._draw_make(self.loop)
+        elif isinstance(self.screen, Page):
+            self.screen.live(self.watching.seen() if self.watching is not None else ())
 
-    def safe(self, why: str) -> None:
-        """A quiet page for when something of ours broke: the batch is saved, and the make goes on."""
-        page = home.Page(self.panel, self.sizes, "The batch is saved.")
+    def _draw_make(self, loop: Loop) -> None:
+        from benchapp.screens.make_screen import MakeScreen
+
+        if not isinstance(self.screen, MakeScreen):
+            return
+        if loop.trouble:
+            self.safe("The make stands still.", loop.trouble)
+            return
+        shown = loop.shown
+        if shown is not None and shown.moment is not self.screen.moment:
+            self.screen.show(shown.moment)
+        self.screen.writing(loop.writing, loop.meanwhile() if loop.writing else ())
+
+    def safe(self, title: str, why: str) -> None:
+        """A quiet page for when something went wrong: what was recorded is saved, and the make goes on."""
+        page = Page(self.panel, self.sizes, title)
         goes_on = self.loop is not None and not self.loop.trouble
         page.bottom(
             [
@@ -113,108 +147,85 @@ class BenchApp(App):
             ]
         )
         page.line(why, self.sizes.note)
-        self._show(page)
+        self.show(page)
 
-    # --- ways (see home.Ways) ------------------------------------------------------------------------
+    # --- work that may take long (see errand.Errands) -------------------------------------------------
+
+    def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None:
+        """Let the workshop do it in the errands' thread. With ``what``, the glass says so meanwhile."""
+        if what:
+            self.show(home.wait_page(self.panel, self.sizes, what))
+        self.errands.run(lambda: work(self._workshop()), then)
+
+    def _workshop(self) -> Workshop:
+        """The workshop, opened the first time; only in the errands' thread."""
+        if self._shop is None:
+            self._shop = self._open_shop()
+        return self._shop
+
+    # --- the bench and the make ----------------------------------------------------------------------
 
     def home(self) -> None:
-        """The bench."""
-        self._show(home.home_page(self.panel, self.sizes, self.shop, self))
+        """The bench: what is known at once, what has to be read when it comes."""
+        if self.loop is not None:
+            self._let_go()
+        self._show_home(self.facts)
+        self.fetch(lambda shop: (facts_of_bench(shop), shop.watch()), self._arrived)
 
-    def choose(self) -> None:
-        """The shelf."""
-        self._show(home.choose_page(self.panel, self.sizes, self.shop, self))
+    def _arrived(self, came: tuple[BenchFacts, BenchWatch]) -> None:
+        self.facts, self.watching = came
+        self._show_home(self.facts)
 
-    def size(self, recipe: Recipe) -> None:
-        """The usual size first."""
-        self.size_of(recipe, recipe.usual_g)
+    def _show_home(self, facts: BenchFacts | None) -> None:
+        seen = self.watching.seen() if self.watching is not None else ()
+        self.show(home.home_page(self.panel, self.sizes, facts, seen, self))
 
-    def size_of(self, recipe: Recipe, batch_g: float) -> None:
-        """Another size."""
-        self._show(home.size_page(self.panel, self.sizes, self.shop, self, recipe, batch_g))
-
-    def past(self, page: int = 0) -> None:
-        """Past batches."""
-        self._show(home.past_page(self.panel, self.sizes, self.shop, self, page))
-
-    def record(self, batch: str, page: int = 0) -> None:
-        """One record."""
-        self._show(home.record_page(self.panel, self.sizes, self.shop, self, batch, page))
-
-    def check(self) -> None:
-        """The bench check."""
-        self._show(check_page.check_page(self.panel, self.sizes, self.shop, self))
-
-    def check_device(self, name: str) -> None:
-        """One device's check."""
-        device = next(s for s in self.shop.devices() if s.name == name)
-        self._show(check_page.device_page(self.panel, self.sizes, self.shop, self, device, wall_now))
-
-    def ask(self, ask: Ask, done: Callable[[float], None], back: Callable[[], None]) -> None:
-        """A number, on the keypad."""
-        self._show(Keypad(self.panel, self.sizes, ask, done, back))
-
-    def judge(self, check: Check) -> None:
-        """Keep a check and say how it came out."""
-        self.shop.keep_check(check)
-        self._show(check_page.verdict_page(self.panel, self.sizes, self, check))
-
-    def bottles(self, recipe: Recipe) -> None:
-        """The size by how many bottles of what content."""
-
-        def count(content_g: float) -> None:
-            self.ask(
-                Ask(f"how many bottles of {content_g:g} g?", "bottles", 1, 500, 0, True),
-                lambda n: self.size_of(recipe, self._for_bottles(recipe, n, content_g)),
-                lambda: self.size(recipe),
-            )
-
-        self.ask(
-            Ask("how much goes into one bottle?", "g", 5, 1000, 1, True), count, lambda: self.size(recipe)
-        )
-
-    @staticmethod
-    def _for_bottles(recipe: Recipe, count: float, content_g: float) -> float:
-        """Grams for so many bottles, within what the procedure allows."""
-        wanted = batch_for_bottles_g(int(count), content_g, LOSS_PERCENT)
-        return min(max(wanted, recipe.smallest_g), recipe.largest_g)
-
-    def settings(self) -> None:
-        """Text size and the hand that works."""
-        self._show(home.settings_page(self.panel, self.sizes, self.large_text, self.left_handed, self))
-
-    def set_text(self, large: bool) -> None:
-        """Text size."""
-        self.large_text = large
-        self.sizes = Sizes.of(self.panel, large)
-        self.settings()
-
-    def set_hand(self, left: bool) -> None:
-        """On which side the plain yes lies."""
-        self.left_handed = left
-        self.settings()
-
-    def start(self, recipe: Recipe, batch_g: float) -> None:
+    def begin(self, key: str, batch_g: float) -> None:
         """Begin a make."""
-        self._begin(recipe.key, batch_g)
-
-    def _begin(self, key: str, batch_g: float) -> None:
-        self.run_loop(Loop(self.shop.begin(key, batch_g), self.patience_s))
+        self._let_go()
+        self.fetch(lambda shop: shop.begin(key, batch_g), self._run, "Getting the bench ready.")
 
     def go_on(self, batch: str) -> None:
         """Go on with an unfinished make."""
-        self.run_loop(Loop(self.shop.resume(batch), self.patience_s))
+        self._let_go()
+        self.fetch(lambda shop: shop.resume(batch), self._run, "Getting the bench ready.")
+
+    def _run(self, pulse: Pulse) -> None:
+        from benchapp.screens.loop import Loop
+
+        self.run_loop(Loop(pulse, self.patience_s))
 
     def run_loop(self, loop: Loop) -> None:
         """Show a make that beats."""
-        self._end_loop()
         self.loop = loop
+        gc.collect()
+        gc.freeze()  # what lives as long as the program is not looked through again in the middle of a pour
         loop.start()
         self.make_screen()
 
     def make_screen(self) -> None:
         """The make itself."""
-        self._show(MakeScreen(self.panel, self.sizes, self, self.left_handed))
+        from benchapp.screens.make_screen import MakeScreen
+
+        self.show(MakeScreen(self.panel, self.sizes, self, self.chosen.left_handed))
+
+    def leave(self) -> None:
+        """Back to the bench."""
+        self.home()
+
+    def _let_go(self) -> None:
+        """End the make and the watch, and let go of their ports; the errands' thread waits for them, not the glass."""
+        loop, self.loop, self.watching = self.loop, None, None
+        shop = self._shop
+        if shop is None:
+            return
+
+        def end() -> None:
+            if loop is not None:
+                loop.stop()
+            shop.end()
+
+        self.errands.run(end, lambda _: None)
 
     # --- the maker (see make_screen.Maker) -----------------------------------------------------------
 
@@ -230,6 +241,11 @@ class BenchApp(App):
         if self.loop is not None:
             self.loop.do(lambda s: s.type_value(prompt, value))
 
+    def take_back(self, prompt: str) -> None:
+        """Unsay the last act."""
+        if self.loop is not None:
+            self.loop.do(lambda s: s.take_back(prompt))
+
     def skip(self, prompt: str, reason: str) -> None:
         """Leave out the step of that prompt."""
         if self.loop is not None:
@@ -244,32 +260,3 @@ class BenchApp(App):
         """The maker goes away."""
         if self.loop is not None:
             self.loop.do(lambda s: s.hold(""))
-
-    def leave(self) -> None:
-        """Back to the bench."""
-        self._end_loop()
-        self.home()
-
-    def _end_loop(self) -> None:
-        if self.loop is not None:
-            self.loop.stop()
-            self.loop = None
-            self.shop.end()
-
-
-class Net(ExceptionHandler):
-    """An exception in a callback of ours ends on a safe page, not in the dark."""
-
-    def __init__(self, app: BenchApp) -> None:
-        super().__init__()
-        self._app = app
-
-    def handle_exception(self, exception: BaseException) -> int:
-        """Write it down, show the safe page, go on. Leaving the program is no mishap."""
-        if not isinstance(exception, Exception):
-            return int(ExceptionManager.RAISE)
-        LOG.error("a callback failed", exc_info=exception)
-        self._app.safe(
-            f"Something in the display failed ({type(exception).__name__}). Nothing recorded is lost."
-        )
-        return int(ExceptionManager.PASS)

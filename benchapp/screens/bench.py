@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from benchapp.bench_check import Check
-from benchapp.make.plan import Plan
-from benchapp.record.batch_record import Record
-from benchapp.record.journal import BatchLine
-from benchapp.screens.loop import Pulse
-from drivers.settings import DeviceSettings
+if TYPE_CHECKING:
+    from benchapp.bench_check import Check
+    from benchapp.bench_watch import BenchWatch
+    from benchapp.make.plan import Plan
+    from benchapp.record.batch_record import Record
+    from benchapp.record.journal import BatchLine
+    from benchapp.screens.loop import Pulse
+    from benchapp.settings import Preferences
+    from drivers.finding import Heard
+    from drivers.settings import DeviceSettings
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,19 +30,54 @@ class Recipe:
     about: str
 
 
+@dataclass(frozen=True, slots=True)
+class BenchFacts:
+    """What the bench page says that has to be read from a disk first."""
+
+    maker: str
+    where: str
+    unfinished: BatchLine | None
+    devices: tuple[DeviceSettings, ...]
+    checked: Mapping[str, str]  # device name to the ISO time it last passed
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What no device here can measure, in a sentence each: such values are typed."""
+        kinds = {device.kind for device in self.devices}
+        return tuple(text for kind, text in MISSING if kind not in kinds)
+
+
+MISSING = (
+    ("scale", "No scale is here: weights will be typed."),
+    ("thermometer", "No thermometer is here: temperatures will be typed."),
+    ("ph meter", "No pH meter is here: pH will be typed."),
+)
+
+
 class Workshop(Protocol):
-    """Wired by the command; the screens only ask."""
+    """Wired by the command; the screens only ask, and never in the thread that draws."""
 
     maker: str
     where: str  # "a simulated bench", or the bench file
 
     def devices(self) -> tuple[DeviceSettings, ...]: ...
     def checked(self) -> Mapping[str, str]: ...
+    def last_checks(self) -> Mapping[tuple[str, str], Check]: ...
     def keep_check(self, check: Check) -> None: ...
     def recipes(self) -> tuple[Recipe, ...]: ...
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]: ...
     def batches(self) -> tuple[BatchLine, ...]: ...
     def record(self, batch: str) -> Record: ...
+    def watch(self) -> BenchWatch: ...
     def begin(self, key: str, batch_g: float) -> Pulse: ...
     def resume(self, batch: str) -> Pulse: ...
     def end(self) -> None: ...
+    def keep_preferences(self, preferences: Preferences) -> None: ...
+    def listen(self, tell: Callable[[str], None]) -> tuple[Heard, ...]: ...
+    def add_device(self, heard: Heard, capacity_g: float | None) -> str: ...
+
+
+def facts_of_bench(shop: Workshop) -> BenchFacts:
+    """Read what the bench page says. Raises RecordError where the journal cannot be read."""
+    unfinished = next((b for b in shop.batches() if not b.end), None)
+    return BenchFacts(shop.maker, shop.where, unfinished, shop.devices(), dict(shop.checked()))

@@ -38,9 +38,7 @@ class CautionStrip(Widget):
         x = right
         for word, signs in reversed(self._grouped(cautions)):
             words = Words(word, self.sizes.small, d.INK, bold=True)
-            words.text_size = (None, None)
-            words.texture_update()
-            words.size = words.texture_size
+            words.natural()
             words.pos = (x - words.width, top - height / 2 - words.height / 2)
             self.add_widget(words)
             x = words.x - 4

@@ -3,35 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING
 
-from benchapp.make.plan import decimals_of
-from benchapp.record.journal import BatchLine
 from benchapp.screens import design as d
-from benchapp.screens.bench import Recipe, Workshop
+from benchapp.screens.device_rows import DeviceRow
 from benchapp.screens.overlays import Sheet
-from benchapp.screens.panel import Panel, Sizes
 from benchapp.screens.parts import Press, Words
 
+if TYPE_CHECKING:
+    from benchapp.bench_watch import Seen
+    from benchapp.make.plan import Plan
+    from benchapp.record.batch_record import Record
+    from benchapp.record.journal import BatchLine
+    from benchapp.screens.bench import BenchFacts, Recipe
+    from benchapp.screens.panel import Panel, Sizes
+    from benchapp.screens.ways import Ways
+
 Labelled = tuple[str, Callable[[], None], str]
-
-
-class Ways(Protocol):
-    """Where one can go from a screen."""
-
-    def home(self) -> None: ...
-    def choose(self) -> None: ...
-    def size(self, recipe: Recipe) -> None: ...
-    def size_of(self, recipe: Recipe, batch_g: float) -> None: ...
-    def bottles(self, recipe: Recipe) -> None: ...
-    def check(self) -> None: ...
-    def settings(self) -> None: ...
-    def set_text(self, large: bool) -> None: ...
-    def set_hand(self, left: bool) -> None: ...
-    def past(self, page: int = 0) -> None: ...
-    def record(self, batch: str, page: int = 0) -> None: ...
-    def start(self, recipe: Recipe, batch_g: float) -> None: ...
-    def go_on(self, batch: str) -> None: ...
 
 
 class Page(Sheet):
@@ -74,57 +62,143 @@ class Page(Sheet):
             self.add_widget(press)
         self.low = s.pad + s.action + s.gap
 
+    def live(self, seen: Sequence[Seen]) -> None:
+        """The bench as it reads now, every frame; most pages do not show it."""
+
     def rows_that_fit(self) -> int:
         """How many rows of presses there is room for."""
         s = self.sizes
         return max(int((self.pen_y - self.low + s.gap) // (s.action + s.gap)), 1)
 
 
-def home_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways) -> Page:
-    """The bench: what it is, what stands unfinished, what can be done."""
-    page = Page(panel, sizes, "Bench")
-    unfinished = next((b for b in shop.batches() if not b.end), None)
-    labels: list[Labelled] = [
-        ("Settings", ways.settings, "plain"), ("Past batches", ways.past, "plain"),
-        ("Check the bench", ways.check, "plain"), ("Make a batch", ways.choose, "main"),
-    ]  # fmt: skip
-    if unfinished is not None:
-        labels.append(("Go on with the unfinished batch", _with(ways.go_on, unfinished.batch), "main"))
-    page.bottom(labels)
-    page.line(f"{shop.maker}, on {shop.where}.", sizes.note)
-    if unfinished is not None:
-        page.line(f"Unfinished: {_batch_line(unfinished)}", sizes.note, bold=True, color=d.CORAL)
-    passed = shop.checked()
-    for device in shop.devices():
-        known = f"checked {passed[device.name][:10]}" if device.name in passed else "not checked"
-        page.line(f"{device.name}: {known}", sizes.small)
-    page.line(
-        "The supplier's safety data sheet, your local rules and licensed practice come before anything "
-        "this screen says. In an accident, get medical advice.", sizes.note, color=d.SLATE,
-    )  # fmt: skip
+def wait_page(panel: Panel, sizes: Sizes, what: str) -> Page:
+    """Something is being read or opened; it says what."""
+    page = Page(panel, sizes, "One moment.")
+    page.line(what, sizes.note)
     return page
 
 
-def choose_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways) -> Page:
+class HomePage(Page):
+    """The bench: its devices with what they read now, what is missing, what stands unfinished, what can be done."""
+
+    def __init__(
+        self, panel: Panel, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[Seen], ways: Ways
+    ) -> None:
+        super().__init__(panel, sizes, "Bench")
+        unfinished = facts.unfinished if facts is not None else None
+        labels: list[Labelled] = [
+            ("Settings", ways.settings, "plain"), ("Past batches", ways.past, "plain"),
+            ("Check the bench", ways.check, "plain"),
+            ("Make a batch", ways.choose, "plain" if unfinished else "main"),
+        ]  # fmt: skip
+        if unfinished is not None:
+            labels.append(("Go on with the unfinished batch", _with(ways.go_on, unfinished.batch), "main"))
+        self.bottom(labels)
+        words = Words(SAFETY, sizes.small, d.SLATE)
+        high = words.height_at(self.wide)
+        self.add_widget(words)
+        self.words.append(words)
+        words.place(self.left, self.low + high, self.wide)
+        self.low += high + sizes.gap * 0.5
+        self.rows: list[DeviceRow] = []
+        self.told = Words("", sizes.small, d.CORAL)
+        self.add_widget(self.told)
+        if facts is None:
+            self.line("Opening the journal and the bench.", sizes.note)
+            return
+        self.line(f"{facts.maker}, on {facts.where}.", sizes.note)
+        if unfinished is not None:
+            self.line(f"Unfinished: {_batch_line(unfinished)}", sizes.note, bold=True, color=d.CORAL)
+        for text in facts.missing:
+            self.line(text, sizes.small, bold=True)
+        self._rows(facts)
+        self.live(seen)
+
+    def _rows(self, facts: BenchFacts) -> None:
+        """One row for each channel, as many as there is room for."""
+        s = self.sizes
+        channels = [(device, channel) for device in facts.devices for channel in device.channels]
+        columns = 1 if self.panel.portrait else 2
+        high = DeviceRow.high(s)
+        wide = (self.wide - s.gap * (columns - 1)) / columns
+        top = self.pen_y
+        for n, (device, channel) in enumerate(channels):
+            row, column = divmod(n, columns)
+            y = top - row * (high + s.gap * 0.4)
+            if y - high < self.low:
+                break
+            line = DeviceRow(s, device, channel, facts.checked.get(device.name, ""))
+            line.lay(self.left + column * (wide + s.gap), y, wide)
+            self.rows.append(line)
+            self.add_widget(line)
+            self.pen_y = y - high
+
+    def live(self, seen: Sequence[Seen]) -> None:
+        """New values into the rows."""
+        if not self.rows:
+            return
+        by_channel = {(one.device.name, one.channel): one for one in seen}
+        for row in self.rows:
+            row.show(by_channel.get(row.key))
+        self._tell(list(dict.fromkeys(one.trouble for one in seen if one.trouble)))
+
+    def _tell(self, sentences: list[str]) -> None:
+        """What is wrong with devices, a sentence each, as many as there is room for; the others stand in the check."""
+        text = ""
+        for sentence in sentences:
+            self.told.text = f"{text}\n{sentence}" if text else sentence
+            if self.pen_y - self.sizes.gap * 0.4 - self.told.height_at(self.wide) < self.low:
+                break
+            text = self.told.text
+        self.told.text = text
+        if text:
+            self.told.place(self.left, self.pen_y - self.sizes.gap * 0.4, self.wide)
+        else:
+            self.told.size = (0, 0)
+
+
+SAFETY = (
+    "The supplier's safety data sheet, your local rules and licensed practice come before anything "
+    "this screen says. In an accident, get medical advice."
+)
+
+
+def home_page(
+    panel: Panel, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[Seen], ways: Ways
+) -> HomePage:
+    """The bench; ``facts`` None: they are still being read, and every press waits for them in turn."""
+    return HomePage(panel, sizes, facts, seen, ways)
+
+
+def choose_page(panel: Panel, sizes: Sizes, recipes: Sequence[Recipe], ways: Ways) -> Page:
     """Every procedure on the shelf."""
     page = Page(panel, sizes, "What will you make?")
     page.bottom([("Back", ways.home, "plain")])
-    labels: list[Labelled] = [(r.name, _with(ways.size, r), "plain") for r in shop.recipes()]
+    labels: list[Labelled] = [(r.name, _with(ways.size, r), "plain") for r in recipes]
     columns = 1 if panel.portrait else 2 if len(labels) <= 2 * page.rows_that_fit() else 3
     page.grid(labels, columns, page.left, page.low, page.wide, page.pen_y)
     return page
 
 
-def size_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, recipe: Recipe, batch_g: float) -> Page:
+def size_page(
+    panel: Panel,
+    sizes: Sizes,
+    plan: Plan,
+    problems: Sequence[str],
+    ways: Ways,
+    recipe: Recipe,
+    batch_g: float,
+) -> Page:
     """The size, its weigh sheet and what speaks against it."""
+    from benchapp.make.plan import decimals_of
+
     page = Page(panel, sizes, f"{recipe.name}: {batch_g:g} g")
     steps = sorted({recipe.smallest_g, recipe.usual_g, recipe.largest_g})
-    plan, problems = shop.plan(recipe.key, batch_g)
     labels: list[Labelled] = [("Back", ways.choose, "plain")]
     labels += [(f"{g:g} g", _with(ways.size_of, recipe, g), "plain") for g in steps if g != batch_g]
     labels.append(("By bottles", _with(ways.bottles, recipe), "plain"))
     if not problems:
-        labels.append(("Begin", _with(ways.start, recipe, batch_g), "main"))
+        labels.append(("Begin", _with(ways.begin, recipe.key, batch_g), "main"))
     page.bottom(labels)
     for problem in problems:
         page.line(problem, sizes.note, color=d.CORAL)
@@ -144,25 +218,16 @@ def size_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, recipe: Re
     return page
 
 
-def settings_page(panel: Panel, sizes: Sizes, large: bool, left_handed: bool, ways: Ways) -> Page:
-    """Text size and the hand that works; what is chosen now is the filled one."""
-    page = Page(panel, sizes, "Settings")
-    page.bottom([("Back", ways.home, "plain")])
-    labels: list[Labelled] = [
-        ("Text: normal", _with(ways.set_text, False), "plain" if large else "main"),
-        ("Text: large", _with(ways.set_text, True), "main" if large else "plain"),
-        ("Right-handed", _with(ways.set_hand, False), "plain" if left_handed else "main"),
-        ("Left-handed", _with(ways.set_hand, True), "main" if left_handed else "plain"),
-    ]
-    page.grid(labels, 2, page.left, page.low, page.wide, page.pen_y)
-    return page
-
-
-def past_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, number: int) -> Page:
+def past_page(panel: Panel, sizes: Sizes, batches: Sequence[BatchLine], ways: Ways, number: int) -> Page:
     """Past batches, newest first, a page at a time."""
     page = Page(panel, sizes, "Past batches")
-    batches = shop.batches()
-    page.bottom([("Back", ways.home, "plain"), ("Older", _with(ways.past, number + 1), "plain")])
+    rows = page.rows_that_fit()
+    below: list[Labelled] = [("Back", ways.home, "plain")]
+    if number:
+        below.append(("Newer", _with(ways.past, number - 1), "plain"))
+    if len(batches) > (number + 1) * rows:
+        below.append(("Older", _with(ways.past, number + 1), "plain"))
+    page.bottom(below)
     rows = page.rows_that_fit()
     part = batches[number * rows : (number + 1) * rows]
     if not part:
@@ -173,11 +238,10 @@ def past_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, number: in
     return page
 
 
-def record_page(panel: Panel, sizes: Sizes, shop: Workshop, ways: Ways, batch: str, number: int) -> Page:
+def record_page(panel: Panel, sizes: Sizes, r: Record, ways: Ways, batch: str, number: int) -> Page:
     """One batch's record in words, a page at a time."""
     page = Page(panel, sizes, batch)
     page.bottom([("Back", ways.past, "plain"), ("On", _with(ways.record, batch, number + 1), "plain")])
-    r = shop.record(batch)
     lines = [f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}", f"{r.begun} to {r.ended}"]
     if r.product_g is not None:
         lines.append(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")

@@ -6,39 +6,56 @@ import queue
 import threading
 import time
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import Protocol
 
-from benchapp.make.moment import Moment
+from benchapp.events import Source
+from benchapp.make.moment import Live, Moment
 from benchapp.record.errors import RecordError
 from benchapp.session import Answer, Session
+from drivers.readings import Reading
 
-#: A person on a rehearsal is waited for so long before it answers for itself, in seconds.
-PATIENCE_S = 8.0
 #: The longest the loop sleeps before it looks again, in seconds.
 NAP_S = 0.02
+#: A beat that takes longer than this, in seconds, is waiting for the disk: the glass says so.
+SLOW_S = 0.25
+#: A probe's channel is known again by its value, in °C.
+SAME_K = 0.051
+
+Channel = tuple[str, str]
 
 
 class Pulse(Protocol):
     """What moves a make on."""
 
-    session: Session
-
+    @property
+    def session(self) -> Session: ...
     def beat(self) -> Moment: ...
     def spare_s(self) -> float: ...
     def own_answer(self, moment: Moment) -> Answer | None: ...
 
 
-class Loop:
-    """Owns a pulse. ``moment`` is the latest one; the screen reads it whenever it draws, and never waits."""
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """A moment, and the readings it was drawn up from."""
 
-    def __init__(self, pulse: Pulse, patience_s: float = PATIENCE_S) -> None:
+    moment: Moment
+    given: dict[Channel, Reading]
+
+
+class Loop:
+    """Owns a pulse. ``shown`` is the latest moment; the screen reads it whenever it draws, and never waits."""
+
+    def __init__(self, pulse: Pulse, patience_s: float) -> None:
         self._pulse = pulse
         self._patience_s = patience_s
         self._asked: queue.SimpleQueue[Callable[[Session], None]] = queue.SimpleQueue()
         self._stop = threading.Event()
         self._woken = threading.Event()  # something came: look at once
         self._prompt, self._since = "", time.monotonic()
-        self.moment: Moment | None = None
+        self.shown: Showing | None = None
+        self._beating_since: float | None = None
+        self._owed_since: float | None = None  # something was pressed and is not done yet
         self.trouble = ""  # why nothing can be recorded any more, in one sentence
         self._thread = threading.Thread(target=self._run, name="make", daemon=True)
 
@@ -54,8 +71,29 @@ class Loop:
 
     def do(self, act: Callable[[Session], None]) -> None:
         """Let the make's thread do something to the session."""
+        self._owed_since = self._owed_since or time.monotonic()
         self._asked.put(act)
         self._woken.set()
+
+    @property
+    def moment(self) -> Moment | None:
+        """The latest moment."""
+        return self.shown.moment if self.shown is not None else None
+
+    @property
+    def writing(self) -> bool:
+        """Whether the glass has been waiting for the disk for a while that a person notices."""
+        now = time.monotonic()
+        return any(
+            since is not None and now - since > SLOW_S for since in (self._beating_since, self._owed_since)
+        )
+
+    def meanwhile(self) -> tuple[Live, ...]:
+        """The live values of the latest moment moved on by what the devices have said since; not written down."""
+        if self.shown is None:
+            return ()
+        given, latest = self.shown.given, dict(self._pulse.session.latest)
+        return tuple(_moved(live, given, latest) for live in self.shown.moment.face.live)
 
     def _run(self) -> None:
         if not self._pulse.session.rehearsing:  # a rehearsal keeps its own pace
@@ -63,12 +101,22 @@ class Loop:
         try:
             while not self._stop.is_set():
                 self._woken.clear()
+                self._beating_since = time.monotonic()
                 self._obey()
-                self.moment = self._pulse.beat()
-                self._answer_late(self.moment)
-                self._rest(NAP_S if self.moment.over else self._pulse.spare_s())
+                moment = self._pulse.beat()
+                self.shown = Showing(moment, dict(self._pulse.session.given))
+                self._beating_since = None
+                self._answer_late(moment)
+                self._rest(NAP_S if moment.over else self._pulse.spare_s())
         except RecordError as error:
             self.trouble = str(error)
+        finally:
+            if (
+                not self._stop.is_set() and not self.trouble
+            ):  # whatever it was, it is told by the thread's own hook
+                self.trouble = (
+                    "Something failed behind the glass. What was recorded is saved; go on from the bench."
+                )
 
     def _rest(self, spare_s: float) -> None:
         """Until the next beat is due, or something comes."""
@@ -82,6 +130,7 @@ class Loop:
             try:
                 act = self._asked.get_nowait()
             except queue.Empty:
+                self._owed_since = None
                 return
             act(self._pulse.session)
             self._since = time.monotonic()
@@ -93,3 +142,15 @@ class Loop:
         own = self._pulse.own_answer(moment)
         if own is not None and now - self._since >= self._patience_s:
             self._pulse.session.say(moment.prompt, own)
+
+
+def _moved(live: Live, given: dict[Channel, Reading], latest: dict[Channel, Reading]) -> Live:
+    """A measured value as it stands by its device's newest reading: moved by as much as the device moved."""
+    if live.source is not Source.MEASURED or live.value is None:
+        return live
+    channels = [c for c in given if c[0] == live.device]
+    if len(channels) > 1:  # several probes: the one that reads this
+        channels = [c for c in channels if abs(given[c].value - live.value) <= SAME_K]
+    if len(channels) != 1:
+        return live
+    return replace(live, value=live.value + latest[channels[0]].value - given[channels[0]].value)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Protocol
 
+from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
@@ -13,7 +15,17 @@ from benchapp.screens import design as d
 from benchapp.screens.action_row import lay_rows, rows_of
 from benchapp.screens.cautions import CautionPages, CautionStrip
 from benchapp.screens.drawings.picture import Drawing
-from benchapp.screens.overlays import DetailSheet, Keypad, LockSheet, ReasonSheet
+from benchapp.screens.overlays import (
+    ABANDON_REASONS,
+    REASONS,
+    SKIP_REASONS,
+    DetailSheet,
+    GiveUpSheet,
+    Keypad,
+    LockSheet,
+    ReasonSheet,
+    Sheet,
+)
 from benchapp.screens.panel import Panel, Sizes
 from benchapp.screens.parts import Press, TideLine, Words
 from benchapp.screens.reading import Reading
@@ -23,6 +35,10 @@ from benchapp.screens.say import forecast, held_together, short_forecast
 PLAIN_WORDS = ("understood", "sign", "pan is empty", "seen to")
 #: The picture's share of the width; what is not named here has 0.27.
 PICTURE_SHARE: dict[type, float] = {HeatPicture: 0.36, CoolPicture: 0.36, ListPicture: 0.12}
+#: How long it stays on the glass that something was typed in vain, in seconds.
+NOTICE_S = 8.0
+#: What a press says, and how a reading stands, while the disk keeps the make waiting.
+WRITING, NOT_WRITTEN = "Being written…", "not written yet"
 
 
 class Maker(Protocol):
@@ -33,6 +49,7 @@ class Maker(Protocol):
     def hold(self) -> None: ...
     def skip(self, prompt: str, reason: str) -> None: ...
     def abandon(self, reason: str) -> None: ...
+    def take_back(self, prompt: str) -> None: ...
     def leave(self) -> None: ...
 
 
@@ -43,7 +60,10 @@ class MakeScreen(Widget):
         super().__init__(size=(panel.width, panel.height), size_hint=(None, None))
         self.panel, self.sizes, self.maker, self.left_handed = panel, sizes, maker, left_handed
         self.moment: Moment | None = None
-        self.overlay: Widget | None = None
+        self.overlay: Sheet | None = None
+        self.notice = ""  # what was typed in vain, for a few seconds
+        self._behind = False  # whether the readings show more than is written down
+        self._pressed: Press | None = None  # what the maker pressed last, while this prompt stands
         self._laid: tuple[object, ...] = ()
         self._said: tuple[object, ...] = ()
         self._text_box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top of what is read up close
@@ -73,12 +93,44 @@ class MakeScreen(Widget):
         """Draw this moment. Cheap where only numbers changed."""
         before, self.moment = self.moment, moment
         if before is None or before.prompt != moment.prompt:
-            self.close_overlay()
+            self._turned(before, moment)
         shape = self._shape(moment)
         if shape != self._laid:
             self._laid = shape
             self._lay_out(moment)
         self._numbers(moment)
+
+    def _turned(self, before: Moment | None, moment: Moment) -> None:
+        """Another prompt: a sheet stays where it still means the same; what was typed in vain is said."""
+        sheet, self._pressed = self.overlay, None
+        if sheet is None or (before is not None and sheet.stays(before, moment)):
+            return
+        if isinstance(sheet, Keypad) and sheet.typed:
+            self._notify(f"Not used: {sheet.typed} typed for the {sheet.ask.what}. The make has moved on.")
+        self.close_overlay()
+
+    def _notify(self, text: str) -> None:
+        self.notice = text
+        Clock.schedule_once(lambda _: self._end_notice(text), NOTICE_S)
+
+    def _end_notice(self, text: str) -> None:
+        if self.notice == text:
+            self.notice = ""
+            if self.moment is not None and self.pages is None:
+                self._texts(self.moment)
+
+    def writing(self, on: bool, live: Sequence[Live]) -> None:
+        """Whether the disk keeps the make waiting; ``live`` are the values by the devices' newest readings."""
+        if self._pressed is not None:
+            self._pressed.say(WRITING if on else self._pressed.label)
+        if on and self.moment is not None:
+            for reading, now in zip(self.readings, live, strict=False):
+                measured = now.source == "measured" and now.value is not None
+                reading.show(replace(now, word=NOT_WRITTEN) if measured else now)
+            self._behind = True
+        elif self._behind and self.moment is not None:
+            self._behind = False
+            self._numbers(self.moment)
 
     def _shape(self, m: Moment) -> tuple[object, ...]:
         """Everything that moves things about; numbers do not."""
@@ -170,30 +222,36 @@ class MakeScreen(Widget):
         return out, always
 
     def _press(self, label: str, act: Callable[[], None], kind: str, m: Moment) -> Press:
-        return Press(label, act, kind, self.sizes.note, meaning=m.prompt)
+        def pressed() -> None:
+            self._pressed = press
+            act()
+
+        press = Press(label, pressed, kind, self.sizes.note, meaning=m.prompt)
+        return press
 
     def _chosen(self, m: Moment, choice: Choice) -> Callable[[], None]:
         def act() -> None:
             if self.pages is not None and not self.pages.last:
                 self.pages.turn()
             elif choice.reason:
-                self._open(
-                    ReasonSheet(
-                        self.panel,
-                        self.sizes,
-                        choice.label,
-                        lambda why: self._done(m, choice.key, why),
-                        self.close_overlay,
-                    )
-                )
+                self._why(choice.label, lambda why: self.maker.press(self._prompt(), choice.key, why))
             else:
                 self.maker.press(m.prompt, choice.key)
 
         return act
 
-    def _done(self, m: Moment, key: str, why: str) -> None:
-        self.close_overlay()
-        self.maker.press(m.prompt, key, why)
+    def _why(self, what: str, then: Callable[[str], None], reasons: Sequence[str] = REASONS) -> None:
+        """Ask for a reason first."""
+
+        def done(why: str) -> None:
+            self.close_overlay()
+            then(why)
+
+        self._open(ReasonSheet(self.panel, self.sizes, what, done, self.close_overlay, reasons))
+
+    def _prompt(self) -> str:
+        """The prompt that stands now: a sheet that is still open means it (see Sheet.stays)."""
+        return self.moment.prompt if self.moment is not None else ""
 
     def _caution_pages(self, m: Moment, left: float, right: float, low: float, top: float) -> None:
         self.pages = CautionPages(self.sizes, m.face.cautions, (left, low), (right - left, top - low))
@@ -207,7 +265,7 @@ class MakeScreen(Widget):
         share = PICTURE_SHARE.get(type(m.face.picture), 0.27)
         width = (right - left) * (min(share, 0.28) if len(m.face.live) > 1 and self.height <= 600 else share)
         x = left + width + 1.5 * s.gap
-        self.instruction.text = held_together(m.face.instruction)
+        self.instruction.text = self._put(m.face.instruction)
         if m.face.live and self.instruction.height_at(right - x) > top - low - self._needed(m):
             top = self._instruct(m, left, right, top)
             below = top
@@ -231,8 +289,12 @@ class MakeScreen(Widget):
             floor = low + height + s.gap
         self._column(m, left, right, floor, self._instruct(m, left, right, top))
 
+    def _put(self, text: str) -> str:
+        """The text as figures are written here."""
+        return self.sizes.figures.text(held_together(text))
+
     def _instruct(self, m: Moment, left: float, right: float, top: float) -> float:
-        self.instruction.text = held_together(m.face.instruction)
+        self.instruction.text = self._put(m.face.instruction)
         return self.instruction.place(left, top, right - left) - self.sizes.gap * 0.5
 
     def _column(self, m: Moment, left: float, right: float, low: float, top: float) -> None:
@@ -264,16 +326,18 @@ class MakeScreen(Widget):
 
         What has no room stands in "More" all the same.
         """
-        when = forecast(m.face.forecast) if m.face.forecast else m.face.meanwhile
-        next_up = f"next: {m.next_up}" if m.next_up and not m.over else ""
-        said = ("\n".join(m.face.not_yet), when, m.face.note, next_up)
+        put = self.sizes.figures.text
+        why = [put(text) for text in (self.notice, *m.face.not_yet) if text]
+        when = forecast(m.face.forecast) if m.face.forecast else put(m.face.meanwhile)
+        note = put(m.face.note)
+        next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
+        said = ("\n".join(why), when, note, next_up)
         if said == self._said:
             return
         self._said = said
         left, width, low, top = self._text_box
         room = top - low + self.sizes.gap * 0.8  # the last line may reach into the gap above the presses
         self.note.font_size = self.sizes.note
-        why = list(m.face.not_yet)
         reserve = self._high(self.when, when, width) if not m.face.forecast else 0.0
         if m.face.forecast:
             short = short_forecast(m.face.forecast)
@@ -282,7 +346,7 @@ class MakeScreen(Widget):
                 when = short
         while why and self._high(self.why, "\n".join(why), width) + reserve > room:
             why.pop()
-        said = ("\n".join(why), when, m.face.note, next_up)
+        said = ("\n".join(why), when, note, next_up)
         for words, text in zip((self.why, self.when, self.note, self.next_up), said, strict=True):
             high = self._high(words, text, width)
             if not text or high > room:
@@ -312,7 +376,7 @@ class MakeScreen(Widget):
 
     # --- overlays ------------------------------------------------------------------------------------
 
-    def _open(self, sheet: Widget) -> None:
+    def _open(self, sheet: Sheet) -> None:
         self.close_overlay()
         self.overlay = sheet
         self.add_widget(sheet)
@@ -325,18 +389,59 @@ class MakeScreen(Widget):
 
     def _ask(self) -> None:
         m = self.moment
-        if m is not None and m.face.ask is not None:
-            ask = m.face.ask
+        if m is None or m.face.ask is None:
+            return
 
-            def typed(value: float) -> None:
-                self.close_overlay()
-                self.maker.type_value(m.prompt, value)
+        def typed(value: float) -> None:
+            self.close_overlay()
+            self.maker.type_value(self._prompt(), value)
 
-            self._open(Keypad(self.panel, self.sizes, ask, typed, self.close_overlay))
+        self._open(Keypad(self.panel, self.sizes, m.face.ask, typed, self.close_overlay))
 
     def _more(self) -> None:
-        if self.moment is not None:
-            self._open(DetailSheet(self.panel, self.sizes, self.moment, self.close_overlay, self._lock))
+        m = self.moment
+        if m is None:
+            return
+        ways: list[tuple[str, Callable[[], None], str]] = [("Wipe", self._lock, "plain")]
+        if not m.over:
+            ways.append(("Stop here", self._give_up, "serious"))
+        if m.take_back:
+            ways.append(("Take back", self._taking_back(m.take_back), "serious"))
+        ways.append(("Back", self.close_overlay, "main"))
+        self._open(DetailSheet(self.panel, self.sizes, m, ways))
+
+    def _taking_back(self, shown: str) -> Callable[[], None]:
+        def act() -> None:
+            if self.moment is None or self.moment.take_back != shown:
+                self._more()  # something else could be taken back by now: show it first
+                return
+            self.close_overlay()
+            self.maker.take_back(self.moment.prompt)
+
+        return act
+
+    def _give_up(self) -> None:
+        m = self.moment
+        if m is None:
+            return
+
+        def skip() -> None:
+            self._why("Leave it out", lambda why: self.maker.skip(self._prompt(), why), SKIP_REASONS)
+
+        def abandon() -> None:
+            self._why("Abandon the batch", self.maker.abandon, ABANDON_REASONS)
+
+        ways: list[tuple[str, Callable[[], None], str]] = [("Abandon the whole batch", abandon, "serious")]
+        if m.step_kind != "finish":
+            ways.insert(0, (f"Leave out this step: {m.step_title}", skip, "serious"))
+        if m.face.stage != "held":
+            ways.insert(0, ("Hold: I have to go away", self._hold, "plain"))
+        ways.append(("Back to the make", self.close_overlay, "main"))
+        self._open(GiveUpSheet(self.panel, self.sizes, "Stop here?", ways))
+
+    def _hold(self) -> None:
+        self.close_overlay()
+        self.maker.hold()
 
     def _lock(self) -> None:
         self._open(LockSheet(self.panel, self.sizes, self.close_overlay))

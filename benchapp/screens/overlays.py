@@ -2,21 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Ask, Moment
 from benchapp.screens import design as d
 from benchapp.screens.panel import Panel, Sizes
 from benchapp.screens.parts import Press, Words
+
+if TYPE_CHECKING:
+    from benchapp.make.moment import Ask, Moment
 
 #: Reasons offered where one is wanted, so that nothing needs a keyboard.
 REASONS = (
     "Checked: no harm at this amount", "Stock ran out", "Spilt beside the vessel", "Device read false",
     "Decided with the second person", "Told to the person in charge",
+)  # fmt: skip
+#: Why a step is left out, or a batch given up.
+SKIP_REASONS = (
+    "Done already", "Not needed for this batch", "Equipment out of order", "Decided with the second person",
+    "Another reason, on paper",
+)  # fmt: skip
+ABANDON_REASONS = (
+    "Wrong ingredient went in", "Spilt or contaminated", "Equipment out of order", "No time to finish it safely",
+    "Another reason, on paper",
 )  # fmt: skip
 
 
@@ -29,6 +41,10 @@ class Sheet(Widget):
         with self.canvas.before:
             Color(*d.SAND)
             Rectangle(size=self.size)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """Whether it still means the same after the make has moved from one moment to the other."""
+        return False
 
     def on_touch_down(self, touch: object) -> bool:
         super().on_touch_down(touch)
@@ -69,7 +85,9 @@ class Keypad(Sheet):
         super().__init__(panel, sizes)
         self.ask, self._done_act = ask, done
         self.typed = ""
-        s = sizes
+        s, figures = sizes, sizes.figures
+        self._unit = figures.unit(ask.unit)
+        self._low, self._high = (figures.limit(v, ask.unit) for v in (ask.low, ask.high))
         portrait = panel.portrait
         pad_w = panel.width - 2 * s.pad if portrait else panel.width * 0.52
         pad_x = s.pad if portrait else panel.width - s.pad - pad_w
@@ -77,16 +95,19 @@ class Keypad(Sheet):
         side_w = panel.width - 2 * s.pad if portrait else panel.width - pad_w - 3 * s.pad
         self.what = Words(ask.what, s.note, d.INK, bold=True)
         self.value = Words("", s.instruction, d.TIDE, bold=True)
-        self.told = Words(f"{ask.low:g} to {ask.high:g} {ask.unit}", s.note, d.SLATE)
-        y = panel.height - s.pad
+        self.told = Words(self._limits(), s.note, d.SLATE)
+        y = float(panel.height - s.pad)
         for words in (self.what, self.value, self.told):
             self.add_widget(words)
             words.text = words.text or " "
             y = words.place(s.pad, y, side_w) - s.gap
         keys = [(c, self._key(c), "plain") for c in "789456123"]
-        keys += [(".", self._key("."), "plain"), ("0", self._key("0"), "plain"), ("⌫", self._rub, "plain")]
-        keys[-1] = ("Rub out", self._rub, "plain")
-        rows_low = s.pad + (s.action + s.gap if portrait else 0)
+        keys += [
+            (figures.number("0.0")[1], self._key("."), "plain"),
+            ("0", self._key("0"), "plain"),
+            ("Rub out", self._rub, "plain"),
+        ]
+        rows_low = float(s.pad) + (s.action + s.gap if portrait else 0)
         self.grid(keys, 3, pad_x, rows_low, pad_w, pad_top)
         enter, leave = Press("Enter", self._enter, "main", s.note), Press("Back", back, "plain", s.note)
         half = (side_w - s.gap) / 2
@@ -94,6 +115,17 @@ class Keypad(Sheet):
             press.size, press.pos = (half, s.action), (s.pad + n * (half + s.gap), s.pad)
             self.add_widget(press)
         self._show()
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """What was typed is kept while the same act asks for the same value in the same words."""
+        return (
+            _act_of(before) == _act_of(after)
+            and before.face.ask == after.face.ask
+            and before.face.instruction == after.face.instruction
+        )
+
+    def _limits(self) -> str:
+        return self.sizes.figures.number(f"{self._low:g} to {self._high:g} {self._unit}")
 
     def _key(self, sign: str) -> Callable[[], None]:
         def act() -> None:
@@ -110,7 +142,7 @@ class Keypad(Sheet):
         self._show()
 
     def _show(self) -> None:
-        self.value.text = f"{self.typed or '–'} {self.ask.unit}"
+        self.value.text = f"{self.sizes.figures.number(self.typed) or '–'} {self._unit}"
         self.value.place(self.value.x, self.value.top, self.value.width)
 
     def _enter(self) -> None:
@@ -118,31 +150,45 @@ class Keypad(Sheet):
             value = float(self.typed)
         except ValueError:
             return self._tell("Type a number first.")
-        if not self.ask.low <= value <= self.ask.high:
-            return self._tell(
-                f"{value:g} cannot be meant: {self.ask.low:g} to {self.ask.high:g} {self.ask.unit}."
-            )
-        return self._done_act(value)
+        if not self._low <= value <= self._high:
+            number = self.sizes.figures.number(f"{value:g}")
+            return self._tell(f"{number} cannot be meant: {self._limits()}.")
+        return self._done_act(self.sizes.figures.typed(value, self.ask.unit))
 
     def _tell(self, text: str) -> None:
         self.told.text, self.told.color = text, (*d.CORAL, 1)
         self.told.place(self.told.x, self.told.top, self.told.width)
 
 
+def _act_of(moment: Moment) -> str:
+    """The act a prompt belongs to, whatever its turn."""
+    return moment.prompt.partition("#")[0]
+
+
 class ReasonSheet(Sheet):
     """Why? One of the usual reasons."""
 
     def __init__(
-        self, panel: Panel, sizes: Sizes, what: str, done: Callable[[str], None], back: Callable[[], None]
+        self,
+        panel: Panel,
+        sizes: Sizes,
+        what: str,
+        done: Callable[[str], None],
+        back: Callable[[], None],
+        reasons: Sequence[str] = REASONS,
     ) -> None:
         super().__init__(panel, sizes)
         s = sizes
         self.what = Words(f"{what}: why?", s.instruction, d.INK, bold=True)
         self.add_widget(self.what)
         low = self.what.place(s.pad, panel.height - s.pad, panel.width - 2 * s.pad) - s.gap
-        labels = [(r, _give(done, r), "serious") for r in REASONS] + [("Back", back, "plain")]
+        labels = [(r, _give(done, r), "serious") for r in reasons] + [("Back", back, "plain")]
         columns = 1 if panel.portrait else 3
         self.grid(labels, columns, s.pad, s.pad, panel.width - 2 * s.pad, low)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """While the same act offers the same choices."""
+        return _act_of(before) == _act_of(after) and before.face.choices == after.face.choices
 
 
 def _give(done: Callable[[str], None], reason: str) -> Callable[[], None]:
@@ -150,41 +196,109 @@ def _give(done: Callable[[str], None], reason: str) -> Callable[[], None]:
 
 
 class DetailSheet(Sheet):
-    """Why this step matters, what it looks like when it is right, what goes wrong; and all that is said now."""
+    """Why this step matters, what it looks like when it is right, what goes wrong; and all that is said now.
+
+    As many pages as it takes. From here a step is left out, the batch given up, the last act taken back.
+    """
 
     def __init__(
-        self, panel: Panel, sizes: Sizes, moment: Moment, back: Callable[[], None], wipe: Callable[[], None]
+        self, panel: Panel, sizes: Sizes, moment: Moment, ways: Sequence[tuple[str, Callable[[], None], str]]
+    ) -> None:
+        """``ways``: what may be pressed beside turning the page, the way back last."""
+        super().__init__(panel, sizes)
+        self._ways = list(ways)
+        self._size = sizes.note if panel.width >= 1024 or panel.portrait else sizes.small
+        self.pages = self._paged(_told(moment))
+        self.page = 0
+        self.lines: list[Words] = []
+        self.fits = True
+        self._draw()
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """While it is the same step, and nothing has come up that matters more."""
+        return before.step_key == after.step_key and before.trouble == after.trouble and not after.over
+
+    def turn(self) -> None:
+        """The next page, after the last the first again."""
+        self.page = (self.page + 1) % len(self.pages)
+        self._draw()
+
+    def _room(self) -> float:
+        s = self.sizes
+        return float(self.panel.height - 2 * s.pad - s.action - s.gap)
+
+    def _words(self, text: str, bold: bool) -> Words:
+        return Words(self.sizes.figures.text(text), self._size, d.INK, bold=bold)
+
+    def _paged(self, lines: list[tuple[str, bool]]) -> list[list[tuple[str, bool]]]:
+        """The lines on pages; one that is higher than a whole page by itself gets one to itself."""
+        wide, between = self.panel.width - 2 * self.sizes.pad, self.sizes.gap * 0.5
+        pages: list[list[tuple[str, bool]]] = [[]]
+        room = self._room()
+        for text, bold in lines:
+            high = self._words(text, bold).height_at(wide) + between
+            if high > room and pages[-1]:
+                pages.append([])
+                room = self._room()
+            pages[-1].append((text, bold))
+            room -= high
+        return pages
+
+    def _draw(self) -> None:
+        s, panel = self.sizes, self.panel
+        self.clear_widgets()
+        self.lines = []
+        y = float(panel.height - s.pad)
+        for text, bold in self.pages[self.page]:
+            words = self._words(text, bold)
+            self.add_widget(words)
+            y = words.place(s.pad, y, panel.width - 2 * s.pad) - s.gap * 0.5
+            self.lines.append(words)
+        self.fits = y >= s.pad + s.action
+        ways = list(self._ways)
+        if len(self.pages) > 1:
+            ways.insert(-1, (f"On, {self.page + 1} of {len(self.pages)}", self.turn, "plain"))
+        wide = (panel.width - 2 * s.pad - s.gap * (len(ways) - 1)) / len(ways)
+        for n, (label, act, kind) in enumerate(ways):
+            press = Press(label, act, kind, s.note)
+            press.size, press.pos = (wide, s.action), (s.pad + n * (wide + s.gap), s.pad)
+            self.add_widget(press)
+
+
+def _told(moment: Moment) -> list[tuple[str, bool]]:
+    """All that is to be said about a moment: (text, bold)."""
+    detail = moment.detail
+    lines = [
+        (moment.step_title, True),
+        (f"{moment.take_back}." if moment.take_back else "", False),
+        (moment.trouble.text if moment.trouble else "", True),
+        (moment.face.note, False),
+        *((w, False) for w in moment.face.not_yet),
+        (f"Why: {detail.why}" if detail.why else "", False),
+        (f"Right: {detail.look}" if detail.look else "", False),
+        (f"Wrong: {detail.wrong}" if detail.wrong else "", False),
+        (f"Next: {moment.next_up}" if moment.next_up else "", False),
+        (f"Last recorded: {moment.last}" if moment.last else "", False),
+    ]
+    return [line for line in lines if line[0]]
+
+
+class GiveUpSheet(Sheet):
+    """Leave out this step, or abandon the batch; either asks why before anything happens."""
+
+    def __init__(
+        self, panel: Panel, sizes: Sizes, title: str, ways: list[tuple[str, Callable[[], None], str]]
     ) -> None:
         super().__init__(panel, sizes)
         s = sizes
-        y = panel.height - s.pad
-        low = s.pad + s.action + s.gap
-        detail = moment.detail
-        lines = [
-            (moment.step_title, True),
-            (moment.face.note, False),
-            *((w, False) for w in moment.face.not_yet),
-        ]
-        lines += [
-            (f"Why: {detail.why}", False),
-            (f"Right: {detail.look}", False),
-            (f"Wrong: {detail.wrong}", False),
-            (f"Next: {moment.next_up}", False),
-        ]
-        self.lines: list[Words] = []
-        size = s.note if panel.width >= 1024 or panel.portrait else s.small
-        for text, bold in lines:
-            if text and not text.endswith(": "):
-                words = Words(text, size, d.INK, bold=bold)
-                self.add_widget(words)
-                y = words.place(s.pad, y, panel.width - 2 * s.pad) - s.gap * 0.5
-                self.lines.append(words)
-        self.fits = y >= low - s.gap
-        half = (panel.width - 2 * s.pad - s.gap) / 2
-        for n, (label, act, kind) in enumerate((("Wipe", wipe, "plain"), ("Back", back, "main"))):
-            press = Press(label, act, kind, s.note)
-            press.size, press.pos = (half, s.action), (s.pad + n * (half + s.gap), s.pad)
-            self.add_widget(press)
+        self.what = Words(title, s.instruction, d.INK, bold=True)
+        self.add_widget(self.what)
+        low = self.what.place(s.pad, panel.height - s.pad, panel.width - 2 * s.pad) - s.gap
+        self.grid(ways, 1, s.pad, s.pad, panel.width - 2 * s.pad, low)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """While it is the same step."""
+        return before.step_key == after.step_key and not after.over
 
 
 class LockSheet(Sheet):
@@ -205,6 +319,10 @@ class LockSheet(Sheet):
             press = Press(name, self._corner(name), "plain", s.note)
             press.size, press.pos = (2 * s.action, s.action), (x, s.pad)
             self.add_widget(press)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """Whatever the make comes to: a wet cloth presses nothing."""
+        return True
 
     def _corner(self, name: str) -> Callable[[], None]:
         def act() -> None:

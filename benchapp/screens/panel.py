@@ -7,7 +7,9 @@ Sources: characters 16 arcmin at the least, 20 to 22 preferred (ISO 9241-3 as qu
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+from benchapp.screens.figures import Figures
 
 #: Height of a capital or a digit as a share of the font size, for the font that is drawn (Roboto; its own metrics).
 CAP_SHARE = 0.711
@@ -61,7 +63,7 @@ def arcmin(height_px: float, px_per_mm: float, distance_m: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """Everything measured in pixels, for one panel and one text size."""
+    """Everything measured in pixels, for one panel and one text size; and how figures are written there."""
 
     reading: int  # font size of the live number
     instruction: int
@@ -70,9 +72,10 @@ class Sizes:
     action: int  # smallest side of anything that is pressed
     gap: int
     pad: int
+    figures: Figures = field(default_factory=Figures)
 
     @staticmethod
-    def of(panel: Panel, large: bool = False) -> Sizes:
+    def of(panel: Panel, large: bool = False, figures: Figures | None = None) -> Sizes:
         """The sizes of a panel; ``large`` is the largest text setting."""
 
         def font(minutes: float, distance: float) -> int:
@@ -88,4 +91,5 @@ class Sizes:
             action=math.ceil(panel.action_mm * panel.px_per_mm),
             gap=gap,
             pad=gap,
+            figures=figures or Figures(),
         )  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any
 
 from kivy.core.text import Label as CoreLabel
@@ -30,11 +31,11 @@ class Words(Label):
 
     def place(self, x: float, top: float, width: float) -> float:
         """Lay it out with its top left corner there; returns where it ends at the bottom."""
-        self.text_size = (max(width, 1), None)
+        self.text_size: tuple[float | None, float | None] = (max(width, 1), None)
         self.texture_update()
         self.size = (width, self.texture_size[1])
         self.pos = (x, top - self.height)
-        return self.y
+        return float(self.y)
 
     def natural(self) -> tuple[float, float]:
         """Make it as large as its text is on one line; returns that size."""
@@ -81,10 +82,31 @@ class Press(Widget):
         self.add_widget(self.words)
         self.bind(pos=self._arrange, size=self._arrange)
 
+    def say(self, text: str) -> None:
+        """Other words on it for a while: what was pressed is being done."""
+        if self.words.text != text:
+            self.words.text = text
+            self._arrange()
+
+    @property
+    def label(self) -> str:
+        """Its own words."""
+        return self.meaning[0]
+
     def least_width(self) -> float:
         """How wide its longest word is, with the edges."""
-        ruler = CoreLabel(font_size=self.words.font_size, bold=True)
-        return float(max(ruler.get_extents(word)[0] for word in self.words.text.split())) + 20.0
+        return _longest_word(self.words.text, self.words.font_size) + 20.0
+
+    def width_for(self, height: float) -> float:
+        """How wide it has to be for all its words to stand within that height."""
+        width = self.least_width()
+        while self.words.height_at(width - 12) > height - 4 and width < 40 * self.words.font_size:
+            width += self.words.font_size
+        return width
+
+    def shrink(self, size: int) -> None:
+        """Smaller words, where the row is short of room."""
+        self.words.font_size = size
 
     def _arrange(self, *_: object) -> None:
         self._box.pos, self._box.size = self.pos, self.size
@@ -107,6 +129,12 @@ class Press(Widget):
                 then(self.act)
             return True
         return False
+
+
+@lru_cache(maxsize=512)
+def _longest_word(text: str, size: float) -> float:
+    ruler = CoreLabel(font_size=size, bold=True)
+    return float(max(ruler.get_extents(word)[0] for word in text.split()))
 
 
 class Glass:

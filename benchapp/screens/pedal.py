@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from kivy.core.window import Keyboard, Window
 from kivy.uix.widget import Widget
 
 from benchapp.calculations.pedal import Pedal, Step
-from benchapp.screens.loop import Loop
-from benchapp.screens.make_screen import MakeScreen
+
+if TYPE_CHECKING:
+    from benchapp.screens.loop import Loop
+    from benchapp.screens.make_screen import MakeScreen
 
 #: Keys foot switches are sold with, by Kivy's names; another one may be set.
 USUAL_KEYS = ("pagedown", "f13")
@@ -56,14 +58,22 @@ class PedalKeys:
 
     def _prompt(self) -> str:
         """What the glass asks; nothing while a sheet lies over it."""
-        screen = self._app.screen
-        if not isinstance(screen, MakeScreen) or screen.moment is None or screen.overlay is not None:
+        screen = self._make_screen()
+        if screen is None or screen.moment is None or screen.overlay is not None:
             return ""
         return screen.moment.prompt
 
+    def _make_screen(self) -> MakeScreen | None:
+        """The make on the glass, if it is there; its module is only loaded once there is a make."""
+        if self._app.loop is None:
+            return None
+        from benchapp.screens.make_screen import MakeScreen
+
+        return self._app.screen if isinstance(self._app.screen, MakeScreen) else None
+
     def _tell(self, step: Step | None) -> None:
-        screen, loop = self._app.screen, self._app.loop
-        if step is None or loop is None or not isinstance(screen, MakeScreen):
+        screen, loop = self._make_screen(), self._app.loop
+        if step is None or loop is None or screen is None:
             return
         if screen.pages is not None and not screen.pages.last and step.meant == self._prompt():
             screen.pages.turn()  # a caution is read to its end before anything is said to it

@@ -48,7 +48,7 @@ class Reading(Widget):
 
     def show(self, live: Live) -> None:
         """Put the numbers in; nothing is drawn anew where nothing changed."""
-        value, unit = number_of(live)
+        value, unit = number_of(live, self.sizes.figures)
         shown = (value, unit, live.word, live.name, live.source, live.device, live.checked)
         if shown == self._shown:
             return

@@ -7,7 +7,9 @@ import re
 
 from benchapp.events import Source
 from benchapp.make.moment import Forecast, Live
+from benchapp.screens.figures import Figures
 
+PLAIN = Figures()
 _NUMBER_AND_UNIT = re.compile(r"(\d) (g|kg|ml|°C|%|min|s|h)(?=\W|$)")
 
 
@@ -41,14 +43,14 @@ def held_together(text: str) -> str:
     return _NUMBER_AND_UNIT.sub("\\1\u00a0\\2", text)
 
 
-def number_of(live: Live) -> tuple[str, str]:
+def number_of(live: Live, figures: Figures = PLAIN) -> tuple[str, str]:
     """The value and its unit as they are drawn; seconds as minutes and seconds."""
     if live.value is None:
-        return "–", live.unit
+        return "–", figures.unit(live.unit)
     if live.unit == "s" and live.value >= 60:
         whole = round(live.value)
         return f"{whole // 60}:{whole % 60:02d}", "min"
-    return f"{live.value:.{live.decimals}f}", live.unit
+    return figures.live(live.value, live.unit, live.decimals)
 
 
 def source_line(live: Live) -> str:

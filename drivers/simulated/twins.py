@@ -29,7 +29,9 @@ class Twin:
         self.spike = 0.0
         self.odd_unit = ""  # printed instead of the right unit
         self._last_s, self._last_period_s = 0.0, RESTING_S
-        self.steady_s: float | None = None  # speaks at this pace whatever happens, in seconds; None: as it moves
+        self.steady_s: float | None = (
+            None  # speaks at this pace whatever happens, in seconds; None: as it moves
+        )
         self._last_line = b""
 
     def period_s(self) -> float:

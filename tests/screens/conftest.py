@@ -103,9 +103,12 @@ class Laid:
     drawing: Text | None
     drawing_texts: tuple[Text, ...]
     pages_fit: tuple[bool, ...] = field(default=())
+    sheets: tuple[
+        tuple[str, tuple[tuple[Text, bool, bool], ...]], ...
+    ] = ()  # (sheet, (box, is a press, fits))
 
 
-def lay_out(screen, name, moment):
+def lay_out(screen, name, moment, with_sheets):
     """Draw a moment and write down where everything went."""
     screen.show(moment)
     d = screen.drawing
@@ -121,8 +124,37 @@ def lay_out(screen, name, moment):
         tuple((r.number.font_size, live.source) for r, live in zip(screen.readings, moment.face.live, strict=True)),
         Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
         tuple(Text(w, x, y, x + wide, y + high, 0) for w, x, y, wide, high in d.texts),
-        tuple(fits),
+        tuple(fits), tuple(sheets_of(screen)) if with_sheets else (),
     )  # fmt: skip
+
+
+def sheets_of(screen):
+    """Every page of "More", and what opens from there, laid out over this moment."""
+    screen._more()
+    for page in range(len(screen.overlay.pages)):
+        yield f"more {page + 1}", _boxes(screen.overlay)
+        screen.overlay.turn()
+    screen._give_up()
+    yield "stop here", _boxes(screen.overlay)
+    if screen.moment.face.ask is not None:
+        screen._ask()
+        yield "keypad", _boxes(screen.overlay)
+    screen.close_overlay()
+
+
+def _boxes(sheet):
+    from benchapp.screens.parts import Press
+
+    boxes = []
+    for w in sheet.children:
+        press = isinstance(w, Press)
+        words = w.words if press else w
+        if not words.text.strip():
+            continue
+        right = w.right if press else w.x + w.texture_size[0]
+        inside = not broken(words) and (not press or words.texture_size[1] <= w.height)
+        boxes.append((Text(words.text, w.x, w.y, right, w.top, words.font_size), press, inside))
+    return tuple(boxes)
 
 
 def _texts(screen):
@@ -164,4 +196,14 @@ def laid(request, moments):
 
     panel, large = request.param
     screen = MakeScreen(panel, Sizes.of(panel, large), Nobody())
-    return [lay_out(screen, name, moment) for name, moment in moments]
+    longest = {}
+    for _, moment in moments:
+        key = (moment.procedure, moment.step_key)
+        if key not in longest or words_in(moment) > words_in(longest[key]):
+            longest[key] = moment
+    return [lay_out(screen, name, m, longest[m.procedure, m.step_key] is m) for name, m in moments]
+
+
+def words_in(moment):
+    """How much "More" has to say of it."""
+    return sum(len(text) for text in (moment.face.note, *moment.face.not_yet, moment.take_back))

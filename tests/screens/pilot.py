@@ -15,6 +15,8 @@ from benchapp.screens.parts import Press
 
 #: How long a frame waits for the make to ask something, in seconds.
 PAUSE_S = 0.03
+#: The longest anything is fetched in a test, in seconds.
+ERRAND_S = 20.0
 
 
 class Time:
@@ -35,9 +37,13 @@ class Overheard:
         self.session = pulse.session
         self.would_say = ("", None)
         self.has_answer = threading.Event()
-        self._asked_at = -1  # how much was recorded when it had an answer
-        self._said = threading.Event()
+        self.shown = threading.Condition()  # notified when a moment has been shown, which `turns` counts
+        self.turns = 0
+        self.asked_at = -1  # how much was recorded when it had an answer
+        self._said_at = -1  # how much was recorded when the finger answered
         self._planned = None  # (condition, act): something to do to the bench, in the make's own thread
+
+        self.awaited = None  # a condition: the bench stands still as soon as a moment meets it
 
     def when(self, condition, act):
         """As soon as the make comes to a moment like that, whatever the glass shows by then."""
@@ -51,27 +57,41 @@ class Overheard:
         return moment
 
     def _beat(self):
-        if self._stands and not self._said.is_set():
-            return self.session.moment()  # the bench stands still until the finger has answered
-        self._said.clear()
+        if self._stands or (self.awaited is not None and self.awaited(self.session.moment())):
+            return (
+                self.session.moment()
+            )  # the bench stands still until the finger has answered, or the glass seen it
+        self._said_at = -1
         return self._pulse.beat()
 
     @property
     def _stands(self):
-        return self._asked_at == self.session.recorded
+        return self.asked_at == self.session.recorded != self._said_at
 
-    def go_on(self):
-        """The finger has said it; the bench moves on even where the make wanted nothing of it yet."""
-        self._said.set()
+    def go_on(self, asked_at=None):
+        """What was asked then has been answered; the bench moves on even where the make wanted nothing of it yet."""
+        self._said_at = self.asked_at if asked_at is None else asked_at
 
     def spare_s(self):
-        return PAUSE_S if self._stands and not self._said.is_set() else self._pulse.spare_s()
+        return PAUSE_S if self._stands else self._pulse.spare_s()
 
     def own_answer(self, moment):
         self.would_say = (moment.prompt, self._pulse.own_answer(moment))
         if self.would_say[1] is not None:
-            self._asked_at = self.session.recorded
+            self.asked_at = self.session.recorded
             self.has_answer.set()
+        with self.shown:
+            self.turns += 1
+            self.shown.notify_all()
+
+    def heard(self, loop):
+        """Wait until the make has heard what the finger said, and shown what came of it."""
+        done = threading.Event()
+        loop.do(lambda session: done.set())
+        assert done.wait(ERRAND_S)
+        with self.shown:
+            before = self.turns
+            assert self.shown.wait_for(lambda: self.turns > before, ERRAND_S)
 
 
 class Shop(ShopFloor):
@@ -94,10 +114,11 @@ class Pilot:
     def __init__(self, journal, seed: int = 1, folder=None) -> None:
         self.time = Time()
         self.shop = Shop(journal, None, "Mara Lind", pace=0.0, seed=seed, folder=folder)
-        self.app = BenchApp(self.shop, patience_s=float("inf"), now=self.time)
+        self.app = BenchApp(lambda: self.shop, patience_s=float("inf"), now=self.time)
         self.app.root = self.app.build()
         Window.add_widget(self.app.root)
         self.frames = 0
+        self.arrive()
 
     def close(self) -> None:
         Window.remove_widget(self.app.root)
@@ -127,9 +148,19 @@ class Pilot:
         return {w.words.text: w for w in top.walk() if isinstance(w, Press)}
 
     def press(self, words: str) -> None:
-        """Press what bears these words."""
-        target = self.presses()[words]
+        """Press what bears these words, and wait for whatever has to be read or opened for it."""
+        shown = self.presses()
+        assert words in shown, f"no {words!r} at {self.moment and self.moment.prompt}, only {list(shown)}"
+        target = shown[words]
         self.touch(*target.center)
+        self.arrive()
+
+    def arrive(self) -> None:
+        """Draw until nothing is being fetched any more."""
+        self.frame()
+        while self.app.errands.busy:
+            self.app.errands.wait(ERRAND_S)
+            self.frame()
 
     # --- the make ------------------------------------------------------------------------------------
 
@@ -147,6 +178,13 @@ class Pilot:
 
     def until(self, condition, frames: int = 2_000):
         """Draw, and answer as a sensible maker would, until the glass shows what is waited for."""
+        self.shop.pulse.awaited = condition
+        try:
+            return self._until(condition, frames)
+        finally:
+            self.shop.pulse.awaited = None
+
+    def _until(self, condition, frames):
         for _ in range(frames):
             self.frame()
             m = self.moment
@@ -158,8 +196,10 @@ class Pilot:
             self.shop.pulse.has_answer.clear()
             prompt, said = self.shop.pulse.would_say
             if said is not None and prompt == m.prompt and not self._answered(m):
+                asked_at = self.shop.pulse.asked_at
                 self.answer(said)
-                self.shop.pulse.go_on()
+                self.shop.pulse.go_on(asked_at)
+                self.shop.pulse.heard(self.app.loop)
         raise AssertionError(
             f"never came to it; the glass shows {self.moment.prompt}: {self.moment.face.instruction}"
         )

@@ -35,6 +35,15 @@ WANTED = (
 )
 
 
+def settle(app) -> None:
+    """Let the bench be read until every device has spoken and is at rest."""
+    from kivy.base import EventLoop
+
+    with app.watching.heard:
+        app.watching.heard.wait_for(lambda: False, 4.0)
+    EventLoop.idle()
+
+
 def photograph(folder: Path, width: int, height: int) -> None:
     """One size, in a process of its own: a window keeps the size it was opened with."""
     from benchapp.screens.environment import tame
@@ -57,22 +66,39 @@ def photograph(folder: Path, width: int, height: int) -> None:
 
     app = pilot.app
     recipe = next(r for r in pilot.shop.recipes() if "hand lotion" in r.name)
+    scale, _, thermometer = pilot.shop.devices()[:3]
     for name, go in (("bench", app.home), ("choose", app.choose), ("size", lambda: app.size(recipe)),
-                     ("check", app.check), ("settings", app.settings)):  # fmt: skip
+                     ("check", app.check), ("check-scale", lambda: app.check_device(scale, "mass")),
+                     ("check-probe", lambda: app.check_device(thermometer, thermometer.channels[0])),
+                     ("settings", app.settings)):  # fmt: skip
         go()
+        pilot.arrive()
+        settle(app)
         shoot(name)
+    app.check_device(scale, "mass")
+    pilot.arrive()
+    pilot.press("100 g")
+    settle(app)
+    shoot("against")
     app.home()
+    pilot.arrive()
     pilot.begin()
     for name, condition in WANTED:
         app.screen.show(pilot.until(condition))
         app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
+        sheets = {"weigh": (("more", app.screen._more), ("stop", app.screen._give_up), ("wipe", app.screen._lock)),
+                  "heat": (("keypad", app.screen._ask),)}  # fmt: skip
+        for sheet, opens in sheets.get(name, ()):
+            opens()
+            app.screen.export_to_png(str(folder / f"{sheet}-{width}x{height}.png"))
+            app.screen.close_overlay()
     pilot.until(lambda m: m.over)
     shoot("over")
     pilot.press("Back to the bench")
-    app.past()
-    shoot("past")
-    app.record(pilot.shop.batches()[0].batch)
-    shoot("record")
+    for name, go in (("past", app.past), ("record", lambda: app.record(pilot.shop.batches()[0].batch))):
+        go()
+        pilot.arrive()
+        shoot(name)
     pilot.close()
 
 

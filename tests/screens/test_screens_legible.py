@@ -93,6 +93,33 @@ def test_no_words_in_a_drawing_lie_over_each_other(laid):
             assert not overlap(one, other), (x.name, one.words, other.words)
 
 
+def test_nothing_is_cut_off_or_lies_over_another_on_the_sheets_of_a_moment(laid):
+    for x in laid:
+        for sheet, boxes in x.sheets:
+            for box, _, inside in boxes:
+                where = (x.name, sheet, box.words)
+                assert inside, where
+                assert box.x >= -0.5, where
+                assert box.y >= -0.5, where
+                assert box.right <= x.panel.width + 0.5, where
+                assert box.top <= x.panel.height + 0.5, where
+            for one, other in itertools.combinations([box for box, _, _ in boxes], 2):
+                assert not overlap(one, other), (x.name, sheet, one.words, other.words)
+
+
+def test_presses_on_the_sheets_of_a_moment_are_large_and_apart(laid):
+    for x in laid:
+        least, gap = x.panel.action_mm * x.panel.px_per_mm, 2.0 * x.panel.px_per_mm
+        for sheet, boxes in x.sheets:
+            presses = [box for box, press, _ in boxes if press]
+            assert presses, (x.name, sheet)
+            for p in presses:
+                assert min(p.right - p.x, p.top - p.y) >= least - 0.5, (x.name, sheet, p.words)
+            for one, other in itertools.combinations(presses, 2):
+                apart = max(other.x - one.right, one.x - other.right, other.y - one.top, one.y - other.top)
+                assert apart >= gap - 0.5, (x.name, sheet, one.words, other.words)
+
+
 def overlap(one, other, slack=3.0):
     return (
         one.x < other.right - slack

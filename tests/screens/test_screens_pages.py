@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from conftest import CASES, NAMES, broken
@@ -11,6 +12,7 @@ from benchapp import events as ev
 from benchapp.bench_check import Check, keep, passed_at, weight_allowed_g
 from benchapp.record.journal import Journal
 from benchapp.screens.panel import Sizes
+from benchapp.settings import Preferences
 
 
 @pytest.fixture
@@ -27,29 +29,65 @@ class Anywhere:
 
 @pytest.fixture
 def pages(journal, tmp_path):
+    from benchapp.bench_watch import Seen
     from benchapp.commands.workshop import ShopFloor
     from benchapp.make.moment import Ask
-    from benchapp.screens import check_page, home
-    from benchapp.screens.overlays import Keypad, LockSheet, ReasonSheet
+    from benchapp.screens import check_page, home, settings_page
+    from benchapp.screens.bench import facts_of_bench
+    from benchapp.screens.overlays import (
+        ABANDON_REASONS,
+        SKIP_REASONS,
+        Keypad,
+        LockSheet,
+        ReasonSheet,
+    )
+    from drivers.finding import Heard
+    from drivers.judging import Fit
+    from drivers.readings import Quantity, Reading
 
     shop, ways = ShopFloor(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
     recipe = shop.recipes()[2]
     check = Check(
         "bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", "2026-03-01T09:00:00+01:00", "Mara Lind"
     )
+    devices = shop.devices()
+    quantity = {"scale": Quantity.MASS, "thermometer": Quantity.TEMPERATURE, "ph meter": Quantity.PH}
+    seen = [
+        Seen(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
+        for d in devices for c in d.channels
+    ]  # fmt: skip
+    trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
+    broken_ones = [replace(one, reading=None, rest=None, trouble=trouble) for one in seen]
+    fit = Fit("number and unit", "scale", 1, ("123.4 g",), 0.1, (1.0,))
+    heard = (Heard("/dev/ttyUSB0", fits=(fit,)), Heard("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."))
 
     def of(panel, sizes):
-        yield home.home_page(panel, sizes, shop, ways)
-        yield home.choose_page(panel, sizes, shop, ways)
-        yield home.size_page(panel, sizes, shop, ways, recipe, recipe.usual_g)
-        yield home.past_page(panel, sizes, shop, ways, 0)
-        yield home.settings_page(panel, sizes, True, False, ways)
-        yield check_page.check_page(panel, sizes, shop, ways)
-        for device in shop.devices():
-            yield check_page.device_page(panel, sizes, shop, ways, device, lambda: "")
+        subjects = [check_page.Subject(d, d.channels[-1], "Mara Lind", lambda: "") for d in devices]
+        yield home.home_page(panel, sizes, None, (), ways)
+        yield home.home_page(panel, sizes, facts_of_bench(shop), seen, ways)
+        yield home.home_page(panel, sizes, facts_of_bench(shop), broken_ones, ways)
+        yield home.wait_page(panel, sizes, "Reading the shelf.")
+        yield home.choose_page(panel, sizes, shop.recipes(), ways)
+        yield home.size_page(
+            panel, sizes, *shop.plan(recipe.key, recipe.usual_g), ways, recipe, recipe.usual_g
+        )
+        yield home.past_page(panel, sizes, shop.batches(), ways, 0)
+        yield settings_page.settings_page(panel, sizes, Preferences(), ways)
+        yield settings_page.listening_page(panel, sizes)
+        yield settings_page.heard_page(panel, sizes, heard, ways)
+        yield settings_page.added_page(panel, sizes, "scale", "bench.toml", ways)
+        yield check_page.check_page(panel, sizes, devices, {("bench scale", ""): check}, ways)
+        for subject in subjects:
+            yield check_page.device_page(panel, sizes, ways, subject)
+        for subject, state in itertools.product(subjects, (seen, broken_ones, ())):
+            page = check_page.AgainstPage(panel, sizes, ways, subject, check_page.boiling_at_height(1200.0))
+            page.live(state)
+            yield page
         yield check_page.verdict_page(panel, sizes, ways, check)
         yield Keypad(panel, sizes, Ask("temperature of the batch", "°C", -10, 110, 1, True), print, print)
         yield ReasonSheet(panel, sizes, "Leave it as it is", print, print)
+        yield ReasonSheet(panel, sizes, "Leave it out", print, print, SKIP_REASONS)
+        yield ReasonSheet(panel, sizes, "Abandon the batch", print, print, ABANDON_REASONS)
         yield LockSheet(panel, sizes, print)
 
     return of
@@ -62,7 +100,6 @@ def test_presses_are_large_apart_and_on_the_glass(pages, panel, large):
     least, gap = panel.action_mm * panel.px_per_mm, 2.0 * panel.px_per_mm
     for page in pages(panel, Sizes.of(panel, large)):
         presses = [w for w in page.children if isinstance(w, Press)]
-        assert presses
         assert (*page.pos, *page.size) == (0, 0, panel.width, panel.height)
         for p in presses:
             assert min(p.size) >= least, p.words.text
@@ -135,6 +172,7 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
         pilot.press("Check the bench")
         pilot.press("bench scale: not checked")
         pilot.press("500 g")
+        pilot.press("Type it")
         for key in "500.1":
             pilot.press(key)
         pilot.press("Enter")

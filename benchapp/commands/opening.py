@@ -1,0 +1,23 @@
+"""Opening the workshop behind the glass: kept apart, because all that it needs takes longer to load than a window."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from benchapp.commands.making import WATCHED_PACE
+from benchapp.commands.workshop import ShopFloor
+from benchapp.record.journal import Journal
+from benchapp.settings import wall_now
+from drivers.bench_file import read_bench
+
+
+def open_floor(args: argparse.Namespace, folder: Path) -> tuple[ShopFloor, Journal]:
+    """The workshop a command line asks for, and its journal, which the caller closes.
+
+    Raises BadBenchFile and RecordError.
+    """
+    bench = read_bench(args.bench) if getattr(args, "bench", None) else None
+    pace = WATCHED_PACE if getattr(args, "pace", None) is None else args.pace
+    journal = Journal(folder, wall_now)
+    return ShopFloor(journal, bench, args.maker, pace, getattr(args, "seed", 1), folder), journal

@@ -1,0 +1,102 @@
+"""One channel of one device on the bench page: its latest value, how it stands in shape and word, how old, its check."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from kivy.graphics import Color, RoundedRectangle
+from kivy.uix.widget import Widget
+
+from benchapp.screens import design as d
+from benchapp.screens.drawings.shapes import draw_shape
+from benchapp.screens.parts import Words
+
+if TYPE_CHECKING:
+    from benchapp.bench_watch import Seen
+    from benchapp.screens.panel import Sizes
+    from drivers.settings import DeviceSettings
+
+#: What a channel is measured in, by its device's kind.
+UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
+
+
+class DeviceRow(Widget):
+    """Value and unit at the left, name and standing beside it."""
+
+    def __init__(self, sizes: Sizes, device: DeviceSettings, channel: str, checked: str) -> None:
+        super().__init__(size_hint=(None, None))
+        self.sizes, self.key = sizes, (device.name, channel)
+        self._device = device
+        self._checked = f"checked {checked[:10]}" if checked else "not checked"
+        several = len(device.channels) > 1
+        with self.canvas.before:
+            Color(*d.SHELL)
+            self._ground = RoundedRectangle(radius=[8])
+        self.value = Words("–", sizes.instruction, d.INK, bold=True)
+        self.name = Words(
+            f"{device.name}, {channel}" if several else device.name, sizes.note, d.INK, bold=True
+        )
+        self.state = Words("", sizes.small, d.SLATE)
+        for part in (self.value, self.name, self.state):
+            self.add_widget(part)
+        self._shown: tuple[object, ...] = ()
+
+    @staticmethod
+    def high(sizes: Sizes) -> float:
+        """How high a row is: the value, or the name over two lines of words."""
+        return float(sizes.note * 1.25 + sizes.small * 2.6 + sizes.gap * 0.6)
+
+    def lay(self, x: float, top: float, width: float) -> None:
+        """Where it goes."""
+        s = self.sizes
+        high = self.high(s)
+        self.pos, self.size = (x, top - high), (width, high)
+        self._ground.pos, self._ground.size = self.pos, self.size
+        self._words_x = x + s.gap + s.instruction * 4.6
+        self.name.place(self._words_x, top - s.gap * 0.3, x + width - self._words_x - s.gap * 0.5)
+
+    def show(self, seen: Seen | None) -> None:
+        """The latest; nothing is drawn anew where nothing changed."""
+        value, word, shape, colour = self._standing(seen)
+        shown = (value, word, shape)
+        if shown == self._shown:
+            return
+        self._shown = shown
+        s = self.sizes
+        self.value.text = value
+        _, high = self.value.natural()
+        self.value.pos = (self.x + s.gap, self.center_y - high / 2)
+        self.value.color = (*(d.INK if shape == "tick" else d.SLATE), 1)
+        side = s.small * 1.1
+        top = self.name.y
+        self.canvas.after.clear()
+        with self.canvas.after:
+            draw_shape(shape, self._words_x, top - side - 2, side, colour)
+        self.state.text = word
+        self.state.color = (*(d.CORAL if shape == "gap" else d.SLATE), 1)
+        width = self.right - self._words_x - side - s.gap
+        self.state.place(self._words_x + side + 6, top, width)
+
+    def _standing(self, seen: Seen | None) -> tuple[str, str, str, d.RGB]:
+        """The value as it is written, the words under the name, and the shape with its colour."""
+        if seen is None:
+            return "–", "waiting for it to speak", "dots", d.SLATE
+        if seen.trouble:
+            return "–", f"no reading; {self._checked}", "gap", d.CORAL
+        if seen.reading is None:
+            return "–", "waiting for it to speak", "dots", d.SLATE
+        value, unit = self.sizes.figures.live(
+            seen.reading.value, UNIT[self._device.kind], _decimals(self._device, seen)
+        )
+        text = f"pH {value}" if unit == "pH" else f"{value} {unit}"
+        if not seen.fresh:
+            return text, f"{seen.age_s:.0f} s old; {self._checked}", "gap", d.CORAL
+        return text, f"just now; {self._checked}", "tick", d.KELP
+
+
+def _decimals(device: DeviceSettings, seen: Seen) -> int:
+    """As many digits as the device itself writes."""
+    step = seen.reading.resolution if seen.reading else None
+    if step is None:
+        step = device.readability_g or {"ph meter": 0.01}.get(device.kind, 0.1)
+    return next((n for n in range(4) if step >= 0.999 * 10.0**-n), 4)
