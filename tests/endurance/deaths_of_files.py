@@ -19,7 +19,7 @@ from pathlib import Path
 
 from benchapp.commands.documents import write_whole
 from benchapp.commands.facts import record_in
-from benchapp.record.documents import as_pdf
+from benchapp.record.documents.as_pdf import as_pdf
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.record.tables import INDEXES
 from benchapp.record.verifying import verify
