@@ -161,10 +161,15 @@ class Make:
         return []
 
     def _meant(self, sight: Sight, given: Input, act: Act | None) -> Input | None:
-        """What a foot says as the input it stands for; everything else as it is."""
+        """What a foot or a push on an empty pan says as the input it stands for; everything else as it is."""
+        prompt = self.prompt()
+        if isinstance(given, Grams):
+            if not hands_free.pushed_pan(sight, act, given, prompt):
+                return given
+            return hands_free.meant_by_pan(given, self.face(sight, act)[0], prompt)
         if not isinstance(given, PedalDown | Pedal):
             return given
-        return hands_free.meant(given, self.face(sight, act)[0], self.prompt(), self.watch)
+        return hands_free.meant(given, self.face(sight, act)[0], prompt, self.watch)
 
     def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
         if (

@@ -6,7 +6,9 @@ import dataclasses
 from collections.abc import Sequence
 
 from benchapp import events as ev
-from benchapp.make.inputs import Hold, Input, Pedal, PedalDown, Press, Resume
+from benchapp.calculations.pan_press import COARSE_G, SLOWEST_S
+from benchapp.make.acts.base import Act, Sight
+from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
 from benchapp.make.moment import Choice, Face
 from benchapp.make.watch import Watch
 
@@ -54,6 +56,26 @@ def meant(given: PedalDown | Pedal, face: Face, prompt: str, watch: Watch) -> Pr
     if choice is not None:
         return Press(given.at_s, prompt, choice.key, by=PEDAL)
     return Hold(given.at_s, HELD_BY_PEDAL) if given.held else None
+
+
+def pushed_pan(sight: Sight, act: Act | None, given: Grams, prompt: str) -> bool:
+    """Whether a deliberate double push on the empty pan of a large scale has just ended, begun while this prompt
+    stood there. Only where the act does not use that scale, and never on a fine one."""
+    facts = sight.plan.device(given.device)
+    if (facts.readability_g or 0.0) < COARSE_G or facts.period_s > SLOWEST_S:
+        return False
+    pan = sight.watch.pan(given.device, sight.division_g(given.device))
+    doubted = given.device in sight.state.doubted or sight.watch.tared(given.device)
+    if act is None or given.device in act.uses or doubted:
+        pan.forget()
+        return False
+    return pan.push(given.at_s, given.value_g - sight.zero_g(given.device), prompt) == prompt
+
+
+def meant_by_pan(given: Grams, face: Face, prompt: str) -> Press | None:
+    """The plain choice, by a push on the pan; nothing while nobody is there."""
+    choice = None if face.stage == "held" else plain_choice(face)
+    return None if choice is None else Press(given.at_s, prompt, choice.key, by=PAN)
 
 
 def with_how(events: Sequence[ev.Event], given: Input) -> list[ev.Event]:

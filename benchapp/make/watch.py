@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
+from benchapp.calculations.pan_press import PanPress
 from benchapp.calculations.settling import Stillness
 from benchapp.make.inputs import Degrees, Grams, LotOnHand, NoNumber, PhRead
 
@@ -54,6 +55,7 @@ class Watch:
     complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
     says_gross: set[str] = field(default_factory=set)
     late: dict[str, Lateness] = field(default_factory=dict)
+    pans: dict[str, PanPress] = field(default_factory=dict)  # of the large scales
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
     scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
@@ -89,6 +91,12 @@ class Watch:
         if device not in self.late:
             self.late[device] = Lateness(division_g)
         return self.late[device]
+
+    def pan(self, device: str, division_g: float) -> PanPress:
+        """Who listens for pushes on that scale's empty pan."""
+        if device not in self.pans:
+            self.pans[device] = PanPress(division_g)
+        return self.pans[device]
 
     def grams(self, given: Grams, division_g: float) -> None:
         """Take a scale's reading."""

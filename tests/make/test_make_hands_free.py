@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
-from test_make_core import Bench, kinds
+from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.hands_free import HELD_BY_PEDAL, distinct_choice, plain_choice
-from benchapp.make.inputs import Hold, Pedal, PedalDown, Press, Tick
+from benchapp.make.inputs import Grams, Hold, Pedal, PedalDown, Press, Tick
 from benchapp.make.moment import Choice, Face
 
 
@@ -123,3 +125,73 @@ def test_a_foot_on_a_finished_moment_of_a_quiet_bench_says_nothing(at_start):
     assert at_start.make.act().key == "heat"
     at_start.give(Tick(at_start.now + 1.0))
     assert foot(at_start) == []
+
+
+# --- a push on an empty pan ------------------------------------------------------------------------------
+
+
+def push_twice(bench, device="big", grams=300.0, gap_s=0.4):
+    """Two humps a second on an otherwise empty pan, ten readings a second; what came of it."""
+    shape = [0.0] * 10 + [0.5, 1.0, 0.5] + [0.0] * int(gap_s * 10) + [0.5, 1.0, 0.5] + [0.0] * 15
+    out = []
+    for share in shape:
+        bench.now = round(bench.now + 0.1, 3)
+        out += bench.give(Grams(bench.now, device, share * grams, None, False))
+    return out
+
+
+@pytest.fixture
+def asking():
+    """The step that asks whether the bench is ready: no scale is used."""
+    bench = Bench(devices=tuple(dataclasses.replace(d, period_s=0.1) for d in SCALES))
+    bench.press("understood")
+    return bench
+
+
+def test_two_pushes_on_the_empty_pan_say_the_plain_yes(asking):
+    (said,) = [e for e in push_twice(asking) if isinstance(e, ev.Confirmed)]
+    assert said.how == "pan"
+
+
+def test_one_push_or_a_vessel_says_nothing(asking):
+    for grams in [0.0] * 10 + [150.0, 300.0, 150.0] + [0.0] * 30 + [420.0] * 30 + [0.0] * 30:
+        asking.now = round(asking.now + 0.1, 3)
+        assert asking.give(Grams(asking.now, "big", grams, None, False)) == []
+
+
+def test_a_fine_scale_is_never_pushed(asking):
+    assert push_twice(asking, "fine", grams=150.0) == []
+
+
+def test_a_slow_scale_is_not_listened_to():
+    bench = Bench()  # its scales speak once a second
+    bench.press("understood")
+    assert push_twice(bench) == []
+
+
+def test_a_scale_that_is_being_used_is_not_a_button(asking):
+    asking.to("02-weigh")
+    asking.stand(0.0)
+    assert not [e for e in push_twice(asking) if isinstance(e, ev.Confirmed | ev.ActFinished)]
+
+
+def test_what_was_asked_when_the_first_push_began_is_what_it_answers(asking):
+    shape = [0.0] * 10 + [150.0, 300.0, 150.0] + [0.0] * 4 + [150.0, 300.0, 150.0]
+    for grams in shape:
+        asking.now = round(asking.now + 0.1, 3)
+        asking.give(Grams(asking.now, "big", grams, None, False))
+    asking.press("yes")  # by hand, in the midst of it
+    for _ in range(15):
+        asking.now = round(asking.now + 0.1, 3)
+        assert asking.give(Grams(asking.now, "big", 0.0, None, False)) == []
+
+
+def test_it_never_reads_a_caution(asking):
+    asking.to("06-heat")
+    assert any(c.serious for c in asking.moment.face.cautions)
+    assert push_twice(asking) == []
+
+
+def test_nobody_is_there_while_on_hold(asking):
+    asking.give(Hold(asking.now, ""))
+    assert push_twice(asking) == []

@@ -90,6 +90,11 @@ class Act:
         return ()
 
     @property
+    def uses(self) -> frozenset[str]:
+        """The devices it listens to, whether or not it can go on without them."""
+        return frozenset(self.devices)
+
+    @property
     def brief(self) -> str:
         """A few words for "next"."""
         return self.step.title

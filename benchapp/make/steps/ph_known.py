@@ -48,6 +48,11 @@ class PhAct(Act):
         return (self.meter,) if self.meter else ()
 
     @property
+    def uses(self) -> frozenset[str]:
+        """The meter, and the scale the additions are weighed on."""
+        return frozenset((*self.devices, self.scale))
+
+    @property
     def brief(self) -> str:
         """The band."""
         return f"pH {self.band.low:g}–{self.band.high:g}"

@@ -1,0 +1,62 @@
+"""A double push on the empty pan: through the lag and the ringing of simulated scales, against all that is none."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from benchapp.calculations.pan_press import PanPress
+from drivers.simulated import scale as simulated
+
+DIVISION_G, PERIOD_S = 0.1, 0.1
+
+
+def answers(forces, seconds, lag_s=0.35, seed=1, patch=None):
+    """When the pan answered, seconds; ``forces`` are (from s, to s, grams) on the pan of a simulated scale."""
+    if patch is not None:
+        patch.setattr(simulated, "FILTER_S", lag_s)
+    scale = simulated.Scale("big", 3000.0, DIVISION_G, Random(seed))
+    scale.standing = "whatever"
+    pan, out = PanPress(DIVISION_G), []
+    for n in range(round(seconds / 0.02)):
+        now = 0.02 * (n + 1)
+        scale.step(now, 0.02, sum(g for a, b, g in forces if a <= now < b), False)
+        if n % round(PERIOD_S / 0.02) == 0 and pan.push(now, scale.display_g(), "asked"):
+            out.append(now)
+    return out
+
+
+@pytest.mark.parametrize("lag_s", [0.05, 0.2, 0.35, 0.5])
+def test_two_pushes_answer_once_after_the_pan_is_empty(lag_s, monkeypatch):
+    (at_s,) = answers([(1.0, 1.25, 600.0), (1.55, 1.8, 600.0)], 12.0, lag_s, patch=monkeypatch)
+    assert 1.8 < at_s < 6.5
+
+
+NOT_IT = {
+    "one push": [(1.0, 1.3, 700.0)],
+    "three pushes": [(1.0, 1.2, 700.0), (1.5, 1.7, 700.0), (2.0, 2.2, 700.0)],
+    "too far apart": [(1.0, 1.2, 700.0), (3.5, 3.7, 700.0)],
+    "too gentle": [(1.0, 1.2, 60.0), (1.5, 1.7, 60.0)],
+    "a spoon set down": [(1.0, 12.0, 18.0)],
+    "a beaker set down and taken off": [(1.0, 4.0, 180.0)],
+    "a beaker set down, and another": [(1.0, 12.0, 180.0), (1.8, 12.0, 240.0)],
+    "pushes on a beaker": [(0.0, 12.0, 180.0), (1.5, 1.7, 700.0), (2.0, 2.2, 700.0)],
+    "a push while a beaker is taken off": [(0.0, 2.0, 180.0), (1.4, 1.6, 500.0)],
+    "a hand that leans": [(1.0, 3.0, 700.0), (3.4, 5.5, 700.0)],
+    "a spoon that bounces": [(1.0, 1.03, 900.0), (1.25, 1.27, 400.0), (1.4, 12.0, 18.0)],
+    "pushed, and something stays there": [(1.0, 1.2, 700.0), (1.5, 1.7, 700.0), (1.7, 12.0, 5.0)],
+}
+
+
+@pytest.mark.parametrize("name", NOT_IT)
+def test_this_is_no_double_push(name):
+    assert answers(NOT_IT[name], 12.0) == []
+
+
+def test_after_a_fault_the_pan_has_to_be_seen_empty_first():
+    pan = PanPress(DIVISION_G)
+    shape = [0.0] * 10 + [200.0, 400.0, 100.0, 0.0, 0.0, 200.0, 400.0, 100.0] + [0.0] * 10
+    assert [pan.push(n / 10, g, "asked") for n, g in enumerate(shape)].count("asked") == 1
+    pan.forget()
+    assert not any(pan.push(100 + n / 10, g, "asked") for n, g in enumerate(shape[10:]))
