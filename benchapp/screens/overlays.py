@@ -270,7 +270,7 @@ def _told(moment: Moment) -> list[tuple[str, bool]]:
     detail = moment.detail
     lines = [
         (moment.step_title, True),
-        (f"{moment.take_back}." if moment.take_back else "", False),
+        (f"Can be taken back: {moment.take_back}" if moment.take_back else "", False),
         (moment.trouble.text if moment.trouble else "", True),
         (moment.face.note, False),
         *((w, False) for w in moment.face.not_yet),

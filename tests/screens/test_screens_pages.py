@@ -9,10 +9,10 @@ import pytest
 from conftest import CASES, NAMES, broken
 
 from benchapp import events as ev
-from benchapp.bench_check import Check, keep, passed_at, weight_allowed_g
+from benchapp.bench_check import Check, checks_in, keep, passed_at, weight_allowed_g
 from benchapp.record.journal import Journal
 from benchapp.screens.panel import Sizes
-from benchapp.settings import Preferences
+from benchapp.settings import Preferences, preferences_in
 
 
 @pytest.fixture
@@ -187,6 +187,127 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
         }  # fmt: skip
     finally:
         pilot.close()
+
+
+def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.press("Check the bench")
+        pilot.press("bench scale: not checked")
+        pilot.press("20 g")
+        for _ in range(400):  # the simulated pan is empty, and comes to rest by itself
+            pilot.frame()
+            if "Take this reading" in pilot.presses():
+                break
+            with pilot.app.watching.heard:
+                pilot.app.watching.heard.wait(0.2)
+        pilot.press("Take this reading")
+        assert pilot.app.screen.words[0].text == "Not passed"
+        (check,) = checks_in(tmp_path)
+        assert (check.found, check.expected, check.source) == (0.0, 20.0, "measured")
+    finally:
+        pilot.close()
+
+
+def test_each_probe_is_checked_by_itself(tmp_path):
+    def check(probe, found, day):
+        at = f"2026-03-{day:02d}T09:00:00+01:00"
+        keep(
+            tmp_path,
+            Check("thermometer", "ice in water", 0.0, found, 1.0, "°C", at, "Mara Lind", "stated", probe),
+        )
+
+    both = {"thermometer": ("probe 1", "probe 2")}
+    check("probe 1", 0.2, 1)
+    assert passed_at(tmp_path, both) == {}
+    check("probe 2", 0.4, 2)
+    assert passed_at(tmp_path, both) == {"thermometer": "2026-03-01T09:00:00+01:00"}
+    check("probe 1", 2.4, 3)
+    assert passed_at(tmp_path, both) == {}
+
+
+def test_boiling_water_at_known_pressures():
+    """Against the iapws library's own saturation line (IAPWS-IF97)."""
+    from iapws.iapws97 import _TSat_P
+
+    from benchapp.screens.check_page import boiling_at_height, boiling_at_pressure
+
+    for hpa in (1013.25, 1000.0, 800.0, 650.0):
+        assert boiling_at_pressure(hpa).expected == pytest.approx(_TSat_P(hpa / 1e4) - 273.15, abs=0.005)
+    assert boiling_at_height(0.0).expected == pytest.approx(99.97, abs=0.02)
+
+
+def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.press("Settings")
+        for words in ("Text: normal", "Numbers: 12.5", "Sound: on", "Softer (now 70 %)"):
+            pilot.press(words)
+        assert {"Text: large", "Numbers: 12,5", "Sound: off", "Softer (now 50 %)"} <= set(pilot.presses())
+        assert preferences_in(tmp_path) == Preferences(large_text=True, comma=True, sound=False, volume=50)
+    finally:
+        pilot.close()
+
+
+def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        for _ in range(200):
+            pilot.frame()
+            shown = {row.key[0]: row.value.text for row in pilot.app.screen.rows}
+            if "–" not in shown.values():
+                break
+            with pilot.app.watching.heard:
+                pilot.app.watching.heard.wait(0.2)
+        assert shown["bench scale"] == "0.0 g"
+        assert shown["fine scale"] == "0.00 g"
+        assert shown["thermometer"].endswith(" °C")
+        assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.app.screen.words]
+    finally:
+        pilot.close()
+
+
+def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
+    from threading import Event
+
+    from benchapp.commands.workshop import ShopFloor
+    from benchapp.screens.app import BenchApp
+    from benchapp.screens.parts import Press
+
+    slow = Event()
+
+    def open_shop():
+        slow.wait(20.0)
+        return ShopFloor(journal, None, "Mara Lind")
+
+    from kivy.base import EventLoop
+    from kivy.core.window import Window
+
+    app = BenchApp(open_shop)
+    app.root = app.build()
+    Window.add_widget(app.root)
+    try:
+        EventLoop.idle()
+        EventLoop.idle()
+        make = next(w for w in app.screen.children if isinstance(w, Press) and w.label == "Make a batch")
+        make.act()
+        EventLoop.idle()
+        assert app.screen.words[1].text == "Reading the shelf."
+        slow.set()
+        while app.errands.busy:
+            app.errands.wait(20.0)
+            EventLoop.idle()
+        assert app.screen.words[0].text == "What will you make?"
+    finally:
+        slow.set()
+        Window.remove_widget(app.root)
+        app.on_stop()
 
 
 def test_the_size_by_bottles(journal):

@@ -1,0 +1,158 @@
+"""Sheets over a make: what stays when the make moves on beneath them, and what they do to it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from benchapp import events as ev
+from benchapp.make.moment import Ask
+from benchapp.record.journal import Journal
+
+
+@pytest.fixture
+def journal(tmp_path):
+    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
+    yield journal
+    journal.close()
+
+
+@pytest.fixture
+def pilot(journal):
+    from pilot import Pilot
+
+    pilot = Pilot(journal)
+    pilot.begin()
+    yield pilot
+    pilot.close()
+
+
+def recorded(journal, kind):
+    (batch,) = [b.batch for b in journal.batches()]
+    return [e for e in journal.events(batch) if isinstance(e, kind)]
+
+
+class Heard:
+    """A maker who remembers what was said."""
+
+    def __init__(self):
+        self.said = []
+
+    def __getattr__(self, name):
+        return lambda *what: self.said.append((name, *what))
+
+
+@pytest.fixture
+def asking(moments):
+    """The make's screen at a moment that asks for a temperature, and what its maker says."""
+    from benchapp.screens.make_screen import MakeScreen
+    from benchapp.screens.panel import TEN_INCH, Sizes
+
+    moment = next(m for name, m in moments if " heat " in name and m.face.ask is not None)
+    maker = Heard()
+    screen = MakeScreen(TEN_INCH, Sizes.of(TEN_INCH), maker)
+    screen.show(moment)
+    return screen, moment, maker
+
+
+def turned(moment, **face):
+    """The same act's next prompt."""
+    return replace(moment, prompt=moment.prompt + "1", face=replace(moment.face, **face))
+
+
+def typed(screen, keys):
+    for key in keys:
+        screen.overlay._key(key)()
+
+
+def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_the_new_prompt(asking):
+    screen, moment, maker = asking
+    screen._ask()
+    typed(screen, "71")
+    after = turned(moment)
+    screen.show(after)
+    typed(screen, ".5")
+    screen.overlay._enter()
+    assert maker.said == [("type_value", after.prompt, 71.5)]
+    assert screen.overlay is None
+
+
+def test_a_value_no_longer_asked_for_closes_the_keypad_and_says_so(asking):
+    screen, moment, maker = asking
+    screen._ask()
+    typed(screen, "71")
+    screen.show(turned(moment, ask=Ask("pH", "pH", 0, 14, 2, True)))
+    assert screen.overlay is None
+    assert maker.said == []
+    assert screen.why.text.startswith(f"Not used: 71 typed for the {moment.face.ask.what}.")
+
+
+def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(asking):
+    screen, moment, _ = asking
+    screen._ask()
+    screen.show(replace(moment, prompt="99-heat/other#500"))
+    assert screen.overlay is None
+    assert screen.notice == ""  # nothing had been typed
+
+
+def test_the_lock_for_wiping_stays_whatever_the_make_comes_to(asking):
+    screen, moment, _ = asking
+    screen._lock()
+    lock = screen.overlay
+    screen.show(replace(moment, prompt="99-heat/other#500", step_key="99-heat"))
+    assert screen.overlay is lock
+
+
+def test_more_stays_within_a_step_and_closes_with_it(asking):
+    screen, moment, _ = asking
+    screen._more()
+    screen.show(turned(moment))
+    assert screen.overlay is not None
+    screen.show(replace(moment, prompt="99-heat/other#500", step_key="99-heat"))
+    assert screen.overlay is None
+
+
+def test_taking_back_something_else_than_was_shown_shows_it_first(asking):
+    screen, moment, maker = asking
+    screen.show(replace(moment, take_back="71 typed"))
+    act = screen._taking_back("70 typed")
+    act()
+    assert maker.said == []
+    assert screen.overlay is not None
+    screen._taking_back("71 typed")()
+    assert maker.said == [("take_back", moment.prompt)]
+
+
+def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):
+    pilot.until(lambda m: m.step_key == "01-prepare" and m.face.choices and not m.face.cautions)
+    pilot.press("More")
+    pilot.press("Stop here")
+    pilot.press(next(words for words in pilot.presses() if words.startswith("Leave out this step")))
+    pilot.press("Done already")
+    pilot.until(lambda m: m.step_key == "02-weigh")
+    (skipped,) = recorded(journal, ev.StepSkipped)
+    assert (skipped.step, skipped.reason) == ("01-prepare", "Done already")
+    assert recorded(journal, ev.DeviationNoted)
+
+
+def test_a_batch_is_abandoned_for_a_picked_reason(pilot, journal):
+    pilot.press("More")
+    pilot.press("Stop here")
+    pilot.press("Abandon the whole batch")
+    pilot.press("Spilt or contaminated")
+    pilot.until(lambda m: m.over)
+    (abandoned,) = recorded(journal, ev.MakeAbandoned)
+    assert abandoned.reason == "Spilt or contaminated"
+    assert pilot.presses().keys() == {"Back to the bench"}
+
+
+def test_a_confirmation_is_taken_back_by_touch(pilot, journal):
+    pilot.until(lambda m: m.take_back)
+    before = pilot.moment
+    pilot.press("More")
+    assert f"Can be taken back: {before.take_back}" in [w.text for w in pilot.app.screen.overlay.lines]
+    pilot.press("Take back")
+    after = pilot.until(lambda m: m.prompt != before.prompt)
+    assert len(recorded(journal, ev.ActTakenBack)) == 1
+    assert after.step_number <= before.step_number
