@@ -224,6 +224,8 @@ class Emptied(Act):
         gross = sight.still_g(self.device, STAND_S) if self.device else None
         if gross is None or account.empty_g is None or not self._plausible(sight, gross):
             return []
+        if self._in_the_way(sight, gross) is not None:
+            return []
         left = max(gross - account.empty_g, 0.0)
         much = self._too_much(sight, left)
         if much and not pressed(given, "that is all"):
@@ -236,6 +238,15 @@ class Emptied(Act):
             [self.deviation(sight, ev.Grade.MINOR, "left in vessel", much)] if much else []
         )
         return [*noted, placed, self._moved(sight, left, ev.Source.MEASURED), self.finish(sight)]
+
+    def _in_the_way(self, sight: Sight, gross: float) -> str | None:
+        """Another vessel that was left on the scale and still weighs there what the ledger has of it."""
+        standing = sight.state.on_scale.get(self.device)
+        if standing is None or standing == self.vessel:
+            return None
+        known = sight.state.ledger.of(standing).gross_g
+        there = known is not None and abs(gross - known) <= agreement_g(sight.division_g(self.device), gross)
+        return standing if there else None
 
     def _too_much(self, sight: Sight, left: float) -> str:
         """A sentence where more stayed behind than scraping should leave, "" otherwise."""
@@ -270,7 +281,12 @@ class Emptied(Act):
         not_yet: tuple[str, ...] = ()
         choices = [Choice("not weighed", "Go on without", serious=True)]
         want = Want("put on", vessel=self.vessel, device=self.device)
-        if still is not None and not pan_is_empty(sight, self.device, still):
+        text = f"Put the emptied {name} on the {self.device}."
+        other = None if still is None else self._in_the_way(sight, still)
+        if other is not None:
+            text = f"Take the {sight.vessel_name(other)} off the {self.device}."
+            want = Want("lift", vessel=other, device=self.device)
+        elif still is not None and not pan_is_empty(sight, self.device, still):
             much = self._too_much(sight, still - empty)
             if not self._plausible(sight, still):
                 not_yet = (
@@ -281,7 +297,7 @@ class Emptied(Act):
                 want = Want("transfer", self.vessel, self.into)
                 choices.insert(0, Choice("that is all", "That is all I can get", serious=True))
         return Face(
-            f"Put the emptied {name} on the {self.device}.",
+            text,
             note="To see what stayed in it.",
             live=(live,),
             not_yet=not_yet,

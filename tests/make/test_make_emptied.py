@@ -1,0 +1,38 @@
+"""Weighing an emptied boat while another one still stands on the scale: it is never taken for it."""
+
+from __future__ import annotations
+
+from test_make_core import Bench, kinds
+
+from benchapp import events as ev
+
+
+def test_another_boat_left_on_the_scale_is_asked_off_first():
+    """Two boats weighed one after the other; the first is poured while the second stands on the fine scale."""
+    bench = Bench(procedure="winter-shore-cream")
+    for boat, step in (("first-boat", "08-weigh"), ("second-boat", "09-weigh")):
+        bench.to(step)
+        empty_g = 6.0 if boat == "first-boat" else 6.2
+        if bench.make.act().key == "cautions":
+            bench.press("understood")
+        bench.stand(0.0, device="fine")
+        bench.stand(empty_g, device="fine")
+        gross_g = empty_g
+        while bench.make.state.step == step:
+            bench.press("yes")
+            bench.stand(gross_g, device="fine")
+            gross_g = round(gross_g + bench.moment.face.picture.target_g, 2)
+            bench.stand(gross_g, device="fine")
+    bench.to("11-add")
+    if bench.make.act().key == "cautions":
+        bench.press("understood")
+    bench.press("yes")  # the probe is in
+    bench.press("anyway", "a test without readings")
+    assert bench.make.act().key == "emptied first-boat"
+    bench.stand(gross_g, device="fine")  # the second boat still stands there, full
+    assert bench.moment.face.instruction == "Take the second boat off the fine."
+    bench.stand(0.0, device="fine")
+    events = bench.stand(6.05, device="fine")
+    assert "MassMoved" in kinds(events)
+    (moved,) = [e for e in events if isinstance(e, ev.MassMoved)]
+    assert (moved.origin, round(moved.left_g, 2)) == ("first-boat", 0.05)
