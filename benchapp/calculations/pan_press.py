@@ -9,8 +9,8 @@ from __future__ import annotations
 
 #: Never on a finer scale than this: a push could harm it, and it shows a breath as a push. Grams.
 COARSE_G = 0.1
-#: A scale that speaks more seldom than this cannot tell a push from a knock, in seconds.
-SLOWEST_S = 0.12
+#: A display that speaks more seldom than this while it moves cannot tell a push from a knock, in seconds.
+SLOWEST_S = 0.15
 #: So many divisions about zero are an empty pan; it has to have been empty for so long before, and be so after.
 EMPTY_DIVISIONS, BEFORE_S, AFTER_S = 3.0, 0.6, 0.3
 #: The lower of two humps reaches at least this, and this share of the higher one.
@@ -34,15 +34,19 @@ class PanPress:
         self._began_s = 0.0
         self._rising = False
         self._low = (0.0, 0.0)  # the latest dip: when, grams
+        self._last_s = 0.0
         self._meant = ""
         self._spoilt = True  # until the pan has been empty for a while
 
     def push(self, at_s: float, gross_g: float, meant: str) -> str:
         """Take a reading at ``at_s`` seconds: grams above the empty pan's zero. Returns what stood there when the
         first push began, once, when both are over and the pan is empty again; "" otherwise."""
+        gap_s, self._last_s = at_s - self._last_s, at_s
         if abs(gross_g) <= self._empty_g:
             return self._empty(at_s, gross_g)
         waited = self._empty_since_s is not None and at_s - self._empty_since_s >= BEFORE_S
+        if self._humps and gap_s > SLOWEST_S:
+            self._spoilt = True  # too seldom to tell what the pan did between
         if self._empty_since_s is not None:
             self._empty_since_s = None
             if not self._humps:
@@ -62,7 +66,7 @@ class PanPress:
         self._low = (at_s, 0.0)
 
     def _follow(self, at_s: float, gross_g: float) -> None:
-        began, top_s, top_g = self._humps[-1]
+        began, _, top_g = self._humps[-1]
         if self._rising:
             if gross_g > top_g:
                 self._humps[-1] = (began, at_s, gross_g)

@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Sequence
 
 from benchapp import events as ev
-from benchapp.calculations.pan_press import COARSE_G, SLOWEST_S
+from benchapp.calculations.pan_press import COARSE_G
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
 from benchapp.make.moment import Choice, Face
@@ -62,7 +62,7 @@ def pushed_pan(sight: Sight, act: Act | None, given: Grams, prompt: str) -> bool
     """Whether a deliberate double push on the empty pan of a large scale has just ended, begun while this prompt
     stood there. Only where the act does not use that scale, and never on a fine one."""
     facts = sight.plan.device(given.device)
-    if (facts.readability_g or 0.0) < COARSE_G or facts.period_s > SLOWEST_S:
+    if (facts.readability_g or 0.0) < COARSE_G:
         return False
     pan = sight.watch.pan(given.device, sight.division_g(given.device))
     doubted = given.device in sight.state.doubted or sight.watch.tared(given.device)
