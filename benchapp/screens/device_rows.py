@@ -20,53 +20,73 @@ if TYPE_CHECKING:
 UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
 
 
-class DeviceRow(Widget):
-    """Value and unit at the left, name and standing beside it."""
+#: What an open ring says in words.
+UNCHECKED = "not checked"
+#: The widest value, and the widest words beside it, in widths of their fonts.
+VALUE_EMS, WORDS_EMS = 5.4, 8.5
 
-    def __init__(self, sizes: Sizes, device: DeviceSettings, channel: str, checked: str) -> None:
+
+class DeviceRow(Widget):
+    """Value and unit at the left; name, and how it stands, beside it. ``font`` is the value's."""
+
+    def __init__(self, sizes: Sizes, device: DeviceSettings, channel: str, checked: str, font: int) -> None:
         super().__init__(size_hint=(None, None))
-        self.sizes, self.key = sizes, (device.name, channel)
+        self.sizes, self.key, self.font = sizes, (device.name, channel), font
         self._device = device
-        self._checked = f"checked {checked[:10]}" if checked else "not checked"
+        self._checked = f"checked {checked[:10]}" if checked else UNCHECKED
         several = len(device.channels) > 1
+        self._names = [f"{device.name}, {channel}", channel] if several else [device.name]
         with self.canvas.before:
             Color(*d.SHELL)
             self._ground = RoundedRectangle(radius=[8])
-        self.value = Words("–", sizes.instruction, d.INK, bold=True)
-        self.name = Words(
-            f"{device.name}, {channel}" if several else device.name, sizes.note, d.INK, bold=True
-        )
+        self.value = Words("–", font, d.INK, bold=True)
+        self.name = Words(self._names[0], sizes.note, d.INK, bold=True)
         self.state = Words("", sizes.small, d.SLATE)
         for part in (self.value, self.name, self.state):
             self.add_widget(part)
         self._shown: tuple[object, ...] = ()
 
     @staticmethod
-    def high(sizes: Sizes) -> float:
-        """How high a row is: the value, or the name over two lines of words."""
-        return float(sizes.note * 1.25 + sizes.small * 2.6 + sizes.gap * 0.6)
+    def high(sizes: Sizes, font: int) -> float:
+        """How high a row is: the value, or the name over its standing."""
+        return float(max(font * 1.2, sizes.note * 1.2 + sizes.small * 1.25) + sizes.gap * 0.4)
+
+    @staticmethod
+    def fonts(sizes: Sizes) -> tuple[int, ...]:
+        """Sizes a value may have, the largest first."""
+        return round(sizes.instruction * 1.7), sizes.instruction, round(sizes.note * 1.3)
+
+    @staticmethod
+    def wide(sizes: Sizes, font: int) -> float:
+        """How wide a row has to be at that size."""
+        return VALUE_EMS * font + WORDS_EMS * sizes.note
 
     def lay(self, x: float, top: float, width: float) -> None:
         """Where it goes."""
         s = self.sizes
-        high = self.high(s)
+        high = self.high(s, self.font)
         self.pos, self.size = (x, top - high), (width, high)
         self._ground.pos, self._ground.size = self.pos, self.size
-        self._words_x = x + s.gap + s.instruction * 4.6
-        self.name.place(self._words_x, top - s.gap * 0.3, x + width - self._words_x - s.gap * 0.5)
+        self._words_x = x + s.gap + self.font * VALUE_EMS
+        room = x + width - self._words_x - s.gap * 0.5
+        for name in self._names:  # the probe alone, where its device's name has no room
+            self.name.text = name
+            if self.name.natural()[0] <= room:
+                break
+        middle = (high - s.note * 1.2 - s.small * 1.25) / 2
+        self.name.place(self._words_x, top - middle, room)
 
     def show(self, seen: Seen | None) -> None:
         """The latest; nothing is drawn anew where nothing changed."""
         value, word, shape, colour = self._standing(seen)
-        shown = (value, word, shape)
-        if shown == self._shown:
+        if (value, word, shape) == self._shown:
             return
-        self._shown = shown
+        self._shown = (value, word, shape)
         s = self.sizes
         self.value.text = value
         _, high = self.value.natural()
         self.value.pos = (self.x + s.gap, self.center_y - high / 2)
-        self.value.color = (*(d.INK if shape == "tick" else d.SLATE), 1)
+        self.value.color = (*(d.INK if shape in ("tick", "ring") else d.SLATE), 1)
         side = s.small * 1.1
         top = self.name.y
         self.canvas.after.clear()
@@ -74,24 +94,25 @@ class DeviceRow(Widget):
             draw_shape(shape, self._words_x, top - side - 2, side, colour)
         self.state.text = word
         self.state.color = (*(d.CORAL if shape == "gap" else d.SLATE), 1)
-        width = self.right - self._words_x - side - s.gap
-        self.state.place(self._words_x + side + 6, top, width)
+        self.state.place(self._words_x + side + 6, top, self.right - self._words_x - side - s.gap)
 
     def _standing(self, seen: Seen | None) -> tuple[str, str, str, d.RGB]:
         """The value as it is written, the words under the name, and the shape with its colour."""
         if seen is None:
-            return "–", "waiting for it to speak", "dots", d.SLATE
+            return "–", "waiting", "dots", d.SLATE
         if seen.trouble:
-            return "–", f"no reading; {self._checked}", "gap", d.CORAL
+            return "–", "no reading", "gap", d.CORAL
         if seen.reading is None:
-            return "–", "waiting for it to speak", "dots", d.SLATE
+            return "–", "waiting", "dots", d.SLATE
         value, unit = self.sizes.figures.live(
             seen.reading.value, UNIT[self._device.kind], _decimals(self._device, seen)
         )
         text = f"pH {value}" if unit == "pH" else f"{value} {unit}"
         if not seen.fresh:
-            return text, f"{seen.age_s:.0f} s old; {self._checked}", "gap", d.CORAL
-        return text, f"just now; {self._checked}", "tick", d.KELP
+            return text, f"{seen.age_s:.0f} s old", "gap", d.CORAL
+        if self._checked == UNCHECKED:
+            return text, UNCHECKED, "ring", d.SLATE
+        return text, self._checked, "tick", d.KELP
 
 
 def _decimals(device: DeviceSettings, seen: Seen) -> int:

@@ -118,16 +118,23 @@ class HomePage(Page):
         """One row for each channel, as many as there is room for."""
         s = self.sizes
         channels = [(device, channel) for device in facts.devices for channel in device.channels]
-        columns = 1 if self.panel.portrait else 2
-        high = DeviceRow.high(s)
+        columns = 1 if self.panel.portrait or len(channels) == 1 else 2
         wide = (self.wide - s.gap * (columns - 1)) / columns
-        top = self.pen_y
+        top, between = self.pen_y, s.gap * 0.4
+        rows = -(-len(channels) // columns)
+        room = min(top - self.low, (self.panel.height - self.low) * 0.6)  # what is wrong needs room, too
+        font = next(
+            (f for f in DeviceRow.fonts(s)
+             if DeviceRow.wide(s, f) <= wide and rows * (DeviceRow.high(s, f) + between) <= room),
+            DeviceRow.fonts(s)[-1],
+        )  # fmt: skip
+        high = DeviceRow.high(s, font)
         for n, (device, channel) in enumerate(channels):
             row, column = divmod(n, columns)
-            y = top - row * (high + s.gap * 0.4)
+            y = top - row * (high + between)
             if y - high < self.low:
                 break
-            line = DeviceRow(s, device, channel, facts.checked.get(device.name, ""))
+            line = DeviceRow(s, device, channel, facts.checked.get(device.name, ""), font)
             line.lay(self.left + column * (wide + s.gap), y, wide)
             self.rows.append(line)
             self.add_widget(line)
@@ -204,11 +211,18 @@ def size_page(
         page.line(problem, sizes.note, color=d.CORAL)
     for warning in plan.warnings:
         page.line(warning, sizes.small, bold=True, color=d.CORAL)
+    lines = [
+        f"{w.target_g:.{decimals_of(w.device)}f} g  {w.line.name}  ({w.device.name if w.device else 'by hand'})"
+        for w in plan.weighings.values()
+    ]
+    font = (
+        sizes.note
+        if len(lines) * (sizes.note * 1.2 + sizes.gap * 0.4) <= page.pen_y - page.low
+        else sizes.small
+    )
     shown = 0
-    for w in plan.weighings.values():
-        digits = decimals_of(w.device)
-        on = w.device.name if w.device else "by hand"
-        if not page.line(f"{w.target_g:.{digits}f} g  {w.line.name}  ({on})", sizes.small):
+    for line in lines:
+        if not page.line(sizes.figures.text(line), font):
             break
         shown += 1
     left = len(plan.weighings) - shown

@@ -63,14 +63,14 @@ class Sheet(Widget):
         width: float,
         top: float,
     ) -> None:
-        """Presses in rows from the top, as high as there is room, never smaller than an action."""
+        """Presses in rows from the top, as high as there is room, never smaller than an action; digits are large."""
         s = self.sizes
         rows = -(-len(labels) // columns)
         high = max(min((top - low - s.gap * (rows - 1)) / rows, s.action * 1.4), s.action)
         wide = (width - s.gap * (columns - 1)) / columns
         for n, (label, act, kind) in enumerate(labels):
             row, column = divmod(n, columns)
-            press = Press(label, act, kind, s.note)
+            press = Press(label, act, kind, s.instruction if len(label) == 1 else s.note)
             press.size = (wide, high)
             press.pos = (left + column * (wide + s.gap), top - (row + 1) * high - row * s.gap)
             self.add_widget(press)

@@ -29,10 +29,10 @@ def settings_page(panel: Panel, sizes: Sizes, chosen: Preferences, ways: Ways) -
         (f"Text: {'large' if chosen.large_text else 'normal'}", to(large_text=not chosen.large_text), "plain"),
         (f"Hand: {'left' if chosen.left_handed else 'right'}", to(left_handed=not chosen.left_handed), "plain"),
         (f"Numbers: {'12,5' if chosen.comma else '12.5'}", to(comma=not chosen.comma), "plain"),
-        (f"Warmth: {'°F' if chosen.fahrenheit else '°C'}", to(fahrenheit=not chosen.fahrenheit), "plain"),
-        (f"Masses: {'kg from 1000 g' if chosen.kilograms else 'g'}", to(kilograms=not chosen.kilograms), "plain"),
+        (f"Shown in {'°F' if chosen.fahrenheit else '°C'}", to(fahrenheit=not chosen.fahrenheit), "plain"),
+        (f"Shown in {'kg and g' if chosen.kilograms else 'g'}", to(kilograms=not chosen.kilograms), "plain"),
         (f"Sound: {'on' if chosen.sound else 'off'}", to(sound=not chosen.sound), "plain"),
-        (f"Softer (now {chosen.volume} %)", to(volume=max(chosen.volume - LOUDER, 0)), "plain"),
+        (f"Softer, now {chosen.volume}\u00a0%", to(volume=max(chosen.volume - LOUDER, 0)), "plain"),
         ("Louder", to(volume=min(chosen.volume + LOUDER, 100)), "plain"),
     ]  # fmt: skip
     columns = 2 if panel.portrait else 4

@@ -88,10 +88,12 @@ def photograph(folder: Path, width: int, height: int) -> None:
         app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
         sheets = {"weigh": (("more", app.screen._more), ("stop", app.screen._give_up), ("wipe", app.screen._lock)),
                   "heat": (("keypad", app.screen._ask),)}  # fmt: skip
+        pilot.shop.pulse.awaited = lambda m: True  # the make waits until the sheets are photographed
         for sheet, opens in sheets.get(name, ()):
             opens()
-            app.screen.export_to_png(str(folder / f"{sheet}-{width}x{height}.png"))
+            shoot(sheet)
             app.screen.close_overlay()
+        pilot.shop.pulse.awaited = None
     pilot.until(lambda m: m.over)
     shoot("over")
     pilot.press("Back to the bench")

@@ -131,6 +131,20 @@ def test_words_lie_over_nothing(pages, panel, large):
                 assert clear, (w.text, getattr(other, "text", "") or other.words.text)
 
 
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_the_words_of_a_device_stand_apart_and_within_its_row(pages, panel, large):
+    rows = [row for page in pages(panel, Sizes.of(panel, large)) for row in getattr(page, "rows", ())]
+    assert len(rows) >= 2
+    for row in rows:
+        assert not broken(row.name), row.name.text
+        name, state = (t.texture_size[0] + t.x for t in (row.name, row.state))
+        assert row.value.right <= row.name.x, row.value.text
+        assert max(name, state) <= row.right, (row.name.text, row.state.text)
+        assert row.state.top <= row.name.y + 1
+        assert row.y - 2 <= row.state.y, row.state.text
+        assert row.name.top <= row.top + 2
+
+
 @pytest.mark.parametrize(
     ("load_g", "readability_g", "capacity_g", "allowed_g"),
     [(200.0, 0.1, 3000.0, 0.1), (1000.0, 0.1, 3000.0, 0.2), (2500.0, 0.1, 3000.0, 0.3),
@@ -245,9 +259,9 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
     pilot = Pilot(journal, folder=tmp_path)
     try:
         pilot.press("Settings")
-        for words in ("Text: normal", "Numbers: 12.5", "Sound: on", "Softer (now 70 %)"):
+        for words in ("Text: normal", "Numbers: 12.5", "Sound: on", "Softer, now 70\u00a0%"):
             pilot.press(words)
-        assert {"Text: large", "Numbers: 12,5", "Sound: off", "Softer (now 50 %)"} <= set(pilot.presses())
+        assert {"Text: large", "Numbers: 12,5", "Sound: off", "Softer, now 50\u00a0%"} <= set(pilot.presses())
         assert preferences_in(tmp_path) == Preferences(large_text=True, comma=True, sound=False, volume=50)
     finally:
         pilot.close()

@@ -16,8 +16,11 @@ def polygon(points: list[tuple[float, float]]) -> None:
 
 
 def draw_shape(name: str, x: float, y: float, side: float, colour: d.RGB) -> None:
-    """One of up, down, tick, stop, dots, gap, in a square of that side."""
+    """One of up, down, tick, stop, dots, gap, ring, in a square of that side."""
     Color(*colour)
+    if name == "ring":
+        Line(circle=(x + side / 2, y + side / 2, side * 0.4), width=2.0)
+        return
     if name == "up":
         polygon(
             [
