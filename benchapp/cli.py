@@ -97,6 +97,7 @@ def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     one.add_argument("--bench", metavar="FILE", help="the bench file; the one used last if none is named")
     _simulated(one)
     _data(one)
+    _voice(one)
     one.set_defaults(run=run_resume)
 
     one = commands.add_parser("screen", help="the bench on the touchscreen")
@@ -123,6 +124,11 @@ def _glass_or(
 
 def _terminal(one: argparse.ArgumentParser) -> None:
     one.add_argument("--terminal", action="store_true", help="in the terminal, even where there is a display")
+    _voice(one)
+
+
+def _voice(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--voice", action="store_true", help="speak and sound in the terminal, too")
 
 
 def _looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

@@ -20,8 +20,10 @@ from benchapp.record.journal import BatchLine, Journal, Stored
 from benchapp.rehearsal.pulse import RehearsalPulse
 from benchapp.rehearsal.run import rehearse
 from benchapp.session import Session, begin, facts_of, reopen
-from benchapp.settings import data_folder, last_bench, remember_bench, wall_now
+from benchapp.settings import data_folder, last_bench, preferences_in, remember_bench, wall_now
 from benchapp.terminal.guide import Pulse, Unfinished, guide
+from benchapp.voice.announcer import Voice, voice_for
+from benchapp.voiced_pulse import VoicedPulse
 from drivers.bench_file import read_bench
 from drivers.devices import open_bench
 from drivers.settings import Bench
@@ -76,7 +78,7 @@ def _rehearse(
     if pace is None:
         pace = WATCHED_PACE if console.is_terminal else 0.0
     try:
-        return _walk(RehearsalPulse(rehearsal, pace), console)
+        return _walk(args, RehearsalPulse(rehearsal, pace), console)
     finally:
         session.close()
 
@@ -96,13 +98,13 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
         session = begin(journal, procedure, batch_g, facts, args.maker, batch, make_clock(0.0))
         session.stock(lambda: lots_on_hand(journal))
         _announce(console, batch, procedure, batch_g, args.bench)
-        return _on_bench(session, bench, console)
+        return _on_bench(args, session, bench, console)
 
 
-def _on_bench(session: Session, bench: Bench, console: Console) -> int:
+def _on_bench(args: argparse.Namespace, session: Session, bench: Bench, console: Console) -> int:
     session.attach(open_bench(bench, session.clock, session.post))
     try:
-        return _walk(BenchPulse(session), console)
+        return _walk(args, BenchPulse(session), console)
     finally:
         session.close()
 
@@ -123,7 +125,7 @@ def run_resume(args: argparse.Namespace, console: Console) -> int:
         session = reopen(journal, stored, gap_s, make_clock(stored[-1].event.at_s + gap_s))
         session.stock(lambda: lots_on_hand(journal))
         console.print(f"Batch {line.batch} goes on where it stood.", markup=False, highlight=False)
-        return _on_bench(session, bench, console)
+        return _on_bench(args, session, bench, console)
 
 
 def _resume_rehearsal(
@@ -149,12 +151,24 @@ def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:
     return newest
 
 
-def _walk(pulse: Pulse, console: Console) -> int:
+def _walk(args: argparse.Namespace, pulse: Pulse, console: Console) -> int:
+    voice = _voice(args, console)
     try:
-        moment = guide(pulse, console)
+        moment = guide(VoicedPulse(pulse, voice), console)
     except Unfinished as why:
         raise LeftUnfinished(str(why)) from why
+    finally:
+        voice.close()
     return _goodbye(pulse.session, moment, console)
+
+
+def _voice(args: argparse.Namespace, console: Console) -> Voice:
+    """Only where it is asked for; as loud as the settings page says."""
+    chosen = preferences_in(data_folder(args.data))
+    wanted = args.voice and chosen.sound
+    return voice_for(
+        chosen.volume if wanted else 0, lambda text: console.print(text, markup=False, highlight=False)
+    )
 
 
 def _goodbye(session: Session, moment: Moment, console: Console) -> int:

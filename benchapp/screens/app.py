@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import logging
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
@@ -29,8 +30,10 @@ if TYPE_CHECKING:
     from benchapp.bench_watch import BenchWatch
     from benchapp.screens.bench import BenchFacts, Workshop
     from benchapp.screens.loop import Loop, Pulse
+    from benchapp.voice.announcer import Voice
 
 T = TypeVar("T")
+LOG = logging.getLogger("benchapp")
 #: A person on a rehearsal is waited for so long before it answers for itself, in seconds.
 PATIENCE_S = 8.0
 
@@ -60,6 +63,7 @@ class BenchApp(App, Ways):
         self.watching: BenchWatch | None = None
         self.begin_with: tuple[str, float] | None = None
         self.resume_at_once: str | None = None
+        self.voice: Voice | None = None
         self.errands = Errands()
         self._open_shop = open_shop
         self._shop: Workshop | None = None
@@ -106,6 +110,8 @@ class BenchApp(App, Ways):
         self.pedal.let_go()
         self._let_go()
         self.errands.end()
+        if self.voice is not None:
+            self.voice.close()
 
     def show(self, screen: Widget) -> None:
         """This screen, and no other."""
@@ -192,8 +198,18 @@ class BenchApp(App, Ways):
 
     def _run(self, pulse: Pulse) -> None:
         from benchapp.screens.loop import Loop
+        from benchapp.voiced_pulse import VoicedPulse
 
-        self.run_loop(Loop(pulse, self.patience_s))
+        self.run_loop(Loop(VoicedPulse(pulse, self._voice()), self.patience_s))
+
+    def _voice(self) -> Voice:
+        """A voice as the settings have it, in place of the one before."""
+        from benchapp.voice.announcer import voice_for
+
+        if self.voice is not None:
+            self.voice.close()
+        self.voice = voice_for(self.chosen.volume if self.chosen.sound else 0, LOG.warning)
+        return self.voice
 
     def run_loop(self, loop: Loop) -> None:
         """Show a make that beats."""

@@ -27,7 +27,9 @@ PATIENCE_S = 6.0
 class Pulse(Protocol):
     """What moves a make on: a real bench's clock, or a rehearsal's lock-step."""
 
-    session: Session
+    @property
+    def session(self) -> Session:
+        """The session that beats."""
 
     def beat(self) -> Moment:
         """Move on by a moment and say how things stand."""

@@ -12,6 +12,7 @@ from benchapp.commands.workshop import ShopFloor
 from benchapp.screens.app import BenchApp
 from benchapp.screens.overlays import Keypad, ReasonSheet
 from benchapp.screens.parts import Press
+from benchapp.settings import Preferences
 
 #: How long a frame waits for the make to ask something, in seconds.
 PAUSE_S = 0.03
@@ -114,7 +115,7 @@ class Pilot:
     def __init__(self, journal, seed: int = 1, folder=None) -> None:
         self.time = Time()
         self.shop = Shop(journal, None, "Mara Lind", pace=0.0, seed=seed, folder=folder)
-        self.app = BenchApp(lambda: self.shop, patience_s=float("inf"), now=self.time)
+        self.app = BenchApp(lambda: self.shop, Preferences(sound=False), float("inf"), self.time)
         self.app.root = self.app.build()
         Window.add_widget(self.app.root)
         self.frames = 0

@@ -1,0 +1,1 @@
+"""Speech and sounds: what a moment says and how it sounds. Everything works without them."""

@@ -1,0 +1,69 @@
+"""Hears every moment and lets it be heard: new prompts are spoken, changes are sounded. Never blocks, never decides."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+from benchapp.make.moment import Moment
+from benchapp.voice.cues import Cues
+from benchapp.voice.errors import NoSound
+from benchapp.voice.espeak import Espeak
+from benchapp.voice.player import find_player
+from benchapp.voice.prompts import Prompts, key_of
+from benchapp.voice.queue import SoundQueue
+
+
+class Voice(Protocol):
+    """What a loop that shows moments tells."""
+
+    def hear(self, moment: Moment) -> None: ...
+    def close(self) -> None: ...
+
+
+class Silent:
+    """No sound: switched off, or there is nothing to play it on."""
+
+    def hear(self, moment: Moment) -> None:
+        """Nothing is said."""
+
+    def close(self) -> None:
+        """Nothing to end."""
+
+
+class Announcer:
+    """Speaks (where ``speech``) and sounds through a queue. ``tell`` is given each trouble once, in one sentence."""
+
+    def __init__(self, queue: SoundQueue, tell: Callable[[str], object], speech: bool = True) -> None:
+        self._queue, self._tell, self._told, self._speech = queue, tell, 0, speech
+        self._prompts, self._cues = Prompts(), Cues()
+
+    def hear(self, moment: Moment) -> None:
+        """The latest moment; call it with every one."""
+        utterance = self._prompts.next(moment) if self._speech else None
+        if utterance is not None:
+            self._queue.say(utterance)
+        else:
+            self._queue.now_true(key_of(moment))
+        tone = self._cues.next(moment)
+        if tone is not None:
+            self._queue.sound(tone)
+        for sentence in self._queue.trouble[self._told :]:
+            self._told += 1
+            self._tell(sentence)
+
+    def close(self) -> None:
+        """End the queue."""
+        self._queue.close()
+
+
+def voice_for(volume: int, tell: Callable[[str], object], speech: bool = True) -> Voice:
+    """The voice of this machine at that volume in percent; silent where it has no player, and says so once."""
+    if volume <= 0:
+        return Silent()
+    try:
+        player = find_player()
+    except NoSound as error:
+        tell(str(error))
+        return Silent()
+    return Announcer(SoundQueue(Espeak().render, player, volume), tell, speech)

@@ -1,0 +1,65 @@
+"""Which tone a moment wants: rising towards the band, inside it, above it, taken, alarm. Pure; time comes with the moment."""
+
+from __future__ import annotations
+
+import math
+
+from benchapp.make.moment import BottlesPicture, Moment, VesselPicture
+from benchapp.voice import tones
+
+#: Beeps towards the band begin at this share of the way, and come so often, far off and near, in seconds.
+FROM_SHARE, FAR_S, NEAR_S = 0.5, 0.8, 0.25
+#: What is wrong is sounded again after so long, in seconds.
+ABOVE_EVERY_S, ALARM_EVERY_S = 2.0, 4.0
+
+
+class Cues:
+    """Remembers how things stood, so that a change is heard once and a lasting wrong again and again."""
+
+    def __init__(self) -> None:
+        self._words: tuple[str, ...] = ()
+        self._prompt = ""
+        self._last: str | None = None
+        self._next_s = -math.inf
+        self._alarm_s = -math.inf
+
+    def next(self, moment: Moment) -> bytes | None:
+        """A WAV to play now, or None."""
+        if moment.trouble is not None and moment.trouble.kind == "alarm":
+            if moment.at_s < self._alarm_s + ALARM_EVERY_S:
+                return None
+            self._alarm_s = moment.at_s
+            return tones.played(tones.ALARM)
+        self._alarm_s = -math.inf
+        taken, self._last = self._last not in (None, moment.last), moment.last
+        if taken:
+            return tones.played(tones.TAKEN)
+        return self._standing(moment)
+
+    def _standing(self, moment: Moment) -> bytes | None:
+        words = tuple(live.word for live in moment.face.live)
+        same = moment.prompt == self._prompt and words == self._words
+        entered = moment.prompt == self._prompt and not same
+        self._prompt, self._words = moment.prompt, words
+        if "in band" in words and entered and all(w in ("in band", "above") for w in words):
+            return tones.played(tones.INSIDE)
+        if {"above", "far above"} & set(words):
+            return self._again(moment, tones.ABOVE, ABOVE_EVERY_S, entered)
+        return self._towards(moment)
+
+    def _again(self, moment: Moment, notes: tones.Notes, every_s: float, at_once: bool) -> bytes | None:
+        if not at_once and moment.at_s < self._next_s:
+            return None
+        self._next_s = moment.at_s + every_s
+        return tones.played(notes)
+
+    def _towards(self, moment: Moment) -> bytes | None:
+        picture = moment.face.picture
+        if not isinstance(picture, VesselPicture | BottlesPicture) or picture.net_g is None:
+            return None
+        share = picture.net_g / picture.low_g if picture.low_g > 0 else 0.0
+        if not FROM_SHARE <= share < 1.0 or moment.at_s < self._next_s:
+            return None
+        way = (share - FROM_SHARE) / (1.0 - FROM_SHARE)
+        self._next_s = moment.at_s + FAR_S + (NEAR_S - FAR_S) * way
+        return tones.approach(way)

@@ -1,0 +1,100 @@
+"""A whole rehearsed make, heard: every sentence was true when it began, and nothing waited for the loudspeaker."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+from benchapp.voice import tones
+from benchapp.voice.announcer import Announcer
+from benchapp.voice.queue import SoundQueue
+from benchapp.voiced_pulse import VoicedPulse
+
+
+class Tape:
+    """The edge nobody can run here: a loudspeaker that is never done until it is cut."""
+
+    def __init__(self):
+        self.wavs = []
+
+    def play(self, wav, wanted):
+        self.wavs.append(wav)
+
+    def cut(self):
+        pass
+
+
+class Written:
+    """Everything that was put to a queue, in order, with what was true."""
+
+    trouble: tuple[str, ...] = ()
+
+    def __init__(self):
+        self.said, self.tones, self.true = [], [], ""
+
+    def say(self, utterance):
+        self.said.append(utterance)
+        self.true = utterance.key
+
+    def now_true(self, key):
+        self.true = key
+
+    def sound(self, wav):
+        self.tones.append(wav)
+
+    def close(self):
+        pass
+
+
+def test_a_make_is_spoken_and_sounded(make_rehearsal, lotion):
+    rehearsal = make_rehearsal(lotion)
+    written = Written()
+    announcer = Announcer(written, print)
+    moment = rehearsal.to_the_end(announcer.hear)
+    announcer.hear(moment)
+    texts = [u.text for u in written.said]
+    assert any(t.startswith("Pour 376 grams of Purified water") for t in texts)
+    assert any("degrees Celsius" in t for t in texts)
+    assert texts[-1].startswith("Finished")
+    assert not [t for t in texts if "°" in t or " g " in t], "no unit is left as a sign"
+    weighed = len(rehearsal.session.make.state.weights)
+    assert written.tones.count(tones.played(tones.TAKEN)) >= weighed
+    assert tones.played(tones.INSIDE) in written.tones
+    assert len(texts) < 0.6 * rehearsal.session.recorded, "it does not chatter"
+
+
+def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, lotion):
+    rehearsal = make_rehearsal(lotion)
+    tape = Tape()
+    queue = SoundQueue(lambda text: tones.wav_of([0] * len(text)), tape)
+    announcer = Announcer(queue, print)
+
+    class Pulse:
+        session = rehearsal.session
+        beat = staticmethod(rehearsal.step)
+
+        def spare_s(self):
+            return 0.0
+
+        def own_answer(self, moment):
+            return rehearsal.answers.at(moment)
+
+    pulse = VoicedPulse(Pulse(), announcer)
+    while pulse.session.make.state.step in ("01-prepare", "02-weigh"):
+        said = pulse.own_answer(pulse.beat())
+        if said is not None:
+            pulse.session.say(pulse.session.moment().prompt, said)
+    announcer.close()
+    assert tape.wavs
+    assert queue.trouble == []
+
+
+def test_on_a_terminal_without_a_player_it_is_said_once(tmp_path):
+    """A make by a process of its own, asked to speak on a machine that has nothing to speak with."""
+    done = subprocess.run(
+        [sys.executable, "-m", "benchapp.cli", "rehearse", "oat-hand-lotion", "--voice", "--terminal", "--pace", "0",
+         "--data", str(tmp_path)],
+        stdin=subprocess.DEVNULL, capture_output=True, text=True, env={"PATH": "", "HOME": str(tmp_path)}, timeout=120,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.count("There is no sound: no player is installed") == 1
