@@ -35,7 +35,7 @@ def plausible_batches(readings: Sequence[Reading], stated: Sequence[Stated] = ()
     return _after(tuple(readings), tuple(stated))[1]
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)
 def _after(
     readings: tuple[Reading, ...], stated: tuple[Stated, ...]
 ) -> tuple[tuple[Places, ...], tuple[Batch, ...]]:
