@@ -189,18 +189,26 @@ class BenchApp(App, Ways):
     def begin(self, key: str, batch_g: float) -> None:
         """Begin a make."""
         self._let_go()
-        self.fetch(lambda shop: shop.begin(key, batch_g), self._run, "Getting the bench ready.")
+        self._make(lambda shop: shop.begin(key, batch_g))
 
     def go_on(self, batch: str) -> None:
         """Go on with an unfinished make."""
         self._let_go()
-        self.fetch(lambda shop: shop.resume(batch), self._run, "Getting the bench ready.")
+        self._make(lambda shop: shop.resume(batch))
 
-    def _run(self, pulse: Pulse) -> None:
-        from benchapp.screens.loop import Loop
-        from benchapp.voiced_pulse import VoicedPulse
+    def _make(self, open_make: Callable[[Workshop], Pulse]) -> None:
+        def ready(shop: Workshop) -> Loop:
+            from benchapp.screens import make_screen  # noqa: F401  loaded here, not between two frames
+            from benchapp.screens.loop import Loop
+            from benchapp.voiced_pulse import VoicedPulse
 
-        self.run_loop(Loop(VoicedPulse(pulse, self._voice()), self.patience_s))
+            loop = Loop(VoicedPulse(open_make(shop), self._voice()), self.patience_s)
+            gc.unfreeze()
+            gc.collect()
+            gc.freeze()  # what lives as long as the program is not looked through again in the middle of a pour
+            return loop
+
+        self.fetch(ready, self.run_loop, "Getting the bench ready.")
 
     def _voice(self) -> Voice:
         """A voice as the settings have it, in place of the one before."""
@@ -214,8 +222,6 @@ class BenchApp(App, Ways):
     def run_loop(self, loop: Loop) -> None:
         """Show a make that beats."""
         self.loop = loop
-        gc.collect()
-        gc.freeze()  # what lives as long as the program is not looked through again in the middle of a pour
         loop.start()
         self.make_screen()
 
