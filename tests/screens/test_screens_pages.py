@@ -258,6 +258,7 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
 
     pilot = Pilot(journal, folder=tmp_path)
     try:
+        pilot.app.chosen = Preferences()
         pilot.press("Settings")
         for words in ("Text: normal", "Numbers: 12.5", "Sound: on", "Softer, now 70\u00a0%"):
             pilot.press(words)
