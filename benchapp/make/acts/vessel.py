@@ -289,6 +289,7 @@ class Emptied(Act):
         elif still is not None and not pan_is_empty(sight, self.device, still):
             much = self._too_much(sight, still - empty)
             if not self._plausible(sight, still):
+                want = Want("transfer", self.vessel, self.into) if still > 1.5 * empty else want
                 not_yet = (
                     f"The emptied {name} should weigh a little over {empty:.1f} g; the scale shows {still:.1f} g.",
                 )
