@@ -9,6 +9,8 @@ from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Grams, Input, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Live, Want
 
+#: So near to its full mass, a vessel came back without having been poured out.
+FULL_SHARE = 0.02
 #: Seconds a vessel has to stand still before it counts as placed.
 STAND_S = 1.0
 #: A heated vessel may have lost this share of its contents as steam before its weight is questioned.
@@ -289,7 +291,9 @@ class Emptied(Act):
         elif still is not None and not pan_is_empty(sight, self.device, still):
             much = self._too_much(sight, still - empty)
             if not self._plausible(sight, still):
-                want = Want("transfer", self.vessel, self.into) if still > 1.5 * empty else want
+                full = empty + sight.state.ledger.of(self.vessel).content_g
+                if abs(still - full) <= FULL_SHARE * full:  # it came back as full as it went
+                    want = Want("transfer", self.vessel, self.into)
                 not_yet = (
                     f"The emptied {name} should weigh a little over {empty:.1f} g; the scale shows {still:.1f} g.",
                 )
