@@ -126,6 +126,8 @@ class Make:
             return []
         sight = self.sight(given.at_s)
         act = self.act()
+        if act is not None and (act.step.key, act.key) in self.state.acts_done:
+            act = None  # done, and what follows is not written down yet: nothing is decided twice
         heard = self._hear(sight, given, act)
         if heard:
             return self._finished(sight, heard)

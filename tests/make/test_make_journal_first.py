@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from test_make_core import Bench
+
+from benchapp import events as ev
 from benchapp.events import DeviceFacts
+from benchapp.make.inputs import Grams
 from benchapp.record.errors import JournalUnavailable
 from benchapp.session import begin
 
@@ -21,3 +25,21 @@ def test_a_press_that_cannot_be_written_changes_nothing(journal, lotion, mocker)
     mocker.stop(full)
     session.press(before.prompt, "understood")
     assert session.moment().prompt != before.prompt
+
+
+def test_what_is_done_is_not_done_again_while_what_follows_cannot_be_written():
+    """The weight is on the disk, the disk is full, and the next act could not begin: the scale still shows the same."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    bench.stand(420.0, 2.0)
+    taken = []
+    for _ in range(200):
+        bench.now = round(bench.now + 0.1, 3)
+        events = bench.make.take(Grams(bench.now, "big", 796.0, True, False))
+        bench.commit(events)  # and nothing that would follow
+        taken += [e for e in events if isinstance(e, ev.WeightTaken)]
+    assert len(taken) == 1
+    assert next(type(e).__name__ for e in bench.make.follow(bench.now)) == "ActBegan"
