@@ -78,7 +78,7 @@ class MakeScreen(Widget):
         self.when = Words("", sizes.note, d.INK)
         self.next_up = Words("", sizes.small, d.SLATE)
         self.trouble = Words("", sizes.note, d.FOAM, bold=True)
-        self.drawing = Drawing(sizes.note)
+        self.drawing = Drawing(sizes.note, sizes.figures)
         self.strip = CautionStrip(sizes)
         self.readings: list[Reading] = []
         self.actions: list[Press] = []
@@ -328,7 +328,7 @@ class MakeScreen(Widget):
         """
         put = self.sizes.figures.text
         why = [put(text) for text in (self.notice, *m.face.not_yet) if text]
-        when = forecast(m.face.forecast) if m.face.forecast else put(m.face.meanwhile)
+        when = put(forecast(m.face.forecast) if m.face.forecast else m.face.meanwhile)
         note = put(m.face.note)
         next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
         said = ("\n".join(why), when, note, next_up)

@@ -96,6 +96,31 @@ def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(aski
     assert screen.notice == ""  # nothing had been typed
 
 
+def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(moments):
+    from benchapp.screens.figures import Figures
+    from benchapp.screens.make_screen import MakeScreen
+    from benchapp.screens.panel import TEN_INCH, Sizes
+
+    maker = Heard()
+    screen = MakeScreen(TEN_INCH, Sizes.of(TEN_INCH, False, Figures(comma=True, fahrenheit=True)), maker)
+    cooling = [
+        m for name, m in moments if " cool " in name and m.face.ask is not None and m.face.live[0].value
+    ]
+    assert cooling
+    for moment in cooling:
+        screen.show(moment)
+        live = moment.face.live[0]
+        assert screen.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
+        shown = [screen.instruction.text, screen.why.text, screen.when.text, screen.note.text]
+        assert not [text for text in shown if "°C" in text]
+        assert f"{moment.face.picture.below_c * 1.8 + 32:g}" in [words for words, *_ in screen.drawing.texts]
+    screen._ask()
+    typed(screen, "104")
+    screen.overlay._enter()
+    ((_, _, value),) = maker.said
+    assert value == pytest.approx(40.0)
+
+
 def test_the_lock_for_wiping_stays_whatever_the_make_comes_to(asking):
     screen, moment, _ = asking
     screen._lock()

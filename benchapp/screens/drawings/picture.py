@@ -14,13 +14,19 @@ from kivy.uix.widget import Widget
 from benchapp.make import moment as m
 from benchapp.screens import design as d
 from benchapp.screens.drawings.shapes import polygon
+from benchapp.screens.figures import Figures
+
+PLAIN = Figures()
 
 
 class Canvas:
-    """Where a drawing draws: a box in pixels, and text at a size that stays legible."""
+    """Where a drawing draws: a box in pixels, text at a size that stays legible, and how figures are written."""
 
-    def __init__(self, x: float, y: float, width: float, height: float, font: int) -> None:
+    def __init__(
+        self, x: float, y: float, width: float, height: float, font: int, figures: Figures = PLAIN
+    ) -> None:
         self.x, self.y, self.width, self.height, self.font = x, y, width, height, font
+        self.figures = figures
         self.texts: list[tuple[str, float, float, float, float]] = []  # text and its box, for tests
 
     def text(
@@ -37,6 +43,11 @@ class Canvas:
         self.texts.append((words, left, low, width, height))
         return float(width), float(height)
 
+    def figure(self, value: float, unit: str, decimals: int | None = None) -> str:
+        """A value of that unit as figures are written here; without decimals as short as it goes."""
+        shown = self.figures.limit(value, unit)
+        return self.figures.number(f"{round(shown, 2):g}" if decimals is None else f"{shown:.{decimals}f}")
+
     def width_of(self, words: str, bold: bool = False) -> float:
         """How wide these words would be."""
         return float(_texture(words, self.font, bold).size[0])
@@ -51,11 +62,11 @@ def _texture(words: str, font: int, bold: bool) -> Any:
 
 
 class Drawing(Widget):
-    """The picture of the moment. ``font`` is the size of its labels."""
+    """The picture of the moment. ``font`` is the size of its labels, ``figures`` how numbers are written."""
 
-    def __init__(self, font: int) -> None:
+    def __init__(self, font: int, figures: Figures = PLAIN) -> None:
         super().__init__(size_hint=(None, None))
-        self.font = font
+        self.font, self.figures = font, figures
         self.picture: m.Picture = None
         self.texts: list[tuple[str, float, float, float, float]] = []
         self._drawn: tuple[Any, ...] = ()
@@ -72,7 +83,7 @@ class Drawing(Widget):
             self.texts = []
             return
         with self.canvas:
-            place = Canvas(self.x, self.y, self.width, self.height, self.font)
+            place = Canvas(self.x, self.y, self.width, self.height, self.font, self.figures)
             draw(place, picture)
         self.texts = place.texts
 
@@ -118,8 +129,8 @@ def _vessel(c: Canvas, p: m.VesselPicture) -> None:
     digits = 2 if p.target_g < 20 else 1
     gap = max((high - low) / 2, c.font * 0.75)
     middle = (low + high) / 2
-    c.text(f"{p.high_g:.{digits}f}", right, middle + gap, d.KELP)
-    c.text(f"{p.low_g:.{digits}f}", right, middle - gap, d.KELP)
+    c.text(c.figure(p.high_g, "g", digits), right, middle + gap, d.KELP)
+    c.text(c.figure(p.low_g, "g", digits), right, middle - gap, d.KELP)
 
 
 def _heat(c: Canvas, p: m.HeatPicture) -> None:
@@ -201,7 +212,7 @@ def _cool(c: Canvas, p: m.CoolPicture) -> None:
     Rectangle(pos=(left, py(floor)), size=(right - left, py(p.below_c) - py(floor)))
     Color(*d.KELP)
     Line(points=[left, py(p.below_c), right, py(p.below_c)], width=2.2)
-    c.text(f"{p.below_c:g}", left - 8, py(p.below_c), d.KELP, "right", bold=True)
+    c.text(c.figure(p.below_c, "°C"), left - 8, py(p.below_c), d.KELP, "right", bold=True)
     if p.fan:
         now = p.temp_c if p.temp_c is not None else temps[-1]
         points = [(0.0, now, now), *p.fan]
@@ -287,8 +298,8 @@ def _band(c: Canvas, p: m.BandPicture) -> None:
     Rectangle(pos=(x, c.y + c.font), size=(w, c.height - 2 * c.font))
     Color(*d.KELP)
     Rectangle(pos=(x, at(low)), size=(w, at(high) - at(low)))
-    c.text(f"{high:g}", x + w + 14, at(high), d.KELP)
-    c.text(f"{low:g}", x + w + 14, at(low), d.KELP)
+    c.text(c.figure(high, p.unit), x + w + 14, at(high), d.KELP)
+    c.text(c.figure(low, p.unit), x + w + 14, at(low), d.KELP)
     if p.value is not None:
         Color(*(d.INK if low <= p.value <= high else d.CORAL))
         y, s = at(p.value), c.font * 0.8
@@ -314,7 +325,7 @@ def _bottles(c: Canvas, p: m.BottlesPicture) -> None:
     line = y + body * p.target_g / (p.high_g * 1.08)
     Color(*d.KELP)
     Line(points=[x - 6, line, x + w + c.font, line], width=2.2)
-    c.text(f"{p.target_g:.1f}", x + w + c.font * 1.2, line, d.KELP)
+    c.text(c.figure(p.target_g, "g", 1), x + w + c.font * 1.2, line, d.KELP)
     of = f" of {p.count}" if p.count else ""
     c.text(f"{len(p.filled_g)}{of} filled", c.x, c.y + row_h / 2)
 
