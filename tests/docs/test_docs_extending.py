@@ -1,0 +1,107 @@
+"""docs/extending.md, followed to the letter in a copy of the code: a new line format and a new kind of step."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+PAGE = (ROOT / "docs" / "extending.md").read_text(encoding="utf-8")
+PLACE = re.compile(
+    r"(?:[Nn]ew file|^File) `(?P<file>[^`]+)`:\n|In `(?P<into>[^`]+)`,(?:\s)before\s`(?P<before>[^`]+)`[^\n]*:\n",
+    re.M,
+)
+
+TRY_IT = """
+from benchapp.make.core import Make
+from benchapp.make.inputs import Press, Tick
+from benchapp import events as ev
+from benchapp.make.picture import moment_of
+from benchapp.make.plan import make_plan
+from procedures.describe import sentence
+from procedures.reading import read_text
+from procedures.shelf import find
+
+text = find("tide-pool-gel").read_text(encoding="utf-8")
+step = '[[step]]\\nkind = "stand"\\ntitle = "Let the air rise"\\nvessel = "gel pot"\\nstand = "20 min"\\n\\n'
+place = text.index('[[step]]\\nkind = "fill"')
+procedure = read_text(text[:place] + step + text[place:], "mine.toml").procedure
+(stand,) = [s for s in procedure.steps if s.kind == "stand"]
+print(sentence(stand, procedure))
+make = Make(make_plan(procedure, procedure.default_batch_g, ()))
+began = [ev.MakeStarted(at_s=0.0, batch="b", maker="m", procedure="p", procedure_sha256="", procedure_text="",
+                        batch_g=procedure.default_batch_g, devices=())]
+make.apply(began)
+for s in procedure.steps:
+    if s.key == stand.key:
+        break
+    make.apply([ev.StepBegan(at_s=0.0, step=s.key), ev.StepFinished(at_s=0.0, step=s.key)])
+while more := make.follow(0.0):
+    make.apply(more)
+def give(given):
+    make.apply(make.take(given))
+    while more := make.follow(given.at_s):
+        make.apply(more)
+print(moment_of(make, 1.0).face.instruction)
+give(Press(1.0, make.prompt(), "yes"))
+print(moment_of(make, 2.0).face.instruction, moment_of(make, 2.0).face.live[0].value)
+give(Tick(1300.0))
+print(make.state.steps_done[-1] == stand.key)
+"""
+
+
+@pytest.fixture(scope="module")
+def followed(tmp_path_factory) -> Path:
+    """A copy of the code with everything on the page done to it."""
+    copy = tmp_path_factory.mktemp("copy")
+    for room in ("benchapp", "drivers", "procedures"):
+        shutil.copytree(ROOT / room, copy / room, ignore=shutil.ignore_patterns("__pycache__"))
+    done = 0
+    for match in PLACE.finditer(PAGE):
+        code = re.match(r"\n```\w+\n(.*?)```", PAGE[match.end() :], re.S)
+        assert code, f"no code after {match[0]!r}"
+        done += 1
+        if match["file"]:
+            (copy / match["file"]).parent.mkdir(exist_ok=True)
+            (copy / match["file"]).write_text(code[1], encoding="utf-8")
+            continue
+        place = copy / match["into"]
+        text = place.read_text(encoding="utf-8")
+        assert text.count(match["before"]) == 1, f"{match['before']!r} stands once in {match['into']}"
+        at = text.index(match["before"])
+        if "class Cool(Step)" in match["before"]:
+            at = text.rindex("@dataclass", 0, at)
+        place.write_text(text[:at] + code[1] + text[at:], encoding="utf-8")
+    assert done == 12, "every place the page names was found"
+    return copy
+
+
+def run(copy: Path, code: str) -> list[str]:
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=copy, timeout=120)
+    assert done.returncode == 0, done.stderr[-3000:]
+    return done.stdout.splitlines()
+
+
+def test_the_new_kind_of_step_is_read_described_and_walked(followed):
+    described, cover, stand, over = run(followed, TRY_IT)
+    assert "let the gel pot stand for 20 min" in described
+    assert cover == "Cover the gel pot."
+    assert stand == "Let the gel pot stand 1199.0"
+    assert over == "True"
+
+
+def test_the_new_line_format_reads_its_device(followed):
+    said = run(
+        followed,
+        "from drivers.formats import LineParser, load_formats\nfrom pathlib import Path\n"
+        "parser = LineParser(load_formats(Path('my-formats'))['equals-headed'], 'scale')\n"
+        "for line in (b'W=   123.40 g --', b'W=-0.5 g ok', b'W=OL'):\n"
+        "    (spoke,) = parser.read(line)\n"
+        "    print(spoke.value, spoke.stable, spoke.fault)\n",
+    )
+    assert said == ["123.4 False None", "-0.5 True None", "None None overload"]
