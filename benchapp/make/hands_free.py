@@ -8,12 +8,11 @@ from collections.abc import Sequence
 from benchapp import events as ev
 from benchapp.calculations.pan_press import COARSE_G
 from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.taking import WAIT
 from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
 from benchapp.make.moment import Choice, Face
 from benchapp.make.watch import Watch
 
-#: Objects to a weighing that is about to be taken; never an answer to anything.
-WAIT = "wait"
 #: Serious choices that leave something out or end something for good: a touch only, since a foot held down may as
 #: well mean "hold".
 TOUCH_ONLY = frozenset({"not weighed", "last"})

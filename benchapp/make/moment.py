@@ -215,6 +215,9 @@ class Face:
     want: Want | None = None
     cautions: tuple[Shown, ...] = ()
     note: str = ""
+    taking: float | None = (
+        None  # a weighing is about to be taken by itself: 0 to 1 of the time to object has gone
+    )
 
 
 @dataclass(frozen=True, slots=True)

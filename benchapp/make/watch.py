@@ -56,6 +56,7 @@ class Watch:
     says_gross: set[str] = field(default_factory=set)
     late: dict[str, Lateness] = field(default_factory=dict)
     pans: dict[str, PanPress] = field(default_factory=dict)  # of the large scales
+    objected: set[str] = field(default_factory=set)  # scales at rest whose weighing is not to be taken
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
     scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
@@ -65,6 +66,7 @@ class Watch:
         self.scratch.clear()
         self.forecasters.clear()
         self.told.clear()
+        self.objected.clear()
         self.hold = None
 
     def speaks(self, device: str, now_s: float) -> bool:
@@ -106,6 +108,8 @@ class Watch:
         still.push(given.at_s, given.value_g, given.stable)
         if still.still:
             self.rests[given.device] = still.rest_g
+        else:
+            self.objected.discard(given.device)
         self.nets[given.device] = given.net
         if given.net is False:
             self.says_gross.add(given.device)

@@ -33,6 +33,8 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
     drawing = _picture(moment.face.picture)
     if drawing is not None:
         parts.append(drawing)
+    if moment.face.taking is not None:
+        parts.append(Text(_filled(moment.face.taking) + " taking it", "bold green"))
     if moment.face.forecast is not None:
         parts.append(Text(words.forecast(moment.face.forecast)))
     parts += [Text(words.clean(f"not yet: {why}"), "yellow") for why in moment.face.not_yet]

@@ -7,7 +7,7 @@ from test_make_core import Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.hands_free import HELD_BY_PEDAL, distinct_choice, plain_choice
-from benchapp.make.inputs import Grams, Hold, Pedal, PedalDown, Press, Tick
+from benchapp.make.inputs import Grams, Hold, Pedal, PedalDown, Press, Resumed, Tick
 from benchapp.make.moment import Choice, Face
 
 
@@ -192,3 +192,94 @@ def test_it_never_reads_a_caution(asking):
 def test_nobody_is_there_while_on_hold(asking):
     asking.give(Hold(asking.now, ""))
     assert push_twice(asking) == []
+
+
+# --- two seconds to object --------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def nearly():
+    """The water has come to rest in its band a second ago; it will be taken in another."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    bench.stand(420.0)
+    assert bench.moment.face.taking is None
+    bench.stand(796.0, seconds=1.5)
+    assert not weights(bench)
+    return bench
+
+
+def weights(bench):
+    return [e for e in bench.events if isinstance(e, ev.WeightTaken)]
+
+
+def test_it_is_said_how_soon_it_will_be_taken(nearly):
+    before = nearly.moment.face.taking
+    assert 0.3 < before < 0.7
+    assert nearly.moment.face.not_yet == ("Taking it.",)
+    nearly.stand(796.0, seconds=0.5)
+    assert nearly.moment.face.taking > before
+    nearly.stand(796.0, seconds=1.0)
+    assert weights(nearly)
+    assert nearly.moment.face.taking is None
+
+
+def test_the_foot_objects_as_it_comes_down(nearly):
+    assert nearly.give(PedalDown(nearly.now, nearly.make.prompt())) == []
+    nearly.stand(796.0, seconds=6.0)
+    assert not weights(nearly)
+    assert nearly.give(Pedal(nearly.now, nearly.make.prompt(), False)) == [], "letting go is no yes"
+    nearly.stand(796.0, seconds=6.0)
+    assert not weights(nearly)
+    assert nearly.moment.face.taking is None
+
+
+def test_pressed_again_it_is_taken(nearly):
+    foot(nearly)
+    nearly.stand(796.0, seconds=3.0)
+    foot(nearly)
+    assert [w.net_g for w in weights(nearly)] == [376.0]
+
+
+def test_pouring_on_objects_and_what_then_rests_is_taken_by_itself(nearly):
+    foot(nearly)
+    nearly.stand(797.0, seconds=4.0)
+    assert [w.net_g for w in weights(nearly)] == [377.0]
+
+
+def test_lifting_objects(nearly):
+    nearly.stand(0.0, seconds=6.0)
+    assert not weights(nearly)
+    nearly.stand(796.0, seconds=6.0)
+    assert [w.net_g for w in weights(nearly)] == [376.0]
+
+
+def test_a_hold_objects_too(nearly):
+    foot(nearly, held=True)
+    assert nearly.make.state.held_since_s is not None
+    nearly.stand(796.0, seconds=6.0)
+    assert not weights(nearly)
+
+
+def test_a_container_is_objected_to_as_well():
+    bench = Bench()
+    bench.to("17-fill")
+    bench.stand(0.0)
+    bench.stand(18.0)
+    full = 18.0 + bench.moment.face.picture.target_g
+    bench.stand(full, seconds=1.5)
+    assert bench.moment.face.taking is not None
+    foot(bench)
+    bench.stand(full, seconds=6.0)
+    assert not [e for e in bench.events if isinstance(e, ev.BottleFilled)]
+    foot(bench)
+    assert len([e for e in bench.events if isinstance(e, ev.BottleFilled)]) == 1
+
+
+def test_an_objection_is_forgotten_by_a_restart_and_the_two_seconds_begin_anew(nearly):
+    foot(nearly)
+    nearly.give(Resumed(nearly.now, 5.0))
+    assert not nearly.make.watch.objected

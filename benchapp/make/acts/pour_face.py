@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
+from benchapp.make.acts import taking
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
@@ -32,7 +33,17 @@ def face_of(pour: PourLine, sight: Sight) -> Face:
     landing = _landing_g(pour, sight, net)
     picture = VesselPicture(sight.vessel_name(pour.vessel), net, target, low, high, _top(high), landing)
     text, not_yet, choices, want = _prompt(pour, sight, net, gross)
-    return Face(text, sight.state.progress.stage, (live,), picture, not_yet, choices, ask, want=want)
+    about = taking.taking(sight, pour.device) if _may_be_taken(pour, sight, net) else None
+    return Face(
+        text, sight.state.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about
+    )
+
+
+def _may_be_taken(pour: PourLine, sight: Sight, net: float | None) -> bool:
+    """Whether the weight as it rests would be taken by itself."""
+    _, low, high = pour.target(sight)
+    progress = sight.state.progress
+    return net is not None and not progress.lifted and progress.stage in ("", "remove") and low <= net <= high
 
 
 def _typed_face(pour: PourLine, sight: Sight, name: str, ask: Ask) -> Face:
@@ -91,6 +102,8 @@ def _prompt(
         return text, offer(found) if found else (), _ways(pour, sight), want
     if progress.stage == "remove":
         text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
+        if _may_be_taken(pour, sight, net):
+            return _in_band(pour, sight, text)
         return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
             "remove", pour.line, pour.vessel, pour.device, target, high
         )  # fmt: skip
@@ -101,8 +114,15 @@ def _prompt(
         less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
     if net <= high:
-        return text, ("Hold it there.",), (), Want("rest")
+        return _in_band(pour, sight, text)
     return text, ("Above the band: stop.",), (), Want("rest")
+
+
+def _in_band(
+    pour: PourLine, sight: Sight, text: str
+) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
+    said = taking.word(sight, pour.device) or "Hold it there."
+    return text, (said,), taking.choices(sight, pour.device), Want("rest")
 
 
 def _ways(pour: PourLine, sight: Sight) -> tuple[Choice, ...]:

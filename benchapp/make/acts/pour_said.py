@@ -5,6 +5,8 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import PourLine
+from benchapp.make.acts.pour_scale import at_rest
+from benchapp.make.acts.taking import insisted, objecting
 from benchapp.make.inputs import Press
 from benchapp.make.remedies import keep_formula
 
@@ -45,6 +47,10 @@ def chosen(pour: PourLine, sight: Sight, given: Press) -> list[ev.Event]:
     """A choice pressed during the pour: remedies, and answers about what stands on the scale."""
     still = sight.still_g(pour.device, 0.5)
     base = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(pour.device)
+    if sight.state.progress.baseline_g is not None and objecting(sight, pour.device, given):
+        return []
+    if insisted(sight, pour.device, given) and still is not None:
+        return at_rest(pour, sight, pour.net_g(sight, still), still)
     if given.choice == "it is" and sight.state.progress.lifted and still is not None:
         why = pour.changed(sight, base, still)
         text = f"The {sight.vessel_name(pour.vessel)}: {why} The maker says it is the one."

@@ -6,10 +6,9 @@ from benchapp import events as ev
 from benchapp.calculations.landing import stop_in_s
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import PourLine
+from benchapp.make.acts.taking import DWELL_S, objected
 from benchapp.make.acts.vessel import pan_is_empty
 
-#: Seconds at rest in the band before a weighing is taken: time to object by pouring on or lifting.
-DWELL_S = 2.0
 #: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
 LATE_DROPS_G = 0.3
 #: "Stop" is said one reading early, because the next one may be too late.
@@ -44,9 +43,9 @@ def weighed(pour: PourLine, sight: Sight) -> list[ev.Event]:
         return _returned(pour, sight, base)
     still = sight.still_g(pour.device, DWELL_S)
     _learn(pour, sight, gross, still)
-    if still is None:
+    if still is None or objected(sight, pour.device):
         return []
-    return _at_rest(pour, sight, pour.net_g(sight, still), still)
+    return at_rest(pour, sight, pour.net_g(sight, still), still)
 
 
 def _begin_pour(pour: PourLine, sight: Sight) -> list[ev.Event]:
@@ -96,7 +95,8 @@ def _returned(pour: PourLine, sight: Sight, base: float) -> list[ev.Event]:
     return [pour.back(sight, still)]
 
 
-def _at_rest(pour: PourLine, sight: Sight, net: float, gross: float) -> list[ev.Event]:
+def at_rest(pour: PourLine, sight: Sight, net: float, gross: float) -> list[ev.Event]:
+    """What the scale at rest brings about: taken in its band, a remedy above it, nothing below."""
     _, low, high = pour.target(sight)
     stage = sight.state.progress.stage
     if low - 1e-9 <= net <= high + 1e-9:

@@ -12,6 +12,7 @@ from benchapp.calculations.filling import (
     nominal_mass_g,
     tolerable_negative_error,
 )
+from benchapp.make.acts import taking
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
@@ -22,7 +23,6 @@ from procedures.model import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
 PLAIN_G_ML = 1.0
-DWELL_S = 2.0
 #: A container holds at most this much of its label; beyond, it is not one.
 ABSURD_SHARE = 1.25
 
@@ -91,10 +91,13 @@ class Bottles(Act):
             return [*self._short(sight), *self._judged(sight, ()), self.finish(sight)]
         if pressed(given, "start over"):
             return [self.stage(sight, "clear")]
-        if not self.device or not isinstance(given, Grams) or given.device != self.device:
+        if not self.device or (self._may_be_taken(sight) and taking.objecting(sight, self.device, given)):
             return []
-        still = sight.still_g(self.device, DWELL_S)
-        if still is None:
+        at_once = taking.insisted(sight, self.device, given)
+        if not at_once and (not isinstance(given, Grams) or given.device != self.device):
+            return []
+        still = sight.still_g(self.device, 0.0 if at_once else taking.DWELL_S)
+        if still is None or (not at_once and taking.objected(sight, self.device)):
             return []
         progress = sight.state.progress
         if progress.stage in ("clear", "lift"):
@@ -123,6 +126,14 @@ class Bottles(Act):
             if net < low - 1e-9 or self._absurd(sight, net)
             else self._bottle(sight, net, ev.Source.MEASURED)
         )
+
+    def _may_be_taken(self, sight: Sight) -> bool:
+        """Whether the container as it rests would be taken by itself."""
+        progress, still = sight.state.progress, sight.still_g(self.device)
+        if progress.baseline_g is None or progress.stage in ("clear", "lift") or still is None:
+            return False
+        net = self._net(sight, still)
+        return net >= self.band(sight)[1] - 1e-9 and not self._absurd(sight, net)
 
     def _absurd(self, sight: Sight, net: float) -> bool:
         """More than any such container holds: something else stands on the scale."""
@@ -236,6 +247,11 @@ class Bottles(Act):
             if nets
             else ""
         )
+        about = None
+        if self.device and self._may_be_taken(sight):
+            about = taking.taking(sight, self.device)
+            choices = [*taking.choices(sight, self.device), *choices]
+            not_yet = (taking.word(sight, self.device),)
         if began and self._taken_off(sight):
             choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
             text = f"Put {self.container} {number} back on the {self.device}."
@@ -250,6 +266,7 @@ class Bottles(Act):
             want=want,
             note=note,
             not_yet=not_yet,
+            taking=about,
         )
 
     def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:

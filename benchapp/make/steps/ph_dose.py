@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.make.acts import taking
 from benchapp.make.acts.base import Sight, pressed
 from benchapp.make.acts.lot import take_lot
 from benchapp.make.acts.vessel import cleared, pan_is_empty
@@ -59,10 +60,13 @@ def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.E
         return [act.stage(sight, (TRIAL if trial else "") + "clear")]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
         return _dosed(act, sight, line, given.value, grams, ev.Source.STATED, trial)
-    if not isinstance(given, Grams) or given.device != act.scale:
+    if act.scale and taking.objecting(sight, act.scale, given):
         return []
-    still = sight.still_g(act.scale, 2.0)
-    if still is None:
+    at_once = bool(act.scale) and taking.insisted(sight, act.scale, given)
+    if not at_once and (not isinstance(given, Grams) or given.device != act.scale):
+        return []
+    still = sight.still_g(act.scale, 0.0 if at_once else taking.DWELL_S)
+    if still is None or (not at_once and taking.objected(sight, act.scale)):
         return []
     base = sight.state.progress.baseline_g
     if base is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.ph_formula import dilution_g, percents_after
+from benchapp.make.acts import taking
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.lot import OTHERS, REFUSED, lot_choices, lot_words
 from benchapp.make.acts.vessel import pan_is_empty
@@ -175,7 +176,11 @@ def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
         text = f"Take {net - dose:.2f} g out of the boat again. It is waste."
         want = Want("remove", line.key, "boat", act.scale, dose, high)
         return Face(text, stage, live, picture, ask=ask, want=want)
+    in_band = net is not None and low <= round(net, 4) <= high
+    about = taking.taking(sight, act.scale) if in_band else None
+    said = taking.word(sight, act.scale) if in_band else ""
+    objection = taking.choices(sight, act.scale) if in_band else ()
     text = f"Weigh {dose:.2f} g of {line.name}."
     note = f"Into the boat, then stir it into the {name}."
-    return Face(text, stage, live, picture, note=note, choices=enough, ask=ask,
-                want=Want("pour", line.key, "boat", act.scale, dose, high))  # fmt: skip
+    return Face(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
+                not_yet=(said,) if said else (), want=Want("pour", line.key, "boat", act.scale, dose, high))  # fmt: skip
