@@ -31,9 +31,16 @@ def plain_choice(face: Face) -> Choice | None:
 
 
 def distinct_choice(face: Face) -> Choice | None:
-    """The moment's only serious choice, where it wants neither a reason nor a signature."""
+    """The moment's only serious choice, where it wants neither a reason nor a signature and nothing plain stands
+    beside it: there a foot held down means "hold"."""
     serious = [c for c in face.choices if c.serious]
-    if len(serious) != 1 or serious[0].reason or serious[0].sign or serious[0].key in TOUCH_ONLY | {"sign"}:
+    if (
+        plain_choice(face) is not None
+        or len(serious) != 1
+        or serious[0].reason
+        or serious[0].sign
+        or serious[0].key in TOUCH_ONLY | {"sign"}
+    ):
         return None
     return serious[0]
 

@@ -82,6 +82,8 @@ def test_a_hold_by_hand_ends_by_a_short_press(at_start):
 
 FACES = {
     "a plain yes beside a serious way out": ((Choice("yes", ""), Choice("different", "", True, True)), "yes", None),
+    "another lot beside the one that is offered": ((Choice("yes", ""), Choice("lot:W6", "", True)), "yes", None),
+    "an over-pour": ((Choice("remove", "", True), Choice("accept", "", True, True)), None, None),
     "one serious choice": ((Choice("it is", "", True),), None, "it is"),
     "two serious choices": ((Choice("had begun", "", True), Choice("from here", "", True)), None, None),
     "a reason is wanted": ((Choice("accept", "", True, True),), None, None),

@@ -128,12 +128,14 @@ def lot_choices(sight: Sight, line: str) -> tuple[Choice, ...]:
     if not lots:
         return (Choice("yes", "It is"),)
     if stage.startswith(REFUSED):
-        rest = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}") for x in lots if not x.why_not)[:OFFERED]
+        rest = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots if not x.why_not)[
+            :OFFERED
+        ]
         return (*rest, Choice("use anyway", "Use it all the same", serious=True, reason=True))
     if stage == OTHERS:
-        return tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}") for x in lots[:MOST_OFFERED])
+        return tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots[:MOST_OFFERED])
     first = Choice("yes", f"It is lot {lots[0].lot}")
-    more = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}") for x in lots[1:OFFERED])
+    more = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots[1:OFFERED])
     return (first, *more, *((Choice("others", "Another lot"),) if len(lots) > OFFERED else ()))
 
 

@@ -130,9 +130,9 @@ def _ways(pour: PourLine, sight: Sight) -> tuple[Choice, ...]:
     found = pour.remedies(sight)
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
-        out.append(Choice("remove", "Take some out"))
+        out.append(Choice("remove", "Take some out", serious=True))
     if found is not None and not found.keep.why_not:
-        out.append(Choice("keep", "Keep the formula"))
+        out.append(Choice("keep", "Keep the formula", serious=True))
     passed = found is not None and found.accept.why_not
     out.append(
         Choice("accept", "Accept over the limit" if passed else "Accept it", serious=True, reason=True)
