@@ -11,6 +11,7 @@ from benchapp.bench_pulse import BenchPulse
 from benchapp.bench_watch import TEND_S, BenchWatch
 from benchapp.clock_watch import make_clock
 from benchapp.commands.facts import record_in
+from benchapp.commands.glass_desk import Desk
 from benchapp.commands.stock import lots_on_hand
 from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
@@ -62,6 +63,10 @@ class ShopFloor:
         if key not in self._read:
             self._read[key] = read_procedure(find(key)).procedure
         return self._read[key]
+
+    def desk(self) -> Desk:
+        """What is asked and written after a make."""
+        return Desk(self._journal)
 
     def devices(self) -> tuple[DeviceSettings, ...]:
         """What stands on the bench."""

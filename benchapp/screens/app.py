@@ -6,6 +6,7 @@ import gc
 import logging
 import time
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from kivy.app import App
@@ -262,6 +263,26 @@ class BenchApp(App, Ways):
         """A typed value."""
         if self.loop is not None:
             self.loop.do(lambda s: s.type_value(prompt, value))
+
+    def signature(self, prompt: str, meaning: str) -> None:
+        """A signature the make asks for: who, their PIN, and then it is put to the prompt it was meant for."""
+
+        def signed(who: str, pin: str) -> None:
+            self.fetch(lambda shop: shop.desk().prove(who, pin), partial(proved, who))
+
+        def proved(who: str, found: tuple[str, str]) -> None:
+            role, why_not = found
+            if why_not:
+                self.told(why_not, self.make_screen)
+                return
+            if self.loop is not None:
+                self.loop.do(lambda s: s.sign(prompt, who, role, "pin"))
+            self.make_screen()
+
+        self.fetch(
+            lambda shop: shop.desk().people(),
+            lambda people: self.sign(people, meaning, signed, self.make_screen),
+        )
 
     def take_back(self, prompt: str) -> None:
         """Unsay the last act."""

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from benchapp.make.plan import Plan
     from benchapp.record.batch_record import Record
     from benchapp.record.journal import BatchLine
+    from benchapp.screens.desk_facts import BatchFacts, Trend, Undecided
     from benchapp.screens.loop import Pulse
     from benchapp.settings import Preferences
     from drivers.finding import Heard
@@ -39,6 +40,7 @@ class BenchFacts:
     unfinished: BatchLine | None
     devices: tuple[DeviceSettings, ...]
     checked: Mapping[str, str]  # device name to the ISO time it last passed
+    due: tuple[str, ...] = ()  # release checks that are due, a sentence each
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -54,6 +56,24 @@ MISSING = (
 )
 
 
+class Desk(Protocol):
+    """What is asked and written after a make; a method that writes gives the sentence of how it went."""
+
+    def undecided(self) -> tuple[Undecided, ...]: ...
+    def batch(self, batch: str) -> BatchFacts: ...
+    def record_check(
+        self, batch: str, check: str, value: float | None, words: str, fine: bool | None, by: str, pin: str
+    ) -> str: ...
+    def decide(self, batch: str, decision: str, reason: str, by: str, pin: str) -> str: ...
+    def people(self) -> tuple[str, ...]: ...
+    def prove(self, who: str, pin: str) -> tuple[str, str]: ...
+    def lots(self) -> tuple[tuple[str, str], ...]: ...
+    def trace_lot(self, lot: str) -> tuple[str, ...]: ...
+    def trace_batch(self, batch: str) -> tuple[str, ...]: ...
+    def compare(self, first: str, second: str) -> tuple[str, ...]: ...
+    def trend(self, procedure: str) -> Trend | None: ...
+
+
 class Workshop(Protocol):
     """Wired by the command; the screens only ask, and never in the thread that draws."""
 
@@ -67,6 +87,7 @@ class Workshop(Protocol):
     def recipes(self) -> tuple[Recipe, ...]: ...
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]: ...
     def batches(self) -> tuple[BatchLine, ...]: ...
+    def desk(self) -> Desk: ...
     def record(self, batch: str) -> Record: ...
     def watch(self) -> BenchWatch: ...
     def begin(self, key: str, batch_g: float) -> Pulse: ...
@@ -80,4 +101,10 @@ class Workshop(Protocol):
 def facts_of_bench(shop: Workshop) -> BenchFacts:
     """Read what the bench page says. Raises RecordError where the journal cannot be read."""
     unfinished = next((b for b in shop.batches() if not b.end), None)
-    return BenchFacts(shop.maker, shop.where, unfinished, shop.devices(), dict(shop.checked()))
+    due = tuple(
+        f"Due: {check.name}, of {one.batch}."
+        for one in shop.desk().undecided()
+        for check in one.checks
+        if check.state == "due"
+    )
+    return BenchFacts(shop.maker, shop.where, unfinished, shop.devices(), dict(shop.checked()), due)

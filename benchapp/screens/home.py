@@ -109,6 +109,8 @@ class HomePage(Page):
         self.line(f"{facts.maker}, on {facts.where}.", sizes.note)
         if unfinished is not None:
             self.line(f"Unfinished: {_batch_line(unfinished)}", sizes.note, bold=True, color=d.CORAL)
+        for text in facts.due[:2]:
+            self.line(text, sizes.small, bold=True, color=d.CORAL)
         for text in facts.missing:
             self.line(text, sizes.small, bold=True)
         self._rows(facts)
@@ -236,7 +238,11 @@ def past_page(panel: Panel, sizes: Sizes, batches: Sequence[BatchLine], ways: Wa
     """Past batches, newest first, a page at a time."""
     page = Page(panel, sizes, "Past batches")
     rows = page.rows_that_fit()
-    below: list[Labelled] = [("Back", ways.home, "plain")]
+    below: list[Labelled] = [
+        ("Back", ways.home, "plain"),
+        ("Lots", ways.lots, "plain"),
+        ("Waiting for release", ways.due, "plain"),
+    ]
     if number:
         below.append(("Newer", _with(ways.past, number - 1), "plain"))
     if len(batches) > (number + 1) * rows:
@@ -246,7 +252,7 @@ def past_page(panel: Panel, sizes: Sizes, batches: Sequence[BatchLine], ways: Wa
     part = batches[number * rows : (number + 1) * rows]
     if not part:
         page.line("No more batches." if number else "Nothing has been made here yet.", sizes.note)
-    labels: list[Labelled] = [(_batch_line(b), _with(ways.record, b.batch), "plain") for b in part]
+    labels: list[Labelled] = [(_batch_line(b), _with(ways.batch, b.batch), "plain") for b in part]
     if labels:
         page.grid(labels, 1, page.left, page.low, page.wide, page.pen_y)
     return page
@@ -255,7 +261,9 @@ def past_page(panel: Panel, sizes: Sizes, batches: Sequence[BatchLine], ways: Wa
 def record_page(panel: Panel, sizes: Sizes, r: Record, ways: Ways, batch: str, number: int) -> Page:
     """One batch's record in words, a page at a time."""
     page = Page(panel, sizes, batch)
-    page.bottom([("Back", ways.past, "plain"), ("On", _with(ways.record, batch, number + 1), "plain")])
+    page.bottom(
+        [("Back", _with(ways.batch, batch), "plain"), ("On", _with(ways.record, batch, number + 1), "plain")]
+    )
     lines = [f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}", f"{r.begun} to {r.ended}"]
     if r.product_g is not None:
         lines.append(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from benchapp.screens import home
+from benchapp.screens.desk_ways import DeskWays
 from benchapp.screens.overlays import Keypad
 from benchapp.settings import Preferences, wall_now
 
@@ -27,7 +28,7 @@ T = TypeVar("T")
 LOSS_PERCENT = 5.0
 
 
-class Ways:
+class Ways(DeskWays):
     """What the pages' presses do; the app is one."""
 
     panel: Panel
@@ -131,6 +132,18 @@ class Ways:
             lambda shop: shop.keep_check(check),
             lambda _: self.show(check_page.verdict_page(self.panel, self.sizes, self, check)),
         )
+
+    def sign(
+        self,
+        people: tuple[str, ...],
+        meaning: str,
+        done: Callable[[str, str], None],
+        back: Callable[[], None],
+    ) -> None:
+        """A signature, by name and PIN."""
+        from benchapp.screens.signing import SignSheet
+
+        self.show(SignSheet(self.panel, self.sizes, people, meaning, done, back))
 
     def ask(self, ask: Ask, done: Callable[[float], None], back: Callable[[], None]) -> None:
         """A number, on the keypad."""

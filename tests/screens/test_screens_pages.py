@@ -27,6 +27,51 @@ class Anywhere:
         return lambda *_: None
 
 
+def desk_pages(panel, sizes, ways):
+    """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
+    from benchapp.screens import desk
+    from benchapp.screens.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
+    from benchapp.screens.signing import SignSheet
+
+    name = "20260301-winter-shore-cream-12"
+    checks = (
+        CheckFacts("pH after a day", "Still within the limits", 5.0, 5.8, "due", "2026-03-02 09:00"),
+        CheckFacts(
+            "Warm and cold storage",
+            "Looks and smells like the first day",
+            None,
+            None,
+            "waiting",
+            "2026-03-08 09:00",
+        ),
+    )
+    batch = BatchFacts(
+        name, "winter-shore-cream", 600.0, "finished", "", False, 11, checks, ("1, minor, open: Glycerin: 22 g, band 19 to 21 g.",),
+        ("Deviation 1 (minor) is open: Glycerin: 22 g, band 19 to 21 g.", "pH after a day is due and not done."), ("Mara Lind",),
+    )  # fmt: skip
+    fine = replace(batch, against=(), checks=(), deviations=(), decision="released")
+    trend = Trend(
+        "yield", "%", (94.2, 95.1, 93.8, 96.0, 88.2), 93.5, 89.0, 98.0, True, (f"{name}: beyond a limit",)
+    )
+    for one in (batch, fine, replace(batch, releasers=())):
+        yield desk.batch_page(panel, sizes, one, ways)
+        yield desk.release_page(panel, sizes, one, ways)
+    yield desk.due_page(
+        panel, sizes, (Undecided(name, checks), Undecided("20260302-tide-pool-gel-1", ())), ways
+    )
+    yield desk.due_page(panel, sizes, (), ways)
+    yield desk.choice_page(
+        panel, sizes, "Why rejected?", ("It separates or has grains", "Its pH left the limits"), print, print
+    )
+    rows = [(f"Sunflower oil, lot S{n}: 1 250.0 g. Use by 2027-01-31.", print) for n in range(20)]
+    yield desk.list_page(panel, sizes, "Lots in the store", rows, print, print, 0, "None.")
+    yield desk.text_page(panel, sizes, "Where lot S1 went", [said for said, _ in rows], print, print, 0)
+    yield desk.trend_page(panel, sizes, "winter-shore-cream", trend, print)
+    yield desk.trend_page(panel, sizes, "winter-shore-cream", None, print)
+    for people in (("Mara Lind", "Ina Voss", "Ole Brandt"), ("Mara Lind",), ()):
+        yield SignSheet(panel, sizes, people, "batch released", print, print)
+
+
 @pytest.fixture
 def pages(journal, tmp_path):
     from benchapp.bench_watch import Seen
@@ -89,6 +134,7 @@ def pages(journal, tmp_path):
         yield ReasonSheet(panel, sizes, "Leave it out", print, print, SKIP_REASONS)
         yield ReasonSheet(panel, sizes, "Abandon the batch", print, print, ABANDON_REASONS)
         yield LockSheet(panel, sizes, print)
+        yield from desk_pages(panel, sizes, ways)
 
     return of
 

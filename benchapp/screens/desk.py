@@ -1,0 +1,212 @@
+"""The desk on the glass: one batch and its release, checks that are due, lots, traces, two batches, a trend."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from kivy.graphics import Color, Ellipse, Line, Rectangle
+from kivy.uix.widget import Widget
+
+from benchapp.screens import design as d
+from benchapp.screens.home import Labelled, Page
+from benchapp.screens.parts import Words
+
+if TYPE_CHECKING:
+    from benchapp.screens.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
+    from benchapp.screens.desk_ways import DeskWays
+    from benchapp.screens.panel import Panel, Sizes
+
+#: How a check's state is said beside its shape.
+STATES = {"waiting": "not yet due", "due": "due now", "passed": "passed", "failed": "failed"}
+
+
+def batch_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> Page:
+    """One batch: how it stands, and everything that can be asked of it."""
+    page = Page(panel, sizes, b.batch)
+    page.bottom([
+        ("Back", ways.past, "plain"), ("Its record", _with(ways.record, b.batch), "plain"),
+        ("What is in it", _with(ways.trace_batch, b.batch), "plain"),
+        ("Release", _with(ways.release, b.batch), "plain"),
+        ("Make this again", _with(ways.again, b.procedure, b.batch_g), "main"),
+    ])  # fmt: skip
+    kind = "A rehearsal. " if b.rehearsal else ""
+    page.line(
+        f"{kind}{b.batch_g:g} g of {b.procedure}, {b.decision or b.end or 'unfinished'}, {b.containers} containers.",
+        sizes.note,
+    )
+    for c in b.checks:
+        page.line(check_line(c), sizes.small, color=d.CORAL if c.state in ("due", "failed") else d.INK)
+    for text in b.deviations:
+        page.line(f"Deviation {text}", sizes.small)
+    _rows(page, [("Beside another batch", _with(ways.compare_from, b.batch), "plain"),
+                 ("The trend of its yield", _with(ways.trend, b.procedure, b.batch), "plain")])  # fmt: skip
+    return page
+
+
+def release_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> Page:
+    """What speaks against letting it go, and the three decisions."""
+    page = Page(panel, sizes, f"Release {b.batch}?")
+    labels: list[Labelled] = [("Back", _with(ways.batch, b.batch), "plain")]
+    if b.releasers:
+        labels += [
+            ("Reject it", _with(ways.decide, b, "rejected"), "serious"),
+            ("Work it over", _with(ways.decide, b, "rework"), "serious"),
+        ]
+        if not b.against:
+            labels.append(("Release it", _with(ways.decide, b, "released"), "main"))
+    page.bottom(labels)
+    if not b.releasers:
+        page.line(
+            "Nobody here may release. A releaser is enrolled at the desk: benchapp person enrol.", sizes.note
+        )
+    for text in b.against:
+        page.line(text, sizes.small, bold=True, color=d.CORAL)
+    if not b.against:
+        page.line("Nothing speaks against it.", sizes.note)
+    open_checks = [c for c in b.checks if c.state == "due"]
+    _rows(
+        page, [(f"Write down: {c.name}", _with(ways.check_batch, b.batch, c), "plain") for c in open_checks]
+    )
+    return page
+
+
+def due_page(panel: Panel, sizes: Sizes, waiting: Sequence[Undecided], ways: DeskWays) -> Page:
+    """Finished batches that wait, with what is due of each."""
+    page = Page(panel, sizes, "Waiting for a decision")
+    page.bottom([("Back", ways.past, "plain")])
+    if not waiting:
+        page.line("No finished batch waits.", sizes.note)
+    labels: list[Labelled] = []
+    for one in waiting:
+        due = [c.name for c in one.checks if c.state == "due"]
+        later = [f"{c.name} from {c.due}" for c in one.checks if c.state == "waiting"]
+        said = f"due: {', '.join(due)}" if due else later[0] if later else "every check is written down"
+        labels.append((f"{one.batch}: {said}", _with(ways.release, one.batch), "plain"))
+    _rows(page, labels, long=True)
+    return page
+
+
+def choice_page(
+    panel: Panel, sizes: Sizes, title: str, choices: Sequence[str], done: Callable[[str], None], back: Callable[[], None]
+) -> Page:  # fmt: skip
+    """One of these, in words."""
+    page = Page(panel, sizes, title)
+    page.bottom([("Back", back, "plain")])
+    _rows(page, [(choice, _with(done, choice), "plain") for choice in choices])
+    return page
+
+
+def list_page(
+    panel: Panel, sizes: Sizes, title: str, rows: Sequence[tuple[str, Callable[[], None]]], back: Callable[[], None],
+    turn: Callable[[int], None], number: int, none: str,
+) -> Page:  # fmt: skip
+    """Rows to press, a page at a time."""
+    page = Page(panel, sizes, title)
+    page.bottom([("Back", back, "plain"), ("Older", _with(turn, number + 1), "plain")])
+    room = page.rows_that_fit()
+    part = rows[number * room : (number + 1) * room]
+    below: list[Labelled] = [("Back", back, "plain")]
+    if number:
+        below.append(("Before", _with(turn, number - 1), "plain"))
+    if len(rows) > (number + 1) * room:
+        below.append(("More", _with(turn, number + 1), "plain"))
+    page = Page(panel, sizes, title)
+    page.bottom(below)
+    if not part:
+        page.line(none, sizes.note)
+    _rows(page, [(label, act, "plain") for label, act in part], long=True)
+    return page
+
+
+def text_page(
+    panel: Panel, sizes: Sizes, title: str, lines: Sequence[str], back: Callable[[], None], turn: Callable[[int], None], number: int
+) -> Page:  # fmt: skip
+    """Lines to read, a page at a time."""
+    page = Page(panel, sizes, title)
+    page.bottom([("Back", back, "plain"), ("On", _with(turn, number + 1), "plain")])
+    room = max(int((page.pen_y - page.low) // (sizes.small * 2.1)), 1)
+    for text in lines[number * room : (number + 1) * room] or ["That is all."]:
+        page.line(text, sizes.small)
+    return page
+
+
+def trend_page(panel: Panel, sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None]) -> Page:
+    """A value over batches with its limits, and what the rules flag in words."""
+    page = Page(panel, sizes, f"{procedure}: {t.what if t else 'yield'} over batches")
+    page.bottom([("Back", back, "plain")])
+    if t is None:
+        page.line("A chart needs at least three finished batches.", sizes.note)
+        return page
+    few = " Provisional: there are few batches." if t.provisional else ""
+    page.line(
+        f"Centre {t.centre:.1f} {t.unit}, limits {t.lower:.1f} to {t.upper:.1f} {t.unit}.{few}", sizes.note
+    )
+    for text in t.said[:3] or ("No rule flags a drift.",):
+        page.line(text, sizes.small, bold=bool(t.said), color=d.CORAL if t.said else d.INK)
+    chart = TrendChart(t)
+    chart.pos, chart.size = (page.left, page.low), (page.wide, max(page.pen_y - page.low - sizes.gap, 60.0))
+    chart.draw(sizes.small)
+    page.add_widget(chart)
+    page.words += chart.words
+    return page
+
+
+class TrendChart(Widget):
+    """Dots joined by a line, the centre and two limits, each limit with its number beside it."""
+
+    def __init__(self, trend: Trend) -> None:
+        super().__init__(size_hint=(None, None))
+        self._trend = trend
+        self.words: list[Words] = []
+
+    def draw(self, size: int) -> None:
+        """Into the widget's own place."""
+        t = self._trend
+        low, high = min(*t.values, t.lower), max(*t.values, t.upper)
+        span = (high - low) or 1.0
+        left, right = self.x + size * 4.5, self.right - size
+        bottom, top = float(self.y + size), float(self.top - size)
+
+        def at_y(value: float) -> float:
+            return bottom + (value - low) / span * (top - bottom)
+
+        step = (right - left) / max(len(t.values) - 1, 1)
+        points = [(left + n * step, at_y(v)) for n, v in enumerate(t.values)]
+        with self.canvas:
+            Color(*d.WET_SAND)
+            Rectangle(pos=(left, at_y(t.lower)), size=(right - left, at_y(t.upper) - at_y(t.lower)))
+            for value, colour in ((t.lower, d.CORAL), (t.upper, d.CORAL), (t.centre, d.DRIFT)):
+                Color(*colour)
+                Line(points=[left, at_y(value), right, at_y(value)], width=1.5)
+            Color(*d.TIDE)
+            Line(points=[c for p in points for c in p], width=2.0)
+            for (x, y), value in zip(points, t.values, strict=True):
+                out = not t.lower <= value <= t.upper
+                Color(*(d.CORAL if out else d.TIDE))
+                r = size * (0.5 if out else 0.3)
+                Ellipse(pos=(x - r, y - r), size=(2 * r, 2 * r))
+        for value in (t.lower, t.centre, t.upper):
+            words = Words(f"{value:.1f}", size, d.SLATE)
+            words.place(self.x, at_y(value) + size * 0.7, size * 4.2)
+            self.add_widget(words)
+            self.words.append(words)
+
+
+def check_line(c: CheckFacts) -> str:
+    """A check in one line."""
+    limits = "" if c.low is None or c.high is None else f" {c.low:g} to {c.high:g},"
+    when = f" from {c.due}" if c.state == "waiting" else ""
+    return f"{c.name}:{limits} {c.expect}. {STATES[c.state].capitalize()}{when}."
+
+
+def _rows(page: Page, labels: Sequence[Labelled], long: bool = False) -> None:
+    """Presses under the text, as many as there is room for."""
+    fits = list(labels)[: page.rows_that_fit()] if page.pen_y - page.low >= page.sizes.action else []
+    if fits:
+        columns = 1 if long or page.panel.portrait or len(fits) > 4 else min(len(fits), 2)
+        page.grid(fits, columns, page.left, page.low, page.wide, page.pen_y)
+
+
+def _with(act: Callable[..., None], *what: object) -> Callable[[], None]:
+    return lambda: act(*what)
