@@ -17,8 +17,15 @@ if TYPE_CHECKING:
     from benchapp.screens.desk_ways import DeskWays
     from benchapp.screens.panel import Panel, Sizes
 
+#: From so many pixels of height on, there is room for larger words.
+ROOMY_PX = 800
 #: How a check's state is said beside its shape.
 STATES = {"waiting": "not yet due", "due": "due now", "passed": "passed", "failed": "failed"}
+
+
+def _body(panel: Panel, sizes: Sizes) -> int:
+    """The size of what is read: larger where there is room for it."""
+    return sizes.note if panel.height >= ROOMY_PX else sizes.small
 
 
 def batch_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> Page:
@@ -36,9 +43,11 @@ def batch_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> Pag
         sizes.note,
     )
     for c in b.checks:
-        page.line(check_line(c), sizes.small, color=d.CORAL if c.state in ("due", "failed") else d.INK)
+        page.line(
+            check_line(c), _body(panel, sizes), color=d.CORAL if c.state in ("due", "failed") else d.INK
+        )
     for text in b.deviations:
-        page.line(f"Deviation {text}", sizes.small)
+        page.line(f"Deviation {text}", _body(panel, sizes))
     _rows(page, [("Beside another batch", _with(ways.compare_from, b.batch), "plain"),
                  ("The trend of its yield", _with(ways.trend, b.procedure, b.batch), "plain")])  # fmt: skip
     return page
@@ -61,7 +70,7 @@ def release_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> P
             "Nobody here may release. A releaser is enrolled at the desk: benchapp person enrol.", sizes.note
         )
     for text in b.against:
-        page.line(text, sizes.small, bold=True, color=d.CORAL)
+        page.line(text, _body(panel, sizes), bold=True, color=d.CORAL)
     if not b.against:
         page.line("Nothing speaks against it.", sizes.note)
     open_checks = [c for c in b.checks if c.state == "due"]
@@ -125,9 +134,9 @@ def text_page(
     """Lines to read, a page at a time."""
     page = Page(panel, sizes, title)
     page.bottom([("Back", back, "plain"), ("On", _with(turn, number + 1), "plain")])
-    room = max(int((page.pen_y - page.low) // (sizes.small * 2.1)), 1)
+    room = max(int((page.pen_y - page.low) // (_body(panel, sizes) * 2.1)), 1)
     for text in lines[number * room : (number + 1) * room] or ["That is all."]:
-        page.line(text, sizes.small)
+        page.line(text, _body(panel, sizes))
     return page
 
 
@@ -201,11 +210,12 @@ def check_line(c: CheckFacts) -> str:
 
 
 def _rows(page: Page, labels: Sequence[Labelled], long: bool = False) -> None:
-    """Presses under the text, as many as there is room for."""
-    fits = list(labels)[: page.rows_that_fit()] if page.pen_y - page.low >= page.sizes.action else []
-    if fits:
-        columns = 1 if long or page.panel.portrait or len(fits) > 4 else min(len(fits), 2)
-        page.grid(fits, columns, page.left, page.low, page.wide, page.pen_y)
+    """Presses under the text, as many as there is room for; ``long``: each over the whole width."""
+    if page.pen_y - page.low < page.sizes.action or not labels:
+        return
+    columns = 1 if long or page.panel.portrait else 2
+    fits = list(labels)[: page.rows_that_fit() * columns]
+    page.grid(fits, min(columns, len(fits)), page.left, page.low, page.wide, page.pen_y)
 
 
 def _with(act: Callable[..., None], *what: object) -> Callable[[], None]:
