@@ -8,17 +8,7 @@ from collections.abc import Callable, Sequence
 
 from rich.console import Console
 
-from benchapp.commands.documents import add_document_commands
 from benchapp.commands.glass import has_glass, on_glass, run_screen
-from benchapp.commands.keeping import add_keeping_commands
-from benchapp.commands.labelling import add_label_commands
-from benchapp.commands.listening import run_listen
-from benchapp.commands.looking import run_batches, run_check, run_plan, run_trends
-from benchapp.commands.lots import add_lot_commands
-from benchapp.commands.making import chosen, run_guide, run_rehearse, run_resume
-from benchapp.commands.people import add_person_commands
-from benchapp.commands.releasing import add_release_commands
-from benchapp.commands.tracing import add_tracing_commands
 from benchapp.errors import NO_RECORD, REFUSED, CommandError
 from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
 from benchapp.terminal.words import clean
@@ -31,7 +21,8 @@ PIPE_COLUMNS = 200
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code (see benchapp.errors)."""
-    args = parser().parse_args(argv)
+    given_words = list(sys.argv[1:] if argv is None else argv)
+    args = parser(only_screen=given_words[:1] == ["screen"]).parse_args(given_words)
     for name, given in vars(args).items():
         if isinstance(given, str) and not given.isprintable():
             return _sentence(
@@ -56,8 +47,9 @@ def _sentence(text: str, code: int) -> int:
     return code
 
 
-def parser() -> argparse.ArgumentParser:
-    """All commands and their options."""
+def parser(only_screen: bool = False) -> argparse.ArgumentParser:
+    """All commands and their options. ``only_screen``: just that one, so that the glass lights up before anything
+    else is loaded."""
     top = argparse.ArgumentParser(
         prog="benchapp",
         description="Walks a maker through a batch, reading the scale and the thermometers, and writes the record.",
@@ -65,6 +57,17 @@ def parser() -> argparse.ArgumentParser:
         "4 make abandoned, 5 make left unfinished, 6 record cannot be written or read.",
     )
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _screen(commands)
+    if only_screen:
+        return top
+    from benchapp.commands.documents import add_document_commands
+    from benchapp.commands.keeping import add_keeping_commands
+    from benchapp.commands.labelling import add_label_commands
+    from benchapp.commands.lots import add_lot_commands
+    from benchapp.commands.people import add_person_commands
+    from benchapp.commands.releasing import add_release_commands
+    from benchapp.commands.tracing import add_tracing_commands
+
     _making(commands)
     _looking(commands)
     for add in (add_lot_commands, add_person_commands, add_release_commands, add_tracing_commands,
@@ -73,7 +76,19 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
+def _screen(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    one = commands.add_parser("screen", help="the bench on the touchscreen")
+    one.add_argument("--bench", metavar="FILE", help="the bench file; without one the bench is simulated")
+    one.add_argument("--maker", default="rehearsal", metavar="NAME", help="who makes")
+    one.add_argument("--fullscreen", action="store_true")
+    _simulated(one)
+    _data(one)
+    one.set_defaults(run=run_screen)
+
+
 def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    from benchapp.commands.making import run_guide, run_rehearse, run_resume
+
     one = commands.add_parser("rehearse", help="walk a procedure on a simulated bench")
     one.add_argument("procedure", nargs="?", help="a shipped procedure's name or a .toml file")
     _batch(one)
@@ -100,14 +115,6 @@ def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     _voice(one)
     one.set_defaults(run=run_resume)
 
-    one = commands.add_parser("screen", help="the bench on the touchscreen")
-    one.add_argument("--bench", metavar="FILE", help="the bench file; without one the bench is simulated")
-    one.add_argument("--maker", default="rehearsal", metavar="NAME", help="who makes")
-    one.add_argument("--fullscreen", action="store_true")
-    _simulated(one)
-    _data(one)
-    one.set_defaults(run=run_screen)
-
 
 def _glass_or(
     run: Callable[[argparse.Namespace, Console], int],
@@ -117,6 +124,8 @@ def _glass_or(
     def act(args: argparse.Namespace, console: Console) -> int:
         if not has_glass(args, console):
             return run(args, console)
+        from benchapp.commands.making import chosen
+
         return on_glass(args, chosen(args), None)
 
     return act
@@ -132,6 +141,9 @@ def _voice(one: argparse.ArgumentParser) -> None:
 
 
 def _looking(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    from benchapp.commands.listening import run_listen
+    from benchapp.commands.looking import run_batches, run_check, run_plan, run_trends
+
     one = commands.add_parser("listen", help="find devices on serial ports")
     one.add_argument("ports", nargs="*", metavar="PORT", help="only these; also socket:// and rfc2217://")
     one.add_argument("--baud", type=int, action="append", help="only this speed (may be given again)")
