@@ -197,7 +197,11 @@ def _keep(lines: Sequence[Share], limits: Limits) -> Keep:
     why_not = [
         f"No more {x.name} may go in at this point." for x in lines if x.key in additions and not x.may_add
     ]
-    why_not += [f"{short[x.key]:g} g of {x.name} are missing." for x in lines if x.key in short]
+    why_not += [
+        f"The lot of {x.name} still holds {x.stock_g:g} g; {x.stock_g + short[x.key]:g} g are needed."
+        for x in lines
+        if x.stock_g is not None and x.key in short
+    ]
     why_not += _no_room(vessels, batch, limits)
     if limits.time_left_s is not None and extra_s > limits.time_left_s:
         why_not.append(f"It takes {extra_s / 60:.0f} min; {limits.time_left_s / 60:.0f} min are left.")

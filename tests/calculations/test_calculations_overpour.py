@@ -78,8 +78,16 @@ def test_a_line_inside_its_tolerance_needs_no_addition():
 @pytest.mark.parametrize(
     ("lines", "limits", "why"),
     [
-        ((replace(WATER, stock_g=20.0), OIL, WAX, KEEPER), Limits(), "15 g of Water are missing."),
-        ((WATER, OIL, WAX, replace(KEEPER, stock_g=5.2)), Limits(), "0.3 g of Preservative are missing."),
+        (
+            (replace(WATER, stock_g=20.0), OIL, WAX, KEEPER),
+            Limits(),
+            "The lot of Water still holds 20 g; 35 g are needed.",
+        ),
+        (
+            (WATER, OIL, WAX, replace(KEEPER, stock_g=5.2)),
+            Limits(),
+            "The lot of Preservative still holds 5.2 g; 5.5 g are needed.",
+        ),
         (LINES, Limits(largest_batch_g=540.0), "The batch would be 550 g; 540 g is the most."),
         (LINES, Limits(vessel_g={"water pot": 380.0}), "water pot takes 380 g; 385 g would be in it."),
         (LINES, Limits(time_left_s=60.0), "It takes 2 min; 1 min are left."),
