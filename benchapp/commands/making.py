@@ -93,7 +93,7 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
     with journal_in(folder) as journal:
         remember_bench(folder, Path(args.bench))
         batch = journal.new_batch(today(), procedure.key)
-        passed = passed_at(folder)
+        passed = passed_at(folder, {d.name: d.channels for d in bench.devices})
         facts = [facts_of(d, passed.get(d.name, "")) for d in bench.devices]
         session = begin(journal, procedure, batch_g, facts, args.maker, batch, make_clock(0.0))
         session.stock(lambda: lots_on_hand(journal))

@@ -239,7 +239,8 @@ class Bottles(Act):
         ask = Ask(
             f"content of {self.container} {number}", "g", 0.0, 20_000.0, decimals, usual=not self.device
         )
-        choices = [Choice("last", "That was the last", serious=True)] if self.filled(sight) else []
+        last = self.filled(sight) and not self._still_filling(sight)  # what stands there comes to rest first
+        choices = [Choice("last", "That was the last", serious=True)] if last else []
         text, want = self._prompt(sight, number, net)
         nets = [b.net_g for b in self.filled(sight)]
         note = (
