@@ -59,7 +59,7 @@ def read_text(text: str, file: str = "procedure.toml") -> Checked:
 
     Raises ProcedureInvalid with every problem of the text.
     """
-    data = _parse(text, file)
+    data = parse_toml(text, file)
     places = Places(text)
     report = Report(file, places)
     sheet = build(read_sections(data, report), report, places, Path(file).stem)
@@ -72,7 +72,9 @@ def read_text(text: str, file: str = "procedure.toml") -> Checked:
     return Checked(procedure, tuple(sorted(report.problems)))
 
 
-def _parse(text: str, file: str) -> dict[str, Any]:
+def parse_toml(text: str, file: str) -> dict[str, Any]:
+    """The tables of a TOML text. Raises ProcedureInvalid with the one place where it stops being TOML."""
+
     def stop(line: int, column: int, what: str, instead: str) -> ProcedureInvalid:
         return ProcedureInvalid([Problem(file, line, column, what, instead, "toml")])
 

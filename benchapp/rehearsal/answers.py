@@ -47,7 +47,7 @@ class Answers:
             self._prompt, self._since_s = moment.prompt, now
         if now - self._since_s < READ_S:
             return None
-        offered = {c.key for c in moment.face.choices}
+        offered = [c.key for c in moment.face.choices]
         if "last" in offered and self._hands.batch_is_out(moment):
             return Answer("last")
         typed = self._typed(moment)
@@ -58,6 +58,9 @@ class Answers:
         plain = next((c for c in _PLAIN if c in offered), None)
         if plain is not None:
             return Answer(plain)
+        other = next((key for key in offered if key.startswith("lot:")), None)
+        if other is not None:
+            return Answer(other)  # the lot in hand was refused: another one
         wanted = moment.face.want.verb if moment.face.want else ""
         if "accept" in offered and wanted in ("adjust ph", "remedy"):
             return Answer("accept", "nothing else can be had here")

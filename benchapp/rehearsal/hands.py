@@ -20,6 +20,10 @@ BOTTLE_G, BOAT_G = 18.0, 3.2
 POT_KEEPS_G = 3.0
 #: How often a person looks after the bath, in seconds.
 DIAL_EVERY_S = 120.0
+#: So much warmer than just warm enough a pot is before it is poured after a wait, in kelvin.
+MARGIN_K = 1.5
+#: How long a probe may be said to hang in the air before somebody looks, in seconds.
+NOTICE_S = 20.0
 
 
 class Hands:
@@ -32,6 +36,11 @@ class Hands:
         self._world = bench.world
         self._random = Random(f"{seed}/hands")
         self.skill = skill
+        self._probe_homes: dict[str, str] = {}  # probe → the vessel it was put into
+        self._low_c = 0.0  # what a gate was waited for at this prompt
+        self.distracted_until_s = 0.0
+        self._lifted_s: float | None = None  # since when a probe is said to hang in the air
+        self.away = False  # nobody stands at the bench
         self._lines = {x.key: x for x in procedure.formula.lines}
         self._stuff: dict[str, Stuff] = {}
         self._prompt = ""
@@ -60,11 +69,14 @@ class Hands:
     def work(self, moment: Moment) -> None:
         """Do the next thing the moment wants, once a person would have had time to begin."""
         now = self._bench.now_s
+        if self.away or now < self.distracted_until_s:
+            return
         want = moment.face.want
         if moment.trouble is not None:
             self._world.stop_hands()
         if moment.prompt != self._prompt:
             self._prompt, self._since_s = moment.prompt, now
+            self._low_c = 0.0
             self._done.clear()
             self._stop_moving()
         if want is None or self.busy or now - self._since_s < REACT_S:
@@ -83,6 +95,7 @@ class Hands:
             "ph probe in": self._ph_probe, "read ph": self._ph_probe, "bottle on": self._bottle_on,
             "fill": self._fill, "empty pan": self._lift, "heat": self._heat, "calm": self._calm,
             "put back": self._put_back, "start": self._ready, "type": self._by_hand, "wait gate": self._wait_gate,
+            "clear tare": self._clear_tare,
         }  # fmt: skip
 
     # --- small acts ----------------------------------------------------------------------------------
@@ -139,6 +152,13 @@ class Hands:
         elif scale.settled:
             self._done.add("done")  # only now does the display show the empty pan
 
+    def _clear_tare(self, want: Want, moment: Moment) -> None:
+        scale = self._world.scale(want.device)
+        if scale.standing is not None:
+            self._world.lift(want.device)
+        elif scale.settled and not scale.asked:
+            self._world.press_zero(want.device)
+
     def _pour(self, want: Want, moment: Moment) -> None:
         net = moment.face.live[0].value if moment.face.live else None
         scale = self._world.scale(want.device)
@@ -168,6 +188,9 @@ class Hands:
             self._world.remove(want.vessel, net - want.amount)
 
     def _transfer(self, want: Want, moment: Moment) -> None:
+        warmest_needed = self._low_c + MARGIN_K if self._low_c else None
+        if warmest_needed and any((x.value or warmest_needed) < warmest_needed for x in moment.face.live):
+            return  # only just warm enough: a probe in an emptied pot soon says otherwise
         if not self._once():
             return
         content = self._world.vessel(want.thing).net_g
@@ -186,8 +209,10 @@ class Hands:
             if probe:
                 self._world.wipe(probe)
                 self._world.probe_into(probe, vessel)
+                self._probe_homes[probe] = vessel
 
     def _heat(self, want: Want, moment: Moment) -> None:
+        self._look_after_probes(moment)
         bathing = {k: v for k, v in self._world.vessels.items() if v.place == "bath"}
         for key, vessel in bathing.items():
             if not vessel.stirred:
@@ -204,8 +229,23 @@ class Hands:
         elif coldest < want.amount + 1.0 and bath.temp_c > bath.set_c - 2.0:
             self._world.bath_on(min(bath.set_c + 1.0, 95.0))
 
+    def _look_after_probes(self, moment: Moment) -> None:
+        """A probe that is said to hang in the air for a while goes back to where it belongs."""
+        if not any("probe lifted" in why for why in moment.face.not_yet):
+            self._lifted_s = None
+        elif self._lifted_s is None:
+            self._lifted_s = self._bench.now_s
+        elif self._bench.now_s - self._lifted_s > NOTICE_S:
+            self._put_probes_back()
+
+    def _put_probes_back(self) -> None:
+        for probe, home in self._probe_homes.items():
+            if self._world.probe(probe).where is None:
+                self._world.probe_into(probe, home)
+
     def _wait_gate(self, want: Want, moment: Moment) -> None:
         """Too cold to go on: back into the bath; too hot: stir in the air."""
+        self._low_c = want.amount
         cold = any("at least" in why for why in moment.face.not_yet)
         if cold and self._world.bath.temp_c < want.amount:
             self._world.refill_bath(want.amount)
@@ -227,12 +267,16 @@ class Hands:
             self._world.bath_off()
         elif want.thing == "not warming":
             self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
+            self._world.bath_on(max(self._world.bath.set_c, 77.0))
+        elif want.thing == "probe":
+            self._put_probes_back()
         self._done.add("done")
 
     def _probe_in(self, want: Want, moment: Moment) -> None:
         if self._once():
             self._world.wipe(want.thing)
             self._world.probe_into(want.thing, want.vessel)
+            self._probe_homes[want.thing] = want.vessel
 
     def _cool(self, want: Want, moment: Moment) -> None:
         self._world.bath_off()

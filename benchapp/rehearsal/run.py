@@ -6,9 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from benchapp.make.moment import Moment
+from benchapp.rehearsal.actor import Actor
 from benchapp.rehearsal.answers import Answers
+from benchapp.rehearsal.director import Director
+from benchapp.rehearsal.errors import RehearsalStuck
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.restore import restore
+from benchapp.rehearsal.scenario import Reply, Scenario
 from benchapp.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
@@ -36,6 +40,7 @@ class Rehearsal:
     hands: Hands
     answers: Answers
     devices: tuple[PortDevice, ...]
+    director: Director | None = None
     _missed: dict[str, int] = field(default_factory=dict)
     _seen: Moment | None = None
     _seen_at: int = -1
@@ -48,6 +53,9 @@ class Rehearsal:
         self.bench.advance(usual_s if dt_s is None else dt_s)
         self._delivered()
         self._seen = self.session.poll()
+        if self.director is not None:
+            self.director.watch(self._seen)
+            self._seen = self.session.moment()
         self._seen_at = self.session.recorded
         return self._seen
 
@@ -71,16 +79,25 @@ class Rehearsal:
         self, watch: Callable[[Moment], None] | None = None, limit_s: float = 12 * 3600.0
     ) -> Moment:
         """Let the hands do and answer everything. Raises RehearsalStuck when nothing comes of it."""
+        return self.perform((), watch, limit_s)
+
+    def perform(
+        self, replies: tuple[Reply, ...], watch: Callable[[Moment], None] | None = None,
+        limit_s: float = 12 * 3600.0,
+    ) -> Moment:  # fmt: skip
+        """Let the hands do everything, and answer as ``replies`` say where a scenario has begun; as a sensible
+        person would elsewhere. Raises RehearsalStuck when nothing comes of it."""
+        actor = Actor(replies, self.bench, self.session, self.hands, self.answers)
         moment = self.session.moment()
         start = self.bench.now_s
         while not moment.over:
             moment = self.step()
             if watch is not None:
                 watch(moment)
-            said = self.answers.at(moment)
-            if said is not None:
-                self.session.say(moment.prompt, said)
-                moment = self.session.moment()
+            if moment.over:
+                break
+            actor.answer(moment, self.director is None or self.director.begun)
+            moment = self.session.moment()
             if self.bench.now_s - start > limit_s:
                 raise RehearsalStuck(
                     f"no end after {limit_s / 3600:.0f} simulated hours at {moment.step_title}"
@@ -93,13 +110,10 @@ class Rehearsal:
         self.bench.close()
 
 
-class RehearsalStuck(Exception):
-    """The hands found no way on; a defect of the rehearsal, never of the maker."""
-
-
 def rehearse(
-    bench: SimulatedBench, session: Session, procedure: Procedure, seed: int, skill: float = 0.9
-) -> Rehearsal:
+    bench: SimulatedBench, session: Session, procedure: Procedure, seed: int, skill: float = 0.9,
+    scenario: Scenario | None = None,
+) -> Rehearsal:  # fmt: skip
     """Put hands and devices to a session on a simulated bench; its clock has to follow the bench's."""
     hands = Hands(bench, procedure, seed, skill)
     restore(bench, hands, session.make.state)
@@ -107,7 +121,8 @@ def rehearse(
     session.attach(devices)
     for device in devices:
         _plug_in(bench, device)
-    return Rehearsal(bench, session, hands, Answers(bench, hands), tuple(devices))
+    director = None if scenario is None else Director(scenario, bench, session, hands)
+    return Rehearsal(bench, session, hands, Answers(bench, hands), tuple(devices), director)
 
 
 def _plug_in(bench: SimulatedBench, device: PortDevice) -> None:

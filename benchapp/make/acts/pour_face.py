@@ -148,7 +148,12 @@ def _waiting(
     expected = sight.state.ledger.of(pour.vessel).gross_g
     if sight.watch.tared(pour.device):
         said = "The scale says that a tare is on. Empty the pan and press its zero or tare key."
-        return "Clear the scale's tare.", (said,), (), Want("rest")
+        return (
+            "Clear the scale's tare.",
+            (said,),
+            (),
+            Want("clear tare", vessel=pour.vessel, device=pour.device),
+        )
     if gross is None:
         return "Wait for the scale.", ("No reading yet.",), (), Want("rest")
     if still is not None and pan_is_empty(sight, pour.device, still):

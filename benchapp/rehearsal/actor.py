@@ -1,0 +1,76 @@
+"""A simulated maker in a scenario: answers as its replies say, otherwise as a sensible person would."""
+
+from __future__ import annotations
+
+from benchapp.make.moment import Moment
+from benchapp.rehearsal.answers import READ_S, Answers
+from benchapp.rehearsal.hands import Hands
+from benchapp.rehearsal.scenario import Reply
+from benchapp.session import Session
+from drivers.simulated import SimulatedBench
+
+
+class Actor:
+    """Plays one list of replies, each once, in the order in which they come to fit."""
+
+    def __init__(
+        self,
+        replies: tuple[Reply, ...],
+        bench: SimulatedBench,
+        session: Session,
+        hands: Hands,
+        answers: Answers,
+    ) -> None:
+        self._left = list(replies)
+        self._bench, self._session, self._hands, self._answers = bench, session, hands, answers
+        self._back_at_s: float | None = None
+        self._fits_since: tuple[str, float] = ("", 0.0)
+
+    def answer(self, moment: Moment, begun: bool) -> None:
+        """Do what is to be done at this moment; nothing at most moments."""
+        now = self._bench.now_s
+        if self._back_at_s is not None:
+            if now < self._back_at_s:
+                return
+            self._back_at_s, self._hands.away = None, False
+            if moment.trouble is not None and moment.trouble.kind == "held":
+                self._session.resume()
+                return
+        reply = next((r for r in self._left if fits(r, moment)), None) if begun else None
+        if reply is not None:
+            if self._fits_since[0] != moment.prompt:
+                self._fits_since = (moment.prompt, now)
+            elif now - self._fits_since[1] >= READ_S:
+                self._left.remove(reply)
+                self._do(reply, moment)
+            return
+        said = self._answers.at(moment)
+        if said is not None:
+            self._session.say(moment.prompt, said)
+
+    def _do(self, reply: Reply, moment: Moment) -> None:
+        if reply.do == "press":
+            choice = next(c.key for c in moment.face.choices if _is(c.key, reply.offered))
+            self._session.press(moment.prompt, choice, reply.reason)
+        elif reply.do == "type":
+            self._session.type_value(moment.prompt, reply.value)
+        elif reply.do == "skip":
+            self._session.skip(moment.prompt, reply.reason)
+        else:
+            self._hands.away = True
+            self._bench.world.stop_hands()
+            self._back_at_s = self._bench.now_s + reply.lasts_s
+            if reply.do == "hold":
+                self._session.hold(reply.reason)
+
+
+def fits(reply: Reply, moment: Moment) -> bool:
+    """Whether this is the moment the reply is for."""
+    if reply.at and not any(reply.at in said for said in (moment.face.instruction, *moment.face.not_yet)):
+        return False
+    return not reply.offered or any(_is(c.key, reply.offered) for c in moment.face.choices)
+
+
+def _is(key: str, offered: str) -> bool:
+    """A choice by its key, or by the beginning of it up to a colon ("lot:")."""
+    return key == offered or (offered.endswith(":") and key.startswith(offered))

@@ -1,0 +1,105 @@
+"""The director of a rehearsal: lets a scenario's things happen where they belong, and ends it where it ends."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from benchapp.make.moment import Moment
+from benchapp.rehearsal.hands import Hands
+from benchapp.rehearsal.scenario import Happening, Scenario
+from benchapp.rehearsal.store import expired_lot, invented_lots
+from benchapp.session import Session
+from drivers.simulated import SimulatedBench
+from drivers.simulated.vessels import Mixture, enthalpy_j
+from procedures.model import Procedure
+
+#: The reason in the record with which a scenario's make is ended once its last step is done.
+OVER = "The rehearsal is over: its last step is done."
+#: How long a maker looks elsewhere when somebody does something to the batch, in simulated seconds.
+DISTRACTED_S = 8.0
+
+
+class Director:
+    """Does things to the simulated bench and the invented store; never to anything else."""
+
+    def __init__(self, scenario: Scenario, bench: SimulatedBench, session: Session, hands: Hands) -> None:
+        self.scenario = scenario
+        self._bench, self._session, self._hands = bench, session, hands
+        self._procedure: Procedure = session.make.plan.procedure
+        self._numbers = {s.key: n for n, s in enumerate(self._procedure.steps, 1)}
+        expired = tuple(h.thing for h in scenario.happens if h.what == "wrong lot")
+        lots = invented_lots(self._procedure, expired)
+        session.stock(lambda: lots)
+        self.begun = False
+        self.says = ""
+
+    @property
+    def leading_in(self) -> bool:
+        """Whether the make has not come to where the scenario begins: the simulated hands walk it there."""
+        return not self.begun
+
+    def watch(self, moment: Moment) -> None:
+        """Let happen what is due at this moment."""
+        if moment.over:
+            return
+        if not self.begun and self.scenario.begins.reached(moment):
+            self.begun = True
+            self.says = " ".join(h.says for h in self.scenario.happens if h.says)
+            for one in self.scenario.happens:
+                self._doers()[one.what](one, moment)
+        elif self.begun and moment.step_number > self._numbers[self.scenario.ends]:
+            self._session.abandon(OVER)
+
+    def _doers(self) -> dict[str, Callable[[Happening, Moment], None]]:
+        return {
+            "pour on": self._pour_on, "tare": self._tare, "probe out": self._probe_out,
+            "set temperature": self._set_temperature, "cold bath": self._cold_bath, "bath dry": self._bath_dry,
+            "power cut": self._power_cut, "wrong lot": self._wrong_lot, "too much dosed": self._dosed,
+            "called away": self._called_away,
+        }  # fmt: skip
+
+    def _pour_on(self, one: Happening, moment: Moment) -> None:
+        want = moment.face.want
+        vessel = want.vessel if want is not None and want.vessel else ""
+        if vessel in self._bench.world.vessels:
+            self._bench.world.stop_hands()
+            self._bench.world.pour_to(self._hands.stuff(one.thing), vessel, one.mass_g, 1.0)
+
+    def _tare(self, one: Happening, moment: Moment) -> None:
+        self._bench.world.press_tare(one.thing)
+
+    def _probe_out(self, one: Happening, moment: Moment) -> None:
+        self._bench.world.probe_into(one.thing, None)
+
+    def _set_temperature(self, one: Happening, moment: Moment) -> None:
+        vessel = self._bench.world.vessel(one.thing)
+        for probe in self._bench.world.probes.values():
+            if probe.where == one.thing:
+                probe.temp_c = one.temp_c
+        vessel.enthalpy_j = vessel.wall_j_k * one.temp_c + enthalpy_j(vessel.mixture, one.temp_c)
+
+    def _cold_bath(self, one: Happening, moment: Moment) -> None:
+        world = self._bench.world
+        world.bath_off()
+        world.refill_bath(one.temp_c)
+        world.into_bath(one.thing)
+        self._hands.distracted_until_s = self._bench.now_s + DISTRACTED_S
+
+    def _bath_dry(self, one: Happening, moment: Moment) -> None:
+        self._bench.world.bath_off()
+        self._bench.world.refill_bath(self._bench.world.air.temp_c, 0.0)
+
+    def _power_cut(self, one: Happening, moment: Moment) -> None:
+        self._bench.faults.power_cycle(one.thing, one.lasts_s)
+
+    def _wrong_lot(self, one: Happening, moment: Moment) -> None:
+        self._session.scanned(moment.prompt, expired_lot(self._procedure, one.thing).code)
+
+    def _dosed(self, one: Happening, moment: Moment) -> None:
+        want = moment.face.want
+        if want is not None and want.vessel in self._bench.world.vessels:
+            vessel = self._bench.world.vessel(want.vessel)
+            vessel.receive(Mixture.of(self._hands.stuff(one.thing), one.mass_g), self._bench.world.air.temp_c)
+
+    def _called_away(self, one: Happening, moment: Moment) -> None:
+        """Nothing but the call itself: what is done about it is the maker's."""

@@ -1,0 +1,119 @@
+"""A scenario: what goes wrong in a rehearsal, where, and by which events a good hand is told from a bad one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from benchapp import events as ev
+from benchapp.make.moment import Moment
+
+#: What can be made to happen. All of it is done to the simulated bench or the invented store, nothing else.
+Happens = Literal[
+    "pour on", "tare", "probe out", "set temperature", "cold bath", "bath dry", "power cut", "wrong lot",
+    "too much dosed", "called away",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place in a make: a step by its key, optionally one act of it by how its key begins, optionally a stage,
+    and limits in the unit shown, between which the first live value has to be."""
+
+    step: str
+    act: str = ""
+    stage: str = ""
+    above: float | None = None
+    below: float | None = None
+
+    def reached(self, moment: Moment) -> bool:
+        """Whether the moment is at this place."""
+        if moment.step_key != self.step or not act_of(moment.prompt).startswith(self.act):
+            return False
+        if moment.trouble is not None or (self.stage and moment.face.stage != self.stage):
+            return False
+        if self.above is None and self.below is None:
+            return True
+        value = moment.face.live[0].value if moment.face.live else None
+        if value is None:
+            return False
+        return (self.above is None or value >= self.above) and (self.below is None or value <= self.below)
+
+
+def act_of(prompt: str) -> str:
+    """The act's key in a prompt's name."""
+    return prompt.rpartition("#")[0].partition("/")[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Happening:
+    """One thing that happens. ``thing``: the vessel, probe, scale, line or material it happens to, by its key;
+    ``mass_g``, ``temp_c``, ``lasts_s`` as far as it needs them; ``says`` is what the maker is told, if anything."""
+
+    what: Happens
+    thing: str = ""
+    mass_g: float = 0.0
+    temp_c: float = 0.0
+    lasts_s: float = 0.0
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What a simulated hand answers once things have happened: where a choice whose key begins with ``offered``
+    is on offer and the instruction holds ``at`` ("" anywhere), press that choice with ``reason``, type a value,
+    leave the step out, hold the make, or just walk away for ``lasts_s`` seconds."""
+
+    do: Literal["press", "type", "skip", "hold", "walk away"]
+    offered: str = ""
+    at: str = ""
+    reason: str = ""
+    value: float = 0.0
+    lasts_s: float = 0.0
+
+
+Wanted = str | bool | float | tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """Events that tell something: their kind, the values their fields have to have, at least ``least`` of them.
+    ``held``: whether those count that fell into a hold. ``says``: what it means, in words."""
+
+    event: type[ev.Event]
+    where: tuple[tuple[str, Wanted], ...]
+    says: str
+    least: int = 1
+    held: bool = True
+
+    def fits(self, event: ev.Event) -> bool:
+        """Whether one event is of this kind with these values."""
+        return isinstance(event, self.event) and all(
+            _same(getattr(event, name), wanted) for name, wanted in self.where
+        )
+
+
+def _same(value: object, wanted: Wanted) -> bool:
+    return value in wanted if isinstance(wanted, tuple) else value == wanted
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """A rehearsal with a goal. ``begins`` and ``ends`` frame it: what is before is walked by the simulated hands,
+    and nothing outside is scored. ``teaches`` are the kinds of step it is evidence for."""
+
+    key: str
+    title: str
+    goal: str
+    procedure: str
+    batch_g: float
+    teaches: tuple[str, ...]
+    begins: Spot
+    ends: str
+    happens: tuple[Happening, ...]
+    good: tuple[Sign, ...]
+    bad: tuple[Sign, ...]
+    master: str
+    replies: tuple[Reply, ...] = ()
+    errs: tuple[Reply, ...] = ()
+    text: str = ""

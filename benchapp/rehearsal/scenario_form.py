@@ -1,0 +1,86 @@
+"""The form of a scenario file: which tables and fields there are, and what each may hold."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from procedures import fields as f
+from procedures.schema import Table
+
+from .scenario import Happens
+
+
+class ScenarioTable(Table):
+    """[scenario]: what it is about."""
+
+    title: f.Name
+    goal: f.Text
+    procedure: f.Name
+    batch: f.Mass | None = None
+    teaches: f.Names = Field(min_length=1)
+    master: f.Text
+
+
+class BeginTable(Table):
+    """[begin]: where the maker takes over. ``nth`` counts the steps of that kind from 1."""
+
+    step: f.Name
+    nth: int = Field(1, ge=1, le=99)
+    act: f.Text = ""
+    stage: f.Text = ""
+    above: float | None = None
+    below: float | None = None
+
+
+class EndTable(Table):
+    """[end]: with which step the rehearsal is over; without this table, with the one it began in."""
+
+    step: f.Name
+    nth: int = Field(1, ge=1, le=99)
+
+
+class HappensTable(Table):
+    """[[happens]]: one thing that happens."""
+
+    what: Happens
+    thing: f.Text = ""
+    mass: f.Mass | None = None
+    temperature: f.Temperature | None = None
+    lasts: f.Time = 0.0
+    says: f.Text = ""
+
+
+class SignTable(Table):
+    """[[good]] and [[bad]]: the events that tell a good hand from a bad one."""
+
+    event: f.Name
+    where: dict[str, str | bool | float | list[str]] = Field(default_factory=dict)
+    says: f.Text
+    least: int = Field(1, ge=1, le=1000)
+    held: bool = True
+
+
+class ReplyTable(Table):
+    """[[hand]] and [[slip]]: what a simulated hand does, one that does it well and one that errs."""
+
+    do: Literal["press", "type", "skip", "hold", "walk away"]
+    offered: f.Text = ""
+    at: f.Text = ""
+    reason: f.Text = ""
+    value: float = 0.0
+    lasts: f.Time = 0.0
+
+
+class ScenarioFile(Table):
+    """The whole file."""
+
+    scenario: ScenarioTable
+    begin: BeginTable
+    end: EndTable | None = None
+    happens: list[HappensTable] = Field(min_length=1, max_length=20)
+    good: list[SignTable] = Field(min_length=1, max_length=20)
+    bad: list[SignTable] = Field(default_factory=list, max_length=20)
+    hand: list[ReplyTable] = Field(default_factory=list, max_length=20)
+    slip: list[ReplyTable] = Field(default_factory=list, max_length=20)

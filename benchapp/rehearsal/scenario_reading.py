@@ -1,0 +1,183 @@
+"""Read scenarios from TOML, strictly: every mistake with its line. A file names things; it can do nothing itself."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from benchapp import events as ev
+from procedures.errors import ProcedureError, ProcedureInvalid
+from procedures.model import Procedure
+from procedures.reading import parse_toml, read_procedure
+from procedures.shelf import find, shipped
+from procedures.toml_places import Path as At
+from procedures.toml_places import Places
+from procedures.wording import Report, suggestion
+
+from .errors import ScenarioInvalid, ScenarioNotFound
+from .scenario import Happening, Reply, Scenario, Sign, Spot, Wanted
+from .scenario_form import BeginTable, EndTable, HappensTable, ReplyTable, ScenarioFile, SignTable
+
+SHIPPED = Path(__file__).parent / "scenarios"
+#: What each happening needs to know.
+_NEEDS = {
+    "pour on": ("thing", "mass"), "tare": ("thing",), "probe out": ("thing",),
+    "set temperature": ("thing", "temperature"), "cold bath": ("thing", "temperature"), "bath dry": (),
+    "power cut": ("thing", "lasts"), "wrong lot": ("thing",), "too much dosed": ("thing", "mass"),
+    "called away": ("says",),
+}  # fmt: skip
+
+
+def scenarios(own: Path | None = None) -> dict[str, Path]:
+    """The shipped scenarios and those in a maker's own folder, by name; an own one stands for a shipped one."""
+    folders = (SHIPPED, own) if own is not None else (SHIPPED,)
+    return {p.stem: p for folder in folders for p in sorted(folder.glob("*.toml")) if p.is_file()}
+
+
+def find_scenario(name: str, own: Path | None = None) -> Scenario:
+    """A scenario by its name, which never becomes part of a path. Raises ScenarioNotFound and ScenarioInvalid."""
+    known = scenarios(own)
+    if name not in known:
+        raise ScenarioNotFound(f'There is no scenario "{name}". {suggestion(name, sorted(known))}')
+    return read_scenario(known[name])
+
+
+def read_scenario(path: Path) -> Scenario:
+    """The scenario in a file. Raises ScenarioNotFound where it cannot be read, ScenarioInvalid for what is in it."""
+    try:
+        text = path.read_text("utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise ScenarioNotFound(f"{path} cannot be read as UTF-8 text. Check its name and folder") from error
+    return read_scenario_text(text, str(path))
+
+
+def read_scenario_text(text: str, file: str = "scenario.toml") -> Scenario:
+    """The scenario in a text; its key is the stem of ``file``. Raises ScenarioInvalid with every problem."""
+    try:
+        data = parse_toml(text, file)
+    except ProcedureInvalid as error:
+        raise ScenarioInvalid(error.problems) from error
+    report = Report(file, Places(text))
+    try:
+        form = ScenarioFile.model_validate(data)
+    except ValidationError as error:
+        report.add_invalid(error, (), ScenarioFile)
+        raise ScenarioInvalid(report.problems) from error
+    found = _Reader(form, report).scenario(Path(file).stem, text)
+    if report.problems:
+        raise ScenarioInvalid(report.problems)
+    return found
+
+
+class _Reader:
+    """Turns the tables of one file into a scenario, noting what names nothing."""
+
+    def __init__(self, form: ScenarioFile, report: Report) -> None:
+        self._form, self._report = form, report
+
+    def scenario(self, key: str, text: str) -> Scenario:
+        form, head = self._form, self._form.scenario
+        procedure = self._procedure()
+        begins = self._step(procedure, form.begin, "begin")
+        ends = begins if form.end is None else self._step(procedure, form.end, "end")
+        usual = procedure.default_batch_g if procedure else 0.0
+        for nth, one in enumerate(form.happens):
+            self._needs(one, nth, procedure)
+        b = form.begin
+        return Scenario(
+            key=key, title=head.title, goal=head.goal, procedure=head.procedure, batch_g=head.batch or usual,
+            teaches=tuple(head.teaches), begins=Spot(begins, b.act, b.stage, b.above, b.below), ends=ends,
+            happens=tuple(_happening(x) for x in form.happens),
+            good=self._signs(form.good, "good"), bad=self._signs(form.bad, "bad"), master=head.master,
+            replies=tuple(_reply(x) for x in form.hand), errs=tuple(_reply(x) for x in form.slip), text=text,
+        )  # fmt: skip
+
+    def _say(self, at: At, what: str, instead: str) -> None:
+        self._report.add(at, what, instead, "scenario")
+
+    def _procedure(self) -> Procedure | None:
+        name = self._form.scenario.procedure
+        if name not in shipped():
+            self._say(
+                ("scenario", "procedure"), f'There is no procedure "{name}"', suggestion(name, shipped())
+            )
+            return None
+        try:
+            procedure = read_procedure(find(name)).procedure
+        except ProcedureError as error:
+            self._say(("scenario", "procedure"), f'"{name}" cannot be used', str(error).splitlines()[0])
+            return None
+        kinds = {s.kind for s in procedure.steps}
+        for nth, kind in enumerate(self._form.scenario.teaches):
+            if kind not in kinds:
+                self._say(("scenario", "teaches", nth), f'There is no step "{kind}"', suggestion(kind, kinds))
+        batch = self._form.scenario.batch
+        if batch is not None and not procedure.batch_g.holds(batch):
+            bounds = f"{procedure.batch_g.low:g} to {procedure.batch_g.high:g} g"
+            self._say(("scenario", "batch"), f"{batch:g} g is not made by this procedure", f"Choose {bounds}")
+        return procedure
+
+    def _step(self, procedure: Procedure | None, table: BeginTable | EndTable, name: str) -> str:
+        if procedure is None:
+            return ""
+        steps = [s.key for s in procedure.steps if s.kind == table.step]
+        if table.nth <= len(steps):
+            return steps[table.nth - 1]
+        kinds = list(dict.fromkeys(s.kind for s in procedure.steps))
+        instead = f"It has {len(steps)} of them" if steps else suggestion(table.step, kinds)
+        self._say((name, "step"), f'This procedure has no step "{table.step}" number {table.nth}', instead)
+        return ""
+
+    def _needs(self, one: HappensTable, nth: int, procedure: Procedure | None) -> None:
+        for field in _NEEDS[one.what]:
+            if not getattr(one, field):
+                self._say(("happens", nth), f'"{one.what}" needs {field}', f"Add a line {field} = …")
+        known = _things(one.what, procedure)
+        if one.thing and known and one.thing not in known:
+            self._say(
+                ("happens", nth, "thing"), f'There is no "{one.thing}" here', suggestion(one.thing, known)
+            )
+
+    def _signs(self, tables: Sequence[SignTable], name: str) -> tuple[Sign, ...]:
+        out: list[Sign] = []
+        for nth, one in enumerate(tables):
+            kind = ev.KINDS.get(one.event)
+            if kind is None:
+                self._say(
+                    (name, nth, "event"), f'No event is called "{one.event}"', suggestion(one.event, ev.KINDS)
+                )
+                continue
+            fields = {f.name for f in dataclasses.fields(kind)}
+            for field in one.where:
+                if field not in fields:
+                    what = f'A {one.event} has no field "{field}"'
+                    self._say((name, nth, "where", field), what, suggestion(field, sorted(fields)))
+            where = tuple((k, _wanted(v)) for k, v in one.where.items())
+            out.append(Sign(kind, where, one.says, one.least, one.held))
+        return tuple(out)
+
+
+def _things(what: str, procedure: Procedure | None) -> tuple[str, ...]:
+    """What a happening may be done to, as far as the procedure tells."""
+    if procedure is None:
+        return ()
+    if what in ("set temperature", "cold bath"):
+        return tuple(procedure.vessels)
+    if what in ("pour on", "too much dosed"):
+        return tuple(x.key for x in procedure.formula.lines)
+    return tuple(procedure.materials) if what == "wrong lot" else ()
+
+
+def _wanted(value: str | bool | float | list[str]) -> Wanted:
+    return tuple(value) if isinstance(value, list) else value
+
+
+def _happening(x: HappensTable) -> Happening:
+    return Happening(x.what, x.thing, x.mass or 0.0, x.temperature or 0.0, x.lasts, x.says)
+
+
+def _reply(x: ReplyTable) -> Reply:
+    return Reply(x.do, x.offered, x.at, x.reason, x.value, x.lasts)

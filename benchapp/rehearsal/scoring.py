@@ -1,0 +1,85 @@
+"""Was a scenario's goal reached? Judged from the events of the make alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.rehearsal.scenario import Scenario, Sign
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One sign: what it says, whether it was seen, and when first, in the make's seconds."""
+
+    says: str
+    seen: bool
+    at_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """``reached`` only where the rehearsal came to its last step's end, every good sign and no bad one was seen."""
+
+    begun_at_s: float | None
+    finished: bool
+    good: tuple[Found, ...]
+    bad: tuple[Found, ...]
+
+    @property
+    def reached(self) -> bool:
+        """Whether the goal was reached."""
+        return self.finished and all(g.seen for g in self.good) and not any(b.seen for b in self.bad)
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """What decided it, in sentences."""
+        if self.begun_at_s is None:
+            return ("The rehearsal ended before anything went wrong.",)
+        out = [f"{b.says}." for b in self.bad if b.seen]
+        out += [f"Not seen: {g.says[0].lower()}{g.says[1:]}." for g in self.good if not g.seen]
+        if not self.finished:
+            out.append("The rehearsal was not walked to the end of its last step.")
+        return tuple(out) or tuple(f"{g.says}." for g in self.good)
+
+
+def judge(scenario: Scenario, events: Sequence[ev.Event]) -> Verdict:
+    """The verdict on a make that rehearsed ``scenario``."""
+    began = next((n for n, e in enumerate(events) if _begins(scenario, e)), None)
+    if began is None:
+        return Verdict(None, False, tuple(Found(s.says, False) for s in scenario.good), ())
+    ends = next((n for n, e in enumerate(events) if n >= began and _ends(scenario, e)), None)
+    # What the end itself brings stands around the step's last event, at its very time.
+    frame = events[began:] if ends is None else [e for e in events[began:] if e.at_s <= events[ends].at_s]
+    good = tuple(_found(s, frame) for s in scenario.good)
+    bad = tuple(_found(s, frame) for s in scenario.bad)
+    return Verdict(events[began].at_s, ends is not None, good, bad)
+
+
+def _begins(scenario: Scenario, event: ev.Event) -> bool:
+    return (
+        isinstance(event, ev.ActBegan)
+        and event.step == scenario.begins.step
+        and event.act.startswith(scenario.begins.act)
+    )
+
+
+def _ends(scenario: Scenario, event: ev.Event) -> bool:
+    return isinstance(event, ev.StepFinished | ev.StepSkipped) and event.step == scenario.ends
+
+
+def _found(sign: Sign, frame: Sequence[ev.Event]) -> Found:
+    fitting = [e for e in (frame if sign.held else _not_held(frame)) if sign.fits(e)]
+    seen = len(fitting) >= sign.least
+    return Found(sign.says, seen, fitting[sign.least - 1].at_s if seen else None)
+
+
+def _not_held(events: Iterable[ev.Event]) -> list[ev.Event]:
+    out, held = [], False
+    for event in events:
+        if isinstance(event, ev.MakeHeld | ev.HoldEnded):
+            held = isinstance(event, ev.MakeHeld)
+        elif not held:
+            out.append(event)
+    return out

@@ -1,0 +1,141 @@
+"""Each scenario, over real ports, walked by a hand that does it well and by one that errs in just that way."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchapp import events as ev
+from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
+from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal.scenario_reading import (
+    SHIPPED,
+    find_scenario,
+    read_scenario_text,
+    scenarios,
+)
+from benchapp.rehearsal.scoring import judge
+from benchapp.session import begin, facts_of
+from drivers.simulated import SimulatedBench
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+#: What each hand that errs leaves in the record.
+TRACES = {
+    "over-pour": (ev.RemedyChosen, "remedy", "accept"),
+    "forgotten-tare": (ev.WeightTaken, "source", "stated"),
+    "probe-out": (ev.StepSkipped, "step", "06-heat"),
+    "too-cold-to-combine": (ev.DeviationNoted, "kind", "combined out of band"),
+    "cooled-too-far": (ev.DeviationNoted, "kind", "cooled too far"),
+    "added-too-hot": (ev.DeviationNoted, "kind", "added out of band"),
+    "dry-bath": (ev.StepSkipped, "step", "06-heat"),
+    "power-cut": (ev.WeightTaken, "source", "stated"),
+    "wrong-lot": (ev.DeviationNoted, "kind", "lot not usable"),
+    "ph-overshoot": (ev.DeviationNoted, "kind", "pH out of band"),
+    "called-away": (ev.Watched, "step", "05-weigh"),
+}
+
+
+@pytest.fixture
+def perform(journal):
+    """Rehearse one scenario to its end; returns it and the events of the make."""
+    opened = []
+
+    def walk(name, errs):
+        scenario = find_scenario(name)
+        procedure = read_procedure(find(scenario.procedure)).procedure
+        bench = SimulatedBench(seed=1)
+        facts = [facts_of(d) for d in bench.bench.devices]
+        session = begin(
+            journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True,
+            scenario=scenario.text,
+        )  # fmt: skip
+        opened.append(rehearse(bench, session, procedure, 1, scenario=scenario))
+        opened[-1].perform(scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
+        return scenario, journal.events("b1")
+
+    yield walk
+    for one in opened:
+        one.close()
+
+
+def test_every_shipped_scenario_is_walked_here():
+    assert set(TRACES) == set(scenarios())
+
+
+@pytest.mark.parametrize("name", sorted(TRACES))
+def test_a_good_hand_reaches_the_goal(perform, name):
+    scenario, events = perform(name, errs=False)
+    verdict = judge(scenario, events)
+    assert verdict.reached, verdict.why
+    assert verdict.begun_at_s is not None
+    kind, field, value = TRACES[name]
+    inside = [e for e in events if e.at_s >= verdict.begun_at_s]
+    if kind is not ev.Watched:
+        assert not [e for e in inside if isinstance(e, kind) and getattr(e, field) == value]
+
+
+@pytest.mark.parametrize("name", sorted(TRACES))
+def test_a_hand_that_errs_does_not_and_the_record_shows_how(perform, name):
+    scenario, events = perform(name, errs=True)
+    verdict = judge(scenario, events)
+    assert verdict.finished
+    assert not verdict.reached
+    assert any(b.seen for b in verdict.bad)
+    kind, field, value = TRACES[name]
+    assert [e for e in events if isinstance(e, kind) and getattr(e, field) == value]
+
+
+# --- reading files -------------------------------------------------------------------------------------------
+
+GOOD = (SHIPPED / "over-pour.toml").read_text()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "place", "said"),
+    [
+        ('what = "pour on"', 'what = "set fire"', ":16:8:", "cannot be that"),
+        ('thing = "glycerin"', 'thing = "glycerine"', ":17:9:", 'Did you mean "glycerin"?'),
+        ('event = "RemedyChosen"', 'event = "RemedyChozen"', ":22:9:", 'Did you mean "RemedyChosen"?'),
+        ("where = { remedy = [", "where = { cure = [", ":23:18:", 'no field "cure"'),
+        ("nth = 2", "nth = 9", ":10:8:", 'no step "weigh" number 9'),
+        ('procedure = "oat-hand-lotion"', 'procedure = "../../etc/passwd"', ":5:13:", "no procedure"),
+        ('mass = "22 g"\n', "", ":15:1:", '"pour on" needs mass'),
+        ("[begin]", "[begin]\ncommand = 1", ":10:1:", "no field command"),
+        ("goal =", "goal", ":4:6:", "no field"),
+        ('teaches = ["weigh"]', 'teaches = ["juggle"]', ":6:12:", 'no step "juggle"'),
+    ],
+)  # fmt: skip
+def test_a_mistake_in_a_scenario_is_named_with_its_place(old, new, place, said):
+    assert old in GOOD
+    with pytest.raises(ScenarioInvalid) as found:
+        read_scenario_text(GOOD.replace(old, new, 1), "mine.toml")
+    assert f"mine.toml{place}" in str(found.value)
+    assert said in str(found.value)
+
+
+def test_a_makers_own_scenario_lies_in_a_folder_and_is_found_by_name_only(tmp_path):
+    own = tmp_path / "scenarios"
+    own.mkdir()
+    (own / "slippery.toml").write_text(GOOD)
+    (tmp_path / "outside.toml").write_text(GOOD)
+    assert find_scenario("slippery", own).key == "slippery"
+    for name in ("../outside", str(tmp_path / "outside.toml"), "outside"):
+        with pytest.raises(ScenarioNotFound):
+            find_scenario(name, own)
+
+
+# --- judging -------------------------------------------------------------------------------------------------
+
+
+def test_what_happens_outside_the_frame_is_not_scored():
+    scenario = find_scenario("over-pour")
+    step = scenario.begins.step
+    wrong = ev.RemedyChosen(at_s=1.0, step="x", act="y", line="z", remedy=ev.Remedy.ACCEPT, reason="early")
+    right = ev.RemedyChosen(at_s=6.0, step=step, act="y", line="z", remedy=ev.Remedy.REMOVE, reason="")
+    began = ev.ActBegan(at_s=5.0, step=step, act="pour glycerin")
+    done = ev.StepFinished(at_s=9.0, step=step)
+    late = ev.RemedyChosen(at_s=12.0, step="x", act="y", line="z", remedy=ev.Remedy.ACCEPT, reason="late")
+    assert judge(scenario, [wrong, began, right, done, late]).reached
+    assert not judge(scenario, [began, wrong, right, done]).reached
+    assert not judge(scenario, [began, right]).reached, "not walked to the end"
+    assert judge(scenario, [wrong]).begun_at_s is None
