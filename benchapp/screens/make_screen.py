@@ -11,6 +11,7 @@ from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
 from benchapp.make.moment import Choice, CoolPicture, HeatPicture, ListPicture, Live, Moment
+from benchapp.make.waits import forecast
 from benchapp.screens import design as d
 from benchapp.screens.action_row import lay_rows, rows_of
 from benchapp.screens.cautions import CautionPages, CautionStrip
@@ -29,7 +30,7 @@ from benchapp.screens.overlays import (
 from benchapp.screens.panel import Panel, Sizes
 from benchapp.screens.parts import Press, TideLine, Words
 from benchapp.screens.reading import Reading
-from benchapp.screens.say import forecast, held_together, short_forecast
+from benchapp.screens.say import held_together, short_forecast
 
 #: Serious choices that are the plain way on all the same.
 PLAIN_WORDS = ("understood", "sign", "pan is empty", "seen to")

@@ -7,28 +7,11 @@ import re
 
 from benchapp.events import Source
 from benchapp.make.moment import Forecast, Live
+from benchapp.make.waits import wait
 from benchapp.screens.figures import Figures
 
 PLAIN = Figures()
 _NUMBER_AND_UNIT = re.compile(r"(\d) (g|kg|ml|°C|%|min|s|h)(?=\W|$)")
-
-
-def wait(seconds: float) -> str:
-    """A wait as a person says it."""
-    whole = round(max(seconds, 0.0))
-    if whole < 90:
-        return f"{whole} s"
-    minutes = round(whole / 60)
-    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
-
-
-def forecast(given: Forecast) -> str:
-    """The end of a wait, with its interval where it has one."""
-    if given.early_s == given.late_s:
-        return f"{given.what} in {wait(given.middle_s)}"
-    if math.isinf(given.late_s):
-        return f"{given.what} in about {wait(given.middle_s)}, at the earliest {wait(given.early_s)}; perhaps never"
-    return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
 
 
 def short_forecast(given: Forecast) -> str:

@@ -7,6 +7,7 @@ from rich.panel import Panel
 from rich.text import Text
 
 from benchapp.make import moment as m
+from benchapp.make.waits import forecast, wait
 from benchapp.terminal import words
 
 _WORD_STYLE = {
@@ -36,7 +37,7 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
     if moment.face.taking is not None:
         parts.append(Text(_filled(moment.face.taking) + " taking it", "bold green"))
     if moment.face.forecast is not None:
-        parts.append(Text(words.forecast(moment.face.forecast)))
+        parts.append(Text(forecast(moment.face.forecast)))
     parts += [Text(words.clean(f"not yet: {why}"), "yellow") for why in moment.face.not_yet]
     parts += _cautions(moment)
     parts.append(Text(""))
@@ -75,10 +76,10 @@ def _picture(picture: m.Picture) -> RenderableType | None:
         count = f"  {picture.count} of {picture.of}" if picture.of else ""
         return Text(
             _filled(picture.elapsed_s / picture.total_s)
-            + f" {words.wait(picture.total_s - picture.elapsed_s)} left{count}"
+            + f" {wait(picture.total_s - picture.elapsed_s)} left{count}"
         )
     if isinstance(picture, m.HeatPicture) and picture.hold_s > 0:
-        held = f" held {words.wait(picture.held_s)} of {words.wait(picture.hold_s)}"
+        held = f" held {wait(picture.held_s)} of {wait(picture.hold_s)}"
         return Text(_filled(picture.held_s / picture.hold_s) + held)
     if isinstance(picture, m.BandPicture):
         return Text(f"{picture.what}: band {picture.low:g} to {picture.high:g} {picture.unit}")

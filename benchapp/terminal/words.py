@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from benchapp import events as ev
-from benchapp.make.moment import Forecast, Live, Moment
+from benchapp.make.moment import Live, Moment
 
 
 def clean(text: str) -> str:
@@ -19,29 +17,11 @@ def clock(seconds: float) -> str:
     return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
-def wait(seconds: float) -> str:
-    """A wait as a person says it: 40 s, 12 min, 1 h 20 min."""
-    whole = round(max(seconds, 0.0))
-    if whole < 90:
-        return f"{whole} s"
-    minutes = round(whole / 60)
-    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
-
-
 def reading(live: Live) -> str:
     """One live value with its unit, how it stands and where it comes from."""
     value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
     word = f" ({live.word})" if live.word else ""
     return clean(f"{live.name}: {value} {live.unit}{word} [{live.source}]")
-
-
-def forecast(given: Forecast) -> str:
-    """The end of a wait, with its interval where it has one."""
-    if given.early_s == given.late_s:
-        return f"{given.what} in {wait(given.middle_s)}"
-    if math.isinf(given.late_s):
-        return f"{given.what} in about {wait(given.middle_s)}, at the earliest {wait(given.early_s)}; perhaps never"
-    return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
 
 
 def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import itertools
 
+from benchapp.make.waits import forecast
 from benchapp.screens.panel import CAP_SHARE, SMALL_ARCMIN, arcmin
-from benchapp.screens.say import forecast, short_forecast
+from benchapp.screens.say import short_forecast
 
 
 def seen_arcmin(font, panel, metres):

@@ -1,0 +1,25 @@
+"""How a wait is said, wherever it is said: on the glass, in the terminal, aloud."""
+
+from __future__ import annotations
+
+import math
+
+from benchapp.make.moment import Forecast
+
+
+def wait(seconds: float) -> str:
+    """A wait as a person says it: 40 s, 12 min, 1 h 20 min."""
+    whole = round(max(seconds, 0.0))
+    if whole < 90:
+        return f"{whole} s"
+    minutes = round(whole / 60)
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+
+
+def forecast(given: Forecast) -> str:
+    """The end of a wait, with its interval where it has one."""
+    if given.early_s == given.late_s:
+        return f"{given.what} in {wait(given.middle_s)}"
+    if math.isinf(given.late_s):
+        return f"{given.what} in about {wait(given.middle_s)}, at the earliest {wait(given.early_s)}; perhaps never"
+    return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
