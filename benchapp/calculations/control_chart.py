@@ -71,7 +71,7 @@ def _at(
 ) -> list[tuple[str, str]]:
     sigma, found = chart.sigma, []
     way = 1 if off > 0 else -1
-    reach = [way * x for x in side[: i + 1]]
+    reach = [way * x for x in side[max(i - 7, 0) : i + 1]]  # no rule looks further back
     if abs(off) > 3 * sigma:
         found.append(("beyond limits", "this batch stands out; look for what was different"))
     if way * off > 2 * sigma and sum(x > 2 * sigma for x in reach[-3:]) >= 2 and len(reach) >= 3:
