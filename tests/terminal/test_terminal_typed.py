@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchapp.make.moment import Ask, Choice, Detail, Face, Moment
+from benchapp.make.waits import wait
 from benchapp.terminal.guide import answerable, fits
 from benchapp.terminal.typed import NotUnderstood, Said, understand
-from benchapp.terminal.words import clean, wait
+from benchapp.terminal.words import clean
 
 PH = Ask("pH", "pH", 0.0, 14.0, 2, usual=True)
 FACE = Face(
