@@ -27,6 +27,7 @@ def worked_out(sight: Sight, line: str, net_g: float) -> Remedies:
             vessel=w.vessel,
             may_add=key == line or key not in weighed or _still_in_its_vessel(sight, key, w),
             ceiling_percent=w.line.material.use_limit_percent,
+            stock_g=_left_of_its_lot(sight, key),
             tolerance_percent=tolerance_percent_of(w.line.material.role, w.line.tolerance_percent),
         )
         for key, w in sight.plan.weighings.items()
@@ -35,6 +36,19 @@ def worked_out(sight: Sight, line: str, net_g: float) -> Remedies:
     room = {k: FULL_SHARE * v.capacity_ml for k, v in vessels.items()}  # 1 g/ml, on the safe side for oils
     limits = Limits(largest_batch_g=sight.plan.procedure.batch_g.high, vessel_g=room)
     return remedies(shares, line, limits)
+
+
+def _left_of_its_lot(sight: Sight, line: str) -> float | None:
+    """What the lot in hand for a line still holds by the book, in grams; None where no lot is known for it yet.
+
+    The store was asked when the step began: what this step has weighed out of the lot since is taken off.
+    """
+    taken = sight.state.lots.get(line)
+    lot = next((x for x in sight.watch.lots if taken is not None and x.lot == taken.lot), None)
+    if lot is None:
+        return None
+    since = (w for took in sight.state.weights.values() for w in took if w.lot == lot.lot)
+    return round(lot.left_g - sum(w.net_g for w in since if w.step == sight.state.step), 4)
 
 
 def _division(w: Weighing) -> float:

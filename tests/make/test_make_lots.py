@@ -116,3 +116,18 @@ def test_a_lot_in_hand_can_be_taken_back():
     bench = reading_back(WATER, OLDER)
     bench.press("yes")
     assert bench.moment.take_back.endswith("lot W7")
+
+
+def test_keeping_the_formula_is_refused_where_the_lot_does_not_reach():
+    """Too much chelator: more water would have to go on top, and its lot is nearly empty."""
+    chelator = LotOnHand("C1", "chelator-solution", "Chelator solution", 50.0)
+    bench = reading_back(dataclasses.replace(WATER, left_g=400.0), chelator)
+    bench.press("yes")
+    bench.stand(420.0)
+    bench.stand(420.0 + 376.0)
+    bench.press("yes")
+    bench.stand(796.0)
+    bench.stand(796.0 + 1.6)
+    assert bench.make.state.progress.stage == "remedy"
+    assert "keep" not in [c.key for c in bench.moment.face.choices]
+    assert any("The lot of Purified water still holds 24 g" in said for said in bench.moment.face.not_yet)
