@@ -30,6 +30,13 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
     """Read each file and say everything that is wrong with it."""
     bad = False
     for name in args.files:
+        if _is_bench_file(name):
+            bench = read_bench(name)
+            _say(
+                console,
+                f"{name}: a bench of {len(bench.devices)} devices, {', '.join(d.name for d in bench.devices)}.",
+            )
+            continue
         try:
             checked = read_procedure(find(Path(name) if name.endswith(".toml") else name))
         except ProcedureInvalid as error:
@@ -45,6 +52,15 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             _say(console, f"warning: {problem}")
         _say(console, f"{name}: {checked.procedure.name} can be made.")
     return REFUSED if bad else DONE
+
+
+def _is_bench_file(name: str) -> bool:
+    """Whether a file speaks of devices and of no formula: a bench file is checked as one."""
+    path = Path(name)
+    if not name.endswith(".toml") or not path.is_file():
+        return False
+    text = path.read_text(encoding="utf-8", errors="replace")
+    return "[[device]]" in text and "[formula]" not in text
 
 
 def run_plan(args: argparse.Namespace, console: Console) -> int:
