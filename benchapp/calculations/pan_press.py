@@ -14,14 +14,17 @@ SLOWEST_S = 0.15
 #: So many divisions about zero are an empty pan; it has to have been empty for so long before, and be so after.
 EMPTY_DIVISIONS, BEFORE_S, AFTER_S = 3.0, 0.6, 0.3
 #: The lower of two humps reaches at least this, and this share of the higher one.
-HUMP_G, ALIKE = 100.0, 0.4
-#: The display falls to this share of a hump, at the most, and rises by the other share of it, before the next one counts
-#: as another: the pan rings on its cell.
+HUMP_G, ALIKE = 120.0, 0.35
+#: Between two humps the display falls to the first share of the first hump, and rises again by the second share of it:
+#: less is the pan that rings on its cell.
 DIP, AGAIN = 0.8, 0.25
-#: The second push follows the first within this, and both are over and forgotten within the longer time, in seconds.
-APART_S, OVER_S = (0.2, 1.5), 6.0
-#: A hand that presses longer than this means something else: from where a hump begins to its top, in seconds.
-RISE_S = 1.0
+#: The top of the second hump follows that of the first within these, and the pan is empty again within the longer time,
+#: in seconds.
+APART_S, OVER_S = (0.25, 1.05), 6.0
+#: From where a hump begins to its top, in seconds: longer, and it is a hand that leans or a vessel that is set down.
+RISE_S = 0.55
+#: Tops as near as this, in seconds, are a bounce unless the second rises by this share of the first.
+NEAR_S, BOUNCES = 0.45, 0.38
 
 
 class PanPress:
@@ -34,6 +37,7 @@ class PanPress:
         self._began_s = 0.0
         self._rising = False
         self._low = (0.0, 0.0)  # the latest dip: when, grams
+        self._dip_g = 0.0  # between the two humps
         self._last_s = 0.0
         self._meant = ""
         self._spoilt = True  # until the pan has been empty for a while
@@ -76,6 +80,7 @@ class PanPress:
             self._low = (at_s, gross_g)
         elif gross_g >= max(ALIKE * top_g, HUMP_G) and gross_g - self._low[1] >= AGAIN * top_g:
             self._humps.append((self._low[0], at_s, gross_g))
+            self._dip_g = self._low[1]
             self._rising = True
         if len(self._humps) > 2 or at_s - self._began_s > OVER_S:
             self._spoilt = True
@@ -98,4 +103,10 @@ class PanPress:
         (_, first_s, first_g), (_, second_s, second_g) = self._humps
         least, most = sorted((first_g, second_g))
         quick = all(top_s - began <= RISE_S for began, top_s, _ in self._humps)
-        return quick and least >= max(HUMP_G, ALIKE * most) and APART_S[0] <= second_s - first_s <= APART_S[1]
+        bounced = second_s - first_s <= NEAR_S and second_g - self._dip_g < BOUNCES * first_g
+        return (
+            quick
+            and not bounced
+            and least >= max(HUMP_G, ALIKE * most)
+            and APART_S[0] <= second_s - first_s <= APART_S[1]
+        )

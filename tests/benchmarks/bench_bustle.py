@@ -1,0 +1,43 @@
+"""Ten thousand minutes of a busy bench and thousands of deliberate pushes, through the make itself. Simulated figures.
+
+    python tests/benchmarks/bench_bustle.py [minutes] [pushes]
+
+"false" counts events by which a make would have gone on though nobody meant it to. Nothing was tried on hardware.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from random import Random
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "make"))
+
+from bustle import Pan, bustled, pushed, splashed
+from test_make_hands_free_bustle import asking, pouring
+
+
+def main(minutes: int, pushes: int) -> None:
+    """Print the figures."""
+    beside = Pan(Random(2026))
+    false = bustled(asking(), beside, minutes)
+    print(f"simulated, {minutes} min beside a plain question, {sum(beside.counts.values())} happenings")
+    print(f"    {beside.counts}")
+    print(f"    false: {len(false)}")
+    used = Pan(Random(2027), resting_g=645.0, vessels=False)
+    false = bustled(pouring(), used, minutes)
+    print(
+        f"simulated, {minutes} min on the scale of a pour that waits, {sum(used.counts.values())} happenings"
+    )
+    print(f"    false: {len(false)}")
+    heard = pushed(asking(), Random(2028), pushes)
+    print(f"simulated, {pushes} deliberate double pushes: {pushes - heard} missed or doubled "
+          f"({100 * (pushes - heard) / pushes:.2f} %)")  # fmt: skip
+    splashes = minutes // 2
+    anywhere, on_yes = splashed(Random(2029), splashes)
+    print(f"simulated, {splashes} splashes on the glass: {anywhere} pressed anywhere, {on_yes} the plain yes")
+
+
+if __name__ == "__main__":
+    given = [int(a) for a in sys.argv[1:]]
+    main(*(given + [10_000, 3_000][len(given) :]))

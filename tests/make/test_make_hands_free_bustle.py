@@ -1,0 +1,46 @@
+"""A busy bench says nothing, and a deliberate push is heard: the short form of tests/benchmarks/bench_bustle.py."""
+
+from __future__ import annotations
+
+from random import Random
+
+from bustle import Pan, bustled, pushed, splashed
+from test_make_core import Bench
+
+
+def asking():
+    """A make that asks a plain question and uses no scale."""
+    bench = Bench()
+    bench.press("understood")
+    return bench.make
+
+
+def pouring():
+    """A make in the middle of a pour: three fifths of the water are in."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    bench.stand(420.0)
+    return bench.make
+
+
+def test_two_hours_of_bustle_beside_a_question_answer_nothing():
+    pan = Pan(Random(11))
+    assert bustled(asking(), pan, 120) == []
+    assert set(pan.counts) == {"knock", "bounce", "spoon", "draught", "lean", "vessel", "shuffle", "doubled"}
+
+
+def test_an_hour_of_bustle_on_the_scale_in_use_takes_no_weight():
+    assert bustled(pouring(), Pan(Random(12), resting_g=645.0, vessels=False), 60) == []
+
+
+def test_deliberate_pushes_are_heard_once_each():
+    assert pushed(asking(), Random(13), 100) >= 99
+
+
+def test_a_thousand_splashes_hardly_ever_meet_the_yes():
+    anywhere, on_yes = splashed(Random(14), 1000)
+    assert anywhere <= 10
+    assert on_yes <= 1
