@@ -24,6 +24,9 @@ class Preferences:
     kilograms: bool = False  # from 1,000 g on
     sound: bool = True
     volume: int = 70  # percent
+    pedal_key: str = (
+        ""  # one more key a foot switch types, beside page down and F13: its name on the keyboard
+    )
 
 
 def preferences_in(folder: Path) -> Preferences:

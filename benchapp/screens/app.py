@@ -77,7 +77,7 @@ class BenchApp(App, Ways):
         self.measure()
         self.root_box = Widget(size_hint=(None, None), size=Window.size)
         self.glass = Glass(self.panel.px_per_mm, self.now)
-        self.pedal = PedalKeys(self)
+        self.pedal = PedalKeys(self, self.chosen.pedal_key)
         self._net = Net(self.safe)
         ExceptionManager.add_handler(self._net)
         self.show(home.home_page(self.panel, self.sizes, None, (), self))

@@ -73,3 +73,15 @@ def test_with_a_sheet_over_the_make_a_press_says_nothing(pilot):
     pilot.frame()
     assert pilot.moment.prompt == before
     assert pilot.app.screen.overlay is not None
+
+
+def test_another_key_may_be_named(pilot):
+    from benchapp.screens.pedal import PedalKeys
+
+    heard = PedalKeys(pilot.app, "f14")
+    before = pilot.moment.prompt
+    read_to_the_end(pilot)
+    foot(pilot, 2.1, key=295)
+    heard.look()
+    pilot.wait(lambda m: m.prompt != before)
+    heard.let_go()
