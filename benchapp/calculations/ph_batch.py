@@ -11,8 +11,10 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Sequence
+from copy import copy
+from dataclasses import dataclass
 from functools import lru_cache
-from operator import add, mul, sub
+from operator import mul
 
 from benchapp.calculations.ph_parts import SITES, Batch, Parts, Reading, Stated
 
@@ -32,42 +34,49 @@ def plausible_batches(readings: Sequence[Reading], stated: Sequence[Stated] = ()
     """Batches that agree with the readings, drawn from what is plausible. Raises ValueError without a reading."""
     if not readings:
         raise ValueError("without a pH reading nothing can be said of a batch; measure it first")
-    return _after(tuple(readings), tuple(stated))[1]
+    return _after(tuple(readings), tuple(stated)).batches
+
+
+@dataclass(frozen=True)
+class _Sample:
+    """Draws after some readings: places (0..1 in the beliefs beforehand), how well each fits, and as batches."""
+
+    places: tuple[Places, ...]
+    fits: tuple[float, ...]
+    batches: tuple[Batch, ...]
 
 
 @lru_cache(maxsize=2)
-def _after(
-    readings: tuple[Reading, ...], stated: tuple[Stated, ...]
-) -> tuple[tuple[Places, ...], tuple[Batch, ...]]:
-    """Places (0..1 in the beliefs beforehand) and batches after these readings; each reading refines the last."""
+def _after(readings: tuple[Reading, ...], stated: tuple[Stated, ...]) -> _Sample:
+    """The sample after these readings; each reading refines the last."""
     rng = random.Random(len(readings))
     parts = Parts(stated)
     balance = _Balance(readings, parts)
-    draws = [
-        _Draw([rng.random() for _ in range(parts.count)], balance)
-        for _ in range(FIRST_DRAWS * (len(readings) == 1))
-    ]
-    if len(readings) > 1:
-        before = _Balance(readings[:-1], parts)
-        earlier = _after(readings[:-1], stated)[0]
-        gained = [_Draw(z, balance).fit - _Draw(z, before).fit for z in earlier]
-        draws = [_Draw(z, balance) for z in _drawn_again(earlier, gained, rng)]
+    if len(readings) == 1:
+        draws = [_Draw([rng.random() for _ in range(parts.count)], balance) for _ in range(FIRST_DRAWS)]
+    else:
+        earlier = _after(readings[:-1], stated)
+        found = [_Draw(places, balance) for places in earlier.places]
+        gained = [draw.fit - fit for draw, fit in zip(found, earlier.fits, strict=True)]
+        draws = [draw.twin() for draw in _drawn_again(found, gained, rng)]
         for draw in draws:
             draw.move(rng)
-    return tuple(tuple(d.places) for d in draws), tuple(d.batch(rng) for d in draws)
+    return _Sample(
+        tuple(tuple(d.places) for d in draws), tuple(d.fit for d in draws), tuple(d.batch(rng) for d in draws)
+    )
 
 
-def _drawn_again(places: Sequence[Places], gained: Sequence[float], rng: random.Random) -> list[Places]:
-    """DRAWS of the places, in proportion to the likelihood each gained (systematic resampling)."""
+def _drawn_again(draws: Sequence[_Draw], gained: Sequence[float], rng: random.Random) -> list[_Draw]:
+    """DRAWS of them, in proportion to the likelihood each gained (systematic resampling)."""
     top = max(gained)
     weights = [math.exp(g - top) for g in gained]
     step = sum(weights) / DRAWS
     mark, total = rng.random() * step, 0.0
-    found: list[Places] = []
-    for z, weight in zip(places, weights, strict=True):
+    found: list[_Draw] = []
+    for draw, weight in zip(draws, weights, strict=True):
         total += weight
         while mark < total:
-            found.append(z)
+            found.append(draw)
             mark += step
     return found
 
@@ -116,24 +125,31 @@ class _Draw:
                 place = 2.0 - place if place > 1.0 else place
             self._try(part, place, None, rng)
 
+    def twin(self) -> _Draw:
+        """The same draw, to be moved by itself. Lists are replaced, never changed, but for these two."""
+        other = copy(self)
+        other.places, other.held = list(self.places), list(self.held)
+        return other
+
     def _try(self, part: int, place: float, other: int | None, rng: random.Random) -> None:
         """Move ``part`` to ``place``, and ``other`` to where it was, if Metropolis' rule allows."""
-        balance = self.balance
-        column, amount = balance.parts.at(part, place)
+        lost, buffering = self.balance.lost, self.balance.buffering
+        column, amount = self.balance.parts.at(part, place)
         was_column, was = self.held[part]
-        lost = [
-            amount * a - was * b for a, b in zip(balance.lost[column], balance.lost[was_column], strict=True)
-        ]
-        gain = [
-            amount * a - was * b
-            for a, b in zip(balance.buffering[column], balance.buffering[was_column], strict=True)
-        ]
+        more = amount - was
         if other is not None:  # it takes what ``part`` had
-            more = was - amount
-            lost = [q + more * a for q, a in zip(lost, balance.lost[other], strict=True)]
-            gain = [s + more * b for s, b in zip(gain, balance.buffering[other], strict=True)]
-        charge = list(map(sub, self.charge, lost))
-        slope = list(map(add, self.buffering, gain))
+            a, b = lost[column], lost[other]
+            charge = [q - more * (x - y) for q, x, y in zip(self.charge, a, b, strict=True)]
+            a, b = buffering[column], buffering[other]
+            slope = [s + more * (x - y) for s, x, y in zip(self.buffering, a, b, strict=True)]
+        elif column == was_column:
+            charge = [q - more * x for q, x in zip(self.charge, lost[column], strict=True)]
+            slope = [s + more * x for s, x in zip(self.buffering, buffering[column], strict=True)]
+        else:
+            a, b = lost[column], lost[was_column]
+            charge = [q - amount * x + was * y for q, x, y in zip(self.charge, a, b, strict=True)]
+            a, b = buffering[column], buffering[was_column]
+            slope = [s + amount * x - was * y for s, x, y in zip(self.buffering, a, b, strict=True)]
         fit = _fit(charge, slope)
         if fit < self.fit and rng.random() >= math.exp(fit - self.fit):
             return
