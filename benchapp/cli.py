@@ -67,11 +67,12 @@ def parser(only_screen: bool = False) -> argparse.ArgumentParser:
     from benchapp.commands.people import add_person_commands
     from benchapp.commands.releasing import add_release_commands
     from benchapp.commands.tracing import add_tracing_commands
+    from benchapp.commands.training import add_training_commands
 
     _making(commands)
     _looking(commands)
     for add in (add_lot_commands, add_person_commands, add_release_commands, add_tracing_commands,
-                add_keeping_commands, add_document_commands, add_label_commands):  # fmt: skip
+                add_keeping_commands, add_document_commands, add_label_commands, add_training_commands):  # fmt: skip
         add(commands)
     return top
 
@@ -93,6 +94,7 @@ def _making(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     one.add_argument("procedure", nargs="?", help="a shipped procedure's name or a .toml file")
     _batch(one)
     _simulated(one)
+    one.add_argument("--scenario", metavar="NAME", help="something goes wrong; benchapp scenarios lists what")
     one.add_argument("--maker", default="rehearsal", help="who makes it")
     _data(one)
     _terminal(one)
@@ -122,7 +124,7 @@ def _glass_or(
     """On the touchscreen where there is a display, otherwise in the terminal."""
 
     def act(args: argparse.Namespace, console: Console) -> int:
-        if not has_glass(args, console):
+        if getattr(args, "scenario", None) or not has_glass(args, console):
             return run(args, console)
         from benchapp.commands.making import chosen
 

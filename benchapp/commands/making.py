@@ -17,11 +17,16 @@ from benchapp.commands.stock import lots_on_hand
 from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
 from benchapp.make.moment import Moment
 from benchapp.record.journal import BatchLine, Journal, Stored
+from benchapp.rehearsal.debrief import debrief, debrief_lines
+from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.pulse import RehearsalPulse
 from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal.scenario import Scenario
+from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.session import Session, begin, facts_of, reopen
 from benchapp.settings import data_folder, last_bench, preferences_in, remember_bench, wall_now
 from benchapp.terminal.guide import Pulse, Unfinished, guide
+from benchapp.terminal.words import clean
 from benchapp.voice.announcer import Voice, voice_for
 from benchapp.voiced_pulse import VoicedPulse
 from drivers.bench_file import read_bench
@@ -36,6 +41,12 @@ from procedures.shelf import find, shipped
 
 #: Simulated seconds a second for a rehearsal that somebody watches.
 WATCHED_PACE = 60.0
+#: The same where something goes wrong: time to see it and to think.
+SCENARIO_PACE = 5.0
+#: Who makes where no person does.
+SIMULATED = "simulated hands"
+#: Where a workshop keeps scenarios of its own, in its data folder.
+OWN_SCENARIOS = "scenarios"
 
 
 @contextlib.contextmanager
@@ -59,26 +70,56 @@ def chosen(args: argparse.Namespace) -> tuple[str, float]:
 
 def run_rehearse(args: argparse.Namespace, console: Console) -> int:
     """Walk a procedure on a simulated bench."""
-    procedure = read_procedure(find(args.procedure or shipped_first())).procedure
+    folder = data_folder(args.data)
+    scenario = scenario_named(args.scenario, folder) if args.scenario else None
+    name = scenario.procedure if scenario else args.procedure or shipped_first()
+    procedure = read_procedure(find(name)).procedure
     batch_g = size_of(args.batch_size, procedure)
+    if scenario and args.batch_size is None:
+        batch_g = scenario.batch_g
     refuse_impossible(procedure, batch_g, None, args.maker)
-    with journal_in(data_folder(args.data)) as journal, SimulatedBench(seed=args.seed) as bench:
+    with journal_in(folder) as journal, SimulatedBench(seed=args.seed) as bench:
         batch = journal.new_batch(today(), procedure.key)
         facts = [facts_of(d) for d in bench.bench.devices]
-        session = begin(journal, procedure, batch_g, facts, args.maker, batch, lambda: bench.now_s, True)
+        # Where nobody watches, the simulated hands show what they can, and it speaks for nobody else.
+        maker = args.maker if scenario is None or console.is_terminal else SIMULATED
+        session = begin(
+            journal, procedure, batch_g, facts, maker, batch, lambda: bench.now_s, True,
+            scenario=scenario.text if scenario else "",
+        )  # fmt: skip
         _announce(console, batch, procedure, batch_g, "a simulated bench")
-        return _rehearse(args, console, bench, session, procedure)
+        if scenario is None:
+            return _rehearse(args, console, bench, session, procedure)
+        console.print(f"Goal: {scenario.goal}", markup=False, highlight=False, soft_wrap=True)
+        _rehearse(args, console, bench, session, procedure, scenario)
+        for line in debrief_lines(debrief(journal.events(batch))):
+            console.print(clean(line), markup=False, highlight=False, soft_wrap=True)
+        return DONE
+
+
+def scenario_named(name: str, folder: Path) -> Scenario:
+    """A shipped scenario, or one of the workshop's own in its folder. Raises CommandError."""
+    try:
+        return find_scenario(name, folder / OWN_SCENARIOS)
+    except RehearsalError as error:
+        raise CommandError(str(error)) from error
 
 
 def _rehearse(
-    args: argparse.Namespace, console: Console, bench: SimulatedBench, session: Session, procedure: Procedure
+    args: argparse.Namespace,
+    console: Console,
+    bench: SimulatedBench,
+    session: Session,
+    procedure: Procedure,
+    scenario: Scenario | None = None,
 ) -> int:
-    rehearsal = rehearse(bench, session, procedure, args.seed)
+    rehearsal = rehearse(bench, session, procedure, args.seed, scenario=scenario)
     pace = args.pace
     if pace is None:
-        pace = WATCHED_PACE if console.is_terminal else 0.0
+        watched = SCENARIO_PACE if scenario else WATCHED_PACE
+        pace = watched if console.is_terminal else 0.0
     try:
-        return _walk(args, RehearsalPulse(rehearsal, pace), console)
+        return _walk(args, RehearsalPulse(rehearsal, pace, helps=not console.is_terminal), console)
     finally:
         session.close()
 

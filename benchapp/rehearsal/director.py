@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
-from benchapp.rehearsal.scenario import Happening, Scenario
+from benchapp.rehearsal.scenario import Happening, Scenario, act_of
 from benchapp.rehearsal.store import expired_lot, invented_lots
 from benchapp.session import Session
 from drivers.simulated import SimulatedBench
@@ -31,6 +31,7 @@ class Director:
         lots = invented_lots(self._procedure, expired)
         session.stock(lambda: lots)
         self.begun = False
+        self._act = ""
         self.says = ""
 
     @property
@@ -44,11 +45,14 @@ class Director:
             return
         if not self.begun and self.scenario.begins.reached(moment):
             self.begun = True
+            self._act = act_of(moment.prompt)
             self.says = " ".join(h.says for h in self.scenario.happens if h.says)
             for one in self.scenario.happens:
                 self._doers()[one.what](one, moment)
         elif self.begun and moment.step_number > self._numbers[self.scenario.ends]:
             self._session.abandon(OVER)
+        elif self.says and act_of(moment.prompt) != self._act:
+            self.says = ""
 
     def _doers(self) -> dict[str, Callable[[Happening, Moment], None]]:
         return {

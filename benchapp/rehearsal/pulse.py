@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.run import Rehearsal
@@ -10,9 +11,11 @@ from benchapp.session import Answer, Session
 
 
 class RehearsalPulse:
-    """Beats a rehearsal at ``pace`` simulated seconds a second; 0: as fast as the machine goes."""
+    """Beats a rehearsal at ``pace`` simulated seconds a second; 0: as fast as the machine goes. ``helps``: whether
+    it offers an answer of its own where something has gone wrong; not where a person is to show what they can."""
 
-    def __init__(self, rehearsal: Rehearsal, pace: float) -> None:
+    def __init__(self, rehearsal: Rehearsal, pace: float, helps: bool = True) -> None:
+        self._helps = helps
         self._rehearsal = rehearsal
         self._pace = pace
         self._due = time.monotonic()
@@ -24,8 +27,15 @@ class RehearsalPulse:
 
     def beat(self) -> Moment:
         """One step of the lock-step."""
+        director = self._rehearsal.director
+        leading_in = director is not None and director.leading_in
         before = self._rehearsal.bench.now_s
         moment = self._rehearsal.step()
+        if leading_in:
+            return self._lead_in(moment)
+        if director is not None and director.says and not moment.over:
+            said = f"{director.says} {moment.face.note}".strip()
+            moment = replace(moment, face=replace(moment.face, note=said))
         if self._pace > 0:
             self._due += (self._rehearsal.bench.now_s - before) / self._pace
             self._due = max(
@@ -33,10 +43,20 @@ class RehearsalPulse:
             )  # a slow machine is slow; it does not race after
         return moment
 
+    def _lead_in(self, moment: Moment) -> Moment:
+        """Before a scenario begins the simulated hands answer at once, as fast as the machine goes."""
+        said = self._rehearsal.answers.at(moment)
+        if said is not None:
+            self.session.say(moment.prompt, said)
+        self._due = time.monotonic()
+        return self.session.moment()
+
     def spare_s(self) -> float:
         """Until the next beat is due."""
         return max(self._due - time.monotonic(), 0.0) if self._pace > 0 else 0.0
 
     def own_answer(self, moment: Moment) -> Answer | None:
         """What the hands would say."""
+        if not self._helps and self._rehearsal.director is not None:
+            return None
         return self._rehearsal.answers.at(moment)

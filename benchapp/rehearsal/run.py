@@ -13,6 +13,7 @@ from benchapp.rehearsal.errors import RehearsalStuck
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.restore import restore
 from benchapp.rehearsal.scenario import Reply, Scenario
+from benchapp.rehearsal.store import invented_lots
 from benchapp.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
@@ -117,6 +118,9 @@ def rehearse(
     """Put hands and devices to a session on a simulated bench; its clock has to follow the bench's."""
     hands = Hands(bench, procedure, seed, skill)
     restore(bench, hands, session.make.state)
+    if session.rehearsing:
+        lots = invented_lots(procedure)
+        session.stock(lambda: lots)
     devices = open_bench(bench.bench, session.clock, session.post)
     session.attach(devices)
     for device in devices:
