@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
 from benchapp.calculations.overpour import Limits, Share, remedies
 from benchapp.calculations.scaling import scale_formula
@@ -177,3 +178,15 @@ def test_removing_leaves_the_target(made):
     remove = remedies(lines, over).remove
     assert remove.down_to_g == line.target_g
     assert line.weighed_g - remove.remove_g == pytest.approx(min(line.target_g, line.weighed_g))
+
+
+@settings(deadline=None, max_examples=30)
+@given(over_poured())
+def test_no_smaller_batch_keeps_the_formula(made):
+    """SciPy's linear programme: the least batch in which every line's share holds what has been weighed of it."""
+    lines, over = made
+    least = linprog(
+        [1.0], A_ub=[[-x.percent / 100] for x in lines], b_ub=[-(x.weighed_g or 0.0) for x in lines]
+    )
+    divisions = sum(x.readability_g for x in lines)
+    assert remedies(lines, over).keep.batch_g == pytest.approx(least.fun, abs=divisions)
