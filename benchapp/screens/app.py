@@ -17,6 +17,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.screens import home
 from benchapp.screens.bench import facts_of_bench
+from benchapp.screens.code_keys import CodeKeys
 from benchapp.screens.errand import Errands
 from benchapp.screens.figures import Figures
 from benchapp.screens.home import Page
@@ -78,6 +79,7 @@ class BenchApp(App, Ways):
         self.root_box = Widget(size_hint=(None, None), size=Window.size)
         self.glass = Glass(self.panel.px_per_mm, self.now)
         self.pedal = PedalKeys(self, self.chosen.pedal_key)
+        self.codes = CodeKeys(self)
         self._net = Net(self.safe)
         ExceptionManager.add_handler(self._net)
         self.show(home.home_page(self.panel, self.sizes, None, (), self))
@@ -109,6 +111,7 @@ class BenchApp(App, Ways):
         ExceptionManager.remove_handler(self._net)
         self.glass.let_go()
         self.pedal.let_go()
+        self.codes.let_go()
         self._let_go()
         self.errands.end()
         if self.voice is not None:

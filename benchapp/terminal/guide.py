@@ -16,7 +16,7 @@ from benchapp.session import Answer, Session
 from benchapp.terminal import words
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
-from benchapp.terminal.typed import HELP, NotUnderstood, Said, understand
+from benchapp.terminal.typed import HELP, NotUnderstood, Said, fetching, understand
 
 #: How often the panel is drawn, in seconds.
 DRAW_S = 0.1
@@ -172,6 +172,8 @@ def fits(line: str, moment: Moment) -> bool:
         return answerable(moment)
     if said.verb == "type" and not line.strip().lower().startswith("type"):
         return answerable(moment)
+    if said.verb == "scan":
+        return fetching(moment)
     return said.verb != "nothing" or answerable(moment)
 
 
@@ -201,6 +203,10 @@ def _act(session: Session, said: Said, moment: Moment) -> str:
         session.press(moment.prompt, said.choice, said.reason)
     elif said.verb == "type":
         session.type_value(moment.prompt, said.value)
+    elif said.verb == "scan":
+        session.scanned(moment.prompt, said.choice)
+    elif said.verb == "take back":
+        session.take_back(moment.prompt)
     elif said.verb == "hold":
         session.hold(said.reason)
     elif said.verb == "resume":

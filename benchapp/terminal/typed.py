@@ -11,16 +11,19 @@ from benchapp.make.moment import Choice, Moment
 
 #: A plain decimal number; the mark is a point or a comma, never both, and digits are not grouped.
 _NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:[.,][0-9]{1,6})?")
+#: What a barcode reader types: no blanks, and a digit in it, so that a mistyped word is no code.
+_CODE = re.compile(r"(?=.*[0-9])[!-~]{3,80}")
 HELP = (
     "Enter: yes. A choice by its name, with a colon and your reason where one is asked: accept: scale was bumped. "
-    "A number (or type: 12.3): the value asked for. hold, resume, skip: why, abandon: why, more, help."
+    "A number (or type: 12.3): the value asked for. hold, resume, skip: why, abandon: why, "
+    "scan: CODE, take back, more, help."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A line understood: what to do and with what. ``verb`` is press, type, hold, resume, skip, abandon, more,
-    help or nothing."""
+    """A line understood: what to do and with what. ``verb`` is press, type, scan, take back, hold, resume, skip,
+    abandon, more, help or nothing."""
 
     verb: str
     choice: str = ""
@@ -39,10 +42,19 @@ def understand(line: str, moment: Moment) -> Said:
     word, reason = word.strip().lower(), rest.strip()
     if not text:
         return _enter(moment)
+    exact = _choice(text.lower(), moment)  # some choices have a colon in their name: lot:W7
+    if exact is not None and not exact.reason:
+        return Said("press", exact.key)
+    if fetching(moment) and _CODE.fullmatch(text):
+        return Said("scan", choice=text)  # a barcode reader types the code and Enter
     if _NUMBER.fullmatch(text):
         return _number(text, moment)
     if word == "type" and _NUMBER.fullmatch(reason):
         return _number(reason, moment)
+    if word == "scan" and reason:
+        return Said("scan", choice=reason)
+    if word == "take back":
+        return Said("take back")
     if word in ("hold", "resume", "more", "help", "?"):
         return Said("help" if word == "?" else word, reason=reason)
     if word in ("skip", "abandon"):
@@ -55,6 +67,11 @@ def understand(line: str, moment: Moment) -> Said:
     if choice.reason and not reason:
         raise NotUnderstood(f"{choice.key} wants a reason: {choice.key}: why")
     return Said("press", choice.key, reason)
+
+
+def fetching(moment: Moment) -> bool:
+    """Whether an ingredient is to be in hand, so that a code can be meant."""
+    return moment.face.want is not None and moment.face.want.verb == "fetch"
 
 
 def _enter(moment: Moment) -> Said:

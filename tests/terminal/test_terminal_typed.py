@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchapp.make.moment import Ask, Choice, Detail, Face, Moment
+from benchapp.make.moment import Ask, Choice, Detail, Face, Moment, Want
 from benchapp.make.waits import wait
 from benchapp.terminal.guide import answerable, fits
 from benchapp.terminal.typed import NotUnderstood, Said, understand
@@ -89,3 +89,28 @@ def test_nothing_that_steers_a_terminal_gets_through():
 )
 def test_waits_are_said_as_a_person_would(seconds, words):
     assert wait(seconds) == words
+
+
+FETCH = dataclasses.replace(
+    MOMENT, face=Face("Take glycerin.", choices=(Choice("yes", "It is lot G1"), Choice("lot:G2", "Lot G2")), want=Want("fetch", "glycerin"))
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("4006381333931", Said("scan", choice="4006381333931")),
+        ("G2-2026/7", Said("scan", choice="G2-2026/7")),
+        ("scan: G1", Said("scan", choice="G1")),
+        ("lot:G2", Said("press", "lot:G2")),
+        ("", Said("press", "yes")),
+        ("take back", Said("take back")),
+    ],
+)
+def test_a_code_is_a_lot_while_an_ingredient_is_fetched(line, said):
+    assert understand(line, FETCH) == said
+
+
+def test_a_code_sent_ahead_waits_for_the_ingredient_it_names():
+    assert not fits("scan: G1", MOMENT)
+    assert fits("scan: G1", FETCH)
