@@ -158,3 +158,31 @@ def test_a_batch_of_nobody_is_refused(tmp_path):
     out = run("rehearse", "--maker", "  ", "--data", str(tmp_path))
     assert out.returncode == 3
     assert "need a name" in out.stderr
+
+
+def test_a_bench_file_is_checked_as_one(tmp_path):
+    good = tmp_path / "bench.toml"
+    good.write_text(
+        '[[device]]\nname = "big scale"\nkind = "scale"\nport = "/dev/ttyUSB0"\nformat = "number-unit"\n'
+        'period = "0.2 s"\ncapacity = "3000 g"\nreadability = "0.1 g"\n'
+    )
+    done = run("check", str(good))
+    assert (done.returncode, done.stdout.strip()) == (0, f"{good}: a bench of 1 devices, big scale.")
+    good.write_text(good.read_text().replace("number-unit", "no-such-format"))
+    done = run("check", str(good))
+    assert done.returncode == 3
+    assert "bench.toml:" in done.stderr
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a pipe whose reader goes away")
+def test_a_reader_that_goes_away_leaves_the_make_in_order(tmp_path):
+    process = subprocess.Popen(
+        [sys.executable, "-m", "benchapp.cli", "rehearse", "tide-pool-gel", "--data", str(tmp_path)],
+        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=ENV,
+    )  # fmt: skip
+    process.stdout.readline()
+    process.stdout.close()
+    assert process.wait(120) == 5
+    assert process.stderr.read() == ""
+    process.stderr.close()
+    assert run("resume", "--data", str(tmp_path)).returncode == 0
