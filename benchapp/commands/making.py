@@ -15,6 +15,7 @@ from benchapp.bench_pulse import BenchPulse
 from benchapp.clock_watch import make_clock
 from benchapp.commands.stock import lots_on_hand
 from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
+from benchapp.guided_pulse import GuidedPulse
 from benchapp.make.moment import Moment
 from benchapp.record.journal import BatchLine, Journal, Stored
 from benchapp.rehearsal.debrief import debrief, debrief_lines
@@ -195,7 +196,7 @@ def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:
 def _walk(args: argparse.Namespace, pulse: Pulse, console: Console) -> int:
     voice = _voice(args, console)
     try:
-        moment = guide(VoicedPulse(pulse, voice), console)
+        moment = guide(GuidedPulse(VoicedPulse(pulse, voice), args.guidance), console)
     except Unfinished as why:
         raise LeftUnfinished(str(why)) from why
     finally:

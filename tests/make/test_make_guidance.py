@@ -1,0 +1,64 @@
+"""Three levels of guidance over one procedure: the words differ, the cautions and everything that decides do not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from benchapp.make.guidance import LEVELS, WORDS, full_detail, guided
+from benchapp.make.moment import Detail, Trouble
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
+
+@pytest.fixture
+def moments(make_rehearsal):
+    """Every different moment of a whole rehearsal of one procedure."""
+
+    def walk(name):
+        seen = {}
+        make_rehearsal(read_procedure(find(name)).procedure).to_the_end(
+            lambda m: seen.setdefault((m.prompt, m.face.instruction, m.cautions, m.face.cautions), m)
+        )
+        return list(seen.values())
+
+    return walk
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_over_a_whole_make_only_the_guidance_differs(moments, name):
+    found = moments(name)
+    assert any(m.cautions for m in found)
+    for moment in found:
+        full, normal, brief = (guided(moment, level) for level in LEVELS)
+        for one in (full, normal, brief):
+            assert (one.cautions, one.face.cautions) == (moment.cautions, moment.face.cautions)
+            bare = replace(one, detail=moment.detail, face=replace(one.face, note=moment.face.note))
+            assert bare == moment
+        if moment.trouble is None and not moment.over:
+            why = full_detail(moment).why
+            assert why in full.face.note
+            assert full.face.note.startswith(moment.face.note)
+        assert normal.face.note == moment.face.note
+        if brief.face.note:
+            assert moment.trouble is not None or moment.face.cautions
+
+
+def test_every_kind_of_step_has_full_text_of_its_own():
+    kinds = {s.kind for key in shipped() for s in read_procedure(find(key)).procedure.steps}
+    assert set(WORDS) == kinds
+    assert all(d.why and d.look and d.wrong for d in WORDS.values())
+
+
+def test_the_files_own_words_come_first_and_the_kinds_stand_in(moments):
+    moment = replace(moments("tide-pool-gel")[0], step_kind="weigh", detail=Detail(why="Because."))
+    assert full_detail(moment) == Detail("Because.", WORDS["weigh"].look, WORDS["weigh"].wrong)
+
+
+def test_what_is_said_of_trouble_stays_at_every_level(moments):
+    moment = moments("tide-pool-gel")[0]
+    noted = replace(moment.face, note="Switch it off.", cautions=())
+    troubled = replace(moment, trouble=Trouble("alarm", "Too hot", "It is hot."), face=noted)
+    assert guided(troubled, "brief").face.note == "Switch it off."
+    assert guided(replace(troubled, trouble=None), "brief").face.note == ""
