@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 
 from rich.console import Console
 
 from benchapp.commands.glass import has_glass, on_glass, run_screen
-from benchapp.errors import NO_RECORD, REFUSED, CommandError
+from benchapp.errors import NO_RECORD, REFUSED, UNFINISHED, CommandError
 from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
 from benchapp.terminal.words import clean
 from drivers.errors import DriverError
@@ -17,6 +18,14 @@ from procedures.errors import ProcedureError
 
 #: How wide tables are drawn into a pipe.
 PIPE_COLUMNS = 200
+
+
+class Paper(Console):
+    """A console that tells when nobody reads any more, so that the make is left in order."""
+
+    def on_broken_pipe(self) -> None:
+        """Instead of ending the process on the spot."""
+        raise BrokenPipeError
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -28,11 +37,15 @@ def main(argv: Sequence[str] | None = None) -> int:
             return _sentence(
                 f"{name.replace('_', '-')}: {clean(given)} holds a character that cannot be shown.", REFUSED
             )
-    console = Console()
+    console: Console = Paper()
     if not console.is_terminal:
-        console = Console(width=PIPE_COLUMNS)  # nothing is cut short for a reader that has no edge
+        console = Paper(width=PIPE_COLUMNS)  # nothing is cut short for a reader that has no edge
     try:
         return int(args.run(args, console))
+    except BrokenPipeError:
+        # Whoever read us has gone. What was recorded is on the disk; nothing more can be said there.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return UNFINISHED
     except CommandError as error:
         return _sentence(str(error), error.code)
     except (ProcedureError, DriverError, DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed) as error:
