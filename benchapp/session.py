@@ -54,6 +54,7 @@ class Session:
         self.recorded = 0  # events written by this session
         self.unwritten = ""  # why nothing can be written down just now, in one sentence
         self._try_again_s = 0.0
+        self._prover: Callable[[str, str], tuple[str, str]] | None = None
         self._restock: Callable[[], tuple[inputs.LotOnHand, ...]] | None = None
 
     @property
@@ -191,6 +192,19 @@ class Session:
     def sign(self, prompt: str, who: str, role: str, proof: str) -> None:
         """A signature of a person who was asked for a PIN."""
         self.give(inputs.Sign(self.clock(), prompt, who, role, proof))
+
+    def prove_by(self, prover: Callable[[str, str], tuple[str, str]]) -> None:
+        """How a name and a PIN are proved: the role, and "" or the sentence why not."""
+        self._prover = prover
+
+    def sign_with(self, prompt: str, who: str, pin: str) -> str:
+        """Prove and sign; returns "" or the sentence why it was not signed."""
+        if self._prover is None:
+            return "Nobody is enrolled here who could sign."
+        role, why_not = self._prover(who, pin)
+        if not why_not:
+            self.sign(prompt, who, role, "pin")
+        return why_not
 
     def stock(self, ask: Callable[[], tuple[inputs.LotOnHand, ...]]) -> None:
         """Where to ask what the workshop has on hand: now, with each step, and whenever a code was read."""

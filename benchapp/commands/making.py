@@ -13,6 +13,7 @@ from rich.console import Console
 from benchapp.bench_check import passed_at
 from benchapp.bench_pulse import BenchPulse
 from benchapp.clock_watch import make_clock
+from benchapp.commands.signing import prover, who_makes
 from benchapp.commands.stock import lots_on_hand
 from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
 from benchapp.guided_pulse import GuidedPulse
@@ -137,8 +138,12 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
         batch = journal.new_batch(today(), procedure.key)
         passed = passed_at(folder, {d.name: d.channels for d in bench.devices})
         facts = [facts_of(d, passed.get(d.name, "")) for d in bench.devices]
-        session = begin(journal, procedure, batch_g, facts, args.maker, batch, make_clock(0.0))
+        maker, role, witness = who_makes(journal, args.maker)
+        session = begin(
+            journal, procedure, batch_g, facts, maker, batch, make_clock(0.0), role=role, witness=witness
+        )
         session.stock(lambda: lots_on_hand(journal))
+        session.prove_by(prover(journal))
         _announce(console, batch, procedure, batch_g, args.bench)
         return _on_bench(args, session, bench, console)
 
@@ -166,6 +171,7 @@ def run_resume(args: argparse.Namespace, console: Console) -> int:
         gap_s = seconds_since(stored[-1].wall)
         session = reopen(journal, stored, gap_s, make_clock(stored[-1].event.at_s + gap_s))
         session.stock(lambda: lots_on_hand(journal))
+        session.prove_by(prover(journal))
         console.print(f"Batch {line.batch} goes on where it stood.", markup=False, highlight=False)
         return _on_bench(args, session, bench, console)
 

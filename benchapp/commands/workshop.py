@@ -12,6 +12,7 @@ from benchapp.bench_watch import TEND_S, BenchWatch
 from benchapp.clock_watch import make_clock
 from benchapp.commands.facts import record_in
 from benchapp.commands.glass_desk import Desk
+from benchapp.commands.signing import who_makes
 from benchapp.commands.stock import lots_on_hand
 from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
@@ -180,8 +181,10 @@ class ShopFloor:
             )
             return self._rehearse(bench, session)
         facts = self._facts(self._bench.devices)
+        maker, role, witness = who_makes(self._journal, self.maker)
+        clock = make_clock(0.0)
         return self._on_bench(
-            begin(self._journal, procedure, batch_g, facts, self.maker, batch, make_clock(0.0))
+            begin(self._journal, procedure, batch_g, facts, maker, batch, clock, role=role, witness=witness)
         )
 
     def resume(self, batch: str) -> Pulse:

@@ -205,6 +205,8 @@ def _act(session: Session, said: Said, moment: Moment) -> str:
         session.type_value(moment.prompt, said.value)
     elif said.verb == "scan":
         session.scanned(moment.prompt, said.choice)
+    elif said.verb == "sign":
+        return _sign(session, moment, said.choice)
     elif said.verb == "take back":
         session.take_back(moment.prompt)
     elif said.verb == "hold":
@@ -221,3 +223,11 @@ def _act(session: Session, said: Said, moment: Moment) -> str:
         d = moment.detail
         return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
     return ""
+
+
+def _sign(session: Session, moment: Moment, given: str) -> str:
+    """NAME PIN, or the PIN alone for the maker's own signature."""
+    name, _, pin = given.rpartition(" ")
+    started = session.make.state.started
+    who = name.strip() or (started.maker if started else "")
+    return session.sign_with(moment.prompt, who, pin)

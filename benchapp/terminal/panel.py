@@ -44,7 +44,7 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
     parts.append(_choices(moment))
     if told:
         parts.append(Text(words.clean(told), "red"))
-    parts.append(Text(f"> {words.clean(typed)}▏{offer}"))
+    parts.append(Text(f"> {words.clean(_hidden(typed))}▏{offer}"))
     title = f"{moment.step_number}/{moment.step_count}  {words.clean(moment.step_title)}"
     foot = (
         f"{words.clock(moment.at_s)}   {round(100 * moment.progress)} %   next: {words.clean(moment.next_up)}"
@@ -124,3 +124,12 @@ def _choices(moment: m.Moment) -> Text:
         out.append("[number]", "bold" if ask.usual else "dim")
         out.append(words.clean(f" {ask.what} in {ask.unit}"), "" if ask.usual else "dim")
     return out
+
+
+def _hidden(typed: str) -> str:
+    """What is being typed, the PIN of a signature as dots."""
+    verb, colon, rest = typed.partition(":")
+    if not colon or verb.strip().lower() != "sign":
+        return typed
+    name, space, pin = rest.rpartition(" ")
+    return f"{verb}:{name}{space}{'•' * len(pin)}"

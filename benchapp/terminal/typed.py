@@ -16,14 +16,14 @@ _CODE = re.compile(r"(?=.*[0-9])[!-~]{3,80}")
 HELP = (
     "Enter: yes. A choice by its name, with a colon and your reason where one is asked: accept: scale was bumped. "
     "A number (or type: 12.3): the value asked for. hold, resume, skip: why, abandon: why, "
-    "scan: CODE, take back, more, help."
+    "scan: CODE, sign: NAME PIN, take back, more, help."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A line understood: what to do and with what. ``verb`` is press, type, scan, take back, hold, resume, skip,
-    abandon, more, help or nothing."""
+    """A line understood: what to do and with what. ``verb`` is press, type, scan, sign, take back, hold, resume,
+    skip, abandon, more, help or nothing."""
 
     verb: str
     choice: str = ""
@@ -43,6 +43,8 @@ def understand(line: str, moment: Moment) -> Said:
     if not text:
         return _enter(moment)
     exact = _choice(text.lower(), moment)  # some choices have a colon in their name: lot:W7
+    if exact is not None and exact.sign:
+        raise NotUnderstood(f"{exact.label}: write sign: NAME PIN; the PIN is not shown.")
     if exact is not None and not exact.reason:
         return Said("press", exact.key)
     if fetching(moment) and _CODE.fullmatch(text):
@@ -51,16 +53,23 @@ def understand(line: str, moment: Moment) -> Said:
         return _number(text, moment)
     if word == "type" and _NUMBER.fullmatch(reason):
         return _number(reason, moment)
-    if word == "scan" and reason:
-        return Said("scan", choice=reason)
-    if word == "take back":
-        return Said("take back")
-    if word in ("hold", "resume", "more", "help", "?"):
+    return _command(word, reason) or _pressed(text, word, reason, moment)
+
+
+def _command(word: str, reason: str) -> Said | None:
+    """What can be said at any moment; None where the word is no such thing."""
+    if word in ("scan", "sign") and reason:
+        return Said(word, choice=reason)
+    if word in ("hold", "resume", "more", "help", "take back", "?"):
         return Said("help" if word == "?" else word, reason=reason)
     if word in ("skip", "abandon"):
         if not reason:
             raise NotUnderstood(f"{word} wants a reason: {word}: why")
         return Said(word, reason=reason)
+    return None
+
+
+def _pressed(text: str, word: str, reason: str, moment: Moment) -> Said:
     choice = _choice(word, moment)
     if choice is None:
         raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(moment)}")
