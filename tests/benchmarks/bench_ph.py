@@ -1,7 +1,7 @@
 """How many additions a batch needs to come into its pH band: the estimator against adding 0.2 g and looking.
 
-Run ``python tests/benchmarks/bench_ph.py [phases]``. Simulated phases, fixed seed; true pH decides what is past
-the band's far edge, the noisy reading (standard deviation 0.03) decides when a maker stops.
+Run ``python tests/benchmarks/bench_ph.py [phases] [way ...]``, a way by a part of its name. Simulated phases, fixed
+seed; true pH decides what is past the band's far edge, the noisy reading (standard deviation 0.03) when a maker stops.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
@@ -142,26 +142,28 @@ def quantile(values: list[int], share: float) -> int:
     return ordered[min(int(share * len(ordered)), len(ordered) - 1)]
 
 
-def table(count: int) -> Iterator[tuple[str, list[Outcome]]]:
-    """All ways over the same phases, row by row, on every core."""
+def table(count: int, words: Sequence[str] = ()) -> Iterator[tuple[str, list[Outcome]]]:
+    """All ways, or those named, over the same phases, row by row, on every core."""
     ways: list[tuple[str, Callable[[Task, int], Outcome]]] = [
-        ("estimate, formula stated, after a trial", partial(by_estimate, trial=True, told=True)),
-        ("estimate, formula stated", partial(by_estimate, trial=False, told=True)),
-        ("estimate, formula unknown, after a trial", partial(by_estimate, trial=True, told=False)),
-        ("estimate, formula unknown", partial(by_estimate, trial=False, told=False)),
         ("0.2 g of 20 % and look", partial(add_and_look, percent=20.0)),
         ("0.2 g of 5 % and look", partial(add_and_look, percent=5.0)),
+        ("estimate alone, formula stated", partial(by_estimate, trial=False, told=True)),
+        ("estimate alone, formula unknown", partial(by_estimate, trial=False, told=False)),
+        ("estimate after a trial, formula stated", partial(by_estimate, trial=True, told=True)),
+        ("estimate after a trial, formula unknown", partial(by_estimate, trial=True, told=False)),
     ]
     with ProcessPoolExecutor() as pool:
         for name, way in ways:
+            if words and not any(word in name for word in words):
+                continue
             yield name, list(pool.map(way, tasks(count), range(count), chunksize=10))
 
 
-def main(count: int) -> None:
+def main(count: int, words: Sequence[str] = ()) -> None:
     """Print the comparison."""
     print(f"{count} simulated water phases, seed {SEED}")
     print(f"{'way':50} median  p95  max  past far edge  unfinished  trial median  slowest s")
-    for name, found in table(count):
+    for name, found in table(count, words):
         additions = [x.additions for x in found]
         print(
             f"{name:50} {quantile(additions, 0.5):6d} {quantile(additions, 0.95):4d} {max(additions):4d}"
@@ -172,4 +174,4 @@ def main(count: int) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000, sys.argv[2:])
