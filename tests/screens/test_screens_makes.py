@@ -77,7 +77,21 @@ def test_too_much_is_kept_for_a_reason(pilot, journal):
     assert chosen.reason == "Checked: no harm at this amount"
 
 
-def over_pour(pilot, line, net_g):
+def test_the_formula_is_kept_by_making_more(pilot, journal):
+    pilot.begin()
+    over_pour(pilot, "chelator-solution", 1.1, beyond_g=0.2)  # and the hand pours on meanwhile
+    m = pilot.until(lambda m: m.face.stage == "remedy")
+    assert "keep" in [c.key for c in m.face.choices], m.face
+    pilot.press(next(c.label for c in m.face.choices if c.key == "keep"))
+    pilot.until(lambda m: m.step_key == "03-weigh")
+    assert [e.remedy for e in recorded(journal, ev.RemedyChosen)] == [ev.Remedy.KEEP_FORMULA]
+    (revised,) = recorded(journal, ev.TargetsRevised)
+    assert revised.batch_g > 600.0
+    water = sum(w.net_g for w in recorded(journal, ev.WeightTaken) if w.line == "purified-water")
+    assert water > 450.0, "water went on top by touch too"
+
+
+def over_pour(pilot, line, net_g, beyond_g=2.0):
     floor, pulse = pilot.shop, pilot.shop.pulse
     hands = pulse._pulse._rehearsal.hands
 
@@ -85,7 +99,7 @@ def over_pour(pilot, line, net_g):
         missing = net_g - moment.face.live[0].value
         floor.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
 
-    pulse.when(pouring(line), pour)
+    pulse.when(pouring(line, beyond_g), pour)
 
 
 def test_a_scale_unplugged_in_the_middle_of_a_pour(pilot, journal):
