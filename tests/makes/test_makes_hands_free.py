@@ -121,7 +121,7 @@ class Foot:
     ("name", "devices", "typed"),
     [
         ("oat-hand-lotion", DEFAULT_DEVICES, {"pH"}),
-        ("driftwood-conditioner", (*DEFAULT_DEVICES, PH_METER), set()),
+        pytest.param("driftwood-conditioner", (*DEFAULT_DEVICES, PH_METER), set(), marks=pytest.mark.by_hand),
     ],
 )
 def test_a_whole_make_with_no_touch_but_the_listed_acts(name, devices, typed, make_rehearsal, journal):
