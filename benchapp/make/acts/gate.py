@@ -12,6 +12,10 @@ from benchapp.make.moment import Ask, Choice, Face, Live, Want
 from benchapp.make.plan import Plan
 from procedures.model import Step
 
+#: What was right when the pour began may be said so long afterwards, in seconds: an emptied pot cools at once
+#: (common practice, no source).
+POUR_S = 120.0
+
 
 @dataclass(frozen=True)
 class PlaceProbe(Task):
@@ -98,10 +102,12 @@ class Gate(Act):
                     at_s=sight.now_s, step=self.step.key, temps_c=((vessel, given.value),), source=ev.Source.STATED
                 )
             ]  # fmt: skip
+        why = self.why_not(sight)
+        if not why:
+            self._remember(sight)
         if not isinstance(given, Press):
             return []
-        why = self.why_not(sight)
-        if given.choice == "yes" and not why:
+        if given.choice == "yes" and (not why or self._was_right(sight)):
             return [*self._log(sight), self.confirm(sight, self.text), self.finish(sight)]
         if given.choice == "anyway" and why and given.reason:
             note = self.deviation(
@@ -110,14 +116,26 @@ class Gate(Act):
             return [*self._log(sight), note, self.confirm(sight, self.text), self.finish(sight)]
         return []
 
+    def _remember(self, sight: Sight) -> None:
+        """When all was right last, and how warm each vessel was then."""
+        sight.watch.scratch["right at"] = sight.now_s
+        for vessel, temp in self._temps(sight).items():
+            if temp is not None and sight.probe_in(vessel):
+                sight.watch.scratch[f"right {vessel}"] = temp
+
+    def _was_right(self, sight: Sight) -> bool:
+        """Whether all was right a moment ago: it is being poured, and what is left in a pot cools."""
+        return sight.now_s - sight.watch.scratch.get("right at", -POUR_S - 1.0) <= POUR_S
+
     def _unknown(self, sight: Sight) -> str | None:
         temps = self._temps(sight)
         missing = [v for v, t in temps.items() if t is None]
         return missing[0] if missing else (self.vessels[0] if self.vessels else None)
 
     def _log(self, sight: Sight) -> list[ev.Event]:
+        then = sight.watch.scratch if self._was_right(sight) else {}
         temps = tuple(
-            (v, round(t, 2)) for v in self.vessels
+            (v, round(then.get(f"right {v}", t), 2)) for v in self.vessels
             if (p := sight.probe_in(v)) and (t := sight.probe_c(p)) is not None
         )  # fmt: skip
         if not temps:
@@ -131,6 +149,8 @@ class Gate(Act):
     def face(self, sight: Sight) -> Face:
         """The sentence, the temperatures, what is not right."""
         why = self.why_not(sight)
+        if why and self._was_right(sight):
+            why = ()
         live = tuple(
             Live(sight.vessel_name(v), t, "°C", 1, ev.Source.MEASURED, sight.probe_in(v) or "")
             for v, t in self._temps(sight).items()

@@ -1,0 +1,60 @@
+"""What was right when the pour began may be said when it is over, although the emptied pot has cooled meanwhile."""
+
+from __future__ import annotations
+
+import pytest
+from test_make_core import Bench
+
+from benchapp import events as ev
+from benchapp.make.inputs import Degrees, Tick
+
+
+def at_the_pour():
+    """A probe in each phase, and the oil is about to be poured."""
+    bench = Bench()
+    bench.to("08-combine")
+    for probe, vessel in (("probe 1", "water-pot"), ("probe 2", "oil-pot")):
+        bench.commit([ev.ProbeMoved(at_s=bench.now, probe=probe, vessel=vessel)])
+    while not bench.make.state.progress.act.startswith("pour"):
+        bench.press("understood" if "cautions" in bench.make.prompt() else "yes")
+    return bench
+
+
+@pytest.fixture
+def combining():
+    """Both phases are just in the band."""
+    bench = at_the_pour()
+    warm(bench, 72.0, 69.0)
+    return bench
+
+
+def warm(bench, water_c, oil_c, seconds=5):
+    where = {v: p for p, v in bench.make.state.probes.items()}
+    for _ in range(seconds):
+        bench.now += 1.0
+        for vessel, temp in (("water-pot", water_c), ("oil-pot", oil_c)):
+            bench.give(Degrees(bench.now, "thermo", where[vessel], temp))
+        bench.give(Tick(bench.now))
+
+
+def test_the_emptied_pot_may_cool_while_the_pour_is_still_to_be_said(combining):
+    warm(combining, 71.0, 55.0, seconds=60)
+    assert combining.moment.face.choices[0].key == "yes"
+    combining.press("yes")
+    (logged,) = [
+        e for e in combining.events if isinstance(e, ev.TemperaturesLogged) and e.step == "08-combine"
+    ]
+    assert dict(logged.temps_c)["oil-pot"] == 69.0, "as it was when it was right"
+    assert not [d for d in combining.make.state.deviations if "out of band" in d.kind]
+
+
+def test_after_two_minutes_it_is_too_late(combining):
+    warm(combining, 71.0, 55.0, seconds=130)
+    assert [c.key for c in combining.moment.face.choices] == ["anyway"]
+    assert combining.press("yes") == []
+
+
+def test_what_was_never_right_is_not_let_through():
+    bench = at_the_pour()
+    warm(bench, 72.0, 60.0)
+    assert bench.press("yes") == []
