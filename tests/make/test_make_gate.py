@@ -58,3 +58,8 @@ def test_what_was_never_right_is_not_let_through():
     bench = at_the_pour()
     warm(bench, 72.0, 60.0)
     assert bench.press("yes") == []
+
+
+def test_the_pot_that_is_poured_into_has_to_stay_right(combining):
+    warm(combining, 60.0, 55.0, seconds=5)
+    assert [c.key for c in combining.moment.face.choices] == ["anyway"]

@@ -57,6 +57,7 @@ class Gate(Act):
     kind: str = "temperature out of band"
     thermometers: tuple[str, ...] = ()
     want: Want | None = None
+    emptied: str = ""  # the vessel that is poured out: what is left in it cools at once
 
     @property
     def devices(self) -> tuple[str, ...]:
@@ -72,11 +73,16 @@ class Gate(Act):
         return {v: sight.temp_c(v) for v in self.vessels}
 
     def why_not(self, sight: Sight) -> tuple[str, ...]:
-        """Each thing that is not right, with its live number."""
+        """Each thing that is not right, with its live number; a pot that was right when it was poured out is let cool."""
+        if self.emptied and self._was_right(sight):
+            return self._why_not(sight, tuple(v for v in self.vessels if v != self.emptied))
+        return self._why_not(sight, self.vessels)
+
+    def _why_not(self, sight: Sight, vessels: tuple[str, ...]) -> tuple[str, ...]:
         if self.low_c is None and self.high_c is None and self.within_k is None:
             return ()
         out: list[str] = []
-        temps = self._temps(sight)
+        temps = {v: t for v, t in self._temps(sight).items() if v in vessels}
         for vessel, temp in temps.items():
             name = sight.vessel_name(vessel)
             if temp is None:
@@ -103,11 +109,11 @@ class Gate(Act):
                 )
             ]  # fmt: skip
         why = self.why_not(sight)
-        if not why:
+        if self.emptied and not self._why_not(sight, self.vessels):
             self._remember(sight)
         if not isinstance(given, Press):
             return []
-        if given.choice == "yes" and (not why or self._was_right(sight)):
+        if given.choice == "yes" and not why:
             return [*self._log(sight), self.confirm(sight, self.text), self.finish(sight)]
         if given.choice == "anyway" and why and given.reason:
             note = self.deviation(
@@ -133,7 +139,7 @@ class Gate(Act):
         return missing[0] if missing else (self.vessels[0] if self.vessels else None)
 
     def _log(self, sight: Sight) -> list[ev.Event]:
-        then = sight.watch.scratch if self._was_right(sight) else {}
+        then = sight.watch.scratch if self.emptied and self._was_right(sight) else {}
         temps = tuple(
             (v, round(then.get(f"right {v}", t), 2)) for v in self.vessels
             if (p := sight.probe_in(v)) and (t := sight.probe_c(p)) is not None
@@ -149,8 +155,6 @@ class Gate(Act):
     def face(self, sight: Sight) -> Face:
         """The sentence, the temperatures, what is not right."""
         why = self.why_not(sight)
-        if why and self._was_right(sight):
-            why = ()
         live = tuple(
             Live(sight.vessel_name(v), t, "°C", 1, ev.Source.MEASURED, sight.probe_in(v) or "")
             for v, t in self._temps(sight).items()

@@ -50,7 +50,7 @@ def pour_over(
         vessels=(into, origin) if both else (into,), low_c=low_c, high_c=high_c, within_k=within_k,
         thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)) if gated else (), grade=grade,
         kind="combined out of band" if both else "added out of band",
-        want=Want("transfer", thing=origin, vessel=into),
+        want=Want("transfer", thing=origin, vessel=into), emptied=origin if both else "",
     )  # fmt: skip
     scale = plan.scale_for(origin)
     back = Emptied(f"emptied {origin}", step, vessel=origin, into=into, device=scale.name if scale else "")
