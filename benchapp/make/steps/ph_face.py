@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.calculations.ph_formula import dilution_g, percents_after
+from benchapp.calculations.ph_electrode import reading_marks
+from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g
 from benchapp.make.acts import taking
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.lot import OTHERS, REFUSED, lot_choices, lot_words
@@ -84,7 +85,9 @@ def _read_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
     )
     ask = Ask("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
     text = "Wait until the pH reading stands still." if act.meter else "Read the pH and type it."
-    note = "Of the trial sample. It may go past the band: that is what it is for." if trial else ""
+    marks = "; ".join(reading_marks(None, act.water_parts))  # no probe of ours stands in the sample cup
+    trying = "Of the trial sample. It may go past the band: that is what it is for. " if trial else ""
+    note = f"{trying}{marks[:1].upper()}{marks[1:]}."
     return Face(text, sight.state.progress.stage, live, _band(act, live_ph), ask=ask,
                 want=Want("read ph", vessel=vessel), note=note)  # fmt: skip
 
@@ -142,7 +145,8 @@ def _share_after(act: PhAct, sight: Sight, line: FormulaLine, grams: float) -> s
     before = sum(w.net_g for w in sight.state.weights.get(line.key, ()))
     whole = max(batch, before + 1e-9)
     after = percents_after({line.key: 100.0 * before / whole}, whole, {line.key: grams})[line.key]
-    return f"The batch then holds {after:.2f} % of it; the cap is {line.cap_percent or 0.0:g} %."
+    left = product_after_g(whole, grams, 0.0)  # samples and trial are out of the ledger already
+    return f"The batch then holds {after:.2f} % of it; the cap is {line.cap_percent or 0.0:g} %. There will be {left:.0f} g of it."
 
 
 def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
