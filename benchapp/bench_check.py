@@ -13,9 +13,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from benchapp.calculations.ph_electrode import check_readings
+
 #: A probe passes within so many kelvin of ice or boiling water; a meter within so many pH of a buffer.
 PROBE_K, BUFFER_PH = 1.0, 0.1
 FILE = "bench-checks.json"
+
+
+#: Buffers are at room temperature; five degrees change the theoretical slope by 1.7 %.
+ROOM_C = 25.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +46,26 @@ class Check:
     def passed(self) -> bool:
         """Whether it is near enough."""
         return abs(self.found - self.expected) <= self.allowed + 1e-9
+
+
+def electrode(checks: Sequence[Check], device: str) -> str:
+    """Slope and offset of a pH electrode from its last two different buffers of one day, in one sentence; "" before
+    there are two that lie far enough apart."""
+    buffers = [c for c in checks if c.device == device and c.unit == "pH"]
+    if not buffers:
+        return ""
+    last = buffers[-1]
+    before = (
+        c
+        for c in reversed(buffers[:-1])
+        if abs(c.expected - last.expected) >= 1.0 and c.at[:10] == last.at[:10]
+    )
+    other = next(before, None)
+    if other is None:
+        return ""
+    found = check_readings((other.expected, other.found), (last.expected, last.found), ROOM_C)
+    said = f"Electrode: slope {found.slope_percent:.0f} %, offset {found.offset_mv:.0f} mV (computed from two buffers)."
+    return f"{said} {found.complaint[:1].upper()}{found.complaint[1:]}." if found.complaint else said
 
 
 def weight_allowed_g(load_g: float, readability_g: float, capacity_g: float) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from benchapp.bench_check import Check, keep, passed_at, passed_channels
+from benchapp.bench_check import Check, checks_in, electrode, keep, passed_at, passed_channels
 from benchapp.bench_pulse import BenchPulse
 from benchapp.bench_watch import TEND_S, BenchWatch
 from benchapp.clock_watch import make_clock
@@ -82,10 +82,12 @@ class ShopFloor:
         """The newest check of each channel; nothing without a data folder."""
         return passed_channels(self._folder) if self._folder else {}
 
-    def keep_check(self, check: Check) -> None:
-        """Remember a check for later makes."""
-        if self._folder is not None:
-            keep(self._folder, check)
+    def keep_check(self, check: Check) -> str:
+        """Remember a check for later makes; what two buffers together say of a pH electrode, "" where they do not."""
+        if self._folder is None:
+            return ""
+        keep(self._folder, check)
+        return electrode(checks_in(self._folder), check.device) if check.unit == "pH" else ""
 
     def keep_preferences(self, preferences: Preferences) -> None:
         """Remember what was chosen on the settings page."""

@@ -220,7 +220,7 @@ class AgainstPage(Page):
 TAKE, WAIT = "Take this reading", "Wait until it is at rest"
 
 
-def verdict_page(panel: Panel, sizes: Sizes, ways: Ways, check: Check) -> Page:
+def verdict_page(panel: Panel, sizes: Sizes, ways: Ways, check: Check, electrode: str = "") -> Page:
     """What was found."""
     off = check.found - check.expected
     page = Page(panel, sizes, "Passed" if check.passed else "Not passed")
@@ -233,6 +233,8 @@ def verdict_page(panel: Panel, sizes: Sizes, ways: Ways, check: Check) -> Page:
         bold=True,
         color=d.KELP if check.passed else d.CORAL,
     )
+    if electrode:
+        page.line(electrode, sizes.note)
     if not check.passed:
         page.line(
             "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked.",

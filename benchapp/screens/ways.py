@@ -130,7 +130,7 @@ class Ways(DeskWays):
 
         self.fetch(
             lambda shop: shop.keep_check(check),
-            lambda _: self.show(check_page.verdict_page(self.panel, self.sizes, self, check)),
+            lambda said: self.show(check_page.verdict_page(self.panel, self.sizes, self, check, said)),
         )
 
     def sign(

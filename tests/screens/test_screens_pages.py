@@ -288,6 +288,38 @@ def test_each_probe_is_checked_by_itself(tmp_path):
     assert passed_at(tmp_path, both) == {}
 
 
+def buffer_check(expected, found, day="01", device="ph meter"):
+    return Check(
+        device,
+        f"buffer {expected:g}",
+        expected,
+        found,
+        0.1,
+        "pH",
+        f"2026-03-{day}T09:00:00+01:00",
+        "Mara Lind",
+    )
+
+
+@pytest.mark.parametrize(
+    ("checks", "said"),
+    [
+        ([buffer_check(7.0, 7.0)], ""),
+        ([buffer_check(7.0, 7.0), buffer_check(7.0, 7.02)], ""),
+        ([buffer_check(7.0, 7.0, "01"), buffer_check(4.0, 4.0, "02")], ""),  # not of one day
+        ([buffer_check(7.0, 7.0), buffer_check(4.0, 4.0)], "Electrode: slope 100 %, offset 0 mV (computed from two buffers)."),
+        ([buffer_check(7.0, 7.0), buffer_check(4.0, 4.6)], "slope 80 %, usual is 90 to 105 %"),
+    ],
+)  # fmt: skip
+def test_two_buffers_of_one_day_say_how_the_electrode_is(checks, said):
+    """A slope of 80 %: three pH apart, shown as 2.4 apart (Nernst; the limits are usual acceptance, secondary source)."""
+    from benchapp.bench_check import electrode
+
+    found = electrode(checks, "ph meter")
+    assert said.lower() in found.lower()
+    assert bool(said) == bool(found)
+
+
 def test_boiling_water_at_known_pressures():
     """Against the iapws library's own saturation line (IAPWS-IF97)."""
     from iapws.iapws97 import _TSat_P
