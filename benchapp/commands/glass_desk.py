@@ -121,6 +121,10 @@ class Desk:
 
     def trace_batch(self, batch: str) -> tuple[str, ...]:
         """What a batch was made of."""
+        if self._shop.journal.batch(batch).rehearsal:
+            return (
+                "A rehearsal draws from no lot of the store; its lots are made up, and nothing of it leaves.",
+            )
         found = back(self._shop.journal, batch)
         out = [
             f"{i.lot.name if i.lot else i.use.material}: {amount(i.use.used, i.use.unit)} of "

@@ -42,14 +42,18 @@ def batch_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> Pag
         f"{kind}{b.batch_g:g} g of {b.procedure}, {b.decision or b.end or 'unfinished'}, {b.containers} containers.",
         sizes.note,
     )
-    for c in b.checks:
-        page.line(
-            check_line(c), _body(panel, sizes), color=d.CORAL if c.state in ("due", "failed") else d.INK
-        )
-    for text in b.deviations:
-        page.line(f"Deviation {text}", _body(panel, sizes))
-    _rows(page, [("Beside another batch", _with(ways.compare_from, b.batch), "plain"),
-                 ("The trend of its yield", _with(ways.trend, b.procedure, b.batch), "plain")])  # fmt: skip
+    more: list[Labelled] = [
+        ("Beside another batch", _with(ways.compare_from, b.batch), "plain"),
+        ("The trend of its yield", _with(ways.trend, b.procedure, b.batch), "plain"),
+    ]
+    row = page.low + sizes.action
+    page.grid(more, 2, page.left, page.low, page.wide, row)
+    page.low = row + sizes.gap
+    told = [(check_line(c), d.CORAL if c.state in ("due", "failed") else d.INK) for c in b.checks]
+    told += [(f"Deviation {text}", d.INK) for text in b.deviations]
+    for text, color in told:
+        if not page.line(text, _body(panel, sizes), color=color):
+            break  # the rest stands in its record and on the release page
     return page
 
 

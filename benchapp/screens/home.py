@@ -267,7 +267,10 @@ def record_page(panel: Panel, sizes: Sizes, r: Record, ways: Ways, batch: str, n
     lines = [f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}", f"{r.begun} to {r.ended}"]
     if r.product_g is not None:
         lines.append(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")
-    lines += [f"{w.what}: {w.value:g} g ({w.low:g} to {w.high:g}), {w.source}" for w in r.weighings]
+    lines += [
+        f"{w.what}: {w.value:g} g ({w.low:g} to {w.high:g}), {w.source}{f', lot {w.lot_now}' if w.lot_now else ''}"
+        for w in r.weighings
+    ]
     lines += [f"{x.what}: {x.value:g} {x.unit}, {x.source}" for x in r.readings if x.unit != "°C"]
     lines += [f"{x.what}, {x.source}" for x in r.looks]
     lines += [f"deviation {x['number']}, {x['grade']}: {x['text']}" for x in r.deviations]

@@ -68,7 +68,7 @@ def killed(act: Callable[[], None], after_s: float) -> None:
             act()
         finally:
             os._exit(0)
-    time.sleep(after_s)
+    time.sleep(after_s)  # a real process is killed at a real instant: there is no clock to hand in
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
 

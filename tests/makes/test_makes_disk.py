@@ -6,6 +6,7 @@ import sqlite3
 
 import pytest
 from sqlalchemy import event
+from walking import walk
 
 from benchapp import events as ev
 from benchapp.record.verifying import verify
@@ -33,17 +34,6 @@ def pouring(make_rehearsal, lotion):
         lambda m: "pour purified-water" in m.prompt and m.face.live and (m.face.live[0].value or 0) > 10,
     )
     return rehearsal
-
-
-def walk(rehearsal, until, limit=6000):
-    for _ in range(limit):
-        moment = rehearsal.step()
-        if until(moment):
-            return moment
-        said = rehearsal.answers.at(moment)
-        if said is not None:
-            rehearsal.session.say(moment.prompt, said)
-    pytest.fail(f"never came to it; stands at {moment.prompt}: {moment.face.instruction}")
 
 
 def test_a_full_disk_stops_the_make_in_one_sentence_and_it_goes_on_when_there_is_room(pouring, journal):

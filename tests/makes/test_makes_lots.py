@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from walking import walk
 
 from benchapp import events as ev
 from benchapp.commands.stock import lots_on_hand
@@ -39,17 +40,6 @@ def begun(journal, lotion):
     rehearsal = rehearse(bench, session, lotion, 1)
     yield rehearsal
     rehearsal.close()
-
-
-def walk(rehearsal, until, limit=6000):
-    for _ in range(limit):
-        moment = rehearsal.step()
-        if until(moment):
-            return moment
-        said = rehearsal.answers.at(moment)
-        if said is not None:
-            rehearsal.session.say(moment.prompt, said)
-    pytest.fail(f"never came to it; stands at {moment.prompt}")
 
 
 def test_what_is_weighed_leaves_its_lot_and_the_lot_leads_back(workshop, begun, journal):

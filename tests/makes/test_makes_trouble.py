@@ -3,22 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from walking import walk
 
 from benchapp import events as ev
 from procedures.reading import read_procedure
 from procedures.shelf import find
-
-
-def run_until(rehearsal, condition, limit=20_000):
-    """Step with the hands' own answers until the condition holds."""
-    for _ in range(limit):
-        moment = rehearsal.step()
-        if condition(moment):
-            return moment
-        said = rehearsal.answers.at(moment)
-        if said is not None:
-            rehearsal.session.say(moment.prompt, said)
-    pytest.fail(f"never came to it; stands at {moment.prompt}: {moment.face.instruction}")
 
 
 def recorded(journal, kind):
@@ -35,9 +24,9 @@ def at_pour(line):
 
 def test_a_scale_that_lost_power_in_the_middle_of_a_pour_is_reconciled(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    run_until(rehearsal, at_pour("sunflower-oil"))
+    walk(rehearsal, at_pour("sunflower-oil"))
     rehearsal.bench.faults.power_cycle("bench scale", 8.0)  # it comes back zeroed on the half-full pot
-    run_until(rehearsal, lambda m: m.step_key == "06-heat")
+    walk(rehearsal, lambda m: m.step_key == "06-heat")
 
     (doubt,) = recorded(journal, ev.ScaleDoubted)
     assert doubt.device == "bench scale"
@@ -55,13 +44,13 @@ def test_a_scale_that_lost_power_in_the_middle_of_a_pour_is_reconciled(make_rehe
 
 def test_an_unplugged_scale_holds_the_pour_and_goes_on_when_it_is_back(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    run_until(rehearsal, at_pour("purified-water"))
+    walk(rehearsal, at_pour("purified-water"))
     rehearsal.bench.faults.unplug("bench scale")
-    moment = run_until(rehearsal, lambda m: m.trouble is not None)
+    moment = walk(rehearsal, lambda m: m.trouble is not None)
     assert moment.trouble.kind == "device lost"
     assert "or type the mass of Purified water" in moment.face.instruction
     rehearsal.bench.faults.replug("bench scale")
-    run_until(rehearsal, lambda m: m.step_key == "03-weigh")
+    walk(rehearsal, lambda m: m.step_key == "03-weigh")
     assert [e.device for e in recorded(journal, ev.DeviceLost)] == ["bench scale"]
     assert [e.device for e in recorded(journal, ev.DeviceReturned)] == ["bench scale"]
     assert recorded(journal, ev.ScaleReconciled)
@@ -69,9 +58,9 @@ def test_an_unplugged_scale_holds_the_pour_and_goes_on_when_it_is_back(make_rehe
 
 def test_a_lost_scale_can_be_typed_around_and_the_value_is_stated(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    run_until(rehearsal, at_pour("purified-water"))
+    walk(rehearsal, at_pour("purified-water"))
     rehearsal.bench.faults.unplug("bench scale")
-    moment = run_until(rehearsal, lambda m: m.trouble is not None)
+    moment = walk(rehearsal, lambda m: m.trouble is not None)
     rehearsal.session.type_value(moment.prompt, 376.0)
     (water,) = recorded(journal, ev.WeightTaken)
     assert water.source is ev.Source.STATED
@@ -82,11 +71,11 @@ def test_a_lost_scale_can_be_typed_around_and_the_value_is_stated(make_rehearsal
 def test_too_much_is_never_waved_through(make_rehearsal, journal, lotion):
     """Over the band the make stops and asks; accepting wants a reason and is a deviation."""
     rehearsal = make_rehearsal(lotion)
-    moment = run_until(rehearsal, at_pour("glycerin"))
+    moment = walk(rehearsal, at_pour("glycerin"))
     rehearsal.bench.world.pour_to(
         rehearsal.hands.stuff("glycerin"), "slurry-beaker", 26.0 - moment.face.live[0].value
     )
-    moment = run_until(rehearsal, lambda m: m.face.stage == "remedy")
+    moment = walk(rehearsal, lambda m: m.face.stage == "remedy")
     assert {c.key for c in moment.face.choices} >= {"accept", "remove"}
     rehearsal.session.press(moment.prompt, "accept")
     assert not [e for e in recorded(journal, ev.WeightTaken) if e.line == "glycerin"], (
@@ -102,11 +91,11 @@ def test_too_much_is_never_waved_through(make_rehearsal, journal, lotion):
 
 def test_what_is_taken_out_again_is_waste(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    moment = run_until(rehearsal, at_pour("glycerin"))
+    moment = walk(rehearsal, at_pour("glycerin"))
     rehearsal.bench.world.pour_to(
         rehearsal.hands.stuff("glycerin"), "slurry-beaker", 22.0 - moment.face.live[0].value
     )
-    run_until(rehearsal, lambda m: m.step_key == "04-disperse")  # the hands choose "remove"
+    walk(rehearsal, lambda m: m.step_key == "04-disperse")  # the hands choose "remove"
     removed = recorded(journal, ev.MaterialRemoved)
     (glycerin,) = [e for e in recorded(journal, ev.WeightTaken) if e.line == "glycerin"]
     assert sum(e.removed_g for e in removed) > 0.5
@@ -117,16 +106,16 @@ def test_what_is_taken_out_again_is_waste(make_rehearsal, journal, lotion):
 def test_the_formula_is_kept_by_making_more_of_it(make_rehearsal, journal, lotion):
     """A third too much chelator: the batch grows, water goes on top, and later targets grow with it."""
     rehearsal = make_rehearsal(lotion)
-    moment = run_until(
+    moment = walk(
         rehearsal, lambda m: "pour chelator" in m.prompt and m.face.live and m.face.live[0].value is not None
     )  # fmt: skip
     rehearsal.bench.world.pour_to(rehearsal.hands.stuff("chelator-solution"), "water-pot", 1.4)
-    moment = run_until(rehearsal, lambda m: m.face.stage == "remedy")
+    moment = walk(rehearsal, lambda m: m.face.stage == "remedy")
     keys = {c.key for c in moment.face.choices}
     assert "keep" in keys
     assert "remove" not in keys, "water and chelator cannot be told apart any more"
     rehearsal.session.press(moment.prompt, "keep")
-    run_until(rehearsal, lambda m: m.step_key == "04-disperse")
+    walk(rehearsal, lambda m: m.step_key == "04-disperse")
 
     (revised,) = recorded(journal, ev.TargetsRevised)
     grown = revised.batch_g / lotion.default_batch_g
@@ -148,11 +137,11 @@ def test_the_formula_is_kept_by_making_more_of_it(make_rehearsal, journal, lotio
 def test_no_wax_is_offered_for_a_cold_emulsion(make_rehearsal, journal, lotion):
     """Too much preservative at the end cannot be made good by more of everything: what is heated is done."""
     rehearsal = make_rehearsal(lotion)
-    moment = run_until(rehearsal, at_pour("preservative-blend"))
+    moment = walk(rehearsal, at_pour("preservative-blend"))
     rehearsal.bench.world.pour_to(
         rehearsal.hands.stuff("preservative-blend"), "cool-down-boat", 6.5 - moment.face.live[0].value
     )
-    moment = run_until(rehearsal, lambda m: m.face.stage == "remedy")
+    moment = walk(rehearsal, lambda m: m.face.stage == "remedy")
     assert {c.key for c in moment.face.choices} == {"accept"}
     assert any("may go in at this point" in why for why in moment.face.not_yet)
     assert any("is the most" in why for why in moment.face.not_yet), "the legal ceiling is said"
@@ -164,13 +153,13 @@ def test_no_wax_is_offered_for_a_cold_emulsion(make_rehearsal, journal, lotion):
 
 def test_a_lifted_vessel_is_noticed_and_the_pour_goes_on_when_it_is_back(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    run_until(rehearsal, at_pour("purified-water"))
-    run_until(rehearsal, lambda m: not rehearsal.bench.busy)
+    walk(rehearsal, at_pour("purified-water"))
+    walk(rehearsal, lambda m: not rehearsal.bench.busy)
     before = recorded(journal, ev.VesselLifted)
     if not recorded(journal, ev.WeightTaken):
         rehearsal.bench.world.lift("bench scale")
-        run_until(rehearsal, lambda m: "back on" in m.face.instruction)
-    run_until(rehearsal, lambda m: m.step_key == "03-weigh")
+        walk(rehearsal, lambda m: "back on" in m.face.instruction)
+    walk(rehearsal, lambda m: m.step_key == "03-weigh")
     assert len(recorded(journal, ev.VesselLifted)) > len(before)
     assert recorded(journal, ev.VesselReturned)
     (water,) = [e for e in recorded(journal, ev.WeightTaken) if e.line == "purified-water"]
@@ -179,10 +168,10 @@ def test_a_lifted_vessel_is_noticed_and_the_pour_goes_on_when_it_is_back(make_re
 
 def test_a_bath_that_runs_dry_raises_an_alarm_above_the_step(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    run_until(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 45 for x in m.face.live))
+    walk(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 45 for x in m.face.live))
     rehearsal.bench.world.bath_off()
     rehearsal.bench.world.refill_bath(25.0, 0.0)
-    moment = run_until(rehearsal, lambda m: m.trouble is not None)
+    moment = walk(rehearsal, lambda m: m.trouble is not None)
     assert moment.trouble.kind == "alarm"
     assert "dry" in moment.face.note
     (alarm,) = recorded(journal, ev.AlarmRaised)
@@ -191,16 +180,16 @@ def test_a_bath_that_runs_dry_raises_an_alarm_above_the_step(make_rehearsal, jou
 
 def test_a_probe_that_comes_apart_is_an_alarm(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    run_until(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 40 for x in m.face.live))
+    walk(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 40 for x in m.face.live))
     rehearsal.bench.faults.open_probe("probe 2")
-    moment = run_until(rehearsal, lambda m: m.trouble is not None)
+    moment = walk(rehearsal, lambda m: m.trouble is not None)
     assert moment.trouble.kind == "alarm"
     assert "probe 2" in moment.face.instruction
 
 
 def test_hold_and_resume_are_recorded_with_their_length(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    moment = run_until(rehearsal, lambda m: m.step_key == "02-weigh")
+    moment = walk(rehearsal, lambda m: m.step_key == "02-weigh")
     rehearsal.session.hold("the door bell")
     held = rehearsal.session.moment()
     assert held.trouble.kind == "held"
@@ -214,7 +203,7 @@ def test_hold_and_resume_are_recorded_with_their_length(make_rehearsal, journal,
 
 def test_a_press_meant_for_an_earlier_prompt_changes_nothing(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    first = run_until(
+    first = walk(
         rehearsal, lambda m: m.step_key == "01-prepare" and any(c.key == "yes" for c in m.face.choices)
     )
     rehearsal.session.press(first.prompt, "yes")
@@ -225,7 +214,7 @@ def test_a_press_meant_for_an_earlier_prompt_changes_nothing(make_rehearsal, jou
 
 def test_skipping_a_step_wants_a_reason_and_is_a_deviation(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    moment = run_until(rehearsal, lambda m: m.step_key == "02-weigh")
+    moment = walk(rehearsal, lambda m: m.step_key == "02-weigh")
     rehearsal.session.skip(moment.prompt, "")
     assert not recorded(journal, ev.StepSkipped)
     rehearsal.session.skip(rehearsal.session.moment().prompt, "weighed on another bench")
@@ -250,10 +239,10 @@ def test_a_trial_sample_is_titrated_first_and_the_batch_then_needs_one_addition(
 ):
     """The trial's additions are on the record, but neither in the batch nor under its cap; its 20 g are destroyed."""
     rehearsal = make_rehearsal(read_procedure(find("driftwood-conditioner")).procedure)
-    moment = run_until(rehearsal, lambda m: m.face.stage == "adjust")
+    moment = walk(rehearsal, lambda m: m.face.stage == "adjust")
     assert "try" in {c.key for c in moment.face.choices}
     rehearsal.session.press(moment.prompt, "try")
-    moment = run_until(rehearsal, lambda m: m.face.stage == "adjust" or m.step_kind == "look")
+    moment = walk(rehearsal, lambda m: m.face.stage == "adjust" or m.step_kind == "look")
     dosed = recorded(journal, ev.TrialDosed)
     trial = [e.ph for e in recorded(journal, ev.PhTaken) if e.of == "trial"]
     assert 1 <= len(dosed) == len(trial)
@@ -261,7 +250,7 @@ def test_a_trial_sample_is_titrated_first_and_the_batch_then_needs_one_addition(
     assert not [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
     assert 20.0 in [e.mass_g for e in recorded(journal, ev.SampleTaken) if e.what == "pH trial"]
     assert "try" not in {c.key for c in moment.face.choices}, "one trial tells what it can"
-    run_until(rehearsal, lambda m: m.step_kind == "look")
+    walk(rehearsal, lambda m: m.step_kind == "look")
     added = [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
     assert len(added) == 1
     last = [e for e in recorded(journal, ev.PhTaken) if e.of == ""][-1]

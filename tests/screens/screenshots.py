@@ -97,7 +97,13 @@ def photograph(folder: Path, width: int, height: int) -> None:
     pilot.until(lambda m: m.over)
     shoot("over")
     pilot.press("Back to the bench")
-    for name, go in (("past", app.past), ("record", lambda: app.record(pilot.shop.batches()[0].batch))):
+    batch = pilot.shop.batches()[0].batch
+    people = ("Mara Lind", "Ina Voss", "Ole Brandt")
+    for name, go in (("past", app.past), ("record", lambda: app.record(batch)), ("batch", lambda: app.batch(batch)),
+                     ("release", lambda: app.release(batch)), ("trace", lambda: app.trace_batch(batch)),
+                     ("waiting", app.due), ("lots", app.lots),
+                     ("sign", lambda: app.sign(people, "batch released", print, app.past)),
+                     ("pin", lambda: app.sign(people[:1], "batch released", print, app.past))):  # fmt: skip
         go()
         pilot.arrive()
         shoot(name)

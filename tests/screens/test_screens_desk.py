@@ -31,7 +31,7 @@ class Desk:
             def begin(self, key, batch_g):
                 self.begun = (key, batch_g)
 
-        self.ways = At()
+        self.ways, self.shop = At(), shop
         self.ways.panel, self.ways.sizes = panel, sizes
 
     def labels(self):
@@ -169,3 +169,30 @@ def test_what_waits_for_release_names_what_is_missing(desk):
     desk.ways.past()
     desk.press("Waiting for release")
     assert any(label.startswith("b1: ") for label in desk.labels())
+
+
+def test_no_way_is_lost_where_there_is_much_to_read(desk):
+    """On every panel, at the largest text, with more checks and deviations than fit."""
+    from dataclasses import replace
+
+    from benchapp.screens import desk as pages
+    from benchapp.screens.panel import PANELS, Sizes
+
+    facts = desk.shop.desk().batch("b1")
+    facts = replace(
+        facts, deviations=tuple(f"{n}, note, open: something that takes a line or two" for n in range(30))
+    )
+    for panel in PANELS:
+        desk.ways.page = pages.batch_page(panel, Sizes.of(panel, True), facts, desk.ways)
+        assert {"Beside another batch", "The trend of its yield", "Release", "Make this again"} <= set(
+            desk.labels()
+        )
+
+
+def test_a_rehearsal_says_why_it_has_no_lots(desk, journal):
+    started = journal.events("b1")[0]
+    from dataclasses import replace
+
+    journal.append("b2", [replace(started, batch="b2", rehearsal=True)])
+    desk.ways.trace_batch("b2")
+    assert "A rehearsal draws from no lot" in desk.words()

@@ -1,0 +1,17 @@
+"""Walks a rehearsal with the hands' own answers until something is so."""
+
+from __future__ import annotations
+
+import pytest
+
+
+def walk(rehearsal, until, limit=20_000):
+    """The moment at which ``until`` holds; fails where it never does."""
+    for _ in range(limit):
+        moment = rehearsal.step()
+        if until(moment):
+            return moment
+        said = rehearsal.answers.at(moment)
+        if said is not None:
+            rehearsal.session.say(moment.prompt, said)
+    pytest.fail(f"never came to it; stands at {moment.prompt}: {moment.face.instruction}")
