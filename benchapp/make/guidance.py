@@ -105,15 +105,21 @@ def full_detail(moment: Moment) -> Detail:
     return Detail(own.why or kind.why, own.look or kind.look, own.wrong or kind.wrong)
 
 
-def guided(moment: Moment, level: Level) -> Moment:
-    """The moment as somebody at this level wants it drawn. Full: why, look and wrong stand in the note; normal: the
-    note as it is; brief: the instruction alone. A note that belongs to trouble or to a caution stays, and so does
-    everything else: cautions, readings, what may be pressed, why not yet, and the detail for whoever asks."""
+def notes(moment: Moment, level: Level) -> tuple[str, ...]:
+    """What is said beside the instruction at this level, the dearest first. Full: the note, then why, right and
+    wrong; normal: the note; brief: nothing. A note that belongs to trouble or to a caution stays at every level."""
+    note = (moment.face.note,) if moment.face.note else ()
+    if moment.trouble is not None or moment.over or level == "normal":
+        return note
+    if level == "brief":
+        return note if moment.face.cautions else ()
     detail = full_detail(moment)
-    note = moment.face.note
-    if level == "full" and moment.trouble is None and not moment.over:
-        said = (note, f"Why: {detail.why}", f"Right: {detail.look}", f"Wrong: {detail.wrong}")
-        note = " ".join(x for x in said if x and not x.endswith(": "))
-    elif level == "brief" and moment.trouble is None and not moment.face.cautions:
-        note = ""
-    return replace(moment, face=replace(moment.face, note=note), detail=detail)
+    said = (("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong))
+    return (*note, *(f"{head}: {text}" for head, text in said if text))
+
+
+def guided(moment: Moment, level: Level) -> Moment:
+    """The moment as somebody at this level wants it drawn: its notes in one, and the detail for whoever asks.
+    Everything else is the same at every level: cautions, readings, what may be pressed, why not yet."""
+    face = replace(moment.face, note=" ".join(notes(moment, level)))
+    return replace(moment, face=face, detail=full_detail(moment))

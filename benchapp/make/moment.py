@@ -215,6 +215,7 @@ class Face:
     want: Want | None = None
     cautions: tuple[Shown, ...] = ()
     note: str = ""
+    news: str = ""  # what has just happened at the bench: a rehearsal tells what a maker would have seen
     taking: float | None = (
         None  # a weighing is about to be taken by itself: 0 to 1 of the time to object has gone
     )

@@ -34,8 +34,7 @@ class RehearsalPulse:
         if leading_in:
             return self._lead_in(moment)
         if director is not None and director.says and not moment.over:
-            said = f"{director.says} {moment.face.note}".strip()
-            moment = replace(moment, face=replace(moment.face, note=said))
+            moment = replace(moment, face=replace(moment.face, news=director.says))
         if self._pace > 0:
             self._due += (self._rehearsal.bench.now_s - before) / self._pace
             self._due = max(

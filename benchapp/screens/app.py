@@ -233,7 +233,8 @@ class BenchApp(App, Ways):
         """The make itself."""
         from benchapp.screens.make_screen import MakeScreen
 
-        self.show(MakeScreen(self.panel, self.sizes, self, self.chosen.left_handed))
+        chosen = self.chosen
+        self.show(MakeScreen(self.panel, self.sizes, self, chosen.left_handed, chosen.guidance))
 
     def leave(self) -> None:
         """Back to the bench."""

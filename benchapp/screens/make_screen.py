@@ -10,6 +10,7 @@ from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.make.guidance import Level, full_detail, notes
 from benchapp.make.moment import Choice, CoolPicture, HeatPicture, ListPicture, Live, Moment
 from benchapp.make.waits import forecast
 from benchapp.screens import design as d
@@ -58,8 +59,11 @@ class Maker(Protocol):
 class MakeScreen(Widget):
     """Draws moments of one make, and hands on what is pressed with the prompt it was meant for."""
 
-    def __init__(self, panel: Panel, sizes: Sizes, maker: Maker, left_handed: bool = False) -> None:
+    def __init__(
+        self, panel: Panel, sizes: Sizes, maker: Maker, left_handed: bool = False, guidance: Level = "normal"
+    ) -> None:
         super().__init__(size=(panel.width, panel.height), size_hint=(None, None))
+        self.guidance = guidance
         self.panel, self.sizes, self.maker, self.left_handed = panel, sizes, maker, left_handed
         self.moment: Moment | None = None
         self.overlay: Sheet | None = None
@@ -331,9 +335,10 @@ class MakeScreen(Widget):
         What has no room stands in "More" all the same.
         """
         put = self.sizes.figures.text
-        why = [put(text) for text in (self.notice, *m.face.not_yet) if text]
+        why = [put(text) for text in (m.face.news, self.notice, *m.face.not_yet) if text]
         when = put(forecast(m.face.forecast) if m.face.forecast else m.face.meanwhile)
-        note = put(m.face.note)
+        beside = [put(text) for text in notes(m, self.guidance)]
+        note = "\n".join(beside)
         next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
         said = ("\n".join(why), when, note, next_up)
         if said == self._said:
@@ -350,6 +355,10 @@ class MakeScreen(Widget):
                 when = short
         while why and self._high(self.why, "\n".join(why), width) + reserve > room:
             why.pop()
+        reserve += self._high(self.why, "\n".join(why), width)
+        while len(beside) > 1 and self._high(self.note, note, width) + reserve > room:
+            beside.pop()
+            note = "\n".join(beside)
         said = ("\n".join(why), when, note, next_up)
         for words, text in zip((self.why, self.when, self.note, self.next_up), said, strict=True):
             high = self._high(words, text, width)
@@ -412,7 +421,7 @@ class MakeScreen(Widget):
         if m.take_back:
             ways.append(("Take back", self._taking_back(m.take_back), "serious"))
         ways.append(("Back", self.close_overlay, "main"))
-        self._open(DetailSheet(self.panel, self.sizes, m, ways))
+        self._open(DetailSheet(self.panel, self.sizes, replace(m, detail=full_detail(m)), ways))
 
     def _taking_back(self, shown: str) -> Callable[[], None]:
         def act() -> None:

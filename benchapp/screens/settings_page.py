@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from benchapp.screens.home import Labelled, Page
+from benchapp.settings import GUIDANCE, Guidance
 
 if TYPE_CHECKING:
     from benchapp.screens.panel import Panel, Sizes
@@ -26,6 +27,7 @@ def settings_page(panel: Panel, sizes: Sizes, chosen: Preferences, ways: Ways) -
         return lambda: ways.choose_setting(**changes)
 
     labels: list[Labelled] = [
+        (f"Guidance: {chosen.guidance}", to(guidance=after(chosen.guidance)), "plain"),
         (f"Text: {'large' if chosen.large_text else 'normal'}", to(large_text=not chosen.large_text), "plain"),
         (f"Hand: {'left' if chosen.left_handed else 'right'}", to(left_handed=not chosen.left_handed), "plain"),
         (f"Numbers: {'12,5' if chosen.comma else '12.5'}", to(comma=not chosen.comma), "plain"),
@@ -35,9 +37,14 @@ def settings_page(panel: Panel, sizes: Sizes, chosen: Preferences, ways: Ways) -
         (f"Softer, now {chosen.volume}\u00a0%", to(volume=max(chosen.volume - LOUDER, 0)), "plain"),
         ("Louder", to(volume=min(chosen.volume + LOUDER, 100)), "plain"),
     ]  # fmt: skip
-    columns = 2 if panel.portrait else 4
+    columns = 2 if panel.portrait else 3
     page.grid(labels, columns, page.left, page.low, page.wide, page.pen_y)
     return page
+
+
+def after(level: Guidance) -> Guidance:
+    """The next level of guidance, after the last the first again."""
+    return GUIDANCE[(GUIDANCE.index(level) + 1) % len(GUIDANCE)]
 
 
 class ListeningPage(Page):

@@ -25,6 +25,8 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
     if moment.trouble is not None:
         parts.append(Text(words.clean(f" {moment.trouble.title.upper()} "), "bold white on red"))
         parts.append(Text(words.clean(moment.trouble.text)))
+    if moment.face.news:
+        parts.append(Text(words.clean(moment.face.news), "bold red"))
     parts.append(Text(words.clean(moment.face.instruction), "bold"))
     if moment.face.note:
         parts.append(Text(words.clean(moment.face.note)))

@@ -24,10 +24,15 @@ def reading(live: Live) -> str:
     return clean(f"{live.name}: {value} {live.unit}{word} [{live.source}]")
 
 
+def _said(moment: Moment) -> str:
+    face = moment.face
+    return " ".join(text for text in (face.news, face.instruction, face.note) if text)
+
+
 def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:
     """What is new at this prompt, as plain lines; the step's cautions when the step is new."""
     head = f"[{clock(moment.at_s)}] {moment.step_number}/{moment.step_count} {moment.step_title}"
-    lines = [clean(f"{head}: {moment.face.instruction} {moment.face.note}".rstrip())]
+    lines = [clean(f"{head}: {_said(moment)}")]
     if moment.trouble is not None:
         lines.append(clean(f"  ! {moment.trouble.title}: {moment.trouble.text}"))
     for caution in moment.face.cautions or (moment.cautions if new_step else ()):
