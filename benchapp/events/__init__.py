@@ -60,6 +60,8 @@ from benchapp.events.walk import (
     StageReached,
     StepBegan,
     StepFinished,
+    SteppedAside,
+    SteppedBack,
     StepSkipped,
     Watched,
 )
@@ -175,6 +177,8 @@ __all__ = [
     "StepBegan",
     "StepFinished",
     "StepSkipped",
+    "SteppedAside",
+    "SteppedBack",
     "TargetsRevised",
     "TemperaturesLogged",
     "TrialDosed",

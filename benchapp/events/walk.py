@@ -95,6 +95,26 @@ class StepSkipped(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SteppedAside(Event):
+    """While ``act`` of ``step`` waits, the weighing ``into`` is done ahead. ``vessels``: those of the wait."""
+
+    step: str
+    act: str
+    into: str
+    vessels: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SteppedBack(Event):
+    """Back at the wait of ``step``, and why. ``again``: what has to be done once more when ``left`` is taken up."""
+
+    step: str
+    left: str
+    why: str
+    again: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ActBegan(Event):
     """The maker is asked for the next thing."""
 

@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Iterable, Sequence
 
 from benchapp import events as ev
-from benchapp.make import hands_free, trouble
+from benchapp.make import aside, hands_free, trouble
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.more import additions_of
@@ -41,7 +41,7 @@ from benchapp.make.state import State, apply
 from benchapp.make.steps import acts_of
 from benchapp.make.taking_back import last_said
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
-from benchapp.make.watch import Watch
+from benchapp.make.watch import Counts, Watch
 from procedures.model import Step
 
 #: How often the journal hears that nothing has happened, in seconds.
@@ -67,6 +67,7 @@ class Make:
         self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
         self.walk = Walk(tuple(self.steps))
         self.names = {x.key: x.name for x in plan.procedure.formula.lines}
+        self._touched = aside.touched_by(plan.procedure)
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
         self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
         self.apply(events)
@@ -84,10 +85,19 @@ class Make:
         """Let events that are written down change the state."""
         for event in events:
             apply(self.state, event)
-            if isinstance(event, ev.ActBegan | ev.ActTakenBack | ev.MakeResumed):
+            if isinstance(event, ev.ActBegan | ev.ActTakenBack):
                 self.watch.new_act()
+            elif isinstance(event, ev.MakeResumed):
+                self.watch.new_act()
+                self.watch.waiting = Counts()
+            elif isinstance(event, ev.SteppedAside):
+                self.watch.step_aside()
+            elif isinstance(event, ev.SteppedBack):
+                self.watch.step_back()
             elif isinstance(event, ev.StageReached):
-                self.watch.scratch.clear()
+                waiting = self.state.waiting
+                mine = waiting is None or waiting.step != event.step
+                (self.watch.counts if mine else self.watch.waiting).scratch.clear()
 
     def act(self) -> Act | None:
         """The act the maker is at."""
@@ -109,11 +119,25 @@ class Make:
     def sight(self, now_s: float | None = None) -> Sight:
         """What an act may look at."""
         now = self.state.now_s if now_s is None else max(now_s, self.state.now_s)
-        return Sight(self.plan, self.state, self.watch, now)
+        return Sight(self.plan, self.state, self.watch, now, self.state.progress, self.watch.counts)
+
+    def waiting(self, now_s: float | None = None) -> tuple[Sight, Act] | None:
+        """The wait the maker has stepped aside from, and what it may look at; None where there is none."""
+        progress = self.state.waiting
+        if progress is None:
+            return None
+        act = self._by_key[progress.step, progress.act]
+        sight = dataclasses.replace(self.sight(now_s), progress=progress, counts=self.watch.waiting)
+        return sight, act
 
     def face(self, sight: Sight, act: Act | None) -> tuple[Face, Trouble | None]:
         """What stands on the glass now, and the trouble it stands under."""
-        return face_now(sight, act, self.walk)
+        face, above = face_now(sight, act, self.walk)
+        if act is None or above is not None:
+            return face, above
+        if self.state.waiting is not None:
+            return aside.with_way_back(face, sight, act), None
+        return aside.offered(face, aside.doable(sight, act, self.acts, self._touched)), None
 
     # --- deciding ------------------------------------------------------------------------------------
 
@@ -128,7 +152,7 @@ class Make:
         act = self.act()
         if act is not None and (act.step.key, act.key) in self.state.acts_done:
             act = None  # done, and what follows is not written down yet: nothing is decided twice
-        heard = self._hear(sight, given, act)
+        heard = self._hear(sight, given, act) or self._beside(given)
         if heard:
             return self._finished(sight, heard)
         meant = self._meant(sight, given, act)
@@ -148,7 +172,7 @@ class Make:
         if isinstance(given, Degrees):
             back = trouble.found_again(sight, given.device, given.at_s)
             self.watch.degrees(given)
-            return back or trouble.alarms(sight, act, given)
+            return back or trouble.alarms(*self._watched(sight, act), given)
         if isinstance(given, PhRead):
             back = trouble.found_again(sight, given.device, given.at_s)
             self.watch.ph_read(given)
@@ -159,8 +183,25 @@ class Make:
             if given.lost:
                 channels = next((d.channels for d in self.plan.devices if d.name == given.device), ())
                 self.watch.forget_device(given.device, channels)
-            return trouble.faults(sight, given, act, last) or trouble.alarms(sight, act, given)
+            seen, watched = self._watched(sight, act)
+            needing = watched if watched is not None and given.device in watched.devices else act
+            return trouble.faults(sight, given, needing, last) or trouble.alarms(seen, watched, given)
         return []
+
+    def _watched(self, sight: Sight, act: Act | None) -> tuple[Sight, Act | None]:
+        """What alarms are about: the wait, while the maker weighs ahead."""
+        return self.waiting(sight.now_s) or (sight, act)
+
+    def _beside(self, given: Input) -> list[ev.Event]:
+        """What a wait makes of a reading or of time, while its maker weighs ahead."""
+        waits = self.waiting(given.at_s)
+        if waits is None or not isinstance(given, Degrees | Tick):
+            return []
+        sight, act = waits
+        if (act.step.key, act.key) in self.state.acts_done:
+            return []
+        place = self.walk.place(self.state, frozenset(act.devices))
+        return [] if place in (ALARM, HELD, LOST) else act.take(sight, given)
 
     def _meant(self, sight: Sight, given: Input, act: Act | None) -> Input | None:
         """What a foot or a push on an empty pan says as the input it stands for; everything else as it is."""
@@ -197,6 +238,12 @@ class Make:
         return [] if act is None else self._at_step(sight, given, act, place)
 
     def _at_step(self, sight: Sight, given: Input, act: Act, place: str) -> list[ev.Event]:
+        if self.state.waiting is not None and (isinstance(given, Tick) or pressed(given, aside.BACK)):
+            back = self._back(sight, act, given)
+            if back:
+                return back
+        if isinstance(given, Press) and given.choice.startswith(aside.AHEAD):
+            return self._step_aside(sight, act, given.choice.removeprefix(aside.AHEAD))
         if isinstance(given, Skip):
             return self._skip(sight, given, act)
         if isinstance(given, TakeBack):
@@ -210,6 +257,24 @@ class Make:
             device = next(d for d in act.devices if d in self.state.doubted)
             return trouble.reconcile(sight, device, given, act)
         return act.take(sight, given)
+
+    def _step_aside(self, sight: Sight, act: Act, key: str) -> list[ev.Event]:
+        """Into a weighing that can be done now. Its cautions come first, as always."""
+        into = next((s for s in aside.doable(sight, act, self.acts, self._touched) if s.key == key), None)
+        if into is None:
+            return []
+        return [aside.begun(sight, act, into), *self._begun(sight, key)]
+
+    def _back(self, sight: Sight, act: Act, given: Input) -> list[ev.Event]:
+        """Back to the wait, because it calls or because the maker says so; never with something half poured."""
+        why = "the maker went back" if pressed(given, aside.BACK) else self._calls(sight.now_s)
+        if not why or not aside.empty_handed(sight, act):
+            return []
+        return [aside.ended(sight, self.acts_now(self.state.step), why)]
+
+    def _calls(self, now_s: float) -> str:
+        waits = self.waiting(now_s)
+        return "" if waits is None else aside.calls(*waits)
 
     def _take_back(self, sight: Sight) -> list[ev.Event]:
         found = last_said(self.state.log)
@@ -295,14 +360,19 @@ class Make:
         sight = self.sight(at_s)
         if self.state.over or self.state.started is None:
             return []
+        ahead = self.state.waiting is not None
         if not self.state.step:
-            return self._next_step(sight)
+            return [aside.ended(sight, (), "left out")] if ahead else self._next_step(sight)
         acts = self.acts_now(self.state.step)
         left = [a for a in acts if (self.state.step, a.key) not in self.state.acts_done]
         if not left:
-            return [ev.StepFinished(at_s=sight.now_s, step=self.state.step)]
+            done = ev.StepFinished(at_s=sight.now_s, step=self.state.step)
+            return [done, aside.ended(sight, acts, "done")] if ahead else [done]
         current = self.act()
         if current is None or current.key != left[0].key:
+            called = self._calls(sight.now_s) if ahead and current is not None else ""
+            if called:
+                return [aside.ended(sight, acts, called)]
             # In one piece with what beginning brings, so that a power cut cannot fall between the two.
             began = ev.ActBegan(at_s=sight.now_s, step=self.state.step, act=left[0].key)
             return self._finished(sight, [began, *left[0].begin(sight)])
@@ -312,6 +382,9 @@ class Make:
         key = self.walk.next_step(self.state)
         if key is None:
             return []
+        return self._begun(sight, key)
+
+    def _begun(self, sight: Sight, key: str) -> list[ev.Event]:
         shown = self.cautions[key]
         return [
             ev.StepBegan(at_s=sight.now_s, step=key),

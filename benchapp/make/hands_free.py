@@ -9,6 +9,7 @@ from benchapp import events as ev
 from benchapp.calculations.pan_press import COARSE_G
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.taking import WAIT
+from benchapp.make.aside import BACK
 from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
 from benchapp.make.moment import Choice, Face
 from benchapp.make.watch import Watch
@@ -23,9 +24,9 @@ HELD_BY_PEDAL = "Held by the pedal."
 
 
 def plain_choice(face: Face) -> Choice | None:
-    """The first choice that is neither serious nor wants a reason or a signature."""
+    """The first choice that is neither serious nor wants a reason or a signature: the way on, never the way back."""
     return next(
-        (c for c in face.choices if not (c.serious or c.reason or c.sign) and c.key != WAIT),
+        (c for c in face.choices if not (c.serious or c.reason or c.sign) and c.key not in (WAIT, BACK)),
         None,
     )
 

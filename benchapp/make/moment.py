@@ -190,6 +190,16 @@ class Detail:
 
 
 @dataclass(frozen=True, slots=True)
+class Meanwhile:
+    """The wait that goes on beside a weighing done ahead; ``calls`` is why it wants its maker back, or ""."""
+
+    title: str
+    live: tuple[Live, ...]
+    forecast: Forecast | None
+    calls: str
+
+
+@dataclass(frozen=True, slots=True)
 class Trouble:
     """Something that stands above the step: an alarm, a lost device, a doubted scale, a hold."""
 
@@ -243,4 +253,5 @@ class Moment:
     deviations: int
     last: str  # the last thing recorded, in words
     over: str = ""  # "finished" or "abandoned"
+    meanwhile: Meanwhile | None = None  # where the maker weighs ahead
     take_back: str = ""  # what could be taken back now, in words; "" where the world does not allow it

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.make import aside
 from benchapp.make.acts.base import Act
 from benchapp.make.core import Make
-from benchapp.make.moment import Detail, Moment
+from benchapp.make.moment import Detail, Meanwhile, Moment
 from benchapp.make.taking_back import last_said, words
 
 
@@ -37,8 +38,17 @@ def moment_of(make: Make, now_s: float) -> Moment:
         deviations=len(make.state.deviations),
         last=_last(make),
         over=make.state.over,
+        meanwhile=_meanwhile(make, sight.now_s),
         take_back=_take_back(make),
     )
+
+
+def _meanwhile(make: Make, now_s: float) -> Meanwhile | None:
+    waits = make.waiting(now_s)
+    if waits is None:
+        return None
+    face = waits[1].face(waits[0])
+    return Meanwhile(waits[1].brief, face.live, face.forecast, aside.calls(*waits))
 
 
 def _take_back(make: Make) -> str:
@@ -50,25 +60,28 @@ def _take_back(make: Make) -> str:
 
 
 def _progress(make: Make) -> float:
-    """Steps done, and the share of the current one."""
+    """Steps done, and the share of those that are begun."""
     state = make.state
     if state.over:
         return 1.0
-    acts = make.acts_now(state.step) if state.step else ()
-    here = sum(1 for s, _ in state.acts_done if s == state.step) / len(acts) if acts else 0.0
+    begun = {s for s, _ in state.acts_done}.difference(state.steps_done)
+    here = sum(sum(1 for s, _ in state.acts_done if s == key) / len(make.acts_now(key)) for key in begun)
     return min((len(state.steps_done) + here) / len(make.steps), 1.0)
 
 
 def _next_up(make: Make, act: Act | None) -> str:
     if act is None:
         return ""
-    acts = make.acts_now(make.state.step)
-    place = next((n for n, a in enumerate(acts) if a.key == act.key), len(acts))
-    if place + 1 < len(acts):
-        return acts[place + 1].brief
+    done, step = make.state.acts_done, make.state.step
+    later = [a for a in make.acts_now(step) if a.key != act.key and (step, a.key) not in done]
+    if later:
+        return later[0].brief
+    waits = make.waiting()
+    if waits is not None:
+        return f"Back to: {waits[1].step.title}"
     keys = list(make.steps)
-    after = keys.index(make.state.step) + 1
-    return make.steps[keys[after]].title if after < len(keys) else "Nothing: this is the end"
+    left = [k for k in keys[keys.index(make.state.step) + 1 :] if k not in make.state.steps_done]
+    return make.steps[left[0]].title if left else "Nothing: this is the end"
 
 
 def _last(make: Make) -> str:

@@ -56,7 +56,10 @@ def _division(w: Weighing) -> float:
 
 
 def _still_in_its_vessel(sight: Sight, line: str, w: Weighing) -> bool:
-    """More may only go in where the line still lies as it was weighed: not yet heated, moved or combined."""
+    """More may only go in where the line still lies as it was weighed: not yet heated, moved or combined, and not
+    in a pot that is in the bath just now."""
+    if w.vessel in sight.state.tied:
+        return False
     account = sight.state.ledger.of(w.vessel)
     there = account.contents_g.get(line, 0.0)
     return there > 0.5 * sight.state.weighed_g.get(line, 0.0) and not account.heated

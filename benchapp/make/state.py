@@ -46,6 +46,8 @@ class State:
     step: str = ""
     acts_done: set[tuple[str, str]] = field(default_factory=set)
     progress: Progress = field(default_factory=Progress)
+    waiting: Progress | None = None  # of the wait the maker has stepped aside from, to weigh ahead
+    tied: tuple[str, ...] = ()  # the vessels of that wait
     ledger: Ledger = field(default_factory=Ledger)
     weights: dict[str, list[ev.WeightTaken]] = field(default_factory=dict)
     lots: dict[str, ev.LotTaken] = field(default_factory=dict)  # line → the lot in hand
@@ -126,7 +128,7 @@ def _taken_back(s: State, e: ev.ActTakenBack) -> None:
 _TURNS = (
     ev.ActBegan, ev.StageReached, ev.PourBegan, ev.BottleFilled, ev.AlarmRaised, ev.AlarmCleared, ev.MakeHeld,
     ev.HoldEnded, ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.PanSeenEmpty, ev.ScaleReconciled,
-    ev.VesselLifted, ev.VesselReturned, ev.MakeResumed, ev.LotRefused,
+    ev.VesselLifted, ev.VesselReturned, ev.MakeResumed, ev.LotRefused, ev.SteppedAside, ev.SteppedBack,
 )  # fmt: skip
 
 
@@ -147,6 +149,21 @@ def _resumed(s: State, e: ev.MakeResumed) -> None:
     s.stood_g.clear()  # nobody saw where the scales stood when the program ended
 
 
+def _of(s: State, step: str) -> Progress:
+    """The progress an event of that step belongs to: the wait's, while the maker does something else."""
+    return s.waiting if s.waiting is not None and s.waiting.step == step else s.progress
+
+
+def _aside(s: State, e: ev.SteppedAside) -> None:
+    s.waiting, s.progress, s.tied = s.progress, Progress(), e.vessels
+
+
+def _back(s: State, e: ev.SteppedBack) -> None:
+    assert s.waiting is not None
+    s.step, s.progress, s.waiting, s.tied = e.step, s.waiting, None, ()
+    s.acts_done -= {(e.left, act) for act in e.again}
+
+
 def _step_began(s: State, e: ev.StepBegan) -> None:
     s.step = e.step
 
@@ -165,9 +182,10 @@ def _act_finished(s: State, e: ev.ActFinished) -> None:
 
 
 def _stage(s: State, e: ev.StageReached) -> None:
-    s.progress.stage, s.progress.stage_at_s = e.stage, e.at_s
+    progress = _of(s, e.step)
+    progress.stage, progress.stage_at_s = e.stage, e.at_s
     if e.stage in ("clear", "trial clear"):  # whatever is poured next stands on something else
-        s.progress.baseline_g = None
+        progress.baseline_g = None
 
 
 def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
@@ -262,15 +280,15 @@ def _temps(s: State, e: ev.TemperaturesLogged) -> None:
 
 
 def _band_entered(s: State, e: ev.BandEntered) -> None:
-    s.progress.in_band.add(e.vessel)
+    _of(s, e.step).in_band.add(e.vessel)
 
 
 def _band_left(s: State, e: ev.BandLeft) -> None:
-    s.progress.in_band.discard(e.vessel)
+    _of(s, e.step).in_band.discard(e.vessel)
 
 
 def _hold_progress(s: State, e: ev.HoldProgressed) -> None:
-    s.progress.held_s = e.held_s
+    _of(s, e.step).held_s = e.held_s
 
 
 def _burst(s: State, e: ev.BurstDone) -> None:
@@ -377,7 +395,8 @@ def _abandoned(s: State, e: ev.MakeAbandoned) -> None:
 
 _CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.MakeStarted: _started, ev.MakeResumed: _resumed, ev.StepBegan: _step_began,
-    ev.StepFinished: _step_finished, ev.StepSkipped: _step_finished, ev.ActBegan: _act_began,
+    ev.StepFinished: _step_finished, ev.StepSkipped: _step_finished,
+    ev.SteppedAside: _aside, ev.SteppedBack: _back, ev.ActBegan: _act_began,
     ev.ActFinished: _act_finished, ev.StageReached: _stage, ev.VesselPlaced: _vessel_placed,
     ev.VesselLifted: _lifted, ev.VesselReturned: _returned, ev.PourBegan: _pour_began,
     ev.WeightTaken: _weight, ev.OverpourFound: _overpour, ev.LateDropFound: _late_drop,

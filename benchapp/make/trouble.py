@@ -59,7 +59,7 @@ def _jump(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
     seen = sight.watch.probes.get(given.probe)
     if vessel is None or seen is None or abs(seen.jump_k) < JUMP_K or not _watching(act):
         return []
-    if act is not None and sight.state.progress.began_s > given.at_s - 30.0:
+    if act is not None and sight.progress.began_s > given.at_s - 30.0:
         return []  # just put in
     text = (
         f"{given.probe} went from {given.temp_c - seen.jump_k:.1f} to {given.temp_c:.1f} °C at once. "
@@ -72,7 +72,7 @@ def _stall(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
     vessel = sight.state.probes.get(given.probe)
     if vessel is None or act is None or not isinstance(act.step, Heat) or act.key != "heat":
         return []
-    scratch = sight.watch.scratch
+    scratch = sight.counts.scratch
     best_key, when_key = f"best {vessel}", f"best at {vessel}"
     if given.temp_c >= act.step.band_c.low:
         scratch.pop(when_key, None)
@@ -104,7 +104,9 @@ def still_too_hot(sight: Sight) -> bool:
     """Whether the vessel of a heat alarm is still above the step's limit."""
     alarm = sight.state.alarm
     temp = sight.temp_c(alarm.vessel) if alarm else None
-    step = next((s for s in sight.plan.procedure.steps if s.key == sight.state.step), None)
+    waiting = sight.state.waiting
+    key = waiting.step if waiting is not None else sight.state.step
+    step = next((s for s in sight.plan.procedure.steps if s.key == key), None)
     return temp is not None and isinstance(step, Heat) and temp >= step.over_c
 
 
@@ -231,7 +233,7 @@ def reconcile(sight: Sight, device: str, given: Input, act: Act) -> list[ev.Even
         return [_reconciled(sight, device, vessel, still, still)]
     if agrees(sight, device, vessel, still):
         return [_reconciled(sight, device, vessel, expected, still)]
-    if pressed(given, "poured on") and sight.state.progress.baseline_g is not None and still > expected:
+    if pressed(given, "poured on") and sight.progress.baseline_g is not None and still > expected:
         text = f"{still - expected:.1f} g lie in the {sight.vessel_name(vessel)} beyond what was booked; the maker says it was poured on."
         return [
             act.deviation(sight, ev.Grade.MINOR, "poured unseen", text),
@@ -271,7 +273,7 @@ def agrees(sight: Sight, device: str, vessel: str, gross: float) -> bool:
     tolerance = agreement_g(sight.division_g(device), gross)
     steam = 0.15 * account.content_g if account.heated else 0.0
     least, most = expected, expected
-    if sight.state.progress.baseline_g is not None and device in sight.state.stood_g:
+    if sight.progress.baseline_g is not None and device in sight.state.stood_g:
         least, most = sight.state.stood_g[device]
     return min(least, expected) - steam - tolerance <= gross <= max(most, expected) + tolerance
 
@@ -303,7 +305,7 @@ def doubt_face(sight: Sight, device: str, act: Act) -> Face:
             f"The {name} should weigh {expected:.1f} g or a little more; the scale shows {still:.1f} g.",
         )
         choices = (Choice("go on", "Go on all the same", serious=True, reason=True),)
-        if sight.state.progress.baseline_g is not None and still > expected:
+        if sight.progress.baseline_g is not None and still > expected:
             choices = (Choice("poured on", "I poured on meanwhile", serious=True), *choices)
     choices = (*choices, Choice("look again", "See the empty pan again"))
     return Face(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,

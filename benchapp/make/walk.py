@@ -82,9 +82,10 @@ class Walk:
         return bool(self._machine.get_transitions(trigger, source=self.state))
 
     def next_step(self, fold: State) -> str | None:
-        """The key of the step after the last one that is done, None when there is none left."""
-        done = fold.steps_done[-1] if fold.steps_done else None
-        source = READY if done is None else f"step:{done}"
-        (move,) = self._machine.get_transitions("advance", source=source)
-        dest: Any = move.dest
+        """The key of the first step that is not done, None when there is none left. Some were done ahead."""
+        done = {f"step:{key}" for key in fold.steps_done}
+        dest: Any = READY
+        while dest == READY or dest in done:
+            (move,) = self._machine.get_transitions("advance", source=dest)
+            dest = move.dest
         return None if dest == FINISHED else str(dest).removeprefix("step:")

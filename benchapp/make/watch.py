@@ -40,6 +40,16 @@ class Told:
 
 
 @dataclass
+class Counts:
+    """What one act counts between two events; begun anew with each act."""
+
+    scratch: dict[str, float] = field(default_factory=dict)
+    forecasters: dict[str, Forecaster] = field(default_factory=dict)  # by vessel
+    hold: HoldClock | None = None
+    told: dict[str, Told] = field(default_factory=dict)
+
+
+@dataclass
 class Watch:
     """All live channels of one make."""
 
@@ -47,9 +57,8 @@ class Watch:
     nets: dict[str, bool | None] = field(default_factory=dict)
     probes: dict[str, ProbeWatch] = field(default_factory=dict)
     ph: dict[str, list[tuple[float, float]]] = field(default_factory=dict)
-    forecasters: dict[str, Forecaster] = field(default_factory=dict)  # by vessel, for the current act
-    hold: HoldClock | None = None  # of the current act
-    told: dict[str, Told] = field(default_factory=dict)
+    counts: Counts = field(default_factory=Counts)  # of the act the maker is at
+    waiting: Counts = field(default_factory=Counts)  # of the wait the maker has stepped aside from
     rests: dict[str, float] = field(default_factory=dict)  # where each scale was last at rest
     heard_at_s: dict[str, float] = field(default_factory=dict)
     complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
@@ -59,15 +68,21 @@ class Watch:
     objected: set[str] = field(default_factory=set)  # scales at rest whose weighing is not to be taken
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
-    scratch: dict[str, float] = field(default_factory=dict)  # what the current act counts between two events
 
     def new_act(self) -> None:
         """What the last act counted says nothing about the next."""
-        self.scratch.clear()
-        self.forecasters.clear()
-        self.told.clear()
+        self.counts = Counts()
         self.objected.clear()
-        self.hold = None
+
+    def step_aside(self) -> None:
+        """The wait goes on counting beside what is done meanwhile."""
+        self.waiting, self.counts = self.counts, Counts()
+        self.objected.clear()
+
+    def step_back(self) -> None:
+        """The wait is what the maker is at again."""
+        self.counts, self.waiting = self.waiting, Counts()
+        self.objected.clear()
 
     def speaks(self, device: str, now_s: float) -> bool:
         """Whether that device said a number a moment ago."""

@@ -215,6 +215,11 @@ def wait(w: Writer, s: Stored) -> list[Line]:
         return [w.line(s, "", "held; the maker came back", e.held_s, "s", computed)]
     if isinstance(e, ev.MakeHeld):
         return [w.line(s, "", f"put on hold: {e.reason}", None, "", str(ev.Source.STATED))]
+    if isinstance(e, ev.SteppedAside):
+        return [w.line(s, e.step, f"waited; meanwhile: {w.facts.step(e.into)}", None, "", computed)]
+    if isinstance(e, ev.SteppedBack):
+        text = "meanwhile: done" if e.why == "done" else f"meanwhile: not finished. {e.why}"
+        return [w.line(s, e.step, text, None, "", computed)]
     if isinstance(e, ev.MakeResumed):
         return [w.line(s, "", "program started again; nobody watched for", e.gap_s, "s", computed)]
     return _trouble(w, s)

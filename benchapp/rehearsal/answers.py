@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.make.aside import AHEAD
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
 from benchapp.session import Answer
@@ -34,6 +35,9 @@ _PLAIN = (
 class Answers:
     """Answers for the hands, never before what was asked for is done."""
 
+    #: Whether a wait is used to weigh what comes later.
+    ahead = False
+
     def __init__(self, bench: SimulatedBench, hands: Hands) -> None:
         self._bench = bench
         self._hands = hands
@@ -50,6 +54,9 @@ class Answers:
         offered = [c.key for c in moment.face.choices]
         if "last" in offered and self._hands.batch_is_out(moment):
             return Answer("last")
+        later = next((c for c in offered if c.startswith(AHEAD)), None)
+        if self.ahead and later is not None:
+            return Answer(later)
         typed = self._typed(moment)
         if typed is not None and not self._hands.busy:
             return typed

@@ -111,6 +111,8 @@ _TOLD: dict[type[ev.Event], Callable[[Any], str]] = {
     ev.BandLeft: lambda event: f"{_plain(event.vessel)} fell out of the band at {event.temp_c:.1f} °C.",
     ev.StepSkipped: lambda event: f"The step was left out: {event.reason}",
     ev.StepFinished: lambda event: "The step was done.",
+    ev.SteppedAside: lambda event: "While it waited, something later was weighed.",
+    ev.SteppedBack: lambda event: f"Back at the wait: {event.why}{'' if event.why.endswith('.') else '.'}",
 }
 
 

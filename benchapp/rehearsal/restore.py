@@ -31,7 +31,7 @@ def restore(bench: SimulatedBench, hands: Hands, state: State, room_c: float = 2
 
 def _bath(bench: SimulatedBench, state: State) -> None:
     """A make that was heating goes on in a hot bath."""
-    if state.progress.act != "heat":
+    if "heat" not in (state.progress.act, state.waiting.act if state.waiting else ""):
         return
     bench.world.fill_bath(max(2500.0 - bench.world.bath_level_g, 0.0), 60.0)
     bench.world.bath_on(77.0)

@@ -10,6 +10,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.calculations.pedal import Pedal
+from benchapp.make.aside import BACK
 from benchapp.make.hands_free import distinct_choice, plain_choice
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.reading import read_procedure
@@ -28,7 +29,7 @@ def listed() -> dict[str, str]:
 def written() -> dict[str, set[str]]:
     """Every choice in the program: its key → how it may be given."""
     found: dict[str, set[str]] = {}
-    names = {"WAIT": "wait", "TAKE": "take"}
+    names = {"WAIT": "wait", "TAKE": "take", "BACK": BACK}
     for file in sorted((ROOT / "benchapp" / "make").rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Choice":
@@ -66,6 +67,9 @@ def test_the_list_names_every_choice_and_says_truly_how_it_is_given():
         said = {word for word in ("plain", "held", "touch") if word in how}
         if key in ("not weighed", "last"):
             assert program[key] == {"held"}, key  # serious in the program; kept from the foot by name
+            assert said == {"touch"}, key
+        elif key == BACK:
+            assert program[key] == {"plain"}, key  # kept from the foot by name: a foot means "go on"
             assert said == {"touch"}, key
         else:
             assert said == program[key], key

@@ -8,19 +8,22 @@ from benchapp import events as ev
 from benchapp.make.inputs import Input, Press
 from benchapp.make.moment import Choice, Face
 from benchapp.make.plan import Plan
-from benchapp.make.state import State
-from benchapp.make.watch import Watch
+from benchapp.make.state import Progress, State
+from benchapp.make.watch import Counts, Watch
 from procedures.model import Step
 
 
 @dataclass
 class Sight:
-    """What an act may look at: the plan, the fold, the live filters and the time in seconds."""
+    """What an act may look at: the plan, the fold, the live filters and the time in seconds; and of these what is
+    its own, how far it has come and what it counts."""
 
     plan: Plan
     state: State
     watch: Watch
     now_s: float
+    progress: Progress
+    counts: Counts
 
     def zero_g(self, device: str) -> float:
         """What that scale shows with an empty pan."""
@@ -93,6 +96,20 @@ class Act:
     def uses(self) -> frozenset[str]:
         """The devices it listens to, whether or not it can go on without them."""
         return frozenset(self.devices)
+
+    @property
+    def waits(self) -> bool:
+        """Whether nothing is to be done but wait, so that hands are free for something else."""
+        return False
+
+    @property
+    def ties(self) -> frozenset[str]:
+        """The vessels a wait is about: nothing else is done with them meanwhile."""
+        return frozenset()
+
+    def calls(self, sight: Sight) -> str:
+        """Why a wait wants its maker now, in one sentence; "" while all is well."""
+        return ""
 
     @property
     def brief(self) -> str:

@@ -65,7 +65,7 @@ class Cautions(Act):
         """Understood, by a distinct act; where nothing is serious, after a time to read it."""
         serious = [c for c in self.cautions if c.serious]
         if not pressed(given, "understood"):
-            read = sight.now_s - sight.state.progress.began_s >= READ_S
+            read = sight.now_s - sight.progress.began_s >= READ_S
             return [self.finish(sight)] if read and not serious else []
         return [
             *(ev.CautionAcknowledged(at_s=sight.now_s, step=self.step.key, caution=c.key) for c in serious),
@@ -111,7 +111,7 @@ class ReadBack(Act):
         note = f"{inci}. You will weigh {grams:.{weighing.decimals}f} g. Read the label: is it this one?"
         return Face(
             f"Take {self._name(sight)}.",
-            sight.state.progress.stage,
+            sight.progress.stage,
             not_yet=lot_words(sight, self.line, grams),
             choices=lot_choices(sight, self.line),
             want=Want("fetch", self.line),

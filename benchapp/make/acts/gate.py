@@ -124,14 +124,14 @@ class Gate(Act):
 
     def _remember(self, sight: Sight) -> None:
         """When all was right last, and how warm each vessel was then."""
-        sight.watch.scratch["right at"] = sight.now_s
+        sight.counts.scratch["right at"] = sight.now_s
         for vessel, temp in self._temps(sight).items():
             if temp is not None and sight.probe_in(vessel):
-                sight.watch.scratch[f"right {vessel}"] = temp
+                sight.counts.scratch[f"right {vessel}"] = temp
 
     def _was_right(self, sight: Sight) -> bool:
         """Whether all was right a moment ago: it is being poured, and what is left in a pot cools."""
-        return sight.now_s - sight.watch.scratch.get("right at", -POUR_S - 1.0) <= POUR_S
+        return sight.now_s - sight.counts.scratch.get("right at", -POUR_S - 1.0) <= POUR_S
 
     def _unknown(self, sight: Sight) -> str | None:
         temps = self._temps(sight)
@@ -139,7 +139,7 @@ class Gate(Act):
         return missing[0] if missing else (self.vessels[0] if self.vessels else None)
 
     def _log(self, sight: Sight) -> list[ev.Event]:
-        then = sight.watch.scratch if self.emptied and self._was_right(sight) else {}
+        then = sight.counts.scratch if self.emptied and self._was_right(sight) else {}
         temps = tuple(
             (v, round(then.get(f"right {v}", t), 2)) for v in self.vessels
             if (p := sight.probe_in(v)) and (t := sight.probe_c(p)) is not None

@@ -96,7 +96,7 @@ def _considered(act: Act, sight: Sight, line: str, lot: LotOnHand, how: str) -> 
 
 
 def _insisted(act: Act, sight: Sight, line: str, reason: str) -> list[ev.Event]:
-    stage = sight.state.progress.stage
+    stage = sight.progress.stage
     if not stage.startswith(REFUSED) or not reason:
         return []
     named = stage.removeprefix(REFUSED)
@@ -124,7 +124,7 @@ def _refused(act: Act, sight: Sight, line: str, lot: str, why: str) -> ev.Event:
 def lot_choices(sight: Sight, line: str) -> tuple[Choice, ...]:
     """What may be pressed: the remembered lot first, others after it, and the way out of a refusal."""
     lots = lots_for(sight, line)
-    stage = sight.state.progress.stage
+    stage = sight.progress.stage
     if not lots:
         return (Choice("yes", "It is"),)
     if stage.startswith(REFUSED):
@@ -142,7 +142,7 @@ def lot_choices(sight: Sight, line: str) -> tuple[Choice, ...]:
 def lot_words(sight: Sight, line: str, grams: float) -> tuple[str, ...]:
     """What speaks against the lot that would be taken: refused a moment ago, or too little of it left."""
     lots = lots_for(sight, line)
-    refused = sight.state.progress.refused
+    refused = sight.progress.refused
     out = [refused] if refused else []
     if lots and not lots[0].why_not and lots[0].left_g < grams:
         out.append(f"By the book only {lots[0].left_g:g} g of lot {lots[0].lot} are left.")

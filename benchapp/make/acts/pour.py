@@ -22,7 +22,7 @@ class Pour(PourLine):
         """Baseline, pour, rest in band, taken. Too much: a remedy first."""
         if isinstance(given, TypeValue):
             return typed(self, sight, given.value)
-        if isinstance(given, Press) and sight.state.progress.stage == "typed":
+        if isinstance(given, Press) and sight.progress.stage == "typed":
             return typed_decision(self, sight, given)
         if not self.device:
             return []

@@ -20,13 +20,13 @@ def face_of(pour: PourLine, sight: Sight) -> Face:
     decimals = decimals_of(sight.plan.device(pour.device) if pour.device else None)
     name = pour.name(sight)
     ask = Ask(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
-    if sight.state.progress.stage == "typed":
+    if sight.progress.stage == "typed":
         return _typed_face(pour, sight, name, ask)
     if not pour.device:
         text = f"Weigh {target:.{decimals}f} g of {name} and type what the scale shows."
         return Face(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target))
     gross = sight.gross_g(pour.device)
-    began = sight.state.progress.baseline_g is not None
+    began = sight.progress.baseline_g is not None
     net = pour.net_g(sight, gross) if gross is not None and began else None
     word = _word(pour, sight, net)
     live = Live(name, net, "g", decimals, ev.Source.MEASURED, pour.device, word, pour.checked)
@@ -34,21 +34,19 @@ def face_of(pour: PourLine, sight: Sight) -> Face:
     picture = VesselPicture(sight.vessel_name(pour.vessel), net, target, low, high, _top(high), landing)
     text, not_yet, choices, want = _prompt(pour, sight, net, gross)
     about = taking.taking(sight, pour.device) if _may_be_taken(pour, sight, net) else None
-    return Face(
-        text, sight.state.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about
-    )
+    return Face(text, sight.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about)
 
 
 def _may_be_taken(pour: PourLine, sight: Sight, net: float | None) -> bool:
     """Whether the weight as it rests would be taken by itself."""
     _, low, high = pour.target(sight)
-    progress = sight.state.progress
+    progress = sight.progress
     return net is not None and not progress.lifted and progress.stage in ("", "remove") and low <= net <= high
 
 
 def _typed_face(pour: PourLine, sight: Sight, name: str, ask: Ask) -> Face:
     _, low, high = pour.target(sight)
-    value = sight.state.progress.value or 0.0
+    value = sight.progress.value or 0.0
     choices = (
         Choice("type again", "Type it again"),
         Choice("typed anyway", "It is so", serious=True, reason=True),
@@ -81,7 +79,7 @@ def _prompt(
     target, low, high = pour.target(sight)
     decimals = decimals_of(sight.plan.device(pour.device))
     name, vessel = pour.name(sight), sight.vessel_name(pour.vessel)
-    progress = sight.state.progress
+    progress = sight.progress
     back = Want("put on", vessel=pour.vessel, device=pour.device)
     if progress.lifted:
         still = sight.still_g(pour.device, 0.5)

@@ -49,7 +49,7 @@ class PourLine(Act):
         return next(x.name for x in sight.plan.procedure.formula.lines if x.key == self.line)
 
     def net_g(self, sight: Sight, gross: float) -> float:
-        baseline = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(self.device)
+        baseline = (sight.progress.baseline_g or 0.0) - sight.zero_g(self.device)
         division = sight.division_g(self.device)
         return round(round((gross - baseline) / division) * division, 6)
 
@@ -77,7 +77,7 @@ class PourLine(Act):
 
     def removal(self, sight: Sight, removed: float) -> list[ev.Event]:
         target, _, high = self.target(sight)
-        taken = sight.state.progress.taken_g or target
+        taken = sight.progress.taken_g or target
         text = f"{self.name(sight)}: {taken:g} g where {high:g} g was the most; {removed:.3g} g removed as waste."
         return [
             ev.RemedyChosen(
@@ -116,4 +116,4 @@ class PourLine(Act):
         """All three worked out; None for a pour that is itself a remedy or a replacement."""
         if not self.whole_formula or self.line not in sight.plan.weighings:
             return None
-        return worked_out(sight, self.line, sight.state.progress.taken_g or 0.0)
+        return worked_out(sight, self.line, sight.progress.taken_g or 0.0)

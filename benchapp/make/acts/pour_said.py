@@ -29,8 +29,8 @@ def typed(pour: PourLine, sight: Sight, value: float) -> list[ev.Event]:
 
 def typed_decision(pour: PourLine, sight: Sight, given: Press) -> list[ev.Event]:
     """Whether a weight typed outside the band is so."""
-    value = sight.state.progress.value
-    if sight.state.progress.stage != "typed" or value is None:
+    value = sight.progress.value
+    if sight.progress.stage != "typed" or value is None:
         return []
     if given.choice == "type again":
         return [pour.stage(sight, "")]
@@ -46,25 +46,25 @@ def typed_decision(pour: PourLine, sight: Sight, given: Press) -> list[ev.Event]
 def chosen(pour: PourLine, sight: Sight, given: Press) -> list[ev.Event]:
     """A choice pressed during the pour: remedies, and answers about what stands on the scale."""
     still = sight.still_g(pour.device, 0.5)
-    base = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(pour.device)
-    if sight.state.progress.baseline_g is not None and objecting(sight, pour.device, given):
+    base = (sight.progress.baseline_g or 0.0) - sight.zero_g(pour.device)
+    if sight.progress.baseline_g is not None and objecting(sight, pour.device, given):
         return []
     if insisted(sight, pour.device, given) and still is not None:
         return at_rest(pour, sight, pour.net_g(sight, still), still)
-    if given.choice == "it is" and sight.state.progress.lifted and still is not None:
+    if given.choice == "it is" and sight.progress.lifted and still is not None:
         why = pour.changed(sight, base, still)
         text = f"The {sight.vessel_name(pour.vessel)}: {why} The maker says it is the one."
         return [pour.deviation(sight, ev.Grade.MINOR, "vessel mass", text), pour.back(sight, still)]
-    if given.choice == "had begun" and sight.state.progress.baseline_g is None and still is not None:
+    if given.choice == "had begun" and sight.progress.baseline_g is None and still is not None:
         return _had_begun(pour, sight, still)
     if given.choice in ("typed anyway", "type again"):
         return typed_decision(pour, sight, given)
-    if given.choice == "from here" and sight.state.progress.baseline_g is None and still is not None:
+    if given.choice == "from here" and sight.progress.baseline_g is None and still is not None:
         return _from_here(pour, sight, still)
-    if given.choice == "remove" and sight.state.progress.stage == "remedy":
+    if given.choice == "remove" and sight.progress.stage == "remedy":
         found = pour.remedies(sight)
         return [pour.stage(sight, "remove")] if found is None or not found.remove.why_not else []
-    if given.choice == "keep" and sight.state.progress.stage == "remedy" and still is not None:
+    if given.choice == "keep" and sight.progress.stage == "remedy" and still is not None:
         return _keep(pour, sight, still)
     if given.choice in ("accept", "accept less") and still is not None:
         return _accept(pour, sight, given, still)

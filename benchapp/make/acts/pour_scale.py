@@ -19,7 +19,7 @@ LIFTED_SHARE = 0.3
 
 def weighed(pour: PourLine, sight: Sight) -> list[ev.Event]:
     """A reading: baseline first, then lifted or returned, then at rest in the band or above it."""
-    progress = sight.state.progress
+    progress = sight.progress
     gross = sight.gross_g(pour.device)
     if gross is None:
         return []
@@ -98,10 +98,10 @@ def _returned(pour: PourLine, sight: Sight, base: float) -> list[ev.Event]:
 def at_rest(pour: PourLine, sight: Sight, net: float, gross: float) -> list[ev.Event]:
     """What the scale at rest brings about: taken in its band, a remedy above it, nothing below."""
     _, low, high = pour.target(sight)
-    stage = sight.state.progress.stage
+    stage = sight.progress.stage
     if low - 1e-9 <= net <= high + 1e-9:
         out: list[ev.Event] = []
-        taken = sight.state.progress.taken_g
+        taken = sight.progress.taken_g
         if stage in ("remedy", "remove") and taken is not None:
             out = pour.removal(sight, taken - net)
         return [*out, pour.taken(sight, net, gross, ev.Source.MEASURED), pour.finish(sight)]
@@ -112,7 +112,7 @@ def at_rest(pour: PourLine, sight: Sight, net: float, gross: float) -> list[ev.E
         return [over, pour.stage(sight, "remedy")]
     if net < low and stage in ("remedy", "remove"):
         # Too much was taken out again: book it, and pour on.
-        taken = sight.state.progress.taken_g or net
+        taken = sight.progress.taken_g or net
         return [*pour.removal(sight, taken - net), pour.stage(sight, "")]
     return []
 
@@ -136,10 +136,10 @@ def _learn(pour: PourLine, sight: Sight, gross: float, still: float | None) -> N
     late = sight.watch.lateness(pour.device, sight.division_g(pour.device))
     if still is not None:
         late.landed(pour.net_g(sight, still))
-        sight.watch.scratch.pop("cued", None)
+        sight.counts.scratch.pop("cued", None)
         return
     net = pour.net_g(sight, gross)
     seen = sight.watch.scales[pour.device]
-    if "cued" not in sight.watch.scratch and stop_now(pour, sight, net, pour.target(sight)[0]):
-        sight.watch.scratch["cued"] = 1.0
+    if "cued" not in sight.counts.scratch and stop_now(pour, sight, net, pour.target(sight)[0]):
+        sight.counts.scratch["cued"] = 1.0
         late.cue(net, seen.flow_g_s)

@@ -21,12 +21,22 @@ class Timed(Act):
     vessel: str = ""
 
     @property
+    def waits(self) -> bool:
+        """Where a vessel stands and nothing is stirred. A sanitiser's contact time is none: all the tools are wet."""
+        return self.verb == "wait" and bool(self.vessel)
+
+    @property
+    def ties(self) -> frozenset[str]:
+        """What it is about."""
+        return frozenset({self.vessel} - {""})
+
+    @property
     def brief(self) -> str:
         """The text."""
         return self.text
 
     def _running_since(self, sight: Sight) -> float | None:
-        progress = sight.state.progress
+        progress = sight.progress
         if not self.start:
             return progress.began_s
         return progress.stage_at_s if progress.stage == "running" else None

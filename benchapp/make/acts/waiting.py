@@ -20,7 +20,7 @@ def forecaster(
     sight: Sight, vessel: str, kind: Literal["cool", "heat"], target_c: float, in_bath: bool = False
 ) -> Forecaster:
     """The one of this vessel in this act, begun when it is first asked for."""
-    found = sight.watch.forecasters.get(vessel)
+    found = sight.counts.forecasters.get(vessel)
     if found is None:
         account = sight.state.ledger.of(vessel)
         whole = account.content_g
@@ -28,7 +28,7 @@ def forecaster(
         share = min(1.0, waters / whole) if whole > 0.0 else 0.8
         width = sight.plan.vessel(vessel).diameter_mm
         prior = VesselPrior(whole if whole > 0.0 else 500.0, share, width, in_bath=in_bath)
-        found = sight.watch.forecasters[vessel] = Forecaster(kind, target_c, prior)
+        found = sight.counts.forecasters[vessel] = Forecaster(kind, target_c, prior)
     return found
 
 
@@ -53,15 +53,15 @@ def fan_for(sight: Sight, vessel: str) -> tuple[tuple[float, float, float], ...]
 
 def _told(sight: Sight, vessel: str) -> Told | None:
     """What was last worked out, or worked out anew: a picture is drawn far more often than it changes."""
-    known = sight.watch.forecasters.get(vessel)
+    known = sight.counts.forecasters.get(vessel)
     if known is None:
         return None
-    told = sight.watch.told.get(vessel)
+    told = sight.counts.told.get(vessel)
     if told is None or not 0.0 <= sight.now_s - told.at_s < TELL_EVERY_S:
         answer = known.forecast(sight.now_s)
         seconds = None if answer is None else (answer.middle_s, answer.early_s, answer.late_s)
         fan = known.fan(sight.now_s) if told is None or sight.now_s - told.fan_at_s >= FAN_EVERY_S else None
         drawn = (sight.now_s, fan) if fan is not None or told is None else (told.fan_at_s, told.fan)
         told = Told(sight.now_s, seconds, known.note(sight.now_s), drawn[0], drawn[1] or ())
-        sight.watch.told[vessel] = told
+        sight.counts.told[vessel] = told
     return told

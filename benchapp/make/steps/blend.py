@@ -37,7 +37,7 @@ class Bursts(Act):
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """Start, count, rest, start again; stopping early is a deviation."""
-        progress = sight.state.progress
+        progress = sight.progress
         if isinstance(given, Press) and given.choice == "enough" and given.reason:
             text = f"{progress.count} of {self.bursts} bursts. {given.reason}"
             return [self.deviation(sight, ev.Grade.MINOR, "blended less", text), self.finish(sight)]
@@ -56,14 +56,14 @@ class Bursts(Act):
         return [done, self.stage(sight, "rest")]
 
     def _rest_left(self, sight: Sight) -> float:
-        progress = sight.state.progress
+        progress = sight.progress
         if progress.stage != "rest":
             return 0.0
         return max(self.rest_s - (sight.now_s - progress.stage_at_s), 0.0)
 
     def face(self, sight: Sight) -> Face:
         """Which burst, how long still."""
-        progress = sight.state.progress
+        progress = sight.progress
         name = sight.vessel_name(self.vessel)
         number = min(progress.count + 1, self.bursts)
         enough = Choice("enough", "Stop blending here", serious=True, reason=True)

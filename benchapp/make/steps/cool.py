@@ -42,6 +42,16 @@ class CoolDown(Act):
         return self.thermometers
 
     @property
+    def waits(self) -> bool:
+        """While the thermometer watches."""
+        return bool(self.thermometers)
+
+    @property
+    def ties(self) -> frozenset[str]:
+        """What it is about."""
+        return frozenset({self.vessel})
+
+    @property
     def brief(self) -> str:
         """Where to."""
         return f"Cool below {self.below_c:g} °C"
@@ -59,7 +69,7 @@ class CoolDown(Act):
 
     def _read(self, sight: Sight, temp: float) -> list[ev.Event]:
         forecaster(sight, self.vessel, "cool", self.below_c).push(sight.now_s, temp)
-        scratch = sight.watch.scratch
+        scratch = sight.counts.scratch
         out: list[ev.Event] = []
         if sight.now_s - scratch.get("logged", -1e9) >= LOG_EVERY_S:
             scratch["logged"] = sight.now_s

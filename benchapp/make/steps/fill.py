@@ -99,7 +99,7 @@ class Bottles(Act):
         still = sight.still_g(self.device, 0.0 if at_once else taking.DWELL_S)
         if still is None or (not at_once and taking.objected(sight, self.device)):
             return []
-        progress = sight.state.progress
+        progress = sight.progress
         if progress.stage in ("clear", "lift"):
             gone = cleared(sight, self.device, still)
             return [] if gone is None else [*gone, self.stage(sight, "")]
@@ -116,7 +116,7 @@ class Bottles(Act):
 
     def _net(self, sight: Sight, gross: float) -> float:
         division = sight.division_g(self.device)
-        base = (sight.state.progress.baseline_g or 0.0) - sight.zero_g(self.device)
+        base = (sight.progress.baseline_g or 0.0) - sight.zero_g(self.device)
         return round(round((gross - base) / division) * division, 6)
 
     def _at_rest(self, sight: Sight, net: float) -> list[ev.Event]:
@@ -129,7 +129,7 @@ class Bottles(Act):
 
     def _may_be_taken(self, sight: Sight) -> bool:
         """Whether the container as it rests would be taken by itself."""
-        progress, still = sight.state.progress, sight.still_g(self.device)
+        progress, still = sight.progress, sight.still_g(self.device)
         if progress.baseline_g is None or progress.stage in ("clear", "lift") or still is None:
             return False
         net = self._net(sight, still)
@@ -141,7 +141,7 @@ class Bottles(Act):
 
     def _taken_off(self, sight: Sight) -> bool:
         """A bottle that was begun is not on the pan."""
-        base = sight.state.progress.baseline_g
+        base = sight.progress.baseline_g
         still = sight.still_g(self.device, 1.0) if self.device else None
         return base is not None and still is not None and pan_is_empty(sight, self.device, still)
 
@@ -187,14 +187,14 @@ class Bottles(Act):
 
     def _still_filling(self, sight: Sight) -> bool:
         """Something is on the scale with a container that was begun, and it moves."""
-        progress = sight.state.progress
+        progress = sight.progress
         begun = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
         speaks = bool(self.device) and sight.gross_g(self.device) is not None
         return begun and speaks and sight.still_g(self.device, 0.5) is None
 
     def _short(self, sight: Sight) -> list[ev.Event]:
         """What stands in a last, short bottle is a rest, not a product."""
-        progress = sight.state.progress
+        progress = sight.progress
         still = sight.still_g(self.device, 0.5) if self.device else None
         if progress.baseline_g is None or still is None:
             return []
@@ -214,7 +214,7 @@ class Bottles(Act):
         number = len(self.filled(sight)) + 1
         decimals = decimals_of(sight.plan.device(self.device) if self.device else None)
         gross = sight.gross_g(self.device) if self.device else None
-        progress = sight.state.progress
+        progress = sight.progress
         began = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
         net = self._net(sight, gross) if began and gross is not None else None
         not_yet = (
@@ -277,9 +277,9 @@ class Bottles(Act):
             return f"Fill {key} with {target:.1f} g and type it.", Want(
                 "type", key, self.vessel, amount=target
             )
-        if sight.state.progress.stage == "clear":
+        if sight.progress.stage == "clear":
             return f"Clear the {self.device}.", Want("lift", device=self.device)
-        if sight.state.progress.stage == "lift":
+        if sight.progress.stage == "lift":
             return f"Take the {self.container} off and close it.", Want("lift", key, key, self.device)
         if net is None:
             return f"Put empty {key} on the {self.device}.", Want("bottle on", key, self.vessel, self.device)

@@ -45,7 +45,7 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     )  # fmt: skip
     devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
     return (place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
-                               hold_s=step.hold_s, over_c=step.over_c))  # fmt: skip
+                               hold_s=step.hold_s, over_c=step.over_c, probed=len(pairs) == len(vessels)))  # fmt: skip
 
 
 def _keep_ready(step: Heat, vessels: tuple[str, ...], plan: Plan) -> str:
@@ -77,11 +77,34 @@ class HeatAndHold(Act):
     band: Band = field(default_factory=lambda: Band(70.0, 75.0))
     hold_s: float = 0.0
     over_c: float = 85.0
+    probed: bool = False  # a probe stands in every vessel
 
     @property
     def devices(self) -> tuple[str, ...]:
         """The thermometers."""
         return self.thermometers
+
+    @property
+    def waits(self) -> bool:
+        """While a thermometer watches every vessel."""
+        return self.probed
+
+    @property
+    def ties(self) -> frozenset[str]:
+        """What it is about."""
+        return frozenset(self.vessels)
+
+    def calls(self, sight: Sight) -> str:
+        """A vessel above the band, or one that has fallen out of it again."""
+        for vessel in self.vessels:
+            temp = sight.temp_c(vessel)
+            if temp is None:
+                return f"The {sight.vessel_name(vessel)} gives no temperature."
+            if temp > self.band.high:
+                return f"The {sight.vessel_name(vessel)} is at {temp:.1f} °C, above its band."
+            if temp < self.band.low and sight.progress.held_s > 0.0:
+                return f"The {sight.vessel_name(vessel)} is at {temp:.1f} °C, below its band again."
+        return ""
 
     @property
     def brief(self) -> str:
@@ -115,20 +138,20 @@ class HeatAndHold(Act):
         return out
 
     def _crossings(self, sight: Sight, vessel: str, temp: float) -> list[ev.Event]:
-        inside = vessel in sight.state.progress.in_band
+        inside = vessel in sight.progress.in_band
         out: list[ev.Event] = []
         if not inside and temp >= self.band.low:
             out.append(ev.BandEntered(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
         elif inside and temp < self.band.low - 0.3:
             out.append(ev.BandLeft(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
         key = f"over {vessel}"
-        peak = sight.watch.scratch.get(key)
+        peak = sight.counts.scratch.get(key)
         if (temp > self.band.high and peak is None) or (
             temp > self.band.high + MINOR_OVER_K
             and peak is not None
             and peak <= self.band.high + MINOR_OVER_K
         ):
-            sight.watch.scratch[key] = temp
+            sight.counts.scratch[key] = temp
             out.append(self._overshoot(sight, vessel, temp))
         return out
 
@@ -138,14 +161,14 @@ class HeatAndHold(Act):
         return self.deviation(sight, grade, "above the heating band", text)
 
     def _due_log(self, sight: Sight) -> list[ev.Event]:
-        last = sight.watch.scratch.get("logged")
+        last = sight.counts.scratch.get("logged")
         if last is not None and sight.now_s - last < LOG_EVERY_S:
             return []
         return self._log(sight)
 
     def _log(self, sight: Sight) -> list[ev.Event]:
         temps = tuple((v, round(t, 2)) for v in self.vessels if (t := self._fresh(sight, v)) is not None)
-        sight.watch.scratch["logged"] = sight.now_s
+        sight.counts.scratch["logged"] = sight.now_s
         if not temps:
             return []
         return [
@@ -166,14 +189,14 @@ class HeatAndHold(Act):
             return []
         if held >= self.hold_s - 1e-6:
             return [self._progress(sight, held, coldest), *self._log(sight), self.finish(sight)]
-        if held - sight.state.progress.held_s >= HOLD_EVERY_S:
+        if held - sight.progress.held_s >= HOLD_EVERY_S:
             return [self._progress(sight, held, coldest)]
         return []
 
     def _clock(self, sight: Sight) -> HoldClock:
-        if sight.watch.hold is None:
-            sight.watch.hold = HoldClock(self.band.low, sight.state.progress.held_s)
-        return sight.watch.hold
+        if sight.counts.hold is None:
+            sight.counts.hold = HoldClock(self.band.low, sight.progress.held_s)
+        return sight.counts.hold
 
     def _foretold(self, sight: Sight, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
         """The end of the hold; before that, when the vessel that takes longest is warm enough."""
@@ -213,24 +236,24 @@ class HeatAndHold(Act):
             at_s=sight.now_s, step=self.step.key, temps_c=((vessel, value),), source=ev.Source.STATED
         )
         out: list[ev.Event] = [logged]
-        if value >= self.band.low and vessel not in sight.state.progress.in_band:
+        if value >= self.band.low and vessel not in sight.progress.in_band:
             out.append(ev.BandEntered(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value))
-        elif value < self.band.low and vessel in sight.state.progress.in_band:
+        elif value < self.band.low and vessel in sight.progress.in_band:
             out.append(ev.BandLeft(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value))
         if value > self.band.high:
             out.append(self._overshoot(sight, vessel, value))
-        inside = (sight.state.progress.in_band | {vessel}) if value >= self.band.low else set()
+        inside = (sight.progress.in_band | {vessel}) if value >= self.band.low else set()
         if not inside.issuperset(self.vessels):
             return out
-        if sight.state.progress.stage != "holding":
+        if sight.progress.stage != "holding":
             return [*out, self.stage(sight, "holding")]
-        held = sight.now_s - sight.state.progress.stage_at_s
+        held = sight.now_s - sight.progress.stage_at_s
         if held < self.hold_s:
             return out
         return [*out, self._progress(sight, held, value), self.finish(sight)]
 
     def _asked(self, sight: Sight) -> str:
-        cold = [v for v in self.vessels if v not in sight.state.progress.in_band]
+        cold = [v for v in self.vessels if v not in sight.progress.in_band]
         return cold[0] if cold else self.vessels[0]
 
     # --- showing -------------------------------------------------------------------------------------
@@ -262,7 +285,7 @@ class HeatAndHold(Act):
             choices = (Choice("moved", f"Probe wiped and moved to the {there}"),)
         asked = sight.vessel_name(self._asked(sight))
         ask = Ask(f"temperature of the {asked}", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
-        return Face(text, sight.state.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
+        return Face(text, sight.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
                     want=Want("heat", amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
 
     def _word(self, temp: float | None) -> str:

@@ -42,9 +42,9 @@ class Adjust(PhAct):
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """One stage at a time; the trial's stages mirror the batch's."""
-        full = sight.state.progress.stage
+        full = sight.progress.stage
         trial, stage = full.startswith(TRIAL), full.removeprefix(TRIAL)
-        waited_s = sight.now_s - sight.state.progress.stage_at_s
+        waited_s = sight.now_s - sight.progress.stage_at_s
         if stage == "" and pressed(given, "yes"):
             return self._sampled(sight, self.sample_g, "pH", "settle")
         if stage == "sample" and pressed(given, "yes"):

@@ -68,7 +68,7 @@ def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.E
     still = sight.still_g(act.scale, 0.0 if at_once else taking.DWELL_S)
     if still is None or (not at_once and taking.objected(sight, act.scale)):
         return []
-    base = sight.state.progress.baseline_g
+    base = sight.progress.baseline_g
     if base is None:
         return [] if pan_is_empty(sight, act.scale, still) else [
             ev.PourBegan(at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key,

@@ -30,7 +30,7 @@ DILUTE_G = 50.0
 
 def face_of(act: PhAct, sight: Sight) -> Face:
     """The face of the stage the step stands in."""
-    full = sight.state.progress.stage
+    full = sight.progress.stage
     trial, stage = full.startswith(TRIAL), full.removeprefix(TRIAL)
     vessel = TRIAL_VESSEL if trial else act.vessel
     if stage == "settle":
@@ -71,9 +71,9 @@ def _sample_face(act: PhAct, sight: Sight, trial: bool) -> Face:
 
 
 def _wait_face(sight: Sight, total: float, label: str, want: Want) -> Face:
-    elapsed = min(sight.now_s - sight.state.progress.stage_at_s, total)
+    elapsed = min(sight.now_s - sight.progress.stage_at_s, total)
     left = total - elapsed
-    return Face(f"{label}.", sight.state.progress.stage, picture=TimerPicture(elapsed, total, label),
+    return Face(f"{label}.", sight.progress.stage, picture=TimerPicture(elapsed, total, label),
                 forecast=Forecast("done", left, left, left), live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=want)  # fmt: skip
 
 
@@ -88,7 +88,7 @@ def _read_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
     marks = "; ".join(reading_marks(None, act.water_parts))  # no probe of ours stands in the sample cup
     trying = "Of the trial sample. It may go past the band: that is what it is for. " if trial else ""
     note = f"{trying}{marks[:1].upper()}{marks[1:]}."
-    return Face(text, sight.state.progress.stage, live, _band(act, live_ph), ask=ask,
+    return Face(text, sight.progress.stage, live, _band(act, live_ph), ask=ask,
                 want=Want("read ph", vessel=vessel), note=note)  # fmt: skip
 
 
@@ -98,7 +98,7 @@ def _lot_face(act: PhAct, sight: Sight, trial: bool) -> Face:
         return Face("Nothing is to be added.")
     line, grams = found
     note = f"You will weigh {grams:.2f} g. Read the label: is it this one?"
-    return Face(f"Take {line.name}.", sight.state.progress.stage, not_yet=lot_words(sight, line.key, grams),
+    return Face(f"Take {line.name}.", sight.progress.stage, not_yet=lot_words(sight, line.key, grams),
                 choices=lot_choices(sight, line.key), want=Want("fetch", line.key), note=note)  # fmt: skip
 
 
@@ -150,7 +150,7 @@ def _share_after(act: PhAct, sight: Sight, line: FormulaLine, grams: float) -> s
 
 
 def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
-    stage = sight.state.progress.stage
+    stage = sight.progress.stage
     found = act.dose(sight, trial)
     if found is None:
         return Face("Nothing is to be added.", stage)
@@ -163,7 +163,7 @@ def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
     if not act.scale:
         return Face(f"Add {dose:.2f} g of {line.name} to the {name} and type what it was.", stage, ask=ask,
                     choices=enough, want=Want("type", line.key, vessel, amount=dose))  # fmt: skip
-    base = sight.state.progress.baseline_g
+    base = sight.progress.baseline_g
     gross = sight.gross_g(act.scale)
     net = gross - base if gross is not None and base is not None else None
     live = (Live(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)

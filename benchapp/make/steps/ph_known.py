@@ -67,9 +67,9 @@ class PhAct(Act):
     def at_rest(self, sight: Sight) -> bool:
         """Whether it has come to rest in this stage."""
         recent = sight.watch.ph.get(self.meter, [])
-        since = max(sight.state.progress.stage_at_s, sight.now_s - REST_S)
+        since = max(sight.progress.stage_at_s, sight.now_s - REST_S)
         window = [v for t, v in recent if t >= since]
-        long_enough = sight.now_s - sight.state.progress.stage_at_s >= REST_S
+        long_enough = sight.now_s - sight.progress.stage_at_s >= REST_S
         return long_enough and len(window) >= 5 and max(window) - min(window) <= 3 * REST_PH
 
     def last_ph(self, sight: Sight) -> float | None:

@@ -1,0 +1,382 @@
+"""While phases heat, what comes later can be weighed; the wait goes on beside it and gets its maker back in time."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from test_make_core import SCALES, Bench, kinds
+
+from benchapp import events as ev
+from benchapp.make.aside import AHEAD, BACK
+from benchapp.make.inputs import (
+    Degrees,
+    Grams,
+    Hold,
+    NoNumber,
+    Press,
+    Resume,
+    Resumed,
+    Skip,
+    TakeBack,
+    Tick,
+)  # fmt: skip
+from benchapp.make.state import fold
+
+WAIT, LATER = "06-heat", "11-weigh"
+BOAT_G = 8.1
+
+
+class Heating(Bench):
+    """A make whose two pots are in the bath, on a bench with a fine scale that stands empty."""
+
+    def __init__(self, devices=SCALES, procedure="oat-hand-lotion", wait=WAIT):
+        super().__init__(devices, procedure)
+        self.to(wait)
+        self.temps = {"probe 1": 40.0, "probe 2": 38.0}
+        self.fine_g = 0.0
+        while self.make.act().key == "cautions":
+            self.press("understood")
+        self.press("yes")
+        self.run(3.0)
+
+    def run(self, seconds, warming_k_s=0.0):
+        """The bench goes on: both probes each second, the fine scale ten times, and time."""
+        out = []
+        for n in range(int(seconds * 10)):
+            self.now = round(self.now + 0.1, 3)
+            out += self.give(Grams(self.now, "fine", self.fine_g, True, False))
+            if n % 10 == 0:
+                for probe in self.temps:
+                    self.temps[probe] += warming_k_s
+                    out += self.give(Degrees(self.now, "thermo", probe, self.temps[probe]))
+                out += self.give(Tick(self.now))
+        return out
+
+    @property
+    def choices(self):
+        return [c.key for c in self.moment.face.choices]
+
+    def aside(self, later=LATER):
+        return self.press(f"{AHEAD}{later}")
+
+    def weigh(self, line_g):
+        """The lot is in hand, the boat fills, it is taken."""
+        self.press("yes")
+        self.run(2.0)
+        self.fine_g = round(self.fine_g + line_g, 2)
+        return self.run(4.0)
+
+    def targets(self, step=LATER):
+        lines = next(s for s in self.procedure.steps if s.key == step).lines
+        return [self.make.plan.weighings[x].target_g for x in lines]
+
+    def weigh_all(self):
+        """Cautions, boat, every line."""
+        while self.make.act().key == "cautions":
+            self.press("understood")
+        self.fine_g = BOAT_G
+        out = self.run(3.0)
+        for grams in self.targets():
+            out += self.weigh(grams)
+        return out
+
+
+@pytest.fixture
+def heating():
+    return Heating()
+
+
+def test_what_can_be_weighed_now_is_offered_by_name(heating):
+    offered = [c for c in heating.moment.face.choices if c.key.startswith(AHEAD)]
+    assert [c.key for c in offered] == [f"{AHEAD}{LATER}"]
+    title = next(s.title for s in heating.procedure.steps if s.key == LATER)
+    assert offered[0].label == f"Meanwhile: {title}"
+    assert not offered[0].serious
+
+
+def test_taken_up_it_is_the_later_step_that_stands_there_and_the_wait_beside_it(heating):
+    events = heating.aside()
+    assert kinds(events)[:2] == ["SteppedAside", "StepBegan"]
+    assert heating.moment.step_key == LATER
+    beside = heating.moment.meanwhile
+    assert [x.value for x in beside.live] == [40.0, 38.0]
+    assert beside.calls == ""
+
+
+def test_its_cautions_come_first_as_always(heating):
+    heating.aside()
+    shown = [e.caution for e in heating.events if isinstance(e, ev.CautionShown) and e.step == LATER]
+    assert shown
+    assert heating.make.act().key == "cautions"
+
+
+def test_the_wait_goes_on_counting_and_logging(heating):
+    heating.aside()
+    events = heating.run(120.0, warming_k_s=0.1)
+    assert [e for e in events if isinstance(e, ev.TemperaturesLogged) and e.step == WAIT]
+    assert heating.moment.meanwhile.forecast is not None
+
+
+def test_done_it_is_back_at_the_wait_and_never_asked_again(heating):
+    heating.aside()
+    events = heating.weigh_all()
+    assert [type(e) for e in events[-2:]] == [ev.StepFinished, ev.SteppedBack]
+    assert heating.make.state.step == WAIT
+    assert not [c for c in heating.choices if c.startswith(AHEAD)]
+    assert heating.make.walk.next_step(dataclasses.replace(heating.make.state, steps_done=[
+        *heating.make.state.steps_done, WAIT, "07-top-up", "08-combine", "09-blend", "10-cool",
+    ])) == "12-premix"  # fmt: skip
+
+
+def test_the_hold_that_was_counted_before_is_not_lost(heating):
+    heating.run(40.0, warming_k_s=1.0)
+    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.run(120.0)
+    before = heating.make.state.progress.held_s
+    assert before > 100.0
+    heating.aside()
+    heating.run(60.0)
+    assert heating.make.state.waiting.held_s > before + 40.0
+    heating.press(BACK)
+    assert heating.make.state.progress.held_s > before + 40.0
+    heating.run(20.0)
+    assert heating.make.state.progress.held_s > before + 60.0
+
+
+def test_above_its_band_it_calls_and_gets_its_maker_back_from_empty_hands(heating):
+    heating.aside()
+    heating.temps["probe 1"] = 76.5
+    events = heating.run(2.0)
+    (back,) = [e for e in events if isinstance(e, ev.SteppedBack)]
+    assert "above its band" in back.why
+    assert heating.make.state.step == WAIT
+    assert not [c for c in heating.choices if c.startswith(AHEAD)], "nothing is offered while it calls"
+
+
+def pouring(heating):
+    """In the middle of the first pour."""
+    heating.aside()
+    while heating.make.act().key == "cautions":
+        heating.press("understood")
+    heating.fine_g = BOAT_G
+    heating.run(3.0)
+    heating.press("yes")
+    heating.run(2.0)
+    heating.fine_g += round(heating.targets()[0] / 2, 2)
+    heating.run(0.5)
+    return heating
+
+
+def test_in_the_middle_of_a_pour_it_calls_but_takes_nobody_away(heating):
+    pouring(heating)
+    heating.temps["probe 1"] = 76.5
+    assert not [e for e in heating.run(20.0) if isinstance(e, ev.SteppedBack)]
+    assert "above its band" in heating.moment.meanwhile.calls
+    assert BACK not in heating.choices
+    assert heating.press(BACK) == []
+    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
+    events = heating.run(4.0)
+    assert kinds([e for e in events if isinstance(e, ev.WeightTaken | ev.SteppedBack)]) == [
+        "WeightTaken",
+        "SteppedBack",
+    ]
+
+
+def test_taken_up_again_the_boat_is_weighed_again_and_what_is_in_stays(heating):
+    pouring(heating)
+    heating.temps["probe 1"] = 76.5
+    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
+    heating.run(4.0)
+    heating.temps["probe 1"] = 60.0
+    heating.fine_g = 0.0  # the boat was put aside
+    heating.run(5.0)
+    heating.aside()
+    while heating.make.act().key == "cautions":
+        heating.press("understood")
+    assert heating.make.act().key.startswith("vessel"), "the boat comes back on the scale first"
+    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
+    heating.run(3.0)
+    lines = next(s for s in heating.procedure.steps if s.key == LATER).lines
+    assert heating.make.act().key == f"read {lines[1]}"
+    assert len(heating.make.state.weights[lines[0]]) == 1
+
+
+def test_too_hot_rises_above_it_at_once(heating):
+    pouring(heating)
+    heating.temps["probe 1"] = 90.0
+    events = heating.run(1.0)
+    (alarm,) = [e for e in events if isinstance(e, ev.AlarmRaised) and e.kind == "too hot"]
+    assert alarm.vessel in heating.moment.face.instruction or "over" in alarm.text
+    assert heating.moment.trouble.kind == "alarm"
+    deviations = [e for e in events if isinstance(e, ev.DeviationNoted) and e.kind == "too hot"]
+    assert [d.step for d in deviations] == [WAIT]
+    assert heating.press("seen to") == [], "still too hot"
+
+
+def test_a_bath_that_does_not_warm_is_noticed_from_aside(heating):
+    heating.aside()
+    events = heating.run(960.0)
+    assert [e.kind for e in events if isinstance(e, ev.AlarmRaised)] == ["not warming"]
+
+
+def test_a_probe_that_hangs_open_alarms_from_aside(heating):
+    heating.aside()
+    heating.now += 1.0
+    open_probe = NoNumber(heating.now, "thermo", "probe 1", "open probe", "probe 1 is open.", False)
+    events = [*heating.give(open_probe), *heating.give(open_probe)]
+    assert [e.kind for e in events if isinstance(e, ev.AlarmRaised)] == ["probe"]
+
+
+def test_a_lost_thermometer_fetches_the_maker(heating):
+    heating.aside()
+    heating.now += 1.0
+    lost = NoNumber(heating.now, "thermo", None, "port gone", "The thermometer is gone.", True)
+    heating.give(lost)
+    noted = [d for d in heating.make.state.deviations if d.kind == "device lost"]
+    assert [d.step for d in noted] == [WAIT]
+    heating.give(Tick(heating.now + 0.2))
+    assert heating.make.state.step == WAIT
+    assert heating.moment.trouble.kind == "device lost"
+
+
+def test_a_wait_that_ends_meanwhile_goes_on_from_its_end(heating):
+    heating.run(40.0, warming_k_s=1.0)
+    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.run(60.0)
+    pouring(heating)
+    events = heating.run(700.0)
+    done = [e for e in events if isinstance(e, ev.ActFinished)]
+    assert [(e.step, e.act) for e in done] == [(WAIT, "heat")]
+    assert heating.moment.meanwhile.calls.endswith("done.")
+    heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
+    events = heating.run(4.0)
+    assert "SteppedBack" in kinds(events)
+    assert WAIT in heating.make.state.steps_done
+    assert heating.make.state.step == "07-top-up"
+
+
+def test_nothing_is_offered_while_no_thermometer_watches_or_no_scale_is_free():
+    assert not Heating([d for d in SCALES if d.kind != "thermometer"]).make.act().waits
+    silent = Heating()
+    silent.now += 30.0
+    assert not [c for c in silent.choices if c.startswith(AHEAD)], "the fine scale has not spoken for a while"
+    one_probe = (*SCALES[:2], ev.DeviceFacts("thermo", "thermometer", ("probe 1",)))
+    assert not Heating(one_probe).make.act().waits
+
+
+def test_nothing_is_offered_when_there_is_no_time_for_it(heating):
+    heating.run(40.0, warming_k_s=1.0)
+    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.run(10.0)
+    offered = []
+    while heating.make.act().key == "heat":
+        heating.run(10.0)
+        left = heating.moment.face.forecast
+        if left is not None and left.early_s <= 120.0:
+            offered += [c for c in heating.choices if c.startswith(AHEAD)]
+    assert offered == []
+
+
+def test_nothing_flammable_is_weighed_beside_a_bath():
+    bench = Heating()
+    formula = bench.procedure.formula
+    later = next(s for s in bench.procedure.steps if s.key == LATER)
+    lines = tuple(
+        dataclasses.replace(x, material=dataclasses.replace(x.material, flammable=x.key in later.lines))
+        for x in formula.lines
+    )
+    procedure = dataclasses.replace(bench.procedure, formula=dataclasses.replace(formula, lines=lines))
+    bench.make.plan = dataclasses.replace(bench.make.plan, procedure=procedure)
+    assert not [c for c in bench.choices if c.startswith(AHEAD)]
+
+
+def poured_too_much(heating):
+    """All pots hold what they should, as if weighed; the first line ahead is far too much."""
+    for w in heating.make.plan.weighings.values():
+        if w.vessel in ("water-pot", "oil-pot"):
+            heating.commit([
+                ev.WeightTaken(
+                    at_s=heating.now, step="02-weigh", act="", line=w.line.key, vessel=w.vessel, target_g=w.target_g,
+                    low_g=w.low_g, high_g=w.high_g, net_g=w.target_g, gross_g=None, source=ev.Source.STATED, lot="",
+                    device="", checked=False,
+                )
+            ])  # fmt: skip
+    heating.aside()
+    while heating.make.act().key == "cautions":
+        heating.press("understood")
+    heating.fine_g = BOAT_G
+    heating.run(3.0)
+    heating.press("yes")
+    heating.run(2.0)
+    heating.fine_g = round(BOAT_G + 1.3 * heating.targets()[0], 2)
+    heating.run(4.0)
+    assert heating.moment.face.stage == "remedy"
+    return heating
+
+
+def test_too_much_ahead_is_never_mended_out_of_a_pot_in_the_bath(heating):
+    poured_too_much(heating)
+    assert "keep" not in heating.choices
+    heating.make.state.tied = ()  # the same, were the pots not in the bath
+    assert "keep" in heating.choices
+
+
+def test_left_out_it_is_back_at_the_wait(heating):
+    heating.aside()
+    heating.give(Skip(heating.now, heating.make.prompt(), "not today"))
+    assert heating.make.state.step == WAIT
+    assert LATER in heating.make.state.steps_done
+
+
+def test_a_hold_holds_both(heating):
+    heating.aside()
+    heating.give(Hold(heating.now, ""))
+    heating.temps["probe 1"] = 76.0
+    assert not [e for e in heating.run(10.0) if isinstance(e, ev.DeviationNoted | ev.SteppedBack)]
+    heating.give(Resume(heating.now))
+    assert "SteppedBack" in kinds(heating.run(2.0))
+
+
+def test_a_press_meant_for_the_wait_changes_nothing_at_the_weighing(heating):
+    before = heating.make.prompt()
+    heating.aside()
+    heating.now += 1.0
+    assert heating.give(Press(heating.now, before, f"{AHEAD}{LATER}")) == []
+
+
+def test_what_was_said_at_the_weighing_can_be_taken_back_although_the_wait_has_logged(heating):
+    heating.aside()
+    while heating.make.act().key == "cautions":
+        heating.press("understood")
+    heating.fine_g = BOAT_G
+    heating.run(3.0)
+    heating.press("yes")
+    heating.fine_g = 0.0  # nothing is poured: the boat is lifted again
+    heating.run(31.0)
+    if heating.moment.take_back:
+        heating.give(TakeBack(heating.now, heating.make.prompt()))
+        assert heating.make.act().key.startswith("read")
+    assert heating.make.state.waiting is not None
+
+
+def test_started_again_in_the_middle_both_stand_where_they_stood(heating):
+    heating.run(40.0, warming_k_s=1.0)
+    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.run(120.0)
+    pouring(heating)
+    held = heating.make.state.waiting.held_s
+    folded, live = vars(fold(heating.events)), vars(heating.make.state)
+    assert {k: v for k, v in folded.items() if k != "ledger"} == {
+        k: v for k, v in live.items() if k != "ledger"
+    }
+    assert folded["ledger"].vessels == live["ledger"].vessels
+    again = Heating.__new__(Heating)
+    again.__dict__.update(heating.__dict__)
+    again.make = type(heating.make)(heating.make.plan, heating.events)
+    again.give(Resumed(heating.now + 30.0, 30.0))
+    assert again.make.state.step == LATER
+    assert again.make.state.waiting.held_s == held
+    assert again.moment.trouble.kind == "scale doubted"
+    again.run(60.0)
+    assert again.make.state.waiting.held_s > held + 30.0
