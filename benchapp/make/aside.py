@@ -41,17 +41,21 @@ def _touched(step: Step, bench: Bench, procedure: Procedure) -> set[str]:
 
 
 def doable(
-    sight: Sight, act: Act, acts: dict[str, tuple[Act, ...]], touched: dict[str, frozenset[str]]
+    sight: Sight,
+    act: Act,
+    forecast: Forecast | None,
+    acts: dict[str, tuple[Act, ...]],
+    touched: dict[str, frozenset[str]],
 ) -> tuple[Weigh, ...]:
     """The weighings after this step that can be done while it waits: their vessel is touched by nothing before
     them, it is not hot, their scale is free and speaks, and there is time enough. Nothing flammable while heat is on."""
-    if not act.waits or calls(sight, act):
+    if not act.waits or calls(sight, act, forecast):
         return ()
     steps = sight.plan.procedure.steps
     flammable = {x.key for x in sight.plan.procedure.formula.lines if x.material.flammable}
     here = next(n for n, s in enumerate(steps) if s.key == act.step.key)
     before = set(touched[act.step.key])
-    left_s = _earliest_s(act.face(sight).forecast)
+    left_s = _earliest_s(forecast)
     out: list[Weigh] = []
     for step in steps[here + 1 :]:
         if step.key in sight.state.steps_done:
@@ -92,7 +96,7 @@ def _earliest_s(forecast: Forecast | None) -> float | None:
     return None if forecast is None else forecast.early_s
 
 
-def calls(sight: Sight, act: Act) -> str:
+def calls(sight: Sight, act: Act, forecast: Forecast | None) -> str:
     """Why a wait wants its maker, in one sentence; "" while it does not. ``sight`` is the wait's own."""
     if (act.step.key, act.key) in sight.state.acts_done:
         return f"{act.brief}: done."
@@ -100,7 +104,7 @@ def calls(sight: Sight, act: Act) -> str:
     if lost is not None:
         return f"The {lost} is lost: nothing watches the {act.step.title.lower()}."
     said = act.calls(sight)
-    left_s = _earliest_s(act.face(sight).forecast)
+    left_s = _earliest_s(forecast)
     if said or left_s is None or left_s > RETURN_S:
         return said
     return f"{act.brief}: any moment now."

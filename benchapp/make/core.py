@@ -42,7 +42,7 @@ from benchapp.make.steps import acts_of
 from benchapp.make.taking_back import last_said
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
 from benchapp.make.watch import Counts, Watch
-from procedures.model import Step
+from procedures.model import Step, Weigh
 
 #: How often the journal hears that nothing has happened, in seconds.
 WATCH_EVERY_S = 60.0
@@ -137,7 +137,7 @@ class Make:
             return face, above
         if self.state.waiting is not None:
             return aside.with_way_back(face, sight, act), None
-        return aside.offered(face, aside.doable(sight, act, self.acts, self._touched)), None
+        return aside.offered(face, self._ahead(sight, act, face)), None
 
     # --- deciding ------------------------------------------------------------------------------------
 
@@ -260,10 +260,13 @@ class Make:
 
     def _step_aside(self, sight: Sight, act: Act, key: str) -> list[ev.Event]:
         """Into a weighing that can be done now. Its cautions come first, as always."""
-        into = next((s for s in aside.doable(sight, act, self.acts, self._touched) if s.key == key), None)
+        into = next((s for s in self._ahead(sight, act, act.face(sight)) if s.key == key), None)
         if into is None:
             return []
         return [aside.begun(sight, act, into), *self._begun(sight, key)]
+
+    def _ahead(self, sight: Sight, act: Act, face: Face) -> tuple[Weigh, ...]:
+        return aside.doable(sight, act, face.forecast, self.acts, self._touched)
 
     def _back(self, sight: Sight, act: Act, given: Input) -> list[ev.Event]:
         """Back to the wait, because it calls or because the maker says so; never with something half poured."""
@@ -274,7 +277,7 @@ class Make:
 
     def _calls(self, now_s: float) -> str:
         waits = self.waiting(now_s)
-        return "" if waits is None else aside.calls(*waits)
+        return "" if waits is None else aside.calls(*waits, waits[1].face(waits[0]).forecast)
 
     def _take_back(self, sight: Sight) -> list[ev.Event]:
         found = last_said(self.state.log)

@@ -48,7 +48,7 @@ def _meanwhile(make: Make, now_s: float) -> Meanwhile | None:
     if waits is None:
         return None
     face = waits[1].face(waits[0])
-    return Meanwhile(waits[1].brief, face.live, face.forecast, aside.calls(*waits))
+    return Meanwhile(waits[1].brief, face.live, face.forecast, aside.calls(*waits, face.forecast))
 
 
 def _take_back(make: Make) -> str:

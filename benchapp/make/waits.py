@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from benchapp.make.moment import Forecast
+from benchapp.make.moment import Forecast, Meanwhile
 
 
 def wait(seconds: float) -> str:
@@ -23,3 +23,15 @@ def forecast(given: Forecast) -> str:
     if math.isinf(given.late_s):
         return f"{given.what} in about {wait(given.middle_s)}, at the earliest {wait(given.early_s)}; perhaps never"
     return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
+
+
+def beside(given: Meanwhile) -> str:
+    """The wait that goes on beside a weighing, in one line: why it calls, or what it reads and how long still."""
+    if given.calls:
+        return f"{given.calls} Finish this weighing, then go back."
+    reads = ", ".join(
+        f"{x.name} –" if x.value is None else f"{x.name} {x.value:.{x.decimals}f} {x.unit}"
+        for x in given.live
+        if x.unit != "s"
+    )
+    return "; ".join(part for part in (reads, forecast(given.forecast) if given.forecast else "") if part)

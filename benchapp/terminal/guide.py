@@ -118,7 +118,7 @@ def _plain(pulse: Pulse, console: Console, lines: Lines) -> Moment:
     def say(text: str) -> None:
         console.print(text, markup=False, highlight=False, soft_wrap=True)
 
-    prompt, seen = "", 0
+    prompt, seen, called = "", 0, ""
     pending: str | None = None
     while True:
         moment = pulse.beat()
@@ -127,6 +127,10 @@ def _plain(pulse: Pulse, console: Console, lines: Lines) -> Moment:
             for text in words.prompt_lines(moment, new_step=not prompt.startswith(f"{moment.step_key}/")):
                 say(text)
             prompt = moment.prompt
+        call = words.call_line(moment)
+        if call and not called:
+            say(call)
+        called = call
         if moment.over:
             return moment
         if pending is None:

@@ -7,7 +7,7 @@ from rich.panel import Panel
 from rich.text import Text
 
 from benchapp.make import moment as m
-from benchapp.make.waits import forecast, wait
+from benchapp.make.waits import beside, forecast, wait
 from benchapp.terminal import words
 
 _WORD_STYLE = {
@@ -25,6 +25,9 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
     if moment.trouble is not None:
         parts.append(Text(words.clean(f" {moment.trouble.title.upper()} "), "bold white on red"))
         parts.append(Text(words.clean(moment.trouble.text)))
+    if moment.meanwhile is not None:
+        style = "bold white on red" if moment.meanwhile.calls else "cyan"
+        parts.append(Text(words.clean(f"meanwhile: {beside(moment.meanwhile)}"), style))
     if moment.face.news:
         parts.append(Text(words.clean(moment.face.news), "bold red"))
     parts.append(Text(words.clean(moment.face.instruction), "bold"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.make.moment import Live, Moment
+from benchapp.make.waits import beside
 
 
 def clean(text: str) -> str:
@@ -35,6 +36,8 @@ def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:
     lines = [clean(f"{head}: {_said(moment)}")]
     if moment.trouble is not None:
         lines.append(clean(f"  ! {moment.trouble.title}: {moment.trouble.text}"))
+    if moment.meanwhile is not None:
+        lines.append(clean(f"  ~ meanwhile: {beside(moment.meanwhile)}"))
     for caution in moment.face.cautions or (moment.cautions if new_step else ()):
         aid = f" {caution.first_aid}" if caution.first_aid else ""
         word = f"{caution.word}: " if caution.word else ""
@@ -48,6 +51,13 @@ def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:
     return lines
 
 
+def call_line(moment: Moment) -> str:
+    """What the wait beside a weighing calls for, "" where it does not."""
+    if moment.meanwhile is None or not moment.meanwhile.calls:
+        return ""
+    return clean(f"  ! {beside(moment.meanwhile)}")
+
+
 def event_line(event: ev.Event) -> str:
     """What was recorded, in one line; "" for events that say nothing to a person."""
     if isinstance(event, ev.WeightTaken):
@@ -57,6 +67,8 @@ def event_line(event: ev.Event) -> str:
         )
     if isinstance(event, ev.DeviationNoted):
         return clean(f"  = deviation {event.number}, {event.grade}, {event.kind}: {event.text}")
+    if isinstance(event, ev.SteppedBack):
+        return clean(f"  = back at the wait: {event.why}")
     if isinstance(event, ev.BottleFilled):
         return clean(f"  = container {event.number}: {event.net_g:g} g {event.source}")
     if isinstance(event, ev.PhTaken):

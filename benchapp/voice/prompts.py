@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.make.moment import Moment
+from benchapp.make.waits import beside
 from benchapp.voice.spoken import shape, spoken
 
 #: Longer than this nobody listens, in characters.
@@ -23,6 +24,8 @@ class Utterance:
 def key_of(moment: Moment) -> str:
     """What the moment stands for, its running numbers left out. An utterance with another key is stale."""
     above = moment.trouble.kind if moment.trouble else ""
+    if moment.meanwhile is not None and moment.meanwhile.calls:
+        above = f"{above}{shape(moment.meanwhile.calls)}"
     return f"{moment.prompt}|{above}|{shape(moment.face.instruction)}"
 
 
@@ -34,6 +37,8 @@ def utterance_of(moment: Moment) -> Utterance:
         said = f"{moment.trouble.title}. {moment.face.instruction}"
         return Utterance(key_of(moment), _short(said), moment.trouble.kind == "alarm")
     instruction = moment.face.instruction
+    if moment.meanwhile is not None and moment.meanwhile.calls:
+        return Utterance(key_of(moment), _short(beside(moment.meanwhile)), True)
     if moment.face.cautions:
         gravest = moment.face.cautions[0]
         word = f"{gravest.word.capitalize()}. " if gravest.word else ""

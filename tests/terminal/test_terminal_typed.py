@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchapp.make.moment import Ask, Choice, Detail, Face, Moment, Want
+from benchapp.make.moment import Ask, Choice, Detail, Face, Meanwhile, Moment, Want
 from benchapp.make.waits import wait
 from benchapp.terminal.guide import answerable, fits
 from benchapp.terminal.typed import NotUnderstood, Said, understand
-from benchapp.terminal.words import clean
+from benchapp.terminal.words import call_line, clean
 
 PH = Ask("pH", "pH", 0.0, 14.0, 2, usual=True)
 FACE = Face(
@@ -114,3 +114,12 @@ def test_a_code_is_a_lot_while_an_ingredient_is_fetched(line, said):
 def test_a_code_sent_ahead_waits_for_the_ingredient_it_names():
     assert not fits("scan: G1", MOMENT)
     assert fits("scan: G1", FETCH)
+
+
+def test_a_wait_that_calls_is_a_line_of_its_own():
+    quiet = Meanwhile("Heat", (), None, "")
+    assert call_line(MOMENT) == call_line(dataclasses.replace(MOMENT, meanwhile=quiet)) == ""
+    calling = dataclasses.replace(quiet, calls="The oil pot is at 76.5 °C, above its band.")
+    assert call_line(dataclasses.replace(MOMENT, meanwhile=calling)).startswith(
+        "  ! The oil pot is at 76.5 °C"
+    )

@@ -1,0 +1,63 @@
+"""A wait that wants its maker back is heard once, in the middle of another weighing too."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from test_voice_spoken import moment
+
+from benchapp.events import Source
+from benchapp.make.moment import Forecast, Live, Meanwhile
+from benchapp.make.waits import beside
+from benchapp.voice.prompts import Prompts, key_of
+
+POT = Live("oil pot", 68.4, "°C", 1, Source.MEASURED, "probe 1")
+QUIET = Meanwhile("Heat to 70–75 °C", (POT,), Forecast("at 70 °C", 240.0, 180.0, 320.0), "")
+CALLING = dataclasses.replace(QUIET, calls="The oil pot is at 76.5 °C, above its band.")
+
+
+def at(beside_it):
+    return dataclasses.replace(moment("Pour 5.00 g of panthenol."), meanwhile=beside_it)
+
+
+@pytest.fixture
+def prompts():
+    heard = Prompts()
+    heard.next(at(QUIET))
+    return heard
+
+
+def test_a_quiet_wait_is_not_spoken_of(prompts):
+    assert prompts.next(at(dataclasses.replace(QUIET, live=()))) is None
+
+
+def test_a_calling_one_is_said_at_once_and_only_once(prompts):
+    said = prompts.next(at(CALLING))
+    assert said.urgent
+    assert (
+        said.text
+        == "The oil pot is at 76.5 degrees Celsius, above its band. Finish this weighing, then go back."
+    )
+    warmer = dataclasses.replace(CALLING, calls="The oil pot is at 76.9 °C, above its band.")
+    assert prompts.next(at(warmer)) is None
+
+
+def test_what_was_being_said_before_it_called_is_stale():
+    assert key_of(at(CALLING)) != key_of(at(QUIET))
+
+
+@pytest.mark.parametrize(
+    ("given", "line"),
+    [
+        (QUIET, "oil pot 68.4 °C; at 70 °C in about 4 min (3 min to 5 min)"),
+        (dataclasses.replace(QUIET, forecast=None), "oil pot 68.4 °C"),
+        (
+            dataclasses.replace(QUIET, live=(dataclasses.replace(POT, value=None),), forecast=None),
+            "oil pot –",
+        ),
+        (CALLING, "The oil pot is at 76.5 °C, above its band. Finish this weighing, then go back."),
+    ],
+)
+def test_in_one_line(given, line):
+    assert beside(given) == line
