@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from benchapp import events as ev
 from benchapp.make import aside, hands_free, trouble
@@ -36,12 +36,13 @@ from benchapp.make.inputs import (
     TypeValue,
 )  # fmt: skip
 from benchapp.make.moment import Face, Trouble
+from benchapp.make.noting import noted
 from benchapp.make.plan import Plan
 from benchapp.make.state import State, apply
 from benchapp.make.steps import acts_of
 from benchapp.make.taking_back import last_said
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
-from benchapp.make.watch import Counts, Watch
+from benchapp.make.watch import Watch
 from procedures.model import Step, Weigh
 
 #: How often the journal hears that nothing has happened, in seconds.
@@ -85,19 +86,7 @@ class Make:
         """Let events that are written down change the state."""
         for event in events:
             apply(self.state, event)
-            if isinstance(event, ev.ActBegan | ev.ActTakenBack):
-                self.watch.new_act()
-            elif isinstance(event, ev.MakeResumed):
-                self.watch.new_act()
-                self.watch.waiting = Counts()
-            elif isinstance(event, ev.SteppedAside):
-                self.watch.step_aside()
-            elif isinstance(event, ev.SteppedBack):
-                self.watch.step_back()
-            elif isinstance(event, ev.StageReached):
-                waiting = self.state.waiting
-                mine = waiting is None or waiting.step != event.step
-                (self.watch.counts if mine else self.watch.waiting).scratch.clear()
+            self.watch.turn(event, self.state.waiting)
 
     def act(self) -> Act | None:
         """The act the maker is at."""
@@ -154,12 +143,12 @@ class Make:
             act = None  # done, and what follows is not written down yet: nothing is decided twice
         heard = self._hear(sight, given, act) or self._beside(given)
         if heard:
-            return self._finished(sight, heard)
+            return noted(sight, heard)
         meant = self._meant(sight, given, act)
         decided = [] if meant is None else hands_free.with_how(self._decide(sight, meant, act), meant)
         if not decided and isinstance(given, Tick) and given.at_s - self.state.now_s >= WATCH_EVERY_S:
             return [ev.Watched(at_s=given.at_s, step=self.state.step)]
-        return self._finished(sight, decided)
+        return noted(sight, decided)
 
     def _hear(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
         """What the bench itself says, before anybody asks for it."""
@@ -317,45 +306,6 @@ class Make:
             ev.StepSkipped(at_s=sight.now_s, step=act.step.key, reason=given.reason),
         ]
 
-    def _finished(self, sight: Sight, events: list[ev.Event]) -> list[ev.Event]:
-        """Number the deviations, and note an unchecked device the first time a value of it counts."""
-        if not events:
-            return events
-        out: list[ev.Event] = []
-        for event in events:
-            out.append(event)
-            for device in self._speakers(event):
-                out += self._unchecked(sight, device, out)
-        number = len(self.state.deviations)
-        for place, event in enumerate(out):
-            if isinstance(event, ev.DeviationNoted):
-                number += 1
-                out[place] = dataclasses.replace(event, number=number)
-        return out
-
-    def _speakers(self, event: ev.Event) -> tuple[str, ...]:
-        """The devices a measured value of this event came from."""
-        if isinstance(event, ev.WeightTaken | ev.PhTaken):
-            return (event.device,) if event.device else ()
-        if isinstance(event, ev.TemperaturesLogged) and event.source is ev.Source.MEASURED:
-            here = {v for v, _ in event.temps_c}
-            probes = {p for p, v in self.state.probes.items() if v in here}
-            return tuple(d for d, p in self.plan.probes if p in probes)
-        return ()
-
-    def _unchecked(self, sight: Sight, device: str, pending: Sequence[ev.Event]) -> list[ev.Event]:
-        facts = next((d for d in self.plan.devices if d.name == device), None)
-        kind = f"unchecked {device}"
-        said = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in pending)
-        if facts is None or facts.checked or device in self.state.noted_unchecked or said:
-            return []
-        text = f"The {device} has not been checked against a known value before this make."
-        return [
-            ev.DeviationNoted(
-                at_s=sight.now_s, number=0, grade=ev.Grade.NOTE, kind=kind, step=self.state.step, text=text
-            )
-        ]
-
     # --- what begins next ----------------------------------------------------------------------------
 
     def follow(self, at_s: float) -> list[ev.Event]:
@@ -378,7 +328,7 @@ class Make:
                 return [aside.ended(sight, acts, called)]
             # In one piece with what beginning brings, so that a power cut cannot fall between the two.
             began = ev.ActBegan(at_s=sight.now_s, step=self.state.step, act=left[0].key)
-            return self._finished(sight, [began, *left[0].begin(sight)])
+            return noted(sight, [began, *left[0].begin(sight)])
         return []
 
     def _next_step(self, sight: Sight) -> list[ev.Event]:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from benchapp import events as ev
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
 from benchapp.calculations.pan_press import PanPress
 from benchapp.calculations.settling import Stillness
 from benchapp.make.inputs import Degrees, Grams, LotOnHand, NoNumber, PhRead
+from benchapp.make.state import Progress
 
 #: A reading older than this says nothing about now.
 FRESH_S = 5.0
@@ -69,19 +71,25 @@ class Watch:
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
 
-    def new_act(self) -> None:
-        """What the last act counted says nothing about the next."""
-        self.counts = Counts()
-        self.objected.clear()
+    def turn(self, event: ev.Event, waiting: Progress | None) -> None:
+        """Let an event that is written down begin the counting anew, put it aside or take it up again.
 
-    def step_aside(self) -> None:
-        """The wait goes on counting beside what is done meanwhile."""
-        self.waiting, self.counts = self.counts, Counts()
-        self.objected.clear()
-
-    def step_back(self) -> None:
-        """The wait is what the maker is at again."""
-        self.counts, self.waiting = self.waiting, Counts()
+        ``waiting`` is the progress of the wait the maker has stepped aside from, after the event.
+        """
+        if isinstance(event, ev.StageReached):
+            beside = waiting is not None and waiting.step == event.step
+            (self.waiting if beside else self.counts).scratch.clear()
+            return
+        if isinstance(event, ev.ActBegan | ev.ActTakenBack):
+            self.counts = Counts()
+        elif isinstance(event, ev.MakeResumed):
+            self.counts, self.waiting = Counts(), Counts()
+        elif isinstance(event, ev.SteppedAside):
+            self.counts, self.waiting = Counts(), self.counts
+        elif isinstance(event, ev.SteppedBack):
+            self.counts, self.waiting = self.waiting, Counts()
+        else:
+            return
         self.objected.clear()
 
     def speaks(self, device: str, now_s: float) -> bool:
