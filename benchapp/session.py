@@ -139,6 +139,15 @@ class Session:
                 return
             self._commit(following)
 
+    def write_down(self, event: ev.Event) -> bool:
+        """Write down what the make itself cannot know, and nothing follows from; False while nothing can be."""
+        try:
+            self._commit([event])
+        except JournalUnavailable as error:
+            self.unwritten = str(error)
+            self._try_again_s = self.clock() + TRY_AGAIN_S
+        return not self.unwritten
+
     def _commit(self, events: Sequence[ev.Event]) -> None:
         if not events:
             return

@@ -21,10 +21,12 @@ from benchapp.make.moment import Moment
 from benchapp.record.journal import BatchLine, Journal, Stored
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
+from benchapp.rehearsal.evidence import practised
 from benchapp.rehearsal.pulse import RehearsalPulse
-from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
+from benchapp.rehearsal.taking_up import take_up
 from benchapp.session import Session, begin, facts_of, reopen
 from benchapp.settings import data_folder, last_bench, preferences_in, remember_bench, wall_now
 from benchapp.terminal.guide import Pulse, Unfinished, guide
@@ -94,8 +96,7 @@ def run_rehearse(args: argparse.Namespace, console: Console) -> int:
             return _rehearse(args, console, bench, session, procedure)
         console.print(f"Goal: {scenario.goal}", markup=False, highlight=False, soft_wrap=True)
         _rehearse(args, console, bench, session, procedure, scenario)
-        for line in debrief_lines(debrief(journal.events(batch))):
-            console.print(clean(line), markup=False, highlight=False, soft_wrap=True)
+        _debriefed(console, journal, batch)
         return DONE
 
 
@@ -116,14 +117,18 @@ def _rehearse(
     scenario: Scenario | None = None,
 ) -> int:
     rehearsal = rehearse(bench, session, procedure, args.seed, scenario=scenario)
+    return _perform(args, console, rehearsal, scenario is not None)
+
+
+def _perform(args: argparse.Namespace, console: Console, rehearsal: Rehearsal, practising: bool) -> int:
     pace = args.pace
     if pace is None:
-        watched = SCENARIO_PACE if scenario else WATCHED_PACE
+        watched = SCENARIO_PACE if practising else WATCHED_PACE
         pace = watched if console.is_terminal else 0.0
     try:
         return _walk(args, RehearsalPulse(rehearsal, pace, helps=not console.is_terminal), console)
     finally:
-        session.close()
+        rehearsal.session.close()
 
 
 def run_guide(args: argparse.Namespace, console: Console) -> int:
@@ -182,8 +187,23 @@ def _resume_rehearsal(
     with SimulatedBench(seed=args.seed) as bench:
         base = stored[-1].event.at_s
         session = reopen(journal, stored, 0.0, lambda: base + bench.now_s)
-        console.print(f"Rehearsal {session.batch} goes on where it stood.", markup=False, highlight=False)
-        return _rehearse(args, console, bench, session, session.make.plan.procedure)
+        rehearsal = take_up(bench, session, args.seed, [s.event for s in stored])
+        goes_on = "goes on where it stood" if not session.make.state.over else "cannot be taken up again"
+        console.print(f"Rehearsal {session.batch} {goes_on}.", markup=False, highlight=False)
+        done = _perform(args, console, rehearsal, bool(practised([s.event for s in stored])))
+        if practised([s.event for s in stored]):
+            _debriefed(console, journal, session.batch)
+            return DONE
+        return done
+
+
+def _debriefed(console: Console, journal: Journal, batch: str) -> None:
+    try:
+        lines = debrief_lines(debrief(journal.events(batch)))
+    except RehearsalError as error:
+        raise CommandError(str(error)) from error
+    for line in lines:
+        console.print(clean(line), markup=False, highlight=False, soft_wrap=True)
 
 
 def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:

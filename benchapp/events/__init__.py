@@ -41,6 +41,7 @@ from benchapp.events.trouble import (
     PanSeenEmpty,
     ScaleDoubted,
     ScaleReconciled,
+    ScenarioStruck,
     ZeroShifted,
 )
 from benchapp.events.walk import (
@@ -171,6 +172,7 @@ __all__ = [
     "SampleTaken",
     "ScaleDoubted",
     "ScaleReconciled",
+    "ScenarioStruck",
     "Signed",
     "Source",
     "StageReached",

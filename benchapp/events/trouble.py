@@ -85,3 +85,12 @@ class AlarmCleared(Event):
 
     kind: str
     how: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScenarioStruck(Event):
+    """In a rehearsal, the things its scenario has in store happened; ``says`` is what the maker was told of it."""
+
+    step: str
+    what: tuple[str, ...]
+    says: str

@@ -8,7 +8,8 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.rehearsal.errors import RehearsalError
-from benchapp.rehearsal.scenario_reading import read_scenario_text
+from benchapp.rehearsal.evidence import outcome
+from benchapp.rehearsal.scenario_reading import scenario_of
 from benchapp.rehearsal.scoring import Verdict, judge
 
 
@@ -42,10 +43,11 @@ class Debrief:
 def debrief(events: Sequence[ev.Event]) -> Debrief:
     """The debrief of a make. Raises NoDebrief for a make without a scenario, ScenarioInvalid for one kept by
     another version."""
-    first = events[0] if events else None
-    if not isinstance(first, ev.MakeStarted) or not first.scenario:
+    scenario = scenario_of(events)
+    if scenario is None:
         raise NoDebrief("That make rehearsed no scenario. benchapp scenarios lists what can be rehearsed.")
-    scenario = read_scenario_text(first.scenario, "the scenario in the record.toml")
+    first = events[0]
+    assert isinstance(first, ev.MakeStarted)
     verdict = judge(scenario, events)
     start_s = verdict.begun_at_s
     frame = [] if start_s is None else [e for e in events if e.at_s >= start_s]
@@ -80,8 +82,18 @@ def _plain(key: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+#: What is told of each thing that can be made to happen, where its scenario says nothing of it.
+HAPPENED: dict[str, str] = {
+    "pour on": "Far more ran in than was wanted.", "tare": "Somebody tared the scale.",
+    "probe out": "A thermometer probe slipped out of the liquid.", "set temperature": "A vessel changed its temperature.",
+    "cold bath": "A vessel stood in cold water.", "bath dry": "The bath had boiled dry.",
+    "power cut": "A scale lost its power.", "wrong lot": "The wrong lot was in hand.",
+    "too much dosed": "Far too much was dosed.", "called away": "You were called away.",
+}  # fmt: skip
 #: What is told of each kind of event.
 _TOLD: dict[type[ev.Event], Callable[[Any], str]] = {
+    ev.ScenarioStruck: lambda event: event.says or " ".join(HAPPENED[what] for what in event.what),
+    ev.MakeResumed: lambda event: "The program was started again.",
     ev.WeightTaken: lambda event: (
         f"{_plain(event.line)}: {event.net_g:g} g, {event.source} (band {event.low_g:g} to {event.high_g:g} g)."
     ),
@@ -150,8 +162,11 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
 
 def debrief_lines(found: Debrief) -> list[str]:
     """A debrief as plain lines."""
-    verdict = "Goal reached." if found.verdict.reached else "Goal not reached."
-    out = [f"{found.title} · {found.batch} · {found.maker}", f"Goal: {found.goal}", verdict]
+    out = [
+        f"{found.title} · {found.batch} · {found.maker}",
+        f"Goal: {found.goal}",
+        verdict_words(found.verdict),
+    ]
     out += [f"  {why}" for why in found.verdict.why]
     out.append("What happened:")
     marks = {"good": "+", "bad": "!", "": " "}
@@ -159,6 +174,11 @@ def debrief_lines(found: Debrief) -> list[str]:
     out.append("What it did to the batch:")
     out += [f"  {text}" for text in found.effects]
     return [*out, f"What a master would have done: {found.master}"]
+
+
+def verdict_words(verdict: Verdict) -> str:
+    """The verdict in a sentence."""
+    return f"{outcome(verdict).capitalize()}."
 
 
 def minutes(seconds: float) -> str:

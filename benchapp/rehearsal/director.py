@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
+from benchapp import events as ev
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.scenario import Happening, Scenario, act_of
+from benchapp.rehearsal.scoring import struck
 from benchapp.rehearsal.store import expired_lot, invented_lots
 from benchapp.session import Session
 from drivers.simulated import SimulatedBench
@@ -22,7 +24,11 @@ DISTRACTED_S = 8.0
 class Director:
     """Does things to the simulated bench and the invented store; never to anything else."""
 
-    def __init__(self, scenario: Scenario, bench: SimulatedBench, session: Session, hands: Hands) -> None:
+    def __init__(
+        self, scenario: Scenario, bench: SimulatedBench, session: Session, hands: Hands,
+        before: Sequence[ev.Event] = (),
+    ) -> None:  # fmt: skip
+        """``before``: what the record says of the make so far. What happened by it does not happen again."""
         self.scenario = scenario
         self._bench, self._session, self._hands = bench, session, hands
         self._procedure: Procedure = session.make.plan.procedure
@@ -30,7 +36,8 @@ class Director:
         expired = tuple(h.thing for h in scenario.happens if h.what == "wrong lot")
         lots = invented_lots(self._procedure, expired)
         session.stock(lambda: lots)
-        self.begun = False
+        self.begun = struck(before)
+        self._unwritten: ev.ScenarioStruck | None = None
         self._act = ""
         self.says = ""
 
@@ -43,16 +50,25 @@ class Director:
         """Let happen what is due at this moment."""
         if moment.over:
             return
+        if self._unwritten is not None and self._session.write_down(self._unwritten):
+            self._unwritten = None
         if not self.begun and self.scenario.begins.reached(moment):
             self.begun = True
             self._act = act_of(moment.prompt)
             self.says = " ".join(h.says for h in self.scenario.happens if h.says)
             for one in self.scenario.happens:
                 self._doers()[one.what](one, moment)
+            self._write_down(moment)
         elif self.begun and moment.step_number > self._numbers[self.scenario.ends]:
             self._session.abandon(OVER)
         elif self.says and act_of(moment.prompt) != self._act:
             self.says = ""
+
+    def _write_down(self, moment: Moment) -> None:
+        """After the doing: a restart between the two has lost what was done, and it may well happen again."""
+        what = tuple(h.what for h in self.scenario.happens)
+        event = ev.ScenarioStruck(at_s=self._session.clock(), step=moment.step_key, what=what, says=self.says)
+        self._unwritten = None if self._session.write_down(event) else event
 
     def _doers(self) -> dict[str, Callable[[Happening, Moment], None]]:
         return {

@@ -1,4 +1,4 @@
-"""Which kinds of step a finished rehearsal is evidence for."""
+"""What a rehearsal leaves behind: the kinds of step it is evidence for, and what is said of it in a list."""
 
 from __future__ import annotations
 
@@ -6,18 +6,34 @@ from collections.abc import Sequence
 
 from benchapp import events as ev
 from benchapp.rehearsal.errors import ScenarioInvalid
-from benchapp.rehearsal.scenario_reading import read_scenario_text
-from benchapp.rehearsal.scoring import judge
+from benchapp.rehearsal.scenario_reading import scenario_of
+from benchapp.rehearsal.scoring import Verdict, judge
 
 
 def goal_reached(events: Sequence[ev.Event]) -> tuple[str, ...]:
     """The kinds of step the rehearsed scenario teaches; () where its goal was missed, there was none, or the
     scenario is one this version cannot read: evidence nobody can check is none."""
-    first = events[0]
-    if not isinstance(first, ev.MakeStarted) or not first.scenario:
-        return ()
     try:
-        scenario = read_scenario_text(first.scenario)
+        scenario = scenario_of(events)
     except ScenarioInvalid:
         return ()
-    return scenario.teaches if judge(scenario, events).reached else ()
+    return scenario.teaches if scenario is not None and judge(scenario, events).reached else ()
+
+
+def practised(events: Sequence[ev.Event]) -> str:
+    """What was practised and how it ended, in a few words; "" for a make that rehearsed no scenario."""
+    try:
+        scenario = scenario_of(events)
+    except ScenarioInvalid:
+        return "a scenario this version cannot read"
+    if scenario is None:
+        return ""
+    over = any(isinstance(e, ev.MakeAbandoned | ev.MakeFinished) for e in events)
+    return f"{scenario.title}, {outcome(judge(scenario, events)) if over else 'unfinished'}"
+
+
+def outcome(verdict: Verdict) -> str:
+    """The verdict in two or three words."""
+    if verdict.broken_off:
+        return "broken off"
+    return "goal reached" if verdict.reached else "goal not reached"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
+from benchapp import events as ev
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.actor import Actor
 from benchapp.rehearsal.answers import Answers
@@ -113,9 +114,10 @@ class Rehearsal:
 
 def rehearse(
     bench: SimulatedBench, session: Session, procedure: Procedure, seed: int, skill: float = 0.9,
-    scenario: Scenario | None = None,
+    scenario: Scenario | None = None, before: Sequence[ev.Event] = (),
 ) -> Rehearsal:  # fmt: skip
-    """Put hands and devices to a session on a simulated bench; its clock has to follow the bench's."""
+    """Put hands and devices to a session on a simulated bench; its clock has to follow the bench's. ``before``:
+    the events of an interrupted rehearsal, by which a scenario knows whether it has begun."""
     hands = Hands(bench, procedure, seed, skill)
     restore(bench, hands, session.make.state)
     if session.rehearsing:
@@ -125,7 +127,7 @@ def rehearse(
     session.attach(devices)
     for device in devices:
         _plug_in(bench, device)
-    director = None if scenario is None else Director(scenario, bench, session, hands)
+    director = None if scenario is None else Director(scenario, bench, session, hands, before)
     return Rehearsal(bench, session, hands, Answers(bench, hands), tuple(devices), director)
 
 

@@ -72,6 +72,14 @@ def read_scenario_text(text: str, file: str = "scenario.toml") -> Scenario:
     return found
 
 
+def scenario_of(events: Sequence[ev.Event]) -> Scenario | None:
+    """The scenario a make rehearses, from the text its record kept; None where there is none. Raises ScenarioInvalid."""
+    first = events[0] if events else None
+    if not isinstance(first, ev.MakeStarted) or not first.scenario:
+        return None
+    return read_scenario_text(first.scenario, "the scenario in the record.toml")
+
+
 class _Reader:
     """Turns the tables of one file into a scenario, noting what names nothing."""
 

@@ -8,6 +8,15 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.rehearsal.scenario import Scenario, Sign
 
+#: The reason in the record of a rehearsal that could not be taken up again after a restart.
+BROKEN_OFF = "Broken off: after a restart the bench no longer stood as the scenario had left it."
+BROKEN_SAID = (
+    "The program stopped in the middle, and what had happened to the simulated bench was lost with it. "
+    "It speaks neither for you nor against you: begin it again."
+)
+#: What of a scenario outlives a restart: it is in the record, or in nobody's hands.
+LASTING = ("wrong lot", "called away")
+
 
 @dataclass(frozen=True, slots=True)
 class Found:
@@ -26,6 +35,12 @@ class Verdict:
     finished: bool
     good: tuple[Found, ...]
     bad: tuple[Found, ...]
+    broken_off: bool = False
+
+    @property
+    def decided(self) -> bool:
+        """Whether nothing that could still come changes the verdict, short of an end of the step."""
+        return all(g.seen for g in self.good) or any(b.seen for b in self.bad)
 
     @property
     def reached(self) -> bool:
@@ -35,6 +50,8 @@ class Verdict:
     @property
     def why(self) -> tuple[str, ...]:
         """What decided it, in sentences."""
+        if self.broken_off:
+            return (BROKEN_SAID,)
         if self.begun_at_s is None:
             return ("The rehearsal ended before anything went wrong.",)
         out = [f"{b.says}." for b in self.bad if b.seen]
@@ -48,13 +65,29 @@ def judge(scenario: Scenario, events: Sequence[ev.Event]) -> Verdict:
     """The verdict on a make that rehearsed ``scenario``."""
     began = next((n for n, e in enumerate(events) if _begins(scenario, e)), None)
     if began is None:
-        return Verdict(None, False, tuple(Found(s.says, False) for s in scenario.good), ())
+        return Verdict(None, False, tuple(Found(s.says, False) for s in scenario.good), (), _broken(events))
     ends = next((n for n, e in enumerate(events) if n >= began and _ends(scenario, e)), None)
     # What the end itself brings stands around the step's last event, at its very time.
     frame = events[began:] if ends is None else [e for e in events[began:] if e.at_s <= events[ends].at_s]
     good = tuple(_found(s, frame) for s in scenario.good)
     bad = tuple(_found(s, frame) for s in scenario.bad)
-    return Verdict(events[began].at_s, ends is not None, good, bad)
+    return Verdict(events[began].at_s, ends is not None, good, bad, _broken(events))
+
+
+def struck(events: Iterable[ev.Event]) -> bool:
+    """Whether what the scenario has in store has happened."""
+    return any(isinstance(e, ev.ScenarioStruck) for e in events)
+
+
+def can_be_taken_up(scenario: Scenario, events: Sequence[ev.Event]) -> bool:
+    """Whether a rehearsal that was interrupted after these events can honestly go on with its scenario: nothing has
+    happened yet, what happened outlives a restart, or the verdict no longer hangs on it."""
+    lasting = all(h.what in LASTING for h in scenario.happens)
+    return not struck(events) or lasting or judge(scenario, events).decided
+
+
+def _broken(events: Sequence[ev.Event]) -> bool:
+    return any(isinstance(e, ev.MakeAbandoned) and e.reason == BROKEN_OFF for e in events)
 
 
 def _begins(scenario: Scenario, event: ev.Event) -> bool:

@@ -25,6 +25,7 @@ LEFT_OUT = {
     "StageReached": "the same as ActBegan",
     "Watched": "a minute in which nothing happened",
     "PourBegan": "the weighing that follows says what was poured",
+    "ScenarioStruck": "the debrief of the rehearsal tells it",
     "OverpourFound": "its remedy and its deviation are shown",
     "VesselLifted": "shown by the doubt or deviation it leads to",
     "VesselReturned": "the same",
