@@ -35,9 +35,6 @@ _PLAIN = (
 class Answers:
     """Answers for the hands, never before what was asked for is done."""
 
-    #: Whether a wait is used to weigh what comes later.
-    ahead = False
-
     def __init__(self, bench: SimulatedBench, hands: Hands) -> None:
         self._bench = bench
         self._hands = hands
@@ -55,8 +52,8 @@ class Answers:
         if "last" in offered and self._hands.batch_is_out(moment):
             return Answer("last")
         later = next((c for c in offered if c.startswith(AHEAD)), None)
-        if self.ahead and later is not None:
-            return Answer(later)
+        if later is not None:
+            return Answer(later)  # the wait is used
         typed = self._typed(moment)
         if typed is not None and not self._hands.busy:
             return typed

@@ -13,13 +13,6 @@ from procedures.reading import read_procedure
 from procedures.shelf import find
 
 
-def ahead(make_rehearsal, name):
-    procedure = read_procedure(find(name)).procedure
-    rehearsal = make_rehearsal(procedure)
-    rehearsal.answers.ahead = True
-    return procedure, rehearsal
-
-
 @pytest.mark.parametrize(
     ("name", "asides"),
     [
@@ -30,7 +23,8 @@ def ahead(make_rehearsal, name):
     ],
 )  # fmt: skip
 def test_a_whole_make_with_every_wait_used(name, asides, make_rehearsal, journal):
-    procedure, rehearsal = ahead(make_rehearsal, name)
+    procedure = read_procedure(find(name)).procedure
+    rehearsal = make_rehearsal(procedure)
     assert rehearsal.to_the_end().over == "finished"
     events = journal.events("b1")
     assert [(e.step, e.into) for e in events if isinstance(e, ev.SteppedAside)] == asides
@@ -50,7 +44,7 @@ def test_a_whole_make_with_every_wait_used(name, asides, make_rehearsal, journal
 
 
 def test_a_make_that_died_beside_its_wait_goes_on_beside_it(make_rehearsal, journal):
-    _, rehearsal = ahead(make_rehearsal, "oat-hand-lotion")
+    rehearsal = make_rehearsal(read_procedure(find("oat-hand-lotion")).procedure)
     walk(rehearsal, lambda m: m.meanwhile is not None and len(m.face.live) and m.face.picture is not None)
     before = rehearsal.session.make.state
     now = rehearsal.bench.now_s
