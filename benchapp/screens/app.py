@@ -77,7 +77,7 @@ class BenchApp(App, Ways):
         self.panel = panel_for(*(int(v) for v in Window.size))
         self.measure()
         self.root_box = Widget(size_hint=(None, None), size=Window.size)
-        self.glass = Glass(self.panel.px_per_mm, self.now)
+        self.glass = Glass(self.panel.px_per_mm, self.now, self._tick)
         self.pedal = PedalKeys(self, self.chosen.pedal_key)
         self.codes = CodeKeys(self)
         self._net = Net(self.safe)
@@ -213,6 +213,10 @@ class BenchApp(App, Ways):
             return loop
 
         self.fetch(ready, self.run_loop, "Getting the bench ready.")
+
+    def _tick(self) -> None:
+        if self.voice is not None:
+            self.voice.tick()
 
     def _voice(self) -> Voice:
         """A voice as the settings have it, in place of the one before."""

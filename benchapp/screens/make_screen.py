@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import Protocol
+from typing import Any, Protocol
 
 from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
@@ -32,7 +32,10 @@ from benchapp.screens.panel import Panel, Sizes
 from benchapp.screens.parts import Press, TideLine, Words
 from benchapp.screens.reading import Reading
 from benchapp.screens.say import held_together, short_forecast
+from benchapp.screens.say_bar import SayBar
 
+#: Choices heard at once, since there is no time for two presses and nothing is recorded: an objection.
+AT_ONCE = ("wait",)
 #: Serious choices that are the plain way on all the same.
 PLAIN_WORDS = ("understood", "sign", "pan is empty", "seen to")
 #: The picture's share of the width; what is not named here has 0.27.
@@ -67,6 +70,8 @@ class MakeScreen(Widget):
         self.panel, self.sizes, self.maker, self.left_handed = panel, sizes, maker, left_handed
         self.moment: Moment | None = None
         self.overlay: Sheet | None = None
+        self.bar: SayBar | None = None  # what was picked and waits to be said
+        self._touched = (0.0, 0.0)  # where the glass was touched last
         self.notice = ""  # what was typed in vain, for a few seconds
         self._behind = False  # whether the readings show more than is written down
         self._pressed: Press | None = None  # what the maker pressed last, while this prompt stands
@@ -104,11 +109,14 @@ class MakeScreen(Widget):
         if shape != self._laid:
             self._laid = shape
             self._lay_out(moment)
+            self._cover()
         self._numbers(moment)
 
     def _turned(self, before: Moment | None, moment: Moment) -> None:
         """Another prompt: a sheet stays where it still means the same; what was typed in vain is said."""
         sheet, self._pressed = self.overlay, None
+        if self.bar is not None and not (before is not None and _same_offer(before, moment)):
+            self.unpick()
         if sheet is None or (before is not None and sheet.stays(before, moment)):
             return
         if isinstance(sheet, Keypad) and sheet.typed:
@@ -223,7 +231,7 @@ class MakeScreen(Widget):
             out.append(self._press(choice.label, self._chosen(m, choice), "plain" if n else "main", m))
         always = [self._press("More", self._more, "plain", m)]
         if m.face.stage != "held":
-            always.append(self._press("Hold", self.maker.hold, "plain", m))
+            always.append(self._press("Hold", lambda: self.pick("Hold", self.maker.hold), "plain", m))
         always.append(self._press("Wipe", self._lock, "plain", m))
         return out, always
 
@@ -243,8 +251,10 @@ class MakeScreen(Widget):
                 self.maker.signature(m.prompt, choice.sign)
             elif choice.reason:
                 self._why(choice.label, lambda why: self.maker.press(self._prompt(), choice.key, why))
-            else:
+            elif choice.key in AT_ONCE:
                 self.maker.press(m.prompt, choice.key)
+            else:
+                self.pick(choice.label, lambda: self.maker.press(self._prompt(), choice.key))
 
         return act
 
@@ -252,8 +262,7 @@ class MakeScreen(Widget):
         """Ask for a reason first."""
 
         def done(why: str) -> None:
-            self.close_overlay()
-            then(why)
+            self.pick(why, lambda: then(why))
 
         self._open(ReasonSheet(self.panel, self.sizes, what, done, self.close_overlay, reasons))
 
@@ -394,8 +403,35 @@ class MakeScreen(Widget):
         self.overlay = sheet
         self.add_widget(sheet)
 
+    def pick(self, what: str, act: Callable[[], None]) -> None:
+        """It was pressed: a bar elsewhere on the glass says it. What the make is told always takes both."""
+        self.unpick()
+        picker, self._pressed = (self._pressed if self.overlay is None else None), None
+
+        def said() -> None:
+            self.close_overlay()
+            self._pressed = picker
+            act()
+
+        self.bar = SayBar(self.panel, self.sizes, what, said, self._touched, self.unpick)
+        self.add_widget(self.bar)
+        self._cover()
+
+    def _cover(self) -> None:
+        """The bar hides what it would stand half in front of."""
+        if self.bar is not None:
+            self.bar.cover(self.children if self.overlay is None else self.overlay.children)
+
+    def unpick(self) -> None:
+        """Nothing is picked any more."""
+        if self.bar is not None:
+            self.bar.end()
+            self.remove_widget(self.bar)
+            self.bar = None
+
     def close_overlay(self) -> None:
         """Back to the make."""
+        self.unpick()
         if self.overlay is not None:
             self.remove_widget(self.overlay)
             self.overlay = None
@@ -406,10 +442,10 @@ class MakeScreen(Widget):
             return
 
         def typed(value: float) -> None:
-            self.close_overlay()
-            self.maker.type_value(self._prompt(), value)
+            self.pick(pad.said(), lambda: self.maker.type_value(self._prompt(), value))
 
-        self._open(Keypad(self.panel, self.sizes, m.face.ask, typed, self.close_overlay))
+        pad = Keypad(self.panel, self.sizes, m.face.ask, typed, self.close_overlay)
+        self._open(pad)
 
     def _more(self) -> None:
         m = self.moment
@@ -424,12 +460,15 @@ class MakeScreen(Widget):
         self._open(DetailSheet(self.panel, self.sizes, replace(m, detail=full_detail(m)), ways))
 
     def _taking_back(self, shown: str) -> Callable[[], None]:
+        def back() -> None:
+            if self.moment is not None and self.moment.take_back == shown:
+                self.maker.take_back(self.moment.prompt)
+
         def act() -> None:
             if self.moment is None or self.moment.take_back != shown:
                 self._more()  # something else could be taken back by now: show it first
                 return
-            self.close_overlay()
-            self.maker.take_back(self.moment.prompt)
+            self.pick("Take back", back)
 
         return act
 
@@ -448,23 +487,33 @@ class MakeScreen(Widget):
         if m.step_kind != "finish":
             ways.insert(0, (f"Leave out this step: {m.step_title}", skip, "serious"))
         if m.face.stage != "held":
-            ways.insert(0, ("Hold: I have to go away", self._hold, "plain"))
+            hold = "Hold: I have to go away"
+            ways.insert(0, (hold, lambda: self.pick("Hold", self.maker.hold), "plain"))
         ways.append(("Back to the make", self.close_overlay, "main"))
         self._open(GiveUpSheet(self.panel, self.sizes, "Stop here?", ways))
-
-    def _hold(self) -> None:
-        self.close_overlay()
-        self.maker.hold()
 
     def _lock(self) -> None:
         self._open(LockSheet(self.panel, self.sizes, self.close_overlay))
 
-    def on_touch_down(self, touch: object) -> bool:
+    def on_touch_down(self, touch: Any) -> bool:
+        self._touched = touch.pos
+        if self.bar is not None:
+            if self.bar.on_touch_down(touch):
+                return True
+            self.unpick()  # whatever else touches the glass
         if self.overlay is not None:
             return bool(self.overlay.on_touch_down(touch))
         return bool(super().on_touch_down(touch))
 
-    def on_touch_up(self, touch: object) -> bool:
+    def on_touch_up(self, touch: Any) -> bool:
+        if self.bar is not None and self.bar.on_touch_up(touch):
+            return True
         if self.overlay is not None:
             return bool(self.overlay.on_touch_up(touch))
         return bool(super().on_touch_up(touch))
+
+
+def _same_offer(before: Moment, after: Moment) -> bool:
+    """Whether the same act still offers the same, whatever its turn."""
+    same = before.prompt.partition("#")[0] == after.prompt.partition("#")[0]
+    return same and (before.face.choices, before.face.ask) == (after.face.choices, after.face.ask)

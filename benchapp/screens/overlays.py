@@ -155,6 +155,10 @@ class Keypad(Sheet):
             return self._tell(f"{number} cannot be meant: {self._limits()}.")
         return self._done_act(self.sizes.figures.typed(value, self.ask.unit))
 
+    def said(self) -> str:
+        """What is typed, with its unit."""
+        return f"{self.sizes.figures.number(self.typed)} {self._unit}".strip()
+
     def _tell(self, text: str) -> None:
         self.told.text, self.told.color = text, (*d.CORAL, 1)
         self.told.place(self.told.x, self.told.top, self.told.width)

@@ -55,8 +55,10 @@ class Press(Widget):
     """Something to press. ``kind``: "main" (the plain yes), "plain", "serious" (wants a second look).
 
     ``meaning`` is what the finger meant when it came down: where something else stands there by the time it
-    lifts, nothing is pressed.
+    lifts, nothing is pressed. One that has to be held counts after ``hold_s`` seconds, and shows how far it is.
     """
+
+    hold_s = 0.0
 
     def __init__(
         self,
@@ -93,6 +95,9 @@ class Press(Widget):
         """Its own words."""
         return self.meaning[0]
 
+    def fill(self, share: float) -> None:
+        """Held for so much of ``hold_s``, 0 to 1; only what has to be held shows it."""
+
     def least_width(self) -> float:
         """How wide its longest word is, with the edges."""
         return _longest_word(self.words.text, self.words.font_size) + 20.0
@@ -118,7 +123,7 @@ class Press(Widget):
         if not self.collide_point(*touch.pos):
             return False
         self._fill.rgb = d.WET_SAND if self.kind != "main" else d.INK
-        touch.ud["meant"] = self.meaning
+        touch.ud["meant"], touch.ud["press"] = self.meaning, self
         return True
 
     def on_touch_up(self, touch: Any) -> bool:
@@ -126,7 +131,7 @@ class Press(Widget):
         if self.collide_point(*touch.pos) and touch.ud.get("meant") == self.meaning:
             then = touch.ud.get("then")
             if then is not None:
-                then(self.act)
+                then(self)
             return True
         return False
 
@@ -138,33 +143,62 @@ def _longest_word(text: str, size: float) -> float:
 
 
 class Glass:
-    """Judges every touch of the window before its widgets see it; what turns out to be no press, presses nothing."""
+    """Judges every touch of the window before its widgets see it; what turns out to be no press, presses nothing.
 
-    def __init__(self, px_per_mm: float, now: Callable[[], float] = time.monotonic) -> None:
-        self._px_per_mm, self._now = px_per_mm, now
+    ``tick`` is called when something that has to be held has been held for long enough.
+    """
+
+    def __init__(
+        self,
+        px_per_mm: float,
+        now: Callable[[], float] = time.monotonic,
+        tick: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._px_per_mm, self._now, self._tick = px_per_mm, now, tick
         self._guard = TouchGuard()
-        self._acts: dict[object, Callable[[], None]] = {}
-        Window.bind(on_touch_down=self._down, on_touch_up=self._up)
+        self._pressed: dict[object, Press] = {}
+        self._touches: dict[object, Any] = {}
+        self._full: object = None  # the contact for which it has ticked
+        Window.bind(on_touch_down=self._down, on_touch_move=self._move, on_touch_up=self._up)
 
     def let_go(self) -> None:
         """Judge no more."""
-        Window.unbind(on_touch_down=self._down, on_touch_up=self._up)
+        Window.unbind(on_touch_down=self._down, on_touch_move=self._move, on_touch_up=self._up)
 
     def settle(self) -> None:
-        """Let the presses count that nothing came near in time. Call every frame."""
-        for key in self._guard.settled(self._now()):
-            act = self._acts.pop(key, None)
-            self._acts.clear()
-            if act is not None:
-                act()
+        """Let the presses count that nothing came near in time, show how far the held ones are. Call every frame."""
+        self._fill()
+        for stand in self._guard.settled(self._now()):
+            press = next((self._pressed[k] for k in stand.keys if k in self._pressed), None)
+            self._pressed.clear()
+            if press is not None and stand.lasted_s >= press.hold_s:
+                press.act()
+
+    def _fill(self) -> None:
+        stand = self._guard.steady(self._now())
+        key = next((k for k in stand.keys if k in self._touches), None) if stand is not None else None
+        press = self._touches[key].ud.get("press") if key is not None else None
+        if stand is None or press is None or not press.hold_s:
+            return
+        share = min((self._now() - stand.down_s) / press.hold_s, 1.0)
+        press.fill(share)
+        if share >= 1.0 and self._full != key:
+            self._full = key
+            self._tick()
 
     def _down(self, _: object, touch: Any) -> bool:
+        self._touches[touch.uid] = touch
         self._guard.down(touch.uid, self._now(), self._mm(touch.pos))
         return False
 
+    def _move(self, _: object, touch: Any) -> bool:
+        self._guard.move(touch.uid, self._mm(touch.pos))
+        return False
+
     def _up(self, _: object, touch: Any) -> bool:
+        self._touches.pop(touch.uid, None)
         if self._guard.up(touch.uid, self._now(), self._mm(touch.pos)):
-            touch.ud["then"] = lambda act: self._acts.__setitem__(touch.uid, act)
+            touch.ud["then"] = lambda press: self._pressed.__setitem__(touch.uid, press)
         return False
 
     def _mm(self, pos: tuple[float, float]) -> tuple[float, float]:

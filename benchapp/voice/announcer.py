@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Protocol
 
 from benchapp.make.moment import Moment
+from benchapp.voice import tones
 from benchapp.voice.cues import Cues
 from benchapp.voice.errors import NoSound
 from benchapp.voice.espeak import Espeak
@@ -18,6 +19,7 @@ class Voice(Protocol):
     """What a loop that shows moments tells."""
 
     def hear(self, moment: Moment) -> None: ...
+    def tick(self) -> None: ...
     def close(self) -> None: ...
 
 
@@ -26,6 +28,9 @@ class Silent:
 
     def hear(self, moment: Moment) -> None:
         """Nothing is said."""
+
+    def tick(self) -> None:
+        """Nothing is sounded."""
 
     def close(self) -> None:
         """Nothing to end."""
@@ -51,6 +56,10 @@ class Announcer:
         for sentence in self._queue.trouble[self._told :]:
             self._told += 1
             self._tell(sentence)
+
+    def tick(self) -> None:
+        """What is held on the glass has been held for long enough."""
+        self._queue.sound(tones.played(tones.TICK))
 
     def close(self) -> None:
         """End the queue."""

@@ -1,6 +1,6 @@
 """Ten thousand minutes of a busy bench and thousands of deliberate pushes, through the make itself. Simulated figures.
 
-    python tests/benchmarks/bench_bustle.py [minutes] [pushes]
+    python tests/benchmarks/bench_bustle.py [minutes] [pushes] [splashes]
 
 "false" counts events by which a make would have gone on though nobody meant it to. Nothing was tried on hardware.
 """
@@ -12,12 +12,14 @@ from pathlib import Path
 from random import Random
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "make"))
+sys.path.insert(0, str(Path(__file__).parents[1] / "screens"))
 
-from bustle import Pan, bustled, pushed, splashed
+from bustle import Pan, bustled, pushed
+from glass_trial import WATER, answered, pressed_by
 from test_make_hands_free_bustle import asking, pouring
 
 
-def main(minutes: int, pushes: int) -> None:
+def main(minutes: int, pushes: int, splashes: int) -> None:
     """Print the figures."""
     beside = Pan(Random(2026))
     false = bustled(asking(), beside, minutes)
@@ -33,11 +35,15 @@ def main(minutes: int, pushes: int) -> None:
     heard = pushed(asking(), Random(2028), pushes)
     print(f"simulated, {pushes} deliberate double pushes: {pushes - heard} missed or doubled "
           f"({100 * (pushes - heard) / pushes:.2f} %)")  # fmt: skip
-    splashes = minutes // 2
-    anywhere, on_yes = splashed(Random(2029), splashes)
-    print(f"simulated, {splashes} splashes on the glass: {anywhere} pressed anywhere, {on_yes} the plain yes")
+    for kind in WATER:
+        came = pressed_by(kind, Random(f"2029 {kind}"), splashes)
+        print(f"simulated, {splashes} times {kind} on the glass: {came['said']} said something to the make, "
+              f"{came['picked']} picked something, {came['opened']} opened a sheet")  # fmt: skip
+    answers, taps = answered(Random(2030), splashes // 2)
+    print(f"simulated, {splashes // 2} deliberate answers: {answers} missed or doubled "
+          f"({200 * answers / splashes:.2f} %); as many taps: {taps} ({200 * taps / splashes:.2f} %)")  # fmt: skip
 
 
 if __name__ == "__main__":
     given = [int(a) for a in sys.argv[1:]]
-    main(*(given + [10_000, 3_000][len(given) :]))
+    main(*(given + [10_000, 3_000, 50_000][len(given) :]))

@@ -1,4 +1,4 @@
-"""A busy bench, made up: knocks, spoons, draughts, vessels and hands on a simulated scale, splashes on the glass.
+"""A busy bench, made up: knocks, spoons, draughts, vessels and hands on a simulated scale.
 
 Rates and sizes are invented for the trial; nothing here was tried on hardware.
 """
@@ -12,14 +12,11 @@ from random import Random
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Grams
-from benchapp.screens.touch_guard import TouchGuard
 from drivers.simulated.scale import Press, Scale
 
 DIVISION_G, READ_S, REST_READ_S = 0.1, 0.1, 1.0
 #: After this long without anything happening a scale speaks only once a second, as the simulated ones do.
 QUIET_AFTER_S = 8.0
-#: A 10-inch panel and the plain yes on it, in mm: left, bottom, right, top.
-GLASS_MM, YES_MM = (217.0, 136.0), (150.0, 4.0, 213.0, 24.0)
 
 
 @dataclass
@@ -168,24 +165,3 @@ def pushed(make: Make, chance: Random, pushes: int) -> int:
             )
         heard += said == 1
     return heard
-
-
-def splashed(chance: Random, splashes: int) -> tuple[int, int]:
-    """Splashes of 4 to 12 droplets: how many pressed anywhere on the glass, and how many the plain yes."""
-    anywhere = on_yes = 0
-    for splash in range(splashes):
-        guard, at, places = TouchGuard(), 100.0 * splash, {}
-        happenings = []
-        for n in range(chance.randint(4, 12)):
-            places[n] = (chance.uniform(0, GLASS_MM[0]), chance.uniform(0, GLASS_MM[1]))
-            down = at + chance.uniform(0.0, 0.4)
-            happenings += [(down, n, True), (down + chance.uniform(0.02, 0.3), n, False)]
-        pressed = []
-        for when, n, is_down in sorted(happenings):
-            pressed += guard.settled(when)
-            guard.down(n, when, places[n]) if is_down else guard.up(n, when, places[n])
-        pressed += guard.settled(at + 5.0)
-        anywhere += len(pressed)
-        left, low, right, top = YES_MM
-        on_yes += sum(left <= places[n][0] <= right and low <= places[n][1] <= top for n in pressed)
-    return anywhere, on_yes

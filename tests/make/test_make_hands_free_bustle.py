@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-from bustle import Pan, bustled, pushed, splashed
+from bustle import Pan, bustled, pushed
 from test_make_core import Bench
 
 
@@ -38,9 +38,3 @@ def test_an_hour_of_bustle_on_the_scale_in_use_takes_no_weight():
 
 def test_deliberate_pushes_are_heard_once_each():
     assert pushed(asking(), Random(13), 100) >= 99
-
-
-def test_a_thousand_splashes_hardly_ever_meet_the_yes():
-    anywhere, on_yes = splashed(Random(14), 1000)
-    assert anywhere <= 10
-    assert on_yes <= 1

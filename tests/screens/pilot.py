@@ -16,6 +16,8 @@ from benchapp.settings import Preferences
 
 #: How long a frame waits for the make to ask something, in seconds.
 PAUSE_S = 0.03
+#: So long a finger holds what says what was picked, in seconds.
+HELD_S = 0.35
 #: The longest anything is fetched in a test, in seconds.
 ERRAND_S = 20.0
 
@@ -142,6 +144,11 @@ class Pilot:
         self.frame()
         self.time.now += 0.1
 
+    @property
+    def bar(self):
+        """What was picked and waits to be said."""
+        return getattr(self.app.screen, "bar", None)
+
     def presses(self) -> dict[str, Press]:
         """What could be pressed on the glass now, by its words."""
         top = self.app.screen
@@ -155,6 +162,9 @@ class Pilot:
         target = shown[words]
         self.touch(*target.center)
         self.arrive()
+        if self.bar is not None:  # picked; now it is said
+            self.touch(*self.bar.center, HELD_S)
+            self.arrive()
 
     def arrive(self) -> None:
         """Draw until nothing is being fetched any more."""

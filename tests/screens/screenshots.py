@@ -87,6 +87,7 @@ def photograph(folder: Path, width: int, height: int) -> None:
         app.screen.show(pilot.until(condition))
         app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
         sheets = {"weigh": (("more", app.screen._more), ("stop", app.screen._give_up), ("wipe", app.screen._lock)),
+                  "task": (("bar", lambda: app.screen.pick("Done", print)),),
                   "heat": (("keypad", app.screen._ask),)}  # fmt: skip
         pilot.shop.pulse.awaited = lambda m: True  # the make waits until the sheets are photographed
         for sheet, opens in sheets.get(name, ()):

@@ -184,9 +184,10 @@ def test_confirming_twice_confirms_once(pilot, journal):
     """The second touch was meant for the moment that the first one ended."""
     pilot.begin()
     m = pilot.until(lambda m: m.step_key == "01-prepare" and "task 0" in m.prompt)
-    act = pilot.presses()[m.face.choices[0].label].act
-    act()
-    act()
+    pilot.presses()[m.face.choices[0].label].act()
+    said = pilot.bar.act
+    said()
+    said()
     pilot.until(lambda n: n.prompt != m.prompt)
     assert (
         len([c for c in recorded(journal, ev.Confirmed) if f"{c.step}/{c.act}" == m.prompt.split("#")[0]])

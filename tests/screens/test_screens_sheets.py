@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
+from conftest import CASES, NAMES, broken
 
 from benchapp import events as ev
 from benchapp.make.moment import Ask
@@ -74,6 +76,9 @@ def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_th
     screen.show(after)
     typed(screen, ".5")
     screen.overlay._enter()
+    assert maker.said == [], "picked, not said"
+    assert screen.bar.what == "71.5 °C"
+    screen.bar.act()
     assert maker.said == [("type_value", after.prompt, 71.5)]
     assert screen.overlay is None
 
@@ -117,6 +122,8 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(m
     screen._ask()
     typed(screen, "104")
     screen.overlay._enter()
+    assert screen.bar.what == "104 °F"
+    screen.bar.act()
     ((_, _, value),) = maker.said
     assert value == pytest.approx(40.0)
 
@@ -146,7 +153,66 @@ def test_taking_back_something_else_than_was_shown_shows_it_first(asking):
     assert maker.said == []
     assert screen.overlay is not None
     screen._taking_back("71 typed")()
+    assert maker.said == []
+    screen.bar.act()
     assert maker.said == [("take_back", moment.prompt)]
+
+
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
+    from benchapp.screens.make_screen import MakeScreen
+    from benchapp.screens.overlays import ABANDON_REASONS, REASONS, SKIP_REASONS
+    from benchapp.screens.panel import Sizes
+
+    labels = {c.label for _, m in moments for c in m.face.choices} | {"Hold", "Take back", "1234567 °C"}
+    screen = MakeScreen(panel, Sizes.of(panel, large), Heard())
+    for label in (*labels, *REASONS, *SKIP_REASONS, *ABANDON_REASONS):
+        screen.pick(label, lambda: None)
+        for share in (0.0, 0.5, 1.0):
+            screen.bar.fill(share)
+            assert screen.bar.words.texture_size[1] <= screen.bar.height, label
+            assert not broken(screen.bar.words), label
+    screen.unpick()
+
+
+def test_a_touch_elsewhere_takes_the_bar_away_and_so_does_another_moment(asking):
+    screen, moment, maker = asking
+    screen.pick("Hold", maker.hold)
+    screen.show(turned(moment))
+    assert screen.bar is not None, "the same act offers the same"
+    screen.on_touch_down(SimpleNamespace(pos=screen.bar.center, ud={}))
+    assert screen.bar is not None
+    screen.on_touch_down(SimpleNamespace(pos=(screen.bar.right + 50, screen.bar.top + 50), ud={}))
+    assert screen.bar is None
+    screen.pick("Hold", maker.hold)
+    screen.show(replace(moment, prompt="99-heat/other#500"))
+    assert screen.bar is None
+    assert maker.said == []
+
+
+def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
+    from kivy.tests.common import UnitTestTouch
+
+    ticks = []
+    pilot.app.glass._tick = lambda: ticks.append(1)
+    pilot.until(lambda m: "task 0" in m.prompt)
+    pilot.shop.pulse.awaited = lambda m: True  # the make stands still
+    pilot.touch(*pilot.presses()["Hold"].center)
+    finger, shares = UnitTestTouch(*pilot.bar.center), []
+    finger.touch_down()
+    for _ in range(4):
+        pilot.frame()
+        shares.append(pilot.bar.share)
+        pilot.time.now += 0.1
+    assert shares == pytest.approx([0.0, 0.4, 0.8, 1.0])
+    assert pilot.bar.words.text == "Let go: Hold"
+    assert ticks == [1]
+    finger.touch_up()
+    pilot.time.now += 0.2
+    pilot.frame()
+    assert pilot.bar is None
+    pilot.shop.pulse.awaited = None
+    pilot.until(lambda m: m.trouble is not None and m.trouble.kind == "held")
 
 
 def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):

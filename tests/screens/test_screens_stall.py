@@ -120,6 +120,7 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
     journal.stalls = True
     hold = next(press for press in screen.actions if press.label == "Hold")
     hold.act()
+    screen.bar.act()
     assert journal.stalled.wait(LIMIT_S)
     assert loop.writing
     for grams, shown in ((POT_G + 17.6, "17.6"), (POT_G + 48.0, "48.0")):
