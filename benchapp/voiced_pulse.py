@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Protocol
 
 from benchapp.make.moment import Moment
@@ -22,8 +23,9 @@ class Pulse(Protocol):
 class VoicedPulse:
     """Hands every moment to a voice before it hands it on; a voice never holds it up."""
 
-    def __init__(self, pulse: Pulse, voice: Voice) -> None:
-        self._pulse, self._voice = pulse, voice
+    def __init__(self, pulse: Pulse, voice: Voice, quiet: Callable[[], bool] = lambda: False) -> None:
+        """``quiet``: whether nobody is spoken to just now; a rehearsal on the way to where it begins says nothing."""
+        self._pulse, self._voice, self._quiet = pulse, voice, quiet
 
     @property
     def session(self) -> Session:
@@ -33,7 +35,8 @@ class VoicedPulse:
     def beat(self) -> Moment:
         """The next moment, heard."""
         moment = self._pulse.beat()
-        self._voice.hear(moment)
+        if not self._quiet():
+            self._voice.hear(moment)
         return moment
 
     def spare_s(self) -> float:

@@ -11,6 +11,7 @@ from rich.text import Text
 
 from benchapp.calculations.control_chart import individuals_chart, signals
 from benchapp.commands.making import journal_in, refuse_impossible, size_of
+from benchapp.commands.training_desk import looked_back
 from benchapp.errors import DONE, REFUSED, CommandError
 from benchapp.events import DeviceFacts
 from benchapp.make.law import label_lines, limit_lines
@@ -99,6 +100,7 @@ def run_batches(args: argparse.Namespace, console: Console) -> int:
     """All batches, newest first."""
     with journal_in(data_folder(args.data)) as journal:
         lines = journal.batches()
+        said = looked_back(journal, lines, {})
     if not lines:
         _say(console, "No batch is recorded here yet.")
         return DONE
@@ -107,7 +109,9 @@ def run_batches(args: argparse.Namespace, console: Console) -> int:
         table.add_column(name)
     for b in lines:
         end = b.end or "unfinished"
-        kind = f"{end}, rehearsal" if b.rehearsal else end
+        kind = (
+            f"practised: {said[b.batch]}" if b.batch in said else f"{end}, rehearsal" if b.rehearsal else end
+        )
         product = "" if b.product_g is None else f"{b.product_g:.1f}"
         cells = (b.batch, b.procedure, f"{b.batch_g:g}", b.maker, b.wall[:16], kind, product)
         table.add_row(*(Text(clean(c)) for c in cells))

@@ -22,10 +22,10 @@ from benchapp.record.journal import BatchLine, Journal, Stored
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import practised
-from benchapp.rehearsal.pulse import RehearsalPulse
+from benchapp.rehearsal.pulse import SCENARIO_PACE, RehearsalPulse
 from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.scenario import Scenario
-from benchapp.rehearsal.scenario_reading import find_scenario
+from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario
 from benchapp.rehearsal.taking_up import take_up
 from benchapp.session import Session, begin, facts_of, reopen
 from benchapp.settings import data_folder, last_bench, preferences_in, remember_bench, wall_now
@@ -45,12 +45,8 @@ from procedures.shelf import find, shipped
 
 #: Simulated seconds a second for a rehearsal that somebody watches.
 WATCHED_PACE = 60.0
-#: The same where something goes wrong: time to see it and to think.
-SCENARIO_PACE = 5.0
 #: Who makes where no person does.
 SIMULATED = "simulated hands"
-#: Where a workshop keeps scenarios of its own, in its data folder.
-OWN_SCENARIOS = "scenarios"
 
 
 @contextlib.contextmanager

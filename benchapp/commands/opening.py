@@ -8,6 +8,7 @@ from pathlib import Path
 from benchapp.commands.making import WATCHED_PACE
 from benchapp.commands.workshop import ShopFloor
 from benchapp.record.journal import Journal
+from benchapp.rehearsal.pulse import SCENARIO_PACE
 from benchapp.settings import wall_now
 from drivers.bench_file import read_bench
 
@@ -18,6 +19,8 @@ def open_floor(args: argparse.Namespace, folder: Path) -> tuple[ShopFloor, Journ
     Raises BadBenchFile and RecordError.
     """
     bench = read_bench(args.bench) if getattr(args, "bench", None) else None
-    pace = WATCHED_PACE if getattr(args, "pace", None) is None else args.pace
+    chosen = getattr(args, "pace", None)
+    pace, practice_pace = (WATCHED_PACE, SCENARIO_PACE) if chosen is None else (chosen, chosen)
     journal = Journal(folder, wall_now)
-    return ShopFloor(journal, bench, args.maker, pace, getattr(args, "seed", 1), folder), journal
+    seed = getattr(args, "seed", 1)
+    return ShopFloor(journal, bench, args.maker, pace, seed, folder, practice_pace), journal

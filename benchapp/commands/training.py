@@ -7,13 +7,13 @@ import argparse
 from rich.console import Console
 
 from benchapp.commands.desk import Parsers, command, family, say, show, signed, workshop
-from benchapp.commands.making import OWN_SCENARIOS, journal_in
+from benchapp.commands.making import journal_in
 from benchapp.errors import DONE, CommandError
 from benchapp.record.competence import LEVELS, STEP_KINDS, competence_in, grant, grant_problem
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import goal_reached
-from benchapp.rehearsal.scenario_reading import find_scenario, scenarios
+from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario, scenarios
 from benchapp.settings import data_folder
 
 

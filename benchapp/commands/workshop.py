@@ -14,14 +14,19 @@ from benchapp.commands.facts import record_in
 from benchapp.commands.glass_desk import Desk
 from benchapp.commands.signing import who_makes
 from benchapp.commands.stock import lots_on_hand
+from benchapp.commands.training_desk import looked_back, practices
 from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
 from benchapp.record.batch_record import Record
 from benchapp.record.journal import BatchLine, Journal
-from benchapp.rehearsal.pulse import RehearsalPulse
-from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal.pulse import SCENARIO_PACE, RehearsalPulse
+from benchapp.rehearsal.run import Rehearsal, rehearse
+from benchapp.rehearsal.scenario import Scenario
+from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario
+from benchapp.rehearsal.taking_up import take_up
 from benchapp.screens.bench import Recipe
 from benchapp.screens.loop import Pulse
+from benchapp.screens.training_facts import Practice, Practices
 from benchapp.session import Session, begin, facts_of, reopen
 from benchapp.settings import Preferences, keep_preferences
 from drivers.bench_file import read_bench, write_section
@@ -47,8 +52,13 @@ class ShopFloor:
         pace: float = 60.0,
         seed: int = 1,
         folder: Path | None = None,
+        practice_pace: float = SCENARIO_PACE,
     ) -> None:
+        """``practice_pace``: simulated seconds a second once a scenario has begun."""
         self._folder = folder
+        self._practice_pace = practice_pace
+        self._rehearsal: Rehearsal | None = None
+        self._looked_back: dict[str, str] = {}
         self._journal = journal
         self._bench = bench
         self._pace, self._seed = pace, seed
@@ -165,29 +175,45 @@ class ShopFloor:
         """A new make."""
         from benchapp.commands.making import today
 
+        if self._bench is None:
+            return self.rehearse(key, batch_g)
         self.end()
         procedure = self._procedure(key)
         batch = self._journal.new_batch(today(), procedure.key)
-        if self._bench is None:
-            bench = self._open_simulated()
-            facts = self._facts(bench.bench.devices)
-            session = begin(
-                self._journal,
-                procedure,
-                batch_g,
-                facts,
-                self.maker,
-                batch,
-                lambda: bench.now_s,
-                rehearsal=True,
-            )
-            return self._rehearse(bench, session)
         facts = self._facts(self._bench.devices)
         maker, role, witness = who_makes(self._journal, self.maker)
         clock = make_clock(0.0)
         return self._on_bench(
             begin(self._journal, procedure, batch_g, facts, maker, batch, clock, role=role, witness=witness)
         )
+
+    def practices(self) -> Practices:
+        """The shipped scenarios, and the workshop's own in its data folder."""
+        return practices(self._own_scenarios())
+
+    def practise(self, key: str) -> Pulse:
+        """Rehearse that scenario on a simulated bench, whatever bench there is. Raises RehearsalError."""
+        scenario = find_scenario(key, self._own_scenarios())
+        return self._rehearse(scenario.procedure, scenario.batch_g, scenario)
+
+    def rehearse(self, key: str, batch_g: float) -> Pulse:
+        """Rehearse a whole batch on a simulated bench, whatever bench there is."""
+        return self._rehearse(key, batch_g, None)
+
+    def leading_in(self) -> Practice | None:
+        """The scenario the simulated hands are still walking to where it begins; any thread."""
+        director = self._rehearsal.director if self._rehearsal is not None else None
+        if director is None or not director.leading_in:
+            return None
+        one = director.scenario
+        return Practice(one.key, one.title, one.goal, one.teaches)
+
+    def practised(self) -> dict[str, str]:
+        """What each rehearsal of a scenario was and how it ended, by batch."""
+        return looked_back(self._journal, self.batches(), self._looked_back)
+
+    def _own_scenarios(self) -> Path | None:
+        return self._folder / OWN_SCENARIOS if self._folder is not None else None
 
     def resume(self, batch: str) -> Pulse:
         """An unfinished make."""
@@ -198,7 +224,8 @@ class ShopFloor:
         first = stored[0].event
         if getattr(first, "rehearsal", False) or self._bench is None:
             bench = self._open_simulated()
-            return self._rehearse(bench, reopen(self._journal, stored, 0.0, lambda: base + bench.now_s))
+            session = reopen(self._journal, stored, 0.0, lambda: base + bench.now_s)
+            return self._beating(take_up(bench, session, self._seed, [s.event for s in stored]))
         gap_s = seconds_since(stored[-1].wall)
         return self._on_bench(reopen(self._journal, stored, gap_s, make_clock(base + gap_s)))
 
@@ -207,6 +234,7 @@ class ShopFloor:
         if self._watched is not None:
             self._watched.stop()
             self._watched = None
+        self._rehearsal = None
         if self._session is not None:
             self._session.close()
             self._session = None
@@ -219,9 +247,26 @@ class ShopFloor:
         self.simulated = SimulatedBench(seed=self._seed)
         return self.simulated
 
-    def _rehearse(self, bench: SimulatedBench, session: Session) -> Pulse:
-        self._session = session
-        return RehearsalPulse(rehearse(bench, session, session.make.plan.procedure, self._seed), self._pace)
+    def _rehearse(self, key: str, batch_g: float, scenario: Scenario | None) -> Pulse:
+        from benchapp.commands.making import today
+
+        bench = self._open_simulated()
+        procedure = self._procedure(key)
+        batch = self._journal.new_batch(today(), procedure.key)
+        devices = bench.bench.devices  # a check of a real bench says nothing of these
+        facts = self._facts(devices) if self._bench is None else [facts_of(d) for d in devices]
+        session = begin(
+            self._journal, procedure, batch_g, facts, self.maker, batch, lambda: bench.now_s, rehearsal=True,
+            scenario=scenario.text if scenario else "",
+        )  # fmt: skip
+        return self._beating(rehearse(bench, session, procedure, self._seed, scenario=scenario))
+
+    def _beating(self, rehearsal: Rehearsal) -> Pulse:
+        """A rehearsal at its pace; in a scenario nobody answers but the maker."""
+        self._session, self._rehearsal = rehearsal.session, rehearsal
+        practising = rehearsal.director is not None
+        pace = self._practice_pace if practising else self._pace
+        return RehearsalPulse(rehearsal, pace, helps=not practising)
 
     def _on_bench(self, session: Session) -> Pulse:
         assert self._bench is not None

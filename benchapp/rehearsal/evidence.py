@@ -36,4 +36,6 @@ def outcome(verdict: Verdict) -> str:
     """The verdict in two or three words."""
     if verdict.broken_off:
         return "broken off"
+    if verdict.begun_at_s is None:
+        return "ended before it began"
     return "goal reached" if verdict.reached else "goal not reached"

@@ -9,6 +9,9 @@ from benchapp.make.moment import Moment
 from benchapp.rehearsal.run import Rehearsal
 from benchapp.session import Answer, Session
 
+#: Simulated seconds a second where something goes wrong: time to see it and to think.
+SCENARIO_PACE = 5.0
+
 
 class RehearsalPulse:
     """Beats a rehearsal at ``pace`` simulated seconds a second; 0: as fast as the machine goes. ``helps``: whether

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from benchapp.bench_watch import BenchWatch
     from benchapp.screens.bench import BenchFacts, Workshop
     from benchapp.screens.loop import Loop, Pulse
+    from benchapp.screens.training_facts import Practice
     from benchapp.voice.announcer import Voice
 
 T = TypeVar("T")
@@ -134,13 +135,26 @@ class BenchApp(App, Ways):
 
     def _draw_make(self, loop: Loop) -> None:
         from benchapp.screens.make_screen import MakeScreen
+        from benchapp.screens.training import LeadInPage
 
+        leading_in = self._shop.leading_in() if self._shop is not None else None
+        shown = loop.shown
+        if isinstance(self.screen, LeadInPage):
+            if shown is not None and shown.moment.over:  # stopped before it began
+                self.leave()
+            elif loop.trouble or leading_in is None:
+                self.make_screen()
+            elif shown is not None:
+                self.screen.show(shown.moment)
         if not isinstance(self.screen, MakeScreen):
             return
         if loop.trouble:
             self.safe("The make stands still.", loop.trouble)
             return
-        shown = loop.shown
+        if shown is not None and shown.moment.over and loop.practising:
+            loop.practising = False
+            self.debrief(shown.moment.batch, after_it=True)
+            return
         if shown is not None and shown.moment is not self.screen.moment:
             self.screen.show(shown.moment)
         self.screen.writing(loop.writing, loop.meanwhile() if loop.writing else ())
@@ -195,6 +209,16 @@ class BenchApp(App, Ways):
         self._let_go()
         self._make(lambda shop: shop.begin(key, batch_g))
 
+    def practise(self, p: Practice) -> None:
+        """Rehearse that scenario on a simulated bench."""
+        self._let_go()
+        self._make(lambda shop: shop.practise(p.key))
+
+    def rehearse(self, key: str, batch_g: float) -> None:
+        """Rehearse a whole batch on a simulated bench."""
+        self._let_go()
+        self._make(lambda shop: shop.rehearse(key, batch_g))
+
     def go_on(self, batch: str) -> None:
         """Go on with an unfinished make."""
         self._let_go()
@@ -206,7 +230,8 @@ class BenchApp(App, Ways):
             from benchapp.screens.loop import Loop
             from benchapp.voiced_pulse import VoicedPulse
 
-            loop = Loop(VoicedPulse(open_make(shop), self._voice()), self.patience_s)
+            pulse = VoicedPulse(open_make(shop), self._voice(), lambda: shop.leading_in() is not None)
+            loop = Loop(pulse, self.patience_s)
             gc.unfreeze()
             gc.collect()
             gc.freeze()  # what lives as long as the program is not looked through again in the middle of a pour
@@ -231,14 +256,26 @@ class BenchApp(App, Ways):
         """Show a make that beats."""
         self.loop = loop
         loop.start()
-        self.make_screen()
+        ahead = self._shop.leading_in() if self._shop is not None else None
+        if ahead is None:
+            self.make_screen()
+        else:
+            from benchapp.screens.training import LeadInPage
+
+            self.show(LeadInPage(self.panel, self.sizes, ahead, self._stop_leading_in))
+
+    def _stop_leading_in(self) -> None:
+        """Nothing of the scenario has happened yet, and it is not wanted any more."""
+        self.abandon("Stopped before the scenario began.")
 
     def make_screen(self) -> None:
         """The make itself."""
         from benchapp.screens.make_screen import MakeScreen
 
         chosen = self.chosen
-        self.show(MakeScreen(self.panel, self.sizes, self, chosen.left_handed, chosen.guidance))
+        screen = MakeScreen(self.panel, self.sizes, self, chosen.left_handed, chosen.guidance)
+        screen.rehearsing = self.loop is not None and self.loop.rehearsing
+        self.show(screen)
 
     def leave(self) -> None:
         """Back to the bench."""

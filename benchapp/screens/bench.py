@@ -12,8 +12,10 @@ if TYPE_CHECKING:
     from benchapp.make.plan import Plan
     from benchapp.record.batch_record import Record
     from benchapp.record.journal import BatchLine
+    from benchapp.rehearsal.debrief import Debrief
     from benchapp.screens.desk_facts import BatchFacts, Trend, Undecided
     from benchapp.screens.loop import Pulse
+    from benchapp.screens.training_facts import Competent, Practice, Practices
     from benchapp.settings import Preferences
     from drivers.finding import Heard
     from drivers.settings import DeviceSettings
@@ -40,6 +42,7 @@ class BenchFacts:
     unfinished: BatchLine | None
     devices: tuple[DeviceSettings, ...]
     checked: Mapping[str, str]  # device name to the ISO time it last passed
+    practised: str = ""  # what the unfinished one rehearses, where it rehearses a scenario
     due: tuple[str, ...] = ()  # release checks that are due, a sentence each
 
     @property
@@ -72,6 +75,10 @@ class Desk(Protocol):
     def trace_batch(self, batch: str) -> tuple[str, ...]: ...
     def compare(self, first: str, second: str) -> tuple[str, ...]: ...
     def trend(self, procedure: str) -> Trend | None: ...
+    def debrief(self, batch: str) -> Debrief | str: ...
+    def competence(self) -> tuple[Competent, ...]: ...
+    def granters(self, who: str) -> tuple[str, ...]: ...
+    def grant(self, who: str, kind: str, level: str, by: str, pin: str) -> str: ...
 
 
 class Workshop(Protocol):
@@ -92,6 +99,11 @@ class Workshop(Protocol):
     def watch(self) -> BenchWatch: ...
     def begin(self, key: str, batch_g: float) -> Pulse: ...
     def resume(self, batch: str) -> Pulse: ...
+    def practices(self) -> Practices: ...
+    def practise(self, key: str) -> Pulse: ...
+    def rehearse(self, key: str, batch_g: float) -> Pulse: ...
+    def leading_in(self) -> Practice | None: ...
+    def practised(self) -> Mapping[str, str]: ...
     def end(self) -> None: ...
     def keep_preferences(self, preferences: Preferences) -> None: ...
     def listen(self, tell: Callable[[str], None]) -> tuple[Heard, ...]: ...
@@ -100,11 +112,17 @@ class Workshop(Protocol):
 
 def facts_of_bench(shop: Workshop) -> BenchFacts:
     """Read what the bench page says. Raises RecordError where the journal cannot be read."""
-    unfinished = next((b for b in shop.batches() if not b.end), None)
+    open_makes = [b for b in shop.batches() if not b.end]
+    unfinished = next(
+        iter(sorted(open_makes, key=lambda b: b.rehearsal)), None
+    )  # a real one before any rehearsal
     due = tuple(
         f"Due: {check.name}, of {one.batch}."
         for one in shop.desk().undecided()
         for check in one.checks
         if check.state == "due"
     )
-    return BenchFacts(shop.maker, shop.where, unfinished, shop.devices(), dict(shop.checked()), due)
+    practised = shop.practised().get(unfinished.batch, "") if unfinished is not None else ""
+    return BenchFacts(
+        shop.maker, shop.where, unfinished, shop.devices(), dict(shop.checked()), practised, due
+    )

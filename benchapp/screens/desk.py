@@ -10,6 +10,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.screens import design as d
 from benchapp.screens.home import Labelled, Page
+from benchapp.screens.leaves import LeavesPage, Told
 from benchapp.screens.parts import Words
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ def _body(panel: Panel, sizes: Sizes) -> int:
 def batch_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> Page:
     """One batch: how it stands, and everything that can be asked of it."""
     page = Page(panel, sizes, b.batch)
+    if b.practised:
+        return _practised_page(page, b, ways)
     page.bottom([
         ("Back", ways.past, "plain"), ("Its record", _with(ways.record, b.batch), "plain"),
         ("What is in it", _with(ways.trace_batch, b.batch), "plain"),
@@ -54,6 +57,21 @@ def batch_page(panel: Panel, sizes: Sizes, b: BatchFacts, ways: DeskWays) -> Pag
     for text, color in told:
         if not page.line(text, _body(panel, sizes), color=color):
             break  # the rest stands in its record and on the release page
+    return page
+
+
+def _practised_page(page: Page, b: BatchFacts, ways: DeskWays) -> Page:
+    """A rehearsal of a scenario: what it was and how it ended; there is nothing to release."""
+    labels: list[Labelled] = [
+        ("Back", ways.past, "plain"),
+        ("Its record", _with(ways.record, b.batch), "plain"),
+        ("How it went", _with(ways.debrief, b.batch), "main"),
+    ]
+    page.bottom(labels)
+    page.line(f"Practised: {b.practised}.", page.sizes.note, bold=True)
+    page.line(
+        f"{b.batch_g:g} g of {b.procedure} on a simulated bench; nothing of it leaves.", page.sizes.note
+    )
     return page
 
 
@@ -101,11 +119,20 @@ def due_page(panel: Panel, sizes: Sizes, waiting: Sequence[Undecided], ways: Des
 
 
 def choice_page(
-    panel: Panel, sizes: Sizes, title: str, choices: Sequence[str], done: Callable[[str], None], back: Callable[[], None]
+    panel: Panel, sizes: Sizes, title: str, choices: Sequence[str], done: Callable[[str], None], back: Callable[[], None],
+    turn: Callable[[int], None] | None = None, number: int = 0,
 ) -> Page:  # fmt: skip
-    """One of these, in words."""
+    """One of these, in words. ``turn`` shows another page of them where they are more than fit on one."""
     page = Page(panel, sizes, title)
-    page.bottom([("Back", back, "plain")])
+    below: list[Labelled] = [("Back", back, "plain")]
+    if turn is not None:
+        page.low = page.height_of_bottom([*below, ("On, 8 of 8", back, "plain")])
+        room = page.rows_that_fit() * (1 if panel.portrait else 2)
+        pages = -(-len(choices) // room)
+        choices = choices[number * room : (number + 1) * room]
+        if pages > 1:
+            below.append((f"On, {number + 1} of {pages}", _with(turn, (number + 1) % pages), "plain"))
+    page.bottom(below)
     _rows(page, [(choice, _with(done, choice), "plain") for choice in choices])
     return page
 
@@ -136,12 +163,10 @@ def text_page(
     panel: Panel, sizes: Sizes, title: str, lines: Sequence[str], back: Callable[[], None], turn: Callable[[int], None], number: int
 ) -> Page:  # fmt: skip
     """Lines to read, a page at a time."""
-    page = Page(panel, sizes, title)
-    page.bottom([("Back", back, "plain"), ("On", _with(turn, number + 1), "plain")])
-    room = max(int((page.pen_y - page.low) // (_body(panel, sizes) * 2.1)), 1)
-    for text in lines[number * room : (number + 1) * room] or ["That is all."]:
-        page.line(text, _body(panel, sizes))
-    return page
+    told = [Told(text) for text in lines]
+    return LeavesPage(
+        panel, sizes, title, told, turn, number, [("Back", back, "plain")], size=_body(panel, sizes)
+    )
 
 
 def trend_page(panel: Panel, sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None]) -> Page:

@@ -27,7 +27,8 @@ class Undecided:
 
 @dataclass(frozen=True, slots=True)
 class BatchFacts:
-    """How one batch stands. ``against`` are the reasons that speak against its release now."""
+    """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
+    scenario was rehearsed and how it ended, "" where there was none."""
 
     batch: str
     procedure: str
@@ -40,6 +41,7 @@ class BatchFacts:
     deviations: tuple[str, ...]
     against: tuple[str, ...]
     releasers: tuple[str, ...]
+    practised: str = ""
 
 
 @dataclass(frozen=True, slots=True)

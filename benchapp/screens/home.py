@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.screens import design as d
@@ -13,7 +13,6 @@ from benchapp.screens.parts import Press, Words
 if TYPE_CHECKING:
     from benchapp.bench_watch import Seen
     from benchapp.make.plan import Plan
-    from benchapp.record.batch_record import Record
     from benchapp.record.journal import BatchLine
     from benchapp.screens.bench import BenchFacts, Recipe
     from benchapp.screens.panel import Panel, Sizes
@@ -53,14 +52,32 @@ class Page(Sheet):
         return True
 
     def bottom(self, labels: Sequence[Labelled]) -> None:
-        """The row at the bottom; text keeps above it."""
+        """The row at the bottom, two where the words do not fit into one; text keeps above it."""
+        s, y = self.sizes, float(self.sizes.pad)
+        for row in reversed(self._bottom_rows(labels)):
+            wide = self._share(len(row))
+            for n, press in enumerate(row):
+                press.size, press.pos = (wide, s.action), (self.left + n * (wide + s.gap), y)
+                self.add_widget(press)
+            y += s.action + s.gap
+        self.low = y
+
+    def height_of_bottom(self, labels: Sequence[Labelled]) -> float:
+        """Where text could begin above these presses."""
         s = self.sizes
-        wide = (self.wide - s.gap * (len(labels) - 1)) / len(labels)
-        for n, (label, act, kind) in enumerate(labels):
-            press = Press(label, act, kind, s.note)
-            press.size, press.pos = (wide, s.action), (self.left + n * (wide + s.gap), s.pad)
-            self.add_widget(press)
-        self.low = s.pad + s.action + s.gap
+        return s.pad + len(self._bottom_rows(labels)) * (s.action + s.gap)
+
+    def _share(self, count: int) -> float:
+        return (self.wide - self.sizes.gap * (count - 1)) / count
+
+    def _bottom_rows(self, labels: Sequence[Labelled]) -> list[list[Press]]:
+        """From the top down; the last ones, which matter most, lie lowest."""
+        s = self.sizes
+        presses = [Press(label, act, kind, s.note) for label, act, kind in labels]
+        wide = self._share(len(presses))
+        fits = all(p.least_width() <= wide and p.words.height_at(wide - 12) <= s.action for p in presses)
+        half = len(presses) // 2
+        return [presses] if fits or len(presses) < 4 else [presses[:half], presses[half:]]
 
     def live(self, seen: Sequence[Seen]) -> None:
         """The bench as it reads now, every frame; most pages do not show it."""
@@ -88,7 +105,7 @@ class HomePage(Page):
         unfinished = facts.unfinished if facts is not None else None
         labels: list[Labelled] = [
             ("Settings", ways.settings, "plain"), ("Past batches", ways.past, "plain"),
-            ("Check the bench", ways.check, "plain"),
+            ("Check the bench", ways.check, "plain"), ("Practise", ways.practices, "plain"),
             ("Make a batch", ways.choose, "plain" if unfinished else "main"),
         ]  # fmt: skip
         if unfinished is not None:
@@ -108,7 +125,8 @@ class HomePage(Page):
             return
         self.line(f"{facts.maker}, on {facts.where}.", sizes.note)
         if unfinished is not None:
-            self.line(f"Unfinished: {_batch_line(unfinished)}", sizes.note, bold=True, color=d.CORAL)
+            said = _batch_line(unfinished, facts.practised)
+            self.line(f"Unfinished: {said}", sizes.note, bold=True, color=d.CORAL)
         for text in facts.due[:2]:
             self.line(text, sizes.small, bold=True, color=d.CORAL)
         for text in facts.missing:
@@ -234,8 +252,10 @@ def size_page(
     return page
 
 
-def past_page(panel: Panel, sizes: Sizes, batches: Sequence[BatchLine], ways: Ways, number: int) -> Page:
-    """Past batches, newest first, a page at a time."""
+def past_page(
+    panel: Panel, sizes: Sizes, batches: Sequence[BatchLine], practised: Mapping[str, str], ways: Ways, number: int
+) -> Page:  # fmt: skip
+    """Past batches, newest first, a page at a time; ``practised`` says what scenario some of them rehearsed."""
     page = Page(panel, sizes, "Past batches")
     rows = page.rows_that_fit()
     below: list[Labelled] = [
@@ -252,38 +272,17 @@ def past_page(panel: Panel, sizes: Sizes, batches: Sequence[BatchLine], ways: Wa
     part = batches[number * rows : (number + 1) * rows]
     if not part:
         page.line("No more batches." if number else "Nothing has been made here yet.", sizes.note)
-    labels: list[Labelled] = [(_batch_line(b), _with(ways.batch, b.batch), "plain") for b in part]
+    labels: list[Labelled] = [
+        (_batch_line(b, practised.get(b.batch, "")), _with(ways.batch, b.batch), "plain") for b in part
+    ]
     if labels:
         page.grid(labels, 1, page.left, page.low, page.wide, page.pen_y)
     return page
 
 
-def record_page(panel: Panel, sizes: Sizes, r: Record, ways: Ways, batch: str, number: int) -> Page:
-    """One batch's record in words, a page at a time."""
-    page = Page(panel, sizes, batch)
-    page.bottom(
-        [("Back", _with(ways.batch, batch), "plain"), ("On", _with(ways.record, batch, number + 1), "plain")]
-    )
-    lines = [f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}", f"{r.begun} to {r.ended}"]
-    if r.product_g is not None:
-        lines.append(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")
-    lines += [
-        f"{w.what}: {w.value:g} g ({w.low:g} to {w.high:g}), {w.source}{f', lot {w.lot_now}' if w.lot_now else ''}"
-        for w in r.weighings
-    ]
-    lines += [f"{x.what}: {x.value:g} {x.unit}, {x.source}" for x in r.readings if x.unit != "°C"]
-    lines += [f"{x.what}, {x.source}" for x in r.looks]
-    lines += [f"deviation {x['number']}, {x['grade']}: {x['text']}" for x in r.deviations]
-    lines += [f"signed {x['who']}, {x['meaning']}, {x['wall']}" for x in r.signatures] + [
-        f"head {r.head[:16]}…"
-    ]
-    room = max(int((page.pen_y - page.low) // (sizes.small * 1.9)), 1)
-    for text in lines[number * room : (number + 1) * room] or ["That is all of it."]:
-        page.line(text, sizes.small)
-    return page
-
-
-def _batch_line(b: BatchLine) -> str:
+def _batch_line(b: BatchLine, practised: str) -> str:
+    if practised:
+        return f"{b.batch}, practised: {practised}"
     end = b.end or "unfinished"
     return f"{b.batch}, {b.batch_g:g} g, {end}{', rehearsal' if b.rehearsal else ''}"
 

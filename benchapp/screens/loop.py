@@ -54,6 +54,9 @@ class Loop:
         self._woken = threading.Event()  # something came: look at once
         self._prompt, self._since = "", time.monotonic()
         self.shown: Showing | None = None
+        started = pulse.session.make.state.started
+        self.rehearsing = started is not None and started.rehearsal
+        self.practising = started is not None and bool(started.scenario)  # and its debrief was not shown yet
         self._beating_since: float | None = None
         self._owed_since: float | None = None  # something was pressed and is not done yet
         self.trouble = ""  # why nothing can be recorded any more, in one sentence

@@ -67,6 +67,7 @@ class MakeScreen(Widget):
     ) -> None:
         super().__init__(size=(panel.width, panel.height), size_hint=(None, None))
         self.guidance = guidance
+        self.rehearsing = False  # on a simulated bench, and it says so
         self.panel, self.sizes, self.maker, self.left_handed = panel, sizes, maker, left_handed
         self.moment: Moment | None = None
         self.overlay: Sheet | None = None
@@ -194,7 +195,7 @@ class MakeScreen(Widget):
         s = self.sizes
         top = self.height - s.pad / 2
         strip_w = self.strip.show(m.cautions, right, top, s.small * 1.35)
-        self.title.text = f"{m.step_number}/{m.step_count}  {m.step_title}"
+        self.title.text = self._title(m)
         low = self.title.place(left, top, right - left - strip_w - s.gap)
         low = min(low, top - s.small * 1.4)
         self.tide.size = (right - left, max(s.gap, 12))
@@ -208,6 +209,10 @@ class MakeScreen(Widget):
                 Rectangle(pos=(left, self.trouble.y - 6), size=(right - left, self.trouble.height + 10))
             low = self.trouble.y - 6 - s.gap
         return float(low)
+
+    def _title(self, m: Moment) -> str:
+        where = "Simulated  " if self.rehearsing else ""
+        return f"{where}{m.step_number}/{m.step_count}  {m.step_title}"
 
     def _action_row(self, m: Moment) -> float:
         choices, always = self._buttons(m)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from benchapp.screens import home
 from benchapp.screens.desk_ways import DeskWays
 from benchapp.screens.overlays import Keypad
+from benchapp.screens.training_ways import TrainingWays
 from benchapp.settings import Preferences, wall_now
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ T = TypeVar("T")
 LOSS_PERCENT = 5.0
 
 
-class Ways(DeskWays):
+class Ways(DeskWays, TrainingWays):
     """What the pages' presses do; the app is one."""
 
     panel: Panel
@@ -84,15 +85,17 @@ class Ways(DeskWays):
     def past(self, page: int = 0) -> None:
         """Past batches."""
         self.fetch(
-            lambda shop: shop.batches(),
-            lambda batches: self.show(home.past_page(self.panel, self.sizes, batches, self, page)),
+            lambda shop: (shop.batches(), shop.practised()),
+            lambda found: self.show(home.past_page(self.panel, self.sizes, *found, self, page)),
         )
 
     def record(self, batch: str, page: int = 0) -> None:
         """One record."""
+        from benchapp.screens import leaves
+
         self.fetch(
             lambda shop: shop.record(batch),
-            lambda record: self.show(home.record_page(self.panel, self.sizes, record, self, batch, page)),
+            lambda record: self.show(leaves.record_page(self.panel, self.sizes, record, self, batch, page)),
         )
 
     # --- the bench check -----------------------------------------------------------------------------

@@ -9,6 +9,7 @@ from kivy.core.window import Window
 from kivy.tests.common import UnitTestTouch
 
 from benchapp.commands.workshop import ShopFloor
+from benchapp.rehearsal.pulse import RehearsalPulse
 from benchapp.screens.app import BenchApp
 from benchapp.screens.overlays import Keypad, ReasonSheet
 from benchapp.screens.parts import Press
@@ -107,8 +108,25 @@ class Shop(ShopFloor):
         return self.pulse
 
     def resume(self, batch):
-        self.pulse = Overheard(super().resume(batch))
+        super().resume(batch)
+        return self._overheard()
+
+    def practise(self, key):
+        super().practise(key)
+        return self._overheard()
+
+    def _overheard(self):
+        self.pulse = Overheard(Sensible(self._rehearsal, 0.0))
         return self.pulse
+
+
+class Sensible(RehearsalPulse):
+    """Says what a sensible maker would, once a scenario has begun too."""
+
+    def own_answer(self, moment):
+        director = self._rehearsal.director
+        leading_in = director is not None and director.leading_in
+        return None if leading_in else super().own_answer(moment)
 
 
 class Pilot:
@@ -195,9 +213,15 @@ class Pilot:
         finally:
             self.shop.pulse.awaited = None
 
-    def _until(self, condition, frames):
+    def until_page(self, kind, frames: int = 3_000):
+        """The same, until the glass shows a page of that kind."""
+        return self._until(lambda m: False, frames, kind)
+
+    def _until(self, condition, frames, page=None):
         for _ in range(frames):
             self.frame()
+            if page is not None and isinstance(self.app.screen, page):
+                return self.app.screen
             m = self.moment
             if m is None:
                 continue
@@ -212,7 +236,7 @@ class Pilot:
                 self.shop.pulse.go_on(asked_at)
                 self.shop.pulse.heard(self.app.loop)
         raise AssertionError(
-            f"never came to it; the glass shows {self.moment.prompt}: {self.moment.face.instruction}"
+            f"never came to it; the glass shows {self.moment and (self.moment.prompt, self.moment.face.instruction)}"
         )
 
     def wait(self, condition, frames: int = 5_000):

@@ -10,7 +10,7 @@ from conftest import CASES, NAMES, broken
 
 from benchapp import events as ev
 from benchapp.bench_check import Check, checks_in, keep, passed_at, weight_allowed_g
-from benchapp.record.journal import Journal
+from benchapp.record.journal import BatchLine, Journal
 from benchapp.screens.panel import Sizes
 from benchapp.settings import Preferences, preferences_in
 
@@ -72,6 +72,59 @@ def desk_pages(panel, sizes, ways):
         yield SignSheet(panel, sizes, people, "batch released", print, print)
 
 
+def training_pages(panel, sizes, ways):
+    """The training pages with everything that ships, a broken file, long debriefs, and people at every level."""
+    from benchapp.commands.training_desk import practices
+    from benchapp.rehearsal.debrief import Debrief, Line
+    from benchapp.rehearsal.scoring import Found, Verdict
+    from benchapp.screens import training
+    from benchapp.screens.leaves import LeavesPage, Told
+    from benchapp.screens.training_facts import Competent, Held
+
+    found = replace(
+        practices(None),
+        broken=('slippery.toml:16:8: "set fire" cannot be that. One of pour on, tare. And 2 more.',),
+    )
+    for number in range(4):
+        yield training.PracticePage(panel, sizes, found, ways, number)
+    longest = max(found.found, key=lambda p: len(p.goal))
+    yield training.goal_page(panel, sizes, longest, ways)
+    yield training.LeadInPage(panel, sizes, longest, print)
+    good = tuple(Found(f"Something good was seen, number {n}", True, 60.0 * n) for n in range(3))
+    for verdict in (
+        Verdict(5.0, True, good, ()),
+        Verdict(5.0, True, (), good),
+        Verdict(5.0, False, good, (), True),
+    ):
+        lines = tuple(Line(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
+                      for n, mark in enumerate(("", "good", "bad", "") * 4))  # fmt: skip
+        how = Debrief(
+            "b1",
+            "Jo Tern",
+            longest.title,
+            longest.goal,
+            verdict,
+            lines,
+            ("10.0 g of waste.",) * 5,
+            "Stop pouring. " * 12,
+        )
+        for number in (0, 1, 9):
+            yield training.DebriefPage(
+                panel, sizes, how, "over-pour", ways, ("To the bench", print, "plain"), number
+            )
+    kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")
+    held = tuple(
+        Held(k, training.LEVELS[n % 3], "2026-03-01", "rehearsal 20260301-winter-shore-cream-12")
+        for n, k in enumerate(kinds)
+    )
+    helper = Competent("Jo Tern", ("helper",), held, kinds[:3])
+    for one, granters in ((helper, ("Mara Lind",)), (helper, ()), (Competent("Mara Lind", (), (), ()), ())):
+        yield training.PersonPage(panel, sizes, one, granters, ways, 0)
+        yield training.PersonPage(panel, sizes, one, granters, ways, 1)
+    yield LeavesPage(panel, sizes, "b1", [Told("Sunflower oil: 125.4 g (123 to 127), measured")] * 40, print, 2,
+                     [("Back", print, "plain")])  # fmt: skip
+
+
 @pytest.fixture
 def pages(journal, tmp_path):
     from benchapp.bench_watch import Seen
@@ -104,6 +157,10 @@ def pages(journal, tmp_path):
     trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
     broken_ones = [replace(one, reading=None, rest=None, trouble=trouble) for one in seen]
     fit = Fit("number and unit", "scale", 1, ("123.4 g",), 0.1, (1.0,))
+    past = [
+        BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
+        for n in range(12)
+    ]  # fmt: skip
     heard = (Heard("/dev/ttyUSB0", fits=(fit,)), Heard("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."))
 
     def of(panel, sizes):
@@ -116,7 +173,9 @@ def pages(journal, tmp_path):
         yield home.size_page(
             panel, sizes, *shop.plan(recipe.key, recipe.usual_g), ways, recipe, recipe.usual_g
         )
-        yield home.past_page(panel, sizes, shop.batches(), ways, 0)
+        yield home.past_page(
+            panel, sizes, past, {past[0].batch: "Too cold to combine, goal not reached"}, ways, 0
+        )
         yield settings_page.settings_page(panel, sizes, Preferences(), ways)
         yield settings_page.listening_page(panel, sizes)
         yield settings_page.heard_page(panel, sizes, heard, ways)
@@ -135,6 +194,7 @@ def pages(journal, tmp_path):
         yield ReasonSheet(panel, sizes, "Abandon the batch", print, print, ABANDON_REASONS)
         yield LockSheet(panel, sizes, print)
         yield from desk_pages(panel, sizes, ways)
+        yield from training_pages(panel, sizes, ways)
 
     return of
 

@@ -1,0 +1,280 @@
+"""Training on the glass: practise a scenario by touch, see how it went, find it again, and who may do what."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from test_screens_desk import Desk as Glass
+from test_screens_desk import type_pin
+
+from benchapp import events as ev
+from benchapp.record.pins import hashed
+from benchapp.record.workshop import Workshop
+from benchapp.rehearsal.scenario_reading import SHIPPED, find_scenario, scenarios
+from benchapp.rehearsal.scoring import BROKEN_OFF, judge
+
+STEP = "03-weigh"
+OVER_POUR = find_scenario("over-pour")
+
+
+@pytest.fixture
+def pilot(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    yield pilot
+    pilot.close()
+
+
+def words(page):
+    from benchapp.screens.parts import Words
+
+    return " ".join(w.text for w in page.walk() if isinstance(w, Words))
+
+
+def turn_to(pilot, label):
+    """Turn the pages of a list until that press is on the glass."""
+    for _ in range(9):
+        if label in pilot.presses():
+            return
+        pilot.press(next(text for text in pilot.presses() if text.startswith("On, ")))
+    pytest.fail(f"{label!r} is on no page")
+
+
+def practise(pilot, title):
+    """From the bench to where the scenario has begun."""
+    from benchapp.screens.training import LeadInPage
+
+    pilot.press("Practise")
+    turn_to(pilot, title)
+    pilot.press(title)
+    pilot.press("Begin")
+    assert isinstance(pilot.app.screen, LeadInPage) or pilot.moment is not None
+    if isinstance(pilot.app.screen, LeadInPage):
+        assert "The simulated hands make the batch up to where it begins." in words(pilot.app.screen)
+
+
+def the_events(journal):
+    (line,) = journal.batches()
+    return line, journal.events(line.batch)
+
+
+def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
+    from benchapp.screens.training import DebriefPage
+
+    practise(pilot, "Too much poured")
+    m = pilot.until(lambda m: m.face.stage == "remedy")
+    assert pilot.app.screen.title.text.startswith("Simulated  ")
+    pilot.press(next(c.label for c in m.face.choices if c.key == "remove"))
+    page = pilot.until_page(DebriefPage)
+    line, events = the_events(journal)
+    assert judge(OVER_POUR, events).reached
+    assert words(page).startswith("Goal reached.")
+    assert "A remedy that keeps the formula was chosen" in words(page)
+    assert (line.rehearsal, events[0].scenario, events[0].maker) == (True, OVER_POUR.text, "Mara Lind")
+    pilot.press("To the bench")
+    pilot.press("Past batches")
+    pilot.press(f"{line.batch}, practised: Too much poured, goal reached")
+    pilot.press("How it went")
+    assert words(pilot.app.screen).startswith("Goal reached.")
+    pilot.press("Back")
+    assert "Release" not in pilot.presses()
+
+
+def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
+    from benchapp.screens.training import DebriefPage
+
+    practise(pilot, "Too much poured")
+    m = pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
+    pilot.give_reason()
+    page = pilot.until_page(DebriefPage)
+    _, events = the_events(journal)
+    assert not judge(OVER_POUR, events).reached
+    said = words(page)
+    assert said.startswith("Goal not reached.")
+    assert "The wrong weight was accepted: every share of the formula is off." in said
+    while page.number < page.count - 1:
+        pilot.press(f"On, {page.number + 1} of {page.count}")
+        page = pilot.app.screen
+        said += words(page)
+    assert "The bottle slips: far more runs in than you wanted." in said
+    assert "% of the batch where" in said
+    assert OVER_POUR.master in said
+    assert not [text for text in pilot.presses() if text.startswith("On, ")], "it stops at the end"
+    pilot.press("Once more")
+    assert OVER_POUR.goal in words(pilot.app.screen)
+
+
+def test_given_up_in_the_middle_it_is_told_as_that(pilot, journal):
+    from benchapp.screens.training import DebriefPage
+
+    practise(pilot, "Too much poured")
+    pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.app.abandon("No time to finish it safely")
+    page = pilot.until_page(DebriefPage)
+    assert "The rehearsal was not walked to the end of its last step." in words(page)
+
+
+def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up(pilot, journal):
+    from benchapp.screens.training import DebriefPage
+
+    practise(pilot, "Too much poured")
+    pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.app.home()  # the loop and the bench are let go of, and the next one knows nothing of what stood there
+    pilot.arrive()
+    line, _ = the_events(journal)
+    assert f"Unfinished: {line.batch}, practised: Too much poured, unfinished" in words(pilot.app.screen)
+    pilot.press("Go on with the unfinished batch")
+    page = pilot.until_page(DebriefPage)
+    assert words(page).startswith("Broken off.")
+    assert "begin it again" in words(page)
+    assert [e.reason for e in the_events(journal)[1] if isinstance(e, ev.MakeAbandoned)] == [BROKEN_OFF]
+
+
+# --- without a window ----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def glass(journal, tmp_path):
+    from benchapp.commands.workshop import ShopFloor
+    from benchapp.screens.panel import PANELS, Sizes
+
+    glass = Glass(
+        ShopFloor(journal, None, "Mara Lind", folder=tmp_path), PANELS[0], Sizes.of(PANELS[0], False)
+    )
+    glass.ways.practise = lambda p: setattr(glass.ways, "begun", p.key)
+    return glass
+
+
+def every_page(glass):
+    """What all pages of a list say together, and every press on them."""
+    said, presses = "", set()
+    while True:
+        said, presses = said + " " + glass.words(), presses | set(glass.labels())
+        on = next((text for text in glass.labels() if text.startswith("On, ")), None)
+        if on is None:
+            return said, presses
+        glass.press(on)
+
+
+def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_file_is_named(glass, tmp_path):
+    own = tmp_path / "scenarios"
+    own.mkdir()
+    (own / "slippery.toml").write_text(OVER_POUR.text.replace("Too much poured", "A slippery bottle"))
+    (own / "wrong.toml").write_text(OVER_POUR.text.replace('what = "pour on"', 'what = "set fire"'))
+    glass.ways.practices()
+    said, presses = every_page(glass)
+    assert {find_scenario(name).title for name in scenarios()} | {
+        "A slippery bottle",
+        "A whole batch",
+    } <= presses
+    assert "wrong.toml:16:8: " in said
+    assert str(tmp_path) not in said
+    glass.ways.practices()
+    glass.press("A slippery bottle")
+    glass.press("Begin")
+    assert glass.ways.begun == "slippery"
+
+
+def test_practising_leaves_a_real_bench_alone(journal, tmp_path):
+    """The bench's ports do not exist: opening one would fail, and nothing of it is in the record."""
+    from benchapp.commands.workshop import ShopFloor
+    from drivers.settings import Bench
+    from drivers.simulated import DEFAULT_DEVICES
+
+    real = replace(DEFAULT_DEVICES[0], port="/dev/none")
+    shop = ShopFloor(journal, Bench((real,), "bench.toml"), "Mara Lind", folder=tmp_path, practice_pace=0.0)
+    try:
+        pulse = shop.practise("over-pour")
+        pulse.beat()
+        started = the_events(journal)[1][0]
+        assert started.rehearsal
+        assert started.scenario == OVER_POUR.text
+        assert [d.name for d in started.devices] == ["bench scale", "fine scale", "thermometer"]
+        assert shop.leading_in().title == "Too much poured"
+    finally:
+        shop.end()
+
+
+def test_a_makers_own_file_is_practised_from_the_text_that_was_there(journal, tmp_path):
+    from benchapp.commands.workshop import ShopFloor
+
+    own = tmp_path / "scenarios"
+    own.mkdir()
+    text = Path(SHIPPED / "over-pour.toml").read_text().replace("Too much poured", "A slippery bottle")
+    (own / "slippery.toml").write_text(text)
+    shop = ShopFloor(journal, None, "Mara Lind", folder=tmp_path, practice_pace=0.0)
+    try:
+        shop.practise("slippery")
+    finally:
+        shop.end()
+    (own / "slippery.toml").unlink()
+    assert shop.practised() == {the_events(journal)[0].batch: "A slippery bottle, unfinished"}
+
+
+# --- who may do what -----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def enrolled(journal):
+    """A releaser and a helper of the invented workshop."""
+    shop = Workshop(journal)
+    salt = b"0123456789abcdef"
+    for who, roles in (("Mara Lind", ("maker", "releaser")), ("Jo Tern", ("helper",))):
+        shop.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed("4826", lambda n: salt[:n]), by="Mara Lind"))  # fmt: skip
+    return shop
+
+
+def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass, enrolled, journal):
+    journal.append("r1", [
+        ev.MakeStarted(at_s=0.0, batch="r1", maker="Jo Tern", procedure="oat-hand-lotion", procedure_sha256="",
+                       procedure_text="", batch_g=500.0, devices=(), rehearsal=True, scenario=OVER_POUR.text),
+        ev.ActBegan(at_s=1.0, step=STEP, act="pour glycerin"),
+        ev.RemedyChosen(at_s=2.0, step=STEP, act="pour glycerin", line="glycerin", remedy=ev.Remedy.REMOVE, reason=""),
+        ev.StepFinished(at_s=3.0, step=STEP),
+        ev.MakeAbandoned(at_s=4.0, reason="over"),
+    ])  # fmt: skip
+    glass.ways.practices()
+    glass.press("Who may do what")
+    glass.press("Jo Tern, helper: rehearsed in 1")
+    assert "weigh: rehearsed since 2026-03-01, rehearsal r1" in glass.words()
+    assert "In a real make a second person signs beside them: weigh, combine" in glass.words()
+    glass.press("Grant a level")
+    glass.press("weigh")
+    glass.press("independent")
+    type_pin(glass)
+    assert glass.words().startswith("Jo Tern: weigh, independent.")
+    glass.press("Back")
+    assert "weigh: independent since 2026-03-01, granted by Mara Lind" in glass.words()
+    assert "second person signs beside them: combine" in glass.words()
+    (granted,) = journal.of_kinds([ev.CompetenceGranted])
+    assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
+
+
+def test_a_wrong_pin_grants_nothing_and_nobody_grants_it_to_themselves(glass, enrolled, journal):
+    glass.ways.person("Mara Lind")
+    assert "Grant a level" not in glass.labels()
+    assert "Nobody here may grant them a level" in glass.words()
+    glass.ways.person("Jo Tern")
+    glass.press("Grant a level")
+    glass.press("weigh")
+    glass.press("independent")
+    type_pin(glass, "4827")
+    assert not journal.of_kinds([ev.CompetenceGranted])
+
+
+def test_every_kind_of_step_can_be_reached_on_the_smallest_glass(glass, enrolled):
+    from benchapp.record.competence import STEP_KINDS
+    from benchapp.screens.panel import PANELS, Sizes
+
+    glass.ways.panel, glass.ways.sizes = PANELS[-1], Sizes.of(PANELS[-1], True)
+    glass.ways.person("Jo Tern")
+    glass.press("Grant a level")
+    seen = set()
+    for _ in range(9):
+        seen |= set(glass.labels())
+        glass.press("On, ")
+    assert set(STEP_KINDS) <= seen
