@@ -221,7 +221,6 @@ class Face:
     choices: tuple[Choice, ...] = ()
     ask: Ask | None = None
     forecast: Forecast | None = None
-    meanwhile: str = ""
     want: Want | None = None
     cautions: tuple[Shown, ...] = ()
     note: str = ""

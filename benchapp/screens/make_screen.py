@@ -17,6 +17,7 @@ from benchapp.screens import design as d
 from benchapp.screens.action_row import lay_rows, rows_of
 from benchapp.screens.cautions import CautionPages, CautionStrip
 from benchapp.screens.drawings.picture import Drawing
+from benchapp.screens.meanwhile_band import MeanwhileBand
 from benchapp.screens.overlays import (
     ABANDON_REASONS,
     REASONS,
@@ -40,6 +41,8 @@ AT_ONCE = ("wait",)
 PLAIN_WORDS = ("understood", "sign", "pan is empty", "seen to")
 #: The picture's share of the width; what is not named here has 0.27.
 PICTURE_SHARE: dict[type, float] = {HeatPicture: 0.36, CoolPicture: 0.36, ListPicture: 0.12}
+#: A glass of fewer lines than this has no room for a line of its own about a wait.
+CROWDED = 18.0
 #: How long it stays on the glass that something was typed in vain, in seconds.
 NOTICE_S = 8.0
 #: What a press says, and how a reading stands, while the disk keeps the make waiting.
@@ -92,11 +95,12 @@ class MakeScreen(Widget):
         self.trouble = Words("", sizes.note, d.FOAM, bold=True)
         self.drawing = Drawing(sizes.note, sizes.figures)
         self.strip = CautionStrip(sizes)
+        self.beside = MeanwhileBand(sizes)
         self.readings: list[Reading] = []
         self.actions: list[Press] = []
         self.pages: CautionPages | None = None
         for part in (self.title, self.tide, self.instruction, self.note, self.why, self.when, self.next_up,
-                     self.drawing, self.strip, self.trouble):  # fmt: skip
+                     self.drawing, self.strip, self.beside, self.trouble):  # fmt: skip
             self.add_widget(part)
 
     # --- drawing a moment ----------------------------------------------------------------------------
@@ -153,12 +157,14 @@ class MakeScreen(Widget):
         return (
             m.prompt, m.over, f.instruction, f.choices, f.ask is not None, type(f.picture),
             tuple((x.name, x.source) for x in f.live), m.trouble, f.cautions, m.cautions,
+            m.meanwhile.calls if m.meanwhile else None,
         )  # fmt: skip
 
     def _numbers(self, m: Moment) -> None:
         for reading, live in zip(self.readings, m.face.live, strict=False):
             reading.show(live)
         self.tide.show(m.progress, m.step_number, m.step_count)
+        self.beside.numbers(m.meanwhile)
         if self.pages is None:
             self.drawing.show(m.face.picture)
             self._texts(m)
@@ -195,12 +201,20 @@ class MakeScreen(Widget):
         s = self.sizes
         top = self.height - s.pad / 2
         strip_w = self.strip.show(m.cautions, right, top, s.small * 1.35)
-        self.title.text = self._title(m)
-        low = self.title.place(left, top, right - left - strip_w - s.gap)
+        room = right - left - strip_w - s.gap
+        crowded = m.meanwhile is not None and self.height < CROWDED * s.note
+        self.title.text = "" if crowded else self._title(m)
+        if crowded:  # what the step is called stands in the instruction, more or less; the wait does not
+            low = self.beside.place(m.meanwhile, left, left + room, top, tight=True)
+        else:
+            low = self.title.place(left, top, room)
         low = min(low, top - s.small * 1.4)
-        self.tide.size = (right - left, max(s.gap, 12))
+        waved = not (crowded and m.meanwhile is not None and m.meanwhile.calls)
+        self.tide.size = (right - left, max(s.gap, 12)) if waved else (0, 0)
         self.tide.pos = (left, low - self.tide.height - 4)
-        low = self.tide.y - s.gap
+        low = self.tide.y - s.gap if waved else low - 4
+        if not crowded:
+            low = self.beside.place(m.meanwhile, left, right, low)
         if m.trouble is not None:
             self.trouble.text = m.trouble.title
             self.trouble.place(left + s.gap, low - 4, right - left - 2 * s.gap)
@@ -350,7 +364,7 @@ class MakeScreen(Widget):
         """
         put = self.sizes.figures.text
         why = [put(text) for text in (m.face.news, self.notice, *m.face.not_yet) if text]
-        when = put(forecast(m.face.forecast) if m.face.forecast else m.face.meanwhile)
+        when = put(forecast(m.face.forecast) if m.face.forecast else "")
         beside = [put(text) for text in notes(m, self.guidance)]
         note = "\n".join(beside)
         next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import os
 import tempfile
@@ -58,6 +59,7 @@ def moments_of(name, patch):
         act = moment.prompt.split("#")[0].split("/")[-1].split(" ")[0]
         standing = [live.word for live in moment.face.live]
         key = f"{moment.step_kind} {act} {moment.face.stage} {standing} {len(moment.face.not_yet)}"
+        key += "" if moment.meanwhile is None else " beside a wait"
         longer = len(moment.face.instruction) + len(moment.face.note)
         if key not in seen or longer > seen[key][0]:
             seen[key] = (longer, moment)
@@ -65,7 +67,17 @@ def moments_of(name, patch):
     rehearsal.to_the_end(keep)
     rehearsal.close()
     journal.close()
+    called_in_a_pour(seen)
     return {f"{name}: {key}": moment for key, (_, moment) in seen.items()}
+
+
+def called_in_a_pour(seen):
+    """The same pour beside a wait, but the wait calls."""
+    for key, (longer, moment) in list(seen.items()):
+        if moment.meanwhile is not None and " pour " in key:
+            calls = "The water pot is at 76.4 °C, above its band."
+            calling = dataclasses.replace(moment.meanwhile, calls=calls)
+            seen[f"{key} that calls"] = (longer, dataclasses.replace(moment, meanwhile=calling))
 
 
 @pytest.fixture(scope="session")

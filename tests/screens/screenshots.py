@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
@@ -25,6 +26,7 @@ WANTED = (
     ("task", lambda m: "task 3" in m.prompt),
     ("weigh", lambda m: "pour purified" in m.prompt and value(m) > 150),
     ("in-band", lambda m: "pour sunflower" in m.prompt and m.face.live and m.face.live[0].word == "in band"),
+    ("meanwhile", lambda m: m.meanwhile is not None and "pour preservative" in m.prompt and value(m) > 1),
     ("heat", lambda m: m.step_kind == "heat" and value(m) > 64),
     ("combine", lambda m: m.step_kind == "combine" and "pour" in m.prompt),
     ("blend", lambda m: m.step_kind == "blend" and m.face.stage == "rest"),
@@ -89,6 +91,12 @@ def photograph(folder: Path, width: int, height: int) -> None:
         sheets = {"weigh": (("more", app.screen._more), ("stop", app.screen._give_up), ("wipe", app.screen._lock)),
                   "task": (("bar", lambda: app.screen.pick("Done", print)),),
                   "heat": (("keypad", app.screen._ask),)}  # fmt: skip
+        if name == "meanwhile":
+            calls = "The water pot is at 76.4 °C, above its band."
+            app.screen.show(replace(pilot.moment, meanwhile=replace(pilot.moment.meanwhile, calls=calls)))
+            app.screen.show = lambda m: None  # what is made up stands still
+            shoot("calls")
+            del app.screen.show
         pilot.shop.pulse.awaited = lambda m: True  # the make waits until the sheets are photographed
         for sheet, opens in sheets.get(name, ()):
             opens()
