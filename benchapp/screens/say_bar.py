@@ -39,7 +39,7 @@ class SayBar(Press):
         self.remove_widget(self.words)
         with self.canvas:
             Color(*d.KELP)
-            self._filled = RoundedRectangle(radius=[10])
+            self._filled = RoundedRectangle(radius=[10], size=(0, 0))
         self.add_widget(self.words)  # over what fills
         for share in WIDTHS:
             self.words.font_size = sizes.note

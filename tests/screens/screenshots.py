@@ -26,6 +26,7 @@ WANTED = (
     ("task", lambda m: "task 3" in m.prompt),
     ("weigh", lambda m: "pour purified" in m.prompt and value(m) > 150),
     ("in-band", lambda m: "pour sunflower" in m.prompt and m.face.live and m.face.live[0].word == "in band"),
+    ("offer", lambda m: any(c.key.startswith("ahead:") for c in m.face.choices)),
     ("meanwhile", lambda m: m.meanwhile is not None and "pour preservative" in m.prompt and value(m) > 1),
     ("heat", lambda m: m.step_kind == "heat" and value(m) > 64),
     ("combine", lambda m: m.step_kind == "combine" and "pour" in m.prompt),
@@ -89,7 +90,8 @@ def photograph(folder: Path, width: int, height: int) -> None:
         app.screen.show(pilot.until(condition))
         app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
         sheets = {"weigh": (("more", app.screen._more), ("stop", app.screen._give_up), ("wipe", app.screen._lock)),
-                  "task": (("bar", lambda: app.screen.pick("Done", print)),),
+                  "task": (("bar", lambda: app.screen.pick("Done", print)),
+                           ("bar-filling", lambda: (app.screen.pick("Done", print), app.screen.bar.fill(0.6)))),
                   "heat": (("keypad", app.screen._ask),)}  # fmt: skip
         if name == "meanwhile":
             calls = "The water pot is at 76.4 °C, above its band."
