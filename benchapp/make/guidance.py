@@ -105,21 +105,24 @@ def full_detail(moment: Moment) -> Detail:
     return Detail(own.why or kind.why, own.look or kind.look, own.wrong or kind.wrong)
 
 
-def notes(moment: Moment, level: Level) -> tuple[str, ...]:
-    """What is said beside the instruction at this level, the dearest first. Full: the note, then why, right and
-    wrong; normal: the note; brief: nothing. A note that belongs to trouble or to a caution stays at every level."""
-    note = (moment.face.note,) if moment.face.note else ()
-    if moment.trouble is not None or moment.over or level == "normal":
-        return note
-    if level == "brief":
-        return note if moment.face.cautions else ()
+def note_at(moment: Moment, level: Level) -> str:
+    """The moment's own note, "" for brief. One that belongs to trouble or to a caution stays at every level."""
+    stays = moment.trouble is not None or moment.face.cautions or moment.over
+    return moment.face.note if stays or level != "brief" else ""
+
+
+def coaching(moment: Moment, level: Level) -> tuple[str, ...]:
+    """For full: why, what it looks like when it is right, what goes wrong, the dearest first; () for the others."""
+    if level != "full" or moment.trouble is not None or moment.over:
+        return ()
     detail = full_detail(moment)
     said = (("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong))
-    return (*note, *(f"{head}: {text}" for head, text in said if text))
+    return tuple(f"{head}: {text}" for head, text in said if text)
 
 
 def guided(moment: Moment, level: Level) -> Moment:
     """The moment as somebody at this level wants it drawn: its notes in one, and the detail for whoever asks.
     Everything else is the same at every level: cautions, readings, what may be pressed, why not yet."""
-    face = replace(moment.face, note=" ".join(notes(moment, level)))
+    said = " ".join(text for text in (note_at(moment, level), *coaching(moment, level)) if text)
+    face = replace(moment.face, note=said)
     return replace(moment, face=face, detail=full_detail(moment))

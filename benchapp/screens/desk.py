@@ -126,7 +126,7 @@ def choice_page(
     page = Page(panel, sizes, title)
     below: list[Labelled] = [("Back", back, "plain")]
     if turn is not None:
-        page.low = page.height_of_bottom([*below, ("On, 8 of 8", back, "plain")])
+        page.low = page.above_bottom
         room = page.rows_that_fit() * (1 if panel.portrait else 2)
         pages = -(-len(choices) // room)
         choices = choices[number * room : (number + 1) * room]

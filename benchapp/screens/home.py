@@ -52,32 +52,21 @@ class Page(Sheet):
         return True
 
     def bottom(self, labels: Sequence[Labelled]) -> None:
-        """The row at the bottom, two where the words do not fit into one; text keeps above it."""
-        s, y = self.sizes, float(self.sizes.pad)
-        for row in reversed(self._bottom_rows(labels)):
-            wide = self._share(len(row))
-            for n, press in enumerate(row):
-                press.size, press.pos = (wide, s.action), (self.left + n * (wide + s.gap), y)
+        """The row at the bottom; text keeps above it. A label "" leaves its place empty, so that what lies beside it
+        stays where it was on the page before."""
+        s = self.sizes
+        wide = (self.wide - s.gap * (len(labels) - 1)) / len(labels)
+        for n, (label, act, kind) in enumerate(labels):
+            if label:
+                press = Press(label, act, kind, s.note)
+                press.size, press.pos = (wide, s.action), (self.left + n * (wide + s.gap), s.pad)
                 self.add_widget(press)
-            y += s.action + s.gap
-        self.low = y
+        self.low = self.above_bottom
 
-    def height_of_bottom(self, labels: Sequence[Labelled]) -> float:
-        """Where text could begin above these presses."""
-        s = self.sizes
-        return s.pad + len(self._bottom_rows(labels)) * (s.action + s.gap)
-
-    def _share(self, count: int) -> float:
-        return (self.wide - self.sizes.gap * (count - 1)) / count
-
-    def _bottom_rows(self, labels: Sequence[Labelled]) -> list[list[Press]]:
-        """From the top down; the last ones, which matter most, lie lowest."""
-        s = self.sizes
-        presses = [Press(label, act, kind, s.note) for label, act, kind in labels]
-        wide = self._share(len(presses))
-        fits = all(p.least_width() <= wide and p.words.height_at(wide - 12) <= s.action for p in presses)
-        half = len(presses) // 2
-        return [presses] if fits or len(presses) < 4 else [presses[:half], presses[half:]]
+    @property
+    def above_bottom(self) -> float:
+        """Where what is read ends above the row at the bottom."""
+        return float(self.sizes.pad + self.sizes.action + self.sizes.gap)
 
     def live(self, seen: Sequence[Seen]) -> None:
         """The bench as it reads now, every frame; most pages do not show it."""
@@ -105,11 +94,13 @@ class HomePage(Page):
         unfinished = facts.unfinished if facts is not None else None
         labels: list[Labelled] = [
             ("Settings", ways.settings, "plain"), ("Past batches", ways.past, "plain"),
-            ("Check the bench", ways.check, "plain"), ("Practise", ways.practices, "plain"),
+            ("Check the bench", ways.check, "plain"),
             ("Make a batch", ways.choose, "plain" if unfinished else "main"),
         ]  # fmt: skip
-        if unfinished is not None:
-            labels.append(("Go on with the unfinished batch", _with(ways.go_on, unfinished.batch), "main"))
+        if unfinished is None:
+            labels.insert(-1, ("Practise", ways.practices, "plain"))
+        else:  # what to practise stands behind the shelf, too
+            labels.append(("Go on with it", _with(ways.go_on, unfinished.batch), "main"))
         self.bottom(labels)
         words = Words(SAFETY, sizes.small, d.SLATE)
         high = words.height_at(self.wide)
@@ -200,7 +191,7 @@ def home_page(
 def choose_page(panel: Panel, sizes: Sizes, recipes: Sequence[Recipe], ways: Ways) -> Page:
     """Every procedure on the shelf."""
     page = Page(panel, sizes, "What will you make?")
-    page.bottom([("Back", ways.home, "plain")])
+    page.bottom([("Back", ways.home, "plain"), ("Practise", ways.practices, "plain")])
     labels: list[Labelled] = [(r.name, _with(ways.size, r), "plain") for r in recipes]
     columns = 1 if panel.portrait else 2 if len(labels) <= 2 * page.rows_that_fit() else 3
     page.grid(labels, columns, page.left, page.low, page.wide, page.pen_y)

@@ -49,16 +49,10 @@ class LeavesPage(Page):
         self._gutter = sizes.small * (1.6 if any(line.mark for line in lines) else 0.0)
         self._clock = self._size * 3.2 if timed else 0.0
         top = self.pen_y
-        most: list[Labelled] = [("Before", _nothing, "plain"), ("On, 8 of 8", _nothing, "plain")]
-        self.low = self.height_of_bottom([*first, *most, *last])
+        self.low = self.above_bottom
         leaves = self._leaves(lines, top)
         self.number, self.count = min(number, len(leaves) - 1), len(leaves)
-        turning: list[Labelled] = []
-        if self.number:
-            turning.append(("Before", lambda: turn(self.number - 1), "plain"))
-        if self.number < self.count - 1:
-            turning.append((f"On, {self.number + 1} of {self.count}", lambda: turn(self.number + 1), "plain"))
-        self.bottom([*first, *turning, *last])
+        self.bottom([*first, *turning(self.number, self.count, turn), *last])
         for line in leaves[self.number]:
             self._draw(line)
 
@@ -100,6 +94,16 @@ class LeavesPage(Page):
             side = self._size * 1.15
             with self.canvas:
                 draw_shape(shape, self.left, top - side, side, colour)
+
+
+def turning(number: int, count: int, turn: Callable[[int], None]) -> list[Labelled]:
+    """The presses that turn the pages, each always in the same place: what is pressed twice turns no page back."""
+    if count == 1:
+        return []
+    before: Labelled = ("Before", lambda: turn(number - 1), "plain")
+    on: Labelled = (f"On, {number + 1} of {count}", lambda: turn(number + 1), "plain")
+    none: Labelled = ("", _nothing, "plain")
+    return [before if number else none, on if number < count - 1 else none]
 
 
 def _nothing() -> None:

@@ -10,7 +10,7 @@ from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.guidance import Level, full_detail, notes
+from benchapp.make.guidance import Level, coaching, full_detail, note_at
 from benchapp.make.moment import Choice, CoolPicture, HeatPicture, ListPicture, Live, Moment
 from benchapp.make.waits import forecast
 from benchapp.screens import design as d
@@ -91,6 +91,7 @@ class MakeScreen(Widget):
         self.note = Words("", sizes.note, d.INK)
         self.why = Words("", sizes.note, d.INK, bold=True)
         self.when = Words("", sizes.note, d.INK)
+        self.coach = Words("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
         self.next_up = Words("", sizes.small, d.SLATE)
         self.trouble = Words("", sizes.note, d.FOAM, bold=True)
         self.drawing = Drawing(sizes.note, sizes.figures)
@@ -99,7 +100,7 @@ class MakeScreen(Widget):
         self.readings: list[Reading] = []
         self.actions: list[Press] = []
         self.pages: CautionPages | None = None
-        for part in (self.title, self.tide, self.instruction, self.note, self.why, self.when, self.next_up,
+        for part in (self.title, self.tide, self.instruction, self.note, self.why, self.when, self.coach, self.next_up,
                      self.drawing, self.strip, self.beside, self.trouble):  # fmt: skip
             self.add_widget(part)
 
@@ -190,7 +191,15 @@ class MakeScreen(Widget):
         for widget in (*self.readings, *self.actions, *([self.pages] if self.pages else [])):
             self.remove_widget(widget)
         self.readings, self.actions, self.pages = [], [], None
-        for words in (self.instruction, self.note, self.why, self.when, self.next_up, self.trouble):
+        for words in (
+            self.instruction,
+            self.note,
+            self.why,
+            self.when,
+            self.coach,
+            self.next_up,
+            self.trouble,
+        ):
             words.text = ""
             words.size = (0, 0)
         self.drawing.size = (0, 0)
@@ -365,13 +374,13 @@ class MakeScreen(Widget):
         put = self.sizes.figures.text
         why = [put(text) for text in (m.face.news, self.notice, *m.face.not_yet) if text]
         when = put(forecast(m.face.forecast) if m.face.forecast else "")
-        beside = [put(text) for text in notes(m, self.guidance)]
-        note = "\n".join(beside)
+        note = put(note_at(m, self.guidance))
+        coach = [put(text) for text in coaching(m, self.guidance)]
         next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
         said = ("\n".join(why), when, note, next_up)
         if said == self._said:
             return
-        self._said = said
+        self._said, self.coach.text = said, ""
         left, width, low, top = self._text_box
         room = top - low + self.sizes.gap * 0.8  # the last line may reach into the gap above the presses
         self.note.font_size = self.sizes.note
@@ -383,25 +392,31 @@ class MakeScreen(Widget):
                 when = short
         while why and self._high(self.why, "\n".join(why), width) + reserve > room:
             why.pop()
-        reserve += self._high(self.why, "\n".join(why), width)
-        while len(beside) > 1 and self._high(self.note, note, width) + reserve > room:
-            beside.pop()
-            note = "\n".join(beside)
-        said = ("\n".join(why), when, note, next_up)
+        said = ("\n".join(why), when, note, "" if coach else next_up)
         for words, text in zip((self.why, self.when, self.note, self.next_up), said, strict=True):
             high = self._high(words, text, width)
             if not text or high > room:
                 words.text, words.size = "", (0, 0)
             else:
                 room -= high
+        room -= self._coached(coach, width, room)
         if self.note.text:
             self._roomy(self.note, width, self.note.height_at(width) + room * 0.8)
         y = top
-        for words in (self.note, self.why, self.when):
+        for words in (self.note, self.why, self.when, self.coach):
             if words.text:
                 y = words.place(left, y, width) - self.sizes.gap * 0.4
         if self.next_up.text:
             self.next_up.place(left, low + self.next_up.height_at(width), width)
+
+    def _coached(self, coach: list[str], width: float, room: float) -> float:
+        """As much of the coaching as there is room for, smaller before it is less; returns how high it is."""
+        self.coach.font_size = self.sizes.note
+        if self._high(self.coach, "\n".join(coach), width) > room:
+            self.coach.font_size = self.sizes.small
+        while coach and self._high(self.coach, "\n".join(coach), width) > room:
+            coach.pop()
+        return self._high(self.coach, "\n".join(coach), width)
 
     def _high(self, words: Words, text: str, width: float) -> float:
         """How high these words would be with this text; leaves the text in them."""

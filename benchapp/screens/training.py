@@ -11,7 +11,7 @@ from kivy.graphics import Color, RoundedRectangle
 from benchapp.screens import design as d
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.home import Labelled, Page
-from benchapp.screens.leaves import LeavesPage, Told
+from benchapp.screens.leaves import LeavesPage, Told, turning
 from benchapp.screens.parts import Press, Words
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 #: The row of a whole batch in which nothing is made to go wrong.
 WHOLE = ("A whole batch", "Nothing is made to go wrong. Walk a batch from its first step to its last.")
 #: What is said on every page before a rehearsal begins.
-SIMULATED = "On a simulated bench: nothing here is hot, and nothing of it can be sold."
+SIMULATED = "On a simulated bench: it reads nothing real, and nothing of it can be sold."
 #: The share of the width a row's press takes, and how many levels there are to hold.
 PRESS_SHARE = 0.36
 LEVELS = ("rehearsed", "supervised", "independent")
@@ -43,16 +43,11 @@ class PracticePage(Page):
         rows += [(p.title, p.goal, partial(ways.practice, p)) for p in found.found]
         below: list[Labelled] = [("Back", ways.home, "plain")]
         who: Labelled = ("Who may do what", ways.competence, "plain")
-        most: list[Labelled] = [("Before", ways.home, "plain"), ("On, 8 of 8", ways.home, "plain")]
-        self.low = self.height_of_bottom([*below, who, *most])
+        self.low = self.above_bottom
         room = self.rows_that_fit() * self._columns
         pages = -(-len(rows) // room)
         number = min(number, pages - 1)
-        if number:
-            below.append(("Before", partial(ways.practices, number - 1), "plain"))
-        if number < pages - 1:
-            below.append((f"On, {number + 1} of {pages}", partial(ways.practices, number + 1), "plain"))
-        self.bottom([*below, who])
+        self.bottom([*below, *turning(number, pages, ways.practices), who])
         for nth, row in enumerate(rows[number * room : (number + 1) * room]):
             self._row(nth, *row)
 
@@ -96,7 +91,7 @@ def goal_page(panel: Panel, sizes: Sizes, p: Practice, ways: TrainingWays) -> Pa
 
 def _goal(panel: Panel, sizes: Sizes, p: Practice) -> Page:
     page = Page(panel, sizes, p.title)
-    page.low += sizes.action + sizes.gap
+    page.low = page.above_bottom
     large = round(sizes.note * 1.3)
     if not page.line(p.goal, large, bold=True):
         page.line(p.goal, sizes.note, bold=True)
@@ -193,7 +188,7 @@ def summary(one: Competent) -> str:
     counts = {level: sum(h.level == level for h in one.held) for level in reversed(LEVELS)}
     said = [f"{level} in {n}" for level, n in counts.items() if n]
     roles = f", {', '.join(one.roles)}" if one.roles else ", not enrolled"
-    return f"{one.who}{roles}: {', '.join(said) if said else 'nothing on record yet'}"
+    return f"{one.who}{roles}: {', '.join(said) + ' kinds of step' if said else 'nothing on record yet'}"
 
 
 class PersonPage(Page):
@@ -211,30 +206,29 @@ class PersonPage(Page):
         super().__init__(panel, sizes, one.who)
         for text in _standing(one, granters):
             self.line(text, sizes.small)
+        self.pen_y -= sizes.gap * 0.5
         below: list[Labelled] = [("Back", ways.competence, "plain")]
         give: list[Labelled] = [("Grant a level", partial(ways.grant, one), "plain")] if granters else []
-        most: list[Labelled] = [("Before", ways.home, "plain"), ("On, 8 of 8", ways.home, "plain")]
-        self.low = self.height_of_bottom([*below, *most, *give])
+        self.low = self.above_bottom
         self._narrow = panel.portrait or panel.width < 1024
-        self._high = max((self._lay(held, None) for held in one.held), default=1.0)
+        for self._size in (sizes.note, sizes.small):
+            self._high = max((self._lay(held, None) for held in one.held), default=1.0)
+            if self._high * len(one.held) <= self.pen_y - self.low:
+                break
         room = max(int((self.pen_y - self.low) // self._high), 1)
         pages = max(-(-len(one.held) // room), 1)
         number = min(number, pages - 1)
-        if number:
-            below.append(("Before", partial(ways.person, one.who, number - 1), "plain"))
-        if number < pages - 1:
-            below.append((f"On, {number + 1} of {pages}", partial(ways.person, one.who, number + 1), "plain"))
-        self.bottom([*below, *give])
+        self.bottom([*below, *turning(number, pages, partial(ways.person, one.who)), *give])
         for held in one.held[number * room : (number + 1) * room]:
             self._row(held)
 
     def _row(self, held: Held) -> None:
-        side, top = self.sizes.small * 0.8, self.pen_y
+        side, top = self._size * 0.8, self.pen_y
         for nth in range(len(LEVELS)):
             with self.canvas:
                 Color(*(d.TIDE if nth <= LEVELS.index(held.level) else d.WET_SAND))
                 RoundedRectangle(
-                    pos=(self.left + nth * side * 1.25, top - self.sizes.small * 1.05),
+                    pos=(self.left + nth * side * 1.25, top - self._size * 1.05),
                     size=(side, side),
                     radius=[3],
                 )
@@ -244,9 +238,9 @@ class PersonPage(Page):
     def _lay(self, held: Held, top: float | None) -> float:
         """The words of a row, beside each other or one under the other; without a top only how high they are."""
         s = self.sizes
-        pips = s.small * 0.8 * 1.25 * len(LEVELS) + s.gap
-        what = Words(f"{held.kind}: {held.level}", s.small, d.INK, bold=True)
-        since = Words(f"since {held.since}, {held.why}", s.small, d.INK)
+        pips = self._size * 0.8 * 1.25 * len(LEVELS) + s.gap
+        what = Words(f"{held.kind}: {held.level}", self._size, d.INK, bold=True)
+        since = Words(f"since {held.since}, {held.why}", self._size, d.INK)
         left = self.wide * 0.42
         whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
         highs = what.height_at(whats), since.height_at(sinces)
@@ -266,6 +260,9 @@ def _standing(one: Competent, granters: Sequence[str]) -> list[str]:
     out = []
     if one.witnessed:
         out.append(f"In a real make a second person signs beside them: {', '.join(one.witnessed)}.")
+    missing = [kind for kind in one.kinds if kind not in {h.kind for h in one.held}]
+    if one.held and missing:
+        out.append(f"Nothing yet in: {', '.join(missing)}.")
     if not one.held:
         out.append("Nothing is on record yet. It begins with practising a scenario to its goal.")
     if not one.roles:

@@ -35,9 +35,10 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Competent:
-    """One person, what they hold, and the kinds of step in which they need a second person just now."""
+    """One person, what they hold, the kinds of step in which they need a second person just now, and all kinds."""
 
     who: str
     roles: tuple[str, ...]
     held: tuple[Held, ...]
     witnessed: tuple[str, ...]
+    kinds: tuple[str, ...] = ()

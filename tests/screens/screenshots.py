@@ -60,7 +60,8 @@ def photograph(folder: Path, width: int, height: int) -> None:
     from benchapp.record.journal import Journal
 
     data = Path(tempfile.mkdtemp(prefix="demo-"))
-    pilot = Pilot(Journal(data, lambda: "2026-03-01T09:00:00.000+01:00"), folder=data)
+    journal = Journal(data, lambda: "2026-03-01T09:00:00.000+01:00")
+    pilot = Pilot(journal, folder=data)
 
     def shoot(name: str) -> None:
         for _ in range(3):
@@ -118,7 +119,81 @@ def photograph(folder: Path, width: int, height: int) -> None:
         go()
         pilot.arrive()
         shoot(name)
+    training(pilot, journal, shoot)
     pilot.close()
+
+
+def training(pilot, journal, shoot) -> None:
+    """Practising with a hand that errs, how it went, who may do what, and a make with full guidance."""
+    from benchapp.record.workshop import Workshop
+    from benchapp.screens.training import DebriefPage
+
+    app = pilot.app
+    app.home()
+    pilot.arrive()
+    pilot.press("Practise")
+    shoot("practise")
+    while "Too much poured" not in pilot.presses():
+        pilot.press(next(text for text in pilot.presses() if text.startswith("On, ")))
+    pilot.press("Too much poured")
+    shoot("goal")
+    pilot.press("Begin")
+    shoot("lead-in")
+    pilot.until(lambda m: m.face.news)
+    shoot("struck")
+    m = pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
+    pilot.give_reason()
+    page = pilot.until_page(DebriefPage)
+    shoot("debrief")
+    while page.number < page.count - 1:
+        pilot.press(f"On, {page.number + 1} of {page.count}")
+        page = app.screen
+        shoot(f"debrief-{page.number + 1}")
+    pilot.press("To the bench")
+    app.past()
+    pilot.arrive()
+    shoot("past-practised")
+    app.batch(pilot.shop.batches()[0].batch)
+    pilot.arrive()
+    shoot("practised")
+    people_of_the_demo(Workshop(journal))
+    app.competence()
+    pilot.arrive()
+    shoot("competence")
+    app.person("Jo Tern")
+    pilot.arrive()
+    shoot("person")
+    app.choose_setting(guidance="full")
+    pilot.arrive()
+    shoot("settings-full")
+    app.home()
+    pilot.arrive()
+    pilot.begin()
+    for name in ("weigh", "heat"):
+        app.screen.show(pilot.until(dict(WANTED)[name]))
+        shoot(f"coaching-{name}")
+
+
+def people_of_the_demo(shop) -> None:
+    """Three people of the invented workshop and what they hold, invented for the demo."""
+    from benchapp import events as ev
+    from benchapp.record.pins import hashed
+
+    salt = b"0123456789abcdef"
+    for who, roles in (
+        ("Mara Lind", ("maker", "releaser")),
+        ("Jo Tern", ("helper",)),
+        ("Ole Brandt", ("helper",)),
+    ):
+        shop.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed("4826", lambda n: salt[:n]), by="Mara Lind"))  # fmt: skip
+    for kind, level in (("weigh", "independent"), ("combine", "supervised"), ("add", "supervised"),
+                        ("measure ph", "rehearsed"), ("heat", "rehearsed"), ("fill", "rehearsed")):  # fmt: skip
+        shop.add(
+            ev.CompetenceGranted(
+                at_s=0.0, who="Jo Tern", step_kind=kind, level=level, by="Mara Lind", reason=""
+            )
+        )
 
 
 if __name__ == "__main__":

@@ -8,7 +8,7 @@ import pytest
 from conftest import Nobody, lay_out, words_in
 from test_screens_legible import overlap
 
-from benchapp.make.guidance import LEVELS, notes
+from benchapp.make.guidance import LEVELS, coaching
 from benchapp.screens.panel import PANELS, Sizes
 from benchapp.settings import GUIDANCE, Preferences, keep_preferences, preferences_in
 
@@ -67,7 +67,7 @@ def test_full_says_why_and_brief_says_nothing_beside_the_instruction(some):
         assert full.moment is brief.moment is moment  # what a press is meant for is the moment itself
         if moment.trouble is None and not moment.face.cautions:
             assert brief.note.text == ""
-            said += "Why: " in full.note.text
+            said += full.coach.text.startswith("Why: ")
     assert said > 10
 
 
@@ -76,10 +76,10 @@ def test_what_has_no_room_is_left_out_from_the_end_and_stands_in_more(some):
     screen = on_glass(PANELS[-1], True, "full")
     for name, moment in some:
         screen.show(moment)
-        if moment.face.cautions or not screen.note.text:
+        if moment.face.cautions:
             continue
-        wanted = "\n".join(screen.sizes.figures.text(text) for text in notes(moment, "full"))
-        assert wanted.startswith(screen.note.text), name
+        wanted = "\n".join(screen.sizes.figures.text(text) for text in coaching(moment, "full"))
+        assert wanted.startswith(screen.coach.text), name
         screen._more()
         told = " ".join(
             w.text

@@ -137,7 +137,7 @@ def test_dropped_in_the_middle_and_gone_on_with_from_the_bench(journal):
 
     second = Pilot(journal, seed=2)
     try:
-        second.press("Go on with the unfinished batch")
+        second.press("Go on with it")
         second.until(lambda m: m.step_key == "06-heat")
         assert len(recorded(journal, ev.MakeResumed)) == 1
         oils = [w for w in recorded(journal, ev.WeightTaken) if w.line == "sunflower-oil"]

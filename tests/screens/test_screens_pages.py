@@ -168,6 +168,7 @@ def pages(journal, tmp_path):
         yield home.home_page(panel, sizes, None, (), ways)
         yield home.home_page(panel, sizes, facts_of_bench(shop), seen, ways)
         yield home.home_page(panel, sizes, facts_of_bench(shop), broken_ones, ways)
+        yield home.home_page(panel, sizes, replace(facts_of_bench(shop), unfinished=past[0]), seen, ways)
         yield home.wait_page(panel, sizes, "Reading the shelf.")
         yield home.choose_page(panel, sizes, shop.recipes(), ways)
         yield home.size_page(

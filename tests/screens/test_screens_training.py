@@ -127,7 +127,7 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     pilot.arrive()
     line, _ = the_events(journal)
     assert f"Unfinished: {line.batch}, practised: Too much poured, unfinished" in words(pilot.app.screen)
-    pilot.press("Go on with the unfinished batch")
+    pilot.press("Go on with it")
     page = pilot.until_page(DebriefPage)
     assert words(page).startswith("Broken off.")
     assert "begin it again" in words(page)
@@ -239,7 +239,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     ])  # fmt: skip
     glass.ways.practices()
     glass.press("Who may do what")
-    glass.press("Jo Tern, helper: rehearsed in 1")
+    glass.press("Jo Tern, helper: rehearsed in 1 kinds of step")
     assert "weigh: rehearsed since 2026-03-01, rehearsal r1" in glass.words()
     assert "In a real make a second person signs beside them: weigh, combine" in glass.words()
     glass.press("Grant a level")
