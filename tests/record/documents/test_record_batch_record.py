@@ -149,3 +149,22 @@ def test_a_batch_s_short_code_is_stable_and_fits_every_scanner():
         assert 0 < len(batch_code(name)) <= LONGEST
         assert set(batch_code(name)) <= SET_82
     assert batch_code("B-17") == "B-17"
+
+
+def test_a_wait_that_was_used_stands_in_the_record_and_whether_the_weighing_was_done():
+    aside = {"step": "06-heat", "act": "heat", "into": "11-weigh", "vessels": ("water-pot",)}
+    back = {"step": "06-heat", "left": "11-weigh"}
+    found = record(
+        ev.SteppedAside(at_s=3301.0, **aside),
+        ev.SteppedBack(at_s=3320.0, **back, why="The oil pot is at 76.5 °C, above its band."),
+        ev.SteppedAside(at_s=3330.0, **aside),
+        ev.SteppedBack(at_s=3340.0, **back, why="done"),
+    )
+    title = next(s.title for s in lotion().steps if s.key == "11-weigh")
+    said = [w.what for w in found.waits if "meanwhile" in w.what]
+    assert said == [
+        f"waited; meanwhile: {title}",
+        "meanwhile: not finished. The oil pot is at 76.5 °C, above its band.",
+        f"waited; meanwhile: {title}",
+        "meanwhile: done",
+    ]
