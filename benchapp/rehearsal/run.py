@@ -55,11 +55,18 @@ class Rehearsal:
         self.bench.advance(usual_s if dt_s is None else dt_s)
         self._delivered()
         self._seen = self.session.poll()
+        self._seen_at = self.session.recorded
         if self.director is not None:
             self.director.watch(self._seen)
-            self._seen = self.session.moment()
-        self._seen_at = self.session.recorded
+            return self._still(self._seen)
         return self._seen
+
+    def _still(self, moment: Moment) -> Moment:
+        """The moment as it stands now: the same as before where nothing was recorded since. It costs to draw one up."""
+        if self._seen_at != self.session.recorded:
+            moment = self._seen = self.session.moment()
+            self._seen_at = self.session.recorded
+        return moment
 
     def _delivered(self) -> None:
         for device in self.devices:
@@ -99,7 +106,7 @@ class Rehearsal:
             if moment.over:
                 break
             actor.answer(moment, self.director is None or self.director.begun)
-            moment = self.session.moment()
+            moment = self._still(moment)
             if self.bench.now_s - start > limit_s:
                 raise RehearsalStuck(
                     f"no end after {limit_s / 3600:.0f} simulated hours at {moment.step_title}"
