@@ -80,8 +80,7 @@ def _left(sight: Sight, acts: Sequence[Act]) -> list[Act]:
 
 def _free(sight: Sight, act: Act, step: Weigh) -> bool:
     scale = sight.plan.scale_for(step.vessel)
-    account = sight.state.ledger.vessels.get(step.vessel)
-    if scale is None or scale.name in act.uses or (account is not None and account.heated):
+    if scale is None or scale.name in act.uses or sight.state.ledger.of(step.vessel).heated:
         return False
     troubled = scale.name in sight.state.lost or scale.name in sight.state.doubted
     if troubled or not sight.watch.speaks(scale.name, sight.now_s):

@@ -277,7 +277,10 @@ class Make:
         return [ev.ActTakenBack(at_s=sight.now_s, step=began.step, act=began.act)]
 
     def _typed(self, sight: Sight, act: Act, given: TypeValue) -> list[ev.Event]:
-        """A typed value counts; typed over a device that works, it is noted."""
+        """A typed value counts, where it can be meant at all; typed over a device that works, it is noted."""
+        ask = act.face(sight).ask
+        if ask is None or not ask.low <= given.value <= ask.high:
+            return []
         out = act.take(sight, given)
         kind = "typed over a device"
         working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, sight.now_s)]

@@ -33,17 +33,21 @@ class Ledger:
         self.vessels: dict[str, VesselAccount] = {}
 
     def of(self, vessel: str) -> VesselAccount:
-        """The account of a vessel, opened when it is first asked for."""
+        """The account of a vessel to look at: an empty one where none was opened. Looking opens none."""
+        return self.vessels.get(vessel) or VesselAccount()
+
+    def account(self, vessel: str) -> VesselAccount:
+        """The account of a vessel to write in, opened when it is first asked for."""
         return self.vessels.setdefault(vessel, VesselAccount())
 
     def put(self, vessel: str, line: str, grams: float) -> None:
         """Grams of one line went in (negative: came out)."""
-        contents = self.of(vessel).contents_g
+        contents = self.account(vessel).contents_g
         contents[line] = contents.get(line, 0.0) + grams
 
     def move(self, origin: str, into: str, left_g: float) -> float:
         """Everything but ``left_g`` grams goes from one vessel to the other, evenly mixed; returns the grams moved."""
-        source, target = self.of(origin), self.of(into)
+        source, target = self.account(origin), self.account(into)
         total = source.content_g
         left = min(max(left_g, 0.0), total)
         share = (total - left) / total if total > 0 else 0.0
@@ -55,7 +59,7 @@ class Ledger:
 
     def lose_evenly(self, vessel: str, grams: float) -> None:
         """Grams of the mixed contents went away (a sample, what sticks to a spoon)."""
-        account = self.of(vessel)
+        account = self.account(vessel)
         total = account.content_g
         if total <= 0:
             return
@@ -65,7 +69,7 @@ class Ledger:
 
     def lose_water(self, vessel: str, grams: float, water_lines: frozenset[str]) -> None:
         """Grams of water evaporated; taken from the water lines in the vessel, else from everything."""
-        account = self.of(vessel)
+        account = self.account(vessel)
         account.lost_g += grams
         waters = [line for line in account.contents_g if line in water_lines and account.contents_g[line] > 0]
         if not waters:

@@ -189,7 +189,7 @@ def _stage(s: State, e: ev.StageReached) -> None:
 
 
 def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
-    account = s.ledger.of(e.vessel)
+    account = s.ledger.account(e.vessel)
     if e.empty:
         account.empty_g = e.gross_g - s.zero_g.get(e.device, 0.0)
     account.seen_gross_g = e.gross_g
@@ -221,7 +221,7 @@ def _weight(s: State, e: ev.WeightTaken) -> None:
     s.weights.setdefault(e.line, []).append(e)
     s.ledger.put(e.vessel, e.line, e.net_g)
     if e.gross_g is not None:
-        s.ledger.of(e.vessel).seen_gross_g = e.gross_g
+        s.ledger.account(e.vessel).seen_gross_g = e.gross_g
 
 
 def _lot(s: State, e: ev.LotTaken) -> None:
@@ -276,7 +276,7 @@ def _temps(s: State, e: ev.TemperaturesLogged) -> None:
     for vessel, temp in e.temps_c:
         s.temps_c[vessel] = (temp, e.at_s)
         if temp > 45.0:
-            s.ledger.of(vessel).heated = True
+            s.ledger.account(vessel).heated = True
 
 
 def _band_entered(s: State, e: ev.BandEntered) -> None:

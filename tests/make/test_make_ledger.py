@@ -48,3 +48,11 @@ def test_a_sample_takes_of_everything_evenly():
     ledger.put("pot", "oil", 100.0)
     ledger.lose_evenly("pot", 40.0)
     assert ledger.of("pot").contents_g == pytest.approx({"water": 270.0, "oil": 90.0})
+
+
+def test_looking_at_an_account_opens_none():
+    ledger = Ledger()
+    assert ledger.of("pot").content_g == 0.0
+    assert ledger.vessels == {}
+    ledger.put("pot", "water", 5.0)
+    assert ledger.of("pot").content_g == 5.0

@@ -167,3 +167,25 @@ def test_a_device_that_dies_for_good_never_ends_the_batch(name):
                     bench.give(Press(3.0, before, choice.key, "a test"))
             moved = bench.make.prompt() != before or len(bench.make.state.temps_c) > 0
             assert moved or bench.make.walk.may("skip"), f"{step}/{act.key}"
+
+
+def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_reason():
+    """Worked out from the typed value: nothing has come to rest on a scale, and nothing else is weighed yet."""
+    bench = Bench()
+    bench.to("05-weigh")
+    bench.stand(0.0)
+    bench.stand(300.0)
+    bench.press("it is") if "it is" in [c.key for c in bench.moment.face.choices] else None
+    bench.press("yes")
+    target = bench.moment.face.picture.target_g
+    bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 3 * target))
+    bench.press("typed anyway", "the bottle slipped")
+    assert [w.net_g for w in weights(bench)] == [3 * target]
+    assert bench.make.state.deviations[-1].grade is ev.Grade.MAJOR
+
+
+@pytest.mark.parametrize("value", [-0.5, 60_000.0])
+def test_what_cannot_be_meant_at_all_is_not_taken_whoever_types_it(pouring, value):
+    ask = pouring.moment.face.ask
+    assert not ask.low <= value <= ask.high
+    assert pouring.give(TypeValue(pouring.now + 1.0, pouring.make.prompt(), value)) == []

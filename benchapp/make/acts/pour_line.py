@@ -106,14 +106,15 @@ class PourLine(Act):
     def out_of_band(self, sight: Sight, net: float, reason: str) -> ev.Event:
         target, low, high = self.target(sight)
         margin = max(high - target, target - low, 1e-9)
-        found = self.remedies(sight) if net > high else None
+        found = self.remedies(sight, net) if net > high else None
         grave = abs(net - target) > FAR * margin or (found is not None and bool(found.accept.why_not))
         grade = ev.Grade.MAJOR if grave else ev.Grade.MINOR
         text = f"{self.name(sight)}: {net:g} g, band {low:g} to {high:g} g. {reason}".strip()
         return self.deviation(sight, grade, "weight out of band", text)
 
-    def remedies(self, sight: Sight) -> Remedies | None:
-        """All three worked out; None for a pour that is itself a remedy or a replacement."""
+    def remedies(self, sight: Sight, net_g: float | None = None) -> Remedies | None:
+        """All three worked out, for ``net_g`` or what the scale came to rest at; None for a pour that is itself a
+        remedy or a replacement."""
         if not self.whole_formula or self.line not in sight.plan.weighings:
             return None
-        return worked_out(sight, self.line, sight.progress.taken_g or 0.0)
+        return worked_out(sight, self.line, sight.progress.taken_g or 0.0 if net_g is None else net_g)

@@ -1,0 +1,187 @@
+"""Whatever is put to a make, in whatever order: it never breaks, the journal is the whole truth, and nothing that can
+hurt is begun before its caution was acknowledged."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+from test_make_core import SCALES
+
+from benchapp import events as ev
+from benchapp.make.core import Make
+from benchapp.make.inputs import (
+    ClockSet,
+    Degrees,
+    Grams,
+    Hold,
+    NoNumber,
+    Pedal,
+    PedalDown,
+    Press,
+    Resume,
+    Resumed,
+    Skip,
+    TakeBack,
+    Tick,
+    TypeValue,
+)
+from benchapp.make.picture import moment_of
+from benchapp.make.plan import make_plan
+from benchapp.make.state import fold
+from procedures.cautions import cautions_for
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
+WALK_S = 10_000.0
+
+
+class Anybody:
+    """Presses, types, pours, warms and breaks things at random, now and then what would really be next."""
+
+    def __init__(self, name: str, seed: int) -> None:
+        self.chance = Random(f"{name}/{seed}")
+        self.procedure = read_procedure(find(name)).procedure
+        self.make = Make(make_plan(self.procedure, self.procedure.default_batch_g, SCALES))
+        self.events: list[ev.Event] = []
+        self.now = 0.0
+        self.gross = {"big": 0.0, "fine": 0.0}
+        self.temps = {"probe 1": 21.0, "probe 2": 21.0}
+        self.asides = 0
+        self.acknowledged: set[tuple[str, str]] = set()
+        self.hazards = {
+            s.key: {(s.key, c.key) for c in cautions_for(s, self.procedure) if c.serious}
+            for s in self.procedure.steps
+        }
+        self.commit([
+            ev.MakeStarted(
+                at_s=0.0, batch="b", maker="Mara Lind", procedure="p", procedure_sha256="", procedure_text="",
+                batch_g=self.procedure.default_batch_g, devices=SCALES,
+            )
+        ])  # fmt: skip
+        self.give(Tick(0.0))
+
+    def commit(self, events):
+        for event in events:
+            if isinstance(event, ev.CautionAcknowledged):
+                self.acknowledged.add((event.step, event.caution))
+            if isinstance(event, ev.ActBegan) and event.act != "cautions":
+                assert self.hazards[event.step] <= self.acknowledged, event
+            self.asides += isinstance(event, ev.SteppedAside)
+        self.events += events
+        self.make.apply(events)
+
+    def give(self, given):
+        self.commit(self.make.take(given))
+        for _ in range(200):
+            more = self.make.follow(given.at_s)
+            if not more:
+                return
+            self.commit(more)
+        pytest.fail(f"it never comes to rest at {self.make.prompt()}")
+
+    def second(self):
+        """A second of the bench: readings ten times and once, then time, then perhaps a person."""
+        chance = self.chance
+        if chance.random() < 0.25:
+            self.move()
+        for n in range(10):
+            for device, gross in self.gross.items():
+                self.give(Grams(self.now + n / 10, device, gross, chance.choice((True, None)), False))
+        for probe, temp in self.temps.items():
+            jump = chance.uniform(-20.0, 20.0) if chance.random() < 0.002 else 0.0
+            self.temps[probe] = min(max(temp + chance.gauss(self.drift(), 0.05) + jump, 5.0), 95.0)
+            self.give(Degrees(self.now + 0.9, "thermo", probe, self.temps[probe]))
+        self.now += 1.0
+        self.give(Tick(self.now))
+        if chance.random() < 0.5:
+            self.give(self.person())
+
+    def drift(self):
+        """Kelvin a second: what is in the bath warms, a batch cools, everything else hangs about the room."""
+        verbs = {
+            step.kind for step in self.procedure.steps if step.key in (self.make.state.step, self.waited)
+        }
+        mean = sum(self.temps.values()) / 2
+        return 0.1 if "heat" in verbs and mean < 77.0 else -0.1 if mean > 21.0 else 0.0
+
+    @property
+    def waited(self):
+        waiting = self.make.state.waiting
+        return waiting.step if waiting is not None else ""
+
+    def move(self):
+        """Something comes on a scale, is poured, or is taken away; often what is wanted."""
+        moment, chance = moment_of(self.make, self.now), self.chance
+        want = moment.face.want
+        device = (
+            want.device if want is not None and want.device in self.gross else chance.choice(("big", "fine"))
+        )
+        known = self.make.state.ledger.vessels.get(want.vessel) if want is not None else None
+        base = known.gross_g if known is not None and known.gross_g is not None else None
+        rough = (
+            self.procedure.vessels[want.vessel].empty_g
+            if want and want.vessel in self.procedure.vessels
+            else None
+        )
+        right = base if base is not None else rough or 50.0
+        if want is not None and want.verb in ("pour", "remove") and chance.random() < 0.7:
+            right += want.amount
+        odd = chance.choice((0.0, right / 2, right + 5.0, self.gross[device] + 0.3))
+        self.gross[device] = round(right if chance.random() < 0.7 else odd, 2)
+
+    def person(self):
+        moment, chance = moment_of(self.make, self.now), self.chance
+        prompt = moment.prompt if chance.random() < 0.9 else "somewhere/else#1"
+        choices = [
+            Press(self.now, prompt, c.key, "so it was" if c.reason else "") for c in moment.face.choices
+        ]
+        rare = [
+            Hold(self.now, "the door"), Resume(self.now), TakeBack(self.now, prompt), Resumed(self.now, 20.0),
+            ClockSet(self.now, 60.0, 0.0), PedalDown(self.now, prompt),
+            Pedal(self.now, prompt, chance.random() < 0.5),
+            NoNumber(self.now, chance.choice(("big", "fine", "thermo")), None, "port gone", "It is gone.", True),
+            NoNumber(self.now, "thermo", "probe 1", "open probe", "probe 1 is open.", False),
+        ]  # fmt: skip
+        if chance.random() < 0.004:
+            return Skip(self.now, prompt, "not today")
+        if moment.face.ask is not None:
+            rare.append(TypeValue(self.now, prompt, round(chance.uniform(moment.face.ask.low, 100.0), 1)))
+        return chance.choice(choices) if choices and chance.random() < 0.85 else chance.choice(rare)
+
+
+def holds(anybody):
+    """What is true of a make at every instant."""
+    state = anybody.make.state
+    waiting = state.waiting
+    if waiting is not None:
+        assert waiting.step not in state.steps_done
+        assert state.step != waiting.step
+        assert anybody.make.waiting(anybody.now) is not None
+    assert len(state.steps_done) == len(set(state.steps_done)), "no step is done twice"
+    moment_of(anybody.make, anybody.now)
+
+
+def walked(name, seed, seconds=WALK_S):
+    anybody = Anybody(name, seed)
+    while anybody.now < seconds and not anybody.make.state.over:
+        anybody.second()
+        holds(anybody)
+    folded, live = vars(fold(anybody.events)), vars(anybody.make.state)
+    assert {k for k in folded if k != "ledger" and folded[k] != live[k]} == set(), (
+        "the journal is the whole truth"
+    )
+    assert folded["ledger"].vessels == live["ledger"].vessels
+    return anybody
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_whatever_is_put_to_it(name):
+    walked(name, 3)
+
+
+@pytest.mark.by_hand
+@pytest.mark.parametrize("name", shipped())
+def test_whatever_is_put_to_it_many_times(name):
+    asides = sum(walked(name, seed).asides for seed in range(2, 22))
+    assert asides or name == "driftwood-conditioner", "weighing ahead was among it"
