@@ -8,14 +8,13 @@ from benchapp.calculations.control_chart import individuals_chart, signals
 from benchapp.commands.desk import amount, release_specification
 from benchapp.commands.facts import record_in
 from benchapp.commands.labelling import label_reasons
-from benchapp.commands.training_desk import TrainingDesk
+from benchapp.commands.training_desk import TrainingDesk, said_of
 from benchapp.record.comparison import compare
 from benchapp.record.errors import NotAllowed
 from benchapp.record.journal import Journal
 from benchapp.record.release import why_not
 from benchapp.record.tracing import back, forward, ranges
 from benchapp.record.workshop import Workshop
-from benchapp.rehearsal.evidence import practised
 from benchapp.screens.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
 
 
@@ -56,7 +55,7 @@ class Desk(TrainingDesk):
             tuple(_check(c.check.name, c.check.expect, c.check.low, c.check.high, c.state, c.due) for c in checks),
             tuple(f"{d.number}, {d.grade}, {'closed' if d.closed else 'open'}: {d.text}" for d in standing.deviations),
             against, tuple(p.who for p in releasers),
-            practised(self._shop.journal.events(batch)) if line.rehearsal else "",
+            said_of(self._shop.journal, batch) if line.rehearsal else "",
         )  # fmt: skip
 
     def record_check(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from benchapp import events as ev
 from benchapp.record.competence import (
     LEVELS,
     STEP_KINDS,
@@ -55,12 +56,19 @@ def looked_back(journal: Journal, lines: Sequence[BatchLine], known: dict[str, s
             continue
         said = known.get(line.batch)
         if said is None:
-            said = practised(journal.events(line.batch))
+            said = said_of(journal, line.batch)
             if line.end:
                 known[line.batch] = said
         if said:
             found[line.batch] = said
     return found
+
+
+def said_of(journal: Journal, batch: str) -> str:
+    """What a make practised and how it ended; "" where it rehearsed no scenario, told from its first event."""
+    first = journal.at(batch, 1)
+    scenario = first is not None and isinstance(first.event, ev.MakeStarted) and first.event.scenario
+    return practised(journal.events(batch)) if scenario else ""
 
 
 class TrainingDesk:

@@ -208,9 +208,9 @@ class ShopFloor:
         one = director.scenario
         return Practice(one.key, one.title, one.goal, one.teaches)
 
-    def practised(self) -> dict[str, str]:
-        """What each rehearsal of a scenario was and how it ended, by batch."""
-        return looked_back(self._journal, self.batches(), self._looked_back)
+    def practised(self, lines: Sequence[BatchLine]) -> dict[str, str]:
+        """What each rehearsal of a scenario among these was and how it ended, by batch."""
+        return looked_back(self._journal, lines, self._looked_back)
 
     def _own_scenarios(self) -> Path | None:
         return self._folder / OWN_SCENARIOS if self._folder is not None else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
@@ -103,7 +103,7 @@ class Workshop(Protocol):
     def practise(self, key: str) -> Pulse: ...
     def rehearse(self, key: str, batch_g: float) -> Pulse: ...
     def leading_in(self) -> Practice | None: ...
-    def practised(self) -> Mapping[str, str]: ...
+    def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]: ...
     def end(self) -> None: ...
     def keep_preferences(self, preferences: Preferences) -> None: ...
     def listen(self, tell: Callable[[str], None]) -> tuple[Heard, ...]: ...
@@ -122,7 +122,7 @@ def facts_of_bench(shop: Workshop) -> BenchFacts:
         for check in one.checks
         if check.state == "due"
     )
-    practised = shop.practised().get(unfinished.batch, "") if unfinished is not None else ""
+    practised = shop.practised((unfinished,)).get(unfinished.batch, "") if unfinished is not None else ""
     return BenchFacts(
         shop.maker, shop.where, unfinished, shop.devices(), dict(shop.checked()), practised, due
     )

@@ -248,18 +248,13 @@ def past_page(
 ) -> Page:  # fmt: skip
     """Past batches, newest first, a page at a time; ``practised`` says what scenario some of them rehearsed."""
     page = Page(panel, sizes, "Past batches")
-    rows = page.rows_that_fit()
-    below: list[Labelled] = [
-        ("Back", ways.home, "plain"),
-        ("Lots", ways.lots, "plain"),
-        ("Waiting for release", ways.due, "plain"),
-    ]
-    if number:
-        below.append(("Newer", _with(ways.past, number - 1), "plain"))
-    if len(batches) > (number + 1) * rows:
-        below.append(("Older", _with(ways.past, number + 1), "plain"))
-    page.bottom(below)
-    rows = page.rows_that_fit()
+    rows = past_rows(panel, sizes)
+    newer, older = number > 0, len(batches) > (number + 1) * rows
+    page.bottom([
+        ("Back", ways.home, "plain"), ("Lots", ways.lots, "plain"), ("To release", ways.due, "plain"),
+        *([("Newer" if newer else "", _with(ways.past, number - 1), "plain"),
+           ("Older" if older else "", _with(ways.past, number + 1), "plain")] if newer or older else []),
+    ])  # fmt: skip
     part = batches[number * rows : (number + 1) * rows]
     if not part:
         page.line("No more batches." if number else "Nothing has been made here yet.", sizes.note)
@@ -269,6 +264,13 @@ def past_page(
     if labels:
         page.grid(labels, 1, page.left, page.low, page.wide, page.pen_y)
     return page
+
+
+def past_rows(panel: Panel, sizes: Sizes) -> int:
+    """How many batches stand on one page."""
+    page = Page(panel, sizes, "Past batches")
+    page.low = page.above_bottom
+    return page.rows_that_fit()
 
 
 def _batch_line(b: BatchLine, practised: str) -> str:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from benchapp.bench_watch import BenchWatch
     from benchapp.make.moment import Ask
     from benchapp.make.plan import Plan
+    from benchapp.record.journal import BatchLine
     from benchapp.screens.bench import Recipe, Workshop
     from benchapp.screens.panel import Panel, Sizes
     from drivers.finding import Heard
@@ -84,8 +85,14 @@ class Ways(DeskWays, TrainingWays):
 
     def past(self, page: int = 0) -> None:
         """Past batches."""
+        rows = home.past_rows(self.panel, self.sizes)
+
+        def read(shop: Workshop) -> tuple[tuple[BatchLine, ...], Mapping[str, str]]:
+            batches = shop.batches()
+            return batches, shop.practised(batches[page * rows : (page + 1) * rows])
+
         self.fetch(
-            lambda shop: (shop.batches(), shop.practised()),
+            read,
             lambda found: self.show(home.past_page(self.panel, self.sizes, *found, self, page)),
         )
 

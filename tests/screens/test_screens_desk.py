@@ -167,7 +167,7 @@ def test_a_chart_wants_three_batches(desk):
 
 def test_what_waits_for_release_names_what_is_missing(desk):
     desk.ways.past()
-    desk.press("Waiting for release")
+    desk.press("To release")
     assert any(label.startswith("b1: ") for label in desk.labels())
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from conftest import Nobody, lay_out, words_in
@@ -99,6 +100,15 @@ def test_full_guidance_lies_over_nothing(some, panel, large):
         for one, other in itertools.combinations(boxes, 2):
             assert not overlap(one, other), (name, one.words, other.words)
         assert all(t.y >= -0.5 and t.top <= panel.height + 0.5 and not t.broken for t in laid.texts), name
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_what_has_just_happened_is_told_at_every_level(some, level):
+    slipped = "The bottle slips: far more runs in than you wanted."
+    screen = on_glass(PANELS[-1], True, level)
+    weighing = next(m for _, m in some if m.step_kind == "weigh" and not m.face.cautions)
+    screen.show(replace(weighing, face=replace(weighing.face, news=slipped)))
+    assert screen.why.text.startswith(slipped)
 
 
 def test_the_level_is_kept_and_a_level_nobody_knows_is_not_taken(tmp_path):

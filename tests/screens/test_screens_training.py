@@ -10,6 +10,7 @@ from test_screens_desk import Desk as Glass
 from test_screens_desk import type_pin
 
 from benchapp import events as ev
+from benchapp.record.journal import BatchLine
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.scenario_reading import SHIPPED, find_scenario, scenarios
@@ -134,6 +135,20 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     assert [e.reason for e in the_events(journal)[1] if isinstance(e, ev.MakeAbandoned)] == [BROKEN_OFF]
 
 
+def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal):
+    from benchapp.screens.home import HomePage
+    from benchapp.screens.training import LeadInPage
+
+    practise(pilot, "Too hot for what goes in")
+    assert isinstance(pilot.app.screen, LeadInPage)
+    pilot.press("Stop")
+    pilot.until_page(HomePage)
+    pilot.arrive()
+    pilot.press("Past batches")
+    (line,) = journal.batches()
+    assert f"{line.batch}, practised: Too hot for what goes in, ended before it began" in pilot.presses()
+
+
 # --- without a window ----------------------------------------------------------------------------------------
 
 
@@ -212,7 +227,62 @@ def test_a_makers_own_file_is_practised_from_the_text_that_was_there(journal, tm
     finally:
         shop.end()
     (own / "slippery.toml").unlink()
-    assert shop.practised() == {the_events(journal)[0].batch: "A slippery bottle, unfinished"}
+    assert shop.practised(shop.batches()) == {the_events(journal)[0].batch: "A slippery bottle, unfinished"}
+
+
+def test_every_past_batch_can_be_reached(glass, journal):
+    """As many as make the last one stand alone on the next page, on every panel."""
+    from benchapp.screens import home
+    from benchapp.screens.panel import PANELS, Sizes
+
+    for panel in PANELS:
+        sizes = Sizes.of(panel, False)
+        rows = home.past_rows(panel, sizes)
+        lines = [
+            BatchLine(f"b{n}", "gel", "Jo Tern", 500.0, "", False, "finished", None) for n in range(rows + 1)
+        ]
+        seen = set()
+        for number in (0, 1):
+            glass.ways.page = home.past_page(panel, sizes, lines, {}, glass.ways, number)
+            seen |= {label.partition(",")[0] for label in glass.labels()}
+            assert ("Older" in glass.labels(), "Newer" in glass.labels()) == (number == 0, number == 1)
+        assert {line.batch for line in lines} <= seen
+
+
+def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
+    from benchapp.screens.bench import facts_of_bench
+
+    for batch, rehearsal in (("b1", False), ("b2", True)):
+        journal.append(batch, [
+            ev.MakeStarted(at_s=0.0, batch=batch, maker="Jo Tern", procedure="oat-hand-lotion", procedure_sha256="",
+                           procedure_text="", batch_g=500.0, devices=(), rehearsal=rehearsal,
+                           scenario=OVER_POUR.text if rehearsal else ""),
+        ])  # fmt: skip
+    assert facts_of_bench(glass.shop).unfinished.batch == "b1"
+    journal.append("b1", [ev.MakeAbandoned(at_s=1.0, reason="over")])
+    facts = facts_of_bench(glass.shop)
+    assert (facts.unfinished.batch, facts.practised) == ("b2", "Too much poured, unfinished")
+
+
+def test_nobody_is_spoken_to_on_the_way_to_where_a_scenario_begins():
+    from benchapp.voiced_pulse import VoicedPulse
+
+    class Beats:
+        session = None
+
+        def beat(self):
+            return "a moment"
+
+    class Voice(list):
+        hear = list.append
+
+    quiet, voice = [True], Voice()
+    pulse = VoicedPulse(Beats(), voice, lambda: quiet[0])
+    assert pulse.beat() == "a moment"
+    assert voice == []
+    quiet[0] = False
+    pulse.beat()
+    assert voice == ["a moment"]
 
 
 # --- who may do what -----------------------------------------------------------------------------------------
