@@ -45,6 +45,7 @@ class LeavesPage(Page):
     ) -> None:  # fmt: skip
         super().__init__(panel, sizes, title)
         self._size = size or sizes.small
+        self._rulers: dict[tuple[bool, bool], Words] = {}
         timed = any(line.time for line in lines)
         self._gutter = sizes.small * (1.6 if any(line.mark for line in lines) else 0.0)
         self._clock = self._size * 3.2 if timed else 0.0
@@ -78,7 +79,13 @@ class LeavesPage(Page):
         return 0.0 if line.head or not (line.mark or line.time) else self._gutter + self._clock
 
     def _high(self, line: Told) -> float:
-        return self._words(line).height_at(self.wide - self._indent(line)) + self.sizes.gap * 0.5
+        """Measured with one ruler for all lines that look alike: a long record has hundreds."""
+        looks = line.head, line.bold or line.head
+        if looks not in self._rulers:
+            self._rulers[looks] = self._words(line)
+        ruler = self._rulers[looks]
+        ruler.text = self.sizes.figures.text(line.text)
+        return ruler.height_at(self.wide - self._indent(line)) + self.sizes.gap * 0.5
 
     def _draw(self, line: Told) -> None:
         words, indent, top = self._words(line), self._indent(line), self.pen_y

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 from dataclasses import replace
 
@@ -72,57 +73,60 @@ def desk_pages(panel, sizes, ways):
         yield SignSheet(panel, sizes, people, "batch released", print, print)
 
 
-def training_pages(panel, sizes, ways):
-    """The training pages with everything that ships, a broken file, long debriefs, and people at every level."""
+@functools.cache
+def shipped_practices():
     from benchapp.commands.training_desk import practices
-    from benchapp.rehearsal.debrief import Debrief, Line
-    from benchapp.rehearsal.scoring import Found, Verdict
-    from benchapp.screens import training
-    from benchapp.screens.leaves import LeavesPage, Told
-    from benchapp.screens.training_facts import Competent, Held
 
-    found = replace(
-        practices(None),
-        broken=('slippery.toml:16:8: "set fire" cannot be that. One of pour on, tare. And 2 more.',),
-    )
+    return practices(None)
+
+
+def training_pages(panel, sizes, ways):
+    """The training pages with everything that ships, a broken file, a long debrief, and people at every level."""
+    from benchapp.screens import training
+
+    broken_file = 'slippery.toml:16:8: "set fire" cannot be that. One of pour on, tare. And 2 more.'
+    found = replace(shipped_practices(), broken=(broken_file,))
     for number in range(4):
         yield training.PracticePage(panel, sizes, found, ways, number)
     longest = max(found.found, key=lambda p: len(p.goal))
     yield training.goal_page(panel, sizes, longest, ways)
     yield training.LeadInPage(panel, sizes, longest, print)
-    good = tuple(Found(f"Something good was seen, number {n}", True, 60.0 * n) for n in range(3))
-    for verdict in (
-        Verdict(5.0, True, good, ()),
-        Verdict(5.0, True, (), good),
-        Verdict(5.0, False, good, (), True),
-    ):
-        lines = tuple(Line(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
-                      for n, mark in enumerate(("", "good", "bad", "") * 4))  # fmt: skip
-        how = Debrief(
-            "b1",
-            "Jo Tern",
-            longest.title,
-            longest.goal,
-            verdict,
-            lines,
-            ("10.0 g of waste.",) * 5,
-            "Stop pouring. " * 12,
-        )
-        for number in (0, 1, 9):
-            yield training.DebriefPage(
-                panel, sizes, how, "over-pour", ways, ("To the bench", print, "plain"), number
-            )
-    kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")
-    held = tuple(
-        Held(k, training.LEVELS[n % 3], "2026-03-01", "rehearsal 20260301-winter-shore-cream-12")
-        for n, k in enumerate(kinds)
+    for how, number in debriefs(longest):
+        back = ("To the bench", print, "plain")
+        yield training.DebriefPage(panel, sizes, how, "over-pour", ways, back, number)
+    yield from people_pages(panel, sizes, ways)
+
+
+def debriefs(p):
+    """Every verdict, and the pages of the longest."""
+    from benchapp.rehearsal.debrief import Debrief, Line
+    from benchapp.rehearsal.scoring import Found, Verdict
+
+    signs = tuple(Found(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
+    lines = tuple(
+        Line(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
+        for n, mark in enumerate(("", "good", "bad", "") * 3)
     )
-    helper = Competent("Jo Tern", ("helper",), held, kinds[:3])
-    for one, granters in ((helper, ("Mara Lind",)), (helper, ()), (Competent("Mara Lind", (), (), ()), ())):
-        yield training.PersonPage(panel, sizes, one, granters, ways, 0)
-        yield training.PersonPage(panel, sizes, one, granters, ways, 1)
-    yield LeavesPage(panel, sizes, "b1", [Told("Sunflower oil: 125.4 g (123 to 127), measured")] * 40, print, 2,
-                     [("Back", print, "plain")])  # fmt: skip
+    reached, missed = Verdict(5.0, True, signs, ()), Verdict(5.0, True, (), signs)
+    broken_off = Verdict(5.0, False, signs, (), True)
+    for verdict, number in ((reached, 0), (missed, 1), (missed, 9), (broken_off, 0)):
+        effects, master = ("10.0 g of waste.",) * 5, "Stop pouring. " * 12
+        yield Debrief("b1", "Jo Tern", p.title, p.goal, verdict, lines, effects, master), number
+
+
+def people_pages(panel, sizes, ways):
+    from benchapp.screens import training
+    from benchapp.screens.leaves import LeavesPage, Told
+    from benchapp.screens.training_facts import Competent, Held
+
+    kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")
+    why = "rehearsal 20260301-winter-shore-cream-12"
+    held = tuple(Held(k, training.LEVELS[n % 3], "2026-03-01", why) for n, k in enumerate(kinds))
+    helper = Competent("Jo Tern", ("helper",), held, kinds[:3], (*kinds, "finish"))
+    for one, granters, number in ((helper, ("Mara Lind",), 0), (helper, (), 1), (Competent("Mara Lind", (), (), ()), (), 0)):  # fmt: skip
+        yield training.PersonPage(panel, sizes, one, granters, ways, number)
+    told = [Told("Sunflower oil: 125.4 g (123 to 127), measured")] * 40
+    yield LeavesPage(panel, sizes, "b1", told, print, 2, [("Back", print, "plain")])
 
 
 @pytest.fixture
@@ -163,7 +167,7 @@ def pages(journal, tmp_path):
     ]  # fmt: skip
     heard = (Heard("/dev/ttyUSB0", fits=(fit,)), Heard("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."))
 
-    def of(panel, sizes):
+    def of(panel, sizes, training=True):
         subjects = [check_page.Subject(d, d.channels[-1], "Mara Lind", lambda: "") for d in devices]
         yield home.home_page(panel, sizes, None, (), ways)
         yield home.home_page(panel, sizes, facts_of_bench(shop), seen, ways)
@@ -195,7 +199,8 @@ def pages(journal, tmp_path):
         yield ReasonSheet(panel, sizes, "Abandon the batch", print, print, ABANDON_REASONS)
         yield LockSheet(panel, sizes, print)
         yield from desk_pages(panel, sizes, ways)
-        yield from training_pages(panel, sizes, ways)
+        if training:
+            yield from training_pages(panel, sizes, ways)
 
     return of
 
@@ -240,7 +245,8 @@ def test_words_lie_over_nothing(pages, panel, large):
 
 @pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
 def test_the_words_of_a_device_stand_apart_and_within_its_row(pages, panel, large):
-    rows = [row for page in pages(panel, Sizes.of(panel, large)) for row in getattr(page, "rows", ())]
+    some = pages(panel, Sizes.of(panel, large), training=False)
+    rows = [row for page in some for row in getattr(page, "rows", ())]
     assert len(rows) >= 2
     for row in rows:
         assert not broken(row.name), row.name.text
