@@ -191,10 +191,11 @@ class ShopFloor:
         """The shipped scenarios, and the workshop's own in its data folder."""
         return practices(self._own_scenarios())
 
-    def practise(self, key: str) -> Pulse:
-        """Rehearse that scenario on a simulated bench, whatever bench there is. Raises RehearsalError."""
+    def practise(self, key: str, who: str = "") -> Pulse:
+        """Rehearse that scenario on a simulated bench, whatever bench there is; ``who`` practises, the maker here
+        where nobody is named. Raises RehearsalError."""
         scenario = find_scenario(key, self._own_scenarios())
-        return self._rehearse(scenario.procedure, scenario.batch_g, scenario)
+        return self._rehearse(scenario.procedure, scenario.batch_g, scenario, who)
 
     def rehearse(self, key: str, batch_g: float) -> Pulse:
         """Rehearse a whole batch on a simulated bench, whatever bench there is."""
@@ -247,7 +248,7 @@ class ShopFloor:
         self.simulated = SimulatedBench(seed=self._seed)
         return self.simulated
 
-    def _rehearse(self, key: str, batch_g: float, scenario: Scenario | None) -> Pulse:
+    def _rehearse(self, key: str, batch_g: float, scenario: Scenario | None, who: str = "") -> Pulse:
         from benchapp.commands.making import today
 
         bench = self._open_simulated()
@@ -256,7 +257,7 @@ class ShopFloor:
         devices = bench.bench.devices  # a check of a real bench says nothing of these
         facts = self._facts(devices) if self._bench is None else [facts_of(d) for d in devices]
         session = begin(
-            self._journal, procedure, batch_g, facts, self.maker, batch, lambda: bench.now_s, rehearsal=True,
+            self._journal, procedure, batch_g, facts, who or self.maker, batch, lambda: bench.now_s, rehearsal=True,
             scenario=scenario.text if scenario else "",
         )  # fmt: skip
         return self._beating(rehearse(bench, session, procedure, self._seed, scenario=scenario))

@@ -209,10 +209,10 @@ class BenchApp(App, Ways):
         self._let_go()
         self._make(lambda shop: shop.begin(key, batch_g))
 
-    def practise(self, p: Practice) -> None:
-        """Rehearse that scenario on a simulated bench."""
+    def practise(self, p: Practice, who: str = "") -> None:
+        """Rehearse that scenario on a simulated bench; ``who`` practises, the maker here where nobody is named."""
         self._let_go()
-        self._make(lambda shop: shop.practise(p.key))
+        self._make(lambda shop: shop.practise(p.key, who))
 
     def rehearse(self, key: str, batch_g: float) -> None:
         """Rehearse a whole batch on a simulated bench."""

@@ -83,7 +83,7 @@ def _shortened(words: Words, text: str, wide: float, high: float) -> str:
 def goal_page(panel: Panel, sizes: Sizes, p: Practice, ways: TrainingWays) -> Page:
     """One scenario and its goal, before anything begins."""
     page = _goal(panel, sizes, p)
-    page.bottom([("Back", ways.practices, "plain"), ("Begin", partial(ways.practise, p), "main")])
+    page.bottom([("Back", ways.practices, "plain"), ("Begin", partial(ways.practise_by, p), "main")])
     page.line(SIMULATED, sizes.note)
     page.line(f"It teaches: {', '.join(p.teaches)}.", sizes.note)
     return page

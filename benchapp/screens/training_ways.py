@@ -30,7 +30,7 @@ class TrainingWays:
         def home(self) -> None: ...
         def past(self, page: int = 0) -> None: ...
         def batch(self, batch: str) -> None: ...
-        def practise(self, p: Practice) -> None: ...
+        def practise(self, p: Practice, who: str = "") -> None: ...
         def rehearse(self, key: str, batch_g: float) -> None: ...
         def told(self, sentence: str, back: Callable[[], None]) -> None: ...
         def sign(
@@ -56,6 +56,19 @@ class TrainingWays:
         from benchapp.screens import training
 
         self.show(training.goal_page(self.panel, self.sizes, p, self))
+
+    def practise_by(self, p: Practice, number: int = 0) -> None:
+        """Who practises? It speaks for nobody else. Where there is no choice, whoever makes here."""
+        from benchapp.screens import desk
+
+        def asked(people: tuple[str, ...]) -> None:
+            if len(people) < 2:
+                self.practise(p, *people)
+            else:
+                self.show(desk.choice_page(self.panel, self.sizes, "Who practises?", people, partial(self.practise, p),
+                                           partial(self.practice, p), partial(self.practise_by, p), number))  # fmt: skip
+
+        self.fetch(lambda shop: shop.desk().people(), asked)
 
     def practise_whole(self) -> None:
         """A whole batch of what?"""

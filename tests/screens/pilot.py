@@ -111,8 +111,8 @@ class Shop(ShopFloor):
         super().resume(batch)
         return self._overheard()
 
-    def practise(self, key):
-        super().practise(key)
+    def practise(self, key, who=""):
+        super().practise(key, who)
         return self._overheard()
 
     def _overheard(self):

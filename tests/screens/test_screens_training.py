@@ -160,7 +160,7 @@ def glass(journal, tmp_path):
     glass = Glass(
         ShopFloor(journal, None, "Mara Lind", folder=tmp_path), PANELS[0], Sizes.of(PANELS[0], False)
     )
-    glass.ways.practise = lambda p: setattr(glass.ways, "begun", p.key)
+    glass.ways.practise = lambda p, who="": setattr(glass.ways, "begun", (p.key, who))
     return glass
 
 
@@ -191,7 +191,7 @@ def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_fi
     glass.ways.practices()
     glass.press("A slippery bottle")
     glass.press("Begin")
-    assert glass.ways.begun == "slippery"
+    assert glass.ways.begun == ("slippery", "")
 
 
 def test_practising_leaves_a_real_bench_alone(journal, tmp_path):
@@ -322,6 +322,20 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     assert "second person signs beside them: combine" in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
+
+
+def test_who_practises_is_asked_where_there_are_several_and_stands_in_the_record(glass, enrolled, journal):
+    glass.ways.practices()
+    every_page(glass)
+    glass.press("Too cold to combine")
+    glass.press("Begin")
+    glass.press("Jo Tern")
+    assert glass.ways.begun == ("too-cold-to-combine", "Jo Tern")
+    try:
+        glass.shop.practise(*glass.ways.begun)
+    finally:
+        glass.shop.end()
+    assert the_events(journal)[1][0].maker == "Jo Tern"
 
 
 def test_a_wrong_pin_grants_nothing_and_nobody_grants_it_to_themselves(glass, enrolled, journal):
