@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -16,7 +17,8 @@ from benchapp.record.competence import (
     witness_for,
 )
 from benchapp.record.journal import BatchLine, Journal
-from benchapp.record.people import Person
+from benchapp.record.people import Person, enrolment_problem
+from benchapp.record.pins import hashed, problem_with
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.debrief import Debrief, debrief
 from benchapp.rehearsal.errors import RehearsalError, ScenarioInvalid
@@ -108,6 +110,29 @@ class TrainingDesk:
         granted = grant(people, who, kind, level, proof.who)
         self._workshop.add(granted)
         return f"{granted.who}: {granted.step_kind}, {granted.level}."
+
+    def releasers(self) -> tuple[str, ...]:
+        """Who may enrol somebody; nobody where the first one enrols themselves."""
+        return tuple(p.who for p in self._workshop.people().with_role("releaser"))
+
+    def enrol(self, who: str, roles: tuple[str, ...], by: str, by_pin: str, pin: str) -> str:
+        """Enrol somebody, signed by a releaser, the first person by themselves; the sentence that says how it went."""
+        people = self._workshop.people()
+        problem = enrolment_problem(people, who, roles) or problem_with(pin)
+        if problem:
+            return problem
+        signer = who
+        if people.signing():
+            proof = self._workshop.prove(by, by_pin)
+            if isinstance(proof, str):
+                return proof
+            if "releaser" not in proof.roles:
+                return f"{proof.who} is no releaser here."
+            signer = proof.who
+        self._workshop.add(
+            ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed(pin, os.urandom), by=signer)
+        )
+        return f"{who} is enrolled as {', '.join(roles)}."
 
 
 def _competent(who: str, person: Person | None, found: Competence) -> Competent:

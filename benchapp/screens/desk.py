@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.screens import design as d
 from benchapp.screens.home import Labelled, Page
-from benchapp.screens.leaves import LeavesPage, Told
+from benchapp.screens.leaves import LeavesPage, Told, turning
 from benchapp.screens.parts import Words
 
 if TYPE_CHECKING:
@@ -139,20 +139,16 @@ def choice_page(
 
 def list_page(
     panel: Panel, sizes: Sizes, title: str, rows: Sequence[tuple[str, Callable[[], None]]], back: Callable[[], None],
-    turn: Callable[[int], None], number: int, none: str,
+    turn: Callable[[int], None], number: int, none: str, more: Sequence[Labelled] = (),
 ) -> Page:  # fmt: skip
-    """Rows to press, a page at a time."""
+    """Rows to press, a page at a time; ``more`` is what else can be pressed."""
     page = Page(panel, sizes, title)
-    page.bottom([("Back", back, "plain"), ("Older", _with(turn, number + 1), "plain")])
+    page.low = page.above_bottom
     room = page.rows_that_fit()
+    pages = max(-(-len(rows) // room), 1)
+    number = min(number, pages - 1)
     part = rows[number * room : (number + 1) * room]
-    below: list[Labelled] = [("Back", back, "plain")]
-    if number:
-        below.append(("Before", _with(turn, number - 1), "plain"))
-    if len(rows) > (number + 1) * room:
-        below.append(("More", _with(turn, number + 1), "plain"))
-    page = Page(panel, sizes, title)
-    page.bottom(below)
+    page.bottom([("Back", back, "plain"), *turning(number, pages, turn), *more])
     if not part:
         page.line(none, sizes.note)
     _rows(page, [(label, act, "plain") for label, act in part], long=True)

@@ -32,8 +32,10 @@ class SignSheet(Sheet):
         meaning: str,
         done: Signed,
         back: Callable[[], None],
+        enter: str = "Sign",
     ) -> None:
         super().__init__(panel, sizes)
+        self._enter = enter
         self._meaning, self._done_act, self._back = meaning, done, back
         self.who, self.typed = "", ""
         self._people = tuple(people)
@@ -79,7 +81,8 @@ class SignSheet(Sheet):
         pad_top = panel.height * 0.62 if portrait else panel.height - s.pad
         side_w = panel.width - 2 * s.pad if portrait else panel.width - pad_w - 3 * s.pad
         low = self._title(f"PIN of {who}", side_w)
-        meaning = Words(f"It says: {self._meaning}.", s.small, d.SLATE)
+        said = f"It says: {self._meaning}." if self._enter == "Sign" else self._meaning
+        meaning = Words(said, s.small, d.SLATE)
         self.dots = Words("–", s.instruction, d.TIDE, bold=True)
         for words in (meaning, self.dots):
             self.add_widget(words)
@@ -91,7 +94,9 @@ class SignSheet(Sheet):
         rows_low = float(s.pad) + (s.action + s.gap if portrait else 0)
         self.grid(keys, 3, pad_x, rows_low, pad_w, pad_top)
         half = (side_w - s.gap) / 2
-        for n, (label, act, kind) in enumerate((("Sign", self._sign, "main"), ("Back", self._back, "plain"))):
+        for n, (label, act, kind) in enumerate(
+            ((self._enter, self._sign, "main"), ("Back", self._back, "plain"))
+        ):
             press = Press(label, act, kind, s.note)
             press.size, press.pos = (half, s.action), (s.pad + n * (half + s.gap), s.pad)
             self.add_widget(press)

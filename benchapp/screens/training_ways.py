@@ -16,6 +16,11 @@ if TYPE_CHECKING:
     from benchapp.screens.training_facts import Competent, Practice
 
 T = TypeVar("T")
+#: What somebody can be enrolled as. The first person here has to be a releaser.
+ROLES: dict[str, tuple[str, ...]] = {
+    "Helper, who learns": ("helper",), "Maker": ("maker",), "Maker and releaser": ("maker", "releaser"),
+    "Releaser": ("releaser",),
+}  # fmt: skip
 
 
 class TrainingWays:
@@ -123,9 +128,50 @@ class TrainingWays:
         def listed(everybody: tuple[Competent, ...]) -> None:
             rows = [(training.summary(one), partial(self.person, one.who)) for one in everybody]
             self.show(desk.list_page(self.panel, self.sizes, "Who may do what", rows, self.practices, self.competence, number,
-                                     "Nobody is enrolled, and nothing was practised yet."))  # fmt: skip
+                                     "Nobody is enrolled, and nothing was practised yet.",
+                                     [("Enrol somebody", self.enrol, "plain")]))  # fmt: skip
 
         self.fetch(lambda shop: shop.desk().competence(), listed)
+
+    def enrol(self) -> None:
+        """Somebody new: their name, what they may do, a releaser's signature, and their own PIN, twice."""
+        from benchapp.screens.letters import LetterSheet
+
+        self.show(LetterSheet(self.panel, self.sizes, "Who is it", self._enrol_as, self.competence))
+
+    def _enrol_as(self, who: str) -> None:
+        from benchapp.screens import desk
+
+        def roles(picked: str) -> None:
+            self.fetch(lambda shop: shop.desk().releasers(), partial(sign, ROLES[picked]))
+
+        def sign(roles: tuple[str, ...], releasers: tuple[str, ...]) -> None:
+            if releasers:
+                self.sign(
+                    releasers, f"{who} is enrolled", partial(self._new_pin, who, roles), self.competence
+                )
+            else:
+                self._new_pin(who, roles, "", "")
+
+        self.show(desk.choice_page(self.panel, self.sizes, f"{who} is a …", tuple(ROLES), roles, self.enrol))
+
+    def _new_pin(self, who: str, roles: tuple[str, ...], by: str, by_pin: str) -> None:
+        from benchapp.screens.signing import SignSheet
+
+        def pad(meaning: str, done: Callable[[str, str], None]) -> None:
+            self.show(SignSheet(self.panel, self.sizes, (who,), meaning, done, self.competence, "Enter"))
+
+        def again(_: str, pin: str) -> None:
+            pad("The same again.", partial(write, pin))
+
+        def write(pin: str, _: str, same: str) -> None:
+            if pin != same:
+                self.told("Those were two different PINs. Nobody was enrolled.", self.competence)
+                return
+            self.fetch(lambda shop: shop.desk().enrol(who, roles, by, by_pin, pin),
+                       lambda said: self.told(said, self.competence))  # fmt: skip
+
+        pad("Their own, 4 to 12 digits. Nobody else looks.", again)
 
     def person(self, who: str, number: int = 0) -> None:
         """What one person holds."""

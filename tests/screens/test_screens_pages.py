@@ -117,6 +117,7 @@ def debriefs(p):
 def people_pages(panel, sizes, ways):
     from benchapp.screens import training
     from benchapp.screens.leaves import LeavesPage, Told
+    from benchapp.screens.letters import LetterSheet
     from benchapp.screens.training_facts import Competent, Held
 
     kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")
@@ -125,6 +126,11 @@ def people_pages(panel, sizes, ways):
     helper = Competent("Jo Tern", ("helper",), held, kinds[:3], (*kinds, "finish"))
     for one, granters, number in ((helper, ("Mara Lind",), 0), (helper, (), 1), (Competent("Mara Lind", (), (), ()), (), 0)):  # fmt: skip
         yield training.PersonPage(panel, sizes, one, granters, ways, number)
+    for name in (True, False):
+        yield LetterSheet(panel, sizes, "Who is it", print, print, name)
+    digits = LetterSheet(panel, sizes, "The lot's name", print, print, False)
+    digits._other()
+    yield digits
     told = [Told("Sunflower oil: 125.4 g (123 to 127), measured")] * 40
     yield LeavesPage(panel, sizes, "b1", told, print, 2, [("Back", print, "plain")])
 

@@ -338,6 +338,64 @@ def test_who_practises_is_asked_where_there_are_several_and_stands_in_the_record
     assert the_events(journal)[1][0].maker == "Jo Tern"
 
 
+def write(glass, text):
+    """On the letters, a key at a time."""
+    for sign in text:
+        glass.press("Space" if sign == " " else sign.upper())
+    glass.press("Enter")
+
+
+def keys(glass, pin, enter="Enter"):
+    for digit in pin:
+        glass.press(digit)
+    glass.press(enter)
+
+
+def test_somebody_is_enrolled_by_touch_with_a_releasers_pin_and_their_own(glass, enrolled):
+    glass.ways.competence()
+    glass.press("Enrol somebody")
+    write(glass, "Ole Brandt")
+    glass.press("Helper, who learns")
+    type_pin(glass)  # Mara Lind's
+    keys(glass, "7319")
+    keys(glass, "7319")
+    assert glass.words().startswith("Ole Brandt is enrolled as helper.")
+    person = enrolled.people().find("Ole Brandt")
+    assert person.roles == ("helper",)
+    assert not isinstance(enrolled.prove("Ole Brandt", "7319"), str)
+
+
+@pytest.mark.parametrize(
+    ("by_pin", "first", "second", "said"),
+    [("4826", "7319", "7318", "two different PINs"), ("4826", "1111", "1111", "the first anybody would try"),
+     ("4827", "7319", "7319", "That is not the PIN of Mara Lind")],
+)  # fmt: skip
+def test_nobody_is_enrolled_by_a_slip(glass, enrolled, by_pin, first, second, said):
+    glass.ways.enrol()
+    write(glass, "Ole Brandt")
+    glass.press("Maker")
+    type_pin(glass, by_pin)
+    keys(glass, first)
+    keys(glass, second)
+    assert said in glass.words()
+    assert enrolled.people().find("Ole Brandt") is None
+
+
+def test_the_first_person_enrols_themselves_and_has_to_be_a_releaser(glass, journal):
+    glass.ways.enrol()
+    write(glass, "Ina Voss")
+    glass.press("Helper, who learns")
+    keys(glass, "7319")
+    keys(glass, "7319")
+    assert "has to be a releaser" in glass.words()
+    glass.ways.enrol()
+    write(glass, "Ina Voss")
+    glass.press("Maker and releaser")
+    keys(glass, "7319")
+    keys(glass, "7319")
+    assert Workshop(journal).people().find("Ina Voss").roles == ("maker", "releaser")
+
+
 def test_a_wrong_pin_grants_nothing_and_nobody_grants_it_to_themselves(glass, enrolled, journal):
     glass.ways.person("Mara Lind")
     assert "Grant a level" not in glass.labels()
