@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from benchapp import events as ev
 from benchapp.calculations.control_chart import individuals_chart, signals
 from benchapp.commands.desk import amount, release_specification
 from benchapp.commands.facts import record_in
@@ -16,6 +17,7 @@ from benchapp.record.release import why_not
 from benchapp.record.tracing import back, forward, ranges
 from benchapp.record.workshop import Workshop
 from benchapp.screens.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
+from benchapp.screens.store_ways import Delivery
 
 
 class Desk(TrainingDesk):
@@ -107,6 +109,26 @@ class Desk(TrainingDesk):
             )
             for x in lots
         )
+
+    def receive(self, d: Delivery, by: str, pin: str) -> str:
+        """A delivery onto the books, signed where people are enrolled; the sentence that says how it went."""
+        if self._shop.people().signing():
+            proof = self._shop.prove(by, pin)
+            if isinstance(proof, str):
+                return proof
+            by = proof.who
+        lot = ev.LotReceived(
+            at_s=0.0, lot=d.lot, material=d.material, name=d.name, supplier=d.supplier, supplier_lot=d.supplier_lot,
+            quantity=d.mass_g, unit="g", received=self._shop.journal.wall()[:10], expires=d.expires, by=by,
+        )  # fmt: skip
+        try:
+            self._shop.receive(lot)
+        except NotAllowed as error:
+            return str(error)
+        unknown = (
+            "" if d.expires else " No expiry date is known for it; the container or the certificate has one."
+        )
+        return f"Lot {d.lot}: {amount(d.mass_g, 'g')} of {d.name} received.{unknown}"
 
     def trace_lot(self, lot: str) -> tuple[str, ...]:
         """Where a lot went."""

@@ -153,6 +153,11 @@ class ShopFloor:
             for p in found
         )
 
+    def materials(self) -> tuple[tuple[str, str], ...]:
+        """Every material the procedures on the shelf name: its key and its name, by name."""
+        found = {m.key: m.name for key in shipped() for m in self._procedure(key).materials.values()}
+        return tuple(sorted(found.items(), key=lambda pair: pair[1].casefold()))
+
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
         """The plan, and every reason why this much cannot be made here."""
         procedure = self._procedure(key)

@@ -21,11 +21,13 @@ class LetterSheet(Sheet):
     """``done`` gets what was typed. ``name``: words begin with a capital and go on small, as names are written."""
 
     def __init__(
-        self, panel: Panel, sizes: Sizes, what: str, done: Callable[[str], None], back: Callable[[], None], name: bool = True
+        self, panel: Panel, sizes: Sizes, what: str, done: Callable[[str], None], back: Callable[[], None], name: bool = True,
+        may_be_empty: bool = False,
     ) -> None:  # fmt: skip
         super().__init__(panel, sizes)
         self._what, self._done_act, self._back, self._name = what, done, back, name
         self.typed = ""
+        self._may_be_empty = may_be_empty
         self._keys = ABC
         self._draw()
 
@@ -76,5 +78,5 @@ class LetterSheet(Sheet):
         )
 
     def _enter(self) -> None:
-        if self.typed.strip():
+        if self.typed.strip() or self._may_be_empty:
             self._done_act(self.typed.strip())

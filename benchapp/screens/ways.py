@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from benchapp.screens import home
 from benchapp.screens.desk_ways import DeskWays
 from benchapp.screens.overlays import Keypad
+from benchapp.screens.store_ways import StoreWays
 from benchapp.screens.training_ways import TrainingWays
 from benchapp.settings import Preferences, wall_now
 
@@ -30,7 +31,7 @@ T = TypeVar("T")
 LOSS_PERCENT = 5.0
 
 
-class Ways(DeskWays, TrainingWays):
+class Ways(DeskWays, TrainingWays, StoreWays):
     """What the pages' presses do; the app is one."""
 
     panel: Panel

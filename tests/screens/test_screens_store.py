@@ -1,0 +1,91 @@
+"""A delivery taken onto the books by touch: every step of it, what is refused, and that a make would know of it."""
+
+from __future__ import annotations
+
+import pytest
+from test_screens_desk import Desk, type_pin
+from test_screens_training import enrolled, keys, write  # noqa: F401  a fixture and two fingers
+
+from benchapp.record.workshop import Workshop
+from benchapp.screens.store_ways import day_of
+
+
+@pytest.fixture
+def glass(journal, tmp_path):
+    from benchapp.commands.workshop import ShopFloor
+    from benchapp.screens.panel import PANELS, Sizes
+
+    return Desk(
+        ShopFloor(journal, None, "Mara Lind", folder=tmp_path), PANELS[-1], Sizes.of(PANELS[-1], True)
+    )
+
+
+def begin(glass, material="Glycerin"):
+    glass.ways.lots()
+    glass.press("Receive a lot")
+    for _ in range(20):
+        if material in glass.labels():
+            break
+        glass.press("On, ")
+    glass.press(material)
+
+
+def receive(glass, lot="G7", grams="2500", day="270131"):
+    begin(glass)
+    letters, digits = lot[0], lot[1:]
+    glass.press(letters)
+    glass.press("123")
+    keys(glass, digits)
+    keys(glass, grams)
+    write(glass, "Harbour Supplies")
+    write(glass, "h" if lot == "G7" else "")
+    keys(glass, day)
+
+
+def test_a_delivery_is_on_the_books(glass, journal):
+    receive(glass)
+    assert glass.words().startswith("Lot G7: 2 500.0 g of Glycerin received.")
+    lot = Workshop(journal).lots().lots["G7"]
+    assert lot.supplier_lot == "H"
+    assert (lot.material, lot.left, lot.supplier, lot.expires) == (
+        "glycerin",
+        2500.0,
+        "Harbour Supplies",
+        "2027-01-31",
+    )
+    glass.press("Back")
+    assert "Glycerin, lot G7: 2 500.0 g. Use by 2027-01-31." in glass.labels()
+
+
+def test_the_same_name_twice_is_refused(glass, journal):
+    receive(glass)
+    receive(glass, grams="100")
+    assert "There is a lot G7 already." in glass.words()
+    assert Workshop(journal).lots().lots["G7"].left == 2500.0
+
+
+def test_a_day_that_never_comes_is_asked_for_again(glass, journal):
+    receive(glass, day="270231")
+    assert "There is no such day." in glass.words()
+    glass.press("Back")
+    keys(glass, "0")
+    assert "No expiry date is known for it" in glass.words()
+
+
+def test_where_people_are_enrolled_it_takes_a_pin(glass, enrolled, journal):  # noqa: F811
+    receive(glass)
+    glass.press("Mara Lind")
+    type_pin(glass, "4827")
+    assert not Workshop(journal).lots_named("G7")
+    receive(glass)
+    glass.press("Mara Lind")
+    type_pin(glass)
+    assert Workshop(journal).lots_named("G7")
+
+
+@pytest.mark.parametrize(
+    ("typed", "day"),
+    [(270131.0, "2027-01-31"), (50101.0, "2005-01-01"), (0.0, ""), (270230.0, None), (271301.0, None)],
+)
+def test_days_as_they_are_typed(typed, day):
+    assert day_of(typed) == day
