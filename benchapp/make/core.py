@@ -13,6 +13,7 @@ from benchapp.make.acts.more import additions_of
 from benchapp.make.acts.witness import witness_of
 from benchapp.make.cautions import shown_for
 from benchapp.make.faces import face_now
+from benchapp.make.folding import apply
 from benchapp.make.inputs import (
     Abandon,
     ClockSet,
@@ -38,7 +39,7 @@ from benchapp.make.inputs import (
 from benchapp.make.moment import Face, Trouble
 from benchapp.make.noting import noted
 from benchapp.make.plan import Plan
-from benchapp.make.state import State, apply
+from benchapp.make.state import State
 from benchapp.make.steps import acts_of
 from benchapp.make.taking_back import last_said
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk

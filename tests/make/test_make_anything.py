@@ -10,6 +10,7 @@ from test_make_core import SCALES
 
 from benchapp import events as ev
 from benchapp.make.core import Make
+from benchapp.make.folding import fold
 from benchapp.make.inputs import (
     ClockSet,
     Degrees,
@@ -33,7 +34,6 @@ from benchapp.make.inputs import (
 )
 from benchapp.make.picture import moment_of
 from benchapp.make.plan import make_plan
-from benchapp.make.state import fold
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped

@@ -9,6 +9,7 @@ from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.aside import AHEAD, BACK
+from benchapp.make.folding import fold
 from benchapp.make.inputs import (
     Degrees,
     Grams,
@@ -21,7 +22,6 @@ from benchapp.make.inputs import (
     TakeBack,
     Tick,
 )  # fmt: skip
-from benchapp.make.state import fold
 
 WAIT, LATER = "06-heat", "11-weigh"
 BOAT_G = 8.1

@@ -7,8 +7,8 @@ from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.make.core import Make
+from benchapp.make.folding import fold
 from benchapp.make.inputs import TakeBack, TypeValue
-from benchapp.make.state import fold
 
 
 def take_back(bench: Bench) -> list[ev.Event]:

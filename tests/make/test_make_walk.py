@@ -6,7 +6,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.make import walk as w
-from benchapp.make.state import fold
+from benchapp.make.folding import fold
 
 STEPS = ("01-prepare", "02-weigh", "03-finish")
 

@@ -6,7 +6,7 @@ import pytest
 from walking import walk
 
 from benchapp import events as ev
-from benchapp.make.state import fold
+from benchapp.make.folding import fold
 from benchapp.session import reopen
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure

@@ -6,7 +6,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.make.core import Make
-from benchapp.make.state import fold
+from benchapp.make.folding import fold
 from benchapp.record.batch_record import record_of
 from benchapp.session import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER

@@ -1,0 +1,106 @@
+"""What is folded of vessels, pours, weights, and what moves between vessels."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from benchapp import events as ev
+from benchapp.make.state import SHORT, State
+
+
+def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
+    account = s.ledger.account(e.vessel)
+    if e.empty:
+        account.empty_g = e.gross_g - s.zero_g.get(e.device, 0.0)
+    account.seen_gross_g = e.gross_g
+    if e.device:
+        for device, vessel in list(s.on_scale.items()):
+            if vessel == e.vessel:
+                del s.on_scale[device]
+        s.on_scale[e.device] = e.vessel
+    s.progress.lifted = False
+
+
+def _lifted(s: State, e: ev.VesselLifted) -> None:
+    s.progress.lifted = True
+    s.on_scale.pop(e.device, None)
+    if e.most_g is not None:
+        s.stood_g[e.device] = (e.least_g if e.least_g is not None else e.most_g, e.most_g)
+
+
+def _returned(s: State, e: ev.VesselReturned) -> None:
+    s.progress.lifted = False
+    s.on_scale[e.device] = e.vessel
+
+
+def _pour_began(s: State, e: ev.PourBegan) -> None:
+    s.progress.baseline_g = e.baseline_g
+
+
+def _weight(s: State, e: ev.WeightTaken) -> None:
+    s.weights.setdefault(e.line, []).append(e)
+    s.ledger.put(e.vessel, e.line, e.net_g)
+    if e.gross_g is not None:
+        s.ledger.account(e.vessel).seen_gross_g = e.gross_g
+
+
+def _overpour(s: State, e: ev.OverpourFound) -> None:
+    s.progress.taken_g = e.net_g
+
+
+def _late_drop(s: State, e: ev.LateDropFound) -> None:
+    s.ledger.put(e.vessel, e.line, e.drop_g)
+    s.late_g[e.line] = s.late_g.get(e.line, 0.0) + e.drop_g
+
+
+def _lot(s: State, e: ev.LotTaken) -> None:
+    s.lots[e.line] = e
+    s.progress.refused = ""
+
+
+def _lot_refused(s: State, e: ev.LotRefused) -> None:
+    s.progress.refused = e.why
+
+
+def _revised(s: State, e: ev.TargetsRevised) -> None:
+    s.batch_g = e.batch_g
+    for line, target, low, high in e.targets:
+        s.revised[line] = (target, low, high)
+    if e.additions:
+        s.additions.setdefault(e.step, []).append(e.additions)
+
+
+def _moved(s: State, e: ev.MassMoved) -> None:
+    s.ledger.move(e.origin, e.into, e.left_g)
+    if e.origin in s.probes.values():
+        s.probes = {p: (e.into if v == e.origin else v) for p, v in s.probes.items()}
+
+
+def _water_lost(s: State, e: ev.WaterLost) -> None:
+    s.ledger.lose_water(e.vessel, e.lost_g, frozenset(e.lines))
+
+
+def _sample(s: State, e: ev.SampleTaken) -> None:
+    if e.what == SHORT:
+        s.short_g += e.mass_g
+    else:
+        s.samples_g += e.mass_g
+    s.ledger.lose_evenly(e.vessel, e.mass_g)
+
+
+CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
+    ev.VesselPlaced: _vessel_placed,
+    ev.VesselLifted: _lifted,
+    ev.VesselReturned: _returned,
+    ev.PourBegan: _pour_began,
+    ev.WeightTaken: _weight,
+    ev.OverpourFound: _overpour,
+    ev.LateDropFound: _late_drop,
+    ev.LotTaken: _lot,
+    ev.LotRefused: _lot_refused,
+    ev.TargetsRevised: _revised,
+    ev.MassMoved: _moved,
+    ev.WaterLost: _water_lost,
+    ev.SampleTaken: _sample,
+}
