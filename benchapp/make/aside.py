@@ -109,10 +109,25 @@ def calls(sight: Sight, act: Act, forecast: Forecast | None) -> str:
     return f"{act.brief}: any moment now."
 
 
-def offered(face: Face, steps: Sequence[Weigh]) -> Face:
-    """The face of a wait with what may be weighed meanwhile."""
+def offered(face: Face, steps: Sequence[Weigh], ready: Sequence[str] = ()) -> Face:
+    """The face of a wait with what may be weighed meanwhile, and the vessels that stand ready."""
     more = tuple(Choice(f"ahead:{s.key}", f"Meanwhile: {s.title}") for s in steps)
-    return dataclasses.replace(face, choices=(*face.choices, *more)) if more else face
+    stands = f"Weighed and ready: {', '.join(ready)}. Keep it covered." if ready else ""
+    if not more and not stands:
+        return face
+    note = f"{face.note} {stands}".strip()
+    return dataclasses.replace(face, choices=(*face.choices, *more), note=note)
+
+
+def ready(sight: Sight, act: Act) -> tuple[str, ...]:
+    """The names of the vessels in which something was weighed ahead of this wait's step."""
+    if not act.waits:
+        return ()
+    steps = sight.plan.procedure.steps
+    here = next(n for n, s in enumerate(steps) if s.key == act.step.key)
+    done = [s for s in steps[here + 1 :] if isinstance(s, Weigh) and s.key in sight.state.steps_done]
+    vessels = dict.fromkeys(s.vessel for s in done if sight.state.ledger.of(s.vessel).content_g > 0.0)
+    return tuple(sight.vessel_name(v) for v in vessels)
 
 
 def with_way_back(face: Face, sight: Sight, act: Act) -> Face:

@@ -127,7 +127,7 @@ class Make:
             return face, above
         if self.state.waiting is not None:
             return aside.with_way_back(face, sight, act), None
-        return aside.offered(face, self._ahead(sight, act, face)), None
+        return aside.offered(face, self._ahead(sight, act, face), aside.ready(sight, act)), None
 
     # --- deciding ------------------------------------------------------------------------------------
 

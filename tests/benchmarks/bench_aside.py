@@ -1,0 +1,90 @@
+"""How soon a maker who weighs ahead is back when the wait wants them: ``python tests/benchmarks/bench_aside.py [N]``.
+
+Each make heats two pots on the simulated bench and steps aside once, at a moment drawn by chance between the
+beginning of the heating and its end, wherever the make still offers it then. Simulated, not tried on hardware; the
+hands are made up.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+from random import Random
+
+from benchapp import events as ev
+from benchapp.make.aside import AHEAD
+from benchapp.record.journal import Journal
+from benchapp.rehearsal.run import rehearse
+from benchapp.session import begin, facts_of
+from drivers.simulated import SimulatedBench
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+NAMES = ("oat-hand-lotion", "winter-shore-cream", "dune-rose-emulsion")
+#: The longest a heating takes on this bench, in seconds; later than that nothing is begun.
+LATEST_S = 1700.0
+
+
+def one(name: str, seed: int) -> dict[str, float] | None:
+    """One make up to the end of its heating; None where nothing was offered any more."""
+    procedure = read_procedure(find(name)).procedure
+    chance = Random(f"aside/{name}/{seed}")
+    bench = SimulatedBench(seed=seed)
+    with tempfile.TemporaryDirectory() as folder:
+        journal = Journal(Path(folder), lambda: "2026-03-01T09:00:00.000+01:00")
+        facts = [facts_of(d) for d in bench.bench.devices]
+        session = begin(
+            journal, procedure, procedure.default_batch_g, facts, "Mara Lind", "b", lambda: bench.now_s, True
+        )
+        rehearsal = rehearse(bench, session, procedure, seed)
+        made = _heat(rehearsal, chance)
+        rehearsal.close()
+        journal.close()
+    return made
+
+
+def _heat(rehearsal, chance) -> dict[str, float] | None:
+    after_s, heating_s, asides = chance.uniform(0.0, LATEST_S), None, 0
+    called_s: float | None = None
+    out: dict[str, float] = {}
+    while True:
+        moment = rehearsal.step()
+        now = rehearsal.bench.now_s
+        if moment.step_kind == "heat" and heating_s is None:
+            heating_s = now
+        if heating_s is not None and moment.step_kind not in ("heat", "weigh"):
+            return out or None
+        if moment.meanwhile is not None:
+            if moment.meanwhile.calls and called_s is None:
+                called_s = now
+                out["called"] = 1.0
+                out["pouring"] = float(moment.face.picture is not None)
+        elif called_s is not None:
+            out["back_s"], called_s = now - called_s, None
+        said = rehearsal.answers.at(moment)
+        if said is not None and said.choice.startswith(AHEAD):
+            if asides or heating_s is None or now - heating_s < after_s:
+                continue
+            asides, out["begun_s"] = 1, now - heating_s
+        if said is not None:
+            rehearsal.session.say(moment.prompt, said)
+        for event in list(rehearsal.session.recent)[-3:]:
+            if isinstance(event, ev.SteppedBack):
+                out["finished"] = float(event.why == "done")
+
+
+def main(count: int) -> None:
+    """Every figure with how it was counted."""
+    made = [x for n in range(count) for name in NAMES if (x := one(name, n + 1)) is not None]
+    called = [x for x in made if x.get("called")]
+    back = sorted(x["back_s"] for x in called if "back_s" in x)
+    print(f"{count * len(NAMES)} heatings, stepped aside in {len(made)} of them")
+    print(f"finished before the wait called: {sum(x.get('finished', 0.0) for x in made):.0f}")
+    print(f"called: {len(called)}, in the middle of a pour {sum(x['pouring'] for x in called):.0f}")
+    if back:
+        print(f"back after the call: median {back[len(back) // 2]:.0f} s, longest {back[-1]:.0f} s")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 20)
