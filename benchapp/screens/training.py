@@ -85,7 +85,7 @@ def goal_page(panel: Panel, sizes: Sizes, p: Practice, ways: TrainingWays) -> Pa
     page = _goal(panel, sizes, p)
     page.bottom([("Back", ways.practices, "plain"), ("Begin", partial(ways.practise_by, p), "main")])
     page.line(SIMULATED, sizes.note)
-    page.line(f"It teaches: {', '.join(p.teaches)}.", sizes.note)
+    page.line(f"It teaches: {_kinds(p.teaches)}.", sizes.note)
     return page
 
 
@@ -239,7 +239,7 @@ class PersonPage(Page):
         """The words of a row, beside each other or one under the other; without a top only how high they are."""
         s = self.sizes
         pips = self._size * 0.8 * 1.25 * len(LEVELS) + s.gap
-        what = Words(f"{held.kind}: {held.level}", self._size, d.INK, bold=True)
+        what = Words(f"{_kinds((held.kind,))}: {held.level}", self._size, d.INK, bold=True)
         since = Words(f"since {held.since}, {held.why}", self._size, d.INK)
         left = self.wide * 0.42
         whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
@@ -256,13 +256,18 @@ class PersonPage(Page):
         return (sum(highs) if self._narrow else max(highs)) + s.gap * 0.5
 
 
+def _kinds(kinds: Sequence[str]) -> str:
+    """Kinds of step as they are written, not as files spell them."""
+    return ", ".join(kind.replace(" ph", " pH") for kind in kinds)
+
+
 def _standing(one: Competent, granters: Sequence[str]) -> list[str]:
     out = []
     if one.witnessed:
-        out.append(f"In a real make a second person signs beside them: {', '.join(one.witnessed)}.")
+        out.append(f"In a real make a second person signs beside them: {_kinds(one.witnessed)}.")
     missing = [kind for kind in one.kinds if kind not in {h.kind for h in one.held}]
     if one.held and missing:
-        out.append(f"Nothing yet in: {', '.join(missing)}.")
+        out.append(f"Nothing yet in: {_kinds(missing)}.")
     if not one.held:
         out.append("Nothing is on record yet. It begins with practising a scenario to its goal.")
     if not one.roles:
