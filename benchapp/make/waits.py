@@ -6,6 +6,9 @@ import math
 
 from benchapp.make.moment import Forecast, Meanwhile
 
+#: How a weighing that is about to be taken is objected to.
+OBJECT = "To object: pour on, lift it, or press the foot."
+
 
 def wait(seconds: float) -> str:
     """A wait as a person says it: 40 s, 12 min, 1 h 20 min."""

@@ -11,6 +11,7 @@ from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
 from benchapp.calculations.pan_press import PanPress
 from benchapp.calculations.settling import Stillness
+from benchapp.calculations.sudden import Sudden
 from benchapp.make.inputs import Degrees, Grams, LotOnHand, NoNumber, PhRead
 from benchapp.make.state import Progress
 
@@ -68,6 +69,7 @@ class Watch:
     late: dict[str, Lateness] = field(default_factory=dict)
     pans: dict[str, PanPress] = field(default_factory=dict)  # of the large scales
     objected: set[str] = field(default_factory=set)  # scales at rest whose weighing is not to be taken
+    sudden: dict[str, Sudden] = field(default_factory=dict)  # what came onto each scale all at once
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
 
@@ -76,6 +78,9 @@ class Watch:
 
         ``waiting`` is the progress of the wait the maker has stepped aside from, after the event.
         """
+        if isinstance(event, ev.PourBegan | ev.VesselReturned):
+            self._calm()  # what stood there before belongs there
+            return
         if isinstance(event, ev.StageReached):
             beside = waiting is not None and waiting.step == event.step
             (self.waiting if beside else self.counts).scratch.clear()
@@ -91,6 +96,21 @@ class Watch:
         else:
             return
         self.objected.clear()
+        self._calm()
+
+    def _calm(self) -> None:
+        for sudden in self.sudden.values():
+            sudden.calm()
+
+    def came_at_once_g(self, device: str) -> float:
+        """What came onto that scale all at once and lies there still, in grams; less than 0 where it went so."""
+        heard = self.sudden.get(device)
+        return heard.by_g if heard is not None else 0.0
+
+    def gone_again_g(self, device: str) -> float:
+        """What had come onto that scale all at once, or went from it so, and is off it now; 0 where nothing is."""
+        heard = self.sudden.get(device)
+        return max(heard.gone_g, -heard.by_g, 0.0) if heard is not None else 0.0
 
     def speaks(self, device: str, now_s: float) -> bool:
         """Whether that device said a number a moment ago."""
@@ -101,6 +121,7 @@ class Watch:
         self.complaints[given.device] = (given.at_s, given.text)
         if given.device in self.scales and not given.lost:
             self.scales[given.device].forget()
+            self.sudden[given.device].forget()
 
     def complaint(self, device: str, now_s: float) -> str:
         """The sentence of a device that gives no number just now, "" where it does."""
@@ -128,7 +149,9 @@ class Watch:
         still = self.scales.get(given.device)
         if still is None:
             still = self.scales[given.device] = Stillness(division_g)
+            self.sudden[given.device] = Sudden(division_g)
         still.push(given.at_s, given.value_g, given.stable)
+        self.sudden[given.device].hear(given.at_s, given.value_g, still.rest_g if still.still else None)
         if still.still:
             self.rests[given.device] = still.rest_g
         else:
@@ -163,6 +186,7 @@ class Watch:
         """Nothing this device said before counts any more."""
         if device in self.scales:
             self.scales[device].forget()
+            self.sudden[device].forget()
         self.ph.pop(device, None)
         for channel in channels:
             self.probes.pop(channel, None)

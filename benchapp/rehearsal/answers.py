@@ -21,6 +21,7 @@ _PLAIN = (
     "pan is empty",
     "seen to",
     "resume",
+    "take",
     "remove",
     "keep",
     "add",

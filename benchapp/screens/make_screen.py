@@ -34,6 +34,7 @@ from benchapp.screens.parts import Press, TideLine, Words
 from benchapp.screens.reading import Reading
 from benchapp.screens.say import held_together, short_forecast
 from benchapp.screens.say_bar import SayBar
+from benchapp.screens.taking_bar import TakingBar
 
 #: Choices heard at once, since there is no time for two presses and nothing is recorded: an objection.
 AT_ONCE = ("wait",)
@@ -96,6 +97,7 @@ class MakeScreen(Widget):
         self.trouble = Words("", sizes.note, d.FOAM, bold=True)
         self.drawing = Drawing(sizes.note, sizes.figures)
         self.strip = CautionStrip(sizes)
+        self.about = TakingBar(sizes)
         self.beside = MeanwhileBand(sizes)
         self.readings: list[Reading] = []
         self.actions: list[Press] = []
@@ -164,6 +166,7 @@ class MakeScreen(Widget):
     def _numbers(self, m: Moment) -> None:
         for reading, live in zip(self.readings, m.face.live, strict=False):
             reading.show(live)
+        self.about.show(m.face.live[0] if m.face.live else None, m.face.taking)
         self.tide.show(m.progress, m.step_number, m.step_count)
         self.beside.numbers(m.meanwhile)
         if self.pages is None:
@@ -179,6 +182,8 @@ class MakeScreen(Widget):
         left, right = s.pad, p.width - s.pad
         top = self._header(m, left, right)
         low = self._action_row(m) + s.gap
+        self.remove_widget(self.about)
+        self.add_widget(self.about)  # over whatever is laid out
         if m.face.cautions:
             self._caution_pages(m, left, right, low, top)
             return
@@ -346,6 +351,7 @@ class MakeScreen(Widget):
         """Readings, and under them what is read up close."""
         y = self._lay_readings(m, left, right - left, low, top)
         self._text_box = (left, right - left, low, y)
+        self.about.place(left, low, right - left, y - low + self.sizes.gap * 0.8)
         self._said = ()
 
     def _lay_readings(self, m: Moment, left: float, width: float, low: float, top: float) -> float:
@@ -372,16 +378,19 @@ class MakeScreen(Widget):
         What has no room stands in "More" all the same.
         """
         put = self.sizes.figures.text
-        why = [put(text) for text in (m.face.news, self.notice, *m.face.not_yet) if text]
+        about = m.face.taking is not None  # then the bar says so, and how to object
+        not_yet = [] if about else m.face.not_yet
+        why = [put(text) for text in (m.face.news, self.notice, *not_yet) if text]
         when = put(forecast(m.face.forecast) if m.face.forecast else "")
         note = put(note_at(m, self.guidance))
         coach = [put(text) for text in coaching(m, self.guidance)]
         next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
-        said = ("\n".join(why), when, note, next_up)
-        if said == self._said:
+        before, self._said = self._said, ("\n".join(why), when, note, next_up, about)
+        if before == self._said:
             return
-        self._said, self.coach.text = said, ""
+        self.coach.text = ""
         left, width, low, top = self._text_box
+        low = max(low, self.about.top) if about else low
         room = top - low + self.sizes.gap * 0.8  # the last line may reach into the gap above the presses
         self.note.font_size = self.sizes.note
         reserve = self._high(self.when, when, width) if not m.face.forecast else 0.0

@@ -7,7 +7,7 @@ from rich.panel import Panel
 from rich.text import Text
 
 from benchapp.make import moment as m
-from benchapp.make.waits import beside, forecast, wait
+from benchapp.make.waits import OBJECT, beside, forecast, wait
 from benchapp.terminal import words
 
 _WORD_STYLE = {
@@ -40,7 +40,7 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
     if drawing is not None:
         parts.append(drawing)
     if moment.face.taking is not None:
-        parts.append(Text(_filled(moment.face.taking) + " taking it", "bold green"))
+        parts.append(Text(_filled(moment.face.taking) + f" taking it. {OBJECT}", "bold green"))
     if moment.face.forecast is not None:
         parts.append(Text(forecast(moment.face.forecast)))
     parts += [Text(words.clean(f"not yet: {why}"), "yellow") for why in moment.face.not_yet]

@@ -15,8 +15,12 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "make"))
 sys.path.insert(0, str(Path(__file__).parents[1] / "screens"))
 
 from bustle import Pan, bustled, pushed
+from busy_make import whole
 from glass_trial import WATER, answered, pressed_by
 from test_make_hands_free_bustle import asking, pouring
+
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
 
 
 def main(minutes: int, pushes: int, splashes: int) -> None:
@@ -35,6 +39,16 @@ def main(minutes: int, pushes: int, splashes: int) -> None:
     heard = pushed(asking(), Random(2028), pushes)
     print(f"simulated, {pushes} deliberate double pushes: {pushes - heard} missed or doubled "
           f"({100 * (pushes - heard) / pushes:.2f} %)")  # fmt: skip
+    procedures = [read_procedure(find(key)).procedure for key in shipped()]
+    left = whole(procedures, minutes, 2031)
+    print(f"simulated, {left.minutes:.0f} min over every moment of {len(procedures)} makes, "
+          f"{sum(left.counts.values())} happenings")  # fmt: skip
+    print(f"    {dict(left.counts)}")
+    print(
+        f"    confirmed by nobody: {len(left.false)}; something else taken for a vessel: {len(left.placed)}"
+    )
+    for moment, what in (*left.false, *left.placed):
+        print(f"        {moment}: {what}")
     for kind in WATER:
         came = pressed_by(kind, Random(f"2029 {kind}"), splashes)
         print(f"simulated, {splashes} times {kind} on the glass: {came['said']} said something to the make, "

@@ -18,6 +18,10 @@ DIVISION_G, READ_S, REST_READ_S = 0.1, 0.1, 1.0
 #: After this long without anything happening a scale speaks only once a second, as the simulated ones do.
 QUIET_AFTER_S = 8.0
 
+#: What happens to one scale in a minute, on average.
+TOUCHES = {"knock": 1.5, "bounce": 0.3, "spoon": 0.4, "draught": 0.3, "lean": 0.15}
+VESSELS = {"vessel": 0.25, "shuffle": 0.15, "doubled": 0.05}
+
 
 @dataclass
 class Pan:
@@ -44,11 +48,9 @@ class Pan:
     def minute(self) -> None:
         """Draw what happens within the next minute."""
         chance, start = self.chance, self.now_s
-        kinds = {"knock": 1.5, "bounce": 0.3, "spoon": 0.4, "draught": 0.3, "lean": 0.15}
-        if self.vessels:
-            kinds |= {"vessel": 0.25, "shuffle": 0.15, "doubled": 0.05}
+        kinds = TOUCHES | (VESSELS if self.vessels else {})
         for kind, rate in kinds.items():
-            for _ in range(_poisson(chance, rate)):
+            for _ in range(how_many(chance, rate)):
                 self.counts[kind] = self.counts.get(kind, 0) + 1
                 self._happen(kind, start + chance.uniform(0.0, 60.0))
 
@@ -120,7 +122,7 @@ class Pan:
         return force
 
 
-def _poisson(chance: Random, mean: float) -> int:
+def how_many(chance: Random, mean: float) -> int:
     """How many of something rare (Knuth's product of uniforms)."""
     limit, product, count = math.exp(-mean), chance.random(), 0
     while product > limit:

@@ -42,10 +42,13 @@ class Heating(Bench):
 
     def run(self, seconds, warming_k_s=0.0):
         """The bench goes on: both probes each second, the fine scale ten times, and time."""
-        out = []
-        for n in range(int(seconds * 10)):
+        out, before = [], self.shown.get("fine", self.fine_g)
+        poured = [round(before + (self.fine_g - before) * n / 20, 2) for n in range(1, 20)]
+        poured = poured if self.fine_g > before + 1.0 else []
+        self.shown["fine"] = self.fine_g
+        for n, grams in enumerate([*poured, *[self.fine_g] * int(seconds * 10)]):
             self.now = round(self.now + 0.1, 3)
-            out += self.give(Grams(self.now, "fine", self.fine_g, True, False))
+            out += self.give(Grams(self.now, "fine", grams, grams == self.fine_g, False))
             if n % 10 == 0:
                 for probe in self.temps:
                     self.temps[probe] += warming_k_s

@@ -37,7 +37,7 @@ class Bench:
         self.procedure = read_procedure(find(procedure)).procedure
         self.make = Make(make_plan(self.procedure, 500.0, devices))
         self.events = []
-        self.now = 0.0
+        self.now, self.shown = 0.0, {}
         self.commit([
             ev.MakeStarted(
                 at_s=0.0, batch="b", maker="Mara Lind", procedure="p", procedure_sha256="", procedure_text="",
@@ -64,11 +64,22 @@ class Bench:
         return self.give(Press(self.now, self.make.prompt(), choice, reason))
 
     def stand(self, grams, seconds=4.0, device="big"):
-        """The scale shows the same value ten times a second."""
+        """Poured within two seconds, then the scale shows the same value; ten readings a second."""
+        out, before = [], self.shown.get(device, grams)
+        for n in range(1, 20 if abs(grams - before) > 1.0 else 0):
+            self.now = round(self.now + 0.1, 3)
+            on_the_way = round(before + (grams - before) * n / 20, 2)
+            out += self.give(Grams(self.now, device, on_the_way, False, False))
+        self.shown[device] = grams
+        return [*out, *self.rest(grams, seconds, device)]
+
+    def rest(self, grams, seconds=4.0, device="big"):
+        """The scale shows the same value ten times a second, from one reading to the next."""
         out = []
         for _ in range(int(seconds * 10)):
             self.now = round(self.now + 0.1, 3)
             out += self.give(Grams(self.now, device, grams, True, False))
+        self.shown[device] = grams
         return out
 
     def to(self, step):

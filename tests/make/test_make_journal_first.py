@@ -35,6 +35,7 @@ def test_what_is_done_is_not_done_again_while_what_follows_cannot_be_written():
     bench.stand(420.0)
     bench.press("yes")
     bench.stand(420.0, 2.0)
+    bench.stand(796.0, 0.0)
     taken = []
     for _ in range(200):
         bench.now = round(bench.now + 0.1, 3)

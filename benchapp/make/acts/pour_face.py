@@ -113,6 +113,8 @@ def _prompt(
         return text, (), less, go_on
     if net <= high:
         return _in_band(pour, sight, text)
+    if taking.at_once_g(sight, pour.device):
+        return _in_band(pour, sight, text)  # above it, but perhaps not by what was poured
     return text, ("Above the band: stop.",), (), Want("rest")
 
 

@@ -6,7 +6,7 @@ from benchapp import events as ev
 from benchapp.calculations.landing import stop_in_s
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import PourLine
-from benchapp.make.acts.taking import DWELL_S, objected
+from benchapp.make.acts.taking import DWELL_S, held_back
 from benchapp.make.acts.vessel import pan_is_empty
 
 #: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
@@ -43,7 +43,9 @@ def weighed(pour: PourLine, sight: Sight) -> list[ev.Event]:
         return _returned(pour, sight, base)
     still = sight.still_g(pour.device, DWELL_S)
     _learn(pour, sight, gross, still)
-    if still is None or objected(sight, pour.device):
+    if still is not None and progress.stage == "remedy" and sight.watch.gone_again_g(pour.device):
+        return _lay_there(pour, sight)
+    if still is None or held_back(sight, pour.device):
         return []
     return at_rest(pour, sight, pour.net_g(sight, still), still)
 
@@ -93,6 +95,18 @@ def _returned(pour: PourLine, sight: Sight, base: float) -> list[ev.Event]:
     ):
         return []
     return [pour.back(sight, still)]
+
+
+def _lay_there(pour: PourLine, sight: Sight) -> list[ev.Event]:
+    """Too much went all at once before anybody chose a remedy: it was no ingredient, and nothing was taken out."""
+    gone_g = sight.watch.gone_again_g(pour.device)
+    text = (
+        f"{pour.name(sight)}: {gone_g:.1f} g went all at once, as if it had only lain on the {pour.device}."
+    )
+    return [
+        pour.deviation(sight, ev.Grade.NOTE, "lay on the scale", text),
+        pour.stage(sight, ""),
+    ]
 
 
 def at_rest(pour: PourLine, sight: Sight, net: float, gross: float) -> list[ev.Event]:

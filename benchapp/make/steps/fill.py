@@ -99,6 +99,8 @@ class Bottles(Act):
         still = sight.still_g(self.device, 0.0 if at_once else taking.DWELL_S)
         if still is None or (not at_once and taking.objected(sight, self.device)):
             return []
+        if not at_once and self._may_be_taken(sight) and taking.held_back(sight, self.device):
+            return []
         progress = sight.progress
         if progress.stage in ("clear", "lift"):
             gone = cleared(sight, self.device, still)

@@ -76,7 +76,9 @@ def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.E
         ]  # fmt: skip
     net = round(still - base, 4)
     low, high = act.dose_band(sight, grams)
-    return _dosed(act, sight, line, net, grams, ev.Source.MEASURED, trial) if low <= net <= high else []
+    if not low <= net <= high or (not at_once and taking.held_back(sight, act.scale)):
+        return []
+    return _dosed(act, sight, line, net, grams, ev.Source.MEASURED, trial)
 
 
 def _dosed(

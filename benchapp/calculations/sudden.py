@@ -1,0 +1,84 @@
+"""What came onto a scale all at once: a spoon laid beside the vessel looks like that, a pour does not.
+
+The rule is our own, tried on simulated bustle (``tests/benchmarks/bench_bustle.py``); nothing published covers it. A scale that
+speaks less than four times a second while it moves is too slow to tell.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+#: So much of the way within so many seconds, on a display that lags like a usual one (two things may have been laid down).
+SHARE, RISE_S = 0.4, 0.7
+#: Less than this, in grams and in divisions, is a drop, a pinch or a draught.
+LEAST_G, LEAST_DIVISIONS = 2.0, 20.0
+#: Rests nearer than so many divisions are one and the same.
+SAME_DIVISIONS = 3.0
+#: Readings further apart than this while it moves, in seconds, tell nothing of how it moved.
+TELLING_S = 0.25
+#: More readings than this do not come within ``RISE_S``.
+WITHIN = 24
+
+
+class Sudden:
+    """Hears one scale's readings; ``by_g`` is what the last change of its rest was, where that came all at once, else 0."""
+
+    def __init__(self, division_g: float) -> None:
+        self.by_g = 0.0
+        self.gone_g = 0.0  # what had come all at once and is off again, by the last change of the rest
+        self._division_g = division_g
+        self._rest_g: float | None = None
+        self._before_g: float | None = None  # where it rested before what came all at once
+        self._moving: list[tuple[float, float]] = []
+
+    def hear(self, at_s: float, value_g: float, rest_g: float | None) -> None:
+        """One reading, and where the scale rests with it, None while it moves."""
+        if rest_g is None:
+            self._moving.append((at_s, value_g))
+            del self._moving[:-200]
+            return
+        if self._moving and self._rest_g is not None and not self._same(rest_g, self._rest_g):
+            self._moved(self._rest_g, rest_g)
+        self._moving.clear()
+        self._rest_g = rest_g
+
+    def calm(self) -> None:
+        """What lies there now belongs there."""
+        self.by_g, self.gone_g, self._before_g = 0.0, 0.0, None
+
+    def forget(self) -> None:
+        """Nothing that came before counts any more."""
+        self.calm()
+        self._rest_g = None
+        self._moving.clear()
+
+    @property
+    def _least_g(self) -> float:
+        return max(LEAST_G, LEAST_DIVISIONS * self._division_g)
+
+    def _moved(self, old_g: float, new_g: float) -> None:
+        step_g = new_g - old_g
+        gone_again = self._before_g is not None and self._same(new_g, self._before_g)
+        self.gone_g = -step_g if gone_again and step_g < 0 else 0.0
+        if gone_again or not self._at_once(old_g, step_g):
+            self.by_g, self._before_g = 0.0, None
+        else:
+            self.by_g, self._before_g = step_g, old_g
+
+    def _at_once(self, old_g: float, step_g: float) -> bool:
+        if abs(step_g) < self._least_g:
+            return False
+        gaps = sorted(b[0] - a[0] for a, b in pairwise(self._moving))
+        if not gaps or gaps[len(gaps) // 2] > TELLING_S:
+            return False
+        path = [(self._moving[0][0] - TELLING_S, old_g), *self._moving]
+        most = max(
+            (later_g - value_g) / step_g
+            for n, (at_s, value_g) in enumerate(path)
+            for later_s, later_g in path[n + 1 : n + 1 + WITHIN]
+            if later_s - at_s <= RISE_S + 1e-6
+        )
+        return most >= SHARE and most * abs(step_g) >= self._least_g
+
+    def _same(self, one_g: float, other_g: float) -> bool:
+        return abs(one_g - other_g) <= SAME_DIVISIONS * self._division_g + 1e-9

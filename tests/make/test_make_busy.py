@@ -1,0 +1,87 @@
+"""A make left standing at any moment in bustle takes nothing for an answer: the short form of bench_bustle.py."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+from busy_make import BusyMake, left_standing, standing
+from test_make_core import Bench
+
+from benchapp import events as ev
+from benchapp.calculations.sudden import Sudden
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_nobody_confirms_anything_in_bustle(name):
+    """Every sixteenth moment of the make, a third of a minute each; something as heavy as a vessel may be taken for it."""
+    procedure = read_procedure(find(name)).procedure
+    for n, (moment, busy) in enumerate(standing(procedure)):
+        if n % 16 == 0:
+            assert left_standing(busy, moment, 0.33, Random(f"{name} {moment}")).false == []
+    assert busy.make.state.finished
+
+
+def test_the_same_make_pours_without_being_asked_whether_something_lies_there():
+    busy = BusyMake(read_procedure(find("oat-hand-lotion")).procedure, 2)
+    while not busy.make.state.over:
+        busy.work()
+        assert not any("all at once" in why for why in busy.moment().face.not_yet)
+    assert sum(isinstance(e, ev.WeightTaken) for e in busy.events) == 15
+
+
+@pytest.fixture
+def nearly():
+    """360 of 376 g of water are in."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.stand(420.0)
+    bench.press("yes")
+    bench.stand(420.0)
+    bench.stand(780.0)
+    return bench
+
+
+def taken(bench):
+    return [e.net_g for e in bench.events if isinstance(e, ev.WeightTaken)]
+
+
+def test_a_spoon_that_happens_to_fill_the_band_is_not_taken_until_somebody_says_so(nearly):
+    nearly.rest(796.0, 10.0)
+    assert taken(nearly) == []
+    assert nearly.moment.face.taking is None
+    assert nearly.moment.face.not_yet[0].startswith("16.0 g came all at once.")
+    nearly.press("take")
+    assert taken(nearly) == [376.0]
+
+
+def test_taken_off_again_nothing_has_happened(nearly):
+    before = len(nearly.events)
+    nearly.rest(796.0, 10.0)
+    nearly.rest(780.0, 10.0)
+    assert len(nearly.events) == before
+    nearly.stand(796.0)
+    assert taken(nearly) == [376.0], "and a pour goes on as ever"
+
+
+def test_a_spoon_beyond_the_band_is_no_over_pour_until_somebody_says_so(nearly):
+    nearly.rest(830.0, 10.0)
+    assert nearly.moment.face.stage == ""
+    nearly.press("take")
+    assert nearly.moment.face.stage == "remedy"
+    nearly.rest(780.0, 6.0)  # it had been a spoon after all
+    assert nearly.moment.face.stage == ""
+    assert not [e for e in nearly.events if isinstance(e, ev.MaterialRemoved | ev.RemedyChosen)]
+    assert nearly.make.state.deviations[-1].kind == "lay on the scale"
+
+
+def test_a_slow_scale_cannot_tell_and_a_pinch_is_no_spoon():
+    slow, pinch = Sudden(0.1), Sudden(0.1)
+    for at_s, grams, rest in ((0.0, 0.0, 0.0), (1.0, 10.0, None), (2.0, 20.0, None), (3.0, 20.0, 20.0)):
+        slow.hear(at_s, grams, rest)
+    for at_s, grams, rest in ((0.0, 0.0, 0.0), (0.1, 1.5, None), (0.2, 1.9, None), (0.3, 1.9, 1.9)):
+        pinch.hear(at_s, grams, rest)
+    assert slow.by_g == pinch.by_g == 0.0
