@@ -16,6 +16,7 @@ from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
 from benchapp.screens import home
+from benchapp.screens.alarm_band import AlarmBand, unseen_alarm
 from benchapp.screens.bench import facts_of_bench
 from benchapp.screens.code_keys import CodeKeys
 from benchapp.screens.errand import Errands
@@ -123,6 +124,8 @@ class BenchApp(App, Ways):
         self.root_box.clear_widgets()
         self.screen = screen
         self.root_box.add_widget(screen)
+        self.band = AlarmBand(self.panel, self.sizes)
+        self.root_box.add_widget(self.band)
 
     def _draw(self, _: float) -> None:
         self.glass.settle()
@@ -130,8 +133,18 @@ class BenchApp(App, Ways):
         self.errands.look()
         if self.loop is not None:
             self._draw_make(self.loop)
+            self._warn(self.loop)
         elif isinstance(self.screen, Page):
             self.screen.live(self.watching.seen() if self.watching is not None else ())
+
+    def _warn(self, loop: Loop) -> None:
+        """An alarm is seen at once, whatever lies over the make."""
+        covered = getattr(self.screen, "moment", None) is None or self.screen_has_sheet()
+        self.band.show(unseen_alarm(loop.moment, covered))
+
+    def screen_has_sheet(self) -> bool:
+        """Whether a sheet lies over what is shown."""
+        return getattr(self.screen, "overlay", None) is not None
 
     def _draw_make(self, loop: Loop) -> None:
         from benchapp.screens.make_screen import MakeScreen

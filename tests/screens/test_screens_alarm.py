@@ -1,0 +1,71 @@
+"""An alarm is seen at once over a PIN, the lock or a sheet, and what was typed there stays."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from benchapp.make.moment import Trouble
+from benchapp.record.journal import Journal
+
+TEXT = "The oil pot is at 91.0 °C."
+
+
+@pytest.fixture
+def pilot(tmp_path):
+    from pilot import Pilot
+
+    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
+    pilot = Pilot(journal)
+    pilot.begin()
+    pilot.until(lambda m: "task 0" in m.prompt)
+    real, moment = pilot.app.loop, pilot.moment
+    pilot.app.loop = SimpleNamespace(
+        shown=SimpleNamespace(moment=moment), moment=moment, trouble="", writing=False
+    )
+    yield pilot
+    pilot.app.loop = real
+    pilot.close()
+    journal.close()
+
+
+def alarm(pilot, on=True):
+    loop = pilot.app.loop
+    loop.moment = replace(loop.moment, trouble=Trouble("alarm", "Alarm", TEXT) if on else None)
+    loop.shown = SimpleNamespace(moment=loop.moment)
+    pilot.frame()
+
+
+def test_over_a_pin_half_typed(pilot):
+    pilot.app.sign(("Mara Lind",), "made as recorded", lambda *_: None, lambda: None)
+    sheet = pilot.app.screen
+    pilot.press("4")
+    pilot.press("7")
+    assert pilot.app.band.text == ""
+    alarm(pilot)
+    assert pilot.app.band.text == TEXT
+    assert pilot.app.band.height > 0
+    assert pilot.app.root_box.children[0] is pilot.app.band, "over everything else"
+    pilot.press("1")
+    assert (pilot.app.screen, sheet.typed) == (sheet, "471"), "what was typed stays, and goes on"
+    alarm(pilot, on=False)
+    assert pilot.app.band.text == ""
+
+
+def test_over_the_lock_for_wiping(pilot):
+    pilot.app.screen._lock()
+    alarm(pilot)
+    assert pilot.app.screen.overlay is not None
+    assert pilot.app.band.text == TEXT
+
+
+def test_more_gives_way_and_the_make_itself_shows_it(pilot):
+    pilot.app.screen._more()
+    before = pilot.app.loop.moment
+    pilot.app.loop.moment = replace(before, prompt=before.prompt + "1")
+    alarm(pilot)
+    assert pilot.app.screen.overlay is None
+    assert pilot.app.screen.trouble.text == "Alarm"
+    assert pilot.app.band.text == ""
