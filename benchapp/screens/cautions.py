@@ -11,6 +11,9 @@ from benchapp.screens.drawings.signs import Sign
 from benchapp.screens.panel import Sizes
 from benchapp.screens.parts import Words
 
+#: Stands under every first aid.
+ADVICE = "Follow the supplier's safety data sheet and local rules; get medical advice."
+
 
 def ground_of(caution: Shown) -> tuple[d.RGB, d.RGB]:
     """Ground and text of its signal word: ANSI Z535 for physical hazards, plain ink for a sheet's word."""
@@ -88,10 +91,12 @@ class CautionPages(Widget):
 
     def _leaves_of(self, caution: Shown) -> list[Leaf]:
         what = ((caution.text, True), (", ".join(caution.statements), False))
-        aid = ((caution.first_aid, False),)
+        aid = ((caution.first_aid, False), (ADVICE, False)) if caution.first_aid else ()
         whole = (what[0], *aid, what[1])
         if self._laid(whole, self.sizes.note, 0.2)[1]:
             return [(caution, whole)]
+        if not aid:
+            return [(caution, what)]
         return [(caution, what), (caution, aid)]
 
     def _laid(

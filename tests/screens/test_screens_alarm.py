@@ -69,3 +69,20 @@ def test_more_gives_way_and_the_make_itself_shows_it(pilot):
     assert pilot.app.screen.overlay is None
     assert pilot.app.screen.trouble.text == "Alarm"
     assert pilot.app.band.text == ""
+
+
+def test_under_every_first_aid_stands_whose_word_counts(moments):
+    from benchapp.screens.cautions import ADVICE, CautionPages
+    from benchapp.screens.panel import SEVEN_INCH_COARSE, Sizes
+
+    told = 0
+    for _, moment in moments:
+        if not moment.face.cautions:
+            continue
+        pages = CautionPages(Sizes.of(SEVEN_INCH_COARSE, True), moment.face.cautions, (10, 100), (780, 300))
+        for caution, body in pages.leaves:
+            texts = [text for text, _ in body]
+            if caution.first_aid in texts and caution.first_aid:
+                assert ADVICE in texts
+                told += 1
+    assert told > 5
