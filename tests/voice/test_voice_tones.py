@@ -105,3 +105,30 @@ def test_an_alarm_goes_on_until_it_is_seen_to():
 
 def test_what_was_taken_before_is_no_news():
     assert Cues().next(moment(last="Water: 100 g measured")) is None
+
+
+def test_what_is_held_on_the_glass_ticks_and_is_silent_where_sound_is_off():
+    from benchapp.voice.announcer import Announcer, Silent, voice_for
+
+    class Queue:
+        def __init__(self):
+            self.sounded = []
+
+        def sound(self, wav):
+            self.sounded.append(wav)
+
+    queue = Queue()
+    Announcer(queue, print).tick()
+    assert queue.sounded == [tones.played(tones.TICK)]
+    muted = voice_for(0, print)
+    assert isinstance(muted, Silent)
+    muted.tick()
+
+
+def test_about_to_be_taken_and_taken_are_heard_and_told_apart():
+    cues = Cues()
+    cues.next(pouring(98.0, 0.0, "below"))
+    assert cues.next(pouring(100.0, 0.1, "in band")) == tones.played(tones.INSIDE)
+    assert cues.next(pouring(100.0, 1.0, "in band")) is None
+    taken = cues.next(pouring(100.0, 2.1, "in band", last="Water: 100 g measured"))
+    assert taken == tones.played(tones.TAKEN)
