@@ -15,7 +15,8 @@ from random import Random
 from benchapp import events as ev
 from benchapp.make.aside import AHEAD
 from benchapp.record.journal import Journal
-from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal import answers, hands
+from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.session import begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
@@ -44,46 +45,42 @@ def one(name: str, seed: int) -> dict[str, float] | None:
     return made
 
 
-def _heat(rehearsal, chance) -> dict[str, float] | None:
+def _heat(rehearsal: Rehearsal, chance: Random) -> dict[str, float] | None:
+    """Up to the end of the heating, stepping aside once; what became of it."""
     after_s, heating_s, asides = chance.uniform(0.0, LATEST_S), None, 0
     called_s: float | None = None
     out: dict[str, float] = {}
     while True:
-        moment = rehearsal.step()
-        now = rehearsal.bench.now_s
+        moment, now = rehearsal.step(), rehearsal.bench.now_s
         if moment.step_kind == "heat" and heating_s is None:
             heating_s = now
         if heating_s is not None and moment.step_kind not in ("heat", "weigh"):
-            return out or None
-        if moment.meanwhile is not None:
-            if moment.meanwhile.calls and called_s is None:
-                called_s = now
-                out["called"] = 1.0
-                out["pouring"] = float(moment.face.picture is not None)
-        elif called_s is not None:
+            break
+        if moment.meanwhile is not None and moment.meanwhile.calls and called_s is None:
+            called_s = now
+        if moment.meanwhile is None and called_s is not None:
             out["back_s"], called_s = now - called_s, None
         said = rehearsal.answers.at(moment)
         if said is not None and said.choice.startswith(AHEAD):
             if asides or heating_s is None or now - heating_s < after_s:
                 continue
-            asides, out["begun_s"] = 1, now - heating_s
+            asides = 1
         if said is not None:
             rehearsal.session.say(moment.prompt, said)
-        for event in list(rehearsal.session.recent)[-3:]:
-            if isinstance(event, ev.SteppedBack):
-                out["finished"] = float(event.why == "done")
+    whys = [e.why for e in rehearsal.session.make.state.log if isinstance(e, ev.SteppedBack)]
+    return {**out, "finished": float(whys[0] == "done")} if whys else None
 
 
 def main(count: int) -> None:
     """Every figure with how it was counted."""
-    made = [x for n in range(count) for name in NAMES if (x := one(name, n + 1)) is not None]
-    called = [x for x in made if x.get("called")]
-    back = sorted(x["back_s"] for x in called if "back_s" in x)
-    print(f"{count * len(NAMES)} heatings, stepped aside in {len(made)} of them")
-    print(f"finished before the wait called: {sum(x.get('finished', 0.0) for x in made):.0f}")
-    print(f"called: {len(called)}, in the middle of a pour {sum(x['pouring'] for x in called):.0f}")
-    if back:
-        print(f"back after the call: median {back[len(back) // 2]:.0f} s, longest {back[-1]:.0f} s")
+    for pace, read_s, react_s in (("quick hands", 2.0, 1.5), ("slow hands", 15.0, 10.0)):
+        answers.READ_S, hands.REACT_S = read_s, react_s
+        made = [x for n in range(count) for name in NAMES if (x := one(name, n + 1)) is not None]
+        fetched = [x for x in made if not x["finished"]]
+        waited = sorted(x["back_s"] for x in made if "back_s" in x)
+        print(f"{pace}: {count * len(NAMES)} heatings, stepped aside in {len(made)} of them")
+        print(f"  finished before the wait called: {len(made) - len(fetched)}; fetched: {len(fetched)}")
+        print(f"  finished a pour first: {len(waited)}, the longest {max(waited, default=0.0):.0f} s")
 
 
 if __name__ == "__main__":
