@@ -75,23 +75,6 @@ def latent_j_g(temp_c: float) -> float:
     return float(2256.5 * ((374.0 - temp_c) / 274.0) ** 0.33)
 
 
-def still_air_g_min(
-    diameter_mm: float,
-    temp_c: float,
-    air_c: float,
-    humidity: float = HUMIDITY,
-    pressure_pa: float = STANDARD_PA,
-) -> float:
-    """Water in g/min leaving an open round surface into still air; 0 where the air is the wetter side.
-
-    Free convection over a warm plate facing up, 0.14 Ra^(1/3) in its form for air, 1.52 dT^(1/3) W/(m²·K)
-    (McAdams), driven by heat and by light vapour together (difference of virtual temperatures), and carried
-    to vapour by the psychrometric relation (``psychrometric_pa_k``).
-    """
-    surface_m2 = pi * (diameter_mm / 1000.0) ** 2 / 4.0
-    return 60.0 * surface_m2 * evaporative_w_m2(temp_c, air_c, humidity, pressure_pa) / latent_j_g(temp_c)
-
-
 def psychrometric_pa_k(temp_c: float, pressure_pa: float = STANDARD_PA) -> float:
     """Pressure of vapour in Pa that carries as much heat as one kelvin: cp p Le^(2/3) / (0.622 L).
 

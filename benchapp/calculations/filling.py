@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import stdev
+
+from benchapp.calculations.minimum_weight import COVERAGE, LEAST_SPREAD_DIVISIONS
 
 #: 76/211/EEC Annex I: (up to nominal g or ml, percent of nominal or None, fixed g or ml or None).
 _TOLERABLE = (
@@ -56,15 +57,15 @@ def fill_band_g(nominal_g: float, readability_g: float) -> tuple[float, float, f
 
 #: How much a thin emulsion expands, per kelvin (about that of water at 30 °C; common practice, no source).
 EXPANSION_PER_K = 0.0003
-#: Packs that may fall short by more than the tolerable error, of those examined (76/211/EEC Annex II, batches
-#: under 100): 5 %.
+#: Packs that may fall short by more than the tolerable error where all are examined (76/211/EEC Annex II, batches
+#: under 100).
 DEFECTIVE_SHARE = 0.05
-#: Under so many packs every one is weighed and the plain mean counts (76/211/EEC Annex II).
-ALL_WEIGHED_UNDER = 100
-#: 76/211/EEC Annex II: (batch up to, packs examined, accepted with, refused from). The last row is from memory.
-_REFERENCE = ((500, 50, 3, 4), (3200, 80, 5, 6), (10_000, 125, 7, 8))
-#: Annex II mean test, t(0.995)/sqrt(n) for n packs.
-_MEAN_FACTOR = {20: 0.640, 30: 0.503, 50: 0.379}
+#: Under so many packs whoever checks a batch examines all of it, from there on a sample (76/211/EEC Annex II).
+ALL_EXAMINED_UNDER = 100
+#: 76/211/EEC Annex II: (batch up to, packs examined, accepted with). The last row is from memory.
+_REFERENCE = ((500, 50, 3), (3200, 80, 5), (10_000, 125, 7))
+#: How surely a sample drawn from the batch should accept it (common practice, no source).
+SURE = 0.95
 
 
 def density_at_20_g_ml(density_g_ml: float, temp_c: float, expansion_per_k: float = EXPANSION_PER_K) -> float:
@@ -72,14 +73,19 @@ def density_at_20_g_ml(density_g_ml: float, temp_c: float, expansion_per_k: floa
     return density_g_ml * (1.0 + expansion_per_k * (temp_c - 20.0))
 
 
-def scale_serves(error_g: float, nominal_g: float) -> bool:
-    """Whether a scale's error is small enough: a fifth of the tolerable error (OIML R 87)."""
-    return error_g <= tolerable_negative_error(nominal_g) / 5
+def scale_serves(readability_g: float, tolerable_g: float) -> bool:
+    """Whether a scale tells contents well enough: its error is at most a fifth of the tolerable error (OIML R 87).
+
+    A content is the difference of two readings; the error is that of both at two standard deviations, each of
+    0.41 division (USP <41>).
+    """
+    error_g = COVERAGE * LEAST_SPREAD_DIVISIONS * readability_g * math.sqrt(2.0)
+    return error_g <= tolerable_g / 5
 
 
 @dataclass(frozen=True)
 class FillJudgement:
-    """All packs of a batch under 100, judged. Numbers count from 1; ``refill_g`` is what to add to which."""
+    """All packs of a batch, judged. Numbers count from 1; ``refill_g`` is what to add to which."""
 
     mean_g: float
     mean_holds: bool
@@ -98,17 +104,16 @@ def judge_fill(
 ) -> FillJudgement:
     """The packers' rules on packs that were all weighed: mean, few short, none far short (76/211/EEC Annex I 1).
 
+    Where all are weighed the plain mean counts at any size of batch: it is the stricter for Annex II's mean test,
+    which grants a sample its spread.
+
     ``error_g`` is the tolerable negative error in grams, for a volume its millilitres times density; else it
-    follows from ``nominal_g``. What to refill: every unfit pack to nominal, short ones beyond 5 % to nominal,
-    then the lightest to nominal until the mean holds. ``step_g`` rounds additions up. Raises ValueError
-    without packs or for 100 or more, where samples are drawn instead (see ``reference_test``).
+    follows from ``nominal_g``. What to refill: every unfit pack to nominal, short ones beyond ``may_be_short`` to
+    nominal, then the lightest to nominal until the mean holds. ``step_g`` rounds additions up. Raises ValueError
+    without packs.
     """
     if not net_g:
         raise ValueError("no pack has been weighed yet")
-    if len(net_g) >= ALL_WEIGHED_UNDER:
-        raise ValueError(
-            f"{len(net_g)} packs: from {ALL_WEIGHED_UNDER} on samples are judged, not every pack"
-        )
     allowed = tolerable_negative_error(nominal_g) if error_g is None else error_g
     packs = dict(enumerate(net_g, 1))
     mean = sum(net_g) / len(net_g)
@@ -116,8 +121,7 @@ def judge_fill(
     unfit = tuple(i for i, g in packs.items() if g < nominal_g - 2 * allowed - 1e-9)
     refill: dict[int, float] = {}
     lightest_first = sorted(packs, key=lambda i: packs[i])
-    may_be_short = int(DEFECTIVE_SHARE * len(packs))
-    beyond = len(short) - may_be_short
+    beyond = len(short) - may_be_short(len(packs))
     total = sum(net_g)
     for position, i in enumerate(lightest_first):
         needed = i in unfit or position < beyond or total < nominal_g * len(packs) - 1e-9
@@ -132,44 +136,24 @@ def _up_to(value: float, step: float) -> float:
     return round(math.ceil(round(value / step, 6)) * step, 6)
 
 
-def running_mean_g(net_g: Sequence[float]) -> tuple[float, ...]:
-    """The mean after each pack."""
-    means, total = [], 0.0
-    for count, mass in enumerate(net_g, 1):
-        total += mass
-        means.append(total / count)
-    return tuple(means)
+def may_be_short(packs: int) -> int:
+    """How many of so many packs may lie below nominal less the tolerable error (76/211/EEC Annex II).
 
-
-def reference_test(batch_packs: int, short: int) -> bool:
-    """Whether a batch of ``batch_packs`` passes with ``short`` packs below nominal less the tolerable error.
-
-    76/211/EEC Annex II, non-destructive single sampling; under 100 packs all are examined and 5 % may be short.
-    Raises ValueError for more than 10,000 packs.
+    Under 100 packs 5 %. From 100 on the reference test draws a sample: as many as it still accepts with ``SURE``
+    probability (hypergeometric: drawn without putting back). More than 10,000 are to be judged as several
+    batches; for them the number of one batch of 10,000 stands.
     """
-    if batch_packs < ALL_WEIGHED_UNDER:
-        return short <= DEFECTIVE_SHARE * batch_packs
-    return short <= _plan(batch_packs)[2]
+    if packs < ALL_EXAMINED_UNDER:
+        return int(DEFECTIVE_SHARE * packs)
+    batch = min(packs, _REFERENCE[-1][0])
+    _, drawn, accepted = next(row for row in _REFERENCE if batch <= row[0])
+    short = accepted
+    while _acceptance(batch, short + 1, drawn, accepted) >= SURE:
+        short += 1
+    return short
 
 
-def reference_sample(batch_packs: int) -> int:
-    """How many packs are examined for the reference test."""
-    return batch_packs if batch_packs < ALL_WEIGHED_UNDER else _plan(batch_packs)[1]
-
-
-def _plan(batch_packs: int) -> tuple[int, int, int, int]:
-    for row in _REFERENCE:
-        if batch_packs <= row[0]:
-            return row
-    raise ValueError(f"{batch_packs} packs: the table ends at 10,000; judge it as several batches")
-
-
-def mean_test(sample_g: Sequence[float], nominal_g: float) -> bool:
-    """76/211/EEC Annex II: mean at least nominal - factor·s; samples of 20, 30 or 50 packs.
-
-    Raises ValueError for another size: the factors are those of the directive only.
-    """
-    if len(sample_g) not in _MEAN_FACTOR:
-        raise ValueError(f"the mean test takes 20, 30 or 50 packs, not {len(sample_g)}")
-    mean = sum(sample_g) / len(sample_g)
-    return mean >= nominal_g - _MEAN_FACTOR[len(sample_g)] * stdev(sample_g)
+def _acceptance(batch: int, short: int, drawn: int, accepted: int) -> float:
+    """The probability that a sample holds no more than ``accepted`` of the short packs."""
+    ways = sum(math.comb(short, k) * math.comb(batch - short, drawn - k) for k in range(accepted + 1))
+    return ways / math.comb(batch, drawn)

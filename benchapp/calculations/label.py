@@ -11,14 +11,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from benchapp.calculations.composition import Line, Share, in_finished_mass, shares_as_added
-from benchapp.calculations.limits import CHECK_YOUR_LAW, Use, table
+from benchapp.calculations.limits import Use, table
 
 #: Below this share the order is free (Art. 19(1)(g), from memory).
 FREE_BELOW_PERCENT = 1.0
 #: Up to so many months a date is printed, above it a period after opening (Art. 19(1)(c)).
 DATED_UP_TO_MONTHS = 30
-#: Nominal content may be left out below this, g or ml (Art. 19(1)(b)).
-CONTENT_FROM = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,12 +126,3 @@ def durability(made: date, months: int, after_opening_months: int | None = None)
     year, month = divmod(index, 12)
     until = date(year, month + 1, calendar.monthrange(year, month + 1)[1])
     return Durability(f"Best used before the end of {month + 1:02d}/{year}", until, None)
-
-
-def required_on_label(nominal: float) -> tuple[str, ...]:
-    """What Art. 19(1) asks for, in its order; content only from 5 g or ml on."""
-    content = ("nominal content",) if nominal >= CONTENT_FROM else ()
-    return (
-        "responsible person and address", *content, "durability or period after opening", "precautions",
-        "batch number", "function, unless clear", "ingredients", CHECK_YOUR_LAW,
-    )  # fmt: skip

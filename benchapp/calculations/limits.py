@@ -77,13 +77,6 @@ def _limit(row: dict[str, Any]) -> Limit:
     )  # fmt: skip
 
 
-def as_acid_percent(inci: str, percent: float) -> float:
-    """A salt's percent as its acid, by molar masses; itself for anything without such an entry."""
-    return percent * next(
-        (x.factors[inci.casefold()] for x in known_limits() if inci.casefold() in x.factors), 1.0
-    )
-
-
 def check_limits(
     lines: Sequence[Line], use: Use, lost_percent: float = 0.0, area: str = ""
 ) -> tuple[LimitCheck, ...]:

@@ -1,4 +1,4 @@
-"""Water that leaves while heating: estimated beforehand, and found by weighing the wiped vessel again."""
+"""Water that leaves while heating, estimated beforehand; what really left is found by weighing again."""
 
 from __future__ import annotations
 
@@ -59,31 +59,3 @@ def loss_while_heating(
     likely = (mean * heat_s + rates[-1] * hold_s) / 60.0
     likely *= (LID_LETS_OUT if lid else 1.0) * (STIRRED if stirred else 1.0)
     return LossEstimate(likely, likely * (1.0 + SPREAD) + CLINGS_G)
-
-
-@dataclass(frozen=True, slots=True)
-class Reweighed:
-    """Grams lost since the vessel was last weighed, its uncertainty, and what to say where it cannot be right."""
-
-    lost_g: float
-    uncertainty_g: float
-    note: str = ""
-
-
-HEAVIER = "heavier than before: wipe the vessel, take the probe out, and weigh it again"
-TOO_MUCH = "more than all its water is gone: is this the same vessel, and is the scale at zero?"
-
-
-def water_lost(before_g: float, after_g: float, water_g: float, division_g: float) -> Reweighed:
-    """Loss from two gross weighings in g of a wiped vessel that held ``water_g`` of water.
-
-    Uncertainty is that of a difference of two readings of one division each, 0.41 division apiece
-    (rounding and zero, as in USP <41>), at two standard deviations.
-    """
-    lost = before_g - after_g
-    uncertainty = 2.0 * 0.41 * division_g * 2.0**0.5
-    if lost < -uncertainty:
-        return Reweighed(0.0, uncertainty, HEAVIER)
-    if lost > water_g + uncertainty:
-        return Reweighed(lost, uncertainty, TOO_MUCH)
-    return Reweighed(max(0.0, lost), uncertainty)

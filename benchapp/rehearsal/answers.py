@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.calculations.filling import density_at_20_g_ml
 from benchapp.make.aside import AHEAD
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
@@ -79,12 +80,17 @@ class Answers:
             ph = self._bench.world.vessel(want.vessel).ph()
             return None if ph is None else Answer(value=round(ph, 2))
         if want.verb == "type" and want.thing == "density":
-            return Answer(value=round(0.97 * want.amount, 2))
+            return Answer(value=round(self._density_g_ml(want.vessel) * want.amount, 2))
         if want.verb == "type":
             return Answer(value=want.amount)
         if want.verb in ("heat", "cool") or ask.unit == "°C":
             return self._typed_temperature(moment)
         return None
+
+    def _density_g_ml(self, vessel: str) -> float:
+        """What a product of 0.97 g/ml at 20 °C weighs, as warm as it is (invented for the demo)."""
+        warm = self._bench.world.vessel(vessel).temp_c if vessel in self._bench.world.vessels else 20.0
+        return 0.97 / density_at_20_g_ml(1.0, warm)
 
     def _typed_temperature(self, moment: Moment) -> Answer | None:
         ask = moment.face.ask

@@ -10,10 +10,8 @@ from benchapp.calculations.filling import (
     density_at_20_g_ml,
     fill_band_g,
     judge_fill,
-    mean_test,
+    may_be_short,
     nominal_mass_g,
-    reference_test,
-    running_mean_g,
     tolerable_negative_error,
 )
 
@@ -31,7 +29,7 @@ def test_the_band_never_starts_below_the_label(nominal: float, step: float) -> N
     assert target < high
 
 
-@given(packs=st.lists(st.floats(80, 110), min_size=1, max_size=99), nominal=st.just(100.0))
+@given(packs=st.lists(st.floats(80, 110), min_size=1, max_size=130), nominal=st.just(100.0))
 def test_refilled_as_told_the_batch_passes(packs: list[float], nominal: float) -> None:
     judged = judge_fill(packs, nominal)
     after = [g + judged.refill_g.get(i, 0.0) for i, g in enumerate(packs, 1)]
@@ -39,7 +37,7 @@ def test_refilled_as_told_the_batch_passes(packs: list[float], nominal: float) -
     assert again.passed
     assert again.mean_holds
     assert not again.unfit
-    assert reference_test(len(after), len(again.short))
+    assert len(again.short) <= may_be_short(len(after))
     assert all(add > 0 for add in judged.refill_g.values())
 
 
@@ -64,10 +62,6 @@ def test_a_volume_is_judged_with_its_own_error() -> None:
     )
 
 
-def test_running_mean() -> None:
-    assert running_mean_g([1.0, 2.0, 6.0]) == (1.0, 1.5, 3.0)
-
-
 def test_warm_product_is_denser_at_twenty() -> None:
     assert density_at_20_g_ml(0.95, 30.0) == pytest.approx(0.95285)
 
@@ -75,9 +69,15 @@ def test_warm_product_is_denser_at_twenty() -> None:
 def test_what_it_refuses() -> None:
     with pytest.raises(ValueError, match="no pack"):
         judge_fill([], 100.0)
-    with pytest.raises(ValueError, match="samples"):
-        judge_fill([100.0] * 100, 100.0)
-    with pytest.raises(ValueError, match="20, 30 or 50"):
-        mean_test([100.0] * 10, 100.0)
-    with pytest.raises(ValueError, match="several batches"):
-        reference_test(10_001, 0)
+
+
+def test_more_than_ten_thousand_are_no_more_lenient() -> None:
+    assert may_be_short(25_000) == may_be_short(10_000)
+
+
+def test_a_large_run_is_refilled_down_to_what_a_sample_would_accept() -> None:
+    few = may_be_short(160)
+    packs = [93.0] * (few + 2) + [101.0] * (160 - few - 2)
+    judged = judge_fill(packs, 100.0)
+    assert judged.mean_holds
+    assert list(judged.refill_g) == [1, 2]

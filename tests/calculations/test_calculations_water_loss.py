@@ -8,12 +8,9 @@ from hypothesis import strategies as st
 
 from benchapp.calculations.water_loss import (
     CLINGS_G,
-    HEAVIER,
     SPREAD,
-    TOO_MUCH,
     evaporation_g_min,
     loss_while_heating,
-    water_lost,
 )
 
 
@@ -47,20 +44,3 @@ def test_more_is_kept_ready_than_is_likely_lost(
     estimate = loss_while_heating(diameter, start, hold, heat_s, hold_s)
     assert estimate.likely_g >= 0.0
     assert estimate.keep_ready_g == pytest.approx(estimate.likely_g * (1 + SPREAD) + CLINGS_G)
-
-
-def test_reweighing_gives_the_loss_and_how_well_it_is_known() -> None:
-    found = water_lost(842.3, 825.1, water_g=300.0, division_g=0.1)
-    assert found.lost_g == pytest.approx(17.2)
-    assert found.uncertainty_g == pytest.approx(0.116, abs=0.001)
-    assert found.note == ""
-
-
-def test_a_vessel_that_gained_was_not_wiped() -> None:
-    assert water_lost(842.3, 843.3, 300.0, 0.1).note == HEAVIER
-    assert water_lost(842.3, 842.4, 300.0, 0.1).note == ""
-    assert water_lost(842.3, 842.4, 300.0, 0.1).lost_g == 0.0
-
-
-def test_more_than_all_its_water_cannot_be_gone() -> None:
-    assert water_lost(842.3, 500.0, 300.0, 0.1).note == TOO_MUCH

@@ -8,8 +8,8 @@ import pytest
 from molmass import Formula
 
 from benchapp.calculations.composition import Line, Part, in_finished_mass
-from benchapp.calculations.label import allergens, durability, ingredient_list, required_on_label
-from benchapp.calculations.limits import as_acid_percent, check_limits, known_limits, table
+from benchapp.calculations.label import allergens, durability, ingredient_list
+from benchapp.calculations.limits import check_limits, known_limits, table
 
 # (INCI, use, highest percent that passes): salts at the edge of their acid's ceiling.
 EDGES = [
@@ -72,11 +72,6 @@ def test_molar_masses_are_those_of_the_formulas() -> None:
         assert g_mol == pytest.approx(Formula(FORMULAS[inci]).mass, abs=0.005), inci
 
 
-def test_salts_as_acid() -> None:
-    assert as_acid_percent("Sodium Benzoate", 0.590) == pytest.approx(0.5, abs=0.0005)
-    assert as_acid_percent("Potassium Sorbate", 0.804) == pytest.approx(0.6, abs=0.0005)
-
-
 def test_two_denominators() -> None:
     """Three percent of water lost turns 1.0 % into 1.031 %; the label's order keeps the mass as added."""
     assert in_finished_mass(1.0, 3.0) == pytest.approx(1.031, abs=0.0005)
@@ -104,11 +99,6 @@ def test_durability_up_to_thirty_months_is_a_date() -> None:
     assert durability(date(2026, 3, 15), 36, 12).after_opening_months == 12
     with pytest.raises(ValueError, match="after opening"):
         durability(date(2026, 3, 15), 31)
-
-
-def test_content_is_exempt_under_five() -> None:
-    assert "nominal content" in required_on_label(5.0)
-    assert "nominal content" not in required_on_label(4.9)
 
 
 def test_every_limit_names_its_entry_and_a_ceiling() -> None:

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import (
-    ALL_WEIGHED_UNDER,
     fill_band_g,
     judge_fill,
     nominal_mass_g,
+    scale_serves,
     tolerable_negative_error,
 )
+from benchapp.calculations.scaling import bottles_from
 from benchapp.make.acts import taking
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import cleared, pan_is_empty
@@ -67,19 +68,44 @@ class Bottles(Act):
         if self.nominal_g is not None:
             return self.nominal_g
         assert self.nominal_ml is not None
-        return nominal_mass_g(self.nominal_ml, sight.state.numbers.get("density", PLAIN_G_ML))
+        return nominal_mass_g(self.nominal_ml, self._density(sight))
 
     def band(self, sight: Sight) -> tuple[float, float, float]:
         """Target and limits in grams."""
         return fill_band_g(self.nominal(sight), sight.division_g(self.device) if self.device else 0.1)
+
+    def tolerable_g(self, sight: Sight) -> float:
+        """How far one container may fall short, in grams; 0 under 5 g or ml, where the packers' table ends."""
+        if self.nominal_ml is not None and self.nominal_ml >= 5:
+            return nominal_mass_g(tolerable_negative_error(self.nominal_ml), self._density(sight))
+        if self.nominal_g is not None and self.nominal_g >= 5:
+            return tolerable_negative_error(self.nominal_g)
+        return 0.0
+
+    def _density(self, sight: Sight) -> float:
+        return sight.state.numbers.get("density", PLAIN_G_ML)
 
     def filled(self, sight: Sight) -> list[ev.BottleFilled]:
         """The bottles so far."""
         return sight.state.bottles.get(self.step.key, [])
 
     def begin(self, sight: Sight) -> list[ev.Event]:
-        """Whatever stands on the scale from before has to go first."""
-        return [self.stage(sight, "clear")] if self.device else []
+        """Whatever stands on the scale from before has to go first. A scale too coarse for the label is noted."""
+        if not self.device:
+            return []
+        coarse = self._coarse(sight)
+        noted = [self.deviation(sight, ev.Grade.NOTE, "coarse scale", coarse)] if coarse else []
+        return [*noted, self.stage(sight, "clear")]
+
+    def _coarse(self, sight: Sight) -> str:
+        """A sentence where the scale cannot tell whether a container holds its label, else ""."""
+        tolerable, division = self.tolerable_g(sight), sight.division_g(self.device)
+        if not tolerable or scale_serves(division, tolerable):
+            return ""
+        return (
+            f"The {self.device} shows steps of {division:g} g, too coarse to tell {tolerable / 5:.2g} g, a fifth of "
+            f"what a {self.container} may fall short."
+        )
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """Bottle on, filled, lifted; or typed; or that was the last."""
@@ -161,8 +187,7 @@ class Bottles(Act):
             out.append(self.deviation(sight, ev.Grade.NOTE, "overfilled", text))
         if net < low:
             short = self.nominal(sight) - net
-            allowed = tolerable_negative_error(self.nominal(sight)) if self.nominal(sight) >= 5 else 0.0
-            grade = ev.Grade.MAJOR if short > allowed else ev.Grade.MINOR
+            grade = ev.Grade.MAJOR if short > self.tolerable_g(sight) else ev.Grade.MINOR
             text = f"{self.container.capitalize()} {number}: {net:g} g, {short:.1f} g short of its label."
             out.append(self.deviation(sight, grade, "underfilled", text))
         if self.count is not None and number >= self.count:
@@ -170,13 +195,13 @@ class Bottles(Act):
         return [*out, self.stage(sight, "lift" if source is ev.Source.MEASURED else "")]
 
     def _judged(self, sight: Sight, last: tuple[float, ...]) -> list[ev.Event]:
-        """The packers' rules over all containers, while there are few enough that every one was weighed."""
+        """The packers' rules over all containers: every one was weighed."""
         nets = [*(b.net_g for b in self.filled(sight)), *last]
-        if not nets or len(nets) >= ALL_WEIGHED_UNDER or self.nominal(sight) < 5:
+        tolerable = self.tolerable_g(sight)
+        if not nets or not tolerable:
             return []
-        judged = judge_fill(
-            nets, self.nominal(sight), step_g=sight.division_g(self.device) if self.device else 0.1
-        )
+        step_g = sight.division_g(self.device) if self.device else 0.1
+        judged = judge_fill(nets, self.nominal(sight), tolerable, step_g)
         mean = ev.NumberTaken(
             at_s=sight.now_s, step=self.step.key, act=self.key, what="mean content", value=round(judged.mean_g, 3),
             unit="g", source=ev.Source.COMPUTED,
@@ -244,12 +269,6 @@ class Bottles(Act):
         last = self.filled(sight) and not self._still_filling(sight)  # what stands there comes to rest first
         choices = [Choice("last", "That was the last", serious=True)] if last else []
         text, want = self._prompt(sight, number, net)
-        nets = [b.net_g for b in self.filled(sight)]
-        note = (
-            f"Mean so far {sum(nets) / len(nets):.1f} g, label {self.nominal(sight):.1f} g (computed)."
-            if nets
-            else ""
-        )
         about = None
         if self.device and self._may_be_taken(sight):
             about = taking.taking(sight, self.device)
@@ -267,10 +286,33 @@ class Bottles(Act):
             choices=tuple(choices),
             ask=ask,
             want=want,
-            note=note,
+            note=self._note(sight),
             not_yet=not_yet,
             taking=about,
         )
+
+    def _note(self, sight: Sight) -> str:
+        """The mean so far, and how many more the batch gives: said before the first, and when it runs out."""
+        nets = [b.net_g for b in self.filled(sight)]
+        name, left = sight.vessel_name(self.vessel), sight.state.ledger.of(self.vessel).content_g
+        if not nets:
+            parts = [self._coarse(sight)] if self.device else []
+        else:
+            parts = [
+                f"Mean so far {sum(nets) / len(nets):.1f} g, label {self.nominal(sight):.1f} g (computed)."
+            ]
+        if left <= 0 and not nets:  # nothing is known of what stands in it
+            return " ".join(filter(None, parts))
+        clings_g = sight.plan.procedure.loss_percent / 100 * sight.plan.batch_g
+        more = bottles_from(left, self.band(sight)[0], samples_g=clings_g)
+        if more == 0:
+            parts.append(f"About {left:.0f} g is left: not enough for a full {self.container} (computed).")
+        elif more == 1:
+            parts.append(f"The {name} holds enough for one more {self.container} (computed).")
+        elif not nets:
+            asked = f"; {self.count} are asked for" if self.count is not None and self.count > more else ""
+            parts.append(f"The {name} gives about {more} {self.container}s (computed){asked}.")
+        return " ".join(filter(None, parts))
 
     def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:
         target, _, high = self.band(sight)

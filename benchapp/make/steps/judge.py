@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.calculations.filling import density_at_20_g_ml
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.moment import Ask, BandPicture, Choice, Face, ListPicture, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Density, LookOver
+from procedures.model import Density, Fill, LookOver
 
 
 def acts(step: LookOver, plan: Plan) -> tuple[Act, ...]:
@@ -66,15 +67,18 @@ class Judge(Act):
 
 
 def density(step: Density, plan: Plan) -> tuple[Act, ...]:
-    """One number."""
-    return (Measure("density", step, volume_ml=step.volume_ml),)
+    """One number, of a sample of what is filled next."""
+    steps = plan.procedure.steps
+    filled = next((s.vessel for s in steps[steps.index(step) :] if isinstance(s, Fill)), "")
+    return (Measure("density", step, volume_ml=step.volume_ml, vessel=filled),)
 
 
 @dataclass(frozen=True)
 class Measure(Act):
-    """The mass of a known volume, typed; the density follows."""
+    """The mass of a known volume, typed; the density at 20 °C follows, where declared volumes count (76/211/EEC)."""
 
     volume_ml: float = 100.0
+    vessel: str = ""
 
     @property
     def brief(self) -> str:
@@ -82,10 +86,11 @@ class Measure(Act):
         return "Measure the density"
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
-        """Mass over volume, and the band it should be in."""
+        """Mass over volume, brought from the vessel's temperature to 20 °C, and the band it should be in."""
         if not isinstance(given, TypeValue) or given.value <= 0:
             return []
-        value = round(given.value / self.volume_ml, 4)
+        temp_c = self._temp_c(sight)
+        value = round(density_at_20_g_ml(given.value / self.volume_ml, 20.0 if temp_c is None else temp_c), 4)
         mass = ev.NumberTaken(
             at_s=sight.now_s, step=self.step.key, act=self.key, what="mass of the known volume",
             value=given.value, unit="g", source=ev.Source.STATED,
@@ -94,12 +99,24 @@ class Measure(Act):
             at_s=sight.now_s, step=self.step.key, act=self.key, what="density", value=value, unit="g/ml",
             source=ev.Source.COMPUTED,
         )  # fmt: skip
-        out: list[ev.Event] = [mass, taken]
+        out: list[ev.Event] = [mass]
+        if temp_c is not None:
+            out.append(
+                ev.NumberTaken(
+                    at_s=sight.now_s, step=self.step.key, act=self.key, what="temperature of the known volume",
+                    value=round(temp_c, 1), unit="°C", source=ev.Source.MEASURED,
+                )
+            )  # fmt: skip
+        out.append(taken)
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         if band is not None and not band.holds(value):
             text = f"Density {value:g} g/ml, expected {band.low:g} to {band.high:g} g/ml."
             out.append(self.deviation(sight, ev.Grade.MINOR, "density out of band", text))
         return [*out, self.finish(sight)]
+
+    def _temp_c(self, sight: Sight) -> float | None:
+        """The temperature of the vessel the sample is from, None where no probe tells."""
+        return sight.temp_c(self.vessel) if self.vessel else None
 
     def face(self, sight: Sight) -> Face:
         """How, and what to type."""
@@ -107,6 +124,12 @@ class Measure(Act):
         picture = BandPicture("density", None, band.low, band.high, "g/ml") if band else None
         text = f"Weigh what fills {self.volume_ml:g} ml, and type it."
         note = f"Tap the air out of a sample first, and fill a {self.volume_ml:g} ml measure level."
+        temp_c = self._temp_c(sight)
+        note += (
+            " Measure it near 20 °C: no probe tells how warm it is."
+            if temp_c is None
+            else f" Measure it at once: from {temp_c:.0f} °C it is brought to 20 °C (computed)."
+        )
         live = Live("density", None, "g/ml", 3, ev.Source.COMPUTED, "")
         ask = Ask(
             f"mass of {self.volume_ml:g} ml", "g", 0.1 * self.volume_ml, 2.0 * self.volume_ml, 2, usual=True
@@ -117,5 +140,5 @@ class Measure(Act):
             live=(live,),
             picture=picture,
             ask=ask,
-            want=Want("type", "density", amount=self.volume_ml),
+            want=Want("type", "density", self.vessel, amount=self.volume_ml),
         )

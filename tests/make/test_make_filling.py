@@ -1,0 +1,128 @@
+"""The sums of filling as a make uses them: how many bottles, what may be short, what a scale can tell, density."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from test_make_core import SCALES, Bench
+
+from benchapp import events as ev
+from benchapp.calculations.filling import may_be_short, tolerable_negative_error
+from benchapp.make.inputs import Degrees, TypeValue
+
+PROBE = ev.DeviceFacts("thermo", "thermometer", ("probe 1",))
+
+
+def filling(content_g, devices=SCALES):
+    """A make that begins to fill, with so much in its pot; nothing is known of the density."""
+    bench = Bench(devices)
+    if content_g:
+        weight = ev.WeightTaken(
+            at_s=0.0, step="02-weigh", act="water", line="water", vessel="water-pot", net_g=content_g, gross_g=None,
+            target_g=content_g, low_g=content_g, high_g=content_g, source=ev.Source.MEASURED, device="big", checked=True,
+        )  # fmt: skip
+        bench.commit([weight])
+    bench.to("17-fill")
+    return bench
+
+
+def bottle(bench, net_g, empty_g=18.0):
+    bench.stand(0.0)
+    bench.stand(empty_g)
+    bench.stand(round(empty_g + net_g, 2))
+    bench.stand(0.0)
+
+
+def typed(bench, net_g):
+    return bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), net_g))
+
+
+def test_how_many_bottles_is_said_before_the_first():
+    """410 g, of which 3 % of the batch of 500 g cling: 395 g are three bottles of 100.3 g, not four."""
+    bench = filling(410.0)
+    assert bench.make.plan.procedure.loss_percent == 3.0
+    assert "gives about 3 bottles (computed)" in bench.moment.face.note
+
+
+def test_when_it_runs_out_it_is_said_before_another_bottle_is_opened():
+    bench = filling(335.0)
+    bottle(bench, 100.3)
+    assert "one more" not in bench.moment.face.note
+    bottle(bench, 100.3)
+    assert "enough for one more bottle" in bench.moment.face.note
+    bottle(bench, 100.3)
+    assert "About 34 g is left: not enough for a full bottle" in bench.moment.face.note
+
+
+def test_of_a_pot_nothing_was_weighed_into_nothing_is_said():
+    assert filling(0.0).moment.face.note == ""
+
+
+def test_a_run_of_a_hundred_and_more_is_judged_as_a_sample_drawn_from_it_would_be():
+    """76/211/EEC Annex II: of 100 to 500 packs 50 are drawn and 3 may be short by more than 4.5 g of 100 ml."""
+    bench = filling(0.0, devices=())
+    few = may_be_short(120)
+    for net_g in [94.0] * (few + 1) + [100.6] * (119 - few):
+        typed(bench, net_g)
+    bench.press("last")
+    (judged,) = [d for d in bench.make.state.deviations if d.kind == "packers' rules"]
+    assert judged.text == "Refill bottle 1 by 6 g."
+    assert bench.make.state.numbers["mean content"] == pytest.approx(
+        (94 * (few + 1) + 100.6 * (119 - few)) / 120, abs=1e-3
+    )
+
+
+def test_the_error_of_a_volume_is_its_own_also_in_grams():
+    """100 ml may fall short by 4.5 ml: of a foam of 0.5 g/ml that is 2.25 g, not the 4.5 g of 50 g."""
+    bench = Bench(devices=())
+    bench.to("16-density")
+    typed(bench, 25.0)
+    bench.to("17-fill")
+    for net_g in (47.7, 47.8):
+        typed(bench, net_g)
+    grades = [d.grade for d in bench.make.state.deviations if d.kind == "underfilled"]
+    assert grades == [ev.Grade.MAJOR, ev.Grade.MINOR]
+    assert tolerable_negative_error(50.0) == 4.5
+
+
+def test_a_scale_too_coarse_for_the_label_is_said_and_noted():
+    """OIML R 87: a fifth of 4.5 g is 0.9 g; steps of 1 g leave a content known to 1.16 g."""
+    coarse = (replace(SCALES[0], readability_g=1.0),)
+    bench = filling(0.0, devices=coarse)
+    assert "steps of 1 g, too coarse to tell 0.9 g" in bench.moment.face.note
+    assert [d.grade for d in bench.make.state.deviations if d.kind == "coarse scale"] == [ev.Grade.NOTE]
+    assert not [d for d in filling(0.0).make.state.deviations if d.kind == "coarse scale"]
+
+
+def at_density(temp_c):
+    bench = Bench((*SCALES[:2], PROBE))
+    bench.to("16-density")
+    bench.commit([ev.ProbeMoved(at_s=bench.now, probe="probe 1", vessel="water-pot")])
+    bench.give(Degrees(bench.now + 0.5, "thermo", "probe 1", temp_c))
+    return bench
+
+
+def test_a_density_measured_warm_is_brought_to_20_degrees_and_says_so():
+    """Declared volumes count at 20 °C (76/211/EEC Annex I); 0.0003 per kelvin as in the sums, held against iapws."""
+    bench = at_density(35.0)
+    assert "from 35 °C it is brought to 20 °C (computed)" in bench.moment.face.note
+    events = typed(bench, 48.5)
+    numbers = {e.what: (e.value, e.source) for e in events if isinstance(e, ev.NumberTaken)}
+    assert numbers == {
+        "mass of the known volume": (48.5, ev.Source.STATED),
+        "temperature of the known volume": (35.0, ev.Source.MEASURED),
+        "density": (pytest.approx(0.97 * 1.0045, abs=1e-4), ev.Source.COMPUTED),
+    }
+
+
+def test_a_density_without_a_probe_stands_as_it_was_measured():
+    bench = Bench()
+    bench.to("16-density")
+    assert "near 20 °C: no probe tells" in bench.moment.face.note
+    events = typed(bench, 48.5)
+    assert [e.what for e in events if isinstance(e, ev.NumberTaken)] == [
+        "mass of the known volume",
+        "density",
+    ]
+    assert bench.make.state.numbers["density"] == pytest.approx(0.97)
