@@ -21,14 +21,16 @@ WITHIN = 24
 
 
 class Sudden:
-    """Hears one scale's readings; ``by_g`` is what the last change of its rest was, where that came all at once, else 0."""
+    """Hears one scale's readings; ``by_g`` is how much lies there that came all at once (or, below 0, how much went)."""
 
     def __init__(self, division_g: float) -> None:
         self.by_g = 0.0
         self.gone_g = 0.0  # what had come all at once and is off again, by the last change of the rest
         self._division_g = division_g
         self._rest_g: float | None = None
-        self._before_g: float | None = None  # where it rested before what came all at once
+        self._befores_g: list[
+            float
+        ] = []  # where it rested before each thing that came all at once and lies there
         self._moving: list[tuple[float, float]] = []
 
     def hear(self, at_s: float, value_g: float, rest_g: float | None) -> None:
@@ -44,7 +46,8 @@ class Sudden:
 
     def calm(self) -> None:
         """What lies there now belongs there."""
-        self.by_g, self.gone_g, self._before_g = 0.0, 0.0, None
+        self.by_g, self.gone_g = 0.0, 0.0
+        self._befores_g.clear()
 
     def forget(self) -> None:
         """Nothing that came before counts any more."""
@@ -58,12 +61,25 @@ class Sudden:
 
     def _moved(self, old_g: float, new_g: float) -> None:
         step_g = new_g - old_g
-        gone_again = self._before_g is not None and self._same(new_g, self._before_g)
-        self.gone_g = -step_g if gone_again and step_g < 0 else 0.0
-        if gone_again or not self._at_once(old_g, step_g):
-            self.by_g, self._before_g = 0.0, None
+        if (
+            self._befores_g
+            and abs(step_g) < self._least_g
+            and not any(self._same(new_g, before) for before in self._befores_g)
+        ):
+            return  # a drop, a pinch or a draught: what lies there lies there still
+        gone_again = step_g < 0 and any(self._same(new_g, before) for before in self._befores_g)
+        at_once = self._at_once(old_g, step_g)
+        self.gone_g = -step_g if gone_again else 0.0
+        if step_g > 0 and at_once:
+            self._befores_g.append(old_g)
+        elif gone_again or at_once:
+            # What was laid down last is off again; what lay there before it lies there still.
+            while self._befores_g and new_g < self._befores_g[-1] + SAME_DIVISIONS * self._division_g:
+                self._befores_g.pop()
         else:
-            self.by_g, self._before_g = step_g, old_g
+            self._befores_g.clear()
+        went_g = step_g if at_once and not gone_again and step_g < 0 else 0.0
+        self.by_g = new_g - self._befores_g[-1] if self._befores_g else went_g
 
     def _at_once(self, old_g: float, step_g: float) -> bool:
         if abs(step_g) < self._least_g:
