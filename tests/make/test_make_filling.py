@@ -39,10 +39,10 @@ def typed(bench, net_g):
 
 
 def test_how_many_bottles_is_said_before_the_first():
-    """410 g, of which 3 % of the batch of 500 g cling: 395 g are three bottles of 100.3 g, not four."""
+    """410 g, of which 3 % of the batch of 500 g cling: 395 g are three bottles of 100.3 g, 410 g four."""
     bench = filling(410.0)
     assert bench.make.plan.procedure.loss_percent == 3.0
-    assert "gives about 3 bottles (computed)" in bench.moment.face.note
+    assert "gives about 3 to 4 bottles (computed)" in bench.moment.face.note
 
 
 def test_when_it_runs_out_it_is_said_before_another_bottle_is_opened():
@@ -53,6 +53,14 @@ def test_when_it_runs_out_it_is_said_before_another_bottle_is_opened():
     assert "enough for one more bottle" in bench.moment.face.note
     bottle(bench, 100.3)
     assert "About 34 g is left: not enough for a full bottle" in bench.moment.face.note
+
+
+def test_what_clings_to_the_pot_may_be_the_last_bottle():
+    """109.4 g are a bottle of 100.3 g only if less than the 15 g that are usually lost stay in the pot."""
+    bench = filling(310.0)
+    bottle(bench, 100.3)
+    bottle(bench, 100.3)
+    assert "About 109 g is left: it may just fill one more bottle" in bench.moment.face.note
 
 
 def test_of_a_pot_nothing_was_weighed_into_nothing_is_said():

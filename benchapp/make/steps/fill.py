@@ -9,10 +9,8 @@ from benchapp.calculations.filling import (
     fill_band_g,
     judge_fill,
     nominal_mass_g,
-    scale_serves,
     tolerable_negative_error,
 )
-from benchapp.calculations.scaling import bottles_from
 from benchapp.make.acts import taking
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import cleared, pan_is_empty
@@ -20,6 +18,7 @@ from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.moment import Ask, BottlesPicture, Choice, Face, Live, Want
 from benchapp.make.plan import Plan, decimals_of
 from benchapp.make.state import SHORT
+from benchapp.make.steps.fill_words import how_many, too_coarse
 from procedures.model import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
@@ -98,14 +97,7 @@ class Bottles(Act):
         return [*noted, self.stage(sight, "clear")]
 
     def _coarse(self, sight: Sight) -> str:
-        """A sentence where the scale cannot tell whether a container holds its label, else ""."""
-        tolerable, division = self.tolerable_g(sight), sight.division_g(self.device)
-        if not tolerable or scale_serves(division, tolerable):
-            return ""
-        return (
-            f"The {self.device} shows steps of {division:g} g, too coarse to tell {tolerable / 5:.2g} g, a fifth of "
-            f"what a {self.container} may fall short."
-        )
+        return too_coarse(sight, self.device, self.tolerable_g(sight), self.container) if self.device else ""
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """Bottle on, filled, lifted; or typed; or that was the last."""
@@ -292,27 +284,17 @@ class Bottles(Act):
         )
 
     def _note(self, sight: Sight) -> str:
-        """The mean so far, and how many more the batch gives: said before the first, and when it runs out."""
+        """What the scale cannot tell, or the mean so far; and how many more there will be."""
         nets = [b.net_g for b in self.filled(sight)]
-        name, left = sight.vessel_name(self.vessel), sight.state.ledger.of(self.vessel).content_g
-        if not nets:
-            parts = [self._coarse(sight)] if self.device else []
-        else:
-            parts = [
-                f"Mean so far {sum(nets) / len(nets):.1f} g, label {self.nominal(sight):.1f} g (computed)."
-            ]
-        if left <= 0 and not nets:  # nothing is known of what stands in it
-            return " ".join(filter(None, parts))
-        clings_g = sight.plan.procedure.loss_percent / 100 * sight.plan.batch_g
-        more = bottles_from(left, self.band(sight)[0], samples_g=clings_g)
-        if more == 0:
-            parts.append(f"About {left:.0f} g is left: not enough for a full {self.container} (computed).")
-        elif more == 1:
-            parts.append(f"The {name} holds enough for one more {self.container} (computed).")
-        elif not nets:
-            asked = f"; {self.count} are asked for" if self.count is not None and self.count > more else ""
-            parts.append(f"The {name} gives about {more} {self.container}s (computed){asked}.")
-        return " ".join(filter(None, parts))
+        mean = sum(nets) / len(nets) if nets else 0.0
+        said = (
+            f"Mean so far {mean:.1f} g, label {self.nominal(sight):.1f} g (computed)."
+            if nets
+            else self._coarse(sight)
+        )
+        target = self.band(sight)[0]
+        more = how_many(sight, self.vessel, self.container, target, self.count, first=not nets)
+        return " ".join(filter(None, (said, more)))
 
     def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:
         target, _, high = self.band(sight)
