@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import pytest
 from test_make_core import Bench, kinds
 
 from benchapp import events as ev
 
 
-def test_another_boat_left_on_the_scale_is_asked_off_first():
-    """Two boats weighed one after the other; the first is poured while the second stands on the fine scale."""
+@pytest.mark.parametrize("crept_g", [0.0, 0.04, -0.2])
+def test_another_boat_left_on_the_scale_is_asked_off_first(crept_g):
+    """Two boats weighed one after the other; the first is poured while the second stands on the fine scale, whose
+    display creeps in the meantime."""
     bench = Bench(procedure="winter-shore-cream")
     for boat, step in (("first-boat", "08-weigh"), ("second-boat", "09-weigh")):
         bench.to(step)
@@ -29,7 +32,7 @@ def test_another_boat_left_on_the_scale_is_asked_off_first():
     bench.press("yes")  # the probe is in
     bench.press("anyway", "a test without readings")
     assert bench.make.act().key == "emptied first-boat"
-    bench.stand(gross_g, device="fine")  # the second boat still stands there, full
+    bench.stand(round(gross_g + crept_g, 2), device="fine")  # the second boat still stands there, full
     assert bench.moment.face.instruction == "Take the second boat off the fine."
     bench.stand(0.0, device="fine")
     events = bench.stand(6.05, device="fine")
