@@ -1,7 +1,7 @@
 """GHS statement codes and their texts, as a supplier's safety data sheet uses them.
 
-Texts follow Annex III of Regulation (EC) 1272/2008 and Annex 3 of the UN GHS, from memory; the ones that the
-tests compare with a published text are named there. The supplier's own sheet always takes precedence.
+Texts follow Annex III of Regulation (EC) 1272/2008 and Annex 3 of the UN GHS; docs/safety.md says against what they
+were read and which stand from memory. The supplier's own sheet always takes precedence.
 """
 
 from __future__ import annotations

@@ -6,6 +6,9 @@ from benchapp.make.moment import Shown
 from procedures.cautions import cautions_for
 from procedures.model import Procedure, Step
 
+#: Stands under every first aid, wherever it is shown.
+ADVICE = "Follow the supplier's safety data sheet and local rules; get medical advice."
+
 
 def shown_for(step: Step, procedure: Procedure) -> tuple[Shown, ...]:
     """The cautions of a step, the serious ones first."""

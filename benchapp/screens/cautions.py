@@ -5,14 +5,12 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.make.cautions import ADVICE
 from benchapp.make.moment import Shown
 from benchapp.screens import design as d
 from benchapp.screens.drawings.signs import Sign
 from benchapp.screens.panel import Sizes
 from benchapp.screens.parts import Words
-
-#: Stands under every first aid.
-ADVICE = "Follow the supplier's safety data sheet and local rules; get medical advice."
 
 
 def ground_of(caution: Shown) -> tuple[d.RGB, d.RGB]:

@@ -114,23 +114,39 @@ def _answer_late(pulse: Pulse, moment: Moment, waited_s: float) -> None:
 # --- piped -----------------------------------------------------------------------------------------------
 
 
+class _Told:
+    """What a piped maker has been told: each prompt once, what may be said as soon as it may, a call when it comes."""
+
+    def __init__(self, say: Callable[[str], None]) -> None:
+        self._say = say
+        self._prompt = self._called = ""
+        self._offered: set[str] = set()
+
+    def tell(self, moment: Moment) -> None:
+        """Say what is new."""
+        if moment.prompt != self._prompt:
+            new_step = not self._prompt.startswith(f"{moment.step_key}/")
+            lines = words.prompt_lines(moment, new_step)
+            self._prompt, self._offered = moment.prompt, set()
+        else:
+            lines = words.offer_lines(moment, self._offered)
+        self._offered |= {c.key for c in moment.face.choices}
+        call = words.call_line(moment)
+        for text in (*lines, *([call] if call and not self._called else ())):
+            self._say(text)
+        self._called = call
+
+
 def _plain(pulse: Pulse, console: Console, lines: Lines) -> Moment:
     def say(text: str) -> None:
         console.print(text, markup=False, highlight=False, soft_wrap=True)
 
-    prompt, seen, called = "", 0, ""
+    told, seen = _Told(say), 0
     pending: str | None = None
     while True:
         moment = pulse.beat()
         seen = _say_events(pulse.session, seen, say)
-        if moment.prompt != prompt:
-            for text in words.prompt_lines(moment, new_step=not prompt.startswith(f"{moment.step_key}/")):
-                say(text)
-            prompt = moment.prompt
-        call = words.call_line(moment)
-        if call and not called:
-            say(call)
-        called = call
+        told.tell(moment)
         if moment.over:
             return moment
         if pending is None:
@@ -139,9 +155,9 @@ def _plain(pulse: Pulse, console: Console, lines: Lines) -> Moment:
             time.sleep(pulse.spare_s())
         if pending is not None:
             if fits(pending, moment):
-                told, pending = _obey(pulse.session, pending, moment), None
-                if told:
-                    say(f"  ? {words.clean(told)}")
+                why, pending = _obey(pulse.session, pending, moment), None
+                if why:
+                    say(f"  ? {words.clean(why)}")
         elif lines.over:
             _unanswered(pulse, moment)
 

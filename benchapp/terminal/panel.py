@@ -7,6 +7,7 @@ from rich.panel import Panel
 from rich.text import Text
 
 from benchapp.make import moment as m
+from benchapp.make.cautions import ADVICE
 from benchapp.make.waits import OBJECT, beside, forecast, wait
 from benchapp.terminal import words
 
@@ -115,6 +116,8 @@ def _cautions(moment: m.Moment) -> list[RenderableType]:
         out.append(line.append(words.clean(caution.text)))
         if caution.first_aid and caution.serious:
             out.append(Text(words.clean(f"  {caution.first_aid}"), "italic"))
+    if any(c.first_aid for c in moment.face.cautions):
+        out.append(Text(ADVICE))
     return out
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.make.moment import Live, Moment
+from benchapp.make.acts.taking import WAIT
+from benchapp.make.cautions import ADVICE
+from benchapp.make.moment import Choice, Live, Moment
 from benchapp.make.waits import beside
 
 
@@ -42,13 +44,27 @@ def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:
         aid = f" {caution.first_aid}" if caution.first_aid else ""
         word = f"{caution.word}: " if caution.word else ""
         lines.append(clean(f"  ! {word}{caution.text}{aid}"))
-    for choice in moment.face.choices:
-        wants = ": reason" if choice.reason else ""
-        lines.append(clean(f"  > {choice.key}{wants} = {choice.label}"))
+    if any(c.first_aid for c in moment.face.cautions):
+        lines.append(f"  ! {ADVICE}")
+    lines += [choice_line(choice) for choice in moment.face.choices]
     ask = moment.face.ask
     if ask is not None and ask.usual:
         lines.append(clean(f"  > a number: {ask.what} in {ask.unit}"))
     return lines
+
+
+def choice_line(choice: Choice) -> str:
+    """What may be said, and what it means."""
+    wants = ": reason" if choice.reason else ""
+    return clean(f"  > {choice.key}{wants} = {choice.label}")
+
+
+def offer_lines(moment: Moment, offered: set[str]) -> list[str]:
+    """What may be said by now and was not offered yet at this prompt, and why; objecting needs no line."""
+    new = [c for c in moment.face.choices if c.key not in offered and c.key != WAIT]
+    if not new:
+        return []
+    return [*(clean(f"  . {why}") for why in moment.face.not_yet), *map(choice_line, new)]
 
 
 def call_line(moment: Moment) -> str:

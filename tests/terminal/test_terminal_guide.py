@@ -14,17 +14,18 @@ ENV = {k: v for k, v in os.environ.items() if k not in ("SDL_VIDEODRIVER", "DISP
 
 
 class Speaker(threading.Thread):
-    """A scale that says its gross mass ten times a second, as number and unit."""
+    """A scale that says its gross mass ten times a second, as number and unit; what is poured comes by and by."""
 
     def __init__(self) -> None:
         super().__init__(daemon=True)
         self.master, self.slave = os.openpty()
         self.name_of_port = os.ttyname(self.slave)
-        self.grams = 0.0
+        self.grams = self.poured_to = 0.0
         self.over = threading.Event()
 
     def run(self) -> None:
         while not self.over.wait(0.1):
+            self.grams = min(self.grams + 15.0, max(self.poured_to, self.grams))
             os.write(self.master, f"{self.grams:9.1f} g\r\n".encode())
 
 
@@ -61,7 +62,7 @@ def test_a_weight_poured_on_a_real_port_is_taken_and_the_make_can_be_resumed(tmp
             elif "Put the empty, dry gel pot" in line:
                 scale.grams = 480.0
             elif "] 2/" in line and ": Pour " in line:
-                scale.grams = 480.0 + float(line.partition(": Pour ")[2].split()[0])
+                scale.poured_to = 480.0 + float(line.partition(": Pour ")[2].split()[0])
             elif line.startswith("  = purified-water"):
                 say("hold")
                 process.stdin.close()  # the answers end: the make is left unfinished

@@ -12,7 +12,7 @@ from benchapp.make.moment import Ask, Choice, Detail, Face, Meanwhile, Moment, W
 from benchapp.make.waits import wait
 from benchapp.terminal.guide import answerable, fits
 from benchapp.terminal.typed import NotUnderstood, Said, understand
-from benchapp.terminal.words import call_line, clean
+from benchapp.terminal.words import call_line, clean, offer_lines
 
 PH = Ask("pH", "pH", 0.0, 14.0, 2, usual=True)
 FACE = Face(
@@ -123,3 +123,17 @@ def test_a_wait_that_calls_is_a_line_of_its_own():
     assert call_line(dataclasses.replace(MOMENT, meanwhile=calling)).startswith(
         "  ! The oil pot is at 76.5 °C"
     )
+
+
+def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
+    face = dataclasses.replace(
+        FACE, not_yet=("25.0 g came all at once.",), choices=(*FACE.choices, Choice("take", "Take it"))
+    )
+    offered = {c.key for c in FACE.choices}
+    assert offer_lines(dataclasses.replace(MOMENT, face=face), offered) == [
+        "  . 25.0 g came all at once.",
+        "  > take = Take it",
+    ]
+    assert offer_lines(MOMENT, offered) == []
+    objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice("wait", "Not yet")))
+    assert offer_lines(dataclasses.replace(MOMENT, face=objecting), offered) == []
