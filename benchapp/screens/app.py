@@ -133,7 +133,8 @@ class BenchApp(App, Ways):
         self.errands.look()
         if self.loop is not None:
             self._draw_make(self.loop)
-            self._warn(self.loop)
+            if self.loop is not None:  # drawing a make that is over may have left it
+                self._warn(self.loop)
         elif isinstance(self.screen, Page):
             self.screen.live(self.watching.seen() if self.watching is not None else ())
 
