@@ -14,7 +14,12 @@ from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 
-@pytest.mark.parametrize("name", shipped())
+#: The longest makes are walked by hand only.
+QUICK = ("tide-pool-gel", "dune-rose-emulsion")
+MAKES = [n if n in QUICK else pytest.param(n, marks=pytest.mark.by_hand) for n in shipped()]
+
+
+@pytest.mark.parametrize("name", MAKES)
 def test_nobody_confirms_anything_in_bustle(name):
     """Every sixteenth moment of the make, a third of a minute each; something as heavy as a vessel may be taken for it."""
     procedure = read_procedure(find(name)).procedure
