@@ -13,7 +13,6 @@ from benchapp.calculations.sudden import Sudden
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
-
 #: The longest makes are walked by hand only.
 QUICK = ("tide-pool-gel", "dune-rose-emulsion")
 MAKES = [n if n in QUICK else pytest.param(n, marks=pytest.mark.by_hand) for n in shipped()]
