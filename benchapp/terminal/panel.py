@@ -8,6 +8,7 @@ from rich.text import Text
 
 from benchapp.make import moment as m
 from benchapp.make.cautions import ADVICE
+from benchapp.make.hands_free import plain_choice
 from benchapp.make.waits import OBJECT, beside, forecast, wait
 from benchapp.terminal import words
 
@@ -123,7 +124,7 @@ def _cautions(moment: m.Moment) -> list[RenderableType]:
 
 def _choices(moment: m.Moment) -> Text:
     out = Text()
-    first = next((c for c in moment.face.choices if not c.serious and not c.reason), None)
+    first = plain_choice(moment.face)
     for choice in moment.face.choices:
         key = "Enter" if choice is first else choice.key + (": why" if choice.reason else "")
         out.append(f"[{key}]", "bold").append(words.clean(f" {choice.label}   "))
