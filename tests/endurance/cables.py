@@ -175,9 +175,7 @@ class Walk:
         return tuple(
             type(e).__name__
             for e in recent
-            if isinstance(e, measured)
-            and e.source is ev.Source.MEASURED
-            and self._by(e, device)
+            if isinstance(e, measured) and e.source is ev.Source.MEASURED and self._by(e, device)
         )
 
     def _by(self, event: ev.Event, device: str) -> bool:
