@@ -211,7 +211,8 @@ def test_too_hot_rises_above_it_at_once(heating):
     heating.temps["probe 1"] = 90.0
     events = heating.run(1.0)
     (alarm,) = [e for e in events if isinstance(e, ev.AlarmRaised) and e.kind == "too hot"]
-    assert alarm.vessel in heating.moment.face.instruction or "over" in alarm.text
+    assert alarm.vessel in heating.make.state.tied
+    assert "is at 90.0 °C, over" in heating.moment.face.instruction
     assert heating.moment.trouble.kind == "alarm"
     deviations = [e for e in events if isinstance(e, ev.DeviationNoted) and e.kind == "too hot"]
     assert [d.step for d in deviations] == [WAIT]
@@ -273,6 +274,7 @@ def test_nothing_is_offered_when_there_is_no_time_for_it(heating):
     heating.run(40.0, warming_k_s=1.0)
     heating.temps = dict.fromkeys(heating.temps, 72.0)
     heating.run(10.0)
+    assert [c for c in heating.choices if c.startswith(AHEAD)], "the whole hold lies ahead: time enough"
     offered = []
     while heating.make.act().key == "heat":
         heating.run(10.0)
@@ -290,6 +292,7 @@ def test_nothing_flammable_is_weighed_beside_a_bath():
         dataclasses.replace(x, material=dataclasses.replace(x.material, flammable=x.key in later.lines))
         for x in formula.lines
     )
+    assert [c for c in bench.choices if c.startswith(AHEAD)], "without alcohol it is offered"
     procedure = dataclasses.replace(bench.procedure, formula=dataclasses.replace(formula, lines=lines))
     bench.make.plan = dataclasses.replace(bench.make.plan, procedure=procedure)
     assert not [c for c in bench.choices if c.startswith(AHEAD)]
@@ -355,12 +358,16 @@ def test_what_was_said_at_the_weighing_can_be_taken_back_although_the_wait_has_l
         heating.press("understood")
     heating.fine_g = BOAT_G
     heating.run(3.0)
+    heating.fine_g = 0.0  # the boat is in the hand: nothing can be poured yet
+    heating.run(2.0)
     heating.press("yes")
-    heating.fine_g = 0.0  # nothing is poured: the boat is lifted again
     heating.run(31.0)
-    if heating.moment.take_back:
-        heating.give(TakeBack(heating.now, heating.make.prompt()))
-        assert heating.make.act().key.startswith("read")
+    assert [e for e in heating.events[-40:] if isinstance(e, ev.TemperaturesLogged)], (
+        "the wait has logged since"
+    )
+    assert heating.moment.take_back
+    heating.give(TakeBack(heating.now, heating.make.prompt()))
+    assert heating.make.act().key.startswith("read")
     assert heating.make.state.waiting is not None
 
 
