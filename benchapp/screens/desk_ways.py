@@ -6,13 +6,11 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
-if TYPE_CHECKING:
-    from kivy.uix.widget import Widget
+from benchapp.screens.going import Going
 
-    from benchapp.make.moment import Ask
+if TYPE_CHECKING:
     from benchapp.screens.bench import Recipe, Workshop
     from benchapp.screens.desk_facts import BatchFacts, CheckFacts
-    from benchapp.screens.panel import Panel, Sizes
 
 T = TypeVar("T")
 #: Why a batch is not let go, to pick from: nothing here needs a keyboard.
@@ -22,29 +20,15 @@ WHY = {
 }  # fmt: skip
 
 
-class DeskWays:
+class DeskWays(Going):
     """What the desk's presses do; the app is one."""
-
-    panel: Panel
-    sizes: Sizes
 
     if TYPE_CHECKING:  # what the app itself does
 
-        def show(self, screen: Widget) -> None: ...
-        def past(self, page: int = 0) -> None: ...
         def receive(self, number: int = 0) -> None: ...
         def debrief(self, batch: str, after_it: bool = False) -> None: ...
         def record(self, batch: str, page: int = 0) -> None: ...
         def begin(self, key: str, batch_g: float) -> None: ...
-        def ask(self, ask: Ask, done: Callable[[float], None], back: Callable[[], None]) -> None: ...
-        def sign(
-            self,
-            people: tuple[str, ...],
-            meaning: str,
-            done: Callable[[str, str], None],
-            back: Callable[[], None],
-        ) -> None: ...
-        def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None: ...
 
     # --- one batch -----------------------------------------------------------------------------------
 

@@ -8,12 +8,10 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
-if TYPE_CHECKING:
-    from kivy.uix.widget import Widget
+from benchapp.screens.going import Going
 
-    from benchapp.make.moment import Ask
-    from benchapp.screens.bench import Workshop
-    from benchapp.screens.panel import Panel, Sizes
+if TYPE_CHECKING:
+    pass
 
 T = TypeVar("T")
 #: The most of one delivery, in grams.
@@ -34,26 +32,12 @@ class Delivery:
     expires: str = ""
 
 
-class StoreWays:
+class StoreWays(Going):
     """What the presses of a delivery do; the app is one."""
-
-    panel: Panel
-    sizes: Sizes
 
     if TYPE_CHECKING:  # what the app itself and its other ways do
 
-        def show(self, screen: Widget) -> None: ...
         def lots(self, number: int = 0) -> None: ...
-        def told(self, sentence: str, back: Callable[[], None]) -> None: ...
-        def ask(self, ask: Ask, done: Callable[[float], None], back: Callable[[], None]) -> None: ...
-        def sign(
-            self,
-            people: tuple[str, ...],
-            meaning: str,
-            done: Callable[[str, str], None],
-            back: Callable[[], None],
-        ) -> None: ...
-        def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None: ...
 
     def receive(self, number: int = 0) -> None:
         """What is it?"""

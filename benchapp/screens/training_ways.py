@@ -6,13 +6,12 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
-if TYPE_CHECKING:
-    from kivy.uix.widget import Widget
+from benchapp.screens.going import Going
 
+if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
     from benchapp.screens.bench import Recipe, Workshop
     from benchapp.screens.home import Labelled
-    from benchapp.screens.panel import Panel, Sizes
     from benchapp.screens.training_facts import Competent, Practice
 
 T = TypeVar("T")
@@ -23,29 +22,15 @@ ROLES: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 
 
-class TrainingWays:
+class TrainingWays(Going):
     """What the presses of the training pages do; the app is one."""
-
-    panel: Panel
-    sizes: Sizes
 
     if TYPE_CHECKING:  # what the app itself and its other ways do
 
-        def show(self, screen: Widget) -> None: ...
         def home(self) -> None: ...
-        def past(self, page: int = 0) -> None: ...
         def batch(self, batch: str) -> None: ...
         def practise(self, p: Practice, who: str = "") -> None: ...
         def rehearse(self, key: str, batch_g: float) -> None: ...
-        def told(self, sentence: str, back: Callable[[], None]) -> None: ...
-        def sign(
-            self,
-            people: tuple[str, ...],
-            meaning: str,
-            done: Callable[[str, str], None],
-            back: Callable[[], None],
-        ) -> None: ...
-        def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None: ...
 
     # --- practise ------------------------------------------------------------------------------------
 

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from benchapp.make.plan import Plan
     from benchapp.record.journal import BatchLine
     from benchapp.screens.bench import Recipe, Workshop
-    from benchapp.screens.panel import Panel, Sizes
     from drivers.finding import Heard
     from drivers.settings import DeviceSettings
 
@@ -34,19 +33,15 @@ LOSS_PERCENT = 5.0
 class Ways(DeskWays, TrainingWays, StoreWays):
     """What the pages' presses do; the app is one."""
 
-    panel: Panel
-    sizes: Sizes
     chosen: Preferences
     watching: BenchWatch | None
 
     if TYPE_CHECKING:  # what the app itself does
 
-        def show(self, screen: Widget) -> None: ...
         def measure(self) -> None: ...
         def home(self) -> None: ...
         def go_on(self, batch: str) -> None: ...
         def begin(self, key: str, batch_g: float) -> None: ...
-        def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None: ...
 
     def choose(self) -> None:
         """The shelf."""
