@@ -16,7 +16,7 @@ from benchapp.screens.say_place import WIDTHS, place_for
 from benchapp.screens.touch_guard import FILL_S, WITHIN_S
 
 #: What stands on it before what is said, and once it is full.
-HOLD, FULL = "Hold here", "Let go"
+HOLD, FULL = "Keep pressing", "Let go"
 
 
 class SayBar(Press):
