@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.calculations.creep import Creep
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
@@ -70,6 +71,7 @@ class Watch:
     pans: dict[str, PanPress] = field(default_factory=dict)  # of the large scales
     objected: set[str] = field(default_factory=set)  # scales at rest whose weighing is not to be taken
     sudden: dict[str, Sudden] = field(default_factory=dict)  # what came onto each scale all at once
+    creep: dict[str, Creep] = field(default_factory=dict)  # how far each scale wandered at rest
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
 
@@ -101,6 +103,8 @@ class Watch:
     def _calm(self) -> None:
         for sudden in self.sudden.values():
             sudden.calm()
+        for creep in self.creep.values():
+            creep.calm()
 
     def came_at_once_g(self, device: str) -> float:
         """What came onto that scale all at once and lies there still, in grams; less than 0 where it went so."""
@@ -112,6 +116,11 @@ class Watch:
         heard = self.sudden.get(device)
         return max(heard.gone_g, -heard.by_g, 0.0) if heard is not None else 0.0
 
+    def _forget(self, device: str) -> None:
+        self.scales[device].forget()
+        self.sudden[device].forget()
+        self.creep[device].forget()
+
     def speaks(self, device: str, now_s: float) -> bool:
         """Whether that device said a number a moment ago."""
         return now_s - self.heard_at_s.get(device, -math.inf) <= FRESH_S
@@ -120,8 +129,7 @@ class Watch:
         """A device gave no number: what it said before no longer stands for now."""
         self.complaints[given.device] = (given.at_s, given.text)
         if given.device in self.scales and not given.lost:
-            self.scales[given.device].forget()
-            self.sudden[given.device].forget()
+            self._forget(given.device)
 
     def complaint(self, device: str, now_s: float) -> str:
         """The sentence of a device that gives no number just now, "" where it does."""
@@ -150,8 +158,11 @@ class Watch:
         if still is None:
             still = self.scales[given.device] = Stillness(division_g)
             self.sudden[given.device] = Sudden(division_g)
+            self.creep[given.device] = Creep(division_g)
         still.push(given.at_s, given.value_g, given.stable)
-        self.sudden[given.device].hear(given.at_s, given.value_g, still.rest_g if still.still else None)
+        rest_g = still.rest_g if still.still else None
+        self.sudden[given.device].hear(given.at_s, given.value_g, rest_g)
+        self.creep[given.device].hear(given.at_s, rest_g)
         if still.still:
             self.rests[given.device] = still.rest_g
         else:
@@ -185,8 +196,7 @@ class Watch:
     def forget_device(self, device: str, channels: tuple[str, ...]) -> None:
         """Nothing this device said before counts any more."""
         if device in self.scales:
-            self.scales[device].forget()
-            self.sudden[device].forget()
+            self._forget(device)
         self.ph.pop(device, None)
         for channel in channels:
             self.probes.pop(channel, None)

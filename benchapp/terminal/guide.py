@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.live import Live
 
 from benchapp.calculations.pedal import RepeatedPedal
+from benchapp.make.acts.taking import TAKE
 from benchapp.make.moment import Moment
 from benchapp.session import Answer, Session
 from benchapp.terminal import words
@@ -119,7 +120,7 @@ class _Told:
 
     def __init__(self, say: Callable[[str], None]) -> None:
         self._say = say
-        self._prompt = self._called = ""
+        self._prompt = self._asked = self._called = ""
         self._offered: set[str] = set()
 
     def tell(self, moment: Moment) -> None:
@@ -129,7 +130,9 @@ class _Told:
             lines = words.prompt_lines(moment, new_step)
             self._prompt, self._offered = moment.prompt, set()
         else:
-            lines = words.offer_lines(moment, self._offered)
+            lines = words.offer_lines(moment, self._offered, self._asked)
+        if lines:
+            self._asked = moment.face.instruction
         self._offered |= {c.key for c in moment.face.choices}
         call = words.call_line(moment)
         for text in (*lines, *([call] if call and not self._called else ())):
@@ -176,8 +179,13 @@ def answerable(moment: Moment) -> bool:
     face = moment.face
     bench_decides = face.want is not None and face.want.verb in ("pour", "put on", "rest", "lift", "fill", "bottle on",
                                                                  "heat", "cool", "wait gate", "stir", "blend", "wait")  # fmt: skip
+    asked = any(c.key in ("it is", TAKE) for c in face.choices)  # the weight alone does not tell
     lost = moment.trouble is not None and moment.trouble.kind == "device lost"
-    return lost or (face.ask is not None and face.ask.usual) or bool(face.choices and not bench_decides)
+    return (
+        lost
+        or (face.ask is not None and face.ask.usual)
+        or bool(face.choices and (asked or not bench_decides))
+    )
 
 
 def fits(line: str, moment: Moment) -> bool:

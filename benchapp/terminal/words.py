@@ -59,12 +59,16 @@ def choice_line(choice: Choice) -> str:
     return clean(f"  > {choice.key}{wants} = {choice.label}")
 
 
-def offer_lines(moment: Moment, offered: set[str]) -> list[str]:
-    """What may be said by now and was not offered yet at this prompt, and why; objecting needs no line."""
+def offer_lines(moment: Moment, offered: set[str], asked: str) -> list[str]:
+    """What may be said by now and was not offered yet at this prompt, and why; objecting needs no line.
+
+    ``asked`` is the instruction as it was told last.
+    """
     new = [c for c in moment.face.choices if c.key not in offered and c.key != WAIT]
     if not new:
         return []
-    return [*(clean(f"  . {why}") for why in moment.face.not_yet), *map(choice_line, new)]
+    question = [] if moment.face.instruction == asked else [clean(f"  . {moment.face.instruction}")]
+    return [*question, *(clean(f"  . {why}") for why in moment.face.not_yet), *map(choice_line, new)]
 
 
 def call_line(moment: Moment) -> str:

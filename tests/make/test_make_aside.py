@@ -79,7 +79,7 @@ class Heating(Bench):
         while self.make.act().key == "cautions":
             self.press("understood")
         self.fine_g = BOAT_G
-        out = self.run(3.0)
+        out = [*self.run(3.0), *self.press("it is")]
         for grams in self.targets():
             out += self.weigh(grams)
         return out
@@ -165,6 +165,7 @@ def pouring(heating):
         heating.press("understood")
     heating.fine_g = BOAT_G
     heating.run(3.0)
+    heating.press("it is")
     heating.press("yes")
     heating.run(2.0)
     heating.fine_g += round(heating.targets()[0] / 2, 2)
@@ -314,6 +315,7 @@ def poured_too_much(heating):
         heating.press("understood")
     heating.fine_g = BOAT_G
     heating.run(3.0)
+    heating.press("it is")
     heating.press("yes")
     heating.run(2.0)
     heating.fine_g = round(BOAT_G + 1.3 * heating.targets()[0], 2)
@@ -358,6 +360,7 @@ def test_what_was_said_at_the_weighing_can_be_taken_back_although_the_wait_has_l
         heating.press("understood")
     heating.fine_g = BOAT_G
     heating.run(3.0)
+    heating.press("it is")
     heating.fine_g = 0.0  # the boat is in the hand: nothing can be poured yet
     heating.run(2.0)
     heating.press("yes")

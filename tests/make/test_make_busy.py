@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
 from random import Random
 
 import pytest
@@ -20,7 +21,7 @@ MAKES = [n if n in QUICK else pytest.param(n, marks=pytest.mark.by_hand) for n i
 
 @pytest.mark.parametrize("name", MAKES)
 def test_nobody_confirms_anything_in_bustle(name):
-    """Every sixteenth moment of the make, a third of a minute each; something as heavy as a vessel may be taken for it."""
+    """Every sixteenth moment of the make, a third of a minute each."""
     procedure = read_procedure(find(name)).procedure
     for n, (moment, busy) in enumerate(standing(procedure)):
         if n % 16 == 0:
@@ -32,7 +33,7 @@ def test_the_same_make_pours_without_being_asked_whether_something_lies_there():
     busy = BusyMake(read_procedure(find("oat-hand-lotion")).procedure, 2)
     while not busy.make.state.over:
         busy.work()
-        assert not any("all at once" in why for why in busy.moment().face.not_yet)
+        assert "all at once" not in busy.moment().face.instruction
     assert sum(isinstance(e, ev.WeightTaken) for e in busy.events) == 15
 
 
@@ -42,7 +43,7 @@ def nearly():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     bench.stand(420.0)
     bench.stand(780.0)
@@ -57,7 +58,7 @@ def test_a_spoon_that_happens_to_fill_the_band_is_not_taken_until_somebody_says_
     nearly.rest(796.0, 10.0)
     assert taken(nearly) == []
     assert nearly.moment.face.taking is None
-    assert nearly.moment.face.not_yet[0].startswith("16.0 g came all at once.")
+    assert nearly.moment.face.instruction == "16.0 g came all at once. Take it?"
     nearly.press("take")
     assert taken(nearly) == [376.0]
 
@@ -80,6 +81,59 @@ def test_a_spoon_beyond_the_band_is_no_over_pour_until_somebody_says_so(nearly):
     assert nearly.moment.face.stage == ""
     assert not [e for e in nearly.events if isinstance(e, ev.MaterialRemoved | ev.RemedyChosen)]
     assert nearly.make.state.deviations[-1].kind == "lay on the scale"
+
+
+@pytest.fixture
+def one_short():
+    """The water rests one division below its band, and has for ten seconds."""
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.place(420.0)
+    bench.press("yes")
+    bench.stand(420.0)
+    bench.low_g = 420.0 + ceil(10 * bench.moment.face.picture.low_g - 1e-6) / 10
+    bench.stand(round(bench.low_g - 0.1, 1), 10.0)
+    return bench
+
+
+def test_a_division_that_nobody_poured_is_not_taken_until_somebody_says_so(one_short):
+    one_short.rest(one_short.low_g, 60.0)
+    assert taken(one_short) == []
+    assert one_short.moment.face.taking is None
+    assert one_short.moment.face.instruction == "Only 0.1 g brought it into its band. Take it?"
+    one_short.press("take")
+    assert taken(one_short) == [pytest.approx(one_short.low_g - 420.0)]
+
+
+def test_poured_on_it_is_taken_by_itself(one_short):
+    one_short.rest(one_short.low_g, 10.0)
+    one_short.stand(one_short.low_g + 0.4, 4.0)
+    assert taken(one_short) == [pytest.approx(one_short.low_g + 0.4 - 420.0)]
+
+
+def test_a_spoon_in_between_does_not_make_a_pour_of_it(one_short):
+    one_short.rest(one_short.low_g + 31.0, 20.0)
+    one_short.rest(one_short.low_g, 20.0)
+    assert taken(one_short) == []
+
+
+def test_too_much_that_creeps_back_into_the_band_was_not_taken_out():
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    bench.place(420.0)
+    bench.press("yes")
+    bench.stand(420.0)
+    high_g = 420.0 + floor(10 * bench.moment.face.picture.high_g + 1e-6) / 10
+    bench.stand(round(high_g + 0.1, 1), 10.0)
+    assert bench.moment.face.stage == "remedy"
+    bench.rest(round(high_g, 1), 30.0)
+    assert not [e for e in bench.events if isinstance(e, ev.MaterialRemoved | ev.WeightTaken)]
+    assert bench.moment.face.instruction == "Only 0.1 g brought it into its band. Take it?"
+    assert [c.key for c in bench.moment.face.choices] == ["take"]
+    bench.press("take")
+    assert taken(bench) == [pytest.approx(high_g - 420.0)]
 
 
 def test_a_slow_scale_cannot_tell_and_a_pinch_is_no_spoon():

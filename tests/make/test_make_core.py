@@ -73,6 +73,10 @@ class Bench:
         self.shown[device] = grams
         return [*out, *self.rest(grams, seconds, device)]
 
+    def place(self, grams, seconds=4.0, device="big"):
+        """A vessel is put down, and somebody says that it is the one asked for."""
+        return [*self.stand(grams, seconds, device), *self.press("it is")]
+
     def rest(self, grams, seconds=4.0, device="big"):
         """The scale shows the same value ten times a second, from one reading to the next."""
         out = []
@@ -101,7 +105,7 @@ def at_water():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     return bench
 
@@ -110,10 +114,21 @@ def test_a_vessel_at_rest_is_placed_and_known_as_empty():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    events = bench.stand(420.0)
+    events = bench.place(420.0)
     (placed,) = [e for e in events if isinstance(e, ev.VesselPlaced)]
     assert (placed.vessel, placed.gross_g, placed.empty) == ("water-pot", 420.0, True)
     assert bench.make.state.ledger.of("water-pot").empty_g == 420.0
+
+
+def test_what_weighs_about_as_much_as_an_empty_vessel_is_asked_about_once():
+    bench = Bench()
+    bench.to("02-weigh")
+    bench.stand(0.0)
+    assert "VesselPlaced" not in kinds(bench.stand(418.2, 20.0))
+    assert bench.moment.face.instruction == "Is this the empty, dry water pot?"
+    assert bench.moment.face.not_yet == ("It weighs 418.2 g.",)
+    assert [(c.key, c.serious) for c in bench.moment.face.choices] == [("it is", False)]
+    assert kinds(bench.press("it is"))[:2] == ["VesselPlaced", "ActFinished"], "and nothing to note"
 
 
 def test_a_pot_far_from_its_stated_mass_is_questioned():
@@ -184,7 +199,7 @@ def test_an_unchecked_device_is_noted_once():
     bench = Bench(facts)
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     bench.stand(420.0)
     bench.stand(796.0)
@@ -296,7 +311,7 @@ def test_the_same_inputs_give_the_same_events():
         bench = Bench()
         bench.to("02-weigh")
         bench.stand(0.0)
-        bench.stand(420.0)
+        bench.place(420.0)
         bench.press("yes")
         bench.stand(420.0)
         bench.stand(796.3)

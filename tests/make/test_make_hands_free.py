@@ -109,7 +109,7 @@ def test_a_press_by_hand_and_one_by_foot_bring_about_the_same(at_start):
     for bench in (at_start, other):
         bench.to("02-weigh")
         bench.stand(0.0)
-        bench.stand(420.0)
+        bench.place(420.0)
     at_start.now += 1.0
     by_hand = at_start.give(Press(at_start.now, at_start.make.prompt(), "yes"))
     other.now += 1.0
@@ -205,7 +205,7 @@ def nearly():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     bench.stand(420.0)
     assert bench.moment.face.taking is None
@@ -270,7 +270,7 @@ def test_a_container_is_objected_to_as_well():
     bench = Bench()
     bench.to("17-fill")
     bench.stand(0.0)
-    bench.stand(18.0)
+    bench.place(18.0)
     full = 18.0 + bench.moment.face.picture.target_g
     bench.stand(full, seconds=1.5)
     assert bench.moment.face.taking is not None

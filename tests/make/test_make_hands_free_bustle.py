@@ -20,7 +20,7 @@ def pouring():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     bench.stand(420.0)
     return bench.make

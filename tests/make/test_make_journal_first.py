@@ -32,7 +32,7 @@ def test_what_is_done_is_not_done_again_while_what_follows_cannot_be_written():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     bench.stand(420.0, 2.0)
     bench.stand(796.0, 0.0)

@@ -24,7 +24,7 @@ def reading_back(*lots: LotOnHand) -> Bench:
     bench.give(Store(0.0, lots))
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     assert bench.make.state.progress.act.startswith("read")
     return bench
 

@@ -19,7 +19,7 @@ def pouring():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     bench.stand(420.0)
     bench.stand(520.0)
@@ -69,7 +69,7 @@ def test_what_was_poured_before_it_was_asked_for_is_counted():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.stand(435.0)  # pours while the label is still being read back
     bench.press("yes")
     bench.stand(435.0)
@@ -120,7 +120,7 @@ def test_a_tare_pressed_on_the_scale_is_said():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.stand(420.0)
+    bench.place(420.0)
     bench.press("yes")
     for _ in range(40):
         bench.now = round(bench.now + 0.1, 3)
@@ -133,7 +133,7 @@ def test_nothing_a_bottle_can_hold_is_no_bottle():
     bench = Bench()
     bench.to("17-fill")
     bench.stand(0.0)
-    bench.stand(18.0)
+    bench.place(18.0)
     bench.stand(1398.0, seconds=6.0)
     assert not [e for e in bench.events if isinstance(e, ev.BottleFilled)]
     assert "more than a bottle holds" in bench.moment.face.not_yet[0]
@@ -174,7 +174,7 @@ def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_re
     bench = Bench()
     bench.to("05-weigh")
     bench.stand(0.0)
-    bench.stand(300.0)
+    bench.place(300.0)
     bench.press("it is") if "it is" in [c.key for c in bench.moment.face.choices] else None
     bench.press("yes")
     target = bench.moment.face.picture.target_g

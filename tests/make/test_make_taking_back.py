@@ -70,7 +70,7 @@ def test_a_measured_weighing_cannot_be_taken_back():
     bench.to("02-weigh")
     bench.stand(0.0)
     bench.press("understood") if bench.moment.face.cautions else None
-    bench.stand(310.0)
+    bench.place(310.0)
     bench.press("yes")
     assert bench.make.state.progress.act.startswith("pour")
     target = bench.make.act().target(bench.make.sight())[0]

@@ -127,13 +127,16 @@ def test_a_wait_that_calls_is_a_line_of_its_own():
 
 def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
     face = dataclasses.replace(
-        FACE, not_yet=("25.0 g came all at once.",), choices=(*FACE.choices, Choice("take", "Take it"))
-    )
+        FACE, instruction="25.0 g came all at once. Take it?", not_yet=("If something lies there, take it off.",),
+        choices=(*FACE.choices, Choice("take", "Take it")),
+    )  # fmt: skip
+    told = FACE.instruction
     offered = {c.key for c in FACE.choices}
-    assert offer_lines(dataclasses.replace(MOMENT, face=face), offered) == [
-        "  . 25.0 g came all at once.",
+    assert offer_lines(dataclasses.replace(MOMENT, face=face), offered, told) == [
+        "  . 25.0 g came all at once. Take it?",
+        "  . If something lies there, take it off.",
         "  > take = Take it",
     ]
-    assert offer_lines(MOMENT, offered) == []
+    assert offer_lines(MOMENT, offered, told) == []
     objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice("wait", "Not yet")))
-    assert offer_lines(dataclasses.replace(MOMENT, face=objecting), offered) == []
+    assert offer_lines(dataclasses.replace(MOMENT, face=objecting), offered, told) == []

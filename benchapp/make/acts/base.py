@@ -44,6 +44,14 @@ class Sight:
         division = self.division_g(device)
         return round(round(seen.rest_g / division) * division - self.zero_g(device), 6)
 
+    def since_g(self, device: str) -> float | None:
+        """The gross mass at which the scale came to rest after something surely moved it; None where nothing is known."""
+        crept = self.watch.creep.get(device)
+        if crept is None or crept.since_g is None:
+            return None
+        division = self.division_g(device)
+        return round(round(crept.since_g / division) * division - self.zero_g(device), 6)
+
     def last_gross_g(self, device: str) -> tuple[float, float] | None:
         """Between which two gross masses the scale stood last: at rest, and at the most within the last seconds."""
         seen = self.watch.scales.get(device)

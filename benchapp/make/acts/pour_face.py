@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
-from benchapp.make.acts import taking
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
@@ -33,7 +32,7 @@ def face_of(pour: PourLine, sight: Sight) -> Face:
     landing = _landing_g(pour, sight, net)
     picture = VesselPicture(sight.vessel_name(pour.vessel), net, target, low, high, _top(high), landing)
     text, not_yet, choices, want = _prompt(pour, sight, net, gross)
-    about = taking.taking(sight, pour.device) if _may_be_taken(pour, sight, net) else None
+    about = pour.taking(sight).gone if _may_be_taken(pour, sight, net) else None
     return Face(text, sight.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about)
 
 
@@ -41,7 +40,10 @@ def _may_be_taken(pour: PourLine, sight: Sight, net: float | None) -> bool:
     """Whether the weight as it rests would be taken by itself."""
     _, low, high = pour.target(sight)
     progress = sight.progress
-    return net is not None and not progress.lifted and progress.stage in ("", "remove") and low <= net <= high
+    if progress.stage == "remedy" and sight.watch.gone_again_g(pour.device):
+        return False  # it only lay there
+    stages = ("", "remedy", "remove")
+    return net is not None and not progress.lifted and progress.stage in stages and low <= net <= high
 
 
 def _typed_face(pour: PourLine, sight: Sight, name: str, ask: Ask) -> Face:
@@ -92,6 +94,8 @@ def _prompt(
     if net is None:
         return _waiting(pour, sight, gross, back)
     go_on = Want("pour", pour.line, pour.vessel, pour.device, target, high)
+    if progress.stage == "remedy" and _may_be_taken(pour, sight, net):
+        return _in_band(pour, sight, f"{name} is in its band again.")
     if progress.stage == "remedy":
         taken = progress.taken_g or net
         text = f"{taken:.{decimals}f} g of {name} is too much."
@@ -113,7 +117,7 @@ def _prompt(
         return text, (), less, go_on
     if net <= high:
         return _in_band(pour, sight, text)
-    if taking.at_once_g(sight, pour.device):
+    if pour.taking(sight).at_once_g:
         return _in_band(pour, sight, text)  # above it, but perhaps not by what was poured
     return text, ("Above the band: stop.",), (), Want("rest")
 
@@ -121,8 +125,8 @@ def _prompt(
 def _in_band(
     pour: PourLine, sight: Sight, text: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    said = taking.word(sight, pour.device) or "Hold it there."
-    return text, (said,), taking.choices(sight, pour.device), Want("rest")
+    taking = pour.taking(sight)
+    return taking.question or text, (taking.word or "Hold it there.",), taking.choices, Want("rest")
 
 
 def _ways(pour: PourLine, sight: Sight) -> tuple[Choice, ...]:

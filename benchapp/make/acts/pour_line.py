@@ -8,6 +8,7 @@ from typing import ClassVar
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
 from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.taking import Taking
 from benchapp.make.acts.vessel import agreement_g
 from benchapp.make.remedies import worked_out
 
@@ -52,6 +53,11 @@ class PourLine(Act):
         baseline = (sight.progress.baseline_g or 0.0) - sight.zero_g(self.device)
         division = sight.division_g(self.device)
         return round(round((gross - baseline) / division) * division, 6)
+
+    def taking(self, sight: Sight) -> Taking:
+        """How the weight as it rests is taken: by itself within the band."""
+        _, low, high = self.target(sight)
+        return Taking(sight, self.device, lambda gross: low - 1e-9 <= self.net_g(sight, gross) <= high + 1e-9)
 
     def fits(self, sight: Sight, still: float, expected: float) -> bool:
         """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""

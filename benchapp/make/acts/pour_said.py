@@ -6,7 +6,6 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_scale import at_rest
-from benchapp.make.acts.taking import insisted, objecting
 from benchapp.make.inputs import Press
 from benchapp.make.remedies import keep_formula
 
@@ -47,9 +46,10 @@ def chosen(pour: PourLine, sight: Sight, given: Press) -> list[ev.Event]:
     """A choice pressed during the pour: remedies, and answers about what stands on the scale."""
     still = sight.still_g(pour.device, 0.5)
     base = (sight.progress.baseline_g or 0.0) - sight.zero_g(pour.device)
-    if sight.progress.baseline_g is not None and objecting(sight, pour.device, given):
+    begun, taking = sight.progress.baseline_g is not None, pour.taking(sight)
+    if begun and taking.objecting(given):
         return []
-    if insisted(sight, pour.device, given) and still is not None:
+    if begun and taking.insisted(given) and still is not None:
         return at_rest(pour, sight, pour.net_g(sight, still), still)
     if given.choice == "it is" and sight.progress.lifted and still is not None:
         why = pour.changed(sight, base, still)

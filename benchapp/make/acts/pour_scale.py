@@ -6,7 +6,7 @@ from benchapp import events as ev
 from benchapp.calculations.landing import stop_in_s
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import PourLine
-from benchapp.make.acts.taking import DWELL_S, held_back
+from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import pan_is_empty
 
 #: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
@@ -45,7 +45,7 @@ def weighed(pour: PourLine, sight: Sight) -> list[ev.Event]:
     _learn(pour, sight, gross, still)
     if still is not None and progress.stage == "remedy" and sight.watch.gone_again_g(pour.device):
         return _lay_there(pour, sight)
-    if still is None or held_back(sight, pour.device):
+    if still is None or pour.taking(sight).held_back:
         return []
     return at_rest(pour, sight, pour.net_g(sight, still), still)
 

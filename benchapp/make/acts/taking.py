@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from benchapp.make.acts.base import Sight, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.moment import Choice
@@ -14,58 +17,86 @@ TAKING_OUT = ("remove",)
 #: Said while it is about to be taken, and once somebody has objected.
 TAKING = "Taking it."
 OBJECTED = "Not taken: pour on, or take it as it is."
-AT_ONCE = "{by_g:.1f} g {way} all at once. If something lies there, take it off; else take it."
+#: Asked, and what else may be so, where the weight alone does not tell.
+AT_ONCE = "{by_g:.1f} g {way} all at once. Take it?"
+LIES = "If something lies there, take it off."
+CREPT = "Only {by_g:g} g brought it into its band. Take it?"
+WANDERED = "The scale may have crept. Pour on, or say that it was you."
 
 
-def taking(sight: Sight, device: str) -> float | None:
-    """How much of the time to object has gone, 0 to 1; None where the scale moves or it is not to be taken so."""
-    seen = sight.watch.scales.get(device)
-    if seen is None or sight.still_g(device) is None or held_back(sight, device):
-        return None
-    return min(max((seen.latest_at_s - seen.still_since_s) / DWELL_S, 0.0), 1.0)
+@dataclass(frozen=True)
+class Taking:
+    """A weighing on the scale ``device``; ``fits`` tells of a gross mass in grams whether it would be taken."""
 
+    sight: Sight
+    device: str
+    fits: Callable[[float], bool]
 
-def objected(sight: Sight, device: str) -> bool:
-    """Whether somebody has objected since the scale came to rest. Pouring on or lifting ends it."""
-    return device in sight.watch.objected
+    @property
+    def held_back(self) -> bool:
+        """Whether the weight as it rests is only taken when somebody says so."""
+        return self.objected or self.at_once_g != 0.0 or self.crept_g != 0.0
 
+    @property
+    def objected(self) -> bool:
+        """Whether somebody has objected since the scale came to rest. Pouring on or lifting ends it."""
+        return self.device in self.sight.watch.objected
 
-def at_once_g(sight: Sight, device: str) -> float:
-    """What came or went all at once, as if something had been laid down, in grams; 0 where it may well be a pour."""
-    by_g = sight.watch.came_at_once_g(device)
-    return 0.0 if by_g < 0 and sight.progress.stage in TAKING_OUT else by_g
+    @property
+    def at_once_g(self) -> float:
+        """What came or went all at once, as if something had been laid down, in grams; 0 where it may be a pour."""
+        by_g = self.sight.watch.came_at_once_g(self.device)
+        return 0.0 if by_g < 0 and self.sight.progress.stage in TAKING_OUT else by_g
 
+    @property
+    def crept_g(self) -> float:
+        """By how little it came to where it would be taken, in grams; 0 where it was surely brought there."""
+        now_g, since_g = self.sight.still_g(self.device), self.sight.since_g(self.device)
+        if now_g is None or since_g is None or not self.fits(now_g) or self.fits(since_g):
+            return 0.0
+        return round(abs(now_g - since_g), 6)
 
-def held_back(sight: Sight, device: str) -> bool:
-    """Whether the weight as it rests is only taken when somebody says so."""
-    return objected(sight, device) or at_once_g(sight, device) != 0.0
+    @property
+    def gone(self) -> float | None:
+        """How much of the time to object has gone, 0 to 1; None where it moves or is not to be taken by itself."""
+        seen = self.sight.watch.scales.get(self.device)
+        if seen is None or self.sight.still_g(self.device) is None or self.held_back:
+            return None
+        return min(max((seen.latest_at_s - seen.still_since_s) / DWELL_S, 0.0), 1.0)
 
+    def objecting(self, given: Input) -> bool:
+        """Take an objection down. Nothing is recorded: nothing has happened yet."""
+        if not pressed(given, WAIT) or self.sight.still_g(self.device) is None:
+            return False
+        self.sight.watch.objected.add(self.device)
+        return True
 
-def objecting(sight: Sight, device: str, given: Input) -> bool:
-    """Take an objection down. Nothing is recorded: nothing has happened yet."""
-    if not pressed(given, WAIT) or sight.still_g(device) is None:
-        return False
-    sight.watch.objected.add(device)
-    return True
+    def insisted(self, given: Input) -> bool:
+        """Whether somebody says to take what is held back all the same."""
+        return pressed(given, TAKE) and self.held_back
 
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        """What may be said to a weighing that rests where it may be taken."""
+        if self.sight.still_g(self.device) is None:
+            return ()
+        return (Choice(TAKE, "Take it"),) if self.held_back else (Choice(WAIT, "Not yet"),)
 
-def insisted(sight: Sight, device: str, given: Input) -> bool:
-    """Whether somebody who had objected says to take it all the same."""
-    return pressed(given, TAKE) and held_back(sight, device)
+    @property
+    def question(self) -> str:
+        """What is asked before it is taken; "" where nothing is, or somebody has objected anyway."""
+        if self.sight.still_g(self.device) is None or self.objected:
+            return ""
+        by_g = self.at_once_g
+        if by_g:
+            return AT_ONCE.format(by_g=abs(by_g), way="came" if by_g > 0 else "went")
+        return CREPT.format(by_g=self.crept_g) if self.crept_g else ""
 
-
-def choices(sight: Sight, device: str) -> tuple[Choice, ...]:
-    """What may be said to a weighing that rests where it may be taken."""
-    if sight.still_g(device) is None:
-        return ()
-    return (Choice(TAKE, "Take it"),) if held_back(sight, device) else (Choice(WAIT, "Not yet"),)
-
-
-def word(sight: Sight, device: str) -> str:
-    """How it stands, in a sentence; "" while the scale moves."""
-    if sight.still_g(device) is None:
-        return ""
-    by_g = at_once_g(sight, device)
-    if by_g and not objected(sight, device):
-        return AT_ONCE.format(by_g=abs(by_g), way="came" if by_g > 0 else "went")
-    return OBJECTED if objected(sight, device) else TAKING
+    @property
+    def word(self) -> str:
+        """How it stands, in a sentence; "" while the scale moves."""
+        if self.sight.still_g(self.device) is None:
+            return ""
+        if self.objected:
+            return OBJECTED
+        return LIES if self.at_once_g else WANDERED if self.crept_g else TAKING

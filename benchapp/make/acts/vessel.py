@@ -79,7 +79,7 @@ class VesselOn(Act):
         return standing if standing is not None and standing != self.vessel else None
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
-        """Still and plausible: placed. Implausible: the maker has to say that it is right."""
+        """Known again by its mass: placed. Else the maker has to say that it is the one."""
         if isinstance(given, TypeValue) and given.value > 0:
             problem = self._problem(sight, given.value)
             noted = (
@@ -101,9 +101,15 @@ class VesselOn(Act):
             value = gross + sight.zero_g(self.device)
             return [ev.PanSeenEmpty(at_s=sight.now_s, device=self.device, zero_g=value)] if drift else []
         problem = self._problem(sight, gross)
-        if problem and not pressed(given, "it is"):
+        if (problem or not self._known_again(sight, gross)) and not pressed(given, "it is"):
             return []
         return self._accept(sight, gross, problem)
+
+    def _known_again(self, sight: Sight, gross: float) -> bool:
+        """Whether it weighs what the ledger has of it. A rough figure, or steam that left, fits other things as well."""
+        expected = self._expected_g(sight)
+        allowed = agreement_g(sight.division_g(self.device), gross)
+        return expected is not None and abs(gross - expected) <= allowed
 
     def _accept(self, sight: Sight, gross: float, problem: str) -> list[ev.Event]:
         out: list[ev.Event] = []
@@ -155,6 +161,13 @@ class VesselOn(Act):
             return ""
         return f"The {name} should weigh {expected:.1f} g; the scale shows {gross:.1f} g."
 
+    def _question(self, sight: Sight, gross: float) -> tuple[str, str]:
+        """What is asked about what stands there, and what would follow."""
+        name, expected = sight.vessel_name(self.vessel), self._expected_g(sight)
+        if expected is None:
+            return f"Is this the empty, dry {name}?", f"It weighs {gross:.1f} g."
+        return f"Is this the {name}?", f"Then {expected - gross:.1f} g of it have gone as steam."
+
     def face(self, sight: Sight) -> Face:
         """Which vessel, and what the scale shows."""
         name = sight.vessel_name(self.vessel)
@@ -179,9 +192,10 @@ class VesselOn(Act):
             not_yet = ("The pan is empty.",)
         else:
             problem = self._problem(sight, still)
-            if problem:
-                not_yet = (problem,)
-                choices = (Choice("it is", f"It is the {name}", serious=True),)
+            if problem or not self._known_again(sight, still):
+                text, why = self._question(sight, still)
+                not_yet = (problem or why,)
+                choices = (Choice("it is", f"It is the {name}", serious=bool(problem)),)
         ask = Ask(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
         return Face(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)
 
@@ -217,7 +231,7 @@ class Emptied(Act):
         return [self._moved(sight, 0.0, ev.Source.COMPUTED), self.finish(sight)]
 
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
-        """Still and no lighter than the empty vessel."""
+        """Still and no lighter than the empty vessel, and somebody says that it is the one."""
         account = sight.state.ledger.of(self.vessel)
         if pressed(given, "not weighed"):
             note = self.deviation(
@@ -235,8 +249,8 @@ class Emptied(Act):
             return []
         left = max(gross - account.empty_g, 0.0)
         much = self._too_much(sight, left)
-        if much and not pressed(given, "that is all"):
-            return []
+        if not pressed(given, "that is all" if much else "it is"):
+            return []  # what else weighs as much is not known by its weight
         placed = ev.VesselPlaced(
             at_s=sight.now_s, step=self.step.key, vessel=self.vessel, device=self.device,
             gross_g=round(gross + sight.zero_g(self.device), 3), empty=False, source=ev.Source.MEASURED,
@@ -312,6 +326,10 @@ class Emptied(Act):
                 not_yet = (f"{much} Scrape it out once more.",)
                 want = Want("transfer", self.vessel, self.into)
                 choices.insert(0, Choice("that is all", "That is all I can get", serious=True))
+            else:
+                text = f"Is this the emptied {name}?"
+                not_yet = (f"Then {max(still - empty, 0.0):.2f} g stayed in it.",)
+                choices.insert(0, Choice("it is", f"It is the {name}"))
         return Face(
             text,
             note="To see what stayed in it.",

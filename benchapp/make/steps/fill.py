@@ -11,8 +11,8 @@ from benchapp.calculations.filling import (
     nominal_mass_g,
     tolerable_negative_error,
 )
-from benchapp.make.acts import taking
 from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.moment import Ask, BottlesPicture, Choice, Face, Live, Want
@@ -109,15 +109,16 @@ class Bottles(Act):
             return [*self._short(sight), *self._judged(sight, ()), self.finish(sight)]
         if pressed(given, "start over"):
             return [self.stage(sight, "clear")]
-        if not self.device or (self._may_be_taken(sight) and taking.objecting(sight, self.device, given)):
+        taking = self._taking(sight)
+        if not self.device or (self._may_be_taken(sight) and taking.objecting(given)):
             return []
-        at_once = taking.insisted(sight, self.device, given)
+        at_once = taking.insisted(given)
         if not at_once and (not isinstance(given, Grams) or given.device != self.device):
             return []
-        still = sight.still_g(self.device, 0.0 if at_once else taking.DWELL_S)
-        if still is None or (not at_once and taking.objected(sight, self.device)):
+        still = sight.still_g(self.device, 0.0 if at_once else DWELL_S)
+        if still is None or (not at_once and taking.objected):
             return []
-        if not at_once and self._may_be_taken(sight) and taking.held_back(sight, self.device):
+        if not at_once and self._may_be_taken(sight) and taking.held_back:
             return []
         progress = sight.progress
         if progress.stage in ("clear", "lift"):
@@ -152,8 +153,14 @@ class Bottles(Act):
         progress, still = sight.progress, sight.still_g(self.device)
         if progress.baseline_g is None or progress.stage in ("clear", "lift") or still is None:
             return False
-        net = self._net(sight, still)
+        return self._fits(sight, still)
+
+    def _fits(self, sight: Sight, gross: float) -> bool:
+        net = self._net(sight, gross)
         return net >= self.band(sight)[1] - 1e-9 and not self._absurd(sight, net)
+
+    def _taking(self, sight: Sight) -> Taking:
+        return Taking(sight, self.device, lambda gross: self._fits(sight, gross))
 
     def _absurd(self, sight: Sight, net: float) -> bool:
         """More than any such container holds: something else stands on the scale."""
@@ -263,9 +270,10 @@ class Bottles(Act):
         text, want = self._prompt(sight, number, net)
         about = None
         if self.device and self._may_be_taken(sight):
-            about = taking.taking(sight, self.device)
-            choices = [*taking.choices(sight, self.device), *choices]
-            not_yet = (taking.word(sight, self.device),)
+            taking = self._taking(sight)
+            about, not_yet = taking.gone, (taking.word,)
+            choices = [*taking.choices, *choices]
+            text, want = (taking.question or text), (Want("rest") if taking.held_back else want)
         if began and self._taken_off(sight):
             choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
             text = f"Put {self.container} {number} back on the {self.device}."

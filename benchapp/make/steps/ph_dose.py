@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.make.acts import taking
 from benchapp.make.acts.base import Sight, pressed
 from benchapp.make.acts.lot import take_lot
+from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, TypeValue
 from benchapp.make.steps.ph_known import TRIAL, TRIAL_MOST_G, PhAct
@@ -60,13 +60,14 @@ def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.E
         return [act.stage(sight, (TRIAL if trial else "") + "clear")]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
         return _dosed(act, sight, line, given.value, grams, ev.Source.STATED, trial)
-    if act.scale and taking.objecting(sight, act.scale, given):
+    taking = taking_of(act, sight, grams)
+    if act.scale and taking.objecting(given):
         return []
-    at_once = bool(act.scale) and taking.insisted(sight, act.scale, given)
+    at_once = bool(act.scale) and taking.insisted(given)
     if not at_once and (not isinstance(given, Grams) or given.device != act.scale):
         return []
-    still = sight.still_g(act.scale, 0.0 if at_once else taking.DWELL_S)
-    if still is None or (not at_once and taking.objected(sight, act.scale)):
+    still = sight.still_g(act.scale, 0.0 if at_once else DWELL_S)
+    if still is None or (not at_once and taking.objected):
         return []
     base = sight.progress.baseline_g
     if base is None:
@@ -75,10 +76,16 @@ def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.E
                          device=act.scale, baseline_g=round(still, 4))
         ]  # fmt: skip
     net = round(still - base, 4)
-    low, high = act.dose_band(sight, grams)
-    if not low <= net <= high or (not at_once and taking.held_back(sight, act.scale)):
+    if not taking.fits(still) or (not at_once and taking.held_back):
         return []
     return _dosed(act, sight, line, net, grams, ev.Source.MEASURED, trial)
+
+
+def taking_of(act: PhAct, sight: Sight, grams: float) -> Taking:
+    """How a dose of so many grams is taken as it rests in its boat: by itself within its band."""
+    low, high = act.dose_band(sight, grams)
+    base = sight.progress.baseline_g
+    return Taking(sight, act.scale, lambda gross: base is not None and low <= round(gross - base, 4) <= high)
 
 
 def _dosed(

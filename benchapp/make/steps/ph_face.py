@@ -5,7 +5,6 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g
-from benchapp.make.acts import taking
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.lot import OTHERS, REFUSED, lot_choices, lot_words
 from benchapp.make.acts.vessel import pan_is_empty
@@ -20,7 +19,7 @@ from benchapp.make.moment import (
     VesselPicture,
     Want,
 )
-from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S
+from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
 from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from procedures.model import FormulaLine
 
@@ -181,10 +180,9 @@ def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
         want = Want("remove", line.key, "boat", act.scale, dose, high)
         return Face(text, stage, live, picture, ask=ask, want=want)
     in_band = net is not None and low <= round(net, 4) <= high
-    about = taking.taking(sight, act.scale) if in_band else None
-    said = taking.word(sight, act.scale) if in_band else ""
-    objection = taking.choices(sight, act.scale) if in_band else ()
-    text = f"Weigh {dose:.2f} g of {line.name}."
+    taking = taking_of(act, sight, dose)
+    about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
+    text = (taking.question if in_band else "") or f"Weigh {dose:.2f} g of {line.name}."
     note = f"Into the boat, then stir it into the {name}."
     return Face(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
                 not_yet=(said,) if said else (), want=Want("pour", line.key, "boat", act.scale, dose, high))  # fmt: skip

@@ -1,0 +1,63 @@
+"""How far a scale at rest has wandered since something surely moved it: a display creeps, a pour steps.
+
+The rule is our own, tried on simulated bustle (``tests/benchmarks/bench_bustle.py``); nothing published covers it.
+"""
+
+from __future__ import annotations
+
+#: Up to so many divisions within so many seconds may be the display's own doing.
+MOST_DIVISIONS, WITHIN_S = 2.5, 30.0
+#: So many seconds after a step, the display's tail and the hand's last drops belong to it.
+TAIL_S = 4.0
+
+
+class Creep:
+    """Hears where one scale rests; ``since_g`` is where it came to rest after something surely moved it, in grams."""
+
+    def __init__(self, division_g: float) -> None:
+        self.since_g: float | None = None
+        self._division_g = division_g
+        self._tail_until_s = 0.0
+        self._befores_g: list[float] = []  # where it stood so before
+        self._rests: list[tuple[float, float]] = []  # within the time: when it last rested there, and where
+
+    def hear(self, at_s: float, rest_g: float | None) -> None:
+        """Where the scale rests with a reading, None while it moves."""
+        if rest_g is None:
+            return
+        while len(self._rests) > 1 and self._rests[0][0] < at_s - WITHIN_S:
+            del self._rests[0]
+        if self.since_g is None or any(not self._near(rest_g, before_g) for _, before_g in self._rests):
+            self._stepped(at_s, rest_g)
+        elif at_s <= self._tail_until_s:
+            self.since_g = rest_g
+        if self._rests and abs(rest_g - self._rests[-1][1]) < 0.5 * self._division_g:
+            self._rests[-1] = (at_s, self._rests[-1][1])
+        else:
+            self._rests.append((at_s, rest_g))
+
+    def calm(self) -> None:
+        """Where it rests now, it belongs."""
+        self._befores_g.clear()
+        self._tail_until_s = 0.0
+        if self._rests:
+            del self._rests[:-1]
+            self.since_g = self._rests[-1][1]
+
+    def forget(self) -> None:
+        """Nothing that was read before counts any more."""
+        self.since_g = None
+        self._rests.clear()
+        self._befores_g.clear()
+
+    def _stepped(self, at_s: float, rest_g: float) -> None:
+        if self.since_g is not None:
+            self._befores_g.append(self.since_g)
+        # What was laid down is off again: it stands where it stood, and may have crept meanwhile.
+        again_g = next((g for g in reversed(self._befores_g) if self._near(rest_g, g)), None)
+        self.since_g = rest_g if again_g is None else again_g
+        self._tail_until_s = at_s + TAIL_S if again_g is None else 0.0
+        self._rests.clear()
+
+    def _near(self, one_g: float, other_g: float) -> bool:
+        return abs(one_g - other_g) <= MOST_DIVISIONS * self._division_g
