@@ -23,8 +23,12 @@ DIP, AGAIN = 0.8, 0.25
 APART_S, OVER_S = (0.25, 1.05), 6.0
 #: From where a hump begins to its top, in seconds: longer, and it is a hand that leans or a vessel that is set down.
 RISE_S = 0.55
-#: Tops as near as this, in seconds, are a bounce unless the second rises by this share of the first.
-NEAR_S, BOUNCES = 0.45, 0.38
+#: What falls on the pan bounces: tops nearer than the seconds, where the second rises by less than the share of the first.
+RISES_LESS = ((0.45, 0.38), (0.55, 0.30))
+#: Or comes again out of a dip shallower than the share of the first top; the second row only of a quick first top (seconds)
+#: and a second one no higher than so many times the first.
+SHALLOW = ((0.35, 0.60), (0.45, 0.50))
+QUICK_S, NO_HIGHER = 0.15, 1.2
 
 
 class PanPress:
@@ -103,10 +107,20 @@ class PanPress:
         (_, first_s, first_g), (_, second_s, second_g) = self._humps
         least, most = sorted((first_g, second_g))
         quick = all(top_s - began <= RISE_S for began, top_s, _ in self._humps)
-        bounced = second_s - first_s <= NEAR_S and second_g - self._dip_g < BOUNCES * first_g
         return (
             quick
-            and not bounced
+            and not self._bounced()
             and least >= max(HUMP_G, ALIKE * most)
             and APART_S[0] <= second_s - first_s <= APART_S[1]
+        )
+
+    def _bounced(self) -> bool:
+        (began_s, first_s, first_g), (_, second_s, second_g) = self._humps
+        apart_s, dip, again = second_s - first_s, self._dip_g / first_g, (second_g - self._dip_g) / first_g
+        if any(apart_s <= near_s and again < share for near_s, share in RISES_LESS):
+            return True
+        (nearest_s, shallow), (near_s, less_shallow) = SHALLOW
+        alike = first_s - began_s < QUICK_S and second_g < NO_HIGHER * first_g
+        return (apart_s <= nearest_s and dip > shallow) or (
+            apart_s <= near_s and dip > less_shallow and alike
         )

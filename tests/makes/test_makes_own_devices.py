@@ -149,7 +149,7 @@ class Puppet:
         elif "last" in keys and self.left_g() < 90.0:
             self.session.press(moment.prompt, "last")
         else:
-            for key in ("yes", "understood", "start", "sign"):
+            for key in ("yes", "understood", "start", "sign", "it is", "take"):
                 if key in keys:
                     self.session.press(moment.prompt, key)
                     return

@@ -80,7 +80,7 @@ def walk_to_the_pour(session, tell):
         prompt = moment.prompt.partition("#")[0]
         if prompt.endswith("pour purified-water"):
             break
-        if moment.face.choices and "vessel" not in prompt:
+        if moment.face.choices:
             session.press(moment.prompt, moment.face.choices[0].key)
         tell(POT_G if "vessel" in prompt else 0.0)
         session.poll()

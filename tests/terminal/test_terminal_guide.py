@@ -50,6 +50,10 @@ def test_a_weight_poured_on_a_real_port_is_taken_and_the_make_can_be_resumed(tmp
             process.stdin.flush()
 
     seen = []
+    limit = threading.Timer(
+        90.0, process.kill
+    )  # a make that waits for a word nobody has would stand for ever
+    limit.start()
     try:
         for line in process.stdout:
             seen.append(line)
@@ -59,6 +63,8 @@ def test_a_weight_poured_on_a_real_port_is_taken_and_the_make_can_be_resumed(tmp
                 say("cut short: this is only a test")
             elif line.startswith("  > yes"):
                 say("yes")
+            elif line.startswith("  > it is"):
+                say("it is")
             elif "Put the empty, dry gel pot" in line:
                 scale.grams = 480.0
             elif "] 2/" in line and ": Pour " in line:
@@ -68,6 +74,7 @@ def test_a_weight_poured_on_a_real_port_is_taken_and_the_make_can_be_resumed(tmp
                 process.stdin.close()  # the answers end: the make is left unfinished
         process.wait(60)
     finally:
+        limit.cancel()
         process.kill()
         process.wait()
         scale.over.set()
