@@ -1,4 +1,4 @@
-"""A vessel comes onto a scale: seen empty, found again, found lighter, or not the one it should be."""
+"""A vessel comes onto a scale: seen for the first time, known again, or not the one it should be."""
 
 from __future__ import annotations
 
@@ -8,9 +8,8 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Grams, Input, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Live, Want
+from benchapp.make.plan import decimals_of
 
-#: So near to its full mass, a vessel came back without having been poured out.
-FULL_SHARE = 0.02
 #: Seconds a vessel has to stand still before it counts as placed.
 STAND_S = 1.0
 #: A heated vessel may have lost this share of its contents as steam before its weight is questioned.
@@ -19,10 +18,6 @@ STEAM_SHARE = 0.15
 ROUGH_SHARE = 0.35
 #: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
 EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
-#: A display may have crept so far while a vessel stood on it for an hour, in grams (common practice, no source).
-DRIFT_G = 0.3
-#: More than this share left in a scraped vessel wants another scrape (common practice, no source).
-LEFT_SHARE = 0.05
 
 
 def agreement_g(division_g: float, gross_g: float) -> float:
@@ -165,14 +160,25 @@ class VesselOn(Act):
         """What is asked about what stands there, and what would follow."""
         name, expected = sight.vessel_name(self.vessel), self._expected_g(sight)
         if expected is None:
-            return f"Is this the empty, dry {name}?", f"It weighs {gross:.1f} g."
+            rough = sight.plan.vessel(self.vessel).empty_g
+            said = (
+                "Its empty mass is not known yet." if rough is None else f"It is stated with {rough:.0f} g."
+            )
+            return f"Is this the empty, dry {name}?", said
         return f"Is this the {name}?", f"Then {expected - gross:.1f} g of it have gone as steam."
 
     def face(self, sight: Sight) -> Face:
         """Which vessel, and what the scale shows."""
         name = sight.vessel_name(self.vessel)
         gross = sight.gross_g(self.device)
-        live = Live(self.device, gross, "g", _decimals(sight, self.device), ev.Source.MEASURED, self.device)
+        live = Live(
+            self.device,
+            gross,
+            "g",
+            decimals_of(sight.plan.device(self.device)),
+            ev.Source.MEASURED,
+            self.device,
+        )
         other = self._in_the_way(sight)
         want = Want("put on", vessel=self.vessel, device=self.device)
         not_yet: tuple[str, ...] = ()
@@ -198,143 +204,3 @@ class VesselOn(Act):
                 choices = (Choice("it is", f"It is the {name}", serious=bool(problem)),)
         ask = Ask(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
         return Face(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)
-
-
-def _decimals(sight: Sight, device: str) -> int:
-    from benchapp.make.plan import decimals_of
-
-    return decimals_of(sight.plan.device(device))
-
-
-@dataclass(frozen=True)
-class Emptied(Act):
-    """Weigh a vessel that was poured out: what stayed in it, and so what really went over."""
-
-    vessel: str = ""
-    into: str = ""
-    device: str = ""
-
-    @property
-    def devices(self) -> tuple[str, ...]:
-        """The scale, where there is one."""
-        return (self.device,) if self.device else ()
-
-    @property
-    def brief(self) -> str:
-        """What for."""
-        return "Weigh the emptied vessel"
-
-    def begin(self, sight: Sight) -> list[ev.Event]:
-        """Without a scale, or a known empty mass, everything is taken to have gone over."""
-        if self.device and sight.state.ledger.of(self.vessel).empty_g is not None:
-            return []
-        return [self._moved(sight, 0.0, ev.Source.COMPUTED), self.finish(sight)]
-
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
-        """Still and no lighter than the empty vessel, and somebody says that it is the one."""
-        account = sight.state.ledger.of(self.vessel)
-        if pressed(given, "not weighed"):
-            note = self.deviation(
-                sight, ev.Grade.NOTE, "not weighed",
-                f"The emptied {sight.vessel_name(self.vessel)} was not weighed; all of it is taken as poured.",
-            )  # fmt: skip
-            return [note, self._moved(sight, 0.0, ev.Source.COMPUTED), self.finish(sight)]
-        gross = sight.still_g(self.device, STAND_S) if self.device else None
-        if gross is None or account.empty_g is None:
-            return []
-        gone = cleared(sight, self.device, gross)
-        if gone is not None or not self._plausible(sight, gross):
-            return gone or []
-        if self._in_the_way(sight, gross) is not None:
-            return []
-        left = max(gross - account.empty_g, 0.0)
-        much = self._too_much(sight, left)
-        if not pressed(given, "that is all" if much else "it is"):
-            return []  # what else weighs as much is not known by its weight
-        placed = ev.VesselPlaced(
-            at_s=sight.now_s, step=self.step.key, vessel=self.vessel, device=self.device,
-            gross_g=round(gross + sight.zero_g(self.device), 3), empty=False, source=ev.Source.MEASURED,
-        )  # fmt: skip
-        noted: list[ev.Event] = (
-            [self.deviation(sight, ev.Grade.MINOR, "left in vessel", much)] if much else []
-        )
-        return [*noted, placed, self._moved(sight, left, ev.Source.MEASURED), self.finish(sight)]
-
-    def _in_the_way(self, sight: Sight, gross: float) -> str | None:
-        """Another vessel that was left on the scale and still weighs there what the ledger has of it."""
-        standing = sight.state.on_scale.get(self.device)
-        if standing is None or standing == self.vessel:
-            return None
-        known = sight.state.ledger.of(standing).gross_g
-        if known is None:
-            return None
-        off = abs(gross - known)
-        # What creeps is believed of a full vessel only: two empty boats may well weigh the same.
-        crept = off <= DRIFT_G and bool(
-            self._too_much(sight, gross - (sight.state.ledger.of(self.vessel).empty_g or 0.0))
-        )
-        return standing if crept or off <= agreement_g(sight.division_g(self.device), gross) else None
-
-    def _too_much(self, sight: Sight, left: float) -> str:
-        """A sentence where more stayed behind than scraping should leave, "" otherwise."""
-        content = sight.state.ledger.of(self.vessel).content_g
-        allowed = max(LEFT_SHARE * content, 3 * sight.division_g(self.device))
-        if left <= allowed:
-            return ""
-        share = 100 * left / content if content else 100.0
-        return f"{left:.2f} g, {share:.0f} % of what was weighed, stayed in the {sight.vessel_name(self.vessel)}."
-
-    def _plausible(self, sight: Sight, gross: float) -> bool:
-        account = sight.state.ledger.of(self.vessel)
-        empty = account.empty_g or 0.0
-        tolerance = agreement_g(sight.division_g(self.device), gross)
-        return empty - tolerance <= gross <= empty + account.content_g + tolerance
-
-    def _moved(self, sight: Sight, left: float, source: ev.Source) -> ev.Event:
-        content = sight.state.ledger.of(self.vessel).content_g
-        left = min(left, content)
-        return ev.MassMoved(
-            at_s=sight.now_s, step=self.step.key, origin=self.vessel, into=self.into,
-            mass_g=round(content - left, 3), left_g=round(left, 3), source=source,
-        )  # fmt: skip
-
-    def face(self, sight: Sight) -> Face:
-        """Back onto the scale."""
-        name = sight.vessel_name(self.vessel)
-        gross = sight.gross_g(self.device)
-        live = Live(self.device, gross, "g", _decimals(sight, self.device), ev.Source.MEASURED, self.device)
-        empty = sight.state.ledger.of(self.vessel).empty_g or 0.0
-        still = sight.still_g(self.device, STAND_S)
-        not_yet: tuple[str, ...] = ()
-        choices = [Choice("not weighed", "Go on without", serious=True)]
-        want = Want("put on", vessel=self.vessel, device=self.device)
-        text = f"Put the emptied {name} on the {self.device}."
-        other = None if still is None else self._in_the_way(sight, still)
-        if other is not None:
-            text = f"Take the {sight.vessel_name(other)} off the {self.device}."
-            want = Want("lift", vessel=other, device=self.device)
-        elif still is not None and not pan_is_empty(sight, self.device, still):
-            much = self._too_much(sight, still - empty)
-            if not self._plausible(sight, still):
-                full = empty + sight.state.ledger.of(self.vessel).content_g
-                if abs(still - full) <= FULL_SHARE * full:  # it came back as full as it went
-                    want = Want("transfer", self.vessel, self.into)
-                not_yet = (
-                    f"The emptied {name} should weigh a little over {empty:.1f} g; the scale shows {still:.1f} g.",
-                )
-            elif much:
-                not_yet = (f"{much} Scrape it out once more.",)
-                want = Want("transfer", self.vessel, self.into)
-                choices.insert(0, Choice("that is all", "That is all I can get", serious=True))
-            else:
-                text = f"Is this the emptied {name}?"
-                not_yet = (f"Then {max(still - empty, 0.0):.2f} g stayed in it.",)
-                choices.insert(0, Choice("it is", f"It is the {name}"))
-        return Face(
-            text,
-            note="To see what stayed in it.",
-            live=(live,),
-            not_yet=not_yet,
-            choices=tuple(choices),
-            want=want,
-        )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act
+from benchapp.make.acts.emptied import Emptied
 from benchapp.make.acts.gate import Gate
-from benchapp.make.acts.vessel import Emptied
 from benchapp.make.moment import Want
 from benchapp.make.plan import Plan
 from procedures.model import Step
