@@ -25,10 +25,10 @@ APART_S, OVER_S = (0.25, 1.05), 6.0
 RISE_S = 0.55
 #: What falls on the pan bounces: tops nearer than the seconds, where the second rises by less than the share of the first.
 RISES_LESS = ((0.45, 0.38), (0.55, 0.30))
-#: Or comes again out of a dip shallower than the share of the first top; the second row only of a quick first top (seconds)
-#: and a second one no higher than so many times the first.
-SHALLOW = ((0.35, 0.60), (0.45, 0.50))
-QUICK_S, NO_HIGHER = 0.15, 1.2
+#: Or comes again out of a dip shallower than the share of the first top.
+SHALLOW = ((0.35, 0.60), (0.45, 0.65))
+#: Less shallow will do where the first top came quicker than this, in seconds, and the second is about as high.
+NEAR_S, LESS_SHALLOW, QUICK_S, NO_HIGHER = 0.45, 0.50, 0.15, 1.2
 
 
 class PanPress:
@@ -109,9 +109,9 @@ class PanPress:
         quick = all(top_s - began <= RISE_S for began, top_s, _ in self._humps)
         return (
             quick
-            and not self._bounced()
             and least >= max(HUMP_G, ALIKE * most)
             and APART_S[0] <= second_s - first_s <= APART_S[1]
+            and not self._bounced()
         )
 
     def _bounced(self) -> bool:
@@ -119,8 +119,7 @@ class PanPress:
         apart_s, dip, again = second_s - first_s, self._dip_g / first_g, (second_g - self._dip_g) / first_g
         if any(apart_s <= near_s and again < share for near_s, share in RISES_LESS):
             return True
-        (nearest_s, shallow), (near_s, less_shallow) = SHALLOW
+        if any(apart_s <= near_s and dip > share for near_s, share in SHALLOW):
+            return True
         alike = first_s - began_s < QUICK_S and second_g < NO_HIGHER * first_g
-        return (apart_s <= nearest_s and dip > shallow) or (
-            apart_s <= near_s and dip > less_shallow and alike
-        )
+        return alike and apart_s <= NEAR_S and dip > LESS_SHALLOW

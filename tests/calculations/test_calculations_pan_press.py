@@ -5,6 +5,8 @@ from __future__ import annotations
 from random import Random
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from benchapp.calculations.pan_press import PanPress
 from drivers.simulated import scale as simulated
@@ -60,3 +62,27 @@ def test_after_a_fault_the_pan_has_to_be_seen_empty_first():
     assert [pan.push(n / 10, g, "asked") for n, g in enumerate(shape)].count("asked") == 1
     pan.forget()
     assert not any(pan.push(100 + n / 10, g, "asked") for n, g in enumerate(shape[10:]))
+
+
+@given(st.lists(st.tuples(st.sampled_from([0.05, 0.1, 0.3, 1.0]), st.integers(-30, 60)), max_size=60))
+def test_whatever_a_display_shows_is_borne(readings):
+    """Also below zero, as after something was taken off that had been zeroed away."""
+    pan, at_s = PanPress(DIVISION_G), 0.0
+    for gap_s, tens in readings:
+        at_s += gap_s
+        assert pan.push(at_s, 10.0 * tens, "asked") in ("", "asked")
+
+
+def test_a_pan_that_springs_from_below_zero_is_no_push():
+    pan = PanPress(DIVISION_G)
+    shown = [0.0] * 12 + [-200.0, -150.0, -250.0, 300.0, 100.0] + [0.0] * 20
+    assert not any(pan.push(0.1 * n, grams, "asked") for n, grams in enumerate(shown))
+
+
+def test_a_bounce_of_three_that_once_answered_is_told_from_two_pushes():
+    """What a simulated scale showed of it, ten times a second."""
+    bounce = [51.7, 133.3, 146.8, 143.2, 114.4, 128.8, 186.1, 154.8, 88.1, 63.3, 60.4, 46.5, 29.6, 21.9, 18.8,
+              14.2, 9.7, 7.3, 5.9, 4.4, 3.1, 2.4, 1.8, 1.4, 1.0, 0.8, 0.6, 0.4]  # fmt: skip
+    pan = PanPress(DIVISION_G)
+    shown = [0.0] * 12 + bounce + [0.2] * 15
+    assert not any(pan.push(0.1 * n, grams, "asked") for n, grams in enumerate(shown))
