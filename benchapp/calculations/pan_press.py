@@ -23,12 +23,9 @@ DIP, AGAIN = 0.8, 0.25
 APART_S, OVER_S = (0.25, 1.05), 6.0
 #: From where a hump begins to its top, in seconds: longer, and it is a hand that leans or a vessel that is set down.
 RISE_S = 0.55
-#: What falls on the pan bounces: tops nearer than the seconds, where the second rises by less than the share of the first.
-RISES_LESS = ((0.45, 0.38), (0.55, 0.30))
-#: Or comes again out of a dip shallower than the share of the first top.
-SHALLOW = ((0.35, 0.60), (0.45, 0.65))
-#: Less shallow will do where the first top came quicker than this, in seconds, and the second is about as high.
-NEAR_S, LESS_SHALLOW, QUICK_S, NO_HIGHER = 0.45, 0.50, 0.15, 1.2
+#: What falls on the pan bounces: tops within the time, the first one quick, and between them the display does not fall below
+#: this share of the second. A hand lets go for longer.
+NEAR_S, QUICK_S, SHARE = 0.56, 0.25, 0.52
 
 
 class PanPress:
@@ -109,17 +106,12 @@ class PanPress:
         quick = all(top_s - began <= RISE_S for began, top_s, _ in self._humps)
         return (
             quick
+            and not self._bounced()
             and least >= max(HUMP_G, ALIKE * most)
             and APART_S[0] <= second_s - first_s <= APART_S[1]
-            and not self._bounced()
         )
 
     def _bounced(self) -> bool:
-        (began_s, first_s, first_g), (_, second_s, second_g) = self._humps
-        apart_s, dip, again = second_s - first_s, self._dip_g / first_g, (second_g - self._dip_g) / first_g
-        if any(apart_s <= near_s and again < share for near_s, share in RISES_LESS):
-            return True
-        if any(apart_s <= near_s and dip > share for near_s, share in SHALLOW):
-            return True
-        alike = first_s - began_s < QUICK_S and second_g < NO_HIGHER * first_g
-        return alike and apart_s <= NEAR_S and dip > LESS_SHALLOW
+        (began_s, first_s, _), (_, second_s, second_g) = self._humps
+        near, quick = second_s - first_s <= NEAR_S, first_s - began_s < QUICK_S
+        return near and quick and self._dip_g > SHARE * second_g
