@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
 from benchapp import events as ev
@@ -28,7 +31,7 @@ TRACES = {
     "cooled-too-far": (ev.DeviationNoted, "kind", "cooled too far"),
     "added-too-hot": (ev.DeviationNoted, "kind", "added out of band"),
     "dry-bath": (ev.StepSkipped, "step", "06-heat"),
-    "power-cut": (ev.WeightTaken, "source", "stated"),
+    "scale-loses-power": (ev.WeightTaken, "source", "stated"),
     "wrong-lot": (ev.DeviationNoted, "kind", "lot not usable"),
     "ph-overshoot": (ev.DeviationNoted, "kind", "pH out of band"),
     "called-away": (ev.Watched, "step", "05-weigh"),
@@ -153,3 +156,10 @@ def test_what_happens_outside_the_frame_is_not_scored():
     assert not judge(scenario, [began, wrong, right, done]).reached
     assert not judge(scenario, [began, right]).reached, "not walked to the end"
     assert judge(scenario, [wrong]).begun_at_s is None
+
+
+def test_the_page_on_learning_names_every_scenario_and_what_it_teaches():
+    page = (Path(__file__).parents[2] / "docs" / "training.md").read_text(encoding="utf-8")
+    rows = dict(re.findall(r"^\| `([^`]+)` \| [^|]+ \| ([^|]+) \|$", page, re.MULTILINE))
+    taught = {key: ", ".join(f"`{kind}`" for kind in find_scenario(key).teaches) for key in scenarios()}
+    assert rows == taught

@@ -168,7 +168,7 @@ class Gate(Act):
         ask = None
         if self.devices or self.low_c is not None or self.high_c is not None:
             what = f"temperature of the {sight.vessel_name(vessel)}" if vessel else "temperature"
-            ask = Ask(what, "°C", -10.0, 110.0, 1, usual=not self.thermometers)
+            ask = Ask(what, "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         want = (
             Want("wait gate", amount=self.low_c or 0.0, limit=self.high_c or 0.0)
             if why

@@ -115,7 +115,7 @@ class CoolDown(Act):
         not_yet: tuple[str, ...] = ()
         if temp is not None and temp >= self.below_c:
             not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)
-        ask = Ask("temperature of the batch", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
+        ask = Ask("temperature of the batch", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return Face(
             f"Stir until it is below {self.below_c:g} °C.",
             note=f"{self.stir}.",

@@ -284,7 +284,7 @@ class HeatAndHold(Act):
             there = sight.vessel_name(self._next_vessel(here))
             choices = (Choice("moved", f"Probe wiped and moved to the {there}"),)
         asked = sight.vessel_name(self._asked(sight))
-        ask = Ask(f"temperature of the {asked}", "°C", -10.0, 110.0, 1, usual=not self.thermometers)
+        ask = Ask(f"temperature of the {asked}", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return Face(text, sight.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
                     want=Want("heat", amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
 
