@@ -6,6 +6,9 @@ from collections.abc import Callable
 from random import Random
 
 from benchapp.make.moment import Moment, Want
+from benchapp.rehearsal.doing import BOTTLE_G, Doing
+from benchapp.rehearsal.hands_filling import Filling
+from benchapp.rehearsal.hands_heating import Heating
 from drivers.simulated import SimulatedBench, Stuff, stuff_for
 from procedures.model import Procedure
 
@@ -14,16 +17,10 @@ REACT_S = 1.5
 #: What stays in a vessel that is poured out and scraped: a share of its contents, at least so many grams,
 #: but of a very small load never more than another share.
 CLINGS_SHARE, CLINGS_G, CLINGS_MOST_SHARE = 0.004, 0.3, 0.015
-#: Mass of an empty bottle and of an empty boat, in grams (invented for the demo).
-BOTTLE_G, BOAT_G = 18.0, 3.2
-#: What cannot be got out of the batch pot, in grams.
-POT_KEEPS_G = 3.0
-#: How often a person looks after the bath, in seconds.
-DIAL_EVERY_S = 120.0
+#: Mass of an empty boat, in grams (invented for the demo).
+BOAT_G = 3.2
 #: So much warmer than just warm enough a pot is before it is poured after a wait, in kelvin.
 MARGIN_K = 1.5
-#: How long a probe may be said to hang in the air before somebody looks, in seconds.
-NOTICE_S = 20.0
 
 
 class Hands:
@@ -35,18 +32,15 @@ class Hands:
         self._bench = bench
         self._world = bench.world
         self._random = Random(f"{seed}/hands")
-        self.skill = skill
-        self._probe_homes: dict[str, str] = {}  # probe → the vessel it was put into
-        self._low_c = 0.0  # what a gate was waited for at this prompt
+        self._doing = Doing(skill)
+        self._heating = Heating(bench, self._doing)
+        self._filling = Filling(bench, self._doing, self._random)
         self.distracted_until_s = 0.0
-        self._lifted_s: float | None = None  # since when a probe is said to hang in the air
         self.away = False  # nobody stands at the bench
         self._lines = {x.key: x for x in procedure.formula.lines}
         self._stuff: dict[str, Stuff] = {}
         self._prompt = ""
         self._since_s = 0.0
-        self._done: set[str] = set()
-        self._dial_s = 0.0
         for key, vessel in procedure.vessels.items():
             empty = (vessel.empty_g or 0.2 * vessel.capacity_ml) * self._random.uniform(0.97, 1.03)
             self._world.add_vessel(
@@ -62,9 +56,22 @@ class Hands:
         """Whether a hand is in the middle of something."""
         return bool(self._world.acts)
 
+    @property
+    def skill(self) -> float:
+        """0 to 1: how near the hand stops at a target."""
+        return self._doing.skill
+
+    @skill.setter
+    def skill(self, skill: float) -> None:
+        self._doing.skill = skill
+
+    def batch_is_out(self, moment: Moment) -> bool:
+        """Whether no more comes out of the pot than clings to it."""
+        return self._filling.is_out(moment)
+
     def settled(self, moment: Moment) -> bool:
         """Whether everything the moment wanted done by hand is done, so that a yes would be the truth."""
-        return moment.prompt == self._prompt and "done" in self._done and not self.busy
+        return moment.prompt == self._prompt and self._doing.done and not self.busy
 
     def work(self, moment: Moment) -> None:
         """Do the next thing the moment wants, once a person would have had time to begin."""
@@ -76,25 +83,25 @@ class Hands:
             self._world.stop_hands()
         if moment.prompt != self._prompt:
             self._prompt, self._since_s = moment.prompt, now
-            self._low_c = 0.0
-            self._done.clear()
+            self._heating.low_c = 0.0
+            self._doing.anew()
             self._stop_moving()
         if want is None or self.busy or now - self._since_s < REACT_S:
             return
         act = self._verbs().get(want.verb)
         if act is None:
-            self._done.add("done")
+            self._doing.is_done()
         else:
             act(want, moment)
 
     def _verbs(self) -> dict[str, Callable[[Want, Moment], None]]:
         return {
             "put on": self._put_on, "lift": self._lift, "pour": self._pour, "remove": self._remove,
-            "transfer": self._transfer, "into bath": self._into_bath, "probe in": self._probe_in,
-            "cool": self._cool, "stir": self._stir, "blend": self._blend, "sample": self._sample,
-            "ph probe in": self._ph_probe, "read ph": self._ph_probe, "bottle on": self._bottle_on,
-            "fill": self._fill, "empty pan": self._lift, "heat": self._heat, "calm": self._calm,
-            "put back": self._put_back, "start": self._ready, "type": self._by_hand, "wait gate": self._wait_gate,
+            "transfer": self._transfer, "into bath": self._heating.into_bath, "probe in": self._heating.probe_in,
+            "cool": self._heating.cool, "stir": self._stir, "blend": self._blend, "sample": self._sample,
+            "ph probe in": self._ph_probe, "read ph": self._ph_probe, "bottle on": self._filling.on,
+            "fill": self._filling.fill, "empty pan": self._lift, "heat": self._heating.heat, "calm": self._heating.calm,
+            "put back": self._put_back, "start": self._ready, "type": self._by_hand, "wait gate": self._heating.wait_gate,
             "clear tare": self._clear_tare,
         }  # fmt: skip
 
@@ -108,12 +115,6 @@ class Hands:
             self._stuff[line] = made
         return self._stuff[line]
 
-    def _once(self) -> bool:
-        """True the first time in this prompt; afterwards the thing counts as done."""
-        first = "begun" not in self._done
-        self._done.update(("begun", "done"))
-        return first
-
     def _stop_moving(self) -> None:
         for key, vessel in self._world.vessels.items():
             if vessel.stirred:
@@ -122,7 +123,7 @@ class Hands:
                 self._world.blend(key, False)
 
     def _ready(self, want: Want, moment: Moment) -> None:
-        self._done.add("done")
+        self._doing.is_done()
 
     def _put_on(self, want: Want, moment: Moment) -> None:
         if want.vessel == "boat" and "boat" not in self._world.vessels:
@@ -130,7 +131,7 @@ class Hands:
         standing = self._world.scale(want.device).standing
         if standing == want.vessel:
             if self._world.scale(want.device).settled:
-                self._done.add("done")  # it stands there; if that is not enough, somebody has to say so
+                self._doing.is_done()  # it stands there; if that is not enough, somebody has to say so
             return
         if standing is not None:
             self._world.lift(want.device)
@@ -143,14 +144,14 @@ class Hands:
         if want.thing in self._world.vessels and self._world.vessel(want.thing).net_g > 0:
             self._world.put_on(want.device, want.thing)
         else:
-            self._done.add("done")
+            self._doing.is_done()
 
     def _lift(self, want: Want, moment: Moment) -> None:
         scale = self._world.scale(want.device)
         if scale.standing is not None:
             self._world.lift(want.device)
         elif scale.settled:
-            self._done.add("done")  # only now does the display show the empty pan
+            self._doing.is_done()  # only now does the display show the empty pan
 
     def _clear_tare(self, want: Want, moment: Moment) -> None:
         scale = self._world.scale(want.device)
@@ -172,7 +173,7 @@ class Hands:
 
     def _by_hand(self, want: Want, moment: Moment) -> None:
         """Weighed where no device sees it: as much as was asked for really goes in."""
-        if want.vessel not in self._world.vessels or not self._once():
+        if want.vessel not in self._world.vessels or not self._doing.once():
             return
         if want.thing in self._lines:
             self._world.pour_to(self.stuff(want.thing), want.vessel, want.amount, self.skill)
@@ -188,103 +189,13 @@ class Hands:
             self._world.remove(want.vessel, net - want.amount)
 
     def _transfer(self, want: Want, moment: Moment) -> None:
-        warmest_needed = self._low_c + MARGIN_K if self._low_c else None
+        warmest_needed = self._heating.low_c + MARGIN_K if self._heating.low_c else None
         if warmest_needed and any((x.value or warmest_needed) < warmest_needed for x in moment.face.live):
             return  # only just warm enough: a probe in an emptied pot soon says otherwise
-        if not self._once():
+        if not self._doing.once():
             return
         content = self._world.vessel(want.thing).net_g
         self._world.transfer(want.thing, want.vessel, residue_g=_clings_g(content))
-
-    # --- heat ----------------------------------------------------------------------------------------
-
-    def _into_bath(self, want: Want, moment: Moment) -> None:
-        if not self._once():
-            return
-        self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
-        self._world.bath_on(want.limit + 1.0)
-        for vessel, probe in want.more:
-            self._world.into_bath(vessel)
-            self._world.stir(vessel, True)
-            if probe:
-                self._world.wipe(probe)
-                self._world.probe_into(probe, vessel)
-                self._probe_homes[probe] = vessel
-
-    def _heat(self, want: Want, moment: Moment) -> None:
-        self._look_after_probes(moment)
-        bathing = {k: v for k, v in self._world.vessels.items() if v.place == "bath"}
-        for key, vessel in bathing.items():
-            if not vessel.stirred:
-                self._world.stir(key, True)
-        if not bathing or self._bench.now_s - self._dial_s < DIAL_EVERY_S:
-            return
-        # A person watching the thermometers turns the dial: hotter while the coldest lags, cooler near the top.
-        self._dial_s = self._bench.now_s
-        coldest = min(v.temp_c for v in bathing.values())
-        hottest = max(v.temp_c for v in bathing.values())
-        bath = self._world.bath
-        if hottest > want.limit - 1.0:
-            self._world.bath_on(bath.set_c - 1.0)
-        elif coldest < want.amount + 1.0 and bath.temp_c > bath.set_c - 2.0:
-            self._world.bath_on(min(bath.set_c + 1.0, 95.0))
-
-    def _look_after_probes(self, moment: Moment) -> None:
-        """A probe that is said to hang in the air for a while goes back to where it belongs."""
-        if not any("probe lifted" in why for why in moment.face.not_yet):
-            self._lifted_s = None
-        elif self._lifted_s is None:
-            self._lifted_s = self._bench.now_s
-        elif self._bench.now_s - self._lifted_s > NOTICE_S:
-            self._put_probes_back()
-
-    def _put_probes_back(self) -> None:
-        for probe, home in self._probe_homes.items():
-            if self._world.probe(probe).where is None:
-                self._world.probe_into(probe, home)
-
-    def _wait_gate(self, want: Want, moment: Moment) -> None:
-        """Too cold to go on: back into the bath; too hot: stir in the air."""
-        self._low_c = want.amount
-        cold = any("at least" in why for why in moment.face.not_yet)
-        if cold and self._world.bath.temp_c < want.amount:
-            self._world.refill_bath(want.amount)
-        if cold:
-            self._world.bath_on(want.limit + 1.0)
-        for key, vessel in self._world.vessels.items():
-            if vessel.net_g > 1.0 and cold and vessel.place != "bath" and key in self._probed():
-                self._world.into_bath(key)
-                self._world.stir(key, True)
-            elif vessel.net_g > 1.0 and not cold and vessel.place == "bath":
-                self._world.out_of_bath(key)
-                self._world.stir(key, True)
-
-    def _probed(self) -> set[str | None]:
-        return {probe.where for probe in self._world.probes.values()}
-
-    def _calm(self, want: Want, moment: Moment) -> None:
-        if want.thing == "too hot":
-            self._world.bath_off()
-        elif want.thing == "not warming":
-            self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
-            self._world.bath_on(max(self._world.bath.set_c, 77.0))
-        elif want.thing == "probe":
-            self._put_probes_back()
-        self._done.add("done")
-
-    def _probe_in(self, want: Want, moment: Moment) -> None:
-        if self._once():
-            self._world.wipe(want.thing)
-            self._world.probe_into(want.thing, want.vessel)
-            self._probe_homes[want.thing] = want.vessel
-
-    def _cool(self, want: Want, moment: Moment) -> None:
-        self._world.bath_off()
-        vessel = self._world.vessel(want.vessel)
-        if vessel.place == "bath":
-            self._world.out_of_bath(want.vessel)
-        if not vessel.stirred:
-            self._world.stir(want.vessel, True)
 
     # --- stirring, blending, samples -----------------------------------------------------------------
 
@@ -295,13 +206,13 @@ class Hands:
             return
         if want.vessel in self._world.vessels:
             self._world.stir(want.vessel, True)
-        self._done.add("done")
+        self._doing.is_done()
 
     def _blend(self, want: Want, moment: Moment) -> None:
         self._world.blend(want.vessel, True)
 
     def _sample(self, want: Want, moment: Moment) -> None:
-        if not self._once():
+        if not self._doing.once():
             return
         if not want.thing:
             self._world.remove(want.vessel, want.amount)
@@ -312,43 +223,7 @@ class Hands:
     def _ph_probe(self, want: Want, moment: Moment) -> None:
         if self._world.ph_probes:
             self._world.ph_probe_into(want.vessel)
-        self._done.add("done")
-
-    # --- bottles -------------------------------------------------------------------------------------
-
-    def _bottle_on(self, want: Want, moment: Moment) -> None:
-        standing = self._world.scale(want.device).standing
-        if standing is not None and standing != want.thing:
-            self._world.lift(want.device)
-            return
-        if self.batch_is_out(moment):
-            self._done.add("done")
-            return
-        if want.thing not in self._world.vessels:
-            self._world.add_vessel(want.thing, round(BOTTLE_G * self._random.uniform(0.98, 1.02), 2), 1000.0)
-        if standing is None:
-            self._world.put_on(want.device, want.thing)
-
-    def _fill(self, want: Want, moment: Moment) -> None:
-        net = moment.face.live[0].value if moment.face.live else None
-        if net is None or want.thing not in self._world.vessels or self.batch_is_out(moment):
-            return
-        if not self._world.scale(want.device).settled:
-            return
-        missing = want.amount - net
-        if missing > 0:
-            self._world.pour_from(want.vessel, want.thing, missing, self.skill)
-
-    def batch_is_out(self, moment: Moment) -> bool:
-        """Whether no more comes out of the pot than clings to it."""
-        want = moment.face.want
-        if want is None or moment.step_kind != "fill" or want.vessel not in self._world.vessels or self.busy:
-            return False
-        left = self._world.vessel(want.vessel).net_g
-        if want.verb == "type":
-            return left < want.amount
-        scale = self._world.scale(want.device)
-        return left < POT_KEEPS_G and (want.verb == "bottle on" or scale.settled)
+        self._doing.is_done()
 
 
 def _clings_g(content_g: float) -> float:

@@ -1,0 +1,60 @@
+"""Simulated hands that fill bottles until no more comes out of the pot."""
+
+from __future__ import annotations
+
+from random import Random
+
+from benchapp.make.moment import Moment, Want
+from benchapp.rehearsal.doing import BOTTLE_G, Doing
+from drivers.simulated import SimulatedBench
+
+#: What cannot be got out of the batch pot, in grams.
+POT_KEEPS_G = 3.0
+
+
+class Filling:
+    """What hands do with bottles on ``bench``."""
+
+    def __init__(self, bench: SimulatedBench, doing: Doing, chance: Random) -> None:
+        self._world = bench.world
+        self._doing = doing
+        self._random = chance
+
+    def on(self, want: Want, moment: Moment) -> None:
+        standing = self._world.scale(want.device).standing
+        if standing is not None and standing != want.thing:
+            self._world.lift(want.device)
+            return
+        if self.is_out(moment):
+            self._doing.is_done()
+            return
+        if want.thing not in self._world.vessels:
+            self._world.add_vessel(want.thing, round(BOTTLE_G * self._random.uniform(0.98, 1.02), 2), 1000.0)
+        if standing is None:
+            self._world.put_on(want.device, want.thing)
+
+    def fill(self, want: Want, moment: Moment) -> None:
+        net = moment.face.live[0].value if moment.face.live else None
+        if net is None or want.thing not in self._world.vessels or self.is_out(moment):
+            return
+        if not self._world.scale(want.device).settled:
+            return
+        missing = want.amount - net
+        if missing > 0:
+            self._world.pour_from(want.vessel, want.thing, missing, self._doing.skill)
+
+    def is_out(self, moment: Moment) -> bool:
+        """Whether no more comes out of the pot than clings to it."""
+        want = moment.face.want
+        if (
+            want is None
+            or moment.step_kind != "fill"
+            or want.vessel not in self._world.vessels
+            or self._world.acts
+        ):
+            return False
+        left = self._world.vessel(want.vessel).net_g
+        if want.verb == "type":
+            return left < want.amount
+        scale = self._world.scale(want.device)
+        return left < POT_KEEPS_G and (want.verb == "bottle on" or scale.settled)
