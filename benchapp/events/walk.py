@@ -156,7 +156,7 @@ class Watched(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Confirmed(Event):
-    """The maker said yes to ``text``. ``how``: "pedal", "pan" (a double push on an empty one), "" by hand."""
+    """The maker said yes to ``text``. ``how``: "pedal", "pan" (three pushes on an empty one), "" by hand."""
 
     step: str
     act: str

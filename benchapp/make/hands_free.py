@@ -66,7 +66,7 @@ def meant(given: PedalDown | Pedal, face: Face, prompt: str, watch: Watch) -> Pr
 
 
 def pushed_pan(sight: Sight, act: Act | None, given: Grams, prompt: str) -> bool:
-    """Whether a deliberate double push on the empty pan of a large scale has just ended, begun while this prompt
+    """Whether three deliberate pushes on the empty pan of a large scale have just ended, begun while this prompt
     stood there. Only where the act does not use that scale, and never on a fine one."""
     facts = sight.plan.device(given.device)
     if (facts.readability_g or 0.0) < COARSE_G:

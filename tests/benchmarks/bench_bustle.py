@@ -37,7 +37,7 @@ def main(minutes: int, pushes: int, splashes: int, seed: int) -> None:
     )
     print(f"    false: {len(false)}")
     heard = pushed(asking(), Random(seed + 2), pushes)
-    print(f"simulated, {pushes} deliberate double pushes: {pushes - heard} missed or doubled "
+    print(f"simulated, {pushes} times three deliberate pushes: {pushes - heard} missed or doubled "
           f"({100 * (pushes - heard) / pushes:.2f} %)")  # fmt: skip
     procedures = [read_procedure(find(key)).procedure for key in shipped()]
     left = whole(procedures, minutes, seed + 5)

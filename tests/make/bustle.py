@@ -149,14 +149,14 @@ def _answers(event: ev.Event) -> bool:
 
 
 def pushed(make: Make, chance: Random, pushes: int) -> int:
-    """How many of so many deliberate double pushes a make hears, each exactly once."""
+    """How many of so many times three deliberate pushes a make hears, each exactly once."""
     heard = 0
     pan = Pan(chance)
     start = make.state.now_s
     for n in range(pushes):
         begin = 12.0 * n + 1.0 + chance.random()
         grams = chance.lognormvariate(math.log(700.0), 0.25)
-        for _ in range(2):
+        for _ in range(3):
             lasts = min(max(chance.gauss(0.25, 0.06), 0.1), 0.8)
             pan.load(begin, begin + lasts, grams * chance.lognormvariate(0.0, 0.12))
             begin += lasts + min(max(chance.gauss(0.32, 0.07), 0.15), 0.7)

@@ -13,24 +13,9 @@ def test_another_boat_left_on_the_scale_is_asked_off_first(crept_g):
     """Two boats weighed one after the other; the first is poured while the second stands on the fine scale, whose
     display creeps in the meantime."""
     bench = Bench(procedure="winter-shore-cream")
-    for boat, step in (("first-boat", "08-weigh"), ("second-boat", "09-weigh")):
-        bench.to(step)
-        empty_g = 6.0 if boat == "first-boat" else 6.2
-        if bench.make.act().key == "cautions":
-            bench.press("understood")
-        bench.stand(0.0, device="fine")
-        bench.place(empty_g, device="fine")
-        gross_g = empty_g
-        while bench.make.state.step == step:
-            bench.press("yes")
-            bench.stand(gross_g, device="fine")
-            gross_g = round(gross_g + bench.moment.face.picture.target_g, 2)
-            bench.stand(gross_g, device="fine")
-    bench.to("11-add")
-    if bench.make.act().key == "cautions":
-        bench.press("understood")
-    bench.press("yes")  # the probe is in
-    bench.press("anyway", "a test without readings")
+    weigh_boat(bench, "08-weigh", 6.0)
+    gross_g = weigh_boat(bench, "09-weigh", 6.2)
+    pour_in(bench, "11-add")
     assert bench.make.act().key == "emptied first-boat"
     bench.stand(round(gross_g + crept_g, 2), device="fine")  # the second boat still stands there, full
     assert bench.moment.face.instruction == "Take the second boat off the fine."
@@ -42,3 +27,46 @@ def test_another_boat_left_on_the_scale_is_asked_off_first(crept_g):
     assert "MassMoved" in kinds(events)
     (moved,) = [e for e in events if isinstance(e, ev.MassMoved)]
     assert (moved.origin, round(moved.left_g, 2)) == ("first-boat", 0.05)
+
+
+def weigh_boat(bench, step, empty_g):
+    """All of its ingredients; returns the full boat's mass in grams."""
+    bench.to(step)
+    if bench.make.act().key == "cautions":
+        bench.press("understood")
+    bench.stand(0.0, device="fine")
+    bench.place(empty_g, device="fine")
+    gross_g = empty_g
+    while bench.make.state.step == step:
+        bench.press("yes")
+        bench.stand(gross_g, device="fine")
+        gross_g = round(gross_g + bench.moment.face.picture.target_g, 2)
+        bench.stand(gross_g, device="fine")
+    return gross_g
+
+
+def pour_in(bench, step):
+    """Up to where the emptied boat is asked for."""
+    bench.to(step)
+    if bench.make.act().key == "cautions":
+        bench.press("understood")
+    bench.press("yes")  # the probe is in
+    bench.press("anyway", "a test without readings")
+    assert bench.make.act().key.startswith("emptied")
+
+
+def test_of_two_empty_boats_that_weigh_the_same_it_is_asked_which_one_stands_there():
+    """The first is changed for the second so quickly that no empty pan is seen."""
+    bench = Bench(procedure="winter-shore-cream")
+    for step in ("08-weigh", "09-weigh"):
+        weigh_boat(bench, step, 6.0)
+    pour_in(bench, "11-add")
+    bench.stand(0.0, device="fine")
+    bench.stand(6.03, device="fine")
+    bench.press("it is")
+    pour_in(bench, "13-add")
+    bench.stand(6.04, device="fine")
+    assert bench.moment.face.instruction == "Is this the emptied second boat?"
+    assert bench.moment.face.not_yet[0].startswith("The first boat weighs about as much")
+    (moved,) = [e for e in bench.press("it is") if isinstance(e, ev.MassMoved)]
+    assert (moved.origin, round(moved.left_g, 2)) == ("second-boat", 0.04)

@@ -73,20 +73,19 @@ class Emptied(Act):
         )
         return [*noted, placed, self._moved(sight, left, ev.Source.MEASURED), self.finish(sight)]
 
-    def _in_the_way(self, sight: Sight, gross: float) -> str | None:
-        """Another vessel that was left on the scale and still weighs there what the ledger has of it."""
+    def _left_there(self, sight: Sight, gross: float) -> str | None:
+        """Another vessel that stood on the scale last, and of which the ledger has what the scale shows."""
         standing = sight.state.on_scale.get(self.device)
-        if standing is None or standing == self.vessel:
+        known = None if standing is None else sight.state.ledger.of(standing).gross_g
+        if known is None or standing == self.vessel:
             return None
-        known = sight.state.ledger.of(standing).gross_g
-        if known is None:
-            return None
-        off = abs(gross - known)
-        # What creeps is believed of a full vessel only: two empty boats may well weigh the same.
-        crept = off <= DRIFT_G and bool(
-            self._too_much(sight, gross - (sight.state.ledger.of(self.vessel).empty_g or 0.0))
-        )
-        return standing if crept or off <= agreement_g(sight.division_g(self.device), gross) else None
+        allowed = max(agreement_g(sight.division_g(self.device), gross), DRIFT_G)
+        return standing if abs(gross - known) <= allowed else None
+
+    def _in_the_way(self, sight: Sight, gross: float) -> str | None:
+        """The same where it is surely not the emptied one: two empty boats may well weigh as much, and are asked about."""
+        left_g = gross - (sight.state.ledger.of(self.vessel).empty_g or 0.0)
+        return self._left_there(sight, gross) if self._too_much(sight, left_g) else None
 
     def _too_much(self, sight: Sight, left: float) -> str:
         """A sentence where more stayed behind than scraping should leave, "" otherwise."""
@@ -157,4 +156,9 @@ class Emptied(Act):
             said = Choice("that is all", "That is all I can get", serious=True)
             return pour_out, f"{much} Scrape it out once more.", (said,)
         left = f"{max(still - empty, 0.0):.{decimals_of(sight.plan.device(self.device))}f}"
-        return want, f"Then {left} g stayed in it.", (Choice("it is", f"It is the {name}"),)
+        why, other = f"Then {left} g stayed in it.", self._left_there(sight, still)
+        if other is not None:
+            why = (
+                f"The {sight.vessel_name(other)} weighs about as much: if it still stands there, take it off."
+            )
+        return want, why, (Choice("it is", f"It is the {name}"),)
