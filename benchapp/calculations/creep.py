@@ -7,7 +7,7 @@ from __future__ import annotations
 
 #: Up to so many divisions within so many seconds may be the display's own doing.
 MOST_DIVISIONS, WITHIN_S = 2.5, 30.0
-#: So many seconds after a step, the display's tail and the hand's last drops belong to it.
+#: So many seconds after a step, or after a drop that followed it so, the display's tail and the hand's next drop belong to it.
 TAIL_S = 4.0
 
 
@@ -17,7 +17,7 @@ class Creep:
     def __init__(self, division_g: float) -> None:
         self.since_g: float | None = None
         self._division_g = division_g
-        self._tail_until_s = 0.0
+        self._stepped_s = self._tail_until_s = 0.0
         self._befores_g: list[float] = []  # where it stood so before
         self._rests: list[tuple[float, float]] = []  # within the time: when it last rested there, and where
 
@@ -30,7 +30,7 @@ class Creep:
         if self.since_g is None or any(not self._near(rest_g, before_g) for _, before_g in self._rests):
             self._stepped(at_s, rest_g)
         elif at_s <= self._tail_until_s:
-            self.since_g = rest_g
+            self._follow(at_s, rest_g, self.since_g)
         if self._rests and abs(rest_g - self._rests[-1][1]) < 0.5 * self._division_g:
             self._rests[-1] = (at_s, self._rests[-1][1])
         else:
@@ -56,8 +56,14 @@ class Creep:
         # What was laid down is off again: it stands where it stood, and may have crept meanwhile.
         again_g = next((g for g in reversed(self._befores_g) if self._near(rest_g, g)), None)
         self.since_g = rest_g if again_g is None else again_g
-        self._tail_until_s = at_s + TAIL_S if again_g is None else 0.0
+        self._stepped_s, self._tail_until_s = at_s, at_s + TAIL_S if again_g is None else 0.0
         self._rests.clear()
+
+    def _follow(self, at_s: float, rest_g: float, since_g: float) -> None:
+        """Drop by drop, for as long as a step may take."""
+        if abs(rest_g - since_g) >= 0.5 * self._division_g and at_s <= self._stepped_s + WITHIN_S:
+            self._tail_until_s = at_s + TAIL_S
+        self.since_g = rest_g
 
     def _near(self, one_g: float, other_g: float) -> bool:
         return abs(one_g - other_g) <= MOST_DIVISIONS * self._division_g

@@ -33,6 +33,11 @@ def test_the_tail_of_a_pour_belongs_to_it():
     assert heard((0.0, 5.0), (None, 3.0), (50.0, 0.5 * TAIL_S), (50.2, 10.0)).since_g == 50.2
 
 
+def test_drop_by_drop_on_the_heels_of_a_pour_is_a_pour():
+    drops = [(round(50.0 + 0.1 * n, 1), 0.8 * TAIL_S) for n in range(3)]
+    assert heard((0.0, 5.0), (None, 3.0), *drops).since_g == 50.2
+
+
 def test_drops_one_after_the_other_are_a_pour():
     drops = [(round(50.0 + 0.1 * n, 1), 5.0) for n in range(4)]
     assert heard((0.0, 5.0), (None, 3.0), (50.0, 10.0), *drops).since_g == 50.3

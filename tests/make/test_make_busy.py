@@ -101,7 +101,7 @@ def test_a_division_that_nobody_poured_is_not_taken_until_somebody_says_so(one_s
     one_short.rest(one_short.low_g, 60.0)
     assert taken(one_short) == []
     assert one_short.moment.face.taking is None
-    assert one_short.moment.face.instruction == "Only 0.1 g brought it into its band. Take it?"
+    assert one_short.moment.face.instruction == "It only just came into its band. Take it?"
     one_short.press("take")
     assert taken(one_short) == [pytest.approx(one_short.low_g - 420.0)]
 
@@ -130,7 +130,7 @@ def test_too_much_that_creeps_back_into_the_band_was_not_taken_out():
     assert bench.moment.face.stage == "remedy"
     bench.rest(round(high_g, 1), 30.0)
     assert not [e for e in bench.events if isinstance(e, ev.MaterialRemoved | ev.WeightTaken)]
-    assert bench.moment.face.instruction == "Only 0.1 g brought it into its band. Take it?"
+    assert bench.moment.face.instruction == "It only just came into its band. Take it?"
     assert [c.key for c in bench.moment.face.choices] == ["take"]
     bench.press("take")
     assert taken(bench) == [pytest.approx(high_g - 420.0)]

@@ -20,8 +20,8 @@ OBJECTED = "Not taken: pour on, or take it as it is."
 #: Asked, and what else may be so, where the weight alone does not tell.
 AT_ONCE = "{by_g:.1f} g {way} all at once. Take it?"
 LIES = "If something lies there, take it off."
-CREPT = "Only {by_g:g} g brought it into its band. Take it?"
-WANDERED = "The scale may have crept. Pour on, or say that it was you."
+CREPT = "It only just came into its band. Take it?"
+WANDERED = "That may be the scale and not you. Pour on, or take it."
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ class Taking:
         by_g = self.at_once_g
         if by_g:
             return AT_ONCE.format(by_g=abs(by_g), way="came" if by_g > 0 else "went")
-        return CREPT.format(by_g=self.crept_g) if self.crept_g else ""
+        return CREPT if self.crept_g else ""
 
     @property
     def word(self) -> str:
