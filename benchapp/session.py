@@ -54,6 +54,7 @@ class Session:
         self.recorded = 0  # events written by this session
         self.unwritten = ""  # why nothing can be written down just now, in one sentence
         self._try_again_s = 0.0
+        self._taken_up = 0  # where in the batch this session took it up
         self._prover: Callable[[str, str], tuple[str, str]] | None = None
         self._restock: Callable[[], tuple[inputs.LotOnHand, ...]] | None = None
 
@@ -148,12 +149,16 @@ class Session:
             self._try_again_s = self.clock() + TRY_AGAIN_S
         return not self.unwritten
 
+    def taken_up_at(self, n: int) -> None:
+        """Where in the batch it was taken up last, by what was read: if it was taken up since, nothing is written."""
+        self._taken_up = n
+
     def _commit(self, events: Sequence[ev.Event]) -> None:
         if not events:
             return
         if any(isinstance(e, ev.StepBegan) for e in events):
             self._look_in_the_store(events[0].at_s)
-        self._journal.append(self.batch, events)
+        self._taken_up = self._journal.append(self.batch, events, self._taken_up)
         self.unwritten = ""
         self.make.apply(events)
         self.recent.extend(events)
@@ -334,5 +339,6 @@ def reopen(journal: Journal, stored: Sequence[Stored], gap_s: float, clock: Call
     started = events[0]
     assert isinstance(started, ev.MakeStarted)
     session = Session(Make(plan_of(started), events), journal, started.batch, clock)
+    session.taken_up_at(max((s.n for s in stored if isinstance(s.event, ev.MakeResumed)), default=0))
     session.give(inputs.Resumed(clock(), max(gap_s, 0.0)))
     return session

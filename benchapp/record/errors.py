@@ -2,6 +2,7 @@
 
 RecordError
 ├── JournalUnavailable   the folder or file cannot be opened, is locked, full or read-only
+│   └── TakenUpElsewhere another window or program has taken the batch up and goes on with it
 ├── JournalDamaged       the file is no journal, or a row does not fit the chain
 ├── JournalTooNew        a newer version of the program wrote it
 ├── NoSuchBatch          nothing is recorded under that name
@@ -20,6 +21,10 @@ class RecordError(Exception):
 
 class JournalUnavailable(RecordError):
     """The journal cannot be opened or written now."""
+
+
+class TakenUpElsewhere(JournalUnavailable):
+    """Another window goes on with this batch; from here nothing more is written to it."""
 
 
 class JournalDamaged(RecordError):

@@ -8,12 +8,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
 
-from sqlalchemy import Connection, Engine, Row, Select, func, inspect, select, update
+from sqlalchemy import Connection, Engine, Row, Select, case, func, inspect, select, update
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
 from benchapp.record.chain import GENESIS, event_of, link, row_of, text_of
-from benchapp.record.errors import JournalTooNew, JournalUnavailable, NoSuchBatch, RecordError
+from benchapp.record.errors import (
+    JournalTooNew,
+    JournalUnavailable,
+    NoSuchBatch,
+    RecordError,
+    TakenUpElsewhere,
+)
 from benchapp.record.projections import PROJECTED, Place, Projector, rebuild
 from benchapp.record.sqlite import SqliteFile
 from benchapp.record.tables import BATCH, CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_TABLE
@@ -140,18 +146,29 @@ class Journal:
 
     # --- writing -------------------------------------------------------------------------------------
 
-    def append(self, batch: str, events: Sequence[ev.Event]) -> None:
-        """Write events of one batch, all or none, and return only when they are on disk."""
+    def append(self, batch: str, events: Sequence[ev.Event], taken_up: int | None = None) -> int:
+        """Write events of one batch, all or none, and return only when they are on disk.
+
+        ``taken_up`` is where, in the batch, whoever writes last took it up (0: began it); raises TakenUpElsewhere
+        if somebody else has done so since. Returns where it was taken up last, these events included.
+        """
         if not events:
-            return
+            return taken_up or 0
         wall = self.wall()
         with self.writing() as c:
             last = c.execute(select(EVENT.c.seq, EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).first()
             seq, prev = (last.seq, last.hash) if last else (0, GENESIS)
-            n = c.execute(select(func.max(EVENT.c.n)).where(EVENT.c.batch == batch)).scalar() or 0
+            resumed = case((EVENT.c.kind == ev.MakeResumed.__name__, EVENT.c.n))
+            of_batch = select(func.max(EVENT.c.n), func.max(resumed)).where(EVENT.c.batch == batch)
+            n, latest = (found or 0 for found in c.execute(of_batch).one())
+            if taken_up is not None and latest != taken_up:
+                raise TakenUpElsewhere(
+                    f"Batch {batch} was taken up in another window and goes on there. Close this one."
+                )
             rows = []
             for event in events:
                 seq, n = seq + 1, n + 1
+                latest = n if isinstance(event, ev.MakeResumed) else latest
                 rows.append(chained(seq, batch, n, wall, event, prev))
                 prev = rows[-1]["hash"]
             c.execute(EVENT.insert(), rows)
@@ -159,6 +176,7 @@ class Journal:
             for row, event in zip(rows, events, strict=True):
                 if row["kind"] in PROJECTED:
                     projector.take(Place(row["seq"], batch, row["n"], wall), event)
+        return int(latest)
 
     @contextlib.contextmanager
     def writing(self) -> Iterator[Connection]:

@@ -30,11 +30,11 @@ class StallingJournal(Journal):
         super().__init__(folder, lambda: "2026-03-01T09:00:00.000+01:00")
         self.stalls, self.stalled, self.free = False, threading.Event(), threading.Event()
 
-    def append(self, batch, events):
+    def append(self, batch, events, taken_up=None):
         if self.stalls:
             self.stalled.set()
             assert self.free.wait(LIMIT_S)
-        super().append(batch, events)
+        return super().append(batch, events, taken_up)
 
 
 class Clock:
