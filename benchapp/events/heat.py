@@ -31,6 +31,7 @@ class BandEntered(Event):
     step: str
     vessel: str
     temp_c: float
+    source: Source = Source.MEASURED  # journals of before did not say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +41,7 @@ class BandLeft(Event):
     step: str
     vessel: str
     temp_c: float
+    source: Source = Source.MEASURED  # journals of before did not say
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,6 +37,8 @@ def face_now(sight: Sight, act: Act | None, walk: Walk) -> tuple[Face, Trouble |
 def _lost(sight: Sight, act: Act, face: Face) -> tuple[Face, Trouble]:
     name = next(d for d in act.devices if d in sight.state.lost)
     text = sight.state.lost[name]
+    if face.stage == "typed":  # what was typed instead is asked about
+        return face, Trouble("device lost", f"{name} is lost", text)
     value = f" or type the {face.ask.what}" if face.ask is not None else ""
     lost = dataclasses.replace(
         face, instruction=f"Plug the {name} back in{value}.", stage="lost", note=text,

@@ -210,7 +210,7 @@ def wait(w: Writer, s: Stored) -> list[Line]:
         return [w.line(s, e.step, f"burst {e.number} of the blender", e.seconds, "s", measured)]
     if isinstance(e, ev.BandEntered | ev.BandLeft):
         word = "came into its band" if isinstance(e, ev.BandEntered) else "left its band"
-        return [w.line(s, e.step, f"{w.facts.vessel(e.vessel)} {word}", e.temp_c, "°C", measured)]
+        return [w.line(s, e.step, f"{w.facts.vessel(e.vessel)} {word}", e.temp_c, "°C", str(e.source))]
     if isinstance(e, ev.HoldEnded):
         return [w.line(s, "", "held; the maker came back", e.held_s, "s", computed)]
     if isinstance(e, ev.MakeHeld):

@@ -99,12 +99,41 @@ def test_a_weight_typed_far_off_wants_a_reason(pouring):
     assert "weight out of band" in [d.kind for d in pouring.make.state.deviations]
 
 
-def test_a_typed_pot_that_cannot_be_it_is_a_deviation():
+@pytest.mark.parametrize("lost", [False, True])
+def test_a_typed_pot_that_cannot_be_it_is_asked_for_once_more_also_with_the_scale_gone(lost):
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
+    if lost:
+        bench.give(NoNumber(bench.now + 1, "big", None, "unplugged", "big went away.", True))
     bench.give(TypeValue(bench.now, bench.make.prompt(), 42.0))
-    assert {"vessel mass", "typed over a device"} <= {d.kind for d in bench.make.state.deviations}
+    assert bench.moment.face.instruction == "42 g for the water pot?"
+    assert bench.moment.face.not_yet == ("The water pot should weigh about 420 g empty, not 42.0 g.",)
+    bench.press("type again")
+    assert bench.make.state.ledger.of("water-pot").empty_g is None
+    bench.give(TypeValue(bench.now, bench.make.prompt(), 42.0))
+    bench.press("typed anyway", "a smaller pot")
+    assert bench.make.state.ledger.of("water-pot").empty_g == 42.0
+    assert "vessel mass" in {d.kind for d in bench.make.state.deviations}
+
+
+def test_a_weight_typed_far_off_is_asked_about_also_with_the_scale_gone(pouring):
+    pouring.give(NoNumber(pouring.now + 1, "big", None, "unplugged", "big went away.", True))
+    pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 900.0))
+    assert pouring.moment.face.instruction.startswith("900 g of ")
+    assert pouring.moment.trouble.kind == "device lost"
+
+
+def test_what_is_typed_of_a_temperature_is_nowhere_called_measured():
+    bench = Bench(devices=SCALES[:2])
+    bench.to("06-heat")
+    bench.press("understood")
+    bench.press("yes")
+    for _ in range(2):
+        bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 72.0))
+    entered = [e for e in bench.events if isinstance(e, ev.BandEntered)]
+    assert {e.source for e in entered} == {ev.Source.STATED}
+    assert {e.vessel for e in entered} == {"water-pot", "oil-pot"}
 
 
 def test_a_scale_that_says_why_it_has_no_number_is_heard(pouring):

@@ -103,8 +103,12 @@ class Emptied(Act):
         return empty - tolerance <= gross <= empty + account.content_g + tolerance
 
     def _moved(self, sight: Sight, left: float, source: ev.Source) -> ev.Event:
-        content = sight.state.ledger.of(self.vessel).content_g
+        account = sight.state.ledger.of(self.vessel)
+        content = account.content_g
         left = min(left, content)
+        taken = [w for line in account.contents_g for w in sight.state.weights.get(line, ())]
+        if any(w.source is not ev.Source.MEASURED for w in taken):
+            source = ev.Source.COMPUTED  # no better known than what somebody typed of it
         return ev.MassMoved(
             at_s=sight.now_s, step=self.step.key, origin=self.vessel, into=self.into,
             mass_g=round(content - left, 3), left_g=round(left, 3), source=source,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
-from benchapp.make.inputs import Grams, Input, TypeValue
+from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Live, Want
 from benchapp.make.plan import decimals_of
 
@@ -76,11 +76,9 @@ class VesselOn(Act):
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """Known again by its mass: placed. Else the maker has to say that it is the one."""
         if isinstance(given, TypeValue) and given.value > 0:
-            problem = self._problem(sight, given.value)
-            noted = (
-                [self.deviation(sight, ev.Grade.MINOR, "vessel mass", problem + " Typed.")] if problem else []
-            )
-            return [*noted, self._placed(sight, given.value, ev.Source.STATED), self.finish(sight)]
+            return self._typed(sight, given.value)
+        if sight.progress.stage == "typed":
+            return self._decided(sight, given)
         if isinstance(given, Grams) and given.device != self.device:
             return []
         gross = sight.still_g(self.device, STAND_S)
@@ -99,6 +97,32 @@ class VesselOn(Act):
         if (problem or not self._known_again(sight, gross)) and not pressed(given, "it is"):
             return []
         return self._accept(sight, gross, problem)
+
+    def _typed(self, sight: Sight, value: float) -> list[ev.Event]:
+        """A typed mass; one that cannot be the vessel's is asked for once more."""
+        if not self._problem(sight, value):
+            return [self._placed(sight, value, ev.Source.STATED), self.finish(sight)]
+        asked = ev.NumberTaken(
+            at_s=sight.now_s, step=self.step.key, act=self.key, what="typed mass", value=value, unit="g",
+            source=ev.Source.STATED,
+        )  # fmt: skip
+        return [asked, self.stage(sight, "typed")]
+
+    def _decided(self, sight: Sight, given: Input) -> list[ev.Event]:
+        """Whether a typed mass that cannot be the vessel's is so."""
+        value = sight.progress.value
+        if pressed(given, "type again"):
+            return [self.stage(sight, "")]
+        if value is None or not (
+            isinstance(given, Press) and given.choice == "typed anyway" and given.reason
+        ):
+            return []
+        text = f"{self._problem(sight, value)} Typed. {given.reason}"
+        return [
+            self.deviation(sight, ev.Grade.MINOR, "vessel mass", text),
+            self._placed(sight, value, ev.Source.STATED),
+            self.finish(sight),
+        ]
 
     def _known_again(self, sight: Sight, gross: float) -> bool:
         """Whether it weighs what the ledger has of it. A rough figure, or steam that left, fits other things as well."""
@@ -147,14 +171,14 @@ class VesselOn(Act):
         if expected is None:
             rough = sight.plan.vessel(self.vessel).empty_g
             if rough is not None and abs(gross - rough) > ROUGH_SHARE * rough:
-                return f"The {name} should weigh about {rough:.0f} g empty; the scale shows {gross:.1f} g."
+                return f"The {name} should weigh about {rough:.0f} g empty, not {gross:.1f} g."
             return ""
         account = sight.state.ledger.of(self.vessel)
         tolerance = agreement_g(sight.division_g(self.device), gross)
         steam = STEAM_SHARE * account.content_g if account.heated else 0.0
         if expected - steam - tolerance <= gross <= expected + tolerance:
             return ""
-        return f"The {name} should weigh {expected:.1f} g; the scale shows {gross:.1f} g."
+        return f"The {name} should weigh {expected:.1f} g, not {gross:.1f} g."
 
     def _question(self, sight: Sight, gross: float) -> tuple[str, str]:
         """What is asked about what stands there, and what would follow."""
@@ -162,7 +186,9 @@ class VesselOn(Act):
         if expected is None:
             rough = sight.plan.vessel(self.vessel).empty_g
             said = (
-                "Its empty mass is not known yet." if rough is None else f"It is stated with {rough:.0f} g."
+                "Its empty mass is not known yet."
+                if rough is None
+                else f"The procedure says about {rough:.0f} g."
             )
             return f"Is this the empty, dry {name}?", said
         return f"Is this the {name}?", f"Then {expected - gross:.1f} g of it have gone as steam."
@@ -170,6 +196,18 @@ class VesselOn(Act):
     def face(self, sight: Sight) -> Face:
         """Which vessel, and what the scale shows."""
         name = sight.vessel_name(self.vessel)
+        ask = Ask(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
+        choices: tuple[Choice, ...] = ()
+        if sight.progress.stage == "typed":
+            value = sight.progress.value or 0.0
+            choices = (
+                Choice("type again", "Type it again"),
+                Choice("typed anyway", "It is so", serious=True, reason=True),
+            )
+            why, want = self._problem(sight, value), Want("type", vessel=self.vessel)
+            return Face(
+                f"{value:g} g for the {name}?", "typed", not_yet=(why,), choices=choices, ask=ask, want=want
+            )
         gross = sight.gross_g(self.device)
         live = Live(
             self.device,
@@ -182,7 +220,6 @@ class VesselOn(Act):
         other = self._in_the_way(sight)
         want = Want("put on", vessel=self.vessel, device=self.device)
         not_yet: tuple[str, ...] = ()
-        choices: tuple[Choice, ...] = ()
         text = f"Put the {name} on the {self.device}."
         if sight.state.ledger.of(self.vessel).empty_g is None:
             text = f"Put the empty, dry {name} on the {self.device}."
@@ -202,5 +239,4 @@ class VesselOn(Act):
                 text, why = self._question(sight, still)
                 not_yet = (problem or why,)
                 choices = (Choice("it is", f"It is the {name}", serious=bool(problem)),)
-        ask = Ask(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
         return Face(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)

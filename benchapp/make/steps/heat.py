@@ -237,9 +237,17 @@ class HeatAndHold(Act):
         )
         out: list[ev.Event] = [logged]
         if value >= self.band.low and vessel not in sight.progress.in_band:
-            out.append(ev.BandEntered(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value))
+            out.append(
+                ev.BandEntered(
+                    at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
+                )
+            )  # fmt: skip
         elif value < self.band.low and vessel in sight.progress.in_band:
-            out.append(ev.BandLeft(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value))
+            out.append(
+                ev.BandLeft(
+                    at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
+                )
+            )  # fmt: skip
         if value > self.band.high:
             out.append(self._overshoot(sight, vessel, value))
         inside = (sight.progress.in_band | {vessel}) if value >= self.band.low else set()
