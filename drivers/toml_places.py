@@ -109,6 +109,20 @@ def problems_of(trouble: ValidationError, places: Places) -> list[str]:
     ]
 
 
+#: What a value of the wrong kind has to be, by pydantic's name of the mistake.
+INSTEAD = {
+    "int_type": "a whole number, without quotes",
+    "int_from_float": "a whole number, without quotes",
+    "int_parsing": "a whole number, without quotes",
+    "float_type": "a number, without quotes",
+    "float_parsing": "a number, without quotes",
+    "bool_type": "true or false, without quotes",
+    "string_type": 'a text in quotes, like "COM3"',
+    "list_type": 'a list in brackets, like ["one", "two"]',
+    "tuple_type": 'a list in brackets, like ["one", "two"]',
+}
+
+
 def _problem(
     kind: str, place: tuple[str | int, ...], message: str, context: dict[str, object], places: Places
 ) -> str:
@@ -121,4 +135,6 @@ def _problem(
         return places.sentence(f"{field} must be {context['expected']}; change it to one of these", *place)
     if kind == "value_error":
         return places.sentence(str(context["error"]).rstrip("."), *place)
+    if kind in INSTEAD:
+        return places.sentence(f"{field} has to be {INSTEAD[kind]}", *place)
     return places.sentence(f"{field}: {message[0].lower()}{message[1:]}; correct it", *place)

@@ -121,7 +121,11 @@ _PLAIN = (
         "A text is not closed on its line",
         'End it with ", or use three quotes for several lines',
     ),
-    ("Expected newline", "Something follows after the value", "Start a new line for the next field"),
+    (
+        "Expected newline",
+        "Something follows after the value",
+        "Start a new line for the next field, and write 4.0, not 4,0",
+    ),
     ("Expected ']", "A heading is not closed", "End it with ] or ]]"),
     ("Unescaped", "A backslash in a text means something else", "Write two of them"),
     ("Invalid date", "This is no date", "Write year-month-day, like 2024-11-05"),

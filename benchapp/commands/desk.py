@@ -111,7 +111,7 @@ def iso_date(text: str) -> str:
 
 def say(console: Console, text: str) -> None:
     """One line."""
-    console.print(clean(text), markup=False, highlight=False, soft_wrap=True)
+    console.print(clean(text), markup=False, highlight=False, soft_wrap=not console.is_terminal)
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:

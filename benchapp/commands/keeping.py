@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from pathlib import Path
 
 from rich.console import Console
@@ -33,6 +34,10 @@ def add_keeping_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
 
 def run_verify(args: argparse.Namespace, console: Console) -> int:
     """Exit 0 where everything is as it was written, 6 where it isn't."""
+    if args.head and not re.fullmatch(r"[0-9a-f]{64}", args.head):
+        raise CommandError(
+            "A head is 64 signs of 0 to 9 and a to f. Copy the one you kept whole: nothing was held against it."
+        )
     with workshop(args, existing=True) as shop:
         if args.rebuild:
             shop.journal.rebuild_indexes()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import sys
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -90,7 +91,10 @@ def run_rehearse(args: argparse.Namespace, console: Console) -> int:
         _announce(console, batch, procedure, batch_g, "a simulated bench")
         if scenario is None:
             return _rehearse(args, console, bench, session, procedure)
-        console.print(f"Goal: {scenario.goal}", markup=False, highlight=False, soft_wrap=True)
+        console.print(f"Goal: {scenario.goal}", markup=False, highlight=False)
+        if console.is_terminal and sys.stdin.isatty():  # read it first: it does not stand there later
+            with contextlib.suppress(EOFError):
+                console.input("Enter begins. ")
         _rehearse(args, console, bench, session, procedure, scenario)
         _debriefed(console, journal, batch)
         return DONE
@@ -199,7 +203,7 @@ def _debriefed(console: Console, journal: Journal, batch: str) -> None:
     except RehearsalError as error:
         raise CommandError(str(error)) from error
     for line in lines:
-        console.print(clean(line), markup=False, highlight=False, soft_wrap=True)
+        console.print(clean(line), markup=False, highlight=False, soft_wrap=not console.is_terminal)
 
 
 def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:

@@ -82,8 +82,8 @@ def _free(sight: Sight, act: Act, step: Weigh) -> bool:
     scale = sight.plan.scale_for(step.vessel)
     if scale is None or scale.name in act.uses or sight.state.ledger.of(step.vessel).heated:
         return False
-    troubled = scale.name in sight.state.lost or scale.name in sight.state.doubted
-    if troubled or not sight.watch.speaks(scale.name, sight.now_s):
+    # One that is doubted, as after a restart, is asked about first, like everywhere.
+    if scale.name in sight.state.lost or not sight.watch.speaks(scale.name, sight.now_s):
         return False
     gross = sight.gross_g(scale.name)
     standing = sight.state.on_scale.get(scale.name)

@@ -221,7 +221,7 @@ def wait(w: Writer, s: Stored) -> list[Line]:
         text = "meanwhile: done" if e.why == "done" else f"meanwhile: not finished. {e.why}"
         return [w.line(s, e.step, text, None, "", computed)]
     if isinstance(e, ev.MakeResumed):
-        return [w.line(s, "", "program started again; nobody watched for", e.gap_s, "s", computed)]
+        return [w.line(s, "", "program started again; nobody watched for", round(e.gap_s, 1), "s", computed)]
     return _trouble(w, s)
 
 
@@ -239,7 +239,8 @@ def _trouble(w: Writer, s: Stored) -> list[Line]:
     if isinstance(e, ev.ZeroShifted):
         return [w.line(s, "", f"{e.device} goes on from another zero, shifted by", e.by_g, "g", measured, device=e.device)]  # fmt: skip
     if isinstance(e, ev.ScaleReconciled):
-        what = f"{e.device} reconciled on {w.facts.vessel(e.vessel)}, {e.expected_g:g} g expected"
+        on = w.facts.vessel(e.vessel) if e.vessel else "its empty pan"
+        what = f"{e.device} reconciled on {on}, {e.expected_g:g} g expected"
         return [w.line(s, "", what, e.found_g, "g", measured, device=e.device)]
     if isinstance(e, ev.AlarmRaised):
         return [w.line(s, "", f"alarm: {e.text}", None, "", measured)]

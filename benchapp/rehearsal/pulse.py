@@ -11,6 +11,8 @@ from benchapp.session import Answer, Session
 
 #: Simulated seconds a second where something goes wrong: time to see it and to think.
 SCENARIO_PACE = 5.0
+#: What has happened is said for at least so many real seconds, also where the make has gone on meanwhile.
+NEWS_S = 8.0
 
 
 class RehearsalPulse:
@@ -22,6 +24,7 @@ class RehearsalPulse:
         self._rehearsal = rehearsal
         self._pace = pace
         self._due = time.monotonic()
+        self._news, self._news_until_s = "", 0.0
 
     @property
     def session(self) -> Session:
@@ -36,14 +39,20 @@ class RehearsalPulse:
         moment = self._rehearsal.step()
         if leading_in:
             return self._lead_in(moment)
-        if director is not None and director.says and not moment.over:
-            moment = replace(moment, face=replace(moment.face, news=director.says))
+        if director is not None and not moment.over:
+            moment = replace(moment, face=replace(moment.face, news=self._happened(director.says)))
         if self._pace > 0:
             self._due += (self._rehearsal.bench.now_s - before) / self._pace
             self._due = max(
                 self._due, time.monotonic() - 1.0
             )  # a slow machine is slow; it does not race after
         return moment
+
+    def _happened(self, says: str) -> str:
+        now = self._rehearsal.bench.now_s
+        if says and says != self._news:
+            self._news, self._news_until_s = says, now + NEWS_S * self._pace
+        return self._news if says or now < self._news_until_s else ""
 
     def _lead_in(self, moment: Moment) -> Moment:
         """Before a scenario begins the simulated hands answer at once, as fast as the machine goes."""

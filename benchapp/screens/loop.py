@@ -142,7 +142,8 @@ class Loop:
         now = time.monotonic()
         if moment.prompt != self._prompt:
             self._prompt, self._since = moment.prompt, now
-        own = self._pulse.own_answer(moment)
+        # A hold is ended by whoever asked for it.
+        own = None if moment.face.stage == "held" else self._pulse.own_answer(moment)
         if own is not None and now - self._since >= self._patience_s:
             self._pulse.session.say(moment.prompt, own)
 

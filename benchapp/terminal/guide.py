@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sys
 import time
 from collections.abc import Callable
@@ -67,7 +68,7 @@ def guide(pulse: Pulse, console: Console | None = None, answers: TextIO | None =
 
 def _live(pulse: Pulse, console: Console) -> Moment:
     told, since, prompt, drawn = "", time.monotonic(), "", 0.0
-    drawn, pedal = 0.0, RepeatedPedal()
+    drawn, pedal, sure = 0.0, RepeatedPedal(), Sure()
     with raw_keys() as keys, Live(console=console, auto_refresh=False, screen=True) as screen:
         while True:
             moment = pulse.beat()
@@ -75,7 +76,7 @@ def _live(pulse: Pulse, console: Console) -> Moment:
             if moment.prompt != prompt:
                 prompt, since, told = moment.prompt, now, ""
             if now - drawn >= DRAW_S or moment.over:
-                own = pulse.own_answer(moment)
+                own = _own(pulse, moment)
                 screen.update(draw(moment, keys.typed, told, _countdown(own, now - since)), refresh=True)
                 drawn = now
             if moment.over:
@@ -83,11 +84,32 @@ def _live(pulse: Pulse, console: Console) -> Moment:
             line = keys.next(pulse.spare_s())
             _foot(pulse.session, pedal, keys, moment.prompt, time.monotonic())
             if line is not None:
-                told = _obey(pulse.session, line, moment)
+                told = sure.ask(line, moment) or _obey(pulse.session, line, moment)
             elif not keys.typed:
                 _answer_late(pulse, moment, now - since)
     console.print(draw(moment))
     return moment
+
+
+class Sure:
+    """What leaves a whole step out, or gives the batch up, wants to be said twice by somebody who types."""
+
+    def __init__(self) -> None:
+        self._asked = ("", "")
+
+    def ask(self, line: str, moment: Moment) -> str:
+        """The sentence that asks, or "" where the line may be done."""
+        with contextlib.suppress(NotUnderstood):
+            verb = understand(line, moment).verb
+            if verb in ("skip", "abandon") and self._asked != (verb, moment.step_key):
+                self._asked = (verb, moment.step_key)
+                what = (
+                    f'leaves out the whole step "{moment.step_title}"'
+                    if verb == "skip"
+                    else "gives the batch up"
+                )
+                return f"That {what}. Say it once more if it is meant."
+        return ""
 
 
 def _foot(session: Session, pedal: RepeatedPedal, keys: Keys, prompt: str, now: float) -> None:
@@ -106,8 +128,13 @@ def _countdown(own: Answer | None, waited_s: float) -> str:
     return f"   (the rehearsal answers in {max(PATIENCE_S - waited_s, 0):.0f} s)"
 
 
+def _own(pulse: Pulse, moment: Moment) -> Answer | None:
+    """What a rehearsal would answer; a hold is ended by whoever asked for it."""
+    return None if moment.face.stage == "held" else pulse.own_answer(moment)
+
+
 def _answer_late(pulse: Pulse, moment: Moment, waited_s: float) -> None:
-    own = pulse.own_answer(moment)
+    own = _own(pulse, moment)
     if own is not None and waited_s >= PATIENCE_S:
         pulse.session.say(moment.prompt, own)
 
@@ -236,7 +263,7 @@ def _act(session: Session, said: Said, moment: Moment) -> str:
     elif said.verb == "sign":
         return _sign(session, moment, said.choice)
     elif said.verb == "take back":
-        session.take_back(moment.prompt)
+        return _take_back(session, moment)
     elif said.verb == "hold":
         session.hold(said.reason)
     elif said.verb == "resume":
@@ -251,6 +278,13 @@ def _act(session: Session, said: Said, moment: Moment) -> str:
         d = moment.detail
         return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
     return ""
+
+
+def _take_back(session: Session, moment: Moment) -> str:
+    if not moment.take_back:
+        return "Nothing can be taken back here: what happened on the bench stays in the record."
+    session.take_back(moment.prompt)
+    return f"Taken back: {moment.take_back}"
 
 
 def _sign(session: Session, moment: Moment, given: str) -> str:

@@ -45,7 +45,7 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
         parts.append(Text(_filled(moment.face.taking) + f" taking it. {OBJECT}", "bold green"))
     if moment.face.forecast is not None:
         parts.append(Text(forecast(moment.face.forecast)))
-    parts += [Text(words.clean(f"not yet: {why}"), "yellow") for why in moment.face.not_yet]
+    parts += [Text(words.clean(f"· {why}"), "yellow") for why in moment.face.not_yet]
     parts += _cautions(moment)
     parts.append(Text(""))
     parts.append(_choices(moment))

@@ -108,7 +108,9 @@ def _choice(word: str, moment: Moment) -> Choice | None:
 
 
 def _offer(moment: Moment) -> str:
-    names = [c.key for c in moment.face.choices]
+    names = [
+        c.key if c.label.lower() == c.key.lower() else f"{c.key} ({c.label})" for c in moment.face.choices
+    ]
     if moment.face.ask is not None:
         names.append(f"a number ({moment.face.ask.unit})")
     return f"Offered: {', '.join(names)}." if names else "Nothing has to be said here; the bench decides."

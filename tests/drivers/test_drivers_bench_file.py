@@ -92,7 +92,7 @@ def test_a_bench_is_read_whole(tmp_path: Path) -> None:
     [
         ('name = "big scale"', "", 2, "name is missing; add a line name = ..."),
         ('kind = "scale"', 'kind = "kettle"', 4, "must be 'scale', 'thermometer' or 'ph meter'"),
-        ("baud = 2400", 'baud = "fast"', 7, "device.1.baud: input should be a valid integer"),
+        ("baud = 2400", 'baud = "fast"', 7, "device.1.baud has to be a whole number, without quotes"),
         ("baud = 2400", "baud = 0", 7, "greater than or equal to 50"),
         ("baud = 2400", "bauds = 2400", 7, "bauds is not known here"),
         ('parity = "E"', 'parity = "even"', 9, "must be 'N', 'E' or 'O'"),

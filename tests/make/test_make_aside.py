@@ -394,3 +394,31 @@ def test_started_again_in_the_middle_both_stand_where_they_stood(heating):
     assert again.moment.trouble.kind == "scale doubted"
     again.run(60.0)
     assert again.make.state.waiting.held_s > held + 30.0
+
+
+def test_after_a_restart_it_is_offered_as_before_and_the_scale_is_looked_at_first(heating):
+    heating.aside()
+    while heating.make.act().key == "cautions":
+        heating.press("understood")
+    heating.fine_g = BOAT_G
+    heating.run(3.0)
+    heating.press("it is")
+    heating.press(BACK)
+    again = Heating.__new__(Heating)
+    again.__dict__.update(heating.__dict__)
+    again.make = type(heating.make)(heating.make.plan, heating.events)
+    again.give(Resumed(heating.now + 30.0, 30.0))
+    again.run(33.0)
+    assert again.make.state.doubted.keys() == {"fine"}
+    assert f"{AHEAD}{LATER}" in again.choices
+    again.aside()
+    while again.make.act().key == "cautions":
+        again.press("understood")
+    assert again.moment.trouble.kind == "scale doubted"
+    again.fine_g = 0.0
+    again.run(3.0)
+    again.press("pan is empty")
+    again.fine_g = BOAT_G
+    again.run(6.0)
+    assert again.moment.trouble is None
+    assert again.make.act().key.startswith("read"), "the boat is known again"

@@ -9,6 +9,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
+from benchapp.rehearsal.pulse import RehearsalPulse
 from benchapp.rehearsal.run import rehearse
 from benchapp.rehearsal.scenario_reading import (
     SHIPPED,
@@ -163,3 +164,24 @@ def test_the_page_on_learning_names_every_scenario_and_what_it_teaches():
     rows = dict(re.findall(r"^\| `([^`]+)` \| [^|]+ \| ([^|]+) \|$", page, re.MULTILINE))
     taught = {key: ", ".join(f"`{kind}`" for kind in find_scenario(key).teaches) for key in scenarios()}
     assert rows == taught
+
+
+def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(journal):
+    scenario = find_scenario("called-away")
+    procedure = read_procedure(find(scenario.procedure)).procedure
+    bench = SimulatedBench(seed=1)
+    facts = [facts_of(d) for d in bench.bench.devices]
+    session = begin(
+        journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True, scenario=scenario.text
+    )  # fmt: skip
+    pulse, said_s = RehearsalPulse(rehearse(bench, session, procedure, 1, scenario=scenario), pace=5.0), []
+    while not said_s or bench.now_s < said_s[0] + 120.0:
+        moment = pulse.beat()
+        if moment.face.news:
+            said_s.append(bench.now_s)
+        own = pulse.own_answer(moment)
+        if own is not None:
+            session.say(moment.prompt, own)
+    session.close()
+    bench.close()
+    assert 8.0 * 5.0 - 1.0 <= said_s[-1] - said_s[0] < 120.0

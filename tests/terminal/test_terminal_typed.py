@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from benchapp.make.moment import Ask, Choice, Detail, Face, Meanwhile, Moment, Want
 from benchapp.make.waits import wait
-from benchapp.terminal.guide import answerable, fits
+from benchapp.rehearsal.pulse import RehearsalPulse
+from benchapp.terminal.guide import Sure, _answer_late, answerable, fits
 from benchapp.terminal.typed import NotUnderstood, Said, understand
 from benchapp.terminal.words import call_line, clean, offer_lines
 
@@ -140,3 +141,34 @@ def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
     assert offer_lines(MOMENT, offered, told) == []
     objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice("wait", "Not yet")))
     assert offer_lines(dataclasses.replace(MOMENT, face=objecting), offered, told) == []
+
+
+def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
+    """A rehearsal that answers for itself does not say that the maker is back."""
+    rehearsal = make_rehearsal(lotion)
+    pulse = RehearsalPulse(rehearsal, 0.0)
+    rehearsal.session.hold("the telephone")
+    for _ in range(200):
+        moment = pulse.beat()
+        _answer_late(pulse, moment, 1000.0)
+    assert moment.face.stage == "held"
+    rehearsal.session.resume()
+    assert pulse.beat().face.stage != "held"
+
+
+def test_what_is_offered_is_said_in_the_words_on_the_screen():
+    with pytest.raises(
+        NotUnderstood, match=r"Offered: again \(Measure again\), accept \(Accept it\), a number"
+    ):
+        understand("foo", MOMENT)
+
+
+def test_what_leaves_a_step_out_is_asked_about_once_and_anew_in_another_step():
+    sure = Sure()
+    assert sure.ask("skip: no meter", MOMENT) == (
+        'That leaves out the whole step "pH". Say it once more if it is meant.'
+    )
+    assert sure.ask("skip: no meter", MOMENT) == ""
+    assert sure.ask("skip: no meter", dataclasses.replace(MOMENT, step_key="t")) != ""
+    assert "gives the batch up" in sure.ask("abandon: spilt", MOMENT)
+    assert sure.ask("again", MOMENT) == sure.ask("nonsense", MOMENT) == ""
