@@ -107,7 +107,6 @@ def make_plan(
     targets = scale_formula(shares, batch_g, steps, rest, ceilings)
     weighings: dict[str, Weighing] = {}
     warnings: list[str] = []
-    water_g = max((targets[x.key] for x in procedure.formula.lines if x.is_rest), default=0.0)
     for line in procedure.formula.lines:
         if line.cap_percent is not None:
             continue
@@ -118,7 +117,10 @@ def make_plan(
         )
         small = ""
         if device is not None:
-            small = too_small.warning(line, target, batch_g, procedure.batch_g.high, device, scales, water_g)
+            carrier = too_small.carrier_for(line, procedure.formula.lines)
+            carrier_g = targets.get(carrier.key, 0.0) if carrier else 0.0
+            largest_g = procedure.batch_g.high
+            small = too_small.warning(line, target, batch_g, largest_g, device, scales, carrier, carrier_g)
         if small or refused:
             warnings.append(small or f"{line.name}: {refused}.")
         weighings[line.key] = Weighing(line, target, low, high, into.get(line.key, ""), device)

@@ -17,6 +17,19 @@ from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.events import DeviceFacts
 from procedures.model import FormulaLine
 
+#: What mixes with water, and what with an oil, by role (common practice, no source). Of anything else, and of gums that
+#: would set, nobody but the supplier knows what it can be thinned in.
+WATERY: frozenset[str] = frozenset({"humectant", "chelator", "acid", "base"})
+OILY: frozenset[str] = frozenset({"oil", "butter", "antioxidant", "fragrance"})
+
+
+def carrier_for(line: FormulaLine, lines: Sequence[FormulaLine]) -> FormulaLine | None:
+    """The line of the formula in which this one could be thinned: the rest of water, or the largest oil."""
+    if line.material.role in WATERY:
+        return next((x for x in lines if x.is_rest and x.material.role == "water"), None)
+    oils = [x for x in lines if x.material.role == "oil" and x.key != line.key]
+    return max(oils, key=lambda x: x.percent, default=None) if line.material.role in OILY else None
+
 
 def warning(
     line: FormulaLine,
@@ -25,12 +38,13 @@ def warning(
     largest_g: float,
     device: DeviceFacts,
     scales: Sequence[DeviceFacts],
+    carrier: FormulaLine | None,
     carrier_g: float,
 ) -> str:
     """One sentence with the nearest way out, "" where the scale will do.
 
     The smallest mass a scale weighs well enough follows USP <41>'s repeatability rule, with this line's own
-    tolerance in place of 0.10 %. ``carrier_g`` is what a premix could be carried in (the water of the formula).
+    tolerance in place of 0.10 %. ``carrier`` is what it could be thinned in, ``carrier_g`` as much as the formula has.
     """
     tolerance = tolerance_percent_of(line.material.role, line.tolerance_percent)
     facts = _facts(device)
@@ -41,20 +55,21 @@ def warning(
     better, in_boat = choose_scale(target_g, tolerance, 0.0, [_facts(d) for d in scales])
     if better is not None and better.name != device.name:
         return f"{text}. Weigh it{' in a boat' if in_boat else ''} on the {better.name}."
-    out = ways_out(target_g, tolerance, batch_g, largest_g, facts, carrier_g)
-    return f"{text}. {' or '.join(_way(w, batch_g) for w in out)}."
+    out = ways_out(target_g, tolerance, batch_g, largest_g, facts, carrier_g if carrier else 0.0)
+    name = carrier.name if carrier else ""
+    return f"{text}. {' or '.join(_way(w, batch_g, name) for w in out)}."
 
 
 def _facts(device: DeviceFacts) -> ScaleFacts:
     return ScaleFacts(device.name, device.readability_g or 0.01, device.capacity_g)
 
 
-def _way(way: FinerScale | BiggerBatch | Premix, batch_g: float) -> str:
+def _way(way: FinerScale | BiggerBatch | Premix, batch_g: float, carrier: str) -> str:
     if isinstance(way, FinerScale):
         return f"Use a scale that shows {way.readability_g:g} g"
     if isinstance(way, BiggerBatch):
         return f"make {way.batch_g:g} g instead of {batch_g:g} g"
     return (
-        f"dissolve {way.material_g:g} g in {way.carrier_g:g} g of water first ({way.strength_percent:.3g} %) "
-        f"and weigh {way.dose_g:g} g of that"
+        f"mix {way.material_g:g} g with {way.carrier_g:g} g of {carrier} first ({way.strength_percent:.3g} %) and weigh "
+        f"{way.dose_g:g} g of that, and so much less {carrier}"
     )

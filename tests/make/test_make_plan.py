@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from benchapp.calculations.tolerance import BY_ROLE_PERCENT
@@ -49,7 +51,27 @@ def test_a_scale_that_is_too_coarse_is_said_with_a_way_out():
     (gum,) = [w for w in plan(devices=(COARSE,)).warnings if w.startswith("Xanthan gum")]
     assert "1.5 g on a 0.1 g scale" in gum
     assert "Use a scale that shows" in gum
-    assert "of water first" in gum
+    assert "first" not in gum, "a gum would set"
+
+
+@pytest.mark.parametrize(
+    ("name", "carrier"),
+    [("Vitamin E", "Sunflower oil"), ("Tide-line fragrance", "Sunflower oil"),
+     ("Chelator solution", "Purified water")],
+)  # fmt: skip
+def test_too_little_is_thinned_only_in_what_it_mixes_with(name, carrier):
+    coarser = replace(COARSE, readability_g=0.2 if name == "Chelator solution" else 0.1)
+    (found,) = [w for w in plan(devices=(coarser,)).warnings if w.startswith(name)]
+    assert f"g of {carrier} first" in found
+
+
+def test_of_what_nobody_knows_how_to_thin_nothing_is_said():
+    (found,) = [
+        w
+        for w in plan(devices=(replace(COARSE, readability_g=0.2),)).warnings
+        if w.startswith("Preservative")
+    ]
+    assert "first" not in found
 
 
 def test_without_a_scale_everything_is_weighed_by_hand():
