@@ -53,5 +53,9 @@ def _over_text(state: State) -> str:
             f"Finished: {state.finished.product_g:.1f} g, {state.finished.yield_percent:.1f} % of the batch."
         )
     if state.abandoned:
-        return f"Abandoned: {state.abandoned.reason}"
+        reason = f"{state.abandoned.reason.rstrip('.')}."
+        practised = state.started is not None and state.started.scenario
+        return (
+            reason if practised else f"Abandoned: {reason}"
+        )  # what is practised ends so when its goal is behind it
     return "Starting."

@@ -62,7 +62,7 @@ def _take_back(make: Make) -> str:
 def _progress(make: Make) -> float:
     """Steps done, and the share of those that are begun."""
     state = make.state
-    if state.over:
+    if state.finished is not None:
         return 1.0
     begun = {s for s, _ in state.acts_done}.difference(state.steps_done)
     here = sum(sum(1 for s, _ in state.acts_done if s == key) / len(make.acts_now(key)) for key in begun)
@@ -70,7 +70,7 @@ def _progress(make: Make) -> float:
 
 
 def _next_up(make: Make, act: Act | None) -> str:
-    if act is None:
+    if act is None or make.state.over:
         return ""
     done, step = make.state.acts_done, make.state.step
     later = [a for a in make.acts_now(step) if a.key != act.key and (step, a.key) not in done]
