@@ -27,6 +27,7 @@ WANTED = (
     ("which", lambda m: m.face.instruction.startswith("Is this the empty")),
     ("weigh", lambda m: "pour purified" in m.prompt and value(m) > 150),
     ("in-band", lambda m: "pour sunflower" in m.prompt and m.face.live and m.face.live[0].word == "in band"),
+    ("taking", lambda m: m.face.taking is not None and m.face.taking > 0.4),
     ("offer", lambda m: any(c.key.startswith("ahead:") for c in m.face.choices)),
     ("meanwhile", lambda m: m.meanwhile is not None and "pour preservative" in m.prompt and value(m) > 1),
     ("heat", lambda m: m.step_kind == "heat" and value(m) > 64),
