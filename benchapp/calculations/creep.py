@@ -18,7 +18,9 @@ class Creep:
         self.since_g: float | None = None
         self._division_g = division_g
         self._stepped_s = self._tail_until_s = 0.0
-        self._befores_g: list[float] = []  # where it stood so before
+        self._befores_g: list[
+            tuple[float, float]
+        ] = []  # before each step: ``since_g``, and where it rested then
         self._rests: list[tuple[float, float]] = []  # within the time: when it last rested there, and where
 
     def hear(self, at_s: float, rest_g: float | None) -> None:
@@ -51,10 +53,13 @@ class Creep:
         self._befores_g.clear()
 
     def _stepped(self, at_s: float, rest_g: float) -> None:
-        if self.since_g is not None:
-            self._befores_g.append(self.since_g)
-        # What was laid down is off again: it stands where it stood, and may have crept meanwhile.
-        again_g = next((g for g in reversed(self._befores_g) if self._near(rest_g, g)), None)
+        if self.since_g is not None and self._rests:
+            self._befores_g.append((self.since_g, self._rests[-1][1]))
+        # What was laid down is off again, or a draught is over: it stands where it stood, and may have crept meanwhile.
+        again_g = next(
+            (before[0] for before in reversed(self._befores_g) if any(self._near(rest_g, g) for g in before)),
+            None,
+        )
         self.since_g = rest_g if again_g is None else again_g
         self._stepped_s, self._tail_until_s = at_s, at_s + TAIL_S if again_g is None else 0.0
         self._rests.clear()

@@ -54,6 +54,20 @@ def test_what_lay_there_a_while_hides_no_creep():
     assert heard((0.0, 5.0), (None, 3.0), (50.0, 10.0), *spoon, *spoon).since_g == 50.0
 
 
+def test_nor_does_a_draught_in_which_it_seemed_to_rest():
+    creep = heard(
+        (0.0, 5.0),
+        (None, 3.0),
+        (49.8, 10.0),
+        (50.0, 20.0),
+        (None, 0.5),
+        (50.4, 1.0),
+        (None, 0.5),
+        (50.1, 9.0),
+    )
+    assert creep.since_g == 49.8
+
+
 def test_after_a_fault_the_first_rest_is_where_it_stands():
     creep = heard((0.0, 5.0), (None, 3.0), (50.0, 10.0))
     creep.forget()
