@@ -9,6 +9,8 @@ from __future__ import annotations
 MOST_DIVISIONS, WITHIN_S = 2.5, 30.0
 #: So many seconds after a step, or after a drop that followed it so, the display's tail and the hand's next drop belong to it.
 TAIL_S = 4.0
+#: What came and went longer ago than so many steps is not looked for.
+MOST_BEFORES = 50
 
 
 class Creep:
@@ -53,13 +55,14 @@ class Creep:
         self._befores_g.clear()
 
     def _stepped(self, at_s: float, rest_g: float) -> None:
-        if self.since_g is not None and self._rests:
-            self._befores_g.append((self.since_g, self._rests[-1][1]))
         # What was laid down is off again, or a draught is over: it stands where it stood, and may have crept meanwhile.
         again_g = next(
             (before[0] for before in reversed(self._befores_g) if any(self._near(rest_g, g) for g in before)),
             None,
         )
+        if self.since_g is not None and self._rests:
+            self._befores_g.append((self.since_g, self._rests[-1][1]))
+            del self._befores_g[:-MOST_BEFORES]
         self.since_g = rest_g if again_g is None else again_g
         self._stepped_s, self._tail_until_s = at_s, at_s + TAIL_S if again_g is None else 0.0
         self._rests.clear()
