@@ -158,14 +158,28 @@ def test_above_its_band_it_calls_and_gets_its_maker_back_from_empty_hands(heatin
     assert not [c for c in heating.choices if c.startswith(AHEAD)], "nothing is offered while it calls"
 
 
-def pouring(heating):
-    """In the middle of the first pour."""
+def boat_on(heating):
+    """Aside, with the empty boat on the fine scale."""
     heating.aside()
     while heating.make.act().key == "cautions":
         heating.press("understood")
     heating.fine_g = BOAT_G
     heating.run(3.0)
     heating.press("it is")
+
+
+def started_again(heating):
+    """The same make half a minute later, from its events."""
+    again = Heating.__new__(Heating)
+    again.__dict__.update(heating.__dict__)
+    again.make = type(heating.make)(heating.make.plan, heating.events)
+    again.give(Resumed(heating.now + 30.0, 30.0))
+    return again
+
+
+def pouring(heating):
+    """In the middle of the first pour."""
+    boat_on(heating)
     heating.press("yes")
     heating.run(2.0)
     heating.fine_g += round(heating.targets()[0] / 2, 2)
@@ -310,12 +324,7 @@ def poured_too_much(heating):
                     device="", checked=False,
                 )
             ])  # fmt: skip
-    heating.aside()
-    while heating.make.act().key == "cautions":
-        heating.press("understood")
-    heating.fine_g = BOAT_G
-    heating.run(3.0)
-    heating.press("it is")
+    boat_on(heating)
     heating.press("yes")
     heating.run(2.0)
     heating.fine_g = round(BOAT_G + 1.3 * heating.targets()[0], 2)
@@ -355,12 +364,7 @@ def test_a_press_meant_for_the_wait_changes_nothing_at_the_weighing(heating):
 
 
 def test_what_was_said_at_the_weighing_can_be_taken_back_although_the_wait_has_logged(heating):
-    heating.aside()
-    while heating.make.act().key == "cautions":
-        heating.press("understood")
-    heating.fine_g = BOAT_G
-    heating.run(3.0)
-    heating.press("it is")
+    boat_on(heating)
     heating.fine_g = 0.0  # the boat is in the hand: nothing can be poured yet
     heating.run(2.0)
     heating.press("yes")
@@ -385,10 +389,7 @@ def test_started_again_in_the_middle_both_stand_where_they_stood(heating):
         k: v for k, v in live.items() if k != "ledger"
     }
     assert folded["ledger"].vessels == live["ledger"].vessels
-    again = Heating.__new__(Heating)
-    again.__dict__.update(heating.__dict__)
-    again.make = type(heating.make)(heating.make.plan, heating.events)
-    again.give(Resumed(heating.now + 30.0, 30.0))
+    again = started_again(heating)
     assert again.make.state.step == LATER
     assert again.make.state.waiting.held_s == held
     assert again.moment.trouble.kind == "scale doubted"
@@ -397,17 +398,9 @@ def test_started_again_in_the_middle_both_stand_where_they_stood(heating):
 
 
 def test_after_a_restart_it_is_offered_as_before_and_the_scale_is_looked_at_first(heating):
-    heating.aside()
-    while heating.make.act().key == "cautions":
-        heating.press("understood")
-    heating.fine_g = BOAT_G
-    heating.run(3.0)
-    heating.press("it is")
+    boat_on(heating)
     heating.press(BACK)
-    again = Heating.__new__(Heating)
-    again.__dict__.update(heating.__dict__)
-    again.make = type(heating.make)(heating.make.plan, heating.events)
-    again.give(Resumed(heating.now + 30.0, 30.0))
+    again = started_again(heating)
     again.run(33.0)
     assert again.make.state.doubted.keys() == {"fine"}
     assert f"{AHEAD}{LATER}" in again.choices

@@ -41,11 +41,7 @@ def test_the_same_make_pours_without_being_asked_whether_something_lies_there():
 def nearly():
     """360 of 376 g of water are in."""
     bench = Bench()
-    bench.to("02-weigh")
-    bench.stand(0.0)
-    bench.place(420.0)
-    bench.press("yes")
-    bench.stand(420.0)
+    bench.at_the_first_pour()
     bench.stand(780.0)
     return bench
 
@@ -87,11 +83,7 @@ def test_a_spoon_beyond_the_band_is_no_over_pour_until_somebody_says_so(nearly):
 def one_short():
     """The water rests one division below its band, and has for ten seconds."""
     bench = Bench()
-    bench.to("02-weigh")
-    bench.stand(0.0)
-    bench.place(420.0)
-    bench.press("yes")
-    bench.stand(420.0)
+    bench.at_the_first_pour()
     bench.low_g = 420.0 + ceil(10 * bench.moment.face.picture.low_g - 1e-6) / 10
     bench.stand(round(bench.low_g - 0.1, 1), 10.0)
     return bench
@@ -120,11 +112,7 @@ def test_a_spoon_in_between_does_not_make_a_pour_of_it(one_short):
 
 def test_too_much_that_creeps_back_into_the_band_was_not_taken_out():
     bench = Bench()
-    bench.to("02-weigh")
-    bench.stand(0.0)
-    bench.place(420.0)
-    bench.press("yes")
-    bench.stand(420.0)
+    bench.at_the_first_pour()
     high_g = 420.0 + floor(10 * bench.moment.face.picture.high_g + 1e-6) / 10
     bench.stand(round(high_g + 0.1, 1), 10.0)
     assert bench.moment.face.stage == "remedy"

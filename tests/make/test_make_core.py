@@ -77,6 +77,14 @@ class Bench:
         """A vessel is put down, and somebody says that it is the one asked for."""
         return [*self.stand(grams, seconds, device), *self.press("it is")]
 
+    def at_the_first_pour(self):
+        """The water pot (420 g) stands on the big scale, its water is in hand: nothing is poured yet."""
+        self.to("02-weigh")
+        self.stand(0.0)
+        self.place(420.0)
+        self.press("yes")
+        self.stand(420.0)
+
     def rest(self, grams, seconds=4.0, device="big"):
         """The scale shows the same value ten times a second, from one reading to the next."""
         out = []
@@ -197,11 +205,7 @@ def test_a_zeroed_full_vessel_is_caught_when_it_is_lifted(at_water):
 def test_an_unchecked_device_is_noted_once():
     facts = tuple(ev.DeviceFacts(d.name, d.kind, d.channels, d.readability_g, d.capacity_g) for d in SCALES)
     bench = Bench(facts)
-    bench.to("02-weigh")
-    bench.stand(0.0)
-    bench.place(420.0)
-    bench.press("yes")
-    bench.stand(420.0)
+    bench.at_the_first_pour()
     bench.stand(796.0)
     bench.press("yes")
     bench.stand(796.0)
@@ -309,11 +313,7 @@ def test_held_nothing_moves_on(at_water):
 def test_the_same_inputs_give_the_same_events():
     def play():
         bench = Bench()
-        bench.to("02-weigh")
-        bench.stand(0.0)
-        bench.place(420.0)
-        bench.press("yes")
-        bench.stand(420.0)
+        bench.at_the_first_pour()
         bench.stand(796.3)
         return bench.events
 

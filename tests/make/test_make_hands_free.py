@@ -205,11 +205,7 @@ def test_nobody_is_there_while_on_hold(asking):
 def nearly():
     """The water has come to rest in its band a second ago; it will be taken in another."""
     bench = Bench()
-    bench.to("02-weigh")
-    bench.stand(0.0)
-    bench.place(420.0)
-    bench.press("yes")
-    bench.stand(420.0)
+    bench.at_the_first_pour()
     assert bench.moment.face.taking is None
     bench.stand(796.0, seconds=1.5)
     assert not weights(bench)

@@ -18,11 +18,7 @@ def asking():
 def pouring():
     """A make in the middle of a pour: three fifths of the water are in."""
     bench = Bench()
-    bench.to("02-weigh")
-    bench.stand(0.0)
-    bench.place(420.0)
-    bench.press("yes")
-    bench.stand(420.0)
+    bench.at_the_first_pour()
     return bench.make
 
 

@@ -17,11 +17,7 @@ from procedures.shelf import find, shipped
 def pouring():
     """The water pot (420 g) stands on the big scale, and 100 g of water are in."""
     bench = Bench()
-    bench.to("02-weigh")
-    bench.stand(0.0)
-    bench.place(420.0)
-    bench.press("yes")
-    bench.stand(420.0)
+    bench.at_the_first_pour()
     bench.stand(520.0)
     return bench
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
-from benchapp.make.acts.vessel import STAND_S, agreement_g, cleared, pan_is_empty
+from benchapp.make.acts.vessel import STAND_S, agreement_g, cleared, live_of, pan_is_empty
 from benchapp.make.inputs import Input
-from benchapp.make.moment import Choice, Face, Live, Want
+from benchapp.make.moment import Choice, Face, Want
 from benchapp.make.plan import decimals_of
 
 #: So near to its full mass, a vessel came back without having been poured out.
@@ -117,15 +117,6 @@ class Emptied(Act):
     def face(self, sight: Sight) -> Face:
         """Back onto the scale."""
         name = sight.vessel_name(self.vessel)
-        gross = sight.gross_g(self.device)
-        live = Live(
-            self.device,
-            gross,
-            "g",
-            decimals_of(sight.plan.device(self.device)),
-            ev.Source.MEASURED,
-            self.device,
-        )
         still = sight.still_g(self.device, STAND_S)
         text, note = f"Put the emptied {name} on the {self.device}.", "To see what stayed in it."
         want, not_yet = Want("put on", vessel=self.vessel, device=self.device), ""
@@ -140,7 +131,12 @@ class Emptied(Act):
             if any(c.key == "it is" for c in said):
                 text, note = f"Is this the emptied {name}?", ""
         return Face(
-            text, note=note, live=(live,), not_yet=(not_yet,) if not_yet else (), choices=choices, want=want
+            text,
+            note=note,
+            live=(live_of(sight, self.device),),
+            not_yet=(not_yet,) if not_yet else (),
+            choices=choices,
+            want=want,
         )
 
     def _standing(self, sight: Sight, still: float, want: Want) -> tuple[Want, str, tuple[Choice, ...]]:

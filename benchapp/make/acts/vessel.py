@@ -39,6 +39,12 @@ def pan_is_empty(sight: Sight, device: str, gross_g: float, vessel: str = "") ->
     return abs(gross_g) <= limit
 
 
+def live_of(sight: Sight, device: str) -> Live:
+    """What that scale shows, as a value on the glass."""
+    decimals = decimals_of(sight.plan.device(device))
+    return Live(device, sight.gross_g(device), "g", decimals, ev.Source.MEASURED, device)
+
+
 def cleared(sight: Sight, device: str, still_g: float) -> list[ev.Event] | None:
     """None while something stands on the pan; otherwise what has left it (nothing, where nothing was known)."""
     if not pan_is_empty(sight, device, still_g):
@@ -209,14 +215,7 @@ class VesselOn(Act):
                 f"{value:g} g for the {name}?", "typed", not_yet=(why,), choices=choices, ask=ask, want=want
             )
         gross = sight.gross_g(self.device)
-        live = Live(
-            self.device,
-            gross,
-            "g",
-            decimals_of(sight.plan.device(self.device)),
-            ev.Source.MEASURED,
-            self.device,
-        )
+        live = live_of(sight, self.device)
         other = self._in_the_way(sight)
         want = Want("put on", vessel=self.vessel, device=self.device)
         not_yet: tuple[str, ...] = ()
