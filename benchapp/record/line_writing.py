@@ -173,8 +173,9 @@ def move(w: Writer, s: Stored) -> list[Line]:
             )
         ]
     if isinstance(e, ev.SampleTaken):
-        what = f"{e.what} out of {name(e.vessel)}"
         kind = "short" if e.what == SHORT else "sample"
+        of = e.what if kind == "short" else f"sample ({e.what})"
+        what = f"{of} out of {name(e.vessel)}"
         return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), field="mass_g", key=kind)]
     if isinstance(e, ev.MaterialRemoved):
         what = f"waste: {w.facts.line(e.line)} out of {name(e.vessel)}"

@@ -38,7 +38,7 @@ def paper() -> str:
         ("(b)(7) yield and percent of theoretical", r"product\s+472\.80 g[\s\S]*Theoretical 500 g; product is 94\.56 %"),
         ("(b)(8) labelling records", r"5 labels printed"),
         ("(b)(9) containers", r"Drawn from lot LT-bottles \(bottle-100\): 5 pieces, 1 spoiled"),
-        ("(b)(10) sampling", r"pH out of water pot\s+10 g\s+stated"),
+        ("(b)(10) sampling", r"sample \(pH\) out of water pot\s+10 g\s+stated"),
         ("(b)(11) persons", r"Mara Lind\s+made as recorded"),
         ("(b)(12) investigation", r"accepted by Ines Varga[\s\S]{0,200}no ceiling touched"),
         ("(b)(13) examination", r"pH after a day\s+Still within the limits\s+5\.51\s+passed"),
