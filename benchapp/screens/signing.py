@@ -111,7 +111,7 @@ class SignSheet(Sheet):
         self._show()
 
     def _show(self) -> None:
-        self.dots.text = "● " * len(self.typed) or "–"
+        self.dots.text = "• " * len(self.typed) or "–"
         self.dots.place(self.dots.x, self.dots.top, self.dots.width)
 
     def _sign(self) -> None:

@@ -137,7 +137,7 @@ def test_the_pin_is_never_on_the_glass_and_a_short_one_is_not_sent(desk, journal
     desk.press("4")
     desk.press("8")
     desk.press("Sign")
-    assert "● ●" in desk.words()
+    assert "• •" in desk.words()
     assert not [e for e in journal.of_kinds([ev.PinRefused], ev.WORKSHOP)]
 
 
