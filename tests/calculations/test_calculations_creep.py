@@ -8,14 +8,14 @@ from hypothesis import strategies as st
 from benchapp.calculations.creep import TAIL_S, WITHIN_S, Creep
 
 
-def heard(*rests, division_g=0.1, calm=True):
+def heard(*rests, division_g=0.1):
     """Ten readings a second: (grams, seconds), None grams while it moves. The first rest is the empty vessel."""
     creep, at_s = Creep(division_g), 0.0
     for n, (grams, seconds) in enumerate(rests):
         for _ in range(round(seconds * 10)):
             at_s += 0.1
             creep.hear(at_s, grams)
-        if n == 0 and calm:
+        if n == 0:
             creep.calm()
     return creep
 

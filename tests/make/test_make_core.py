@@ -291,6 +291,8 @@ def test_abandoning_wants_a_reason(at_water):
     assert at_water.give(Abandon(at_water.now, "")) == []
     at_water.give(Abandon(at_water.now, "spilt"))
     assert at_water.moment.over == "abandoned"
+    assert at_water.moment.face.instruction == "Abandoned: spilt."
+    assert (at_water.moment.progress < 0.2, at_water.moment.next_up) == (True, "")
     assert at_water.stand(1000.0) == [], "nothing happens after the end"
 
 

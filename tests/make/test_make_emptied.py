@@ -6,6 +6,7 @@ import pytest
 from test_make_core import Bench, kinds
 
 from benchapp import events as ev
+from benchapp.make.inputs import TypeValue
 
 
 @pytest.mark.parametrize("crept_g", [0.0, 0.04, -0.2])
@@ -53,6 +54,25 @@ def pour_in(bench, step):
     bench.press("yes")  # the probe is in
     bench.press("anyway", "a test without readings")
     assert bench.make.act().key.startswith("emptied")
+
+
+def test_what_was_typed_of_a_boat_is_not_measured_by_weighing_it_emptied():
+    bench = Bench(procedure="winter-shore-cream")
+    bench.to("08-weigh")
+    if bench.make.act().key == "cautions":
+        bench.press("understood")
+    bench.stand(0.0, device="fine")
+    bench.place(6.0, device="fine")
+    while bench.make.state.step == "08-weigh":
+        bench.press("yes")
+        bench.stand(6.0, device="fine")
+        target_g = bench.moment.face.picture.target_g
+        bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), target_g))
+    pour_in(bench, "11-add")
+    bench.stand(0.0, device="fine")
+    bench.stand(6.03, device="fine")
+    (moved,) = [e for e in bench.press("it is") if isinstance(e, ev.MassMoved)]
+    assert moved.source is ev.Source.COMPUTED
 
 
 def test_of_two_empty_boats_that_weigh_the_same_it_is_asked_which_one_stands_there():

@@ -92,6 +92,7 @@ def test_text_from_an_editor_with_its_own_line_ends_and_mark(tmp_path):
         (b"x" * 600_000, ProcedureInvalid, "too large for a procedure"),
         (b"a = " + b"[" * 5000, ProcedureInvalid, "nested far too deep"),
         (b"a = " + b"9" * 5000, ProcedureInvalid, "far too long"),
+        (b"a = 4,0\n", ProcedureInvalid, "write 4.0, not 4,0"),
         (b"a = \n", ProcedureInvalid, "mine.toml:1:5: This value is not written in a way that can be read"),
         (
             b'formula = "x"\nstep = 3\nvessel = [1]',

@@ -217,6 +217,9 @@ def test_a_head_kept_elsewhere_is_compared(finished):
     assert finished("verify", "--head", head)[0] == 0
     code, said = finished("verify", "--head", "0" * 64)
     assert (code, "not in this chain" in said) == (6, True)
+    code, said = finished("verify", "--head", head[:12])
+    assert code not in (0, 6)
+    assert "Copy the one you kept whole" in said, "a slip of the pen is no alteration"
 
 
 def test_a_backup_is_one_command_and_never_overwrites(finished, tmp_path):

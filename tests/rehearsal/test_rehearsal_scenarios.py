@@ -175,8 +175,7 @@ def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(
         journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True, scenario=scenario.text
     )  # fmt: skip
     pulse, said_s = RehearsalPulse(rehearse(bench, session, procedure, 1, scenario=scenario), pace=5.0), []
-    while not said_s or bench.now_s < said_s[0] + 120.0:
-        moment = pulse.beat()
+    while not (moment := pulse.beat()).over:
         if moment.face.news:
             said_s.append(bench.now_s)
         own = pulse.own_answer(moment)

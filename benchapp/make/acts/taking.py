@@ -35,7 +35,7 @@ class Taking:
     @property
     def held_back(self) -> bool:
         """Whether the weight as it rests is only taken when somebody says so."""
-        return self.objected or self.at_once_g != 0.0 or self.crept_g != 0.0
+        return self.objected or self.at_once_g != 0.0 or self.crept
 
     @property
     def objected(self) -> bool:
@@ -49,12 +49,12 @@ class Taking:
         return 0.0 if by_g < 0 and self.sight.progress.stage in TAKING_OUT else by_g
 
     @property
-    def crept_g(self) -> float:
-        """By how little it came to where it would be taken, in grams; 0 where it was surely brought there."""
+    def crept(self) -> bool:
+        """Whether it came to where it would be taken by so little that nobody may have brought it there."""
         now_g, since_g = self.sight.still_g(self.device), self.sight.since_g(self.device)
-        if now_g is None or since_g is None or not self.fits(now_g) or self.fits(since_g):
-            return 0.0
-        return round(abs(now_g - since_g), 6)
+        if now_g is None or since_g is None:
+            return False
+        return self.fits(now_g) and not self.fits(since_g)
 
     @property
     def gone(self) -> float | None:
@@ -90,7 +90,7 @@ class Taking:
         by_g = self.at_once_g
         if by_g:
             return AT_ONCE.format(by_g=abs(by_g), way="came" if by_g > 0 else "went")
-        return CREPT if self.crept_g else ""
+        return CREPT if self.crept else ""
 
     @property
     def word(self) -> str:
@@ -99,4 +99,4 @@ class Taking:
             return ""
         if self.objected:
             return OBJECTED
-        return LIES if self.at_once_g else WANDERED if self.crept_g else TAKING
+        return LIES if self.at_once_g else WANDERED if self.crept else TAKING

@@ -133,20 +133,16 @@ class Bottles(Act):
                     baseline_g=round(still + sight.zero_g(self.device), 4),
                 )
             ]  # fmt: skip
-        return self._at_rest(sight, self._net(sight, still))
+        return (
+            self._bottle(sight, self._net(sight, still), ev.Source.MEASURED)
+            if self._fits(sight, still)
+            else []
+        )
 
     def _net(self, sight: Sight, gross: float) -> float:
         division = sight.division_g(self.device)
         base = (sight.progress.baseline_g or 0.0) - sight.zero_g(self.device)
         return round(round((gross - base) / division) * division, 6)
-
-    def _at_rest(self, sight: Sight, net: float) -> list[ev.Event]:
-        _, low, _ = self.band(sight)
-        return (
-            []
-            if net < low - 1e-9 or self._absurd(sight, net)
-            else self._bottle(sight, net, ev.Source.MEASURED)
-        )
 
     def _may_be_taken(self, sight: Sight) -> bool:
         """Whether the container as it rests would be taken by itself."""

@@ -168,3 +168,15 @@ def test_a_wait_that_was_used_stands_in_the_record_and_whether_the_weighing_was_
         f"waited; meanwhile: {title}",
         "meanwhile: done",
     ]
+
+
+def test_what_a_device_did_and_who_says_so_stands_there_in_words():
+    added = [
+        ev.BandEntered(at_s=3300.0, step="06-heat", vessel="oil-pot", temp_c=72.0, source=ev.Source.STATED),
+        ev.ScaleReconciled(at_s=3301.0, device="fine scale", vessel="", expected_g=0.0, found_g=0.0),
+        ev.MakeResumed(at_s=3302.0, gap_s=2.02763),
+    ]
+    said = {line.what: (line.value, line.source) for line in record(*added).waits[-3:]}
+    assert said["oil pot came into its band"] == (72.0, "stated")
+    assert "fine scale reconciled on its empty pan, 0 g expected" in said
+    assert said["program started again; nobody watched for"] == (2.0, "computed")
