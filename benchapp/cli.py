@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from rich.console import Console
 
 from benchapp.commands.glass import has_glass, on_glass, run_screen
-from benchapp.errors import NO_RECORD, REFUSED, UNFINISHED, CommandError
 from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
+from benchapp.service.errors import NO_RECORD, REFUSED, UNFINISHED, CommandError
 from benchapp.terminal.words import clean
 from drivers.errors import DriverError
 from procedures.errors import ProcedureError
@@ -29,7 +29,7 @@ class Paper(Console):
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; returns its exit code (see benchapp.errors)."""
+    """Run one command; returns its exit code (see benchapp.service.errors)."""
     given_words = list(sys.argv[1:] if argv is None else argv)
     args = parser(only_screen=given_words[:1] == ["screen"]).parse_args(given_words)
     for name, given in vars(args).items():

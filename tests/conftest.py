@@ -9,7 +9,7 @@ import pytest
 
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.session import begin, facts_of
+from benchapp.runtime.session import begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
 from procedures.reading import read_procedure

@@ -8,25 +8,19 @@ import getpass
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
-from functools import lru_cache
 
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from benchapp.commands.facts import procedure_facts
 from benchapp.commands.making import journal_in
-from benchapp.errors import CommandError
-from benchapp.events import MakeStarted
-from benchapp.record.errors import Unspecified
-from benchapp.record.facts import ReleaseFacts
 from benchapp.record.journal import JOURNAL
 from benchapp.record.people import Proof
 from benchapp.record.workshop import Workshop
-from benchapp.settings import data_folder
+from benchapp.runtime.settings import data_folder
+from benchapp.service.errors import CommandError
+from benchapp.service.specification import release_specification
 from benchapp.terminal.words import clean
-from procedures.errors import ProcedureError
-from procedures.reading import read_text
 
 Parsers = argparse._SubParsersAction
 Run = Callable[[argparse.Namespace, Console], int]
@@ -41,24 +35,6 @@ def workshop(args: argparse.Namespace, existing: bool = False) -> Iterator[Works
         raise CommandError(f"There is no journal in {folder}. Name the folder it is in with --data.")
     with journal_in(folder) as journal:
         yield Workshop(journal, release_specification)
-
-
-def release_specification(started: MakeStarted) -> tuple[ReleaseFacts, ...]:
-    """What a batch has to be before it may leave, from the procedure as it stood. Raises Unspecified where this
-    version can't read it: nothing is released by guess."""
-    try:
-        return _specified(started.procedure, started.procedure_text)
-    except ProcedureError as error:
-        first = str(error).splitlines()[0]
-        raise Unspecified(
-            f"What {started.batch} has to be before it leaves cannot be read by this version ({first}). "
-            "Look at the procedure in its record, and decide with the version it was made with."
-        ) from error
-
-
-@lru_cache(maxsize=64)
-def _specified(key: str, text: str) -> tuple[ReleaseFacts, ...]:
-    return procedure_facts(read_text(text, f"{key}.toml").procedure).release
 
 
 # --- who signs ---------------------------------------------------------------------------------------------
@@ -122,11 +98,6 @@ def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]],
     for row in rows:
         table.add_row(*(Text(clean(cell)) for cell in row))
     console.print(table)
-
-
-def amount(value: float, unit: str) -> str:
-    """12.5 g, 40 pieces."""
-    return f"{value:,.1f} {unit}".replace(",", " ") if unit == "g" else f"{value:g} {unit}"
 
 
 def command(parsers: Parsers, name: str, words: str, run: Run, by: bool = False) -> argparse.ArgumentParser:  # type: ignore[type-arg]

@@ -10,8 +10,6 @@ from pathlib import Path
 from rich.console import Console
 
 from benchapp.commands.desk import Parsers, command, say, show, workshop
-from benchapp.commands.facts import record_in
-from benchapp.errors import DONE, CommandError
 from benchapp.record.batch_record import Record
 from benchapp.record.comparison import Pair, compare
 from benchapp.record.documents.as_csv import as_csv
@@ -19,6 +17,8 @@ from benchapp.record.documents.as_json import as_json
 from benchapp.record.documents.plain_text import span
 from benchapp.record.lines import Line
 from benchapp.record.workshop import Workshop
+from benchapp.service.errors import DONE, CommandError
+from benchapp.service.procedure_facts import record_in
 
 FORMS = ("text", "json", "csv", "pdf")
 PAPERS = ("a4", "letter")

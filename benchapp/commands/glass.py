@@ -6,15 +6,15 @@ import argparse
 import contextlib
 from typing import TYPE_CHECKING
 
-from benchapp.errors import ABANDONED, DONE, UNFINISHED, CommandError
+from benchapp.runtime.settings import data_folder, preferences_in
 from benchapp.screens.environment import display_missing, tame
-from benchapp.settings import data_folder, preferences_in
+from benchapp.service.errors import ABANDONED, DONE, UNFINISHED, CommandError
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from benchapp.record.journal import BatchLine
-    from benchapp.screens.bench import Workshop
+    from benchapp.service.bench_facts import Workshop
 
 
 def has_glass(args: argparse.Namespace, console: Console) -> bool:

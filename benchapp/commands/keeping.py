@@ -9,9 +9,9 @@ from pathlib import Path
 from rich.console import Console
 
 from benchapp.commands.desk import Parsers, command, say, signed_if_enrolled, workshop
-from benchapp.errors import DONE, NO_RECORD, CommandError
 from benchapp.events import GuardsRestored
 from benchapp.record.verifying import Verified, verify
+from benchapp.service.errors import DONE, NO_RECORD, CommandError
 
 
 def add_keeping_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]

@@ -14,13 +14,14 @@ from rich.console import Console
 from benchapp import events as ev
 from benchapp.commands.desk import Parsers, command, say, signed_if_enrolled, workshop
 from benchapp.commands.documents import put
-from benchapp.commands.facts import facts_in, procedure_facts, record_in
-from benchapp.errors import DONE, REFUSED, CommandError
 from benchapp.make.law import LOST_PERCENT
 from benchapp.record.batch_record import Record
 from benchapp.record.errors import RecordError
 from benchapp.record.label import FORM, Label, differences, label_from, label_of
 from benchapp.record.workshop import Workshop
+from benchapp.service.errors import DONE, REFUSED, CommandError
+from benchapp.service.labelling import approved_label, label_reasons
+from benchapp.service.procedure_facts import procedure_facts, record_in
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
@@ -79,33 +80,6 @@ def _read(file: str) -> Label:
         raise CommandError(f"{file} cannot be read as a label ({error}). Check its name.") from error
     except ValueError as error:
         raise CommandError(f"{file}: {error}") from error
-
-
-def approved_label(shop: Workshop, procedure: str) -> tuple[Label, str] | None:
-    """The label approved last for a procedure and the hash of its approval; None without one."""
-    found = [
-        s for s in shop.journal.of_kinds((ev.LabelApproved,), ev.WORKSHOP)
-        if isinstance(s.event, ev.LabelApproved) and s.event.procedure == procedure
-    ]  # fmt: skip
-    if not found:
-        return None
-    event = found[-1].event
-    assert isinstance(event, ev.LabelApproved)
-    try:
-        return label_from(event.text), found[-1].hash
-    except ValueError as error:
-        raise CommandError(f"The approved label of {procedure} cannot be read: {error}") from error
-
-
-def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
-    """Why a batch is not what its approved label says: each one blocks its release. Nothing without a label."""
-    stored = shop.journal.stored(batch)
-    record = record_in(shop.journal, batch)
-    found = approved_label(shop, record.procedure)
-    if found is None:
-        return ()
-    lost = max(record.lost_percent, LOST_PERCENT)
-    return differences(found[0], facts_in(stored), record.grams, lost)
 
 
 def run_label(args: argparse.Namespace, console: Console) -> int:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from rich.console import Console
 
-from benchapp.errors import DONE, REFUSED, CommandError
+from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.terminal.words import clean
 from drivers.bench_file import write_section
 from drivers.errors import DriverError

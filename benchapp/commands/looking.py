@@ -11,13 +11,13 @@ from rich.text import Text
 
 from benchapp.calculations.control_chart import individuals_chart, signals
 from benchapp.commands.making import journal_in, refuse_impossible, size_of
-from benchapp.commands.training_desk import looked_back
-from benchapp.errors import DONE, REFUSED, CommandError
 from benchapp.events import DeviceFacts
 from benchapp.make.law import label_lines, limit_lines
 from benchapp.make.plan import decimals_of, make_plan
-from benchapp.session import facts_of
-from benchapp.settings import data_folder
+from benchapp.runtime.session import facts_of
+from benchapp.runtime.settings import data_folder
+from benchapp.service.errors import DONE, REFUSED, CommandError
+from benchapp.service.training import looked_back
 from benchapp.terminal.words import clean
 from drivers.bench_file import read_bench
 from drivers.simulated import DEFAULT_DEVICES

@@ -8,19 +8,10 @@ import re
 from rich.console import Console
 
 from benchapp import events as ev
-from benchapp.commands.desk import (
-    Parsers,
-    amount,
-    command,
-    family,
-    iso_date,
-    say,
-    show,
-    signed_if_enrolled,
-    workshop,
-)
-from benchapp.errors import DONE, CommandError
+from benchapp.commands.desk import Parsers, command, family, iso_date, say, show, signed_if_enrolled, workshop
 from benchapp.record.workshop import STATES
+from benchapp.service.errors import DONE, CommandError
+from benchapp.service.wording import amount
 from procedures.quantities import MASS, quantity
 
 

@@ -6,34 +6,34 @@ import argparse
 import contextlib
 import sys
 from collections.abc import Iterator
-from datetime import datetime
 from pathlib import Path
 
 from rich.console import Console
 
-from benchapp.bench_check import passed_at
-from benchapp.bench_pulse import BenchPulse
-from benchapp.clock_watch import make_clock
-from benchapp.commands.signing import prover, who_makes
-from benchapp.commands.stock import lots_on_hand
-from benchapp.errors import ABANDONED, DONE, CommandError, LeftUnfinished
-from benchapp.guided_pulse import GuidedPulse
 from benchapp.make.moment import Moment
 from benchapp.record.journal import BatchLine, Journal, Stored
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import practised
-from benchapp.rehearsal.pulse import SCENARIO_PACE, RehearsalPulse
 from benchapp.rehearsal.run import Rehearsal, rehearse
+from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE, RehearsalRunner
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario
 from benchapp.rehearsal.taking_up import take_up
-from benchapp.session import Session, begin, facts_of, reopen
-from benchapp.settings import data_folder, last_bench, preferences_in, remember_bench, wall_now
-from benchapp.terminal.guide import Pulse, Unfinished, guide
+from benchapp.runtime.bench_runner import BenchRunner
+from benchapp.runtime.clocks import make_clock, seconds_since, today, wall_now
+from benchapp.runtime.device_checks import passed_at
+from benchapp.runtime.guided_runner import GuidedRunner
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import Session, begin, facts_of, reopen
+from benchapp.runtime.settings import data_folder, last_bench, preferences_in, remember_bench
+from benchapp.runtime.voiced_runner import VoicedRunner
+from benchapp.service.errors import ABANDONED, DONE, CommandError, LeftUnfinished
+from benchapp.service.signing import prover, who_makes
+from benchapp.service.stock import lots_on_hand
+from benchapp.terminal.guide import Unfinished, guide
 from benchapp.terminal.words import clean
 from benchapp.voice.announcer import Voice, voice_for
-from benchapp.voiced_pulse import VoicedPulse
 from drivers.bench_file import read_bench
 from drivers.devices import open_bench
 from drivers.settings import Bench
@@ -44,8 +44,6 @@ from procedures.quantities import MASS, quantity
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
-#: Simulated seconds a second for a rehearsal that somebody watches.
-WATCHED_PACE = 60.0
 #: Who makes where no person does.
 SIMULATED = "simulated hands"
 
@@ -126,7 +124,7 @@ def _perform(args: argparse.Namespace, console: Console, rehearsal: Rehearsal, p
         watched = SCENARIO_PACE if practising else WATCHED_PACE
         pace = watched if console.is_terminal else 0.0
     try:
-        return _walk(args, RehearsalPulse(rehearsal, pace, helps=not console.is_terminal), console)
+        return _walk(args, RehearsalRunner(rehearsal, pace, helps=not console.is_terminal), console)
     finally:
         rehearsal.session.close()
 
@@ -156,7 +154,7 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
 def _on_bench(args: argparse.Namespace, session: Session, bench: Bench, console: Console) -> int:
     session.attach(open_bench(bench, session.clock, session.post))
     try:
-        return _walk(args, BenchPulse(session), console)
+        return _walk(args, BenchRunner(session), console)
     finally:
         session.close()
 
@@ -219,15 +217,15 @@ def _unfinished(journal: Journal, wanted: str | None) -> BatchLine:
     return newest
 
 
-def _walk(args: argparse.Namespace, pulse: Pulse, console: Console) -> int:
+def _walk(args: argparse.Namespace, runner: Runner, console: Console) -> int:
     voice = _voice(args, console)
     try:
-        moment = guide(GuidedPulse(VoicedPulse(pulse, voice), args.guidance), console)
+        moment = guide(GuidedRunner(VoicedRunner(runner, voice), args.guidance), console)
     except Unfinished as why:
         raise LeftUnfinished(str(why)) from why
     finally:
         voice.close()
-    return _goodbye(pulse.session, moment, console)
+    return _goodbye(runner.session, moment, console)
 
 
 def _voice(args: argparse.Namespace, console: Console) -> Voice:
@@ -278,14 +276,3 @@ def refuse_impossible(procedure: Procedure, batch_g: float, bench: Bench | None,
     problems = [str(p) for p in check_batch(procedure, batch_g, scales) if p.grade == "error"]
     if problems:
         raise CommandError("\n".join(problems))
-
-
-def today() -> str:
-    """The date as it stands in batch names."""
-    return datetime.now().astimezone().strftime("%Y%m%d")
-
-
-def seconds_since(wall: str) -> float:
-    """Wall seconds since an ISO time, never below 0: a clock set back is no reason to go back in time."""
-    gone = datetime.now().astimezone() - datetime.fromisoformat(wall)
-    return max(gone.total_seconds(), 0.0)

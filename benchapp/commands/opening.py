@@ -5,11 +5,10 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from benchapp.commands.making import WATCHED_PACE
-from benchapp.commands.workshop import ShopFloor
 from benchapp.record.journal import Journal
-from benchapp.rehearsal.pulse import SCENARIO_PACE
-from benchapp.settings import wall_now
+from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE
+from benchapp.runtime.clocks import wall_now
+from benchapp.service.shop_floor import ShopFloor
 from drivers.bench_file import read_bench
 
 

@@ -9,10 +9,10 @@ from rich.console import Console
 
 from benchapp import events as ev
 from benchapp.commands.desk import Parsers, ask_secret, command, family, say, show, signed, workshop
-from benchapp.errors import DONE, CommandError
 from benchapp.record.people import ROLES, enrolment_problem, retirement_problem
 from benchapp.record.pins import hashed, problem_with
 from benchapp.record.workshop import Workshop
+from benchapp.service.errors import DONE, CommandError
 
 
 def add_person_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]

@@ -8,21 +8,12 @@ import re
 from rich.console import Console
 
 from benchapp import events as ev
-from benchapp.commands.desk import (
-    Parsers,
-    command,
-    iso_date,
-    say,
-    show,
-    signed,
-    signed_if_enrolled,
-    workshop,
-)
-from benchapp.commands.labelling import label_reasons
-from benchapp.errors import DONE, REFUSED, CommandError
+from benchapp.commands.desk import Parsers, command, iso_date, say, show, signed, signed_if_enrolled, workshop
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.release import DECISIONS, Result, checks_of, why_not
 from benchapp.record.workshop import Workshop
+from benchapp.service.errors import DONE, REFUSED, CommandError
+from benchapp.service.labelling import label_reasons
 
 
 def add_release_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]

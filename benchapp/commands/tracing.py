@@ -8,10 +8,11 @@ from collections.abc import Iterable
 
 from rich.console import Console
 
-from benchapp.commands.desk import Parsers, amount, command, say, show, workshop
-from benchapp.errors import DONE
+from benchapp.commands.desk import Parsers, command, say, show, workshop
 from benchapp.record.tracing import Back, Correction, Forward, back, forward, ranges, recipients
 from benchapp.record.workshop import Workshop
+from benchapp.service.errors import DONE
+from benchapp.service.wording import amount
 
 
 def add_tracing_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]

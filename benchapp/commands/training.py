@@ -8,13 +8,13 @@ from rich.console import Console
 
 from benchapp.commands.desk import Parsers, command, family, say, show, signed, workshop
 from benchapp.commands.making import journal_in
-from benchapp.errors import DONE, CommandError
 from benchapp.record.competence import LEVELS, STEP_KINDS, competence_in, grant, grant_problem
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import goal_reached
 from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario, scenarios
-from benchapp.settings import data_folder
+from benchapp.runtime.settings import data_folder
+from benchapp.service.errors import DONE, CommandError
 
 
 def add_training_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]

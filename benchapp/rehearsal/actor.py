@@ -6,7 +6,7 @@ from benchapp.make.moment import Moment
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.scenario import Reply
-from benchapp.session import Session
+from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
 
 

@@ -6,7 +6,7 @@ from benchapp.calculations.filling import density_at_20_g_ml
 from benchapp.make.aside import AHEAD
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
-from benchapp.session import Answer
+from benchapp.runtime.session import Answer
 from drivers.simulated import SimulatedBench
 
 #: Seconds a person needs to read a prompt before answering.

@@ -10,7 +10,7 @@ from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.scenario import Happening, Scenario, act_of
 from benchapp.rehearsal.scoring import struck
 from benchapp.rehearsal.store import expired_lot, invented_lots
-from benchapp.session import Session
+from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
 from drivers.simulated.vessels import Mixture, enthalpy_j
 from procedures.model import Procedure

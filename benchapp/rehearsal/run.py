@@ -15,7 +15,7 @@ from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.restore import restore
 from benchapp.rehearsal.scenario import Reply, Scenario
 from benchapp.rehearsal.store import invented_lots
-from benchapp.session import Session
+from benchapp.runtime.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
 from drivers.simulated import SimulatedBench

@@ -9,7 +9,7 @@ from benchapp.rehearsal.errors import ScenarioInvalid
 from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.scenario_reading import scenario_of
 from benchapp.rehearsal.scoring import BROKEN_OFF, can_be_taken_up
-from benchapp.session import Session
+from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
 
 

@@ -15,9 +15,9 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
+from benchapp.runtime.settings import Preferences
 from benchapp.screens import home
 from benchapp.screens.alarm_band import AlarmBand, unseen_alarm
-from benchapp.screens.bench import facts_of_bench
 from benchapp.screens.code_keys import CodeKeys
 from benchapp.screens.errand import Errands
 from benchapp.screens.figures import Figures
@@ -27,13 +27,14 @@ from benchapp.screens.parts import Glass
 from benchapp.screens.pedal import PedalKeys
 from benchapp.screens.safety import Net
 from benchapp.screens.ways import Ways
-from benchapp.settings import Preferences
+from benchapp.service.bench_facts import facts_of_bench
 
 if TYPE_CHECKING:
-    from benchapp.bench_watch import BenchWatch
-    from benchapp.screens.bench import BenchFacts, Workshop
-    from benchapp.screens.loop import Loop, Pulse
-    from benchapp.screens.training_facts import Practice
+    from benchapp.runtime.bench_monitor import BenchMonitor
+    from benchapp.runtime.runner import Runner
+    from benchapp.screens.loop import Loop
+    from benchapp.service.bench_facts import BenchFacts, Workshop
+    from benchapp.service.training_facts import Practice
     from benchapp.voice.announcer import Voice
 
 T = TypeVar("T")
@@ -64,7 +65,7 @@ class BenchApp(App, Ways):
         self.loop: Loop | None = None
         self.screen: Widget | None = None
         self.facts: BenchFacts | None = None
-        self.watching: BenchWatch | None = None
+        self.watching: BenchMonitor | None = None
         self.begin_with: tuple[str, float] | None = None
         self.resume_at_once: str | None = None
         self.voice: Voice | None = None
@@ -210,7 +211,7 @@ class BenchApp(App, Ways):
         self._show_home(self.facts)
         self.fetch(lambda shop: (facts_of_bench(shop), shop.watch()), self._arrived)
 
-    def _arrived(self, came: tuple[BenchFacts, BenchWatch]) -> None:
+    def _arrived(self, came: tuple[BenchFacts, BenchMonitor]) -> None:
         self.facts, self.watching = came
         self._show_home(self.facts)
 
@@ -238,14 +239,14 @@ class BenchApp(App, Ways):
         self._let_go()
         self._make(lambda shop: shop.resume(batch))
 
-    def _make(self, open_make: Callable[[Workshop], Pulse]) -> None:
+    def _make(self, open_make: Callable[[Workshop], Runner]) -> None:
         def ready(shop: Workshop) -> Loop:
+            from benchapp.runtime.voiced_runner import VoicedRunner
             from benchapp.screens import make_screen  # noqa: F401  loaded here, not between two frames
             from benchapp.screens.loop import Loop
-            from benchapp.voiced_pulse import VoicedPulse
 
-            pulse = VoicedPulse(open_make(shop), self._voice(), lambda: shop.leading_in() is not None)
-            loop = Loop(pulse, self.patience_s)
+            runner = VoicedRunner(open_make(shop), self._voice(), lambda: shop.leading_in() is not None)
+            loop = Loop(runner, self.patience_s)
             gc.unfreeze()
             gc.collect()
             gc.freeze()  # what lives as long as the program is not looked through again in the middle of a pour

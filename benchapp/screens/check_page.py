@@ -6,17 +6,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from benchapp.bench_check import BUFFER_PH, PROBE_K, Check, weight_allowed_g
 from benchapp.calculations.evaporation import boiling_at_altitude_c, boiling_c
 from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
 from benchapp.make.moment import Ask
+from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
 from benchapp.screens import design as d
 from benchapp.screens.device_rows import UNIT
 from benchapp.screens.home import Labelled, Page
 from benchapp.screens.parts import Press, Standing, Words
 
 if TYPE_CHECKING:
-    from benchapp.bench_watch import Seen
+    from benchapp.runtime.bench_monitor import Seen
     from benchapp.screens.panel import Panel, Sizes
     from benchapp.screens.ways import Ways
     from drivers.settings import DeviceSettings

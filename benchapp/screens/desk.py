@@ -14,9 +14,9 @@ from benchapp.screens.leaves import LeavesPage, Told, turning
 from benchapp.screens.parts import Words
 
 if TYPE_CHECKING:
-    from benchapp.screens.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
     from benchapp.screens.desk_ways import DeskWays
     from benchapp.screens.panel import Panel, Sizes
+    from benchapp.service.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
 
 #: From so many pixels of height on, there is room for larger words.
 ROOMY_PX = 800

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, TypeVar
 from benchapp.screens.going import Going
 
 if TYPE_CHECKING:
-    from benchapp.screens.bench import Recipe, Workshop
-    from benchapp.screens.desk_facts import BatchFacts, CheckFacts
+    from benchapp.service.bench_facts import Recipe, Workshop
+    from benchapp.service.desk_facts import BatchFacts, CheckFacts
 
 T = TypeVar("T")
 #: Why a batch is not let go, to pick from: nothing here needs a keyboard.

@@ -12,7 +12,7 @@ from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.parts import Words
 
 if TYPE_CHECKING:
-    from benchapp.bench_watch import Seen
+    from benchapp.runtime.bench_monitor import Seen
     from benchapp.screens.panel import Sizes
     from drivers.settings import DeviceSettings
 

@@ -9,8 +9,8 @@ if TYPE_CHECKING:
     from kivy.uix.widget import Widget
 
     from benchapp.make.moment import Ask
-    from benchapp.screens.bench import Workshop
     from benchapp.screens.panel import Panel, Sizes
+    from benchapp.service.bench_facts import Workshop
 
 T = TypeVar("T")
 

@@ -11,12 +11,12 @@ from benchapp.screens.overlays import Sheet
 from benchapp.screens.parts import Press, Words
 
 if TYPE_CHECKING:
-    from benchapp.bench_watch import Seen
     from benchapp.make.plan import Plan
     from benchapp.record.journal import BatchLine
-    from benchapp.screens.bench import BenchFacts, Recipe
+    from benchapp.runtime.bench_monitor import Seen
     from benchapp.screens.panel import Panel, Sizes
     from benchapp.screens.ways import Ways
+    from benchapp.service.bench_facts import BenchFacts, Recipe
 
 Labelled = tuple[str, Callable[[], None], str]
 

@@ -1,4 +1,4 @@
-"""The make's own thread: beats the pulse, publishes the latest moment, takes what a person did in order."""
+"""The make's own thread: beats the runner, publishes the latest moment, takes what a person did in order."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 from benchapp.events import Source
 from benchapp.make.moment import Live, Moment
 from benchapp.record.errors import RecordError
-from benchapp.session import Answer, Session
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import Session
 from drivers.readings import Reading
 
 #: The longest the loop sleeps before it looks again, in seconds.
@@ -25,16 +25,6 @@ SAME_K = 0.051
 Channel = tuple[str, str]
 
 
-class Pulse(Protocol):
-    """What moves a make on."""
-
-    @property
-    def session(self) -> Session: ...
-    def beat(self) -> Moment: ...
-    def spare_s(self) -> float: ...
-    def own_answer(self, moment: Moment) -> Answer | None: ...
-
-
 @dataclass(frozen=True, slots=True)
 class Showing:
     """A moment, and the readings it was drawn up from."""
@@ -44,17 +34,17 @@ class Showing:
 
 
 class Loop:
-    """Owns a pulse. ``shown`` is the latest moment; the screen reads it whenever it draws, and never waits."""
+    """Owns a runner. ``shown`` is the latest moment; the screen reads it whenever it draws, and never waits."""
 
-    def __init__(self, pulse: Pulse, patience_s: float) -> None:
-        self._pulse = pulse
+    def __init__(self, runner: Runner, patience_s: float) -> None:
+        self._runner = runner
         self._patience_s = patience_s
         self._asked: queue.SimpleQueue[Callable[[Session], None]] = queue.SimpleQueue()
         self._stop = threading.Event()
         self._woken = threading.Event()  # something came: look at once
         self._prompt, self._since = "", time.monotonic()
         self.shown: Showing | None = None
-        started = pulse.session.make.state.started
+        started = runner.session.make.state.started
         self.rehearsing = started is not None and started.rehearsal
         self.practising = started is not None and bool(started.scenario)  # and its debrief was not shown yet
         self._beating_since: float | None = None
@@ -95,22 +85,22 @@ class Loop:
         """The live values of the latest moment moved on by what the devices have said since; not written down."""
         if self.shown is None:
             return ()
-        given, latest = self.shown.given, dict(self._pulse.session.latest)
+        given, latest = self.shown.given, dict(self._runner.session.latest)
         return tuple(_moved(live, given, latest) for live in self.shown.moment.face.live)
 
     def _run(self) -> None:
-        if not self._pulse.session.rehearsing:  # a rehearsal keeps its own pace
-            self._pulse.session.heard = self._woken.set
+        if not self._runner.session.rehearsing:  # a rehearsal keeps its own pace
+            self._runner.session.heard = self._woken.set
         try:
             while not self._stop.is_set():
                 self._woken.clear()
                 self._beating_since = time.monotonic()
                 self._obey()
-                moment = self._pulse.beat()
-                self.shown = Showing(moment, dict(self._pulse.session.given))
+                moment = self._runner.beat()
+                self.shown = Showing(moment, dict(self._runner.session.given))
                 self._beating_since = None
                 self._answer_late(moment)
-                self._rest(NAP_S if moment.over else self._pulse.spare_s())
+                self._rest(NAP_S if moment.over else self._runner.spare_s())
         except RecordError as error:
             self.trouble = str(error)
         finally:
@@ -135,7 +125,7 @@ class Loop:
             except queue.Empty:
                 self._owed_since = None
                 return
-            act(self._pulse.session)
+            act(self._runner.session)
             self._since = time.monotonic()
 
     def _answer_late(self, moment: Moment) -> None:
@@ -143,9 +133,9 @@ class Loop:
         if moment.prompt != self._prompt:
             self._prompt, self._since = moment.prompt, now
         # A hold is ended by whoever asked for it.
-        own = None if moment.face.stage == "held" else self._pulse.own_answer(moment)
+        own = None if moment.face.stage == "held" else self._runner.own_answer(moment)
         if own is not None and now - self._since >= self._patience_s:
-            self._pulse.session.say(moment.prompt, own)
+            self._runner.session.say(moment.prompt, own)
 
 
 def _moved(live: Live, given: dict[Channel, Reading], latest: dict[Channel, Reading]) -> Live:

@@ -35,8 +35,8 @@ class Net(ExceptionHandler):
 
 def expected(exception: Exception) -> bool:
     """Whether its text is a sentence for a maker: the errors of our own rooms."""
-    from benchapp.errors import CommandError
     from benchapp.record.errors import RecordError
+    from benchapp.service.errors import CommandError
     from drivers.errors import DriverError
     from procedures.errors import ProcedureError
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from benchapp.runtime.settings import GUIDANCE, Guidance
 from benchapp.screens.home import Labelled, Page
-from benchapp.settings import GUIDANCE, Guidance
 
 if TYPE_CHECKING:
+    from benchapp.runtime.settings import Preferences
     from benchapp.screens.panel import Panel, Sizes
     from benchapp.screens.ways import Ways
-    from benchapp.settings import Preferences
     from drivers.finding import Heard
 
 #: How much louder or softer one press makes it, in percent.

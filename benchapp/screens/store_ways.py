@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from benchapp.screens.going import Going
+from benchapp.service.desk_facts import Delivery
 
 if TYPE_CHECKING:
     pass
@@ -16,20 +17,6 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 #: The most of one delivery, in grams.
 MOST_G = 1_000_000.0
-
-
-@dataclass(frozen=True, slots=True)
-class Delivery:
-    """What came in: a material by its key and its name, our name for the lot, grams, the supplier and their lot,
-    an ISO date or ""."""
-
-    material: str
-    name: str
-    lot: str = ""
-    mass_g: float = 0.0
-    supplier: str = ""
-    supplier_lot: str = ""
-    expires: str = ""
 
 
 class StoreWays(Going):

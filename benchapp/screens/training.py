@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from benchapp.make.moment import Moment
     from benchapp.rehearsal.debrief import Debrief
     from benchapp.screens.panel import Panel, Sizes
-    from benchapp.screens.training_facts import Competent, Held, Practice, Practices
     from benchapp.screens.training_ways import TrainingWays
+    from benchapp.service.training_facts import Competent, Held, Practice, Practices
 
 #: The row of a whole batch in which nothing is made to go wrong.
 WHOLE = ("A whole batch", "Nothing is made to go wrong. Walk a batch from its first step to its last.")

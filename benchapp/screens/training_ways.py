@@ -10,9 +10,9 @@ from benchapp.screens.going import Going
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
-    from benchapp.screens.bench import Recipe, Workshop
     from benchapp.screens.home import Labelled
-    from benchapp.screens.training_facts import Competent, Practice
+    from benchapp.service.bench_facts import Recipe, Workshop
+    from benchapp.service.training_facts import Competent, Practice
 
 T = TypeVar("T")
 #: What somebody can be enrolled as. The first person here has to be a releaser.

@@ -6,22 +6,23 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from benchapp.runtime.clocks import wall_now
+from benchapp.runtime.settings import Preferences
 from benchapp.screens import home
 from benchapp.screens.desk_ways import DeskWays
 from benchapp.screens.overlays import Keypad
 from benchapp.screens.store_ways import StoreWays
 from benchapp.screens.training_ways import TrainingWays
-from benchapp.settings import Preferences, wall_now
 
 if TYPE_CHECKING:
     from kivy.uix.widget import Widget
 
-    from benchapp.bench_check import Check
-    from benchapp.bench_watch import BenchWatch
     from benchapp.make.moment import Ask
     from benchapp.make.plan import Plan
     from benchapp.record.journal import BatchLine
-    from benchapp.screens.bench import Recipe, Workshop
+    from benchapp.runtime.bench_monitor import BenchMonitor
+    from benchapp.runtime.device_checks import Check
+    from benchapp.service.bench_facts import Recipe, Workshop
     from drivers.finding import Heard
     from drivers.settings import DeviceSettings
 
@@ -34,7 +35,7 @@ class Ways(DeskWays, TrainingWays, StoreWays):
     """What the pages' presses do; the app is one."""
 
     chosen: Preferences
-    watching: BenchWatch | None
+    watching: BenchMonitor | None
 
     if TYPE_CHECKING:  # what the app itself does
 

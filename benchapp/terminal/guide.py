@@ -6,7 +6,7 @@ import contextlib
 import sys
 import time
 from collections.abc import Callable
-from typing import Protocol, TextIO
+from typing import TextIO
 
 from rich.console import Console
 from rich.live import Live
@@ -14,7 +14,8 @@ from rich.live import Live
 from benchapp.calculations.pedal import RepeatedPedal
 from benchapp.make.acts.taking import TAKE
 from benchapp.make.moment import Moment
-from benchapp.session import Answer, Session
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
@@ -26,28 +27,11 @@ DRAW_S = 0.1
 PATIENCE_S = 6.0
 
 
-class Pulse(Protocol):
-    """What moves a make on: a real bench's clock, or a rehearsal's lock-step."""
-
-    @property
-    def session(self) -> Session:
-        """The session that beats."""
-
-    def beat(self) -> Moment:
-        """Move on by a moment and say how things stand."""
-
-    def spare_s(self) -> float:
-        """How long to wait for keys before the next beat, in seconds."""
-
-    def own_answer(self, moment: Moment) -> Answer | None:
-        """What the rehearsal itself would answer; None on a real bench."""
-
-
 class Unfinished(Exception):
     """The terminal went away, or the answers ended, before the make did."""
 
 
-def guide(pulse: Pulse, console: Console | None = None, answers: TextIO | None = None) -> Moment:
+def guide(runner: Runner, console: Console | None = None, answers: TextIO | None = None) -> Moment:
     """Walk a maker through to the end; returns the last moment.
 
     Live where both ends are terminals; otherwise plain lines, answered line by line from ``answers``.
@@ -57,8 +41,8 @@ def guide(pulse: Pulse, console: Console | None = None, answers: TextIO | None =
     stream = answers or sys.stdin
     try:
         if console.is_terminal and stream.isatty():
-            return _live(pulse, console)
-        return _plain(pulse, console, Lines(stream))
+            return _live(runner, console)
+        return _plain(runner, console, Lines(stream))
     except KeyboardInterrupt as stop:
         raise Unfinished("Stopped here. Nothing recorded is lost: benchapp resume goes on.") from stop
 
@@ -66,27 +50,27 @@ def guide(pulse: Pulse, console: Console | None = None, answers: TextIO | None =
 # --- on a terminal ---------------------------------------------------------------------------------------
 
 
-def _live(pulse: Pulse, console: Console) -> Moment:
+def _live(runner: Runner, console: Console) -> Moment:
     told, since, prompt, drawn = "", time.monotonic(), "", 0.0
     drawn, pedal, sure = 0.0, RepeatedPedal(), Sure()
     with raw_keys() as keys, Live(console=console, auto_refresh=False, screen=True) as screen:
         while True:
-            moment = pulse.beat()
+            moment = runner.beat()
             now = time.monotonic()
             if moment.prompt != prompt:
                 prompt, since, told = moment.prompt, now, ""
             if now - drawn >= DRAW_S or moment.over:
-                own = _own(pulse, moment)
+                own = _own(runner, moment)
                 screen.update(draw(moment, keys.typed, told, _countdown(own, now - since)), refresh=True)
                 drawn = now
             if moment.over:
                 break
-            line = keys.next(pulse.spare_s())
-            _foot(pulse.session, pedal, keys, moment.prompt, time.monotonic())
+            line = keys.next(runner.spare_s())
+            _foot(runner.session, pedal, keys, moment.prompt, time.monotonic())
             if line is not None:
-                told = sure.ask(line, moment) or _obey(pulse.session, line, moment)
+                told = sure.ask(line, moment) or _obey(runner.session, line, moment)
             elif not keys.typed:
-                _answer_late(pulse, moment, now - since)
+                _answer_late(runner, moment, now - since)
     console.print(draw(moment))
     return moment
 
@@ -128,15 +112,15 @@ def _countdown(own: Answer | None, waited_s: float) -> str:
     return f"   (the rehearsal answers in {max(PATIENCE_S - waited_s, 0):.0f} s)"
 
 
-def _own(pulse: Pulse, moment: Moment) -> Answer | None:
+def _own(runner: Runner, moment: Moment) -> Answer | None:
     """What a rehearsal would answer; a hold is ended by whoever asked for it."""
-    return None if moment.face.stage == "held" else pulse.own_answer(moment)
+    return None if moment.face.stage == "held" else runner.own_answer(moment)
 
 
-def _answer_late(pulse: Pulse, moment: Moment, waited_s: float) -> None:
-    own = _own(pulse, moment)
+def _answer_late(runner: Runner, moment: Moment, waited_s: float) -> None:
+    own = _own(runner, moment)
     if own is not None and waited_s >= PATIENCE_S:
-        pulse.session.say(moment.prompt, own)
+        runner.session.say(moment.prompt, own)
 
 
 # --- piped -----------------------------------------------------------------------------------------------
@@ -167,37 +151,37 @@ class _Told:
         self._called = call
 
 
-def _plain(pulse: Pulse, console: Console, lines: Lines) -> Moment:
+def _plain(runner: Runner, console: Console, lines: Lines) -> Moment:
     def say(text: str) -> None:
         console.print(text, markup=False, highlight=False, soft_wrap=True)
 
     told, seen = _Told(say), 0
     pending: str | None = None
     while True:
-        moment = pulse.beat()
-        seen = _say_events(pulse.session, seen, say)
+        moment = runner.beat()
+        seen = _say_events(runner.session, seen, say)
         told.tell(moment)
         if moment.over:
             return moment
         if pending is None:
-            pending = lines.next(pulse.spare_s())
+            pending = lines.next(runner.spare_s())
         else:
-            time.sleep(pulse.spare_s())
+            time.sleep(runner.spare_s())
         if pending is not None:
             if fits(pending, moment):
-                why, pending = _obey(pulse.session, pending, moment), None
+                why, pending = _obey(runner.session, pending, moment), None
                 if why:
                     say(f"  ? {words.clean(why)}")
         elif lines.over:
-            _unanswered(pulse, moment)
+            _unanswered(runner, moment)
 
 
-def _unanswered(pulse: Pulse, moment: Moment) -> None:
+def _unanswered(runner: Runner, moment: Moment) -> None:
     """The answers have ended: a rehearsal answers for itself, a real bench cannot."""
-    own = pulse.own_answer(moment)
+    own = runner.own_answer(moment)
     if own is not None:
-        pulse.session.say(moment.prompt, own)
-    elif not pulse.session.rehearsing and answerable(moment):
+        runner.session.say(moment.prompt, own)
+    elif not runner.session.rehearsing and answerable(moment):
         raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
 
 

@@ -73,7 +73,7 @@ class Keys:
         return None
 
 
-if os.name == "nt":  # pragma: no cover - no such system here
+if sys.platform == "win32":  # pragma: no cover - no such system here
     import msvcrt
     import time
 

@@ -17,7 +17,7 @@ from benchapp.make.aside import AHEAD
 from benchapp.record.journal import Journal
 from benchapp.rehearsal import answers, hands
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.session import begin, facts_of
+from benchapp.runtime.session import begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

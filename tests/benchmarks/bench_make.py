@@ -16,7 +16,7 @@ from benchapp.make.inputs import Degrees, Grams, Tick
 from benchapp.make.picture import moment_of
 from benchapp.record.journal import Journal, Stored
 from benchapp.rehearsal.run import rehearse
-from benchapp.session import begin, facts_of, plan_of
+from benchapp.runtime.session import begin, facts_of, plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

@@ -18,8 +18,8 @@ def main() -> None:
     """Print seconds and sizes."""
     from invented_batch import BATCH, after, events
 
-    from benchapp.commands.facts import record_in
     from benchapp.record.journal import Journal
+    from benchapp.service.procedure_facts import record_in
 
     with tempfile.TemporaryDirectory() as folder:
         journal = Journal(Path(folder), lambda: "2026-03-02T08:30:00.000+01:00")

@@ -43,13 +43,13 @@ def wire(lines: int = 400) -> None:
     from kivy.base import EventLoop
     from kivy.core.window import Window
 
-    from benchapp.bench_pulse import BenchPulse
-    from benchapp.clock_watch import make_clock
-    from benchapp.commands.workshop import ShopFloor
     from benchapp.record.journal import Journal
+    from benchapp.runtime.bench_runner import BenchRunner
+    from benchapp.runtime.clocks import make_clock
+    from benchapp.runtime.session import begin, facts_of
     from benchapp.screens.app import BenchApp
     from benchapp.screens.loop import Loop
-    from benchapp.session import begin, facts_of
+    from benchapp.service.shop_floor import ShopFloor
     from drivers.devices import open_bench
     from drivers.settings import Bench
     from drivers.simulated.bench import BENCH_SCALE, FINE_SCALE, PH_METER, THERMOMETER
@@ -75,7 +75,7 @@ def wire(lines: int = 400) -> None:
     Window.add_widget(app.root)
     while app.errands.busy or app.facts is None:
         EventLoop.idle()
-    app.run_loop(Loop(BenchPulse(session), float("inf")))
+    app.run_loop(Loop(BenchRunner(session), float("inf")))
     written: dict[str, float] = {}
     stop = threading.Event()
 
@@ -167,8 +167,8 @@ def first(which: str) -> None:
 
 
 def _open_shop() -> object:
-    from benchapp.commands.workshop import ShopFloor
     from benchapp.record.journal import Journal
+    from benchapp.service.shop_floor import ShopFloor
 
     return ShopFloor(Journal(Path(tempfile.mkdtemp()), lambda: "2026-03-01T09:00:00.000+01:00"), None, "M")
 

@@ -16,7 +16,7 @@ from benchapp import events as ev
 from benchapp.make.moment import Moment
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.session import Answer, begin, facts_of
+from benchapp.runtime.session import Answer, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

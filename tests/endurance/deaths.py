@@ -26,7 +26,7 @@ from benchapp.make.picture import moment_of
 from benchapp.record.journal import Journal
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
-from benchapp.session import Session, begin, facts_of, plan_of, reopen
+from benchapp.runtime.session import Session, begin, facts_of, plan_of, reopen
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped

@@ -18,13 +18,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 from benchapp.commands.documents import write_whole
-from benchapp.commands.facts import record_in
 from benchapp.record.documents.as_pdf import as_pdf
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.record.tables import INDEXES
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
-from benchapp.session import begin, facts_of
+from benchapp.runtime.session import begin, facts_of
+from benchapp.service.procedure_facts import record_in
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

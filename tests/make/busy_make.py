@@ -29,7 +29,7 @@ from benchapp.make.plan import make_plan
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.store import invented_lots
-from benchapp.session import facts_of
+from benchapp.runtime.session import facts_of
 from drivers.simulated.bench import DEFAULT_DEVICES, PH_METER
 from drivers.simulated.scale import Press
 from drivers.simulated.water import Air

@@ -8,9 +8,9 @@ import pytest
 from test_make_core import Bench
 
 from benchapp import events as ev
-from benchapp.bench_pulse import BenchPulse
-from benchapp.clock_watch import ClockWatch
 from benchapp.make.inputs import ClockSet, Degrees, Resumed, Tick
+from benchapp.runtime.bench_runner import BenchRunner
+from benchapp.runtime.clocks import ClockMonitor
 
 HOUR = 3600.0
 
@@ -26,14 +26,14 @@ HOUR = 3600.0
     ],
 )
 def test_what_the_walls_clock_does_is_told_apart(wall_by_s, zone_by_s, said):
-    watch = ClockWatch()
+    watch = ClockMonitor()
     watch.look(10.0, 1e9, 0.0)
     assert watch.look(10.5, 1e9 + 0.5 + wall_by_s, zone_by_s) == pytest.approx(said)
     assert watch.look(11.0, 1e9 + 1.0 + wall_by_s, zone_by_s) == (0.0, 0.0, 0.0), "told once"
 
 
 def test_sleep_is_no_setting_of_the_clock():
-    watch = ClockWatch()
+    watch = ClockMonitor()
     watch.look(10.0, 1e9, 0.0)
     assert watch.look(10.0 + HOUR, 1e9 + HOUR, 0.0) == pytest.approx((HOUR, 0.0, 0.0))
 
@@ -104,12 +104,12 @@ class Sleeper:
         self.told.append("poll")
 
 
-def test_the_pulse_tells_the_session_before_it_asks_for_readings():
+def test_the_runner_tells_the_session_before_it_asks_for_readings():
     session, wall = Sleeper(), [1e9, 3600.0]
-    pulse = BenchPulse(session, lambda: (wall[0], wall[1]))
-    pulse.beat()
+    runner = BenchRunner(session, lambda: (wall[0], wall[1]))
+    runner.beat()
     session.now, wall[0] = 7200.0, 1e9 + 7200.0
-    pulse.beat()
+    runner.beat()
     session.now, wall[:] = 7200.1, [1e9, 7200.0]
-    pulse.beat()
+    runner.beat()
     assert session.told == ["poll", ("woke", 7200.0), "poll", ("set", pytest.approx(-7200.1), 3600.0), "poll"]

@@ -8,7 +8,7 @@ from benchapp import events as ev
 from benchapp.events import DeviceFacts
 from benchapp.make.inputs import Grams
 from benchapp.record.errors import JournalUnavailable
-from benchapp.session import begin
+from benchapp.runtime.session import begin
 
 
 def test_a_press_that_cannot_be_written_changes_nothing(journal, lotion, mocker):

@@ -100,7 +100,7 @@ def test_where_nobody_is_enrolled_a_press_signs_and_says_that_nothing_was_proved
 
 
 def test_the_plan_of_a_resumed_make_still_wants_its_witness():
-    from benchapp.session import plan_of
+    from benchapp.runtime.session import plan_of
 
     started = Training().events[0]
     started = dataclasses.replace(started, procedure_text=Training().procedure.text)

@@ -10,7 +10,7 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.record.verifying import verify
-from benchapp.session import plan_of, reopen
+from benchapp.runtime.session import plan_of, reopen
 
 
 class Disk:

@@ -6,10 +6,10 @@ import pytest
 from walking import walk
 
 from benchapp import events as ev
-from benchapp.commands.stock import lots_on_hand
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.run import rehearse
-from benchapp.session import begin, facts_of
+from benchapp.runtime.session import begin, facts_of
+from benchapp.service.stock import lots_on_hand
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 
 

@@ -12,7 +12,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.record.batch_record import record_of
-from benchapp.session import begin, facts_of
+from benchapp.runtime.session import begin, facts_of
 from drivers.devices import open_bench
 from drivers.settings import Bench, DeviceSettings
 

@@ -8,7 +8,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.rehearsal.run import rehearse
-from benchapp.session import reopen
+from benchapp.runtime.session import reopen
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find

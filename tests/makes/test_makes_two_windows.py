@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchapp import events as ev
-from benchapp.session import reopen
+from benchapp.runtime.session import reopen
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.folding import fold
 from benchapp.record.batch_record import record_of
-from benchapp.session import plan_of
+from benchapp.runtime.session import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped

@@ -9,8 +9,8 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
-from benchapp.rehearsal.pulse import RehearsalPulse
 from benchapp.rehearsal.run import rehearse
+from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.rehearsal.scenario_reading import (
     SHIPPED,
     find_scenario,
@@ -18,7 +18,7 @@ from benchapp.rehearsal.scenario_reading import (
     scenarios,
 )
 from benchapp.rehearsal.scoring import judge
-from benchapp.session import begin, facts_of
+from benchapp.runtime.session import begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -174,11 +174,11 @@ def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(
     session = begin(
         journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True, scenario=scenario.text
     )  # fmt: skip
-    pulse, said_s = RehearsalPulse(rehearse(bench, session, procedure, 1, scenario=scenario), pace=5.0), []
-    while not (moment := pulse.beat()).over:
+    runner, said_s = RehearsalRunner(rehearse(bench, session, procedure, 1, scenario=scenario), pace=5.0), []
+    while not (moment := runner.beat()).over:
         if moment.face.news:
             said_s.append(bench.now_s)
-        own = pulse.own_answer(moment)
+        own = runner.own_answer(moment)
         if own is not None:
             session.say(moment.prompt, own)
     session.close()

@@ -19,8 +19,8 @@ tame(Path(tempfile.mkdtemp(prefix="display-")))
 
 from benchapp.record.journal import Journal  # noqa: E402
 from benchapp.rehearsal import run  # noqa: E402
+from benchapp.runtime.session import begin, facts_of  # noqa: E402
 from benchapp.screens.panel import PANELS, Sizes  # noqa: E402
-from benchapp.session import begin, facts_of  # noqa: E402
 from drivers.simulated import SimulatedBench  # noqa: E402
 from procedures.reading import read_procedure  # noqa: E402
 from procedures.shelf import find  # noqa: E402

@@ -8,12 +8,12 @@ from kivy.base import EventLoop
 from kivy.core.window import Window
 from kivy.tests.common import UnitTestTouch
 
-from benchapp.commands.workshop import ShopFloor
-from benchapp.rehearsal.pulse import RehearsalPulse
+from benchapp.rehearsal.runner import RehearsalRunner
+from benchapp.runtime.settings import Preferences
 from benchapp.screens.app import BenchApp
 from benchapp.screens.overlays import Keypad, ReasonSheet
 from benchapp.screens.parts import Press
-from benchapp.settings import Preferences
+from benchapp.service.shop_floor import ShopFloor
 
 #: How long a frame waits for the make to ask something, in seconds.
 PAUSE_S = 0.03
@@ -34,11 +34,11 @@ class Time:
 
 
 class Overheard:
-    """A rehearsal's pulse that keeps to itself what it would answer, so that a finger can."""
+    """A rehearsal's runner that keeps to itself what it would answer, so that a finger can."""
 
-    def __init__(self, pulse) -> None:
-        self._pulse = pulse
-        self.session = pulse.session
+    def __init__(self, runner) -> None:
+        self._runner = runner
+        self.session = runner.session
         self.would_say = ("", None)
         self.has_answer = threading.Event()
         self.shown = threading.Condition()  # notified when a moment has been shown, which `turns` counts
@@ -66,7 +66,7 @@ class Overheard:
                 self.session.moment()
             )  # the bench stands still until the finger has answered, or the glass seen it
         self._said_at = -1
-        return self._pulse.beat()
+        return self._runner.beat()
 
     @property
     def _stands(self):
@@ -77,10 +77,10 @@ class Overheard:
         self._said_at = self.asked_at if asked_at is None else asked_at
 
     def spare_s(self):
-        return PAUSE_S if self._stands else self._pulse.spare_s()
+        return PAUSE_S if self._stands else self._runner.spare_s()
 
     def own_answer(self, moment):
-        self.would_say = (moment.prompt, self._pulse.own_answer(moment))
+        self.would_say = (moment.prompt, self._runner.own_answer(moment))
         if self.would_say[1] is not None:
             self.asked_at = self.session.recorded
             self.has_answer.set()
@@ -101,11 +101,11 @@ class Overheard:
 class Shop(ShopFloor):
     """A workshop whose makes are overheard."""
 
-    pulse: Overheard
+    runner: Overheard
 
     def begin(self, key, batch_g):
-        self.pulse = Overheard(super().begin(key, batch_g))
-        return self.pulse
+        self.runner = Overheard(super().begin(key, batch_g))
+        return self.runner
 
     def resume(self, batch):
         super().resume(batch)
@@ -116,11 +116,11 @@ class Shop(ShopFloor):
         return self._overheard()
 
     def _overheard(self):
-        self.pulse = Overheard(Sensible(self._rehearsal, 0.0))
-        return self.pulse
+        self.runner = Overheard(Sensible(self._rehearsal, 0.0))
+        return self.runner
 
 
-class Sensible(RehearsalPulse):
+class Sensible(RehearsalRunner):
     """Says what a sensible maker would, once a scenario has begun too."""
 
     def own_answer(self, moment):
@@ -207,11 +207,11 @@ class Pilot:
 
     def until(self, condition, frames: int = 2_000):
         """Draw, and answer as a sensible maker would, until the glass shows what is waited for."""
-        self.shop.pulse.awaited = condition
+        self.shop.runner.awaited = condition
         try:
             return self._until(condition, frames)
         finally:
-            self.shop.pulse.awaited = None
+            self.shop.runner.awaited = None
 
     def until_page(self, kind, frames: int = 3_000):
         """The same, until the glass shows a page of that kind."""
@@ -227,14 +227,14 @@ class Pilot:
                 continue
             if condition(m):
                 return m
-            self.shop.pulse.has_answer.wait(PAUSE_S)  # the make needs the machine more than the glass does
-            self.shop.pulse.has_answer.clear()
-            prompt, said = self.shop.pulse.would_say
+            self.shop.runner.has_answer.wait(PAUSE_S)  # the make needs the machine more than the glass does
+            self.shop.runner.has_answer.clear()
+            prompt, said = self.shop.runner.would_say
             if said is not None and prompt == m.prompt and not self._answered(m):
-                asked_at = self.shop.pulse.asked_at
+                asked_at = self.shop.runner.asked_at
                 self.answer(said)
-                self.shop.pulse.go_on(asked_at)
-                self.shop.pulse.heard(self.app.loop)
+                self.shop.runner.go_on(asked_at)
+                self.shop.runner.heard(self.app.loop)
         raise AssertionError(
             f"never came to it; the glass shows {self.moment and (self.moment.prompt, self.moment.face.instruction)}"
         )

@@ -103,12 +103,12 @@ def photograph(folder: Path, width: int, height: int) -> None:
             app.screen.show = lambda m: None  # what is made up stands still
             shoot("calls")
             del app.screen.show
-        pilot.shop.pulse.awaited = lambda m: True  # the make waits until the sheets are photographed
+        pilot.shop.runner.awaited = lambda m: True  # the make waits until the sheets are photographed
         for sheet, opens in sheets.get(name, ()):
             opens()
             shoot(sheet)
             app.screen.close_overlay()
-        pilot.shop.pulse.awaited = None
+        pilot.shop.runner.awaited = None
     pilot.until(lambda m: m.over)
     shoot("over")
     pilot.press("Back to the bench")

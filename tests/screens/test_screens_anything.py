@@ -35,9 +35,9 @@ def test_whatever_is_pressed(seed, presses, journal, tmp_path):
         if pilot.bar is not None and chance.random() < 0.8:
             pilot.touch(*pilot.bar.center, HELD_S)
             pilot.arrive()
-        pulse = getattr(pilot.shop, "pulse", None)
-        if pulse is not None:
-            pulse.go_on()
+        runner = getattr(pilot.shop, "runner", None)
+        if runner is not None:
+            runner.go_on()
     assert "HomePage" in pages
     assert len(pages) > 3, pages
     pilot.close()

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from benchapp.bench_watch import BenchWatch
+from benchapp.runtime.bench_monitor import BenchMonitor
 from drivers.settings import DeviceSettings
 from drivers.simulated.bench import BENCH_SCALE, THERMOMETER
 
@@ -45,7 +45,7 @@ def test_every_channel_shows_its_latest_and_what_cannot_be_opened_says_why(wires
     missing = replace(BENCH_SCALE, name="lost scale", port=str(tmp_path / "no-such-port"))
     unknown = DeviceSettings("odd meter", "ph meter", str(tmp_path / "other"), "no such format", ("ph",))
     time = Time()
-    watch = BenchWatch([*devices, missing, unknown], None, time)
+    watch = BenchMonitor([*devices, missing, unknown], None, time)
     watch.start()
     try:
         for _ in range(50):  # what is written before a port is open is lost, as on any wire
@@ -67,7 +67,7 @@ def test_every_channel_shows_its_latest_and_what_cannot_be_opened_says_why(wires
         assert not any(s.fresh for s in watch.seen())
     finally:
         watch.stop()
-    again = BenchWatch(devices, None, time)  # the ports were let go of: exclusive, and opened once more
+    again = BenchMonitor(devices, None, time)  # the ports were let go of: exclusive, and opened once more
     again.start()
     again.stop()
     assert not any(s.trouble for s in again.seen())
@@ -75,7 +75,7 @@ def test_every_channel_shows_its_latest_and_what_cannot_be_opened_says_why(wires
 
 def test_a_scale_is_at_rest_only_when_it_stands_still():
     time = Time()
-    watch = BenchWatch([BENCH_SCALE], None, time)
+    watch = BenchMonitor([BENCH_SCALE], None, time)
     from drivers.readings import Quantity, Reading
 
     def tell(grams):
@@ -94,7 +94,7 @@ def test_a_probe_is_at_rest_only_when_its_last_seconds_agree():
     from drivers.readings import Quantity, Reading
 
     time = Time()
-    watch = BenchWatch([THERMOMETER], None, time)
+    watch = BenchMonitor([THERMOMETER], None, time)
 
     def tell(temp_c):
         time.now += 1.0

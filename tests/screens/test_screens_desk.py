@@ -89,8 +89,8 @@ def journal(journal):
 
 @pytest.fixture
 def desk(journal, tmp_path):
-    from benchapp.commands.workshop import ShopFloor
     from benchapp.screens.panel import PANELS, Sizes
+    from benchapp.service.shop_floor import ShopFloor
 
     panel = PANELS[0]
     return Desk(ShopFloor(journal, None, "Mara Lind", folder=tmp_path), panel, Sizes.of(panel, False))

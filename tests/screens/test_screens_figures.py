@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchapp.runtime.settings import PREFERENCES, Preferences, keep_preferences, preferences_in
 from benchapp.screens.figures import Figures, fahrenheit
-from benchapp.settings import PREFERENCES, Preferences, keep_preferences, preferences_in
 
 COMMA, WARM, HEAVY = Figures(comma=True), Figures(fahrenheit=True), Figures(kilograms=True)
 

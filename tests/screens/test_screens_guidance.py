@@ -10,8 +10,8 @@ from conftest import Nobody, lay_out, words_in
 from test_screens_legible import overlap
 
 from benchapp.make.guidance import LEVELS, coaching
+from benchapp.runtime.settings import GUIDANCE, Preferences, keep_preferences, preferences_in
 from benchapp.screens.panel import PANELS, Sizes
-from benchapp.settings import GUIDANCE, Preferences, keep_preferences, preferences_in
 
 #: The most room and the least.
 ENDS = ((PANELS[0], False), (PANELS[-1], True))

@@ -92,24 +92,24 @@ def test_the_formula_is_kept_by_making_more(pilot, journal):
 
 
 def over_pour(pilot, line, net_g, beyond_g=2.0):
-    floor, pulse = pilot.shop, pilot.shop.pulse
-    hands = pulse._pulse._rehearsal.hands
+    floor, runner = pilot.shop, pilot.shop.runner
+    hands = runner._runner._rehearsal.hands
 
     def pour(moment):
         missing = net_g - moment.face.live[0].value
         floor.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
 
-    pulse.when(pouring(line, beyond_g), pour)
+    runner.when(pouring(line, beyond_g), pour)
 
 
 def test_a_scale_unplugged_in_the_middle_of_a_pour(pilot, journal):
     pilot.begin()
     faults = pilot.shop.simulated.faults
-    pilot.shop.pulse.when(pouring("purified-water"), lambda m: faults.unplug("bench scale"))
+    pilot.shop.runner.when(pouring("purified-water"), lambda m: faults.unplug("bench scale"))
     m = pilot.until(lambda m: m.trouble is not None)
     assert m.trouble.kind == "device lost"
     assert pilot.app.screen.trouble.text == "bench scale is lost"
-    pilot.shop.pulse.when(lambda m: True, lambda m: faults.replug("bench scale"))
+    pilot.shop.runner.when(lambda m: True, lambda m: faults.replug("bench scale"))
     pilot.until(lambda m: m.step_key == "03-weigh")
     assert [e.device for e in recorded(journal, ev.DeviceReturned)] == ["bench scale"]
 

@@ -10,10 +10,10 @@ import pytest
 from conftest import CASES, NAMES, broken
 
 from benchapp import events as ev
-from benchapp.bench_check import Check, checks_in, keep, passed_at, weight_allowed_g
 from benchapp.record.journal import BatchLine, Journal
+from benchapp.runtime.device_checks import Check, checks_in, keep, passed_at, weight_allowed_g
+from benchapp.runtime.settings import Preferences, preferences_in
 from benchapp.screens.panel import Sizes
-from benchapp.settings import Preferences, preferences_in
 
 
 @pytest.fixture
@@ -31,8 +31,8 @@ class Anywhere:
 def desk_pages(panel, sizes, ways):
     """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
     from benchapp.screens import desk
-    from benchapp.screens.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
     from benchapp.screens.signing import SignSheet
+    from benchapp.service.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
 
     name = "20260301-winter-shore-cream-12"
     checks = (
@@ -75,7 +75,7 @@ def desk_pages(panel, sizes, ways):
 
 @functools.cache
 def shipped_practices():
-    from benchapp.commands.training_desk import practices
+    from benchapp.service.training import practices
 
     return practices(None)
 
@@ -118,7 +118,7 @@ def people_pages(panel, sizes, ways):
     from benchapp.screens import training
     from benchapp.screens.leaves import LeavesPage, Told
     from benchapp.screens.letters import LetterSheet
-    from benchapp.screens.training_facts import Competent, Held
+    from benchapp.service.training_facts import Competent, Held
 
     kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")
     why = "rehearsal 20260301-winter-shore-cream-12"
@@ -137,11 +137,9 @@ def people_pages(panel, sizes, ways):
 
 @pytest.fixture
 def pages(journal, tmp_path):
-    from benchapp.bench_watch import Seen
-    from benchapp.commands.workshop import ShopFloor
     from benchapp.make.moment import Ask
+    from benchapp.runtime.bench_monitor import Seen
     from benchapp.screens import check_page, home, settings_page
-    from benchapp.screens.bench import facts_of_bench
     from benchapp.screens.overlays import (
         ABANDON_REASONS,
         SKIP_REASONS,
@@ -149,6 +147,8 @@ def pages(journal, tmp_path):
         LockSheet,
         ReasonSheet,
     )
+    from benchapp.service.bench_facts import facts_of_bench
+    from benchapp.service.shop_floor import ShopFloor
     from drivers.finding import Heard
     from drivers.judging import Fit
     from drivers.readings import Quantity, Reading
@@ -386,7 +386,7 @@ def buffer_check(expected, found, day="01", device="ph meter"):
 )  # fmt: skip
 def test_two_buffers_of_one_day_say_how_the_electrode_is(checks, said):
     """A slope of 80 %: three pH apart, shown as 2.4 apart (Nernst; the limits are usual acceptance, secondary source)."""
-    from benchapp.bench_check import electrode
+    from benchapp.runtime.device_checks import electrode
 
     found = electrode(checks, "ph meter")
     assert said.lower() in found.lower()
@@ -442,9 +442,9 @@ def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
 def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
     from threading import Event
 
-    from benchapp.commands.workshop import ShopFloor
     from benchapp.screens.app import BenchApp
     from benchapp.screens.parts import Press
+    from benchapp.service.shop_floor import ShopFloor
 
     slow = Event()
 

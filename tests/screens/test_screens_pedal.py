@@ -33,7 +33,7 @@ def foot(pilot, seconds=0.4, key=PAGE_DOWN, repeats=0):
     pilot.frame()
     Window.dispatch("on_key_up", key, 0)
     pilot.time.now += 0.2
-    pilot.shop.pulse.go_on()
+    pilot.shop.runner.go_on()
 
 
 def read_to_the_end(pilot):
@@ -42,7 +42,7 @@ def read_to_the_end(pilot):
 
 
 def said(pilot, kind):
-    return [e for e in pilot.app.loop._pulse.session.make.state.log if isinstance(e, kind)]
+    return [e for e in pilot.app.loop._runner.session.make.state.log if isinstance(e, kind)]
 
 
 def test_held_it_acknowledges_the_caution_and_pressed_it_says_yes(pilot):

@@ -196,7 +196,7 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
     ticks = []
     pilot.app.glass._tick = lambda: ticks.append(1)
     pilot.until(lambda m: "task 0" in m.prompt)
-    pilot.shop.pulse.awaited = lambda m: True  # the make stands still
+    pilot.shop.runner.awaited = lambda m: True  # the make stands still
     pilot.touch(*pilot.presses()["Hold"].center)
     finger, shares = UnitTestTouch(*pilot.bar.center), []
     finger.touch_down()
@@ -211,7 +211,7 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
     pilot.time.now += 0.2
     pilot.frame()
     assert pilot.bar is None
-    pilot.shop.pulse.awaited = None
+    pilot.shop.runner.awaited = None
     pilot.until(lambda m: m.trouble is not None and m.trouble.kind == "held")
 
 

@@ -6,12 +6,12 @@ import threading
 
 import pytest
 
-from benchapp.bench_pulse import BenchPulse
 from benchapp.make.moment import Live
 from benchapp.record.journal import Journal
+from benchapp.runtime.bench_runner import BenchRunner
+from benchapp.runtime.session import begin, facts_of
 from benchapp.screens.loop import Loop
 from benchapp.screens.make_screen import NOT_WRITTEN, WRITING
-from benchapp.session import begin, facts_of
 from drivers.readings import Quantity, Reading
 from drivers.simulated import DEFAULT_DEVICES
 from procedures.reading import read_procedure
@@ -54,7 +54,7 @@ def stalled(tmp_path):
     session = begin(journal, procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", clock)
     tell = weigher(session, clock)
     walk_to_the_pour(session, tell)
-    loop = Loop(BenchPulse(session), float("inf"))
+    loop = Loop(BenchRunner(session), float("inf"))
     loop.start()
     wait_until(loop, lambda: loop.moment is not None and loop.moment.face.live[0].value == 10.0)
     yield loop, session, journal, tell

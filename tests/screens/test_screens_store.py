@@ -12,8 +12,8 @@ from benchapp.screens.store_ways import day_of
 
 @pytest.fixture
 def glass(journal, tmp_path):
-    from benchapp.commands.workshop import ShopFloor
     from benchapp.screens.panel import PANELS, Sizes
+    from benchapp.service.shop_floor import ShopFloor
 
     return Desk(
         ShopFloor(journal, None, "Mara Lind", folder=tmp_path), PANELS[-1], Sizes.of(PANELS[-1], True)

@@ -154,8 +154,8 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
 
 @pytest.fixture
 def glass(journal, tmp_path):
-    from benchapp.commands.workshop import ShopFloor
     from benchapp.screens.panel import PANELS, Sizes
+    from benchapp.service.shop_floor import ShopFloor
 
     glass = Glass(
         ShopFloor(journal, None, "Mara Lind", folder=tmp_path), PANELS[0], Sizes.of(PANELS[0], False)
@@ -196,15 +196,15 @@ def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_fi
 
 def test_practising_leaves_a_real_bench_alone(journal, tmp_path):
     """The bench's ports do not exist: opening one would fail, and nothing of it is in the record."""
-    from benchapp.commands.workshop import ShopFloor
+    from benchapp.service.shop_floor import ShopFloor
     from drivers.settings import Bench
     from drivers.simulated import DEFAULT_DEVICES
 
     real = replace(DEFAULT_DEVICES[0], port="/dev/none")
     shop = ShopFloor(journal, Bench((real,), "bench.toml"), "Mara Lind", folder=tmp_path, practice_pace=0.0)
     try:
-        pulse = shop.practise("over-pour")
-        pulse.beat()
+        runner = shop.practise("over-pour")
+        runner.beat()
         started = the_events(journal)[1][0]
         assert started.rehearsal
         assert started.scenario == OVER_POUR.text
@@ -215,7 +215,7 @@ def test_practising_leaves_a_real_bench_alone(journal, tmp_path):
 
 
 def test_a_makers_own_file_is_practised_from_the_text_that_was_there(journal, tmp_path):
-    from benchapp.commands.workshop import ShopFloor
+    from benchapp.service.shop_floor import ShopFloor
 
     own = tmp_path / "scenarios"
     own.mkdir()
@@ -250,7 +250,7 @@ def test_every_past_batch_can_be_reached(glass, journal):
 
 
 def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
-    from benchapp.screens.bench import facts_of_bench
+    from benchapp.service.bench_facts import facts_of_bench
 
     for batch, rehearsal in (("b1", False), ("b2", True)):
         journal.append(batch, [
@@ -265,7 +265,7 @@ def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
 
 
 def test_nobody_is_spoken_to_on_the_way_to_where_a_scenario_begins():
-    from benchapp.voiced_pulse import VoicedPulse
+    from benchapp.runtime.voiced_runner import VoicedRunner
 
     class Beats:
         session = None
@@ -277,11 +277,11 @@ def test_nobody_is_spoken_to_on_the_way_to_where_a_scenario_begins():
         hear = list.append
 
     quiet, voice = [True], Voice()
-    pulse = VoicedPulse(Beats(), voice, lambda: quiet[0])
-    assert pulse.beat() == "a moment"
+    runner = VoicedRunner(Beats(), voice, lambda: quiet[0])
+    assert runner.beat() == "a moment"
     assert voice == []
     quiet[0] = False
-    pulse.beat()
+    runner.beat()
     assert voice == ["a moment"]
 
 

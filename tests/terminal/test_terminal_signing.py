@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from benchapp import events as ev
-from benchapp.commands.signing import prover, who_makes
-from benchapp.errors import CommandError
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
-from benchapp.session import begin
+from benchapp.runtime.session import begin
+from benchapp.service.errors import CommandError
+from benchapp.service.signing import prover, who_makes
 from benchapp.terminal.guide import _obey
 from benchapp.terminal.panel import _hidden
 

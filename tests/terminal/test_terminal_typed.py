@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from benchapp.make.moment import Ask, Choice, Detail, Face, Meanwhile, Moment, Want
 from benchapp.make.waits import wait
-from benchapp.rehearsal.pulse import RehearsalPulse
+from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.terminal.guide import Sure, _answer_late, answerable, fits
 from benchapp.terminal.typed import NotUnderstood, Said, understand
 from benchapp.terminal.words import call_line, clean, offer_lines
@@ -146,14 +146,14 @@ def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
 def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
     """A rehearsal that answers for itself does not say that the maker is back."""
     rehearsal = make_rehearsal(lotion)
-    pulse = RehearsalPulse(rehearsal, 0.0)
+    runner = RehearsalRunner(rehearsal, 0.0)
     rehearsal.session.hold("the telephone")
     for _ in range(200):
-        moment = pulse.beat()
-        _answer_late(pulse, moment, 1000.0)
+        moment = runner.beat()
+        _answer_late(runner, moment, 1000.0)
     assert moment.face.stage == "held"
     rehearsal.session.resume()
-    assert pulse.beat().face.stage != "held"
+    assert runner.beat().face.stage != "held"
 
 
 def test_what_is_offered_is_said_in_the_words_on_the_screen():

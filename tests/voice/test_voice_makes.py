@@ -5,10 +5,10 @@ from __future__ import annotations
 import subprocess
 import sys
 
+from benchapp.runtime.voiced_runner import VoicedRunner
 from benchapp.voice import tones
 from benchapp.voice.announcer import Announcer
 from benchapp.voice.queue import SoundQueue
-from benchapp.voiced_pulse import VoicedPulse
 
 
 class Tape:
@@ -69,7 +69,7 @@ def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, l
     queue = SoundQueue(lambda text: tones.wav_of([0] * len(text)), tape)
     announcer = Announcer(queue, print)
 
-    class Pulse:
+    class Runner:
         session = rehearsal.session
         beat = staticmethod(rehearsal.step)
 
@@ -79,11 +79,11 @@ def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, l
         def own_answer(self, moment):
             return rehearsal.answers.at(moment)
 
-    pulse = VoicedPulse(Pulse(), announcer)
-    while pulse.session.make.state.step in ("01-prepare", "02-weigh"):
-        said = pulse.own_answer(pulse.beat())
+    runner = VoicedRunner(Runner(), announcer)
+    while runner.session.make.state.step in ("01-prepare", "02-weigh"):
+        said = runner.own_answer(runner.beat())
         if said is not None:
-            pulse.session.say(pulse.session.moment().prompt, said)
+            runner.session.say(runner.session.moment().prompt, said)
     announcer.close()
     assert tape.wavs
     assert queue.trouble == []

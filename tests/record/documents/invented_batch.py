@@ -8,11 +8,11 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from benchapp import events as ev
-from benchapp.commands.facts import procedure_facts
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.chain import GENESIS, link, text_of
 from benchapp.record.journal import Stored
 from benchapp.record.lots import Lot, received
+from benchapp.service.procedure_facts import procedure_facts
 from procedures.model import Procedure, Weigh
 from procedures.reading import read_procedure
 from procedures.shelf import find

@@ -9,10 +9,10 @@ from pathlib import Path
 from invented_batch import after, lotion, record
 from paper import picture_of, text_of
 
-from benchapp.commands.facts import procedure_facts
 from benchapp.record.documents.as_pdf import as_pdf
 from benchapp.record.documents.label_pdf import Batch, labels_pdf
 from benchapp.record.label import label_of
+from benchapp.service.procedure_facts import procedure_facts
 
 FOLDER = Path(__file__).parents[3] / "docs" / "screens"
 

@@ -12,10 +12,10 @@ import pytest
 from invented_batch import events, lotion, stored_from
 
 from benchapp import events as ev
-from benchapp.commands.facts import procedure_facts
 from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_json import as_json
 from benchapp.record.documents.sections import IN_ORDER
+from benchapp.service.procedure_facts import procedure_facts
 
 #: What the record does not repeat, and why.
 LEFT_OUT = {

@@ -14,11 +14,11 @@ from hypothesis import strategies as st
 from invented_batch import after, events, lotion, record, stored_from
 
 from benchapp import events as ev
-from benchapp.commands.facts import procedure_facts
 from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_csv import BOM, COLUMNS, as_csv, cell
 from benchapp.record.documents.as_json import as_json, schema
 from benchapp.record.documents.plain_text import visible
+from benchapp.service.procedure_facts import procedure_facts
 
 
 def checker() -> jsonschema.Draft202012Validator:

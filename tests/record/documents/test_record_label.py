@@ -11,12 +11,12 @@ from biip.gs1_messages import GS1Message
 from invented_batch import lotion, record
 from paper import codes_on, picture_of, sizes_of, text_of
 
-from benchapp.commands.facts import procedure_facts
 from benchapp.record.documents.label_pdf import Batch, labels_pdf
 from benchapp.record.errors import DocumentRefused
 from benchapp.record.facts import LineFacts, ProcedureFacts
 from benchapp.record.gs1 import bare, element_string
 from benchapp.record.label import Label, differences, label_from, label_of
+from benchapp.service.procedure_facts import procedure_facts
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.errors import CommandError
 from benchapp.record.competence import competence_in, witness_for
 from benchapp.record.journal import Journal
 from benchapp.record.people import people_in, prove
 from benchapp.rehearsal.evidence import goal_reached
+from benchapp.service.errors import CommandError
 
 
 def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:

@@ -56,3 +56,17 @@ class Trend:
     upper: float
     provisional: bool
     said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """What came in: a material by its key and its name, our name for the lot, grams, the supplier and their lot,
+    an ISO date or ""."""
+
+    material: str
+    name: str
+    lot: str = ""
+    mass_g: float = 0.0
+    supplier: str = ""
+    supplier_lot: str = ""
+    expires: str = ""

@@ -24,7 +24,7 @@ from benchapp.rehearsal.debrief import Debrief, debrief
 from benchapp.rehearsal.errors import RehearsalError, ScenarioInvalid
 from benchapp.rehearsal.evidence import goal_reached, practised
 from benchapp.rehearsal.scenario_reading import find_scenario, scenarios
-from benchapp.screens.training_facts import Competent, Held, Practice, Practices
+from benchapp.service.training_facts import Competent, Held, Practice, Practices
 
 
 def practices(own: Path | None) -> Practices:

@@ -32,7 +32,7 @@ def wall_clock() -> tuple[float, float]:
     return now.timestamp(), offset.total_seconds() if offset else 0.0
 
 
-class ClockWatch:
+class ClockMonitor:
     """Compares the wall's clock with the make's own, look by look."""
 
     def __init__(self) -> None:
@@ -50,3 +50,19 @@ class ClockWatch:
         by_s = (wall_s - was_wall_s) - passed_s
         asleep_s = passed_s if passed_s >= ASLEEP_S else 0.0
         return asleep_s, by_s if abs(by_s) >= SET_S else 0.0, zone_s - was_zone_s
+
+
+def today() -> str:
+    """The date as it stands in batch names."""
+    return datetime.now().astimezone().strftime("%Y%m%d")
+
+
+def seconds_since(wall: str) -> float:
+    """Wall seconds since an ISO time, never below 0: a clock set back is no reason to go back in time."""
+    gone = datetime.now().astimezone() - datetime.fromisoformat(wall)
+    return max(gone.total_seconds(), 0.0)
+
+
+def wall_now() -> str:
+    """The wall clock as ISO 8601 with zone, to the millisecond."""
+    return datetime.now().astimezone().isoformat(timespec="milliseconds")

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.clock_watch import ClockWatch, wall_clock
 from benchapp.make.moment import Moment
-from benchapp.session import Answer, Session
+from benchapp.runtime.clocks import ClockMonitor, wall_clock
+from benchapp.runtime.session import Answer, Session
 
 #: How often the bench is asked, in seconds.
 BEAT_S = 0.05
 
 
-class BenchPulse:
+class BenchRunner:
     """Beats a session on real ports."""
 
     def __init__(self, session: Session, wall: Callable[[], tuple[float, float]] = wall_clock) -> None:
         self.session = session
-        self._wall, self._watch = wall, ClockWatch()
+        self._wall, self._watch = wall, ClockMonitor()
 
     def beat(self) -> Moment:
         """Ask the session; a computer that slept, or a clock that was set, comes first."""

@@ -6,18 +6,18 @@ from datetime import datetime
 
 from benchapp import events as ev
 from benchapp.calculations.control_chart import individuals_chart, signals
-from benchapp.commands.desk import amount, release_specification
-from benchapp.commands.facts import record_in
-from benchapp.commands.labelling import label_reasons
-from benchapp.commands.training_desk import TrainingDesk, said_of
 from benchapp.record.comparison import compare
 from benchapp.record.errors import NotAllowed
 from benchapp.record.journal import Journal
 from benchapp.record.release import why_not
 from benchapp.record.tracing import back, forward, ranges
 from benchapp.record.workshop import Workshop
-from benchapp.screens.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
-from benchapp.screens.store_ways import Delivery
+from benchapp.service.desk_facts import BatchFacts, CheckFacts, Delivery, Trend, Undecided
+from benchapp.service.labelling import label_reasons
+from benchapp.service.procedure_facts import record_in
+from benchapp.service.specification import release_specification
+from benchapp.service.training import TrainingDesk, said_of
+from benchapp.service.wording import amount
 
 
 class Desk(TrainingDesk):

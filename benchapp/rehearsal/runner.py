@@ -7,15 +7,17 @@ from dataclasses import replace
 
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.run import Rehearsal
-from benchapp.session import Answer, Session
+from benchapp.runtime.session import Answer, Session
 
+#: Simulated seconds a second for a rehearsal that somebody watches.
+WATCHED_PACE = 60.0
 #: Simulated seconds a second where something goes wrong: time to see it and to think.
 SCENARIO_PACE = 5.0
 #: What has happened is said for at least so many real seconds, also where the make has gone on meanwhile.
 NEWS_S = 8.0
 
 
-class RehearsalPulse:
+class RehearsalRunner:
     """Beats a rehearsal at ``pace`` simulated seconds a second; 0: as fast as the machine goes. ``helps``: whether
     it offers an answer of its own where something has gone wrong; not where a person is to show what they can."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, dataclass, fields
-from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
@@ -63,11 +62,6 @@ def keep_preferences(folder: Path, chosen: Preferences) -> None:
 def data_folder(given: str | None) -> Path:
     """The folder named with --data, or the system's usual place for a program's data."""
     return Path(given).expanduser() if given else user_data_path("benchapp", appauthor=False)
-
-
-def wall_now() -> str:
-    """The wall clock as ISO 8601 with zone, to the millisecond."""
-    return datetime.now().astimezone().isoformat(timespec="milliseconds")
 
 
 def remember_bench(folder: Path, bench: Path) -> None:

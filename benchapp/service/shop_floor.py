@@ -6,29 +6,29 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from benchapp.bench_check import Check, checks_in, electrode, keep, passed_at, passed_channels
-from benchapp.bench_pulse import BenchPulse
-from benchapp.bench_watch import TEND_S, BenchWatch
-from benchapp.clock_watch import make_clock
-from benchapp.commands.facts import record_in
-from benchapp.commands.glass_desk import Desk
-from benchapp.commands.signing import who_makes
-from benchapp.commands.stock import lots_on_hand
-from benchapp.commands.training_desk import looked_back, practices
 from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
 from benchapp.record.batch_record import Record
 from benchapp.record.journal import BatchLine, Journal
-from benchapp.rehearsal.pulse import SCENARIO_PACE, RehearsalPulse
 from benchapp.rehearsal.run import Rehearsal, rehearse
+from benchapp.rehearsal.runner import SCENARIO_PACE, RehearsalRunner
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario
 from benchapp.rehearsal.taking_up import take_up
-from benchapp.screens.bench import Recipe
-from benchapp.screens.loop import Pulse
-from benchapp.screens.training_facts import Practice, Practices
-from benchapp.session import Session, begin, facts_of, reopen
-from benchapp.settings import Preferences, keep_preferences
+from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
+from benchapp.runtime.bench_runner import BenchRunner
+from benchapp.runtime.clocks import make_clock
+from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at, passed_channels
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import Session, begin, facts_of, reopen
+from benchapp.runtime.settings import Preferences, keep_preferences
+from benchapp.service.bench_facts import Recipe
+from benchapp.service.desk import Desk
+from benchapp.service.procedure_facts import record_in
+from benchapp.service.signing import who_makes
+from benchapp.service.stock import lots_on_hand
+from benchapp.service.training import looked_back, practices
+from benchapp.service.training_facts import Practice, Practices
 from drivers.bench_file import read_bench, write_section
 from drivers.devices import open_bench
 from drivers.finding import Heard, listen, proposed_section
@@ -67,7 +67,7 @@ class ShopFloor:
         self._session: Session | None = None
         self.simulated: SimulatedBench | None = None
         self._read: dict[str, Procedure] = {}
-        self._watched: BenchWatch | None = None
+        self._watched: BenchMonitor | None = None
 
     def _procedure(self, key: str) -> Procedure:
         """A shipped procedure, read once."""
@@ -104,16 +104,16 @@ class ShopFloor:
         if self._folder is not None:
             keep_preferences(self._folder, preferences)
 
-    def watch(self) -> BenchWatch:
+    def watch(self) -> BenchMonitor:
         """The bench as it reads now, opened; the make that follows closes it first."""
         if self._watched is not None:
             return self._watched
         self.end()
         if self._bench is not None:
-            watch = BenchWatch(self._bench.devices, self._bench.formats_folder)
+            watch = BenchMonitor(self._bench.devices, self._bench.formats_folder)
         else:
             world = SimulatedBench(seed=self._seed)
-            watch = BenchWatch(
+            watch = BenchMonitor(
                 world.bench.devices, None, lambda: world.now_s, lambda: world.advance(TEND_S), world.close
             )
         watch.start()
@@ -176,9 +176,9 @@ class ShopFloor:
         """One record."""
         return record_in(self._journal, batch)
 
-    def begin(self, key: str, batch_g: float) -> Pulse:
+    def begin(self, key: str, batch_g: float) -> Runner:
         """A new make."""
-        from benchapp.commands.making import today
+        from benchapp.runtime.clocks import today
 
         if self._bench is None:
             return self.rehearse(key, batch_g)
@@ -196,13 +196,13 @@ class ShopFloor:
         """The shipped scenarios, and the workshop's own in its data folder."""
         return practices(self._own_scenarios())
 
-    def practise(self, key: str, who: str = "") -> Pulse:
+    def practise(self, key: str, who: str = "") -> Runner:
         """Rehearse that scenario on a simulated bench, whatever bench there is; ``who`` practises, the maker here
         where nobody is named. Raises RehearsalError."""
         scenario = find_scenario(key, self._own_scenarios())
         return self._rehearse(scenario.procedure, scenario.batch_g, scenario, who)
 
-    def rehearse(self, key: str, batch_g: float) -> Pulse:
+    def rehearse(self, key: str, batch_g: float) -> Runner:
         """Rehearse a whole batch on a simulated bench, whatever bench there is."""
         return self._rehearse(key, batch_g, None)
 
@@ -221,9 +221,9 @@ class ShopFloor:
     def _own_scenarios(self) -> Path | None:
         return self._folder / OWN_SCENARIOS if self._folder is not None else None
 
-    def resume(self, batch: str) -> Pulse:
+    def resume(self, batch: str) -> Runner:
         """An unfinished make."""
-        from benchapp.commands.making import seconds_since
+        from benchapp.runtime.clocks import seconds_since
 
         stored = self._journal.stored(batch)
         base = stored[-1].event.at_s
@@ -253,8 +253,8 @@ class ShopFloor:
         self.simulated = SimulatedBench(seed=self._seed)
         return self.simulated
 
-    def _rehearse(self, key: str, batch_g: float, scenario: Scenario | None, who: str = "") -> Pulse:
-        from benchapp.commands.making import today
+    def _rehearse(self, key: str, batch_g: float, scenario: Scenario | None, who: str = "") -> Runner:
+        from benchapp.runtime.clocks import today
 
         bench = self._open_simulated()
         procedure = self._procedure(key)
@@ -267,17 +267,17 @@ class ShopFloor:
         )  # fmt: skip
         return self._beating(rehearse(bench, session, procedure, self._seed, scenario=scenario))
 
-    def _beating(self, rehearsal: Rehearsal) -> Pulse:
+    def _beating(self, rehearsal: Rehearsal) -> Runner:
         """A rehearsal at its pace; in a scenario nobody answers but the maker."""
         self._session, self._rehearsal = rehearsal.session, rehearsal
         practising = rehearsal.director is not None
         pace = self._practice_pace if practising else self._pace
-        return RehearsalPulse(rehearsal, pace, helps=not practising)
+        return RehearsalRunner(rehearsal, pace, helps=not practising)
 
-    def _on_bench(self, session: Session) -> Pulse:
+    def _on_bench(self, session: Session) -> Runner:
         assert self._bench is not None
         self.end()
         session.stock(lambda: lots_on_hand(self._journal))
         session.attach(open_bench(self._bench, session.clock, session.post))
         self._session = session
-        return BenchPulse(session)
+        return BenchRunner(session)

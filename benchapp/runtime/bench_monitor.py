@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from benchapp.make.inputs import Grams
 from benchapp.make.watch import Watch
-from benchapp.session import as_input
+from benchapp.runtime.session import as_input
 from drivers.devices import LineDevice, ModbusDevice, open_device
 from drivers.errors import BadDevice
 from drivers.formats import formats_with
@@ -43,7 +43,7 @@ class Seen:
         return self.reading is not None and self.age_s <= max(OLD_S, 3 * self.device.period_s)
 
 
-class BenchWatch:
+class BenchMonitor:
     """Opens every device it can and keeps the latest of each. ``stop`` lets go of all ports before it returns.
 
     ``clock`` is the devices' own, in seconds; ``before`` is called before each tending (a simulated bench moves

@@ -1,0 +1,30 @@
+"""What a batch has to be before it may leave, from the procedure it was made by, as it stood then."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from benchapp.events import MakeStarted
+from benchapp.record.errors import Unspecified
+from benchapp.record.facts import ReleaseFacts
+from benchapp.service.procedure_facts import procedure_facts
+from procedures.errors import ProcedureError
+from procedures.reading import read_text
+
+
+def release_specification(started: MakeStarted) -> tuple[ReleaseFacts, ...]:
+    """What a batch has to be before it may leave, from the procedure as it stood. Raises Unspecified where this
+    version can't read it: nothing is released by guess."""
+    try:
+        return _specified(started.procedure, started.procedure_text)
+    except ProcedureError as error:
+        first = str(error).splitlines()[0]
+        raise Unspecified(
+            f"What {started.batch} has to be before it leaves cannot be read by this version ({first}). "
+            "Look at the procedure in its record, and decide with the version it was made with."
+        ) from error
+
+
+@lru_cache(maxsize=64)
+def _specified(key: str, text: str) -> tuple[ReleaseFacts, ...]:
+    return procedure_facts(read_text(text, f"{key}.toml").procedure).release
