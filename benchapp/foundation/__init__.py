@@ -1,0 +1,1 @@
+"""What every room may stand on: numbers on one grid, bands, and TOML whose mistakes name their line."""

@@ -1,0 +1,22 @@
+"""Numbers on one grid. A quantity is rounded where it is made, so that no comparison needs a tolerance of its own.
+
+Binary floats can't hold 0.8 - 0.1 = 0.7; the sum is 0.7000000000000001, and a scale that shows 0.7 would lie below it.
+"""
+
+from __future__ import annotations
+
+#: Decimals of the grid: a microgram, a microkelvin, a millionth of a percent; finer than any device on a bench shows.
+DECIMALS = 6
+
+
+def exact(value: float) -> float:
+    """The value on the grid: what decimal arithmetic would have given."""
+    return round(value, DECIMALS)
+
+
+def to_division(value: float, division: float) -> float:
+    """The nearest whole number of a device's divisions, in the unit of both, as its display would show it.
+
+    Halves go to the even neighbour, as Python rounds. Raises ZeroDivisionError for a division of 0.
+    """
+    return exact(round(value / division) * division)
