@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from benchapp.calculations.minimum_weight import least_weight_g
+from benchapp.foundation.numbers import exact
+
 from .checks.vessels import FULL, depth_mm, volume_ml, weighings
 from .errors import Grade, Problem
 from .model import Add, Blend, Combine, FormulaLine, Procedure, Step, TopUp, Weigh
-from .tolerances import smallest_weighing_g, tolerance_percent
 from .walk import Bench, walk
 
 Scale = tuple[float, float]  # capacity and readability, g
-_SLACK = 1e-9
 
 
 def check_batch(procedure: Procedure, batch_g: float, scales: Sequence[Scale]) -> tuple[Problem, ...]:
@@ -70,7 +71,7 @@ def _full(
     used = volume_ml(lines, procedure, batch_g)
     before = volume_ml(bench.contents.get(key, ()), procedure, batch_g)
     limit = vessel.capacity_ml * FULL
-    if used > limit + _SLACK >= before:
+    if exact(used) > exact(limit) >= exact(before):
         what = (
             f"The {vessel.name} would hold {used:.0f} ml, more than four fifths of {vessel.capacity_ml:g} ml"
         )
@@ -139,11 +140,11 @@ def _takes_finest(step: Step) -> bool:
 def _too_small(
     step: Step, line: FormulaLine, batch_g: float, readability_g: float, place: _Placer
 ) -> Iterator[Problem]:
-    target, least = line.percent / 100.0 * batch_g, smallest_weighing_g(line, readability_g)
-    if target < least - _SLACK:
+    target, least = line.percent / 100.0 * batch_g, least_weight_g(readability_g, line.within_percent)
+    if exact(target) < exact(least):
         what = (
             f"{target:.3g} g of {line.name} is less than the {least:.3g} g"
-            f" that a {readability_g:g} g scale weighs within {tolerance_percent(line):g} %"
+            f" that a {readability_g:g} g scale weighs within {line.within_percent:g} %"
         )
         instead = "Make a larger batch, or weigh it on a finer scale"
         yield place(step, what, instead, "small-weight", "warning")

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from benchapp.foundation.band import Band
+
 from . import schema as s
-from .model import Band, Formula, FormulaLine, Material, Procedure, ReleaseCheck, Step, Substance, Vessel
+from .model import Formula, FormulaLine, Material, Procedure, ReleaseCheck, Step, Substance, Vessel
 from .sections import Sections
 from .shares import shares
 from .steps_building import StepBuilder

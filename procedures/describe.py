@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from benchapp.foundation.band import Band
+
 from . import model as m
 from .cautions import cautions_for
 from .walk import bench_at
@@ -70,7 +72,7 @@ def _caution_word(word: str) -> str:
     return f"{word}: " if word else ""
 
 
-def _range(band: m.Band, unit: str) -> str:
+def _range(band: Band, unit: str) -> str:
     return f"{band.low:g} to {band.high:g} {unit}"
 
 

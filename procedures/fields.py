@@ -9,9 +9,10 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, PlainValidator, StringConstraints
 from pydantic_core import PydanticCustomError
 
+from benchapp.foundation.band import Band
+
 from . import quantities as q
 from .errors import QuantityError
-from .model import Band
 
 #: The pydantic error type whose context carries our own two sentences.
 OWN = "maker"

@@ -5,23 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from benchapp.calculations.tolerance import tolerance_percent_of
+from benchapp.foundation.band import Band
+
 Use = Literal["leave-on", "rinse-off"]
 Role = Literal[
     "water", "humectant", "oil", "butter", "wax", "emulsifier", "conditioner", "thickener", "gum",
     "preservative", "active", "antioxidant", "chelator", "fragrance", "acid", "base", "colour", "other",
 ]  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """Two limits of one quantity, both inside. The unit is named by the field that holds the band."""
-
-    low: float
-    high: float
-
-    def holds(self, value: float) -> bool:
-        """Whether the value lies in the band, limits included."""
-        return self.low <= value <= self.high
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +66,11 @@ class FormulaLine:
     def name(self) -> str:
         """What the maker is told to pick up."""
         return f"{self.material.name} ({self.label})" if self.label else self.material.name
+
+    @property
+    def within_percent(self) -> float:
+        """How far a weighing of it may be off either way, in percent of its target: its own, or its role's."""
+        return tolerance_percent_of(self.material.role, self.tolerance_percent)
 
 
 @dataclass(frozen=True, slots=True)

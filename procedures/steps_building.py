@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypedDict
 
+from benchapp.foundation.band import Band
+
 from . import model as m
 from . import schema as s
 from .sections import Sections
@@ -218,7 +220,7 @@ class StepBuilder:
             vessel=vessel,
             band=band,
             sample_g=x.sample,
-            sample_temp_c=x.sample_temperature or m.Band(18.0, 28.0),
+            sample_temp_c=x.sample_temperature or Band(18.0, 28.0),
             water_parts=x.water_parts,
             raise_with=self._as_needed(x.raise_with, "raise_with"),
             lower_with=self._as_needed(x.lower_with, "lower_with"),

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp.calculations.minimum_weight import COVERAGE, LEAST_SPREAD_DIVISIONS
+from benchapp.foundation.band import Band, Target
+from benchapp.foundation.numbers import exact
 
 #: 76/211/EEC Annex I: (up to nominal g or ml, percent of nominal or None, fixed g or ml or None).
 _TOLERABLE = (
@@ -43,7 +45,7 @@ def nominal_mass_g(nominal_ml: float, density_g_ml: float) -> float:
     return nominal_ml * density_g_ml
 
 
-def fill_band_g(nominal_g: float, readability_g: float) -> tuple[float, float, float]:
+def fill_target(nominal_g: float, readability_g: float) -> Target:
     """Target and limits of one bottle in grams: none below nominal, and no more given away than the error allowed.
 
     The target sits two divisions (or 0.3 %) above nominal, so that the mean holds the label (76/211/EEC
@@ -51,8 +53,8 @@ def fill_band_g(nominal_g: float, readability_g: float) -> tuple[float, float, f
     """
     target = nominal_g + max(2 * readability_g, 0.003 * nominal_g)
     high = nominal_g + max(6 * readability_g, 0.02 * nominal_g)
-    low = math.ceil(round(nominal_g / readability_g, 6)) * readability_g
-    return tuple(round(x, 4) for x in (target, low, high))  # type: ignore[return-value]
+    low = math.ceil(exact(nominal_g / readability_g)) * readability_g
+    return Target(target, Band(low, high))
 
 
 #: How much a thin emulsion expands, per kelvin (about that of water at 30 °C; common practice, no source).
@@ -117,19 +119,19 @@ def judge_fill(
     allowed = tolerable_negative_error(nominal_g) if error_g is None else error_g
     packs = dict(enumerate(net_g, 1))
     mean = sum(net_g) / len(net_g)
-    short = tuple(i for i, g in packs.items() if g < nominal_g - allowed - 1e-9)
-    unfit = tuple(i for i, g in packs.items() if g < nominal_g - 2 * allowed - 1e-9)
+    short = tuple(i for i, g in packs.items() if exact(g) < exact(nominal_g - allowed))
+    unfit = tuple(i for i, g in packs.items() if exact(g) < exact(nominal_g - 2 * allowed))
     refill: dict[int, float] = {}
     lightest_first = sorted(packs, key=lambda i: packs[i])
     beyond = len(short) - may_be_short(len(packs))
     total = sum(net_g)
     for position, i in enumerate(lightest_first):
-        needed = i in unfit or position < beyond or total < nominal_g * len(packs) - 1e-9
+        needed = i in unfit or position < beyond or exact(total) < exact(nominal_g * len(packs))
         if not needed or packs[i] >= nominal_g:
             break
         refill[i] = _up_to(nominal_g - packs[i], step_g)
         total += refill[i]
-    return FillJudgement(mean, mean >= nominal_g - 1e-9, short, unfit, refill)
+    return FillJudgement(mean, exact(mean) >= exact(nominal_g), short, unfit, refill)
 
 
 def _up_to(value: float, step: float) -> float:

@@ -10,6 +10,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from benchapp.calculations.composition import Line, in_finished_mass, shares_as_added
+from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
 CHECK_YOUR_LAW = "Check your own market's current law."
@@ -44,7 +45,7 @@ class LimitCheck:
     @property
     def passed(self) -> bool:
         """Whether it holds (limits included)."""
-        return self.percent <= self.ceiling_percent + 1e-9
+        return exact(self.percent) <= self.ceiling_percent
 
     @property
     def sentence(self) -> str:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import stdev
 
+from benchapp.foundation.numbers import exact
+
 #: USP <41>: the smallest spread that counts, in divisions, for a scale that repeats itself perfectly.
 LEAST_SPREAD_DIVISIONS = 0.41
 #: USP <41>: twice the standard deviation against the mass.
@@ -138,7 +140,7 @@ def _display_for(target_g: float, tolerance_percent: float) -> float:
     """The coarsest display step of the 1, 2, 5 row that weighs the target well enough, in grams."""
     most = target_g * tolerance_percent / 100 / (COVERAGE * LEAST_SPREAD_DIVISIONS)
     decade = 10.0 ** math.floor(math.log10(most))
-    return next(round(k * decade, 12) for k in (5, 2, 1, 0.5) if k * decade <= most * (1 + 1e-9))
+    return next(exact(k * decade) for k in (5, 2, 1, 0.5) if exact(k * decade) <= exact(most))
 
 
 def make_premix(

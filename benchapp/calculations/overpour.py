@@ -9,6 +9,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 
+from benchapp.foundation.numbers import exact
+
 
 @dataclass(frozen=True, slots=True)
 class Share:
@@ -121,7 +123,7 @@ def remedies(lines: Sequence[Share], over: str, limits: Limits | None = None) ->
         raise KeyError(over)
     if line.weighed_g is None:
         raise ValueError(f"{line.name} has not been weighed, so it cannot be over-poured")
-    if abs(sum(x.percent for x in lines) - 100) > 1e-6:
+    if exact(sum(x.percent for x in lines)) != 100:
         raise ValueError(f"the shares add up to {sum(x.percent for x in lines):g} %; they have to be 100 %")
     return Remedies(_accept(lines, limits), _remove(lines, line), _keep(lines, limits))
 
@@ -144,7 +146,7 @@ def _over_ceiling(lines: Sequence[Share], percents: Mapping[str, float]) -> tupl
     return tuple(
         OverCeiling(x.key, x.name, percents[x.key], x.ceiling_percent)
         for x in lines
-        if x.ceiling_percent is not None and percents[x.key] > x.ceiling_percent * (1 + 1e-9)
+        if x.ceiling_percent is not None and exact(percents[x.key]) > x.ceiling_percent
     )
 
 

@@ -9,6 +9,8 @@ from collections import deque
 from collections.abc import Sequence
 from statistics import fmean
 
+from benchapp.foundation.numbers import exact
+
 #: The shortest and the longest stretch over which a flow is taken, and the rise that makes it short.
 FLOW_S, FLOW_DIVISIONS = (0.2, 0.5), 10.0
 #: Readings older than this say nothing about now.
@@ -89,8 +91,8 @@ class Stillness:
         least_s, most_s = FLOW_S
         for when, value in reversed(self._window):
             gone_s = last_at - when
-            told = gone_s >= least_s - 1e-9 and abs(last - value) >= FLOW_DIVISIONS * self.division_g
-            if told or gone_s >= most_s - 1e-9:
+            told = exact(gone_s) >= least_s and abs(last - value) >= FLOW_DIVISIONS * self.division_g
+            if told or exact(gone_s) >= most_s:
                 return (last - value) / gone_s
         return 0.0
 
@@ -113,8 +115,8 @@ class Stillness:
         narrow_s, run_s = at_s - run[narrow - 1][0], at_s - run[-1][0]
         crept = len(run) > narrow and not stable
         enough_s = CREPT_S if crept or stable is False else QUIET_S
-        settled = narrow_s >= enough_s - 1e-9 and not self._trends(run[:narrow])
-        if not settled and run_s >= RESTLESS_S - 1e-9:
+        settled = exact(narrow_s) >= enough_s and not self._trends(run[:narrow])
+        if not settled and exact(run_s) >= RESTLESS_S:
             slow = abs(_slope(run)) <= TREND_DIVISIONS_S * self.division_g
             settled = slow and not self._trends(run)
         if settled:
@@ -135,7 +137,7 @@ class Stillness:
             run.append((when, value))
             if high - low <= 1.01 * self.division_g:
                 narrow = len(run)
-            if len(run) >= fewest and newest_s - when >= RESTLESS_S - 1e-9:
+            if len(run) >= fewest and exact(newest_s - when) >= RESTLESS_S:
                 break
         return run, narrow
 

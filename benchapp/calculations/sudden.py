@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from benchapp.foundation.numbers import exact
+
 #: So much of the way within so many seconds, on a display that lags like a usual one (two things may have been laid down).
 SHARE, RISE_S = 0.4, 0.7
 #: Less than this, in grams and in divisions, is a drop, a pinch or a draught.
@@ -92,9 +94,9 @@ class Sudden:
             (later_g - value_g) / step_g
             for n, (at_s, value_g) in enumerate(path)
             for later_s, later_g in path[n + 1 : n + 1 + WITHIN]
-            if later_s - at_s <= RISE_S + 1e-6
+            if exact(later_s - at_s) <= RISE_S
         )
         return most >= SHARE and most * abs(step_g) >= self._least_g
 
     def _same(self, one_g: float, other_g: float) -> bool:
-        return abs(one_g - other_g) <= SAME_DIVISIONS * self._division_g + 1e-9
+        return exact(abs(one_g - other_g)) <= exact(SAME_DIVISIONS * self._division_g)

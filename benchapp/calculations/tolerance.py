@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
+
 #: Percent of the target either way, by role. Common practice, no source: tight where the effect or the law is.
 BY_ROLE_PERCENT = {
     "water": 1.0, "humectant": 2.0, "oil": 2.0, "butter": 2.0, "wax": 2.0, "emulsifier": 2.0, "conditioner": 2.0,
@@ -21,8 +24,7 @@ class WeighingBand:
     division either way where no law sets a ceiling, and is never widened where one does.
     """
 
-    low_g: float
-    high_g: float
+    band: Band
     refused: str = ""
 
 
@@ -34,7 +36,7 @@ def tolerance_percent_of(role: str, stated_percent: float | None = None) -> floa
     return BY_ROLE_PERCENT[role] if stated_percent is None else stated_percent
 
 
-def band_on_scale(
+def weighing_band(
     target_g: float,
     role: str,
     readability_g: float,
@@ -48,34 +50,22 @@ def band_on_scale(
     the margin on either side is refused. Raises ValueError for a target above its ceiling: no band can hold both.
     """
     percent = tolerance_percent_of(role, tolerance_percent)
-    if ceiling_g is not None and target_g > ceiling_g * (1 + 1e-9):
+    if ceiling_g is not None and exact(target_g) > exact(ceiling_g):
         raise ValueError(
             f"the target of {target_g:g} g is above the ceiling of {ceiling_g:g} g; lower its share"
         )
-    margin = target_g * percent / 100
-    low, high = target_g - margin, target_g + margin
+    margin = exact(target_g * percent / 100)
     refused = ""
-    if margin < readability_g * (1 - 1e-9):
+    if margin < exact(readability_g):
         refused = f"{target_g:g} g with ± {percent:g} % on a display of {readability_g:g} g is too coarse"
     if refused and ceiling_g is None:
-        low, high = target_g - readability_g, target_g + readability_g
+        margin = readability_g
+    high = target_g + margin
     if ceiling_g is not None and high > ceiling_g:
         high = max(_last_below(ceiling_g, readability_g), target_g)
-    return WeighingBand(max(low, 0.0), high, refused)
-
-
-def weighing_band(
-    target_g: float,
-    role: str,
-    readability_g: float,
-    tolerance_percent: float | None = None,
-    ceiling_g: float | None = None,
-) -> tuple[float, float, str]:
-    """``band_on_scale`` as (lower limit in grams, upper limit in grams, why the scale is refused or "")."""
-    band = band_on_scale(target_g, role, readability_g, tolerance_percent, ceiling_g)
-    return band.low_g, band.high_g, band.refused
+    return WeighingBand(Band(max(target_g - margin, 0.0), high), refused)
 
 
 def _last_below(ceiling_g: float, readability_g: float) -> float:
     """The largest number of the display, in grams, that is not above the ceiling."""
-    return round(math.floor(round(ceiling_g / readability_g, 6)) * readability_g, 9)
+    return exact(math.floor(exact(ceiling_g / readability_g)) * readability_g)

@@ -78,7 +78,7 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
         table.add_column(name, justify="right" if name in ("grams", "from", "to") else "left")
     for w in plan.weighings.values():
         digits = decimals_of(w.device)
-        numbers = (f"{g:.{digits}f}" for g in (w.target_g, w.low_g, w.high_g))
+        numbers = (f"{g:.{digits}f}" for g in (w.target.grams, w.target.band.low, w.target.band.high))
         scale = w.device.name if w.device else "by hand"
         vessel = procedure.vessels[w.vessel].name if w.vessel else ""
         table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))

@@ -39,3 +39,34 @@ class Band:
     def above(self, value: float) -> bool:
         """Whether the value lies over the upper limit."""
         return exact(value) > self.high
+
+    def word(self, value: float | None) -> str:
+        """How a value stands to the band, as every face says it."""
+        if value is None:
+            return "waiting"
+        return "below" if self.below(value) else "above" if self.above(value) else "in band"
+
+    def contains(self, other: Band) -> bool:
+        """Whether all of another band lies inside."""
+        return self.low <= other.low and other.high <= self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What a weighing aims at, and the band in which it counts as hit; grams, all on the grid."""
+
+    grams: float
+    band: Band
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "grams", exact(self.grams))
+
+    @classmethod
+    def within(cls, grams: float, margin_g: float, least_g: float = 0.0) -> Target:
+        """A target with the same margin either way, its lower limit not under ``least_g``."""
+        return cls(grams, Band(max(grams - margin_g, least_g), grams + margin_g))
+
+    @property
+    def margin_g(self) -> float:
+        """The wider of the two sides, in grams."""
+        return max(self.band.high - self.grams, self.grams - self.band.low)

@@ -11,9 +11,10 @@ from benchapp.calculations.ph_dose import Suggestion, next_addition
 from benchapp.calculations.ph_formula import stated_by
 from benchapp.calculations.ph_parts import Reading, Stated
 from benchapp.calculations.ph_trial import next_trial_addition
+from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Sight
 from benchapp.make.law import lines_of
-from procedures.model import Band, FormulaLine
+from procedures.model import FormulaLine
 
 
 def solution_in(line: FormulaLine) -> Solution | None:

@@ -8,25 +8,36 @@ from dataclasses import dataclass
 from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
+from benchapp.foundation.band import Target
 from benchapp.make import too_small
 from procedures.model import Add, FormulaLine, Procedure, TopUp, Vessel, Weigh
 
 #: A scale that speaks more seldom than this cannot be judged to be still, in seconds.
 SLOWEST_SCALE_S = 1.0
+#: The division a weight typed by hand is taken to have, in grams.
+BY_HAND_G = 0.01
 #: A vessel whose empty mass nobody stated is taken for this much when a scale is chosen (invented, generous).
 UNKNOWN_VESSEL_G = 400.0
 
 
 @dataclass(frozen=True, slots=True)
 class Weighing:
-    """One line's target and band in grams, on which scale and into which vessel. ``device`` is None by hand."""
+    """One line's target with its band, on which scale and into which vessel. ``device`` is None by hand."""
 
     line: FormulaLine
-    target_g: float
-    low_g: float
-    high_g: float
+    target: Target
     vessel: str
     device: DeviceFacts | None
+
+    @property
+    def target_g(self) -> float:
+        """What is to be weighed, in grams."""
+        return self.target.grams
+
+    @property
+    def division_g(self) -> float:
+        """The division of the scale it is weighed on, in grams; 0.01 by hand."""
+        return self.device.readability_g if self.device and self.device.readability_g else BY_HAND_G
 
     @property
     def decimals(self) -> int:
@@ -100,7 +111,9 @@ def make_plan(
     rest = next((x.key for x in procedure.formula.lines if x.is_rest), None)
     by_name = {d.name: d for d in devices}
     steps = {
-        key: by_name[vessel_scale[into[key]]].readability_g or 0.01 if into.get(key) in vessel_scale else 0.01
+        key: by_name[vessel_scale[into[key]]].readability_g or BY_HAND_G
+        if into.get(key) in vessel_scale
+        else BY_HAND_G
         for key in shares
     }
     ceilings = frozenset(x.key for x in procedure.formula.lines if x.material.use_limit_percent is not None)
@@ -112,7 +125,7 @@ def make_plan(
             continue
         device = by_name.get(vessel_scale.get(into.get(line.key, ""), ""))
         target = targets[line.key]
-        low, high, refused = weighing_band(
+        found = weighing_band(
             target, line.material.role, steps[line.key], line.tolerance_percent, _ceiling_g(line, batch_g)
         )
         small = ""
@@ -121,9 +134,9 @@ def make_plan(
             carrier_g = targets.get(carrier.key, 0.0) if carrier else 0.0
             largest_g = procedure.batch_g.high
             small = too_small.warning(line, target, batch_g, largest_g, device, scales, carrier, carrier_g)
-        if small or refused:
-            warnings.append(small or f"{line.name}: {refused}.")
-        weighings[line.key] = Weighing(line, target, low, high, into.get(line.key, ""), device)
+        if small or found.refused:
+            warnings.append(small or f"{line.name}: {found.refused}.")
+        weighings[line.key] = Weighing(line, Target(target, found.band), into.get(line.key, ""), device)
     warnings += [
         f"The {d.name} speaks only every {d.period_s:g} s: too seldom to weigh hands-free. Set it to send more often."
         for d in scales

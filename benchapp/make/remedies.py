@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.overpour import Keep, Limits, Remedies, Share, remedies
-from benchapp.calculations.tolerance import tolerance_percent_of, weighing_band
+from benchapp.calculations.tolerance import weighing_band
+from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Sight
 from benchapp.make.plan import Weighing
 
@@ -21,14 +22,14 @@ def worked_out(sight: Sight, line: str, net_g: float) -> Remedies:
             key=key,
             name=w.line.name,
             percent=w.line.percent,
-            target_g=sight.state.revised.get(key, (w.target_g, 0.0, 0.0))[0],
-            readability_g=_division(w),
+            target_g=sight.state.revised.get(key, w.target).grams,
+            readability_g=w.division_g,
             weighed_g=weighed.get(key),
             vessel=w.vessel,
             may_add=key == line or key not in weighed or _still_in_its_vessel(sight, key, w),
             ceiling_percent=w.line.material.use_limit_percent,
             stock_g=_left_of_its_lot(sight, key),
-            tolerance_percent=tolerance_percent_of(w.line.material.role, w.line.tolerance_percent),
+            tolerance_percent=w.line.within_percent,
         )
         for key, w in sight.plan.weighings.items()
     ]
@@ -51,10 +52,6 @@ def _left_of_its_lot(sight: Sight, line: str) -> float | None:
     return round(lot.left_g - sum(w.net_g for w in since if w.step == sight.state.step), 4)
 
 
-def _division(w: Weighing) -> float:
-    return w.device.readability_g if w.device and w.device.readability_g else 0.01
-
-
 def _still_in_its_vessel(sight: Sight, line: str, w: Weighing) -> bool:
     """More may only go in where the line still lies as it was weighed: not yet heated, moved or combined, and not
     in a pot that is in the bath just now."""
@@ -67,7 +64,11 @@ def _still_in_its_vessel(sight: Sight, line: str, w: Weighing) -> bool:
 
 def keep_formula(sight: Sight, keep: Keep, batch_from_g: float) -> list[ev.Event]:
     """The events that make more of the same: new targets, and what is still to be added to earlier lines."""
-    targets = tuple((key, grams, *_band(sight, key, grams)) for key, grams in keep.targets_g.items())
+    targets = tuple(
+        (key, grams, b.low, b.high)
+        for key, grams in keep.targets_g.items()
+        for b in (_band(sight, key, grams),)
+    )
     additions = tuple((key, grams) for key, grams in keep.additions_g.items() if grams > 0)
     why = f"kept the formula: {batch_from_g:g} g became {keep.batch_g:g} g"
     return [
@@ -78,12 +79,11 @@ def keep_formula(sight: Sight, keep: Keep, batch_from_g: float) -> list[ev.Event
     ]  # fmt: skip
 
 
-def _band(sight: Sight, key: str, grams: float) -> tuple[float, float]:
+def _band(sight: Sight, key: str, grams: float) -> Band:
     w = sight.plan.weighings[key]
     limit = w.line.material.use_limit_percent
     ceiling = None if limit is None else max(limit * grams / w.line.percent, grams)
-    low, high, _ = weighing_band(grams, w.line.material.role, _division(w), w.line.tolerance_percent, ceiling)
-    return low, high
+    return weighing_band(grams, w.line.material.role, w.division_g, w.line.tolerance_percent, ceiling).band
 
 
 def offer(found: Remedies) -> tuple[str, ...]:

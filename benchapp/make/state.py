@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.foundation.band import Target
 from benchapp.make.ledger import Ledger
 
 #: The name under which a last container that did not get full is taken out.
@@ -51,7 +52,7 @@ class State:
     batch_g: float | None = None  # the batch's mass, where a remedy made it larger than planned
     additions: dict[str, list[tuple[tuple[str, float], ...]]] = field(default_factory=dict)  # step → on top
     late_g: dict[str, float] = field(default_factory=dict)  # drops that fell after a weighing was taken
-    revised: dict[str, tuple[float, float, float]] = field(default_factory=dict)
+    revised: dict[str, Target] = field(default_factory=dict)
     probes: dict[str, str] = field(default_factory=dict)  # probe → vessel
     temps_c: dict[str, tuple[float, float]] = field(default_factory=dict)  # vessel → (°C, when logged)
     numbers: dict[str, float] = field(default_factory=dict)

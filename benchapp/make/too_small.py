@@ -13,7 +13,6 @@ from benchapp.calculations.minimum_weight import (
     least_on_g,
     ways_out,
 )  # fmt: skip
-from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.events import DeviceFacts
 from procedures.model import FormulaLine
 
@@ -46,7 +45,7 @@ def warning(
     The smallest mass a scale weighs well enough follows USP <41>'s repeatability rule, with this line's own
     tolerance in place of 0.10 %. ``carrier`` is what it could be thinned in, ``carrier_g`` as much as the formula has.
     """
-    tolerance = tolerance_percent_of(line.material.role, line.tolerance_percent)
+    tolerance = line.within_percent
     facts = _facts(device)
     least = least_on_g(facts, tolerance)
     if target_g >= least:

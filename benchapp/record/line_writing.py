@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from benchapp import events as ev
-from benchapp.calculations.filling import fill_band_g
+from benchapp.calculations.filling import fill_target
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.journal import Stored
 from benchapp.record.lines import Correction, Line
@@ -42,7 +42,7 @@ class Writer:
         if found.nominal_unit == "ml" and self._density is None:
             return None
         grams = found.nominal * (self._density or 0.0) if found.nominal_unit == "ml" else found.nominal
-        return fill_band_g(grams, self._coarse_g)[2]
+        return fill_target(grams, self._coarse_g).band.high
 
     def lines(
         self, stored: Iterable[Stored], make: Callable[[Writer, Stored], Iterable[Line]]

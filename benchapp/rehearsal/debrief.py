@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import outcome
 from benchapp.rehearsal.scenario_reading import scenario_of
@@ -135,7 +136,7 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     out: list[str] = []
     batch_g = next((e.batch_g for e in reversed(frame) if isinstance(e, ev.TargetsRevised)), started.batch_g)
     for e in frame:
-        if isinstance(e, ev.WeightTaken) and not e.low_g <= e.net_g <= e.high_g and e.target_g > 0:
+        if isinstance(e, ev.WeightTaken) and not Band(e.low_g, e.high_g).holds(e.net_g) and e.target_g > 0:
             share, meant = 100 * e.net_g / batch_g, 100 * e.target_g / batch_g
             out.append(f"{_plain(e.line)}: {share:.2f} % of the batch where {meant:.2f} % was meant.")
     if batch_g != started.batch_g:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from benchapp.foundation.band import Band
 from benchapp.make.cautions import shown_for
 from benchapp.record.batch_lots import lots_of
 from benchapp.record.batch_record import Record, record_of
@@ -12,7 +13,6 @@ from benchapp.record.journal import Journal, Stored
 from procedures.errors import ProcedureError
 from procedures.model import (
     Add,
-    Band,
     Combine,
     Cool,
     Density,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.numbers import exact
+
 from ..building import Sheet
 from .rule import INGREDIENTS, Finding, Rule
 
@@ -29,7 +31,7 @@ def use_limit(sheet: Sheet) -> Iterator[Finding]:
         lines = [x for x in sheet.procedure.formula.lines if x.material.key == material.key]
         share = sum(x.percent if x.cap_percent is None else x.cap_percent for x in lines)
         limit = material.use_limit_percent
-        if limit is not None and lines and share > limit + 1e-9:
+        if limit is not None and lines and exact(share) > exact(limit):
             field = "percent" if lines[-1].cap_percent is None else "cap"
             yield Finding(
                 sheet.path("line", lines[-1].key, field),

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
+from benchapp.calculations.minimum_weight import least_weight_g
+from benchapp.foundation.numbers import exact
+
 from ..building import Sheet
 from ..model import Add, Blend, Fill, FormulaLine, Procedure, Step, Weigh
-from ..tolerances import smallest_weighing_g, tolerance_percent
 from ..walk import Bench, walk
 from .rule import EVERYTHING, Finding, Rule
 
@@ -15,7 +17,6 @@ from .rule import EVERYTHING, Finding, Rule
 FULL = 0.8
 #: The readability of an ordinary kitchen-bench scale, for a file that knows nothing of the bench.
 ORDINARY_READABILITY_G = 0.1
-_SLACK = 1e-9
 
 
 def volume_ml(keys: Iterable[str], procedure: Procedure, batch_g: float) -> float:
@@ -42,7 +43,7 @@ def headroom(sheet: Sheet) -> Iterator[Finding]:
     largest = sheet.procedure.batch_g.high
     for vessel, used, step in _fullest(sheet.procedure, largest):
         capacity = sheet.procedure.vessels[vessel].capacity_ml
-        if used > capacity * FULL + _SLACK:
+        if exact(used) > exact(capacity * FULL):
             yield Finding(
                 sheet.path("vessel", vessel, "capacity"),
                 f'{used:.0f} ml in the step "{step.title}" at the largest batch is more than'
@@ -58,7 +59,7 @@ def _fullest(procedure: Procedure, batch_g: float) -> list[tuple[str, float, Ste
     for step, bench in walk(procedure):
         for vessel, held in bench.contents.items():
             used = volume_ml(held, procedure, batch_g)
-            if before is not None and used > most.get(vessel, (0.0, before))[0] + _SLACK:
+            if before is not None and exact(used) > exact(most.get(vessel, (0.0, before))[0]):
                 most[vessel] = (used, before)
         before = step
     return [(vessel, used, step) for vessel, (used, step) in most.items()]
@@ -102,10 +103,10 @@ def fine_scale(sheet: Sheet) -> Iterator[Finding]:
     for step, line in weighings(procedure):
         target = line.percent / 100.0 * procedure.default_batch_g
         is_fine = isinstance(step, Weigh) and step.scale == "fine"
-        if not is_fine and target < smallest_weighing_g(line, ORDINARY_READABILITY_G) - _SLACK:
+        if not is_fine and exact(target) < exact(least_weight_g(ORDINARY_READABILITY_G, line.within_percent)):
             yield Finding(
                 sheet.path("step", step.key),
-                f"{target:.3g} g of {line.name} is too little to weigh within {tolerance_percent(line):g} %"
+                f"{target:.3g} g of {line.name} is too little to weigh within {line.within_percent:g} %"
                 f" on a {ORDINARY_READABILITY_G:g} g scale",
                 'Weigh it into a boat with scale = "fine", or give it a wider tolerance',
             )
@@ -133,7 +134,7 @@ def fill_count(sheet: Sheet) -> Iterator[Finding]:
         batch = procedure.default_batch_g * (1.0 - procedure.loss_percent / 100.0)
         there = batch if step.nominal_g else volume_ml(bench.contents[step.vessel], procedure, batch)
         each, unit = (step.nominal_g, "g") if step.nominal_g else (step.nominal_ml or 0.0, "ml")
-        if step.count * each > there + _SLACK:
+        if exact(step.count * each) > exact(there):
             yield Finding(
                 sheet.path("step", step.key, "count"),
                 f"{step.count} × {each:g} {unit} is more than the {there:.0f} {unit} of a usual batch",

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from benchapp.calculations.filling import (
     density_at_20_g_ml,
-    fill_band_g,
+    fill_target,
     judge_fill,
     may_be_short,
     nominal_mass_g,
@@ -24,9 +24,9 @@ def test_the_error_never_shrinks_by_more_than_the_table_steps(nominal: float) ->
 
 @given(nominal=st.floats(5, 2000), step=st.sampled_from([0.01, 0.1, 1.0]))
 def test_the_band_never_starts_below_the_label(nominal: float, step: float) -> None:
-    target, low, high = fill_band_g(nominal, step)
-    assert low >= nominal - 1e-3
-    assert target < high
+    target = fill_target(nominal, step)
+    assert target.band.low >= nominal - 1e-6
+    assert target.grams < target.band.high
 
 
 @given(packs=st.lists(st.floats(80, 110), min_size=1, max_size=130), nominal=st.just(100.0))

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from benchapp.calculations.tolerance import (
     BY_ROLE_PERCENT,
-    band_on_scale,
     tolerance_percent_of,
     weighing_band,
 )
+from benchapp.foundation.numbers import exact
 from procedures.model import Role
 
 
@@ -29,29 +29,29 @@ def test_a_stated_tolerance_goes_before_the_roles():
 
 
 def test_an_ordinary_band_is_the_margin_either_way():
-    band = band_on_scale(100.0, "oil", 0.1)
-    assert (band.low_g, band.high_g, band.refused) == (98.0, 102.0, "")
+    band = weighing_band(100.0, "oil", 0.1)
+    assert (band.band.low, band.band.high, band.refused) == (98.0, 102.0, "")
 
 
 def test_the_ceiling_cuts_the_band_at_the_last_number_the_display_shows_below_it():
-    band = band_on_scale(4.9, "preservative", 0.01, 1.0, ceiling_g=4.925)
-    assert band.high_g == pytest.approx(4.92)
+    band = weighing_band(4.9, "preservative", 0.01, 1.0, ceiling_g=4.925)
+    assert band.band.high == pytest.approx(4.92)
     assert band.refused == ""
 
 
 def test_a_coarse_scale_is_refused_and_the_law_is_not_stretched():
-    band = band_on_scale(5.0, "preservative", 0.1, 1.0, ceiling_g=5.0)
+    band = weighing_band(5.0, "preservative", 0.1, 1.0, ceiling_g=5.0)
     assert "too coarse" in band.refused
-    assert band.high_g == 5.0
-    assert band.low_g == pytest.approx(4.95)
-    free = band_on_scale(5.0, "fragrance", 1.0)
+    assert band.band.high == 5.0
+    assert band.band.low == pytest.approx(4.95)
+    free = weighing_band(5.0, "fragrance", 1.0)
     assert "too coarse" in free.refused
-    assert (free.low_g, free.high_g) == (4.0, 6.0)
+    assert (free.band.low, free.band.high) == (4.0, 6.0)
 
 
 def test_a_target_above_its_ceiling_is_refused():
     with pytest.raises(ValueError, match="above the ceiling"):
-        band_on_scale(5.1, "preservative", 0.01, ceiling_g=5.0)
+        weighing_band(5.1, "preservative", 0.01, ceiling_g=5.0)
 
 
 @settings(deadline=None)
@@ -62,8 +62,9 @@ def test_a_target_above_its_ceiling_is_refused():
 def test_a_band_holds_its_target_and_never_passes_its_ceiling(steps, role, step, slack):
     target = round(steps * step, 2)
     ceiling = None if slack is None else target * slack
-    low, high, refused = weighing_band(target, role, step, ceiling_g=ceiling)
-    assert 0 <= low <= target <= high
-    assert ceiling is None or high <= ceiling * (1 + 1e-9)
+    found = weighing_band(target, role, step, ceiling_g=ceiling)
+    assert found.band.low >= 0
+    assert found.band.holds(target)
+    assert ceiling is None or found.band.high <= exact(ceiling)
     margin = target * BY_ROLE_PERCENT[role] / 100
-    assert bool(refused) == (margin < step * (1 - 1e-9))
+    assert bool(found.refused) == (exact(margin) < step)

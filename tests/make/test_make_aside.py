@@ -320,7 +320,7 @@ def poured_too_much(heating):
             heating.commit([
                 ev.WeightTaken(
                     at_s=heating.now, step="02-weigh", act="", line=w.line.key, vessel=w.vessel, target_g=w.target_g,
-                    low_g=w.low_g, high_g=w.high_g, net_g=w.target_g, gross_g=None, source=ev.Source.STATED, lot="",
+                    low_g=w.target.band.low, high_g=w.target.band.high, net_g=w.target_g, gross_g=None, source=ev.Source.STATED, lot="",
                     device="", checked=False,
                 )
             ])  # fmt: skip

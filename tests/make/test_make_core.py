@@ -33,15 +33,17 @@ SCALES = (
 class Bench:
     """A make whose inputs are written down one by one, with time under the test's thumb."""
 
-    def __init__(self, devices=SCALES, procedure="oat-hand-lotion"):
-        self.procedure = read_procedure(find(procedure)).procedure
-        self.make = Make(make_plan(self.procedure, 500.0, devices))
+    def __init__(self, devices=SCALES, procedure="oat-hand-lotion", batch_g=500.0):
+        self.procedure = (
+            read_procedure(find(procedure)).procedure if isinstance(procedure, str) else procedure
+        )
+        self.make = Make(make_plan(self.procedure, batch_g, devices))
         self.events = []
         self.now, self.shown = 0.0, {}
         self.commit([
             ev.MakeStarted(
                 at_s=0.0, batch="b", maker="Mara Lind", procedure="p", procedure_sha256="", procedure_text="",
-                batch_g=500.0, devices=devices,
+                batch_g=batch_g, devices=devices,
             )
         ])  # fmt: skip
         self.give(Tick(0.0))
@@ -58,6 +60,10 @@ class Bench:
             self.commit(more)
             out = [*out, *more]
         return out
+
+    def grams(self, value, device="big"):
+        """A reading of a scale at rest, now."""
+        return Grams(self.now, device, value, True, False)
 
     def press(self, choice, reason=""):
         self.now += 1.0

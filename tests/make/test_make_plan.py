@@ -6,12 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from benchapp.calculations.tolerance import BY_ROLE_PERCENT
 from benchapp.events import DeviceFacts
 from benchapp.make.plan import make_plan
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
-from procedures.tolerances import BY_ROLE
 
 COARSE = DeviceFacts("only scale", "scale", ("mass",), 0.1, 3000.0)
 FINE = DeviceFacts("fine scale", "scale", ("mass",), 0.01, 200.0)
@@ -34,11 +32,7 @@ def test_no_band_passes_a_ceiling(name):
     for w in found.weighings.values():
         limit = w.line.material.use_limit_percent
         if limit is not None:
-            assert w.high_g <= limit * found.batch_g / 100 + 1e-9, w.line.key
-
-
-def test_what_the_reader_and_the_sums_think_of_a_role_is_the_same():
-    assert {str(k): v for k, v in BY_ROLE.items()} == BY_ROLE_PERCENT
+            assert w.target.band.high <= limit * found.batch_g / 100 + 1e-9, w.line.key
 
 
 def test_small_amounts_go_to_the_finer_scale():

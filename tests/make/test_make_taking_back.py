@@ -73,7 +73,7 @@ def test_a_measured_weighing_cannot_be_taken_back():
     bench.place(310.0)
     bench.press("yes")
     assert bench.make.state.progress.act.startswith("pour")
-    target = bench.make.act().target(bench.make.sight())[0]
+    target = bench.make.act().target(bench.make.sight()).grams
     bench.stand(310.0, 2.0)
     bench.stand(310.0 + round(target, 1))
     assert any(isinstance(e, ev.WeightTaken) for e in bench.events)

@@ -4,11 +4,11 @@ import dataclasses
 
 import pytest
 
+from benchapp.calculations.minimum_weight import least_weight_g
 from procedures.batch import check_batch, gross_g
 from procedures.model import Combine
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
-from procedures.tolerances import smallest_weighing_g
 from procedures.walk import walk
 
 BENCH = [(3000.0, 0.1), (200.0, 0.01)]
@@ -97,4 +97,4 @@ def test_no_scale_known_says_nothing_of_scales():
 def test_smallest_weighing_follows_usp_41(readability_g, tolerance, least_g):
     # USP <41>: 2 s / net <= 0.10 %, s at least 0.41 d: 820 d, hence 82 g for d = 0.1 g; 82 d at 1 %
     line = dataclasses.replace(lotion().formula.lines[0], tolerance_percent=tolerance)
-    assert smallest_weighing_g(line, readability_g) == pytest.approx(least_g)
+    assert least_weight_g(readability_g, line.within_percent) == pytest.approx(least_g)

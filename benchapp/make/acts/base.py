@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.inputs import Input, Press
 from benchapp.make.moment import Choice, Face
-from benchapp.make.plan import Plan
+from benchapp.make.plan import BY_HAND_G, Plan
 from benchapp.make.state import Progress, State
 from benchapp.make.watch import Counts, Watch
 from procedures.model import Step
@@ -39,18 +40,24 @@ class Sight:
         seen = self.watch.scales.get(device)
         if seen is None or not seen.still or self.gross_g(device) is None or self.watch.tared(device):
             return None
-        if seen.latest_at_s - seen.still_since_s < for_s - 1e-9:
+        if exact(seen.latest_at_s - seen.still_since_s) < for_s:
             return None
-        division = self.division_g(device)
-        return round(round(seen.rest_g / division) * division - self.zero_g(device), 6)
+        return exact(to_division(seen.rest_g, self.division_g(device)) - self.zero_g(device))
 
     def since_g(self, device: str) -> float | None:
         """The gross mass at which the scale came to rest after something surely moved it; None where nothing is known."""
         crept = self.watch.creep.get(device)
         if crept is None or crept.since_g is None:
             return None
-        division = self.division_g(device)
-        return round(round(crept.since_g / division) * division - self.zero_g(device), 6)
+        return exact(to_division(crept.since_g, self.division_g(device)) - self.zero_g(device))
+
+    def base_g(self, device: str) -> float:
+        """The gross mass at which the pour on that scale began, in grams."""
+        return (self.progress.baseline_g or 0.0) - self.zero_g(device)
+
+    def net_g(self, device: str, gross_g: float) -> float:
+        """What lies above the pour's beginning at a gross mass, in whole divisions of the scale; grams."""
+        return to_division(gross_g - self.base_g(device), self.division_g(device))
 
     def last_gross_g(self, device: str) -> tuple[float, float] | None:
         """Between which two gross masses the scale stood last: at rest, and at the most within the last seconds."""
@@ -63,7 +70,7 @@ class Sight:
 
     def division_g(self, device: str) -> float:
         """The scale's division in grams."""
-        return self.plan.device(device).readability_g or 0.01
+        return self.plan.device(device).readability_g or BY_HAND_G
 
     def vessel_name(self, key: str) -> str:
         """What the maker calls that vessel."""

@@ -106,7 +106,7 @@ class ReadBack(Act):
         """Name, INCI and grams."""
         weighing = sight.plan.weighings[self.line]
         inci = ", ".join(s.inci for s in weighing.line.material.composition)
-        target = sight.state.revised.get(self.line, (weighing.target_g,))[0]
+        target = sight.state.revised.get(self.line, weighing.target).grams
         grams = target if self.grams is None else self.grams
         note = f"{inci}. You will weigh {grams:.{weighing.decimals}f} g. Read the label: is it this one?"
         return Face(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
@@ -60,6 +62,11 @@ class Gate(Act):
     emptied: str = ""  # the vessel that is poured out: what is left in it cools at once
 
     @property
+    def band(self) -> Band:
+        """The limits, open where none is given."""
+        return Band.of(self.low_c, self.high_c)
+
+    @property
     def devices(self) -> tuple[str, ...]:
         """The thermometers, where a temperature is asked for."""
         return self.thermometers if self.low_c is not None or self.high_c is not None else ()
@@ -87,12 +94,12 @@ class Gate(Act):
             name = sight.vessel_name(vessel)
             if temp is None:
                 out.append(f"{name}: temperature not known.")
-            elif self.low_c is not None and temp < self.low_c:
+            elif self.band.below(temp):
                 out.append(f"{name}: {temp:.1f} °C, has to be at least {self.low_c:g} °C.")
-            elif self.high_c is not None and temp > self.high_c:
+            elif self.band.above(temp):
                 out.append(f"{name}: {temp:.1f} °C, has to be at most {self.high_c:g} °C.")
         known = [t for t in temps.values() if t is not None]
-        if self.within_k is not None and len(known) == 2 and abs(known[0] - known[1]) > self.within_k:
+        if self.within_k is not None and len(known) == 2 and exact(abs(known[0] - known[1])) > self.within_k:
             gap = abs(known[0] - known[1])
             out.append(f"The two are {gap:.1f} K apart, at most {self.within_k:g} K.")
         return tuple(out)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
 
+from benchapp.foundation.band import Target
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
@@ -27,13 +28,12 @@ class More(Pour):
         """What for."""
         return "Weigh what keeps the formula"
 
-    def target(self, sight: Sight) -> tuple[float, float, float]:
+    def target(self, sight: Sight) -> Target:
         """To the line's own tolerance, taken of all of it; one division at the least."""
         w = sight.plan.weighings[self.line]
-        share = (w.high_g - w.target_g) / w.target_g if w.target_g else 0.0
+        share = (w.target.band.high - w.target_g) / w.target_g if w.target_g else 0.0
         whole = sight.state.weighed_g.get(self.line, 0.0) + self.grams
-        margin = max(share * whole, sight.division_g(self.device) if self.device else 0.01)
-        return self.grams, round(max(self.grams - margin, 0.0), 4), round(self.grams + margin, 4)
+        return Target.within(self.grams, max(share * whole, w.division_g))
 
 
 def additions_of(step: Step, rounds: Iterable[tuple[tuple[str, float], ...]], plan: Plan) -> tuple[Act, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
+from benchapp.foundation.band import Target
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
@@ -15,22 +16,30 @@ from benchapp.make.remedies import offer
 
 def face_of(pour: PourLine, sight: Sight) -> Face:
     """The ingredient, the live net mass, the vessel that fills to its band."""
-    target, low, high = pour.target(sight)
+    target = pour.target(sight)
     decimals = decimals_of(sight.plan.device(pour.device) if pour.device else None)
     name = pour.name(sight)
     ask = Ask(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
     if sight.progress.stage == "typed":
         return _typed_face(pour, sight, name, ask)
     if not pour.device:
-        text = f"Weigh {target:.{decimals}f} g of {name} and type what the scale shows."
-        return Face(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target))
+        text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
+        return Face(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))
     gross = sight.gross_g(pour.device)
     began = sight.progress.baseline_g is not None
     net = pour.net_g(sight, gross) if gross is not None and began else None
-    word = _word(pour, sight, net)
+    word = word_of(target, net)
     live = Live(name, net, "g", decimals, ev.Source.MEASURED, pour.device, word, pour.checked)
     landing = _landing_g(pour, sight, net)
-    picture = VesselPicture(sight.vessel_name(pour.vessel), net, target, low, high, _top(high), landing)
+    picture = VesselPicture(
+        sight.vessel_name(pour.vessel),
+        net,
+        target.grams,
+        target.band.low,
+        target.band.high,
+        _top(target.band.high),
+        landing,
+    )
     text, not_yet, choices, want = _prompt(pour, sight, net, gross)
     about = pour.taking(sight).gone if _may_be_taken(pour, sight, net) else None
     return Face(text, sight.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about)
@@ -38,23 +47,23 @@ def face_of(pour: PourLine, sight: Sight) -> Face:
 
 def _may_be_taken(pour: PourLine, sight: Sight, net: float | None) -> bool:
     """Whether the weight as it rests would be taken by itself."""
-    _, low, high = pour.target(sight)
     progress = sight.progress
     if progress.stage == "remedy" and sight.watch.gone_again_g(pour.device):
         return False  # it only lay there
     stages = ("", "remedy", "remove")
-    return net is not None and not progress.lifted and progress.stage in stages and low <= net <= high
+    ready = net is not None and not progress.lifted and progress.stage in stages
+    return ready and net is not None and pour.target(sight).band.holds(net)
 
 
 def _typed_face(pour: PourLine, sight: Sight, name: str, ask: Ask) -> Face:
-    _, low, high = pour.target(sight)
+    target = pour.target(sight)
     value = sight.progress.value or 0.0
     choices = (
         Choice("type again", "Type it again"),
         Choice("typed anyway", "It is so", serious=True, reason=True),
     )
-    return Face(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {low:g} to {high:g} g.",), choices=choices,
-                ask=ask, want=Want("type", pour.line, pour.vessel, amount=pour.target(sight)[0]))  # fmt: skip
+    return Face(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
+                ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))  # fmt: skip
 
 
 def _landing_g(pour: PourLine, sight: Sight, net: float | None) -> float | None:
@@ -64,28 +73,23 @@ def _landing_g(pour: PourLine, sight: Sight, net: float | None) -> float | None:
     return landing_g(net, seen.flow_g_s)
 
 
-def _word(pour: PourLine, sight: Sight, net: float | None) -> str:
-    target, low, high = pour.target(sight)
-    if net is None:
-        return "waiting"
-    if net < low:
-        return "below"
-    if net <= high:
-        return "in band"
-    return "far above" if net > target + FAR * (high - target) else "above"
+def word_of(target: Target, net: float | None) -> str:
+    """How a weighing stands to its target, in words; None where nothing is weighed yet."""
+    far = net is not None and net > target.grams + FAR * (target.band.high - target.grams)
+    return "far above" if far and target.band.above(net or 0.0) else target.band.word(net)
 
 
 def _prompt(
     pour: PourLine, sight: Sight, net: float | None, gross: float | None
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    target, low, high = pour.target(sight)
+    target, band = pour.target(sight).grams, pour.target(sight).band
     decimals = decimals_of(sight.plan.device(pour.device))
     name, vessel = pour.name(sight), sight.vessel_name(pour.vessel)
     progress = sight.progress
     back = Want("put on", vessel=pour.vessel, device=pour.device)
     if progress.lifted:
         still = sight.still_g(pour.device, 0.5)
-        base = (progress.baseline_g or 0.0) - sight.zero_g(pour.device)
+        base = sight.base_g(pour.device)
         if still is not None and not pan_is_empty(sight, pour.device, still, pour.vessel):
             why = pour.changed(sight, base, still)
             choices = (Choice("it is", f"It is the {vessel}", serious=True),)
@@ -93,7 +97,7 @@ def _prompt(
         return f"Put the {vessel} back on the {pour.device}.", (), (), back
     if net is None:
         return _waiting(pour, sight, gross, back)
-    go_on = Want("pour", pour.line, pour.vessel, pour.device, target, high)
+    go_on = Want("pour", pour.line, pour.vessel, pour.device, target, band.high)
     if progress.stage == "remedy" and _may_be_taken(pour, sight, net):
         return _in_band(pour, sight, f"{name} is in its band again.")
     if progress.stage == "remedy":
@@ -107,15 +111,15 @@ def _prompt(
         if _may_be_taken(pour, sight, net):
             return _in_band(pour, sight, text)
         return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
-            "remove", pour.line, pour.vessel, pour.device, target, high
+            "remove", pour.line, pour.vessel, pour.device, target, band.high
         )  # fmt: skip
     text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
     if net < target and stop_now(pour, sight, net, target):
         return f"Stop. {name} lands on its target.", (), (), go_on
-    if net < low:
+    if band.below(net):
         less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
-    if net <= high:
+    if band.holds(net):
         return _in_band(pour, sight, text)
     if pour.taking(sight).at_once_g:
         return _in_band(pour, sight, text)  # above it, but perhaps not by what was poured

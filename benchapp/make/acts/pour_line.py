@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
+from benchapp.foundation.band import Target
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.taking import Taking
 from benchapp.make.acts.vessel import agreement_g
@@ -38,26 +39,20 @@ class PourLine(Act):
         """Weighing."""
         return "Weigh it"
 
-    def target(self, sight: Sight) -> tuple[float, float, float]:
-        """Target and limits in grams, as planned or as a remedy revised them."""
-        revised = sight.state.revised.get(self.line)
-        if revised is not None:
-            return revised
-        weighing = sight.plan.weighings[self.line]
-        return weighing.target_g, weighing.low_g, weighing.high_g
+    def target(self, sight: Sight) -> Target:
+        """What is to be weighed, as planned or as a remedy revised it."""
+        return sight.state.revised.get(self.line) or sight.plan.weighings[self.line].target
 
     def name(self, sight: Sight) -> str:
         return next(x.name for x in sight.plan.procedure.formula.lines if x.key == self.line)
 
     def net_g(self, sight: Sight, gross: float) -> float:
-        baseline = (sight.progress.baseline_g or 0.0) - sight.zero_g(self.device)
-        division = sight.division_g(self.device)
-        return round(round((gross - baseline) / division) * division, 6)
+        return sight.net_g(self.device, gross)
 
     def taking(self, sight: Sight) -> Taking:
         """How the weight as it rests is taken: by itself within the band."""
-        _, low, high = self.target(sight)
-        return Taking(sight, self.device, lambda gross: low - 1e-9 <= self.net_g(sight, gross) <= high + 1e-9)
+        band = self.target(sight).band
+        return Taking(sight, self.device, lambda gross: band.holds(self.net_g(sight, gross)))
 
     def fits(self, sight: Sight, still: float, expected: float) -> bool:
         """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""
@@ -82,9 +77,9 @@ class PourLine(Act):
         )
 
     def removal(self, sight: Sight, removed: float) -> list[ev.Event]:
-        target, _, high = self.target(sight)
-        taken = sight.progress.taken_g or target
-        text = f"{self.name(sight)}: {taken:g} g where {high:g} g was the most; {removed:.3g} g removed as waste."
+        target = self.target(sight)
+        taken = sight.progress.taken_g or target.grams
+        text = f"{self.name(sight)}: {taken:g} g where {target.band.high:g} g was the most; {removed:.3g} g removed as waste."
         return [
             ev.RemedyChosen(
                 at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line,
@@ -98,24 +93,26 @@ class PourLine(Act):
         ]  # fmt: skip
 
     def taken(self, sight: Sight, net: float, gross: float | None, source: ev.Source) -> ev.Event:
-        target, low, high = self.target(sight)
+        target = self.target(sight)
         measured = source is ev.Source.MEASURED
         lot = sight.state.lots.get(self.line)
         return ev.WeightTaken(
             at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, vessel=self.vessel,
-            target_g=target, low_g=low, high_g=high, net_g=net,
+            target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
             gross_g=None if gross is None else round(gross, 3), source=source,
             lot=lot.lot if lot else "",
             device=self.device if measured else "", checked=self.checked and measured,
         )  # fmt: skip
 
     def out_of_band(self, sight: Sight, net: float, reason: str) -> ev.Event:
-        target, low, high = self.target(sight)
-        margin = max(high - target, target - low, 1e-9)
-        found = self.remedies(sight, net) if net > high else None
-        grave = abs(net - target) > FAR * margin or (found is not None and bool(found.accept.why_not))
+        target = self.target(sight)
+        band = target.band
+        found = self.remedies(sight, net) if band.above(net) else None
+        grave = abs(net - target.grams) > FAR * target.margin_g or (
+            found is not None and bool(found.accept.why_not)
+        )
         grade = ev.Grade.MAJOR if grave else ev.Grade.MINOR
-        text = f"{self.name(sight)}: {net:g} g, band {low:g} to {high:g} g. {reason}".strip()
+        text = f"{self.name(sight)}: {net:g} g, band {band.low:g} to {band.high:g} g. {reason}".strip()
         return self.deviation(sight, grade, "weight out of band", text)
 
     def remedies(self, sight: Sight, net_g: float | None = None) -> Remedies | None:

@@ -15,8 +15,7 @@ TYPED = "typed weight"
 
 def typed(pour: PourLine, sight: Sight, value: float) -> list[ev.Event]:
     """A typed weight: taken in its band, asked for once more outside."""
-    _, low, high = pour.target(sight)
-    if low - 1e-9 <= value <= high + 1e-9:
+    if pour.target(sight).band.holds(value):
         return [pour.taken(sight, value, None, ev.Source.STATED), pour.finish(sight)]
     # A slip of the finger must not become a weight: far from the target it is asked for once more.
     asked = ev.NumberTaken(
@@ -45,7 +44,7 @@ def typed_decision(pour: PourLine, sight: Sight, given: Press) -> list[ev.Event]
 def chosen(pour: PourLine, sight: Sight, given: Press) -> list[ev.Event]:
     """A choice pressed during the pour: remedies, and answers about what stands on the scale."""
     still = sight.still_g(pour.device, 0.5)
-    base = (sight.progress.baseline_g or 0.0) - sight.zero_g(pour.device)
+    base = sight.base_g(pour.device)
     begun, taking = sight.progress.baseline_g is not None, pour.taking(sight)
     if begun and taking.objecting(given):
         return []
@@ -116,9 +115,9 @@ def _from_here(pour: PourLine, sight: Sight, still: float) -> list[ev.Event]:
 
 def _accept(pour: PourLine, sight: Sight, given: Press, still: float) -> list[ev.Event]:
     net = pour.net_g(sight, still)
-    _, low, high = pour.target(sight)
-    less = given.choice == "accept less"
-    if not given.reason or (net >= low if less else net <= high):
+    band = pour.target(sight).band
+    outside = band.below(net) if given.choice == "accept less" else band.above(net)
+    if not given.reason or not outside:
         return []
     chosen = ev.RemedyChosen(
         at_s=sight.now_s, step=pour.step.key, act=pour.key, line=pour.line,

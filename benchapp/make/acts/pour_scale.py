@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.landing import stop_in_s
+from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Sight
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.taking import DWELL_S
@@ -25,7 +26,7 @@ def weighed(pour: PourLine, sight: Sight) -> list[ev.Event]:
         return []
     if progress.baseline_g is None:
         return _begin_pour(pour, sight)
-    base = progress.baseline_g - sight.zero_g(pour.device)
+    base = sight.base_g(pour.device)
     if not progress.lifted and gross < LIFTED_SHARE * base:
         least, most = sight.last_gross_g(pour.device) or (base, base)
         least = max(least, base)
@@ -79,7 +80,7 @@ def _late_drop(pour: PourLine, sight: Sight, more_g: float) -> list[ev.Event]:
         drop_g=round(more_g, 4),
     )  # fmt: skip
     total = sight.state.weighed_g[last.line] + more_g
-    if total <= last.high_g + 1e-9:
+    if not Band(last.low_g, last.high_g).above(total):
         return [found]
     name = next(x.name for x in sight.plan.procedure.formula.lines if x.key == last.line)
     text = f"{name}: a late drop made it {total:g} g, band {last.low_g:g} to {last.high_g:g} g."
@@ -111,20 +112,20 @@ def _lay_there(pour: PourLine, sight: Sight) -> list[ev.Event]:
 
 def at_rest(pour: PourLine, sight: Sight, net: float, gross: float) -> list[ev.Event]:
     """What the scale at rest brings about: taken in its band, a remedy above it, nothing below."""
-    _, low, high = pour.target(sight)
+    band = pour.target(sight).band
     stage = sight.progress.stage
-    if low - 1e-9 <= net <= high + 1e-9:
+    if band.holds(net):
         out: list[ev.Event] = []
         taken = sight.progress.taken_g
         if stage in ("remedy", "remove") and taken is not None:
             out = pour.removal(sight, taken - net)
         return [*out, pour.taken(sight, net, gross, ev.Source.MEASURED), pour.finish(sight)]
-    if net > high and stage == "":
+    if band.above(net) and stage == "":
         over = ev.OverpourFound(
-            at_s=sight.now_s, step=pour.step.key, act=pour.key, line=pour.line, net_g=net, high_g=high
+            at_s=sight.now_s, step=pour.step.key, act=pour.key, line=pour.line, net_g=net, high_g=band.high
         )
         return [over, pour.stage(sight, "remedy")]
-    if net < low and stage in ("remedy", "remove"):
+    if band.below(net) and stage in ("remedy", "remove"):
         # Too much was taken out again: book it, and pour on.
         taken = sight.progress.taken_g or net
         return [*pour.removal(sight, taken - net), pour.stage(sight, "")]
@@ -154,6 +155,6 @@ def _learn(pour: PourLine, sight: Sight, gross: float, still: float | None) -> N
         return
     net = pour.net_g(sight, gross)
     seen = sight.watch.scales[pour.device]
-    if "cued" not in sight.counts.scratch and stop_now(pour, sight, net, pour.target(sight)[0]):
+    if "cued" not in sight.counts.scratch and stop_now(pour, sight, net, pour.target(sight).grams):
         sight.counts.scratch["cued"] = 1.0
         late.cue(net, seen.flow_g_s)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.moment import Choice, Face, Forecast, Live, TimerPicture, Want
@@ -47,7 +48,7 @@ class Timed(Act):
         if since is None:
             return [self.stage(sight, "running")] if pressed(given, "start") else []
         elapsed = sight.now_s - since
-        if elapsed >= self.wait_s - 1e-6:
+        if exact(elapsed) >= self.wait_s:
             return [self.confirm(sight, f"{self.text} ({elapsed:.0f} s)"), self.finish(sight)]
         if isinstance(given, Press) and given.choice == "cut short":
             text = (

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band, Target
 from benchapp.make.state import SHORT, State
 
 
@@ -66,7 +67,7 @@ def _lot_refused(s: State, e: ev.LotRefused) -> None:
 def _revised(s: State, e: ev.TargetsRevised) -> None:
     s.batch_g = e.batch_g
     for line, target, low, high in e.targets:
-        s.revised[line] = (target, low, high)
+        s.revised[line] = Target(target, Band(low, high))
     if e.additions:
         s.additions.setdefault(e.step, []).append(e.additions)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.moment import Choice, Face, Forecast, Live, TimerPicture, Want
@@ -46,7 +47,7 @@ class Bursts(Act):
                 return [self.stage(sight, "burst")]
             return []
         ran = sight.now_s - progress.stage_at_s
-        if ran < self.burst_s - 1e-6:
+        if exact(ran) < self.burst_s:
             return []
         done = ev.BurstDone(
             at_s=sight.now_s, step=self.step.key, number=progress.count + 1, seconds=round(ran, 1)

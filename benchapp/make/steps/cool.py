@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.gate import ensure_probe
 from benchapp.make.acts.waiting import fan_for, forecaster, foretold
@@ -56,11 +57,15 @@ class CoolDown(Act):
         """Where to."""
         return f"Cool below {self.below_c:g} °C"
 
+    def cold_enough(self, temp_c: float) -> bool:
+        """Whether that is under the threshold; what reads the same as the threshold is not."""
+        return Band.of(self.below_c, None).below(temp_c)
+
     def take(self, sight: Sight, given: Input) -> list[ev.Event]:
         """The gate opens on measured (or typed) temperature only."""
         if isinstance(given, TypeValue):
             logged = self._logged(sight, given.value, ev.Source.STATED)
-            if given.value < self.below_c:
+            if self.cold_enough(given.value):
                 return [logged, *self._too_far(sight, given.value), self.finish(sight)]
             return [logged]
         if not isinstance(given, Degrees) or sight.state.probes.get(given.probe) != self.vessel:
@@ -74,7 +79,7 @@ class CoolDown(Act):
         if sight.now_s - scratch.get("logged", -1e9) >= LOG_EVERY_S:
             scratch["logged"] = sight.now_s
             out.append(self._logged(sight, temp, ev.Source.MEASURED))
-        if temp >= self.below_c:
+        if not self.cold_enough(temp):
             scratch.pop("below since", None)
             return out
         since = scratch.setdefault("below since", sight.now_s)
@@ -87,7 +92,7 @@ class CoolDown(Act):
         ]
 
     def _too_far(self, sight: Sight, temp: float) -> list[ev.Event]:
-        if self.not_below_c is None or temp >= self.not_below_c:
+        if not Band.of(self.not_below_c, None).below(temp):
             return []
         text = (
             f"{sight.vessel_name(self.vessel)}: {temp:.1f} °C, not to go below {self.not_below_c:g} °C here."
@@ -110,10 +115,10 @@ class CoolDown(Act):
         picture = CoolPicture(
             sight.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
         )
-        word = "no reading" if temp is None else "below" if temp < self.below_c else "above"
+        word = "no reading" if temp is None else "below" if self.cold_enough(temp) else "above"
         live = Live(sight.vessel_name(self.vessel), temp, "°C", 1, ev.Source.MEASURED, probe or "", word)
         not_yet: tuple[str, ...] = ()
-        if temp is not None and temp >= self.below_c:
+        if temp is not None and not self.cold_enough(temp):
             not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)
         ask = Ask("temperature of the batch", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return Face(

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import (
-    fill_band_g,
+    fill_target,
     judge_fill,
     nominal_mass_g,
     tolerable_negative_error,
 )
+from benchapp.foundation.band import Target
 from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.pour_face import word_of
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
@@ -69,9 +71,9 @@ class Bottles(Act):
         assert self.nominal_ml is not None
         return nominal_mass_g(self.nominal_ml, self._density(sight))
 
-    def band(self, sight: Sight) -> tuple[float, float, float]:
-        """Target and limits in grams."""
-        return fill_band_g(self.nominal(sight), sight.division_g(self.device) if self.device else 0.1)
+    def target(self, sight: Sight) -> Target:
+        """What one container is filled to."""
+        return fill_target(self.nominal(sight), sight.division_g(self.device) if self.device else 0.1)
 
     def tolerable_g(self, sight: Sight) -> float:
         """How far one container may fall short, in grams; 0 under 5 g or ml, where the packers' table ends."""
@@ -134,15 +136,10 @@ class Bottles(Act):
                 )
             ]  # fmt: skip
         return (
-            self._bottle(sight, self._net(sight, still), ev.Source.MEASURED)
+            self._bottle(sight, sight.net_g(self.device, still), ev.Source.MEASURED)
             if self._fits(sight, still)
             else []
         )
-
-    def _net(self, sight: Sight, gross: float) -> float:
-        division = sight.division_g(self.device)
-        base = (sight.progress.baseline_g or 0.0) - sight.zero_g(self.device)
-        return round(round((gross - base) / division) * division, 6)
 
     def _may_be_taken(self, sight: Sight) -> bool:
         """Whether the container as it rests would be taken by itself."""
@@ -152,8 +149,8 @@ class Bottles(Act):
         return self._fits(sight, still)
 
     def _fits(self, sight: Sight, gross: float) -> bool:
-        net = self._net(sight, gross)
-        return net >= self.band(sight)[1] - 1e-9 and not self._absurd(sight, net)
+        net = sight.net_g(self.device, gross)
+        return not self.target(sight).band.below(net) and not self._absurd(sight, net)
 
     def _taking(self, sight: Sight) -> Taking:
         return Taking(sight, self.device, lambda gross: self._fits(sight, gross))
@@ -169,18 +166,16 @@ class Bottles(Act):
         return base is not None and still is not None and pan_is_empty(sight, self.device, still)
 
     def _bottle(self, sight: Sight, net: float, source: ev.Source) -> list[ev.Event]:
-        target, low, high = self.band(sight)
-        number = len(self.filled(sight)) + 1
+        target = self.target(sight)
+        band, number = target.band, len(self.filled(sight)) + 1
         filled = ev.BottleFilled(
-            at_s=sight.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=low, target_g=target, source=source
+            at_s=sight.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=band.low, target_g=target.grams, source=source
         )  # fmt: skip
         out: list[ev.Event] = [filled]
-        if net > high:
-            text = (
-                f"{self.container.capitalize()} {number}: {net:g} g, {net - target:.1f} g more than needed."
-            )
+        if band.above(net):
+            text = f"{self.container.capitalize()} {number}: {net:g} g, {net - target.grams:.1f} g more than needed."
             out.append(self.deviation(sight, ev.Grade.NOTE, "overfilled", text))
-        if net < low:
+        if band.below(net):
             short = self.nominal(sight) - net
             grade = ev.Grade.MAJOR if short > self.tolerable_g(sight) else ev.Grade.MINOR
             text = f"{self.container.capitalize()} {number}: {net:g} g, {short:.1f} g short of its label."
@@ -220,8 +215,8 @@ class Bottles(Act):
         still = sight.still_g(self.device, 0.5) if self.device else None
         if progress.baseline_g is None or still is None:
             return []
-        net = self._net(sight, still)
-        if not 0 < net < self.band(sight)[1]:
+        net = sight.net_g(self.device, still)
+        if net <= 0 or not self.target(sight).band.below(net):
             return []
         return [
             ev.SampleTaken(
@@ -232,22 +227,27 @@ class Bottles(Act):
 
     def face(self, sight: Sight) -> Face:
         """The bottle that is being filled, and those that are."""
-        target, low, high = self.band(sight)
+        target = self.target(sight)
         number = len(self.filled(sight)) + 1
         decimals = decimals_of(sight.plan.device(self.device) if self.device else None)
         gross = sight.gross_g(self.device) if self.device else None
         progress = sight.progress
         began = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
-        net = self._net(sight, gross) if began and gross is not None else None
+        net = sight.net_g(self.device, gross) if began and gross is not None else None
         not_yet = (
             (f"{net:g} g is more than a {self.container} holds. What stands on the scale?",)
             if net and self._absurd(sight, net)
             else ()
         )
         picture = BottlesPicture(
-            tuple(b.net_g for b in self.filled(sight)), net, target, low, high, self.count
+            tuple(b.net_g for b in self.filled(sight)),
+            net,
+            target.grams,
+            target.band.low,
+            target.band.high,
+            self.count,
         )
-        word = "waiting" if net is None else "below" if net < low else "in band" if net <= high else "above"
+        word = word_of(target, net)
         live = Live(
             f"{self.container} {number}",
             net,
@@ -296,16 +296,16 @@ class Bottles(Act):
             if nets
             else self._coarse(sight)
         )
-        target = self.band(sight)[0]
+        target = self.target(sight).grams
         more = how_many(sight, self.vessel, self.container, target, self.count, first=not nets)
         return " ".join(filter(None, (said, more)))
 
     def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:
-        target, _, high = self.band(sight)
+        target = self.target(sight)
         key = f"{self.container} {number}"
         if not self.device:
-            return f"Fill {key} with {target:.1f} g and type it.", Want(
-                "type", key, self.vessel, amount=target
+            return f"Fill {key} with {target.grams:.1f} g and type it.", Want(
+                "type", key, self.vessel, amount=target.grams
             )
         if sight.progress.stage == "clear":
             return f"Clear the {self.device}.", Want("lift", device=self.device)
@@ -314,6 +314,6 @@ class Bottles(Act):
         if net is None:
             return f"Put empty {key} on the {self.device}.", Want("bottle on", key, self.vessel, self.device)
         return (
-            f"Fill {key} to {target:.1f} g.",
-            Want("fill", key, self.vessel, self.device, target, high),
+            f"Fill {key} to {target.grams:.1f} g.",
+            Want("fill", key, self.vessel, self.device, target.grams, target.band.high),
         )

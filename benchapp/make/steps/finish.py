@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
 from benchapp.make.moment import BandPicture, Choice, Face, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Band, Finish
+from procedures.model import Finish
 
 #: The meaning of the maker's signature at the end (21 CFR 11.50(a)(3)).
 MEANING = "made as recorded"

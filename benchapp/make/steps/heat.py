@@ -7,13 +7,15 @@ from dataclasses import dataclass, field
 from benchapp import events as ev
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.water_loss import loss_while_heating
+from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Forecast, HeatPicture, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Band, Heat, TopUp
+from procedures.model import Heat, TopUp
 from procedures.walk import bench_at
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
@@ -100,9 +102,9 @@ class HeatAndHold(Act):
             temp = sight.temp_c(vessel)
             if temp is None:
                 return f"The {sight.vessel_name(vessel)} gives no temperature."
-            if temp > self.band.high:
+            if self.band.above(temp):
                 return f"The {sight.vessel_name(vessel)} is at {temp:.1f} °C, above its band."
-            if temp < self.band.low and sight.progress.held_s > 0.0:
+            if self.band.below(temp) and sight.progress.held_s > 0.0:
                 return f"The {sight.vessel_name(vessel)} is at {temp:.1f} °C, below its band again."
         return ""
 
@@ -140,7 +142,7 @@ class HeatAndHold(Act):
     def _crossings(self, sight: Sight, vessel: str, temp: float) -> list[ev.Event]:
         inside = vessel in sight.progress.in_band
         out: list[ev.Event] = []
-        if not inside and temp >= self.band.low:
+        if not inside and not self.band.below(temp):
             out.append(ev.BandEntered(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
         elif inside and temp < self.band.low - 0.3:
             out.append(ev.BandLeft(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
@@ -187,7 +189,7 @@ class HeatAndHold(Act):
         coldest = clock.coldest_c
         if coldest is None or not clock.running:
             return []
-        if held >= self.hold_s - 1e-6:
+        if exact(held) >= self.hold_s:
             return [self._progress(sight, held, coldest), *self._log(sight), self.finish(sight)]
         if held - sight.progress.held_s >= HOLD_EVERY_S:
             return [self._progress(sight, held, coldest)]
@@ -200,7 +202,7 @@ class HeatAndHold(Act):
 
     def _foretold(self, sight: Sight, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
         """The end of the hold; before that, when the vessel that takes longest is warm enough."""
-        cold = [v for v in self.vessels if (t := sight.temp_c(v)) is None or t < self.band.low]
+        cold = [v for v in self.vessels if (t := sight.temp_c(v)) is None or self.band.below(t)]
         if not cold:
             left = max(0.0, self.hold_s - held)
             return Forecast("held", left, left, left), ()
@@ -236,21 +238,21 @@ class HeatAndHold(Act):
             at_s=sight.now_s, step=self.step.key, temps_c=((vessel, value),), source=ev.Source.STATED
         )
         out: list[ev.Event] = [logged]
-        if value >= self.band.low and vessel not in sight.progress.in_band:
+        if not self.band.below(value) and vessel not in sight.progress.in_band:
             out.append(
                 ev.BandEntered(
                     at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
                 )
             )  # fmt: skip
-        elif value < self.band.low and vessel in sight.progress.in_band:
+        elif self.band.below(value) and vessel in sight.progress.in_band:
             out.append(
                 ev.BandLeft(
                     at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
                 )
             )  # fmt: skip
-        if value > self.band.high:
+        if self.band.above(value):
             out.append(self._overshoot(sight, vessel, value))
-        inside = (sight.progress.in_band | {vessel}) if value >= self.band.low else set()
+        inside = (sight.progress.in_band | {vessel}) if not self.band.below(value) else set()
         if not inside.issuperset(self.vessels):
             return out
         if sight.progress.stage != "holding":
@@ -269,7 +271,7 @@ class HeatAndHold(Act):
     def face(self, sight: Sight) -> Face:
         """Both vessels in the bath with their temperatures."""
         temps = tuple((v, sight.temp_c(v)) for v in self.vessels)
-        rows = tuple((sight.vessel_name(v), t, t is not None and t >= self.band.low) for v, t in temps)
+        rows = tuple((sight.vessel_name(v), t, t is not None and not self.band.below(t)) for v, t in temps)
         held = self._clock(sight).held_s
         picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s)
         live = tuple(
@@ -279,7 +281,7 @@ class HeatAndHold(Act):
         not_yet = tuple(
             f"{sight.vessel_name(v)}: {t:.1f} °C, needs {self.band.low:g} °C."
             for v, t in temps
-            if t is not None and t < self.band.low
+            if t is not None and self.band.below(t)
         )
         if not not_yet and held < self.hold_s:
             not_yet = (f"Held {held / 60:.0f} of {self.hold_s / 60:.0f} min in the band.",)
@@ -299,8 +301,4 @@ class HeatAndHold(Act):
     def _word(self, temp: float | None) -> str:
         if temp is None:
             return "no reading"
-        if temp < self.band.low:
-            return "below"
-        if temp <= self.band.high:
-            return "in band"
-        return "far above" if temp >= self.over_c else "above"
+        return "far above" if temp >= self.over_c else self.band.word(temp)

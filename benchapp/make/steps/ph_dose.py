@@ -69,13 +69,12 @@ def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.E
     still = sight.still_g(act.scale, 0.0 if at_once else DWELL_S)
     if still is None or (not at_once and taking.objected):
         return []
-    base = sight.progress.baseline_g
-    if base is None:
+    if sight.progress.baseline_g is None:
         return [] if pan_is_empty(sight, act.scale, still) else [
             ev.PourBegan(at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key,
-                         device=act.scale, baseline_g=round(still, 4))
+                         device=act.scale, baseline_g=round(still + sight.zero_g(act.scale), 4))
         ]  # fmt: skip
-    net = round(still - base, 4)
+    net = sight.net_g(act.scale, still)
     if not taking.fits(still) or (not at_once and taking.held_back):
         return []
     return _dosed(act, sight, line, net, grams, ev.Source.MEASURED, trial)
@@ -83,15 +82,14 @@ def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.E
 
 def taking_of(act: PhAct, sight: Sight, grams: float) -> Taking:
     """How a dose of so many grams is taken as it rests in its boat: by itself within its band."""
-    low, high = act.dose_band(sight, grams)
-    base = sight.progress.baseline_g
-    return Taking(sight, act.scale, lambda gross: base is not None and low <= round(gross - base, 4) <= high)
+    band, begun = act.dose_target(sight, grams).band, sight.progress.baseline_g is not None
+    return Taking(sight, act.scale, lambda gross: begun and band.holds(sight.net_g(act.scale, gross)))
 
 
 def _dosed(
     act: PhAct, sight: Sight, line: FormulaLine, net: float, grams: float, source: ev.Source, trial: bool
 ) -> list[ev.Event]:
-    low, high = act.dose_band(sight, grams)
+    target = act.dose_target(sight, grams)
     measured = source is ev.Source.MEASURED
     lot = sight.state.lots.get(line.key)
     device, named = act.scale if measured else "", lot.lot if lot else ""
@@ -103,7 +101,7 @@ def _dosed(
         return [dosed, act.stage(sight, TRIAL + "stir")]
     taken = ev.WeightTaken(
         at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key, vessel=act.vessel,
-        target_g=round(grams, 4), low_g=round(low, 4), high_g=round(high, 4), net_g=net,
+        target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
         gross_g=None, source=source, device=device, checked=act.scale_checked and measured, lot=named,
     )  # fmt: skip
     return [taken, act.stage(sight, "stir")]

@@ -154,7 +154,7 @@ def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
     if found is None:
         return Face("Nothing is to be added.", stage)
     line, dose = found
-    low, high = act.dose_band(sight, dose)
+    band = act.dose_target(sight, dose).band
     name = vessel if trial else sight.vessel_name(act.vessel)
     most = TRIAL_MOST_G if trial else act.cap_left_g(sight, line)
     ask = Ask(f"mass of {line.name} added", "g", 0.0, most, 2, usual=not act.scale)
@@ -162,12 +162,11 @@ def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
     if not act.scale:
         return Face(f"Add {dose:.2f} g of {line.name} to the {name} and type what it was.", stage, ask=ask,
                     choices=enough, want=Want("type", line.key, vessel, amount=dose))  # fmt: skip
-    base = sight.progress.baseline_g
-    gross = sight.gross_g(act.scale)
-    net = gross - base if gross is not None and base is not None else None
+    begun, gross = sight.progress.baseline_g is not None, sight.gross_g(act.scale)
+    net = sight.net_g(act.scale, gross) if gross is not None and begun else None
     live = (Live(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
-    picture = VesselPicture("boat", net, dose, low, high, high * 1.3)
-    if base is None:
+    picture = VesselPicture("boat", net, dose, band.low, band.high, band.high * 1.3)
+    if not begun:
         text, want = f"Put an empty boat on the {act.scale}.", Want("put on", "boat", "boat", act.scale)
         return Face(text, stage, live, picture, choices=enough, ask=ask, want=want)
     still = sight.still_g(act.scale, 1.0)
@@ -175,14 +174,14 @@ def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
         again = Choice("start over", "Begin with an empty boat", serious=True)
         return Face(f"Put the boat back on the {act.scale}.", stage, live, picture, choices=(again,), ask=ask,
                     want=Want("put back", "boat", "boat", act.scale))  # fmt: skip
-    if net is not None and net > high:
+    if net is not None and band.above(net):
         text = f"Take {net - dose:.2f} g out of the boat again. It is waste."
-        want = Want("remove", line.key, "boat", act.scale, dose, high)
+        want = Want("remove", line.key, "boat", act.scale, dose, band.high)
         return Face(text, stage, live, picture, ask=ask, want=want)
-    in_band = net is not None and low <= round(net, 4) <= high
+    in_band = net is not None and band.holds(net)
     taking = taking_of(act, sight, dose)
     about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
     text = (taking.question if in_band else "") or f"Weigh {dose:.2f} g of {line.name}."
     note = f"Into the boat, then stir it into the {name}."
     return Face(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
-                not_yet=(said,) if said else (), want=Want("pour", line.key, "boat", act.scale, dose, high))  # fmt: skip
+                not_yet=(said,) if said else (), want=Want("pour", line.key, "boat", act.scale, dose, band.high))  # fmt: skip

@@ -6,9 +6,11 @@ import math
 from dataclasses import dataclass, field
 
 from benchapp.calculations.ph_dose import Suggestion
+from benchapp.foundation.band import Band, Target
+from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.dosing import Dosing, solution_in, suggestion, trial_suggestion
-from procedures.model import Band, FormulaLine
+from procedures.model import FormulaLine
 
 #: A pH reading is at rest when it moved less than this in this many seconds.
 REST_PH, REST_S = 0.02, 10.0
@@ -117,7 +119,7 @@ class PhAct(Act):
             if found.solution is None or found.mass_g <= 0:
                 return None
             line = next(x for x in lines if solution_in(x) == found.solution)
-            grams = math.floor(found.mass_g / division + 1e-9) * division
+            grams = exact(math.floor(exact(found.mass_g / division)) * division)
             return (line, grams) if grams > 0 else None
         # An acid or base nobody has constants for: a tenth of what is allowed, and look again.
         if trial or not lines:
@@ -125,13 +127,12 @@ class PhAct(Act):
         line = lines[0]
         cap = self.cap_left_g(sight, line)
         tenth = (line.cap_percent or 0.0) * sight.plan.batch_g / 1000
-        grams = 0.0 if cap < LEAST_DIVISIONS * division else round(min(tenth, cap) / division) * division
+        grams = 0.0 if cap < LEAST_DIVISIONS * division else to_division(min(tenth, cap), division)
         return (line, grams) if grams > 0 else None
 
-    def dose_band(self, sight: Sight, grams: float) -> tuple[float, float]:
-        """Between which masses a dose is taken as weighed."""
-        margin = max(DOSE_SHARE * grams, 2 * self.division_g(sight))
-        return grams - margin, grams + margin
+    def dose_target(self, sight: Sight, grams: float) -> Target:
+        """A dose, and between which masses it is taken as weighed."""
+        return Target.within(grams, max(DOSE_SHARE * grams, 2 * self.division_g(sight)), -grams)
 
     def may_try(self, sight: Sight) -> bool:
         """Whether a trial sample still tells something: before any addition, once, with a known solution."""

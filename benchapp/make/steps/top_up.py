@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band, Target
+from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
@@ -48,9 +50,9 @@ class Replace(Pour):
         given = sum(w.net_g for w in sight.state.weights.get(self.line, ()) if w.step == self.step.key)
         return sight.state.ledger.of(self.vessel).lost_g - given
 
-    def target(self, sight: Sight) -> tuple[float, float, float]:
-        """What is missing now, to a division or 10 %."""
+    def target(self, sight: Sight) -> Target:
+        """What is missing now, to two divisions or 10 %."""
         division = sight.division_g(self.device)
-        missing = round(self._missing_g(sight) / division) * division
+        missing = to_division(self._missing_g(sight), division)
         margin = max(2 * division, 0.1 * missing)
-        return round(missing, 4), round(missing - margin, 4), round(missing + margin, 4)
+        return Target(missing, Band(missing - margin, missing + margin))
