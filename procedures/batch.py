@@ -7,10 +7,13 @@ from collections.abc import Iterator, Sequence
 from benchapp.calculations.minimum_weight import least_weight_g
 from benchapp.foundation.numbers import exact
 
+from .bench import Bench
 from .checks.vessels import FULL, depth_mm, volume_ml, weighings
 from .errors import Grade, Problem
-from .model import Add, Blend, Combine, FormulaLine, Procedure, Step, TopUp, Weigh
-from .walk import Bench, walk
+from .formula import FormulaLine
+from .model import Procedure
+from .steps import Blend, Step, TopUp, Weigh
+from .walk import walk
 
 Scale = tuple[float, float]  # capacity and readability, g
 
@@ -46,25 +49,16 @@ class _Placer:
         return Problem(self._file, step.line, 1, what, instead, rule, grade)
 
 
-def _after(step: Step, bench: Bench) -> tuple[str, tuple[str, ...]]:
-    """The vessel a step fills further, and the lines in it afterwards."""
-    match step:
-        case Weigh():
-            return step.vessel, (*bench.contents.get(step.vessel, ()), *step.lines)
-        case Combine():
-            held = bench.contents.get(step.into, ())
-            return step.into, (*held, *bench.contents.get(step.source, ()))
-        case Add():
-            held = bench.contents.get(step.vessel, ())
-            return step.vessel, (*held, *step.lines, *bench.contents.get(step.source, ()))
-        case _:
-            return "", ()
+def _filled(step: Step, bench: Bench) -> tuple[str, tuple[str, ...]]:
+    """The vessel a step fills further, and the lines in it afterwards; ("", ()) where it fills none."""
+    moves = step.declare(bench).moves
+    return (moves.into, step.after(bench).held(moves.into)) if moves else ("", ())
 
 
 def _full(
     step: Step, bench: Bench, procedure: Procedure, batch_g: float, place: _Placer
 ) -> Iterator[Problem]:
-    key, lines = _after(step, bench)
+    key, lines = _filled(step, bench)
     if not key:
         return
     vessel = procedure.vessels[key]
@@ -97,10 +91,10 @@ def gross_g(step: Step, bench: Bench, procedure: Procedure, batch_g: float) -> f
     """
     shares = {line.key: line.percent for line in procedure.formula.lines}
     if isinstance(step, TopUp):
-        key, lines = step.vessel, bench.contents.get(step.vessel, ())
-    elif isinstance(step, Weigh | Add | Combine):
-        key, lines = _after(step, bench)
+        key, lines = step.vessel, bench.held(step.vessel)
     else:
+        key, lines = _filled(step, bench)
+    if not key:
         return None
     return (procedure.vessels[key].empty_g or 0.0) + sum(shares[x] for x in lines) / 100.0 * batch_g
 

@@ -8,10 +8,12 @@ from dataclasses import dataclass, field
 from benchapp.foundation.band import Band
 
 from . import schema as s
-from .model import Formula, FormulaLine, Material, Procedure, ReleaseCheck, Step, Substance, Vessel
+from .formula import Formula, FormulaLine, Material, Substance, Vessel
+from .model import Procedure, ReleaseCheck
+from .names import MissingName, Names
 from .sections import Sections
 from .shares import shares
-from .steps_building import StepBuilder
+from .steps import Step
 from .toml_places import Path, Places
 from .wording import Report, suggestion
 
@@ -57,13 +59,26 @@ def build(found: Sections, report: Report, places: Places, key: str) -> Sheet:
     if not _build_vessels(found, made, report):
         whole.discard("vessel")
     formula = _formula(found, made)
-    builder = StepBuilder(formula, made.materials, made.vessels, found, report, places)
-    steps = builder.build(found.steps)
+    names = Names(formula, made.materials, made.vessels, found.is_broken, report, found.formula is not None)
+    steps = _steps(found, names, places)
     if len(steps) < len(found.steps):
         whole.discard("step")
     for path, step in steps:
         made.paths["step", step.key] = path
     return Sheet(_procedure(found, made, formula, [x for _, x in steps], key), made.paths, frozenset(whole))
+
+
+def _steps(found: Sections, names: Names, places: Places) -> list[tuple[Path, Step]]:
+    """The steps whose names all lead somewhere."""
+    built = []
+    for path, table in found.steps:
+        names.at(path)
+        try:
+            step = table.build(names, table.common(int(path[-1]) + 1, places.value(path).line))
+        except MissingName:
+            continue
+        built.append((path, step))
+    return built
 
 
 def _new(made: _Made, what: str, name: str, path: Path, report: Report) -> str | None:

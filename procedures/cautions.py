@@ -9,32 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, assert_never
 
 from . import ghs
-from .model import (
-    Add,
-    Blend,
-    CleanUp,
-    Combine,
-    Cool,
-    Disperse,
-    Fill,
-    FormulaLine,
-    Heat,
-    Material,
-    MeasurePh,
-    Premix,
-    Prepare,
-    Procedure,
-    Step,
-    TopUp,
-    Weigh,
-)  # fmt: skip
-from .walk import Bench, bench_at
+from .bench import HOT_C, Bench
+from .formula import FormulaLine, Material
+from .model import Procedure
+from .steps import Blend, Heat, Prepare, Step
+from .steps.base import Declaration, Hazard
+from .walk import bench_at
 
-#: A liquid hotter than this is announced as hot. Common practice, no source.
-HOT_C = 45.0
 #: Hotter than this it scalds in about a second (68 °C: about 1 s), so pouring it is acknowledged.
 SCALDING_C = 60.0
 
@@ -121,64 +105,66 @@ def cautions_for(step: Step, procedure: Procedure) -> tuple[Caution, ...]:
     """
     bench = bench_at(step, procedure)
     found: dict[str, Caution] = {}
-    for caution in (*_physical(step, procedure, bench), *_chemical(step, procedure, bench)):
+    said = step.declare(bench)
+    for caution in (*_physical(step, said, procedure, bench), *_chemical(said, bench)):
         found.setdefault(caution.key, caution)
     return tuple(sorted(found.values(), key=lambda c: not c.serious))
 
 
-def _physical(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
-    yield from _heat(step, procedure, bench)
-    if isinstance(step, Blend):
-        yield _BLENDER
-    if isinstance(step, CleanUp) and any(isinstance(x, Blend | Heat) for x in procedure.steps):
-        yield _UNPLUG
-    if any(_is_dusty(line, procedure, bench) for line in _handled(step, procedure, bench)):
+def _physical(step: Step, said: Declaration, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
+    yield from _hot_contents(said, bench)
+    for hazard in said.hazards:
+        yield from _of_hazard(hazard, step, said, procedure)
+    if any(_is_dusty(line, bench) for line in bench.lines(said.handles)):
         yield _POWDER
-    if isinstance(step, Prepare) and step.flammable_sanitiser:
-        yield _FIRE
-    if isinstance(step, CleanUp) and any(
-        set(ghs.hazards(m.statements)) & ghs.WATERS for m in procedure.materials.values()
-    ):
-        yield _WASTE
 
 
-def _is_dusty(line: FormulaLine, procedure: Procedure, bench: Bench) -> bool:
-    """Whether a line is handled as a dry powder: not once it is wetted by what shares its vessel."""
-    powders = {x.key for x in procedure.formula.lines if x.material.powder}
-    return line.key in powders and set(bench.contents.get(bench.holding(line.key), ())) <= powders
-
-
-def _heat(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
-    if isinstance(step, Heat):
-        heated = {v for phase in step.phases for v in bench.vessels_of(phase, procedure)}
-        yield _hot(step.band_c.high, serious=False)
-        yield _STEAM
-        if step.bath:
-            yield _DRY_BATH
-        if step.bath and any(procedure.vessels[v].glass for v in heated):
-            yield _GLASS
-        flammable = any(line.material.flammable for line in procedure.formula.lines)
-        if flammable or any(isinstance(x, Prepare) and x.flammable_sanitiser for x in procedure.steps):
+def _of_hazard(hazard: Hazard, step: Step, said: Declaration, procedure: Procedure) -> Iterator[Caution]:
+    """What can hurt whatever is in the vessels."""
+    match hazard:
+        case Hazard.HEAT_SOURCE:
+            yield from _heat_source(step, said, procedure)
+        case Hazard.BLADES:
+            yield _BLENDER
+        case Hazard.FLAMMABLE_VAPOUR:
             yield _FIRE
-        return
-    hottest = max((bench.hottest_c.get(v, 0.0) for v in _touched(step)), default=0.0)
-    if hottest > HOT_C:
-        pours = isinstance(step, Combine | TopUp | Add | Disperse | Fill)
-        yield _hot(hottest, serious=pours and hottest >= SCALDING_C)
-        if any(line.material.flammable for line in _handled(step, procedure, bench)):
-            yield _FIRE
-
-
-def _touched(step: Step) -> tuple[str, ...]:
-    match step:
-        case Combine():
-            return (step.source, step.into)
-        case Add():
-            return (step.vessel, step.source)
-        case Weigh() | Disperse() | Premix() | TopUp() | Blend() | Cool() | MeasurePh() | Fill():
-            return (step.vessel,)
+        case Hazard.WASHING_UP:
+            if any(isinstance(x, Blend | Heat) for x in procedure.steps):
+                yield _UNPLUG
+            if any(set(ghs.hazards(m.statements)) & ghs.WATERS for m in procedure.materials.values()):
+                yield _WASTE
         case _:
-            return ()
+            assert_never(hazard)
+
+
+def _is_dusty(line: FormulaLine, bench: Bench) -> bool:
+    """Whether a line is handled as a dry powder: not once it is wetted by what shares its vessel."""
+    powders = {x.key for x in bench.formula.lines if x.material.powder}
+    return line.key in powders and set(bench.held(bench.holding(line.key))) <= powders
+
+
+def _heat_source(step: Step, said: Declaration, procedure: Procedure) -> Iterator[Caution]:
+    if said.leaves_c is not None:
+        yield _hot(said.leaves_c.high, serious=False)
+    yield _STEAM
+    if isinstance(step, Heat) and step.bath:
+        yield _DRY_BATH
+        if any(procedure.vessels[v].glass for v in said.touches):
+            yield _GLASS
+    flammable = any(line.material.flammable for line in procedure.formula.lines)
+    if flammable or any(isinstance(x, Prepare) and x.flammable_sanitiser for x in procedure.steps):
+        yield _FIRE
+
+
+def _hot_contents(said: Declaration, bench: Bench) -> Iterator[Caution]:
+    """What is in the vessels it has to do with is announced where it may be hot; pouring what scalds, acknowledged."""
+    if Hazard.HEAT_SOURCE in said.hazards:
+        return  # announced for where it is going
+    hottest = max((bench.hottest_c.get(v, 0.0) for v in said.touches), default=0.0)
+    if hottest > HOT_C:
+        yield _hot(hottest, serious=said.pours and hottest >= SCALDING_C)
+        if any(line.material.flammable for line in bench.lines(said.handles)):
+            yield _FIRE
 
 
 def _hot(temp_c: float, *, serious: bool) -> Caution:
@@ -195,28 +181,9 @@ def _hot(temp_c: float, *, serious: bool) -> Caution:
     )
 
 
-def _handled(step: Step, procedure: Procedure, bench: Bench) -> tuple[FormulaLine, ...]:
-    """The lines a step takes up undiluted: from their own containers, or from a boat or pot on the way."""
-    keys: tuple[str, ...] = ()
-    match step:
-        case Weigh() | Disperse():
-            keys = step.lines
-        case Add():
-            keys = (*step.lines, *bench.contents.get(step.source, ()))
-        case Premix():
-            keys = bench.contents.get(step.vessel, ())
-        case Combine():
-            keys = bench.contents.get(step.source, ())
-        case MeasurePh():
-            keys = (*step.raise_with, *step.lower_with)
-        case _:
-            pass
-    return tuple(line for line in procedure.formula.lines if line.key in keys)
-
-
-def _chemical(step: Step, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
-    for line in _handled(step, procedure, bench):
-        picked_up = isinstance(step, Weigh | MeasurePh) or not bench.holding(line.key)
+def _chemical(said: Declaration, bench: Bench) -> Iterator[Caution]:
+    for line in bench.lines(said.handles):
+        picked_up = said.picks_up or not bench.holding(line.key)
         codes = set(ghs.hazards(line.material.statements))
         # On the way from boat to batch only what damages eyes or skin for good is announced again.
         if picked_up or codes & {"H314", "H318"}:

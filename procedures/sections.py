@@ -9,6 +9,8 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from . import schema as s
+from .steps import STEP_TABLES
+from .steps.table import StepTable
 from .toml_places import Path
 from .wording import Report, suggestion
 
@@ -27,7 +29,7 @@ class Sections:
     materials: Located[s.MaterialTable] = field(default_factory=list)
     placed: Located[s.PlacedTable] = field(default_factory=list)
     vessels: Located[s.VesselTable] = field(default_factory=list)
-    steps: Located[s.AnyStepTable] = field(default_factory=list)
+    steps: Located[StepTable] = field(default_factory=list)
     release: Located[s.ReleaseTable] = field(default_factory=list)
     accept: dict[str, str] = field(default_factory=dict)
     whole: set[str] = field(default_factory=set)
@@ -154,14 +156,14 @@ def _steps(raw: object, found: Sections, report: Report) -> None:
     good = bool(items)
     for path, x in items or []:
         kind = x.get("kind")
-        form = s.STEP_TABLES.get(kind) if isinstance(kind, str) else None
-        step: s.AnyStepTable | None = None
+        form = STEP_TABLES.get(kind) if isinstance(kind, str) else None
+        step: StepTable | None = None
         if kind is None:
             report.add(
-                path, "This step has no kind", f"Add a line kind = …. {suggestion('', s.STEP_TABLES)}", "form"
+                path, "This step has no kind", f"Add a line kind = …. {suggestion('', STEP_TABLES)}", "form"
             )
         elif form is None:
-            instead = suggestion(str(kind)[:40], s.STEP_TABLES)
+            instead = suggestion(str(kind)[:40], STEP_TABLES)
             report.add((*path, "kind"), f'There is no kind of step "{str(kind)[:40]}"', instead, "form")
         else:
             step = _table(x, path, form, report)

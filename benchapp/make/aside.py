@@ -11,8 +11,8 @@ from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.vessel import VesselOn, pan_is_empty
 from benchapp.make.moment import Choice, Face, Forecast
-from procedures.model import Add, Disperse, Heat, Procedure, Step, Weigh
-from procedures.walk import Bench, walk
+from procedures.steps import Weigh
+from procedures.steps.base import Hazard
 
 #: The choice that steps aside, with the key of the weighing behind it; and the one that goes back.
 AHEAD, BACK = "ahead:", "back"
@@ -26,26 +26,11 @@ IDLE_S = 5.0
 MOST_OFFERED = 2
 
 
-def touched_by(procedure: Procedure) -> dict[str, frozenset[str]]:
-    """The vessels each step has to do with, by the step's key."""
-    return {step.key: frozenset(_touched(step, bench, procedure)) for step, bench in walk(procedure)}
-
-
-def _touched(step: Step, bench: Bench, procedure: Procedure) -> set[str]:
-    named = {getattr(step, name, "") for name in ("vessel", "source", "into")}
-    if isinstance(step, Heat):
-        named |= {v for p in step.phases for v in bench.vessels_of(p, procedure)}
-    elif isinstance(step, Add | Disperse):
-        named |= {bench.holding(line) for line in step.lines}
-    return named - {""}
-
-
 def doable(
     sight: Sight,
     act: Act,
     forecast: Forecast | None,
     acts: dict[str, tuple[Act, ...]],
-    touched: dict[str, frozenset[str]],
 ) -> tuple[Weigh, ...]:
     """The weighings after this step that can be done while it waits: their vessel is touched by nothing before
     them, it is not hot, their scale is free and speaks, and there is time enough. Nothing flammable while heat is on."""
@@ -54,13 +39,16 @@ def doable(
     steps = sight.plan.procedure.steps
     flammable = {x.key for x in sight.plan.procedure.formula.lines if x.material.flammable}
     here = next(n for n, s in enumerate(steps) if s.key == act.step.key)
-    before = set(touched[act.step.key])
+    declared = sight.plan.declared
+    before = set(declared[act.step.key].touches)
     left_s = _earliest_s(forecast)
     out: list[Weigh] = []
     for step in steps[here + 1 :]:
         if step.key in sight.state.steps_done:
             continue
-        near_heat = isinstance(act.step, Heat) and not flammable.isdisjoint(getattr(step, "lines", ()))
+        near_heat = Hazard.HEAT_SOURCE in declared[act.step.key].hazards and not flammable.isdisjoint(
+            getattr(step, "lines", ())
+        )
         if (
             isinstance(step, Weigh)
             and step.vessel not in before
@@ -70,7 +58,7 @@ def doable(
             lines = sum(isinstance(a, PourLine) for a in _left(sight, acts[step.key]))
             if lines and (left_s is None or left_s >= RETURN_S + VESSEL_S + LINE_S * lines):
                 out.append(step)
-        before |= touched[step.key]
+        before |= set(declared[step.key].touches)
     return tuple(out[:MOST_OFFERED])
 
 

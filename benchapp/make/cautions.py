@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from benchapp.make.moment import Shown
 from procedures.cautions import cautions_for
-from procedures.model import Procedure, Step
+from procedures.model import Procedure
+from procedures.steps import Step
 
 #: Stands under every first aid, wherever it is shown.
 ADVICE = "Follow the supplier's safety data sheet and local rules; get medical advice."

@@ -44,12 +44,10 @@ from benchapp.make.steps import acts_of
 from benchapp.make.taking_back import last_said
 from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
 from benchapp.make.watch import Watch
-from procedures.model import Step, Weigh
+from procedures.steps import Finish, Step, Weigh
 
 #: How often the journal hears that nothing has happened, in seconds.
 WATCH_EVERY_S = 60.0
-#: Leaving one of these out is major: the product may not be safe or not be what its label says.
-GRAVE_KINDS = frozenset({"weigh", "heat", "combine", "add", "measure ph", "fill", "prepare"})
 
 
 class Make:
@@ -69,7 +67,6 @@ class Make:
         self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
         self.walk = Walk(tuple(self.steps))
         self.names = {x.key: x.name for x in plan.procedure.formula.lines}
-        self._touched = aside.touched_by(plan.procedure)
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
         self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
         self.apply(events)
@@ -256,7 +253,7 @@ class Make:
         return [aside.begun(sight, act, into), *self._begun(sight, key)]
 
     def _ahead(self, sight: Sight, act: Act, face: Face) -> tuple[Weigh, ...]:
-        return aside.doable(sight, act, face.forecast, self.acts, self._touched)
+        return aside.doable(sight, act, face.forecast, self.acts)
 
     def _back(self, sight: Sight, act: Act, given: Input) -> list[ev.Event]:
         """Back to the wait, because it calls or because the maker says so; never with something half poured."""
@@ -301,9 +298,9 @@ class Make:
         return out
 
     def _skip(self, sight: Sight, given: Skip, act: Act) -> list[ev.Event]:
-        if not given.reason or act.step.kind == "finish" or not self.walk.may("skip"):
+        if not given.reason or isinstance(act.step, Finish) or not self.walk.may("skip"):
             return []
-        grade = ev.Grade.MAJOR if act.step.kind in GRAVE_KINDS else ev.Grade.MINOR
+        grade = ev.Grade.MAJOR if act.step.of_kind.grave else ev.Grade.MINOR
         text = f"{act.step.title} left out: {given.reason}"
         return [
             act.deviation(sight, grade, "step skipped", text),

@@ -14,7 +14,7 @@ from benchapp.calculations.ph_trial import next_trial_addition
 from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Sight
 from benchapp.make.law import lines_of
-from procedures.model import FormulaLine
+from procedures.formula import FormulaLine
 
 
 def solution_in(line: FormulaLine) -> Solution | None:

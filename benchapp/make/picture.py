@@ -8,6 +8,7 @@ from benchapp.make.acts.base import Act
 from benchapp.make.core import Make
 from benchapp.make.moment import Detail, Meanwhile, Moment
 from benchapp.make.taking_back import last_said, words
+from procedures.steps import Step
 
 
 def moment_of(make: Make, now_s: float) -> Moment:
@@ -31,7 +32,7 @@ def moment_of(make: Make, now_s: float) -> Moment:
         step_count=len(keys),
         progress=_progress(make),
         face=face,
-        detail=Detail(step.why, step.look, step.wrong) if step else Detail(),
+        detail=_detail(step) if step else Detail(),
         next_up=_next_up(make, act),
         cautions=make.cautions[step.key] if step else (),
         trouble=above,
@@ -41,6 +42,11 @@ def moment_of(make: Make, now_s: float) -> Moment:
         meanwhile=_meanwhile(make, sight.now_s),
         take_back=_take_back(make),
     )
+
+
+def _detail(step: Step) -> Detail:
+    said = step.guidance
+    return Detail(said.why, said.look, said.wrong)
 
 
 def _meanwhile(make: Make, now_s: float) -> Meanwhile | None:

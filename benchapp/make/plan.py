@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp.calculations.scaling import scale_formula
@@ -10,7 +10,11 @@ from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
 from benchapp.make import too_small
-from procedures.model import Add, FormulaLine, Procedure, TopUp, Vessel, Weigh
+from procedures.formula import FormulaLine, Vessel
+from procedures.model import Procedure
+from procedures.steps import TopUp, Weigh
+from procedures.steps.base import Declaration
+from procedures.walk import walk
 
 #: A scale that speaks more seldom than this cannot be judged to be still, in seconds.
 SLOWEST_SCALE_S = 1.0
@@ -55,6 +59,7 @@ class Plan:
     weighings: dict[str, Weighing]
     vessel_scale: dict[str, str]  # vessel → the scale it is weighed on
     warnings: tuple[str, ...]
+    declared: dict[str, Declaration]  # by the step's key
     witness: tuple[str, ...] = ()  # kinds of step after which a second person signs
 
     def vessel(self, key: str) -> Vessel:
@@ -104,7 +109,8 @@ def make_plan(
     scales = sorted(
         (d for d in devices if d.kind == "scale" and d.readability_g), key=lambda d: d.readability_g or 0
     )
-    into = _vessels_of_lines(procedure)
+    declared = {step.key: step.declare(bench) for step, bench in walk(procedure)}
+    into = _vessels_of_lines(declared.values())
     fine = {x for s in procedure.steps if isinstance(s, Weigh) and s.scale == "fine" for x in s.lines}
     vessel_scale = _choose_scales(procedure, batch_g, scales, into, fine)
     shares = {x.key: x.percent for x in procedure.formula.lines if x.cap_percent is None}
@@ -142,7 +148,9 @@ def make_plan(
         for d in scales
         if d.period_s > SLOWEST_SCALE_S
     ]
-    return Plan(procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), witness)
+    return Plan(
+        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness
+    )
 
 
 def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:
@@ -150,12 +158,12 @@ def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:
     return None if limit is None else limit * batch_g / 100
 
 
-def _vessels_of_lines(procedure: Procedure) -> dict[str, str]:
+def _vessels_of_lines(declared: Iterable[Declaration]) -> dict[str, str]:
     into: dict[str, str] = {}
-    for step in procedure.steps:
-        if isinstance(step, Weigh | Add):
-            for line in step.lines:
-                into.setdefault(line, step.vessel)
+    for said in declared:
+        if said.moves is not None:
+            for line in said.weighs:
+                into.setdefault(line, said.moves.into)
     return into
 
 

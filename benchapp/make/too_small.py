@@ -14,7 +14,7 @@ from benchapp.calculations.minimum_weight import (
     ways_out,
 )  # fmt: skip
 from benchapp.events import DeviceFacts
-from procedures.model import FormulaLine
+from procedures.formula import FormulaLine
 
 #: What mixes with water, and what with an oil, by role (common practice, no source). Of anything else, and of gums that
 #: would set, nobody but the supplier knows what it can be thinned in.

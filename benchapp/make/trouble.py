@@ -8,7 +8,7 @@ from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, Press
 from benchapp.make.moment import Choice, Face, Live, Want
 from benchapp.make.plan import decimals_of
-from procedures.model import Heat
+from procedures.steps import Heat
 
 #: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
 JUMP_K = 12.0
@@ -37,7 +37,7 @@ def alarms(sight: Sight, act: Act | None, given: Input) -> list[ev.Event]:
 
 
 def _watching(act: Act | None) -> bool:
-    return act is not None and act.step.kind in ("heat", "combine", "cool", "add")
+    return act is not None and act.step.of_kind.by_temperature
 
 
 def _hot(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:

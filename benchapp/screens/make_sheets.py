@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Any, Protocol
 
 from kivy.uix.widget import Widget
 
-from benchapp.make.guidance import full_detail
 from benchapp.make.moment import Moment
 from benchapp.screens.overlays import (
     ABANDON_REASONS,
@@ -122,7 +120,7 @@ class OverMake(Widget):
         if m.take_back:
             ways.append(("Take back", self._taking_back(m.take_back), "serious"))
         ways.append(("Back", self.close_overlay, "main"))
-        self._open(DetailSheet(self.panel, self.sizes, replace(m, detail=full_detail(m)), ways))
+        self._open(DetailSheet(self.panel, self.sizes, m, ways))
 
     def _taking_back(self, shown: str) -> Callable[[], None]:
         def back() -> None:

@@ -4,26 +4,17 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from benchapp.foundation.band import Band
 from benchapp.make.cautions import shown_for
 from benchapp.record.batch_lots import lots_of
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.facts import LineFacts, ProcedureFacts, ReleaseFacts, StepFacts
 from benchapp.record.journal import Journal, Stored
+from procedures.bench import Bench
 from procedures.errors import ProcedureError
-from procedures.model import (
-    Add,
-    Combine,
-    Cool,
-    Density,
-    Fill,
-    Finish,
-    Heat,
-    MeasurePh,
-    Procedure,
-    Step,
-)
+from procedures.model import Procedure
 from procedures.reading import read_text
+from procedures.steps import Step
+from procedures.walk import walk
 
 
 def record_in(journal: Journal, batch: str) -> Record:
@@ -64,7 +55,7 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
             )
             for x in formula.lines
         },
-        steps={s.key: _step(s, procedure) for s in procedure.steps},
+        steps={s.key: _step(s, bench) for s, bench in walk(procedure)},
         vessels={v.key: v.name for v in procedure.vessels.values()},
         cautions={c.key: c.text for s in procedure.steps for c in shown_for(s, procedure)},
         release=tuple(
@@ -74,38 +65,10 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
     )  # fmt: skip
 
 
-def _step(step: Step, procedure: Procedure) -> StepFacts:
-    plain = StepFacts(step.key, step.kind, step.title)
-    match step:
-        case Heat():
-            vessels = tuple(v.key for v in procedure.vessels.values() if v.phase in step.phases)
-            return _banded(plain, vessels, step.band_c, "°C", step.hold_s)
-        case Combine():
-            return _banded(plain, (step.source, step.into), step.band_c, "°C")
-        case Cool():
-            return StepFacts(
-                step.key, step.kind, step.title, (step.vessel,), step.not_below_c, step.below_c, "°C"
-            )
-        case Add():
-            return StepFacts(
-                step.key, step.kind, step.title, (step.vessel,), step.above_c, step.below_c, "°C"
-            )
-        case MeasurePh():
-            return _banded(plain, (step.vessel,), step.band, "pH")
-        case Density():
-            return _banded(plain, (), step.expect_g_ml, "g/ml")
-        case Finish():
-            return _banded(plain, (), step.yield_percent, "%")
-        case Fill():
-            nominal, unit = (step.nominal_ml, "ml") if step.nominal_ml is not None else (step.nominal_g, "g")
-            return StepFacts(step.key, step.kind, step.title, (step.vessel,), container=step.container,
-                             nominal=nominal, nominal_unit=unit)  # fmt: skip
-        case _:
-            return plain
-
-
-def _banded(
-    plain: StepFacts, vessels: tuple[str, ...], band: Band | None, unit: str, hold_s: float = 0.0
-) -> StepFacts:
-    low, high = (band.low, band.high) if band else (None, None)
-    return StepFacts(plain.key, plain.kind, plain.title, vessels, low, high, unit, hold_s)
+def _step(step: Step, bench: Bench) -> StepFacts:
+    said = step.declare(bench)
+    limits = said.limits
+    return StepFacts(
+        step.key, step.kind, step.title, said.touches, limits.low, limits.high, limits.unit, limits.hold_s,
+        limits.container, limits.nominal, limits.nominal_unit,
+    )  # fmt: skip

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterator
 
 from ..building import Sheet
-from ..model import Add, Blend, Combine, Cool, Disperse, Fill, Heat, MeasurePh, Premix, Step, TopUp, Weigh
-from ..walk import Bench, walk
+from ..steps import Add, Disperse, Fill, Heat, TopUp, Weigh
+from ..walk import walk
 from .rule import METHOD, Finding, Rule, listed
 
 
@@ -16,7 +16,7 @@ def weighed_once(sheet: Sheet) -> Iterator[Finding]:
     times: Counter[str] = Counter()
     last: dict[str, str] = {}
     for step, bench in walk(sheet.procedure):
-        for key in _weighed_in(step, bench):
+        for key in step.declare(bench).weighs:
             times[key] += 1
             last[key] = step.key
     for line in sheet.procedure.formula.lines:
@@ -34,14 +34,6 @@ def weighed_once(sheet: Sheet) -> Iterator[Finding]:
                 f"{line.name} is weighed a second time here",
                 'Leave it out here, or split it into parts = [{ label = "…" }, …]',
             )
-
-
-def _weighed_in(step: Step, bench: Bench) -> tuple[str, ...]:
-    if isinstance(step, Weigh):
-        return step.lines
-    if isinstance(step, Add):
-        return tuple(key for key in step.lines if not bench.holding(key))
-    return ()
 
 
 def weigh_phase(sheet: Sheet) -> Iterator[Finding]:
@@ -65,8 +57,8 @@ def weigh_phase(sheet: Sheet) -> Iterator[Finding]:
 def empty_vessel(sheet: Sheet) -> Iterator[Finding]:
     """A step that works on a vessel finds something in it."""
     for step, bench in walk(sheet.procedure):
-        for field, vessel in _worked_on(step):
-            if not bench.contents.get(vessel):
+        for field, vessel in step.declare(bench).needs:
+            if not bench.held(vessel):
                 name = sheet.procedure.vessels[vessel].name
                 yield Finding(
                     sheet.path("step", step.key, field),
@@ -75,7 +67,7 @@ def empty_vessel(sheet: Sheet) -> Iterator[Finding]:
                 )
         if isinstance(step, Heat):
             for i, phase in enumerate(step.phases):
-                if not bench.vessels_of(phase, sheet.procedure):
+                if not bench.vessels_of((phase,)):
                     yield Finding(
                         (*sheet.path("step", step.key, "phases"), i),
                         f'Nothing of the phase "{phase}" is in a vessel when this step begins',
@@ -83,24 +75,11 @@ def empty_vessel(sheet: Sheet) -> Iterator[Finding]:
                     )
 
 
-def _worked_on(step: Step) -> tuple[tuple[str, str], ...]:
-    match step:
-        case Combine():
-            return (("pour", step.source), ("into", step.into))
-        case Add() if step.source:
-            return (("vessel", step.vessel), ("pour", step.source))
-        case Disperse() | Premix() | TopUp() | Blend() | Cool() | MeasurePh() | Fill() | Add():
-            return (("vessel", step.vessel),)
-        case _:
-            return ()
-
-
 def same_vessel(sheet: Sheet) -> Iterator[Finding]:
     """Nothing is poured into the vessel it comes from."""
-    for step in sheet.procedure.steps:
-        pair = (step.source, step.into) if isinstance(step, Combine) else ("", "-")
-        pair = (step.source, step.vessel) if isinstance(step, Add) else pair
-        if pair[0] == pair[1]:
+    for step, bench in walk(sheet.procedure):
+        moves = step.declare(bench).moves
+        if moves is not None and moves.source == moves.into:
             yield Finding(
                 sheet.path("step", step.key, "pour"),
                 "This step pours a vessel into itself",

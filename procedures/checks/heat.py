@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..bench import Bench
 from ..building import Sheet
-from ..model import Add, Combine, Cool, Disperse, FormulaLine, Heat, Step, Weigh
-from ..walk import Bench, walk
+from ..formula import FormulaLine
+from ..steps import Add, Combine, Cool, Heat, Step
+from ..steps.base import Hazard
+from ..walk import walk
 from .rule import METHOD, Finding, Rule
 
 _WARM_ROOM_C = 30.0  # what melts below this needs no heating step
@@ -20,7 +23,7 @@ def heat_sensitive(sheet: Sheet) -> Iterator[Finding]:
     """No line is heated above its limit, or meets anything that may be hotter."""
     lines = _lines(sheet)
     for step, bench in walk(sheet.procedure):
-        for key, reached in _meetings(sheet, step, bench):
+        for key, reached in _meetings(step, bench):
             limit = lines[key].material.below_c
             if limit is not None and reached > limit:
                 yield Finding(
@@ -31,23 +34,14 @@ def heat_sensitive(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def _meetings(sheet: Sheet, step: Step, bench: Bench) -> Iterator[tuple[str, float]]:
+def _meetings(step: Step, bench: Bench) -> Iterator[tuple[str, float]]:
     """Which lines meet which temperature for the first time in a step, °C."""
-    if isinstance(step, Heat):
-        for vessel in _heated(sheet, step, bench):
-            yield from ((key, step.band_c.high) for key in bench.contents[vessel])
-    elif isinstance(step, Combine):
-        yield from ((key, bench.hottest_c.get(step.into, 0.0)) for key in bench.contents.get(step.source, ()))
-    elif isinstance(step, Add):
-        coming = (*step.lines, *bench.contents.get(step.source, ()))
-        yield from ((key, bench.hottest_c.get(step.vessel, 0.0)) for key in coming)
-    elif isinstance(step, Disperse | Weigh):
-        yield from ((key, bench.hottest_c.get(step.vessel, 0.0)) for key in step.lines)
-
-
-def _heated(sheet: Sheet, step: Heat, bench: Bench) -> list[str]:
-    found = [v for phase in step.phases for v in bench.vessels_of(phase, sheet.procedure)]
-    return list(dict.fromkeys(found))
+    said = step.declare(bench)
+    if Hazard.HEAT_SOURCE in said.hazards and said.leaves_c is not None:
+        yield from ((key, said.leaves_c.high) for vessel in said.touches for key in bench.held(vessel))
+    if said.moves is not None:
+        reached = bench.hottest_c.get(said.moves.into, 0.0)
+        yield from ((key, reached) for key in said.moves.coming(bench))
 
 
 def add_limit(sheet: Sheet) -> Iterator[Finding]:
@@ -115,7 +109,7 @@ def melting(sheet: Sheet) -> Iterator[Finding]:
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, Heat):
             continue
-        for vessel in _heated(sheet, step, bench):
+        for vessel in step.declare(bench).touches:
             for line in (lines[key] for key in bench.contents[vessel]):
                 melts = line.material.melts_c
                 if melts is not None and melts >= step.band_c.low:
@@ -131,7 +125,7 @@ def never_melted(sheet: Sheet) -> Iterator[Finding]:
     heated: set[str] = set()
     for step, bench in walk(sheet.procedure):
         if isinstance(step, Heat):
-            for vessel in _heated(sheet, step, bench):
+            for vessel in step.declare(bench).touches:
                 heated.update(bench.contents[vessel])
     for line in sheet.procedure.formula.lines:
         melts = line.material.melts_c

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..building import Sheet
-from ..model import Add, Combine, Density, Disperse, Fill, Finish, Heat, MeasurePh, Prepare, TopUp, Weigh
+from ..steps import Density, Fill, Finish, MeasurePh, Prepare
+from ..walk import walk
 from .rule import METHOD, Finding, Rule
-
-_CHANGES = (Weigh, Disperse, Heat, TopUp, Combine, Add, MeasurePh)
 
 
 def prepare_first(sheet: Sheet) -> Iterator[Finding]:
@@ -50,8 +49,8 @@ def fill_missing(sheet: Sheet) -> Iterator[Finding]:
 def after_fill(sheet: Sheet) -> Iterator[Finding]:
     """Nothing changes the batch once it is in its bottles."""
     filled = False
-    for step in sheet.procedure.steps:
-        if filled and isinstance(step, _CHANGES):
+    for step, bench in walk(sheet.procedure):
+        if filled and not isinstance(step, Fill) and step.declare(bench).touches:
             yield Finding(
                 sheet.path("step", step.key),
                 "This step changes the batch after it was filled",
@@ -62,14 +61,14 @@ def after_fill(sheet: Sheet) -> Iterator[Finding]:
 
 def ph_last(sheet: Sheet) -> Iterator[Finding]:
     """Nothing goes into the batch between the last pH measurement and filling: it could move the pH."""
-    measured = False
-    late = None
-    for step in sheet.procedure.steps:
+    measured, late = "", None
+    for step, bench in walk(sheet.procedure):
         if isinstance(step, Fill):
             break
+        moves = step.declare(bench).moves
         if isinstance(step, MeasurePh):
-            measured, late = True, None
-        elif measured and late is None and isinstance(step, Add | Combine | Disperse):
+            measured, late = step.vessel, None
+        elif measured and late is None and moves and measured in (moves.into, moves.source):
             late = step
     if late is not None:
         yield Finding(

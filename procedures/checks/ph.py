@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..building import Sheet
-from ..model import FormulaLine, MeasurePh
+from ..formula import FormulaLine
+from ..steps import MeasurePh
 from .rule import EVERYTHING, Finding, Rule
 
 _FORMULA = frozenset({"formula", "ingredients"})

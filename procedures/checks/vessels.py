@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from benchapp.calculations.minimum_weight import least_weight_g
 from benchapp.foundation.numbers import exact
 
+from ..bench import Bench
 from ..building import Sheet
-from ..model import Add, Blend, Fill, FormulaLine, Procedure, Step, Weigh
-from ..walk import Bench, walk
+from ..formula import FormulaLine
+from ..model import Procedure
+from ..steps import Blend, Fill, Step, Weigh
+from ..walk import walk
 from .rule import EVERYTHING, Finding, Rule
 
 #: How full a vessel may be, brim-full being 1, so that it can be stirred. Common practice, no source.
@@ -114,15 +117,9 @@ def fine_scale(sheet: Sheet) -> Iterator[Finding]:
 
 def weighings(procedure: Procedure) -> Iterator[tuple[Step, FormulaLine]]:
     """Each line with the step it is weighed in."""
-    lines = {line.key: line for line in procedure.formula.lines}
     for step, bench in walk(procedure):
-        keys: Sequence[str] = ()
-        if isinstance(step, Weigh):
-            keys = step.lines
-        elif isinstance(step, Add):
-            keys = [key for key in step.lines if not bench.holding(key)]
-        for key in keys:
-            yield step, lines[key]
+        for line in bench.lines(step.declare(bench).weighs):
+            yield step, line
 
 
 def fill_count(sheet: Sheet) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from benchapp.calculations.tolerance import (
     weighing_band,
 )
 from benchapp.foundation.numbers import exact
-from procedures.model import Role
+from procedures.formula import Role
 
 
 def test_every_role_has_a_tolerance():

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from benchapp.make.guidance import LEVELS, WORDS, full_detail, guided
-from benchapp.make.moment import Detail, Trouble
+from benchapp.make.guidance import LEVELS, guided
+from benchapp.make.moment import Trouble
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
@@ -37,23 +37,12 @@ def test_over_a_whole_make_only_the_guidance_differs(moments, name):
             bare = replace(one, detail=moment.detail, face=replace(one.face, note=moment.face.note))
             assert bare == moment
         if moment.trouble is None and not moment.over:
-            why = full_detail(moment).why
-            assert why in full.face.note
+            assert moment.detail.why
+            assert moment.detail.why in full.face.note
             assert full.face.note.startswith(moment.face.note)
         assert normal.face.note == moment.face.note
         if brief.face.note:
             assert moment.trouble is not None or moment.face.cautions
-
-
-def test_every_kind_of_step_has_full_text_of_its_own():
-    kinds = {s.kind for key in shipped() for s in read_procedure(find(key)).procedure.steps}
-    assert set(WORDS) == kinds
-    assert all(d.why and d.look and d.wrong for d in WORDS.values())
-
-
-def test_the_files_own_words_come_first_and_the_kinds_stand_in(moments):
-    moment = replace(moments("tide-pool-gel")[0], step_kind="weigh", detail=Detail(why="Because."))
-    assert full_detail(moment) == Detail("Because.", WORDS["weigh"].look, WORDS["weigh"].wrong)
 
 
 def test_what_is_said_of_trouble_stays_at_every_level(moments):

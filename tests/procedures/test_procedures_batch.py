@@ -6,9 +6,9 @@ import pytest
 
 from benchapp.calculations.minimum_weight import least_weight_g
 from procedures.batch import check_batch, gross_g
-from procedures.model import Combine
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
+from procedures.steps import Combine
 from procedures.walk import walk
 
 BENCH = [(3000.0, 0.1), (200.0, 0.01)]

@@ -5,9 +5,9 @@ from procedure_edits import edited
 
 from procedures import ghs
 from procedures.cautions import cautions_for
-from procedures.model import Add, Blend, CleanUp, Combine, Cool, Heat, MeasurePh, Prepare, TopUp, Weigh
 from procedures.reading import read_procedure, read_text
 from procedures.shelf import find, shipped
+from procedures.steps import Add, Blend, CleanUp, Combine, Cool, Heat, MeasurePh, Prepare, TopUp, Weigh
 from procedures.walk import walk
 
 

@@ -3,9 +3,9 @@
 import pytest
 
 from procedures.describe import describe, duration
-from procedures.model import Add, Blend
 from procedures.reading import read_procedure, read_text
 from procedures.shelf import find, shipped
+from procedures.steps import Add, Blend
 
 
 @pytest.fixture(params=shipped())

@@ -7,11 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from procedure_edits import edited, problems
 
-from procedures import model as m
+from benchapp.foundation.band import Band
+from procedures import steps as m
 from procedures.errors import ProcedureInvalid, ProcedureNotFound, ProcedureUnreadable
 from procedures.reading import read_procedure, read_text
-from procedures.schema import STEP_TABLES
 from procedures.shelf import find, shipped
+from procedures.steps import STEP_TABLES
 
 LOTION = edited("oat-hand-lotion")
 
@@ -23,14 +24,14 @@ def test_lotion_becomes_the_frozen_form():
         "Oat and sea-buckthorn hand lotion",
         "leave-on",
     )
-    assert (p.default_batch_g, p.batch_g, p.loss_percent) == (500.0, m.Band(400.0, 900.0), 3.0)
+    assert (p.default_batch_g, p.batch_g, p.loss_percent) == (500.0, Band(400.0, 900.0), 3.0)
     assert p.formula.phases == ("water", "gum slurry", "oil", "cool-down", "pH")
     water = p.formula.lines[0]
     assert (water.key, water.is_rest, water.percent) == ("purified-water", True, 75.2)
     acid = next(x for x in p.formula.lines if x.material.role == "acid")
     assert (acid.percent, acid.cap_percent) == (0.0, 1.0)
     heat = next(s for s in p.steps if isinstance(s, m.Heat))
-    assert (heat.band_c, heat.hold_s, heat.over_c) == (m.Band(70.0, 75.0), 600.0, 85.0)
+    assert (heat.band_c, heat.hold_s, heat.over_c) == (Band(70.0, 75.0), 600.0, 85.0)
     combine = next(s for s in p.steps if isinstance(s, m.Combine))
     assert (combine.source, combine.into, combine.within_k) == ("oil-pot", "water-pot", 5.0)
     assert [s.line for s in p.steps] == [

@@ -11,7 +11,7 @@ from benchapp.make.moment import Choice, Face
 from benchapp.make.plan import BY_HAND_G, Plan
 from benchapp.make.state import Progress, State
 from benchapp.make.watch import Counts, Watch
-from procedures.model import Step
+from procedures.steps import Step
 
 
 @dataclass

@@ -12,7 +12,7 @@ from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Step
+from procedures.steps import Step
 
 #: What was right when the pour began may be said so long afterwards, in seconds: an emptied pot cools at once
 #: (common practice, no source).

@@ -6,7 +6,7 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
 from benchapp.make.moment import Choice
-from procedures.model import FormulaLine
+from procedures.formula import FormulaLine
 
 #: So many lots are offered at once; the others come by their code or behind "another".
 OFFERED = 2

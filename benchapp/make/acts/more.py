@@ -12,7 +12,7 @@ from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
-from procedures.model import Step
+from procedures.steps import Step
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,8 @@ from benchapp.make.acts.base import Act, Sight
 from benchapp.make.inputs import Input, Sign
 from benchapp.make.moment import Choice, Face, ListPicture, Want
 from benchapp.make.plan import Plan
-from procedures.model import FormulaLine, Step, Weigh
+from procedures.formula import FormulaLine
+from procedures.steps import Step, Weigh
 
 #: The meaning of a witness's signature (21 CFR 11.50(a)(3)).
 MEANING = "seen and found right"

@@ -10,7 +10,7 @@ from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.moment import Choice, Face, Forecast, Live, TimerPicture, Want
 from benchapp.make.plan import Plan
-from procedures.model import Blend
+from procedures.steps import Blend
 
 
 def acts(step: Blend, plan: Plan) -> tuple[Act, ...]:

@@ -9,7 +9,7 @@ from benchapp.make.acts.timed import Timed
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import boats_into, pour_over
 from benchapp.make.steps.weigh import pours
-from procedures.model import Add, Combine, Weigh
+from procedures.steps import Add, Combine
 
 
 def acts(step: Combine, plan: Plan) -> tuple[Act, ...]:
@@ -29,14 +29,13 @@ def add(step: Add, plan: Plan) -> tuple[Act, ...]:
     """What was weighed before goes in from its boat; what was not is weighed straight into the batch."""
     gated = step.below_c is not None or step.above_c is not None
     out: list[Act] = list(ensure_probe(step, step.vessel, plan)) if gated else []
-    before = _weighed_before(step, plan)
+    direct = plan.declared[step.key].weighs
     if step.source:
         out += pour_over(step, step.source, step.vessel, "", plan, high_c=step.below_c, low_c=step.above_c)
     out += boats_into(
-        step, step.vessel, tuple(x for x in step.lines if x in before), plan,
+        step, step.vessel, tuple(x for x in step.lines if x not in direct), plan,
         high_c=step.below_c, low_c=step.above_c,
     )  # fmt: skip
-    direct = tuple(x for x in step.lines if x not in before)
     if direct:
         if gated:
             out.append(_gate(step, plan))
@@ -56,13 +55,3 @@ def _gate(step: Add, plan: Plan) -> Gate:
         low_c=step.above_c, high_c=step.below_c, grade=ev.Grade.MAJOR, kind="added out of band",
         thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)),
     )  # fmt: skip
-
-
-def _weighed_before(step: Add, plan: Plan) -> set[str]:
-    found: set[str] = set()
-    for other in plan.procedure.steps:
-        if other.key == step.key:
-            break
-        if isinstance(other, Weigh):
-            found.update(other.lines)
-    return found

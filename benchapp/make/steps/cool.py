@@ -12,7 +12,7 @@ from benchapp.make.acts.waiting import fan_for, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.moment import Ask, CoolPicture, Face, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Cool
+from procedures.steps import Cool
 
 LOG_EVERY_S = 60.0
 #: The threshold counts as passed when the reading stayed below it this long, in seconds.

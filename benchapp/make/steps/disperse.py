@@ -9,7 +9,7 @@ from benchapp.make.acts.timed import Timed
 from benchapp.make.moment import Want
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import boats_into
-from procedures.model import Disperse, Premix
+from procedures.steps import Disperse, Premix
 from procedures.walk import bench_at
 
 

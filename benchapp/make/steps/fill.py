@@ -21,7 +21,7 @@ from benchapp.make.moment import Ask, BottlesPicture, Choice, Face, Live, Want
 from benchapp.make.plan import Plan, decimals_of
 from benchapp.make.state import SHORT
 from benchapp.make.steps.fill_words import how_many, too_coarse
-from procedures.model import Fill
+from procedures.steps import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
 PLAIN_G_ML = 1.0

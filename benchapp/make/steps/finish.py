@@ -11,7 +11,7 @@ from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
 from benchapp.make.moment import BandPicture, Choice, Face, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Finish
+from procedures.steps import Finish
 
 #: The meaning of the maker's signature at the end (21 CFR 11.50(a)(3)).
 MEANING = "made as recorded"

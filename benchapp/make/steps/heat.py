@@ -15,8 +15,7 @@ from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.moment import Ask, Choice, Face, Forecast, HeatPicture, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Heat, TopUp
-from procedures.walk import bench_at
+from procedures.steps import Heat, TopUp
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
 ROOM_C, HEATING_S = 21.0, 1500.0
@@ -65,9 +64,7 @@ def _keep_ready(step: Heat, vessels: tuple[str, ...], plan: Plan) -> str:
 
 def vessels_of(step: Heat, plan: Plan) -> tuple[str, ...]:
     """The vessels those phases are in when the step begins."""
-    bench = bench_at(step, plan.procedure)
-    found = (v for p in step.phases for v in bench.vessels_of(p, plan.procedure))
-    return tuple(dict.fromkeys(found))
+    return plan.declared[step.key].touches
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from benchapp.make.acts.base import Act, Sight
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.moment import Ask, BandPicture, Choice, Face, ListPicture, Live, Want
 from benchapp.make.plan import Plan
-from procedures.model import Density, Fill, LookOver
+from procedures.steps import Density, Fill, LookOver
 
 
 def acts(step: LookOver, plan: Plan) -> tuple[Act, ...]:

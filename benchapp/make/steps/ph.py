@@ -13,7 +13,7 @@ from benchapp.make.plan import Plan
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, clear, next_stage, take_lot_of, weigh_dose
 from benchapp.make.steps.ph_face import face_of
 from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, PhAct
-from procedures.model import MeasurePh
+from procedures.steps import MeasurePh
 
 #: This far outside the band is major, nearer is minor.
 MAJOR_PH = 0.5

@@ -9,7 +9,7 @@ from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, TypeValue
 from benchapp.make.steps.ph_known import TRIAL, TRIAL_MOST_G, PhAct
-from procedures.model import FormulaLine
+from procedures.formula import FormulaLine
 
 #: How long an addition is stirred in before the next reading, in seconds (common practice, no source).
 STIR_S = 120.0

@@ -21,7 +21,7 @@ from benchapp.make.moment import (
 )
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
 from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
-from procedures.model import FormulaLine
+from procedures.formula import FormulaLine
 
 #: Grams of a weaker solution that are worth making at once (common practice, no source).
 DILUTE_G = 50.0

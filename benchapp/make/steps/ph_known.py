@@ -10,7 +10,7 @@ from benchapp.foundation.band import Band, Target
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.dosing import Dosing, solution_in, suggestion, trial_suggestion
-from procedures.model import FormulaLine
+from procedures.formula import FormulaLine
 
 #: A pH reading is at rest when it moved less than this in this many seconds.
 REST_PH, REST_S = 0.02, 10.0

@@ -6,7 +6,7 @@ from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.timed import Timed
 from benchapp.make.plan import Plan
-from procedures.model import CleanUp, Prepare
+from procedures.steps import CleanUp, Prepare
 
 
 def acts(step: Prepare, plan: Plan) -> tuple[Act, ...]:

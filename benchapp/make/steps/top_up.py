@@ -12,7 +12,7 @@ from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
-from procedures.model import TopUp
+from procedures.steps import TopUp
 
 
 def acts(step: TopUp, plan: Plan) -> tuple[Act, ...]:

@@ -8,7 +8,7 @@ from benchapp.make.acts.emptied import Emptied
 from benchapp.make.acts.gate import Gate
 from benchapp.make.moment import Want
 from benchapp.make.plan import Plan
-from procedures.model import Step
+from procedures.steps import Step
 
 
 def boats_into(

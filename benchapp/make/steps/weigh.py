@@ -7,7 +7,7 @@ from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
-from procedures.model import Step, Weigh
+from procedures.steps import Step, Weigh
 
 
 def acts(step: Weigh, plan: Plan) -> tuple[Act, ...]:

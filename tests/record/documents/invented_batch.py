@@ -13,9 +13,10 @@ from benchapp.record.chain import GENESIS, link, text_of
 from benchapp.record.journal import Stored
 from benchapp.record.lots import Lot, received
 from benchapp.service.procedure_facts import procedure_facts
-from procedures.model import Procedure, Weigh
+from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find
+from procedures.steps import Weigh
 
 BATCH = "20260302-oat-hand-lotion-1"
 BEGUN = datetime.fromisoformat("2026-03-02T08:30:00+01:00")

@@ -1,0 +1,102 @@
+"""What a product is made of: substances, materials, lines of a formula, and the vessels they go into. Shares in percent."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from benchapp.calculations.tolerance import tolerance_percent_of
+from benchapp.foundation.band import Band
+
+Use = Literal["leave-on", "rinse-off"]
+Role = Literal[
+    "water", "humectant", "oil", "butter", "wax", "emulsifier", "conditioner", "thickener", "gum",
+    "preservative", "active", "antioxidant", "chelator", "fragrance", "acid", "base", "colour", "other",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Substance:
+    """One INCI name in a material, as the supplier's range in percent of the material."""
+
+    inci: str
+    low_percent: float
+    high_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What is bought. ``statements`` are GHS codes from the supplier's safety data sheet ("H318", "P280")."""
+
+    key: str
+    name: str
+    composition: tuple[Substance, ...]
+    role: Role
+    statements: tuple[str, ...] = ()
+    signal_word: Literal["", "Warning", "Danger"] = ""
+    sheet_revised: str = ""  # ISO date of the safety data sheet
+    powder: bool = False
+    flammable: bool = False
+    ph_window: Band | None = None  # where a preservative works
+    below_c: float | None = None  # heat-sensitive: never in anything hotter
+    melts_c: float | None = None
+    density_g_ml: float | None = None
+    use_limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaLine:
+    """One line of the formula: a material, in one phase, in one share.
+
+    A material may stand in several lines ("held-back water", a second addition); ``label`` tells them apart.
+    ``percent`` is filled in for the "rest" line too. ``cap_percent`` marks an "as needed" line (a pH
+    solution): its planned share is zero and it may never go above the cap.
+    """
+
+    key: str
+    material: Material
+    phase: str
+    percent: float
+    label: str = ""
+    is_rest: bool = False
+    cap_percent: float | None = None
+    tolerance_percent: float | None = None  # of its own target; None: from its role
+
+    @property
+    def name(self) -> str:
+        """What the maker is told to pick up."""
+        return f"{self.material.name} ({self.label})" if self.label else self.material.name
+
+    @property
+    def within_percent(self) -> float:
+        """How far a weighing of it may be off either way, in percent of its target: its own, or its role's."""
+        return tolerance_percent_of(self.material.role, self.tolerance_percent)
+
+
+@dataclass(frozen=True, slots=True)
+class Vessel:
+    """A pot or boat the method names. ``phase`` is what is weighed into it ("" for a spare boat)."""
+
+    key: str
+    name: str
+    capacity_ml: float
+    phase: str = ""
+    empty_g: float | None = None  # a rough figure for the plan; the true one is weighed
+    glass: bool = False
+    diameter_mm: float | None = None  # inside, for the depth the blender's head stands in
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """Percentages that add up to 100, and what the finished product has to be."""
+
+    name: str
+    use: Use
+    lines: tuple[FormulaLine, ...]
+    ph: Band | None
+    phases: tuple[str, ...]  # in the order they are first named
+    description: str = ""
+
+    def in_phase(self, phase: str) -> tuple[FormulaLine, ...]:
+        """The planned lines of one phase ("as needed" lines are not planned)."""
+        return tuple(x for x in self.lines if x.phase == phase and x.cap_percent is None)

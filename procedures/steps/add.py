@@ -1,0 +1,105 @@
+"""Add: what heat would spoil, put into the batch while it is below its limit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field, model_validator
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..phrases import stirred
+from .base import Declaration, Guidance, Kind, Limits, Moves, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Add(Step):
+    """Put cool-down ingredients into the batch while it is below their limit."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="add", grave=True, witnessed=True, by_temperature=True,
+        words=Guidance(
+            "These are small shares that heat destroys or that have to be everywhere.",
+            "An even colour without streaks.",
+            "Added too hot they are lost; stirred too little, they sit in one place.",
+        ),
+    )  # fmt: skip
+
+    vessel: str
+    lines: tuple[str, ...] = ()  # weighed one by one straight in, or transferred when weighed before
+    source: str = ""  # a premixed vessel that is poured in whole
+    below_c: float | None = None
+    above_c: float | None = None
+    stir_s: float = 30.0
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        moves = Moves(self.vessel, self.lines, self.source)
+        return Declaration(
+            touches=tuple(
+                dict.fromkeys(v for v in (self.vessel, self.source, *map(bench.holding, self.lines)) if v)
+            ),
+            needs=(("vessel", self.vessel), *((("pour", self.source),) if self.source else ())),
+            handles=moves.coming(bench),
+            picks_up=False,
+            weighs=tuple(key for key in self.lines if not bench.holding(key)),
+            moves=moves,
+            leaves_c=None,
+            hazards=(),
+            pours=True,
+            limits=Limits(self.above_c, self.below_c, "°C"),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        if self.source:
+            what = f"pour {bench.the(self.source)} into {bench.the(self.vessel)}"
+        else:
+            verb = "transfer" if all(bench.holding(key) for key in self.lines) else "weigh"
+            what = f"{verb} {bench.names(self.lines)} into {bench.the(self.vessel)}"
+        below = f" while it is below {self.below_c:g} °C" if self.below_c is not None else ""
+        above = f" and above {self.above_c:g} °C" if self.above_c is not None else ""
+        return f"{what}{below}{above}{stirred(self.stir_s)}."
+
+
+class AddTable(StepTable):
+    """kind = "add"."""
+
+    kind: Literal["add"]
+    vessel: f.Name
+    ingredients: list[f.Text] = Field(default=[], max_length=40)
+    pour: f.Name | None = None
+    below: f.Temperature | None = None
+    above: f.Temperature | None = None
+    stir: f.Time = 30.0
+
+    @model_validator(mode="after")
+    def _adds_one_way(self) -> AddTable:
+        if (self.pour is None) == (not self.ingredients):
+            raise f.refuse(
+                "An add step names either ingredients or a vessel to pour",
+                'Write ingredients = ["…"] or pour = "…", one of them',
+            )
+        return self
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        vessel = names.vessel(self.vessel, "vessel")
+        source = "" if self.pour is None else names.vessel(self.pour, "pour")
+        lines = names.ingredients(self.ingredients)
+        limits = [x.material.below_c for x in (*lines, *names.weighed.get(source, ()))]
+        below = (
+            self.below if self.below is not None else min((b for b in limits if b is not None), default=None)
+        )
+        return Add(
+            **common,
+            vessel=vessel,
+            lines=tuple(line.key for line in lines),
+            source=source,
+            below_c=below,
+            above_c=self.above,
+            stir_s=self.stir,
+        )

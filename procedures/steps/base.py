@@ -1,0 +1,150 @@
+"""What every kind of step has to say of itself, so that no other room has to know the kinds.
+
+A kind is one file in this folder: the step, the table a maker writes it as, and its declaration. Cautions, checks, the
+record, competence and the make ask the declaration; a kind without one is not accepted by the type checker.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass
+from enum import Enum
+from typing import ClassVar
+
+from benchapp.foundation.band import Band
+
+from ..bench import Bench
+
+
+class Hazard(Enum):
+    """What can hurt in a step whatever is in its vessels; the notices stand in cautions.py."""
+
+    HEAT_SOURCE = "a bath or a hot plate"
+    BLADES = "the blender"
+    FLAMMABLE_VAPOUR = "a flammable sanitiser"
+    WASHING_UP = "mains devices and left-overs when cleaning up"
+
+
+@dataclass(frozen=True, slots=True)
+class Guidance:
+    """Why it matters, what it looks like when it is right, what goes wrong (common practice, no source)."""
+
+    why: str = ""
+    look: str = ""
+    wrong: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """What holds for every step of a kind. ``name`` is how it is written in a file; ``grave``: leaving it out is major,
+    since the product may not be safe or not be what its label says; ``witnessed``: a helper needs a second person in
+    it until independent (critical weighings, and what decides a batch); ``by_temperature``: it goes by what a probe
+    reads, so that a probe without a number is an alarm; ``words`` stand in where the file says nothing.
+    """
+
+    name: str
+    grave: bool
+    witnessed: bool
+    by_temperature: bool
+    words: Guidance
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """What comes into a vessel: ``lines`` from their containers or boats, and all of the vessel ``source``."""
+
+    into: str
+    lines: tuple[str, ...] = ()
+    source: str = ""
+
+    def coming(self, bench: Bench) -> tuple[str, ...]:
+        """Every line that comes in."""
+        return (*self.lines, *(bench.held(self.source) if self.source else ()))
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What the record holds against a step's readings. ``unit`` names what of; None where a side is open."""
+
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    hold_s: float = 0.0
+    container: str = ""
+    nominal: float | None = None
+    nominal_unit: str = ""
+
+    @classmethod
+    def of(cls, band: Band | None, unit: str, hold_s: float = 0.0) -> Limits:
+        """The limits of a band, or none."""
+        return cls(band.low, band.high, unit, hold_s) if band else cls(unit=unit, hold_s=hold_s)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Declaration:
+    """What the other rooms need to know of one step. Nothing here has a default: a kind says all of it, or says none.
+
+    ``touches``: vessels it has to do with (hot ones are announced, the record names them, nothing else is done
+    with them meanwhile); ``needs``: (field of the file, vessel) of those that must hold something when it begins;
+    ``handles``: lines taken up undiluted; ``picks_up``: whether from their own containers, so that every hazard
+    of theirs is announced; ``weighs``: lines that are weighed; ``moves``: what comes into a vessel; ``leaves_c``: the
+    temperatures at which it leaves the touched vessels; ``pours``: whether hot contents are poured, so that a
+    scald is acknowledged.
+    """
+
+    touches: tuple[str, ...]
+    needs: tuple[tuple[str, str], ...]
+    handles: tuple[str, ...]
+    picks_up: bool
+    weighs: tuple[str, ...]
+    moves: Moves | None
+    leaves_c: Band | None
+    hazards: tuple[Hazard, ...]
+    pours: bool
+    limits: Limits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step(ABC):
+    """What every step has. ``line`` is where it stands in the file; ``why``, ``look`` and ``wrong`` are the
+    full guidance of the file's own: where they are empty the kind's words stand in."""
+
+    of_kind: ClassVar[Kind]
+
+    key: str
+    title: str
+    line: int = 0
+    note: str = ""
+    why: str = ""
+    look: str = ""
+    wrong: str = ""
+
+    @abstractmethod
+    def declare(self, bench: Bench) -> Declaration:
+        """What the other rooms need to know of it, at the bench as it is when the step begins."""
+
+    @abstractmethod
+    def sentence(self, bench: Bench) -> str:
+        """What it does, in one sentence, for the plan and the record."""
+
+    def after(self, bench: Bench) -> Bench:
+        """The bench when the step is done."""
+        said = self.declare(bench)
+        if said.moves is not None:
+            bench = bench.with_lines(said.moves.lines, said.moves.into)
+            if said.moves.source:
+                bench = bench.poured(said.moves.source, said.moves.into)
+        if said.leaves_c is not None:
+            bench = bench.at_temperature(said.touches, said.leaves_c)
+        return bench
+
+    @property
+    def kind(self) -> str:
+        """Its kind, as it is written in a file."""
+        return self.of_kind.name
+
+    @property
+    def guidance(self) -> Guidance:
+        """The file's own words, as far as they go, else the kind's."""
+        kind = self.of_kind.words
+        return Guidance(self.why or kind.why, self.look or kind.look, self.wrong or kind.wrong)

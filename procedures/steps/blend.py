@@ -1,0 +1,78 @@
+"""Blend: bursts of the stick blender with rests between."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..phrases import duration
+from .base import Declaration, Guidance, Hazard, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blend(Step):
+    """Bursts of the stick blender with rests between."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="blend", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "Small droplets stay apart. Shear makes them small.",
+            "Glossy and even, a little thicker after each burst.",
+            "A head that breaks the surface beats in air.",
+        ),
+    )  # fmt: skip
+
+    vessel: str
+    bursts: int
+    burst_s: float
+    rest_s: float = 0.0
+    head_depth_mm: float | None = None
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(self.vessel,),
+            needs=(("vessel", self.vessel),),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(Hazard.BLADES,),
+            pours=False,
+            limits=Limits(),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        rest = f" with {duration(self.rest_s)} of rest between" if self.rest_s else ""
+        head = f", the head {self.head_depth_mm:g} mm deep" if self.head_depth_mm else ""
+        return f"blend {bench.the(self.vessel)} {self.bursts} times for {duration(self.burst_s)}{rest}{head}."
+
+
+class BlendTable(StepTable):
+    """kind = "blend"."""
+
+    kind: Literal["blend"]
+    vessel: f.Name
+    bursts: int = Field(ge=1, le=50)
+    burst: f.SomeTime
+    rest: f.Time = 0.0
+    head: f.Length | None = None
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        return Blend(
+            **common,
+            vessel=names.vessel(self.vessel, "vessel"),
+            bursts=self.bursts,
+            burst_s=self.burst,
+            rest_s=self.rest,
+            head_depth_mm=self.head,
+        )

@@ -1,0 +1,60 @@
+"""Clean up: the bench left as it should be found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from .base import Declaration, Guidance, Hazard, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CleanUp(Step):
+    """Leave the bench as it should be found."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="clean up", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "The next batch begins with what this one leaves behind.",
+            "Unplugged, empty, washed, dry, closed and labelled.",
+            "A blade that is still plugged in, a bath that is still hot.",
+        ),
+    )  # fmt: skip
+
+    tasks: tuple[str, ...]
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(),
+            needs=(),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(Hazard.WASHING_UP,),
+            pours=False,
+            limits=Limits(),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        return " ".join(self.tasks)
+
+
+class CleanUpTable(StepTable):
+    """kind = "clean up"."""
+
+    kind: Literal["clean up"]
+    tasks: list[f.Text] = Field(min_length=1, max_length=30)
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        return CleanUp(**common, tasks=tuple(self.tasks))

@@ -1,0 +1,70 @@
+"""Combine: one phase poured into another, both in band and near each other."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from benchapp.foundation.band import Band
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..phrases import amount_range
+from .base import Declaration, Guidance, Kind, Limits, Moves, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Combine(Step):
+    """Pour one phase into another, both in band and near each other."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="combine", grave=True, witnessed=True, by_temperature=True,
+        words=Guidance(
+            "Here it becomes an emulsion, or does not.",
+            "White at once, even, with nothing floating on top.",
+            "Too cold, too fast, or too little stirring: grains, or oil at the edge.",
+        ),
+    )  # fmt: skip
+
+    source: str  # vessel poured from
+    into: str  # vessel poured into
+    band_c: Band | None = None
+    within_k: float | None = None  # largest allowed difference between the two
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(self.source, self.into),
+            needs=(("pour", self.source), ("into", self.into)),
+            handles=bench.held(self.source),
+            picks_up=False,
+            weighs=(),
+            moves=Moves(self.into, source=self.source),
+            leaves_c=None,
+            hazards=(),
+            pours=True,
+            limits=Limits.of(self.band_c, "°C"),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        band = f", both at {amount_range(self.band_c, '°C')}" if self.band_c else ""
+        near = f" and no more than {self.within_k:g} K apart" if self.within_k else ""
+        return f"pour {bench.the(self.source)} into {bench.the(self.into)}{band}{near}."
+
+
+class CombineTable(StepTable):
+    """kind = "combine"."""
+
+    kind: Literal["combine"]
+    pour: f.Name
+    into: f.Name
+    band: f.TemperatureBand | None = None
+    within: f.Difference | None = None
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        source, into = names.vessel(self.pour, "pour"), names.vessel(self.into, "into")
+        return Combine(**common, source=source, into=into, band_c=self.band, within_k=self.within)

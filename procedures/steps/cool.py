@@ -1,0 +1,71 @@
+"""Cool: stirred until the batch is below a threshold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from benchapp.foundation.band import Band
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from .base import Declaration, Guidance, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cool(Step):
+    """Stir until the batch is below a threshold."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="cool", grave=False, witnessed=False, by_temperature=True,
+        words=Guidance(
+            "What comes next is spoiled by heat, and stirring keeps the wall from setting first.",
+            "It thickens evenly and falls in ribbons.",
+            "Cooled too fast it turns grainy; cooled too far it takes nothing up.",
+        ),
+    )  # fmt: skip
+
+    vessel: str
+    below_c: float
+    stir: str = "Stir gently"
+    not_below_c: float | None = None  # cooled too far
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(self.vessel,),
+            needs=(("vessel", self.vessel),),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=Band.of(None, self.below_c),
+            hazards=(),
+            pours=False,
+            limits=Limits(self.not_below_c, self.below_c, "°C"),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        least = f", but not below {self.not_below_c:g} °C" if self.not_below_c is not None else ""
+        stir = f"{self.stir[0].lower()}{self.stir[1:]}"
+        return f"{stir} until {bench.the(self.vessel)} is below {self.below_c:g} °C{least}."
+
+
+class CoolTable(StepTable):
+    """kind = "cool"."""
+
+    kind: Literal["cool"]
+    vessel: f.Name
+    below: f.Temperature
+    not_below: f.Temperature | None = None
+    stirring: f.Text = "Stir gently"
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        vessel = names.vessel(self.vessel, "vessel")
+        return Cool(
+            **common, vessel=vessel, below_c=self.below, stir=self.stirring, not_below_c=self.not_below
+        )

@@ -1,0 +1,64 @@
+"""Density: a known volume weighed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from benchapp.foundation.band import Band
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..phrases import amount_range
+from .base import Declaration, Guidance, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Density(Step):
+    """Weigh a known volume of the (de-aerated) product."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="density", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "Volume is declared and mass is filled; the density connects the two.",
+            "The cup is level full, without bubbles.",
+            "Air in it makes it light, and every container overfull.",
+        ),
+    )  # fmt: skip
+
+    volume_ml: float
+    expect_g_ml: Band | None = None
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(),
+            needs=(),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(),
+            pours=False,
+            limits=Limits.of(self.expect_g_ml, "g/ml"),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        expect = f"; expect {amount_range(self.expect_g_ml, 'g/ml')}" if self.expect_g_ml else ""
+        return f"weigh {self.volume_ml:g} ml{expect}."
+
+
+class DensityTable(StepTable):
+    """kind = "density"."""
+
+    kind: Literal["density"]
+    volume: f.Volume
+    expect: f.DensityBand | None = None
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        return Density(**common, volume_ml=self.volume, expect_g_ml=self.expect)

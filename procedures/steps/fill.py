@@ -1,0 +1,78 @@
+"""Fill: containers of a declared content, each one weighed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from .base import Declaration, Guidance, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fill(Step):
+    """Bottles of a declared content, each one weighed. Exactly one nominal is given."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="fill", grave=True, witnessed=True, by_temperature=False,
+        words=Guidance(
+            "No container may be far below what it declares, and on average none below.",
+            "Level, necks clean, caps tight.",
+            "What runs down the outside is weighed but not sold.",
+        ),
+    )  # fmt: skip
+
+    vessel: str
+    nominal_ml: float | None = None
+    nominal_g: float | None = None
+    container: str = "bottle"
+    count: int | None = None  # None: as many as the batch gives
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        nominal, unit = (self.nominal_ml, "ml") if self.nominal_ml is not None else (self.nominal_g, "g")
+        return Declaration(
+            touches=(self.vessel,),
+            needs=(("vessel", self.vessel),),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(),
+            pours=True,
+            limits=Limits(container=self.container, nominal=nominal, nominal_unit=unit),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        content = f"{self.nominal_ml:g} ml" if self.nominal_ml is not None else f"{self.nominal_g:g} g"
+        count = f"{self.count} times" if self.count is not None else "as often as the batch gives"
+        return f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed."
+
+
+class FillTable(StepTable):
+    """kind = "fill"."""
+
+    kind: Literal["fill"]
+    vessel: f.Name
+    content: f.Content
+    container: f.Name = "bottle"
+    count: int | None = Field(default=None, ge=1, le=10000)
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        unit, amount = self.content
+        return Fill(
+            **common,
+            vessel=names.vessel(self.vessel, "vessel"),
+            nominal_ml=amount if unit == "ml" else None,
+            nominal_g=amount if unit == "g" else None,
+            container=self.container,
+            count=self.count,
+        )

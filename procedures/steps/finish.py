@@ -1,0 +1,64 @@
+"""Finish: the yield, and the maker's signature."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from benchapp.foundation.band import Band
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..phrases import amount_range
+from .base import Declaration, Guidance, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finish(Step):
+    """Yield and sign-off."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="finish", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "What came out against what went in shows what was lost or weighed twice.",
+            "A yield like that of the batches before.",
+            "A signature under something nobody looked at.",
+        ),
+    )  # fmt: skip
+
+    yield_percent: Band | None = None
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(),
+            needs=(),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(),
+            pours=False,
+            limits=Limits.of(self.yield_percent, "%"),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        usual = f" Usual is {amount_range(self.yield_percent, '%')}." if self.yield_percent else ""
+        return f"work out the yield and sign.{usual}"
+
+
+class FinishTable(StepTable):
+    """kind = "finish"."""
+
+    kind: Literal["finish"]
+    yields: f.PartBand | None = Field(default=None, alias="yield")
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        return Finish(**common, yield_percent=self.yields)

@@ -1,0 +1,76 @@
+"""Look: appearance, smell and thickness against descriptions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..schema import Table
+from .base import Declaration, Guidance, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """One thing to judge with the senses, against a description."""
+
+    name: str
+    expect: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookOver(Step):
+    """Appearance, smell, thickness against descriptions."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="look", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "Eyes, nose and fingers find what no scale shows.",
+            "Like the kept sample of the last good batch.",
+            "A doubt that is not written down is forgotten by the next batch.",
+        ),
+    )  # fmt: skip
+
+    looks: tuple[Look, ...]
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(),
+            needs=(),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(),
+            pours=False,
+            limits=Limits(),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        return " ".join(f"{x.name}: {x.expect}." for x in self.looks)
+
+
+class LookTable(Table):
+    """One thing a look step judges."""
+
+    name: f.Name
+    expect: f.Text
+
+
+class LookOverTable(StepTable):
+    """kind = "look"."""
+
+    kind: Literal["look"]
+    looks: list[LookTable] = Field(min_length=1, max_length=12)
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        return LookOver(**common, looks=tuple(Look(name=one.name, expect=one.expect) for one in self.looks))

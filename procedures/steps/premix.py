@@ -1,0 +1,64 @@
+"""Premix: one phase stirred in its own vessel before it meets the batch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..phrases import duration
+from .base import Declaration, Guidance, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Premix(Step):
+    """Stir the ingredients of one phase together in their own vessel before they meet the batch."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="premix", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "Stirred together first, small shares spread evenly later.",
+            "One even liquid, nothing at the wall or the floor of the vessel.",
+            "Left standing it separates again. Stir once more just before it is used.",
+        ),
+    )  # fmt: skip
+
+    phase: str
+    vessel: str
+    stir_s: float = 30.0
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(self.vessel,),
+            needs=(("vessel", self.vessel),),
+            handles=bench.held(self.vessel),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(),
+            pours=False,
+            limits=Limits(),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        return f"stir {bench.the(self.vessel)} for {duration(self.stir_s)}."
+
+
+class PremixTable(StepTable):
+    """kind = "premix"."""
+
+    kind: Literal["premix"]
+    phase: f.Name
+    vessel: f.Name | None = None
+    stir: f.Time = 30.0
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        phase = names.phase(self.phase, "phase")
+        return Premix(**common, phase=phase, vessel=names.vessel_for(phase, self.vessel), stir_s=self.stir)

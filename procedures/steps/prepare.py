@@ -1,0 +1,78 @@
+"""Prepare: clean, sanitise, lay out, dress."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from ..phrases import duration
+from .base import Declaration, Guidance, Hazard, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepare(Step):
+    """Clean, sanitise, lay out, dress."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="prepare", grave=True, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "What is on the tools ends up in the containers.",
+            "Clean, sanitised, dry in the air, and everything within reach.",
+            "Wiped off early, a sanitiser has not worked. A tool fetched later is a dirty tool.",
+        ),
+    )  # fmt: skip
+
+    tasks: tuple[str, ...] = ()  # each one a sentence the maker confirms
+    contact_s: float = 0.0  # how long the sanitiser has to stay wet
+    sanitiser: str = ""
+    flammable_sanitiser: bool = False
+    wear: tuple[str, ...] = ()
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(),
+            needs=(),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(Hazard.FLAMMABLE_VAPOUR,) if self.flammable_sanitiser else (),
+            pours=False,
+            limits=Limits(),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        wear = f" Wear: {', '.join(self.wear)}." if self.wear else ""
+        wet = f" {self.sanitiser} has to stay wet for {duration(self.contact_s)}." if self.sanitiser else ""
+        return f"{' '.join(self.tasks)}{wear}{wet}"
+
+
+class PrepareTable(StepTable):
+    """kind = "prepare"."""
+
+    kind: Literal["prepare"]
+    tasks: list[f.Text] = Field(min_length=1, max_length=30)
+    sanitiser: f.Text = ""
+    contact: f.Time = 0.0
+    flammable_sanitiser: bool = False
+    wear: list[f.Name] = Field(default=[], max_length=12)
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        return Prepare(
+            **common,
+            tasks=tuple(self.tasks),
+            contact_s=self.contact,
+            sanitiser=self.sanitiser,
+            flammable_sanitiser=self.flammable_sanitiser,
+            wear=tuple(self.wear),
+        )

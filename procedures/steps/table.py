@@ -1,0 +1,51 @@
+"""The table a maker writes a step as; each kind has its own beside its step."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from typing import TypedDict
+
+from .. import fields as f
+from ..names import Names
+from ..schema import Table
+from .base import Step
+
+
+class Common(TypedDict):
+    """What every step takes over from its table and its place in the file."""
+
+    key: str
+    title: str
+    line: int
+    note: str
+    why: str
+    look: str
+    wrong: str
+
+
+class StepTable(Table, ABC):
+    """What every [[step]] may have."""
+
+    kind: str
+    title: f.Name
+    note: f.Text = ""
+    why: f.Text = ""
+    look: f.Text = ""
+    wrong: f.Text = ""
+
+    @abstractmethod
+    def build(self, names: Names, common: Common) -> Step:
+        """The step, its names looked up. Raises MissingName where one leads nowhere."""
+
+    def common(self, number: int, line: int) -> Common:
+        """What every step takes over; ``number`` counts the steps from 1, ``line`` the lines of the file."""
+        key = f"{number:02d}-{self.kind.replace(' ', '-')}"
+        return Common(
+            key=key,
+            title=self.title,
+            line=line,
+            note=self.note,
+            why=self.why,
+            look=self.look,
+            wrong=self.wrong,
+        )

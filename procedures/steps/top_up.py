@@ -1,0 +1,65 @@
+"""Top up: a heated vessel weighed again, and the water it lost replaced."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from .base import Declaration, Guidance, Kind, Limits, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TopUp(Step):
+    """Weigh a heated vessel again and replace the water it lost."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="top up", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "Water lost as steam makes every other share larger than the formula says.",
+            "The vessel weighs again what it did before.",
+            "Cold water cools the phase. Take hot water, and let it come back into its band.",
+        ),
+    )  # fmt: skip
+
+    phase: str
+    vessel: str
+    material: str  # key of the water
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(self.vessel,),
+            needs=(("vessel", self.vessel),),
+            handles=(),
+            picks_up=False,
+            weighs=(),
+            moves=None,
+            leaves_c=None,
+            hazards=(),
+            pours=True,
+            limits=Limits(),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        water = bench.materials[self.material].name
+        return f"weigh {bench.the(self.vessel)} again and replace what it lost with {water}."
+
+
+class TopUpTable(StepTable):
+    """kind = "top up"."""
+
+    kind: Literal["top up"]
+    phase: f.Name
+    vessel: f.Name | None = None
+    water: f.Name
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        phase = names.phase(self.phase, "phase")
+        water = names.material(self.water, "water")
+        return TopUp(**common, phase=phase, vessel=names.vessel_for(phase, self.vessel), material=water)

@@ -1,0 +1,76 @@
+"""Weigh: the lines of one phase into its vessel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from .. import fields as f
+from ..bench import Bench
+from ..names import Names
+from .base import Declaration, Guidance, Kind, Limits, Moves, Step
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weigh(Step):
+    """Weigh the lines of one phase into its vessel, one after the other."""
+
+    of_kind: ClassVar[Kind] = Kind(
+        name="weigh", grave=True, witnessed=True, by_temperature=False,
+        words=Guidance(
+            "The formula is its weights. What goes in wrong here cannot be found by looking.",
+            "The number rests inside its band, with nothing touching the pan or the vessel.",
+            "A hand on the bench, a draught, a drop on the lip that falls late.",
+        ),
+    )  # fmt: skip
+
+    phase: str
+    vessel: str
+    lines: tuple[str, ...]  # keys of formula lines, in the order they are weighed
+    scale: Literal["any", "fine"] = "any"  # "fine": in a boat on the finer scale, then transferred
+
+    def declare(self, bench: Bench) -> Declaration:
+        """See Declaration."""
+        return Declaration(
+            touches=(self.vessel,),
+            needs=(),
+            handles=self.lines,
+            picks_up=True,
+            weighs=self.lines,
+            moves=Moves(self.vessel, self.lines),
+            leaves_c=None,
+            hazards=(),
+            pours=False,
+            limits=Limits(),
+        )
+
+    def sentence(self, bench: Bench) -> str:
+        """See Step."""
+        where = " on the finer scale" if self.scale == "fine" else ""
+        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}."
+
+
+class WeighTable(StepTable):
+    """kind = "weigh"."""
+
+    kind: Literal["weigh"]
+    phase: f.Name
+    vessel: f.Name | None = None
+    ingredients: list[f.Text] = Field(default=[], max_length=60)
+    scale: Literal["any", "fine"] = "any"
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        phase = names.phase(self.phase, "phase")
+        vessel = names.vessel_for(phase, self.vessel)
+        lines = names.ingredients(self.ingredients) or names.formula.in_phase(phase)
+        if not lines:
+            what = f'Nothing in the phase "{phase}" has a share, so there is nothing to weigh'
+            raise names.refuse("phase", what, "Leave the step out: a pH step adds it", "weigh-phase")
+        names.weighed.setdefault(vessel, []).extend(lines)
+        return Weigh(
+            **common, phase=phase, vessel=vessel, lines=tuple(x.key for x in lines), scale=self.scale
+        )
