@@ -135,6 +135,7 @@ class Make:
         if isinstance(given, Store):
             self.watch.lots = given.lots
             return []
+        given = trouble.only_its_own(self.state, given)
         sight = self.sight(given.at_s)
         act = self.act()
         if act is not None and (act.step.key, act.key) in self.state.acts_done:

@@ -14,6 +14,7 @@ class Grams:
     value_g: float
     stable: bool | None = None
     net: bool | None = None
+    simulated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,7 @@ class Degrees:
     device: str
     probe: str
     temp_c: float
+    simulated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,7 @@ class PhRead:
     at_s: float
     device: str
     ph: float
+    simulated: bool = False
 
 
 @dataclass(frozen=True, slots=True)

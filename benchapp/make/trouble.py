@@ -5,15 +5,19 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
-from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, Press
+from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRead, Press
 from benchapp.make.moment import Choice, Face, Live, Want
 from benchapp.make.plan import decimals_of
+from benchapp.make.state import State
 from procedures.steps import Heat
 
 #: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
 JUMP_K = 12.0
 #: A heated vessel that gained less than this in so long has stopped warming: a dry bath, a switch, a lid.
 STALL_K, STALL_S = 1.0, 900.0
+#: Said of a device that the make cannot be made on.
+SIMULATED_HERE = "The {device} is a simulated one, and this is a real make: nothing it says is taken. Connect the real one."
+REAL_HERE = "The {device} is a real one, and this is a rehearsal: nothing it says is taken. Rehearse on a simulated bench."
 #: Below this share of a scale's own division count a negative reading means a wrong zero.
 NEGATIVE_DIVISIONS = 20.0
 
@@ -148,6 +152,20 @@ def _apart(by_s: float) -> str:
     way = "forward" if by_s > 0 else "back"
     minutes, seconds = divmod(round(abs(by_s)), 60)
     return f"{way} by {f'{minutes} min ' if minutes else ''}{f'{seconds} s' if seconds or not minutes else ''}".strip()
+
+
+# --- devices of the other kind ---------------------------------------------------------------------------
+
+
+def only_its_own(state: State, given: Input) -> Input:
+    """The input; a reading of a simulated device in a real make, or of a real one in a rehearsal, as a lost device:
+    nothing it says counts, and it is said once."""
+    if state.started is None or not isinstance(given, Grams | Degrees | PhRead):
+        return given
+    if given.simulated is state.started.rehearsal:
+        return given
+    text = SIMULATED_HERE if given.simulated else REAL_HERE
+    return NoNumber(given.at_s, given.device, None, "refused", text.format(device=given.device), lost=True)
 
 
 # --- devices lost and found -----------------------------------------------------------------------------
