@@ -85,6 +85,12 @@ class Make:
         for event in events:
             apply(self.state, event)
             self.watch.turn(event, self.state.waiting)
+            act = self.act()
+            needed = frozenset(act.devices) if act else frozenset()
+            if isinstance(event, ev.ActTakenBack):
+                self.walk.stand(self.state, needed)
+            else:
+                self.walk.fire(event, self.state, needed)
 
     def act(self) -> Act | None:
         """The act the maker is at."""
@@ -188,8 +194,8 @@ class Make:
         sight, act = waits
         if (act.step.key, act.key) in self.state.acts_done:
             return []
-        place = self.walk.place(self.state, frozenset(act.devices))
-        return [] if place in (ALARM, HELD, LOST) else act.take(sight, given)
+        stopped = self.walk.state in (ALARM, HELD) or self.state.lost.keys() & set(act.devices)
+        return [] if stopped else act.take(sight, given)
 
     def _meant(self, sight: Sight, given: Input, act: Act | None) -> Input | None:
         """What a foot or a push on an empty pan says as the input it stands for; everything else as it is."""
@@ -208,8 +214,7 @@ class Make:
             and given.prompt != self.prompt()
         ):
             return []  # meant for another moment
-        needed = frozenset(act.devices) if act else frozenset()
-        place = self.walk.place(self.state, needed)
+        place = self.walk.state
         if isinstance(given, Abandon) and given.reason and self.walk.may("abandon"):
             return [ev.MakeAbandoned(at_s=sight.now_s, reason=given.reason)]
         if isinstance(given, Hold) and self.walk.may("hold"):

@@ -16,7 +16,7 @@ def face_now(sight: Sight, act: Act | None, walk: Walk) -> tuple[Face, Trouble |
     state = sight.state
     if state.over or act is None:
         return Face(_over_text(state)), None
-    place = walk.place(state, frozenset(act.devices))
+    place = walk.state
     face = act.face(sight)
     if place == ALARM and state.alarm is not None:
         return trouble.alarm_face(sight), Trouble("alarm", "Alarm", state.alarm.text)

@@ -20,6 +20,7 @@ from benchapp.make.inputs import (
 )
 from benchapp.make.picture import moment_of
 from benchapp.make.plan import make_plan
+from benchapp.make.walk import derived
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
@@ -51,6 +52,9 @@ class Bench:
     def commit(self, events):
         self.events += events
         self.make.apply(events)
+        act = self.make.act()
+        stands = derived(self.make.state, frozenset(act.devices) if act else frozenset())
+        assert self.make.walk.state == stands, "the machine is no second truth"
 
     def give(self, given):
         self.now = given.at_s
@@ -104,6 +108,12 @@ class Bench:
         """Leave out everything before a step."""
         while self.make.state.step != step:
             self.give(Skip(self.now, self.make.prompt(), "not part of this test"))
+
+    def jump(self, step):
+        """Straight to the beginning of a step, everything before it done without a trace."""
+        while self.make.state.step != step:
+            self.commit([ev.StepFinished(at_s=self.now, step=self.make.state.step)])
+            self.commit([ev.StepBegan(at_s=self.now, step=self.make.walk.next_step(self.make.state))])
 
     @property
     def moment(self):
