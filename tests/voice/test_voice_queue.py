@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 import threading
 
@@ -18,7 +17,6 @@ from benchapp.voice.prompts import Utterance
 from benchapp.voice.queue import SoundQueue
 
 LONG_S = 5.0
-installed = pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="espeak-ng is not installed here")
 
 
 class SlowPlayer:
@@ -205,7 +203,7 @@ def test_without_a_device_it_is_said_once():
 # --- real programs ------------------------------------------------------------------------------------
 
 
-@installed
+@pytest.mark.usefixtures("espeak_ng")
 @pytest.mark.parametrize(
     "text",
     [
@@ -221,14 +219,14 @@ def test_real_speech_is_as_long_as_its_words(text):
     assert 0.15 * words < tones.seconds_of(wav) < 1.0 * words + 1.0
 
 
-@installed
+@pytest.mark.usefixtures("espeak_ng")
 def test_more_words_take_longer():
     lengths = [tones.seconds_of(Espeak().render(" ".join(["water"] * n))) for n in (1, 5, 20)]
     assert lengths == sorted(lengths)
     assert lengths[2] > 4 * lengths[0]
 
 
-@installed
+@pytest.mark.usefixtures("espeak_ng")
 def test_text_is_data_and_never_an_option():
     assert tones.seconds_of(Espeak().render("--version")) > 0.2
 
