@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from benchapp.foundation.toml_places import Path, Places
+
 from . import schema as s
 from .model import Band, Formula, FormulaLine, Material, Procedure, ReleaseCheck, Step, Substance, Vessel
 from .sections import Sections
 from .shares import shares
 from .steps_building import StepBuilder
-from .toml_places import Path, Places
 from .wording import Report, suggestion
 
 

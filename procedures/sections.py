@@ -8,8 +8,9 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from benchapp.foundation.toml_places import Path
+
 from . import schema as s
-from .toml_places import Path
 from .wording import Report, suggestion
 
 Form = TypeVar("Form", bound=BaseModel)

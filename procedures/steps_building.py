@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypedDict
 
+from benchapp.foundation.toml_places import Path, Places
+
 from . import model as m
 from . import schema as s
 from .sections import Sections
-from .toml_places import Path, Places
 from .wording import Report, suggestion
 
 
