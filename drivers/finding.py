@@ -173,9 +173,9 @@ def _ask(
     """A reading asked for as one format does; None when that brings no answer it can read."""
     if line_format.is_modbus:
         return _ask_registers(port, baud, link, key, line_format, listener)
-    if not line_format.requests.read:
+    if not line_format.request:
         return None
-    asked = line_format.requests.read
+    asked = line_format.request
     listener.progress(f"{port}: asking at {baud} baud, {asked}")
     lines: tuple[bytes, ...] = ()
     for _ in range(_ASKS_A_FORMAT):

@@ -55,7 +55,7 @@ def judge(
     for key, line_format in formats.items():
         if line_format.is_modbus:
             continue
-        if line_format.requests.read and not asked:
+        if line_format.request and not asked:
             misfits.append(
                 Misfit(key, "it is for a device that answers when asked, and this one speaks by itself")
             )

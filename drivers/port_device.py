@@ -44,7 +44,6 @@ class PortDevice:
         self._clock = clock
         self._sink = sink
         self._quantity = QUANTITY[settings.kind]
-        self._faults: dict[str | None, Fault] = {}
         self._limit_s = silent_after_s(settings.period_s)
         self._silences = 0
         self._heard_s = -1e18
@@ -57,7 +56,7 @@ class PortDevice:
             device=settings.name,
             clock=clock,
             on_line=self._heard,
-            on_fault=self._speak,
+            on_fault=sink,
             framing=framing,
             usb=settings.usb,
             find_port=find_port,
@@ -68,11 +67,6 @@ class PortDevice:
     def name(self) -> str:
         """The device's name in the bench file."""
         return self.settings.name
-
-    @property
-    def status(self) -> Fault | None:
-        """The last fault not yet followed by a reading; None while all is well."""
-        return next(reversed(tuple(self._faults.values())), None)
 
     @property
     def bytes_received(self) -> int:
@@ -100,9 +94,6 @@ class PortDevice:
             # The first request comes one period after opening, so that the tail of an old reply passes first.
             self._due_s = (opened_s or 0.0) + self.settings.period_s
         if opened_s is None:
-            self._not_open()
-            return
-        if self._is_busy(now_s):
             return
         self._ask_what_is_due(now_s)
         limit_s = max(self._limit_s, min(self._limit_s * 2**self._silences, LONGEST_SILENCE_S))
@@ -115,7 +106,7 @@ class PortDevice:
                 f"{self.name} has said nothing readable for {limit_s:.1f} s. Is it switched on, connected "
                 "and set to send? Its port is opened again."
             )
-            self._speak(Fault(self.name, None, FaultKind.SILENT, text, now_s))
+            self._sink(Fault(self.name, None, FaultKind.SILENT, text, now_s))
         self._silences = min(self._silences + 1, 16)
         self.port.reopen()
 
@@ -124,29 +115,18 @@ class PortDevice:
         if self._asked_s is not None and now_s - self._asked_s < self._limit_s / 2:
             return
         self._asked_s = None
-        request = self._next_command(now_s)
-        if request is None and now_s >= self._due_s:
-            request = self._read_request()
-            self._due_s = max(self._due_s + self.settings.period_s, now_s)
+        if now_s < self._due_s:
+            return
+        self._due_s = max(self._due_s + self.settings.period_s, now_s)
+        request = self._read_request()
         if request:
-            self._asked_s = now_s
+            self._asked_s = now_s  # before the write: the reply may come while it returns
             if not self.port.write(request):
                 self._asked_s = None
 
     def _read_request(self) -> bytes:
         """What asks for a reading; empty where the device speaks by itself."""
         return b""
-
-    def _next_command(self, now_s: float) -> bytes | None:
-        """A request of the owner's that goes before the next reading."""
-        return None
-
-    def _is_busy(self, now_s: float) -> bool:
-        """Whether the device is carrying out a request and may neither be asked nor judged silent."""
-        return False
-
-    def _not_open(self) -> None:
-        """The port is not open: nothing can be sent."""
 
     def _heard(self, line: bytes, at_s: float) -> None:
         raise NotImplementedError
@@ -157,7 +137,7 @@ class PortDevice:
             self._heard_s = at_s
             self._silences = 0
         for spoke in spokes:
-            self._speak(self._spoken(spoke, at_s))
+            self._sink(self._spoken(spoke, at_s))
 
     def _spoken(self, spoke: Spoke, at_s: float) -> Spoken:
         channel = None if spoke.channel is None else self.settings.channels[spoke.channel]
@@ -175,11 +155,3 @@ class PortDevice:
         who = self.name if channel is None or len(self.settings.channels) == 1 else f"{self.name}, {channel}"
         kind = spoke.fault or FaultKind.UNREADABLE
         return Fault(self.name, channel, kind, f"{who}: {spoke.why.rstrip('.')}.", at_s)
-
-    def _speak(self, spoken: Spoken) -> None:
-        self._faults.pop(spoken.channel, None)
-        if isinstance(spoken, Fault):
-            self._faults[spoken.channel] = spoken
-        else:
-            self._faults.pop(None, None)
-        self._sink(spoken)

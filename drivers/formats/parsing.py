@@ -150,24 +150,6 @@ class LineParser:
             return (_unreadable("the line names one channel twice"),)
         return tuple(spokes)
 
-    def acknowledges(self, request: str, line: bytes) -> tuple[bool, str] | None:
-        """Whether the line answers a tare or zero request: (done, why not), or None for any other line."""
-        text = line.decode("latin-1")
-        for template in self.format.acknowledgements.get(request, ()):
-            match = template.match(text)
-            if match is not None:
-                said = [self.format.words[part][match[part]] for part in template.words]
-                why = [str(meaning) for meaning in said if meaning not in (Meaning.DONE, Meaning.NOTHING)]
-                good = not {
-                    Meaning.REFUSED,
-                    Meaning.ERROR,
-                    Meaning.MOVING,
-                    Meaning.OVERLOAD,
-                    Meaning.UNDERLOAD,
-                } & set(said)
-                return good, ", ".join(why)
-        return None
-
     def _one(self, text: str, channel: int, last_unit: str | None) -> Spoke | None:
         for template in self.format.lines:
             match = template.match(text)

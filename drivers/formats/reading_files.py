@@ -13,7 +13,7 @@ from drivers import units
 from drivers.errors import BadDevice, BadLineFormat
 from drivers.file_problems import FileProblems
 from drivers.formats.grammar import BadTemplate, NumberStyle, Template, compile_template
-from drivers.formats.line_format import LineFormat, Meaning, Requests, Sentinel
+from drivers.formats.line_format import LineFormat, Meaning, Sentinel
 from drivers.formats.parsing import QUANTITY, LineParser, Spoke
 from drivers.settings import DeviceKind
 
@@ -31,8 +31,6 @@ class _Sentinel(_Strict):
 
 class _Requests(_Strict):
     read: str = Field("", max_length=80)
-    tare: str = Field("", max_length=80)
-    zero: str = Field("", max_length=80)
 
 
 class _Example(_Strict):
@@ -55,8 +53,7 @@ class _File(_Strict):
     fixed_unit: dict[DeviceKind, str] = {}
     words: dict[str, dict[str, Meaning]] = {}
     sentinel: tuple[_Sentinel, ...] = ()
-    requests: _Requests = _Requests(read="", tare="", zero="")
-    acknowledgements: dict[Literal["tare", "zero"], tuple[str, ...]] = {}
+    requests: _Requests = _Requests(read="")
     modbus: dict[str, str] | None = None
     example: tuple[_Example, ...] = ()
 
@@ -132,11 +129,7 @@ class _Builder:
             absent_unit_moving=file.absent_unit == "moving",
             words={part: dict(table) for part, table in file.words.items()},
             sentinels=tuple(Sentinel(s.value, s.means) for s in file.sentinel),
-            requests=Requests(file.requests.read, file.requests.tare, file.requests.zero),
-            acknowledgements={
-                request: self._templates(lines, "acknowledgements", request)
-                for request, lines in file.acknowledgements.items()
-            },
+            request=file.requests.read,
             modbus=file.modbus,
             examples=tuple((e.line, e.reads, e.kind or file.kinds[0]) for e in file.example),
         )

@@ -116,7 +116,7 @@ class SimulatedBench:
     def _make_twin(self, device: DeviceSettings, rng: Random) -> Twin:
         world = self.world
         if device.kind == "scale":
-            return ScaleTwin(device, rng, world.scale(device.name), lambda: world.now_s)
+            return ScaleTwin(device, rng, world.scale(device.name))
         if device.kind == "thermometer":
             return ThermometerTwin(device, rng, [world.probe(c) for c in device.channels])
         return PhTwin(device, rng, world.ph_probes[device.name])

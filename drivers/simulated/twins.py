@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from random import Random
 from typing import TypeVar
 
@@ -88,11 +88,10 @@ def _writer(shapes: Mapping[str, _Shape], settings: DeviceSettings) -> _Shape:
 class ScaleTwin(Twin):
     """A scale; ten lines a second while anything moves, one at rest, or a line for each request."""
 
-    def __init__(self, settings: DeviceSettings, rng: Random, scale: Scale, now: Callable[[], float]) -> None:
+    def __init__(self, settings: DeviceSettings, rng: Random, scale: Scale) -> None:
         super().__init__(settings, rng)
         self._write = _writer(SCALE_LINES, settings)
-        self.scale, self._now = scale, now
-        self._owed = b""  # the acknowledgement of a request not yet carried out
+        self.scale = scale
 
     def period_s(self) -> float:
         """By whether it moves."""
@@ -101,13 +100,6 @@ class ScaleTwin(Twin):
     def alive(self) -> bool:
         """On, and done starting."""
         return self.scale.on
-
-    def due(self, now_s: float) -> bytes:
-        """Every line due, and the acknowledgement of what has been done meanwhile."""
-        said = super().due(now_s)
-        if self._owed and not self.scale.asked and self.scale.on:
-            said, self._owed = said + self._owed, b""
-        return said
 
     def line(self) -> str:
         """The display in the shape of its format."""
@@ -119,17 +111,10 @@ class ScaleTwin(Twin):
         return self._write(Shown(value, self.odd_unit or "g", places, self.scale.stable, self.scale.net))
 
     def answer(self, request: bytes) -> bytes:
-        """S reads, T tares, Z zeroes; only the prompted shape acknowledges."""
-        word = request.strip().upper()
-        if not self.scale.on or self.silent:
+        """S reads, and only where the shape is a prompted one."""
+        if not self.scale.on or self.silent or not self.prompted:
             return b""
-        if word in (b"T", b"Z"):
-            self.scale.ask("tare" if word == b"T" else "zero", self._now())
-            self._owed = word + b" A\r\n" if self.prompted else b""
-            return b""
-        if not self.prompted:
-            return b""
-        return self.spoken() if word == b"S" else b"ES\r\n"
+        return self.spoken() if request.strip().upper() == b"S" else b"ES\r\n"
 
 
 def _decimals(step: float) -> int:
