@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from drivers.errors import BadDevice
 from drivers.formats import LineFormat, LineParser, formats_with, shipped_formats
 from drivers.framing import LineFraming, RtuFraming
+from drivers.links import find_usb
 from drivers.modbus import Registers, registers_of
-from drivers.opening import find_usb
 from drivers.port_device import PortDevice
 from drivers.ports import RETRY_WAITS_S, FindPort
 from drivers.readings import Clock, Sink
@@ -50,10 +50,10 @@ class LineDevice(PortDevice):
         return self._read
 
     def _heard(self, line: bytes, at_s: float) -> None:
-        spokes = self._parser.read(line, self._last_unit)
-        if len(spokes) == 1 and spokes[0].unit is not None:
-            self._last_unit = spokes[0].unit
-        self._speak_spokes(spokes, at_s)
+        readings = self._parser.read(line, self._last_unit)
+        if len(readings) == 1 and readings[0].unit is not None:
+            self._last_unit = readings[0].unit
+        self._pass_on(readings, at_s)
 
 
 def parser_of(settings: DeviceSettings, line_format: LineFormat) -> LineParser:
@@ -95,7 +95,7 @@ class ModbusDevice(PortDevice):
         return self._request
 
     def _heard(self, line: bytes, at_s: float) -> None:
-        self._speak_spokes(self._registers.read(line), at_s)
+        self._pass_on(self._registers.read(line), at_s)
 
 
 def open_device(

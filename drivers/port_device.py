@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from drivers.formats.parsing import QUANTITY, Spoke
+from drivers.formats.parsing import QUANTITY, ChannelReading
 from drivers.framing import Framing
-from drivers.opening import Line
+from drivers.links import SerialSettings
 from drivers.ports import FindPort, Port
-from drivers.readings import Clock, Fault, FaultKind, Reading, Sink, Spoken
+from drivers.readings import Clock, DeviceMessage, Fault, FaultKind, Reading, Sink
 from drivers.settings import DeviceSettings
 
 #: A device is silent when nothing readable came for so long beyond one period: a computer may be busy for a
@@ -52,7 +52,7 @@ class PortDevice:
         self._due_s = 0.0
         self.port = Port(
             settings.port,
-            Line(settings.baud, settings.bits, settings.parity, settings.stop_bits),
+            SerialSettings(settings.baud, settings.bits, settings.parity, settings.stop_bits),
             device=settings.name,
             clock=clock,
             on_line=self._heard,
@@ -131,27 +131,27 @@ class PortDevice:
     def _heard(self, line: bytes, at_s: float) -> None:
         raise NotImplementedError
 
-    def _speak_spokes(self, spokes: tuple[Spoke, ...], at_s: float) -> None:
+    def _pass_on(self, readings: tuple[ChannelReading, ...], at_s: float) -> None:
         self._asked_s = None
-        if not any(spoke.fault is FaultKind.UNREADABLE for spoke in spokes):
+        if not any(reading.fault is FaultKind.UNREADABLE for reading in readings):
             self._heard_s = at_s
             self._silences = 0
-        for spoke in spokes:
-            self._sink(self._spoken(spoke, at_s))
+        for reading in readings:
+            self._sink(self._spoken(reading, at_s))
 
-    def _spoken(self, spoke: Spoke, at_s: float) -> Spoken:
-        channel = None if spoke.channel is None else self.settings.channels[spoke.channel]
-        if spoke.value is not None and channel is not None:
+    def _spoken(self, reading: ChannelReading, at_s: float) -> DeviceMessage:
+        channel = None if reading.channel is None else self.settings.channels[reading.channel]
+        if reading.value is not None and channel is not None:
             return Reading(
                 self.name,
                 channel,
                 self._quantity,
-                spoke.value,
+                reading.value,
                 at_s,
-                spoke.stable,
-                spoke.net,
-                spoke.resolution,
+                reading.stable,
+                reading.net,
+                reading.resolution,
             )
         who = self.name if channel is None or len(self.settings.channels) == 1 else f"{self.name}, {channel}"
-        kind = spoke.fault or FaultKind.UNREADABLE
-        return Fault(self.name, channel, kind, f"{who}: {spoke.why.rstrip('.')}.", at_s)
+        kind = reading.fault or FaultKind.UNREADABLE
+        return Fault(self.name, channel, kind, f"{who}: {reading.why.rstrip('.')}.", at_s)

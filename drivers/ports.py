@@ -9,7 +9,7 @@ from typing import Any
 
 from drivers.errors import PortError, PortLost
 from drivers.framing import Framing
-from drivers.opening import LINK_ERRORS, Line, find_usb, open_link, read_chunk
+from drivers.links import LINK_ERRORS, SerialSettings, find_usb, open_link, read_chunk
 from drivers.readings import Clock, Fault, FaultKind
 from drivers.settings import UsbIdentity
 
@@ -30,7 +30,7 @@ class Port:
     def __init__(
         self,
         url: str,
-        line: Line | None = None,
+        line: SerialSettings | None = None,
         *,
         device: str = "",
         clock: Clock,
@@ -42,7 +42,7 @@ class Port:
         retry_waits_s: Sequence[float] = RETRY_WAITS_S,
     ) -> None:
         self.url = url
-        self._line = line or Line()
+        self._line = line or SerialSettings()
         self._device = device or url
         self._clock = clock
         self._on_line = on_line

@@ -69,8 +69,8 @@ class Fault:
     at_s: float
 
 
-Spoken = Reading | Fault
-Sink = Callable[[Spoken], None]
+DeviceMessage = Reading | Fault
+Sink = Callable[[DeviceMessage], None]
 Clock = Callable[[], float]
 
 

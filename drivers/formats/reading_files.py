@@ -14,7 +14,7 @@ from drivers.errors import BadDevice, BadLineFormat
 from drivers.file_problems import FileProblems
 from drivers.formats.grammar import BadTemplate, NumberStyle, Template, compile_template
 from drivers.formats.line_format import LineFormat, Meaning, Sentinel
-from drivers.formats.parsing import QUANTITY, LineParser, Spoke
+from drivers.formats.parsing import QUANTITY, ChannelReading, LineParser
 from drivers.settings import DeviceKind
 
 _TERMINATORS = {"CR": b"\r", "LF": b"\n", "CR LF": b"\r\n"}
@@ -199,29 +199,29 @@ class _Builder:
         for index, (line, reads, kind) in enumerate(built.examples):
             channels = reads.count("; ") + 1
             try:
-                spokes = LineParser(built, kind, channels).read(line.encode("latin-1", "replace"))
+                readings = LineParser(built, kind, channels).read(line.encode("latin-1", "replace"))
             except BadDevice as bad:
                 self.problems.add(str(bad), "example", index)
                 continue
-            told = describe(spokes, kind)
+            told = describe(readings, kind)
             if told != reads:
                 self.problems.add(
                     f"{line!r} reads {told!r}, not {reads!r}; correct one of them", "example", index, "reads"
                 )
 
 
-def describe(spokes: tuple[Spoke, ...], kind: DeviceKind) -> str:
+def describe(readings: tuple[ChannelReading, ...], kind: DeviceKind) -> str:
     """What a line says, as a maker would write it: ``12.3 g, stable, gross``; channels parted by ``; ``."""
-    return "; ".join(_describe(spoke, kind) for spoke in spokes) or "nothing"
+    return "; ".join(_describe(reading, kind) for reading in readings) or "nothing"
 
 
-def _describe(spoke: Spoke, kind: DeviceKind) -> str:
-    if spoke.value is None:
-        return str(spoke.fault)
+def _describe(reading: ChannelReading, kind: DeviceKind) -> str:
+    if reading.value is None:
+        return str(reading.fault)
     unit = units.shown(units.HOUSE_UNIT[QUANTITY[kind]])
     said = (
-        {True: "stable", False: "moving", None: ""}[spoke.stable],
-        {True: "net", False: "gross", None: ""}[spoke.net],
+        {True: "stable", False: "moving", None: ""}[reading.stable],
+        {True: "net", False: "gross", None: ""}[reading.net],
     )
-    number = f"{unit} {spoke.value:.6g}" if unit == "pH" else f"{spoke.value:.6g} {unit}"
+    number = f"{unit} {reading.value:.6g}" if unit == "pH" else f"{reading.value:.6g} {unit}"
     return ", ".join(part for part in (number, *said) if part)

@@ -11,7 +11,7 @@ import pytest
 import serial
 
 from drivers.errors import PortBusy, PortDenied, PortMissing
-from drivers.opening import find_usb, why_not
+from drivers.links import find_usb, why_not
 from drivers.port_device import LONGEST_SILENCE_S, silent_after_s
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings, UsbIdentity
@@ -233,7 +233,7 @@ def plugged(mocker) -> Callable[..., None]:
     """The list of USB adapters is the one edge here that a test machine cannot have."""
 
     def say(*ports: Listed) -> None:
-        mocker.patch("drivers.opening.list_ports.comports", return_value=list(ports))
+        mocker.patch("drivers.links.list_ports.comports", return_value=list(ports))
 
     return say
 

@@ -149,8 +149,8 @@ def pages(window, journal, tmp_path):
     )
     from benchapp.service.bench_facts import facts_of_bench
     from benchapp.service.shop_floor import ShopFloor
-    from drivers.finding import Heard
-    from drivers.judging import Fit
+    from drivers.finding import PortReport
+    from drivers.format_fit import Fit
     from drivers.readings import Quantity, Reading
 
     shop, ways = ShopFloor(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
@@ -171,7 +171,10 @@ def pages(window, journal, tmp_path):
         BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
         for n in range(12)
     ]  # fmt: skip
-    heard = (Heard("/dev/ttyUSB0", fits=(fit,)), Heard("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."))
+    heard = (
+        PortReport("/dev/ttyUSB0", fits=(fit,)),
+        PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
+    )
 
     def of(panel, sizes, training=True):
         subjects = [check_page.Subject(d, d.channels[-1], "Mara Lind", lambda: "") for d in devices]

@@ -5,8 +5,8 @@ from collections.abc import Callable
 import pytest
 import serial
 
-from drivers.simulated import ImpossibleAct, SimulatedBench, stuff_for
-from drivers.simulated.stuff import acid_solution, oil, ph_buffer, water, wax
+from drivers.simulated import ImpossibleAct, SimulatedBench, material_for
+from drivers.simulated.materials import acid_solution, oil, ph_buffer, water, wax
 
 Opener = Callable[[str], serial.SerialBase]
 Rest = Callable[[], None]
@@ -135,7 +135,7 @@ def test_a_stuck_device_repeats_itself_and_a_babbling_one_ends_no_line(
     bench.world.put_on("fine scale", "boat")
     rest()
     assert set(scale.lines()[1:]) == {
-        scale_line for scale_line in [bench.twin("fine scale").spoken().strip()]
+        scale_line for scale_line in [bench.model("fine scale").spoken().strip()]
     }
     bench.faults.stuck("fine scale", False)
     bench.faults.babble("fine scale")
@@ -213,7 +213,7 @@ def test_ph_of_a_batch_is_moved_by_acid_and_read_by_the_electrode(
     world = bench.world
     meter = listen("ph meter")
     world.scoop(water(), "pot", 380.0)
-    world.scoop(stuff_for("preservative", "A preservative"), "pot", 5.0)
+    world.scoop(material_for("preservative", "A preservative"), "pot", 5.0)
     rest()
     raw = world.vessel("pot").ph()
     world.scoop(acid_solution("Citric acid 20 %"), "pot", 0.5)

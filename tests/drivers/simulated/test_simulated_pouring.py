@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from drivers.simulated import ImpossibleAct, SimulatedBench, Stuff, stuff_for
-from drivers.simulated.stuff import oil, powder, water
+from drivers.simulated import ImpossibleAct, SimulatedBench, SimulatedMaterial, material_for
+from drivers.simulated.materials import oil, powder, water
 from drivers.simulated.water import Air
 from drivers.simulated.world import World
 
@@ -34,7 +34,7 @@ def run(world: World, seconds: float) -> None:
     seed=st.integers(0, 1000),
 )
 def test_what_leaves_the_bottle_is_in_the_air_or_in_the_pot(
-    flows: list[float], stuff: Stuff, seed: int
+    flows: list[float], stuff: SimulatedMaterial, seed: int
 ) -> None:
     world = dry_world(seed)
     stream = world.start_pour(stuff, "pot", flows[0])
@@ -98,7 +98,9 @@ def test_what_does_not_fit_runs_over() -> None:
     assert small.net_g + small.spilt_g == pytest.approx(80.0)
 
 
-def poured(seed: int, grams: float, skill: float, stuff: Stuff, scale: str = "bench scale") -> float:
+def poured(
+    seed: int, grams: float, skill: float, stuff: SimulatedMaterial, scale: str = "bench scale"
+) -> float:
     with SimulatedBench(seed=seed) as bench:
         bench.world.add_vessel("pot", 100.0, 1500.0)
         bench.world.put_on(scale, "pot")
@@ -165,7 +167,7 @@ def test_every_role_has_plausible_physics() -> None:
         "water humectant oil butter wax emulsifier conditioner thickener gum preservative active antioxidant"
     )
     for role in [*roles.split(), "chelator", "fragrance", "acid", "base", "colour", "other"]:
-        stuff = stuff_for(role, f"Some {role}")
+        stuff = material_for(role, f"Some {role}")
         assert 1.0 <= stuff.cp_j_gk <= 4.3
         assert 0.4 <= stuff.density_g_ml <= 2.0
         assert stuff.volatile == (role in ("water", "acid", "base"))
@@ -174,11 +176,11 @@ def test_every_role_has_plausible_physics() -> None:
 
 def test_a_strength_in_the_name_is_believed() -> None:
     weak, strong = (
-        stuff_for("acid", "Citric acid solution 10 %"),
-        stuff_for("acid", "Citric acid solution 50 %"),
+        material_for("acid", "Citric acid solution 10 %"),
+        material_for("acid", "Citric acid solution 50 %"),
     )
     assert strong.acids[0][1] == pytest.approx(5.0 * weak.acids[0][1])
-    assert stuff_for("base", "Sodium hydroxide 10 %").strong_mol_kg == pytest.approx(2.5002, abs=1e-3)
+    assert material_for("base", "Sodium hydroxide 10 %").strong_mol_kg == pytest.approx(2.5002, abs=1e-3)
 
 
 def test_told_to_stop_a_hand_stops_and_tops_nothing_up(bench: SimulatedBench, rest: Rest) -> None:

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 import pytest
 
 from drivers.devices import open_bench
-from drivers.readings import Fault, FaultKind, Reading, Spoken
+from drivers.readings import DeviceMessage, Fault, FaultKind, Reading
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
-from drivers.simulated.stuff import water
+from drivers.simulated.materials import water
 
 
 class InStep:
@@ -15,7 +15,7 @@ class InStep:
 
     def __init__(self, bench: SimulatedBench) -> None:
         self.bench = bench
-        self.heard: list[Spoken] = []
+        self.heard: list[DeviceMessage] = []
         self.devices = open_bench(bench.bench, lambda: bench.now_s, self.heard.append)
         for device in self.devices:
             device.start()
@@ -35,7 +35,7 @@ class InStep:
         while self.bench.busy:
             self.advance(0.1)
 
-    def last(self, device: str, channel: str) -> Spoken:
+    def last(self, device: str, channel: str) -> DeviceMessage:
         return next(s for s in reversed(self.heard) if s.device == device and s.channel == channel)
 
     def close(self) -> None:

@@ -7,10 +7,10 @@ from random import Random
 from typing import TypeVar
 
 from drivers.settings import DeviceSettings
+from drivers.simulated.displays import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Display
 from drivers.simulated.errors import SimulationError
-from drivers.simulated.lines import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Shown
 from drivers.simulated.probes import PhProbe, TempProbe
-from drivers.simulated.scale import Scale
+from drivers.simulated.simulated_scale import SimulatedScale
 
 MOVING_S, RESTING_S = 0.1, 1.0
 OUNCE_G = 28.349523125
@@ -18,7 +18,7 @@ OUNCE_G = 28.349523125
 _Shape = TypeVar("_Shape")
 
 
-class Twin:
+class DeviceModel:
     """A device that speaks by itself at its rate. Subclasses say what."""
 
     def __init__(self, settings: DeviceSettings, rng: Random) -> None:
@@ -85,10 +85,10 @@ def _writer(shapes: Mapping[str, _Shape], settings: DeviceSettings) -> _Shape:
     return shapes[settings.format]
 
 
-class ScaleTwin(Twin):
+class ScaleModel(DeviceModel):
     """A scale; ten lines a second while anything moves, one at rest, or a line for each request."""
 
-    def __init__(self, settings: DeviceSettings, rng: Random, scale: Scale) -> None:
+    def __init__(self, settings: DeviceSettings, rng: Random, scale: SimulatedScale) -> None:
         super().__init__(settings, rng)
         self._write = _writer(SCALE_LINES, settings)
         self.scale = scale
@@ -108,7 +108,7 @@ class ScaleTwin(Twin):
             value += self.spike
             if self.odd_unit == "oz":
                 value, places = value / OUNCE_G, places + 1
-        return self._write(Shown(value, self.odd_unit or "g", places, self.scale.stable, self.scale.net))
+        return self._write(Display(value, self.odd_unit or "g", places, self.scale.stable, self.scale.net))
 
     def answer(self, request: bytes) -> bytes:
         """S reads, and only where the shape is a prompted one."""
@@ -121,7 +121,7 @@ def _decimals(step: float) -> int:
     return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
 
 
-class ThermometerTwin(Twin):
+class ThermometerModel(DeviceModel):
     """All its probes in one line, once a second."""
 
     def __init__(self, settings: DeviceSettings, rng: Random, probes: list[TempProbe]) -> None:
@@ -142,7 +142,7 @@ class ThermometerTwin(Twin):
         return self._write(temps, self.odd_unit or "C")
 
 
-class PhTwin(Twin):
+class PhMeterModel(DeviceModel):
     """One line a second."""
 
     def __init__(self, settings: DeviceSettings, rng: Random, probe: PhProbe) -> None:

@@ -15,7 +15,7 @@ GIVE_UP_S = 4.0  # a tare asked for on a restless pan is done anyway after this
 
 
 @dataclass(slots=True)
-class Press:
+class PanForce:
     """A passing force on the pan in grams: rises at once, dies away."""
 
     at_s: float
@@ -28,7 +28,7 @@ class Press:
         return 0.0 if age < 0.0 else self.grams * exp(-age / self.decay_s)
 
 
-class Scale:
+class SimulatedScale:
     """One scale. Masses in g. ``standing`` is the key of the vessel on it, None for an empty pan."""
 
     def __init__(self, name: str, capacity_g: float, division_g: float, rng: Random) -> None:
@@ -38,7 +38,7 @@ class Scale:
         self.on = True
         self.zero_g = self.tare_g = 0.0
         self.drifted_g = self.drift_g_min = 0.0
-        self.presses: list[Press] = []
+        self.forces: list[PanForce] = []
         self._arrives_s = -10.0
         self._leaving_g, self._leaves_s = 0.0, -10.0
         self._pan_g = self._pan_speed = self._shown_g = 0.0
@@ -54,17 +54,17 @@ class Scale:
         """A vessel comes down within half a second, a little too hard, and the hand lets go."""
         self.standing = key
         self._arrives_s = now_s + 0.4
-        self.presses.append(Press(now_s + 0.5, 0.25 * mass_g + 2.0 * self.division_g, 0.35))
+        self.forces.append(PanForce(now_s + 0.5, 0.25 * mass_g + 2.0 * self.division_g, 0.35))
 
     def take_off(self, mass_g: float, now_s: float) -> None:
         """The vessel is gripped, which presses, and goes up."""
         self.standing = None
         self._leaving_g, self._leaves_s = mass_g, now_s + 0.25
-        self.presses.append(Press(now_s, 0.05 * mass_g + 2.0 * self.division_g, 0.08))
+        self.forces.append(PanForce(now_s, 0.05 * mass_g + 2.0 * self.division_g, 0.08))
 
     def knock(self, grams: float, now_s: float) -> None:
         """Somebody bumps the bench."""
-        self.presses.append(Press(now_s, grams, 0.08))
+        self.forces.append(PanForce(now_s, grams, 0.08))
 
     def ask(self, what: str, now_s: float) -> None:
         """ "tare" or "zero", done as soon as the scale is stable."""
@@ -85,16 +85,16 @@ class Scale:
         """Force on the pan now in g, with ``mass_g`` the mass of what stands on it."""
         load = mass_g * min(1.0, max(0.0, (now_s - self._arrives_s) / 0.15)) if self.standing else 0.0
         load += self._leaving_g * min(1.0, max(0.0, 1.0 - (now_s - self._leaves_s) / 0.15))
-        if self.presses:
-            load += sum(p.force_g(now_s) for p in self.presses)
-            self.presses = [
-                p for p in self.presses if now_s < p.at_s or abs(p.force_g(now_s)) > 0.05 * self.division_g
+        if self.forces:
+            load += sum(p.force_g(now_s) for p in self.forces)
+            self.forces = [
+                p for p in self.forces if now_s < p.at_s or abs(p.force_g(now_s)) > 0.05 * self.division_g
             ]
         return load
 
     def handled(self, now_s: float) -> bool:
         """Whether a hand is at it now."""
-        return bool(self.presses) or now_s < self._arrives_s + 0.2 or now_s < self._leaves_s + 0.2
+        return bool(self.forces) or now_s < self._arrives_s + 0.2 or now_s < self._leaves_s + 0.2
 
     def step(self, now_s: float, dt_s: float, mass_g: float, restless: bool) -> None:
         """Move by ``dt_s`` up to ``now_s``; ``restless`` while a hand or a stirrer works in the vessel."""
