@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
-from typing import Any
 
 from benchapp import events as ev
 from benchapp.record import line_writing as write
@@ -85,10 +84,6 @@ class Record:
     dispatches: Rows = ()
     mass: MassBalance | None = None
     balance: PieceBalance | None = None
-
-    def as_dict(self) -> dict[str, Any]:
-        """Plain values for JSON."""
-        return asdict(self)
 
     @property
     def ph(self) -> tuple[Line, ...]:

@@ -10,6 +10,7 @@ from random import Random
 from types import TracebackType
 from typing import Literal
 
+from benchapp.foundation.numbers import exact
 from drivers.settings import Bench, DeviceSettings
 from drivers.simulated.cables import Cable, Cables
 from drivers.simulated.default_devices import DEFAULT_DEVICES, weighing_facts
@@ -104,9 +105,9 @@ class SimulatedBench:
 
     def advance(self, dt_s: float) -> None:
         """Move the world on and send what the devices have to say meanwhile, in one write for each port."""
-        end_s = round(self.now_s + dt_s, 9)
+        end_s = exact(self.now_s + dt_s)
         spoken = {name: b"" for name, _ in self._cables.items()}
-        while self.now_s < end_s - 1e-9:
+        while self.now_s < end_s:
             longest = BUSY_STEP_S if self.world.busy else REST_STEP_S
             self.world.step(min(longest, end_s - self.now_s))
             self.faults.step(self.now_s)

@@ -32,7 +32,6 @@ class BenchTop:
         self.probes = {n: TempProbe(n, air.temp_c, self._rng(n)) for n in probes}
         self.ph_probes = {n: PhProbe(n, self._rng(n)) for n in ph_probes}
         self.bath = Bath(air.temp_c)
-        self.waste_g = 0.0
 
     def _rng(self, who: str) -> Random:
         return Random(f"{self._seed}/{who}")

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from random import Random
 from typing import TypeVar
 
+from benchapp.foundation.numbers import exact
 from drivers.settings import DeviceSettings
 from drivers.simulated.displays import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Display
 from drivers.simulated.errors import SimulationError
@@ -57,8 +58,8 @@ class DeviceModel:
             self._last_s = now_s - period
         self._last_period_s = period
         said = b""
-        while self._last_s + period <= now_s + 1e-9:
-            self._last_s = round(self._last_s + period, 9)
+        while exact(self._last_s + period) <= now_s:
+            self._last_s = exact(self._last_s + period)
             if self.alive() and not self.silent and not self.prompted:
                 said += self.spoken()
         return said

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.numbers import exact
 from drivers.simulated.bench_top import BenchTop
 from drivers.simulated.cables import Cables
 from drivers.simulated.device_models import DeviceModel, ScaleModel
@@ -62,7 +63,7 @@ class Faults:
         """A scale loses power for ``off_s``, starts in two seconds more and zeroes on what stands on it."""
         model = self._scale(name)
         model.scale.power(False)
-        self._switch_on.append((self._bench_top.now_s + off_s + BOOT_S, model))
+        self._switch_on.append((exact(self._bench_top.now_s + off_s + BOOT_S), model))
 
     def switch_off(self, name: str) -> None:
         """A scale saves its battery."""
@@ -90,9 +91,9 @@ class Faults:
     def step(self, now_s: float) -> None:
         """Switch on what is due."""
         for due_s, model in self._switch_on:
-            if due_s <= now_s + 1e-9:
+            if due_s <= now_s:
                 model.scale.power(True)
-        self._switch_on = [(due_s, model) for due_s, model in self._switch_on if due_s > now_s + 1e-9]
+        self._switch_on = [(due_s, model) for due_s, model in self._switch_on if due_s > now_s]
 
     def _scale(self, name: str) -> ScaleModel:
         model: DeviceModel = self._cables.model(name)

@@ -1,4 +1,4 @@
-"""Hands at work: streams that fall and drip, scoops, transfers, and a person pouring towards a number.
+"""Hands at work: streams that fall and drip, transfers, and a person pouring towards a number.
 
 Everything a hand is busy with is an object stepped by the world until it is ``done``; mass that has left one place and not yet
 arrived is inside it, so nothing is ever lost between vessels.
@@ -10,6 +10,7 @@ from collections import deque
 from random import Random
 from typing import Protocol
 
+from benchapp.foundation.numbers import exact
 from drivers.simulated.bench_top import BenchTop
 from drivers.simulated.materials import MaterialKind, SimulatedMaterial
 from drivers.simulated.simulated_vessel import Mixture
@@ -40,36 +41,26 @@ class Pause:
 
     def step(self, bench: BenchTop, dt_s: float) -> None:
         """Let the time pass."""
-        self.left_s -= dt_s
-        self.done = self.left_s <= 1e-9
+        self.left_s = exact(self.left_s - dt_s)
+        self.done = self.left_s <= 0.0
 
 
 class Stream:
-    """Something on its way into a vessel. ``poured_g`` is what left the bottle, ``arrived_g`` what fell in."""
+    """Something on its way into a vessel. ``poured_g`` is what left the bottle."""
 
     def __init__(self, material: SimulatedMaterial, into: str, temp_c: float, rng: Random) -> None:
         self.material, self.into, self.temp_c, self._rng = material, into, temp_c, rng
         self.done = self.rough = self.closed = self.empty = False
         self.wanted_g_s = self.flow_g_s = 0.0
-        self.poured_g = self.arrived_g = 0.0
+        self.poured_g = 0.0
         self.drop_g = DROP_G
         self._falling: deque[tuple[float, Mixture, float]] = deque()  # arrival time, what, its temperature
         self._drops_at: list[float] = []
 
     @property
-    def falling_g(self) -> float:
-        """In the air now."""
-        return sum(portion.mass_g for _, portion, _ in self._falling)
-
-    @property
     def still(self) -> bool:
         """Nothing flows, falls or will drip."""
         return not (self.flow_g_s or self.wanted_g_s or self._falling or self._drops_at)
-
-    def close(self, now_s: float) -> None:
-        """Stop for good: the stream dies away, a drop or two follow, then it is done."""
-        self.halt(now_s)
-        self.closed = True
 
     def halt(self, now_s: float) -> None:
         """Stop for now; up to two drops follow a liquid."""
@@ -99,9 +90,8 @@ class Stream:
             self._let_go(bench, now, self.flow_g_s * dt_s * uneven)
         while self._drops_at and self._drops_at[0] <= now:
             self._let_go(bench, self._drops_at.pop(0), self.drop_g)
-        while self._falling and self._falling[0][0] <= now + 1e-9:
+        while self._falling and self._falling[0][0] <= now:
             _, portion, temp_c = self._falling.popleft()
-            self.arrived_g += portion.mass_g
             bench.vessel(self.into).receive(portion, temp_c)
         self.rough = self.flow_g_s > 0.0
         self.done = self.closed and self.still
@@ -109,7 +99,7 @@ class Stream:
     def _let_go(self, bench: BenchTop, at_s: float, grams: float) -> None:
         portion, temp_c = self.draw(bench, grams)
         self.poured_g += portion.mass_g
-        self._falling.append((at_s + FALL_S, portion, temp_c))
+        self._falling.append((exact(at_s + FALL_S), portion, temp_c))
 
 
 class VesselStream(Stream):
@@ -132,27 +122,6 @@ class VesselStream(Stream):
         return vessel.give(min(grams, there))
 
 
-class Scoop:
-    """A powder tipped off a scoop in a second or so, exactly ``grams`` in uneven clumps."""
-
-    def __init__(
-        self, material: SimulatedMaterial, into: str, grams: float, temp_c: float, now_s: float, rng: Random
-    ) -> None:
-        self.material, self.into, self.temp_c = material, into, temp_c
-        self.done, self.rough = False, True
-        shares = [rng.uniform(0.2, 1.0) for _ in range(5)]
-        self._clumps = deque(
-            (now_s + 0.4 + 0.2 * i, grams * share / sum(shares)) for i, share in enumerate(shares)
-        )
-
-    def step(self, bench: BenchTop, dt_s: float) -> None:
-        """Drop the clumps that are due."""
-        while self._clumps and self._clumps[0][0] <= bench.now_s + 1e-9:
-            grams = self._clumps.popleft()[1]
-            bench.vessel(self.into).receive(Mixture.of(self.material, grams), self.temp_c)
-        self.done = not self._clumps
-
-
 class Transfer:
     """One vessel's contents poured into another; ``residue_g`` stays on the walls."""
 
@@ -166,29 +135,24 @@ class Transfer:
         portion, temp_c = bench.vessel(self.source).give(grams)
         bench.vessel(self.into).receive(portion, temp_c)
         self.left_g -= grams
-        self.done = self.left_g <= 1e-9
+        self.done = exact(self.left_g) <= 0.0
 
 
 class Spoon:
-    """A spoon or pipette that goes in, comes out with ``grams`` and empties into ``goes_to`` or the bin."""
+    """A spoon or pipette that goes in, comes out with ``grams`` and empties into the bin."""
 
-    def __init__(self, source: str, grams: float, goes_to: str | None) -> None:
-        self.into, self.grams, self.goes_to = source, grams, goes_to
+    def __init__(self, source: str, grams: float) -> None:
+        self.into, self.grams = source, grams
         self.done, self.rough = False, True
-        self._age_s = 0.0
-        self._load: tuple[Mixture, float] | None = None
+        self._age_s, self._full = 0.0, False
 
     def step(self, bench: BenchTop, dt_s: float) -> None:
         """In, out, over."""
         self._age_s += dt_s
-        if self._load is None and self._age_s >= 1.0:
-            self._load = bench.vessel(self.into).give(self.grams)
-            if self.goes_to is None:
-                bench.waste_g += self._load[0].mass_g
-        if self._age_s >= 2.0 and not self.done:
-            if self.goes_to is not None and self._load is not None:
-                bench.vessel(self.goes_to).receive(*self._load)
-            self.done = True
+        if not self._full and self._age_s >= 1.0:
+            self._full = True
+            bench.vessel(self.into).give(self.grams)
+        self.done = self._age_s >= 2.0
 
 
 class PourTo:

@@ -33,8 +33,6 @@ CITRIC = Acid("citric", (3.13, 4.76, 6.40))
 LACTIC = Acid("lactic", (3.857,))
 CARBONIC = Acid("carbonic", (6.35, 10.33))
 BENZOIC = Acid("benzoic", (4.20,))
-SORBIC = Acid("sorbic", (4.76,))
-PHOSPHORIC = Acid("phosphoric", (2.15, 7.20, 12.35))
 FATTY = Acid("fatty", (5.5,))  # stearic acid in an emulsion, an apparent value
 EDTA = Acid("edta", (2.0, 2.67, 6.16, 10.26))
 TRIETHANOLAMINE = Acid("triethanolamine", (7.76,), top_charge=1)
@@ -59,11 +57,6 @@ class SimulatedMaterial:
     latent_j_g: float = 0.0
     acids: tuple[tuple[Acid, float], ...] = ()
     strong_mol_kg: float = 0.0
-
-    @property
-    def volatile(self) -> bool:
-        """Whether any of it evaporates on the bench."""
-        return self.water_share > 0.0
 
     @property
     def powder(self) -> bool:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from math import ceil, exp, pi
 from random import Random
 
+from benchapp.foundation.numbers import exact, to_division
+
 FILTER_S = 0.35  # lag of the display filter
 RING_RAD_S = 2.0 * pi * 2.5  # the pan on its cell
 RING_DAMPING = 0.25
@@ -45,7 +47,6 @@ class SimulatedScale:
         self._quiet_s = 10.0
         self._asked: str | None = None
         self._asked_s = 0.0
-        self._noise_g = 0.0
         self.rough = False
 
     # What hands do to it.
@@ -116,13 +117,13 @@ class SimulatedScale:
             abs(self._shown_g - before) > 0.5 * self.division_g * dt_s
             or abs(load - self._shown_g) > self.division_g
         )
-        self._quiet_s = 0.0 if moving or self.rough else min(10.0, self._quiet_s + dt_s)
+        self._quiet_s = 0.0 if moving or self.rough else min(10.0, exact(self._quiet_s + dt_s))
         if self._asked and (self.stable or now_s - self._asked_s > GIVE_UP_S):
             self._do(self._asked)
             self._asked = None
 
     def _swing(self, load_g: float, dt_s: float) -> None:
-        count = ceil(dt_s / INNER_S - 1e-9)
+        count = ceil(exact(dt_s / INNER_S))
         h = dt_s / count
         share = 1.0 - exp(-h / FILTER_S)
         for _ in range(count):
@@ -151,7 +152,7 @@ class SimulatedScale:
     @property
     def stable(self) -> bool:
         """What the scale says of itself."""
-        return self._quiet_s >= QUIET_S - 1e-9
+        return self._quiet_s >= QUIET_S
 
     @property
     def settled(self) -> bool:
@@ -179,10 +180,10 @@ class SimulatedScale:
             return None
         sigma = (0.6 if self.rough else 0.15) * self.division_g
         value = self.gross_g - self.tare_g + self._rng.gauss(0.0, sigma)
-        return round(value / self.division_g) * self.division_g
+        return to_division(value, self.division_g)
 
     def seen_g(self) -> float | None:
         """The display without noise, as an eye averages it; None when overloaded."""
         if self.overloaded:
             return None
-        return round((self.gross_g - self.tare_g) / self.division_g) * self.division_g
+        return to_division(self.gross_g - self.tare_g, self.division_g)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from benchapp.foundation.numbers import exact
 from drivers.simulated.bench_top import BenchTop
 from drivers.simulated.errors import ImpossibleAct, UnknownName
 from drivers.simulated.handling import (
@@ -11,7 +12,6 @@ from drivers.simulated.handling import (
     Handling,
     Pause,
     PourTo,
-    Scoop,
     Spoon,
     Stream,
     Transfer,
@@ -40,7 +40,6 @@ class World(BenchTop):
     ) -> None:
         super().__init__(seed, air, scales, probes, ph_probes)
         self.handlings: list[Handling] = []
-        self._pour: Stream | None = None
         self._hand = self._rng("hand")
         self._heat_due_s = 0.0
 
@@ -119,29 +118,6 @@ class World(BenchTop):
 
     # Pouring.
 
-    def start_pour(
-        self, material: SimulatedMaterial, into: str, flow_g_s: float, temp_c: float | None = None
-    ) -> Stream:
-        """Begin a stream into a vessel, from a bottle at room temperature or at ``temp_c``."""
-        if self._pour is not None and not self._pour.closed:
-            raise ImpossibleAct(f"{self._pour.material.name!r} is still being poured; stop that first")
-        self.vessel(into)
-        self._pour = Stream(material, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
-        self._pour.wanted_g_s = flow_g_s
-        self.handlings.append(self._pour)
-        return self._pour
-
-    def set_flow(self, flow_g_s: float) -> None:
-        """Pour faster or slower."""
-        if self._pour is None or self._pour.closed:
-            raise ImpossibleAct("nothing is being poured")
-        self._pour.wanted_g_s = flow_g_s
-
-    def stop_pour(self) -> None:
-        """Stop pouring; the stream dies away and may drip. Nothing happens where nothing is poured."""
-        if self._pour is not None and not self._pour.closed:
-            self._pour.close(self.now_s)
-
     def pour_to(
         self,
         material: SimulatedMaterial,
@@ -175,20 +151,10 @@ class World(BenchTop):
             if isinstance(handling, PourTo):
                 handling.stop(self.now_s)
 
-    def scoop(self, material: SimulatedMaterial, into: str, grams: float) -> None:
-        """Tip a scoop of powder in."""
-        self.vessel(into)
-        self.handlings.append(Scoop(material, into, grams, self.air.temp_c, self.now_s, self._hand))
-
     def remove(self, vessel: str, grams: float) -> None:
         """Take some of the contents out with a spoon or pipette; it is waste."""
         self.vessel(vessel)
-        self.handlings.append(Spoon(vessel, grams, None))
-
-    def sample(self, source: str, into: str, grams: float) -> None:
-        """Spoon a sample from one vessel into another."""
-        self.vessel(source), self.vessel(into)
-        self.handlings.append(Spoon(source, grams, into))
+        self.handlings.append(Spoon(vessel, grams))
 
     def transfer(self, source: str, into: str, residue_g: float = 0.5) -> Transfer:
         """Pour one vessel into another; the source ends up on the bench with ``residue_g`` in it."""
@@ -278,13 +244,13 @@ class World(BenchTop):
 
     def step(self, dt_s: float) -> None:
         """Move everything by ``dt_s`` (at most 1 s; 0.1 s while busy)."""
-        self.now_s = round(self.now_s + dt_s, 9)
+        self.now_s = exact(self.now_s + dt_s)
         for handling in self.handlings:
             handling.step(self, dt_s)
         working = {handling.into for handling in self.handlings if handling.rough}
         self.handlings = [handling for handling in self.handlings if not handling.done]
-        self._heat_due_s += dt_s
-        if self._heat_due_s >= HEAT_STEP_S - 1e-9:
+        self._heat_due_s = exact(self._heat_due_s + dt_s)
+        if self._heat_due_s >= HEAT_STEP_S:
             self._heat(self._heat_due_s)
             self._heat_due_s = 0.0
         for scale in self.scales.values():

@@ -9,7 +9,6 @@ from drivers.simulated.materials import (
     ARGININE,
     CITRIC,
     LACTIC,
-    PHOSPHORIC,
     TRIETHANOLAMINE,
     Acid,
     acid_solution,
@@ -20,6 +19,7 @@ from drivers.simulated.materials import (
 )
 from drivers.simulated.simulated_vessel import Mixture
 
+PHOSPHORIC = Acid("phosphoric", (2.15, 7.20, 12.35))
 ACIDS = [CITRIC, LACTIC, PHOSPHORIC, TRIETHANOLAMINE, ARGININE]
 
 
