@@ -11,9 +11,8 @@ from benchapp.record.batch_code import batch_code
 from benchapp.record.corrections import as_it_stands
 from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
-from benchapp.record.journal import Stored
 from benchapp.record.line_writing import Writer
-from benchapp.record.lines import Correction, Line
+from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
     MassBalance,
@@ -23,8 +22,7 @@ from benchapp.record.reconciliation import (
     piece_balance,
 )
 from benchapp.record.rows import Rows, cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
-
-__all__ = ["Correction", "Line", "Record", "record_of"]
+from benchapp.record.stored_event import StoredEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +41,11 @@ class Record:
     product_g: float | None
     yield_percent: float | None
     devices: Rows
-    weighings: tuple[Line, ...]
-    readings: tuple[Line, ...]  # pH, temperatures at gates, density
-    looks: tuple[Line, ...]
-    containers: tuple[Line, ...]
-    moves: tuple[Line, ...]  # transfers, water lost, samples, waste
+    weighings: tuple[RecordLine, ...]
+    readings: tuple[RecordLine, ...]  # pH, temperatures at gates, density
+    looks: tuple[RecordLine, ...]
+    containers: tuple[RecordLine, ...]
+    moves: tuple[RecordLine, ...]  # transfers, water lost, samples, waste
     deviations: Rows
     timeline: tuple[tuple[str, str], ...]
     signatures: Rows
@@ -62,9 +60,9 @@ class Record:
     again: str = ""
     ended_why: str = ""  # the reason an abandoned make was given up
     step_titles: dict[str, str] = field(default_factory=dict)
-    confirmations: tuple[Line, ...] = ()
+    confirmations: tuple[RecordLine, ...] = ()
     cautions: Rows = ()
-    waits: tuple[Line, ...] = ()
+    waits: tuple[RecordLine, ...] = ()
     holds: Rows = ()  # time in band of each step that asks for one
     steps: tuple[StepTime, ...] = ()
     curves: tuple[Curve, ...] = ()
@@ -73,7 +71,7 @@ class Record:
     remedies: Rows = ()
     lots: Rows = ()
     lots_refused: Rows = ()
-    taken_back: tuple[Line, ...] = ()  # said and taken back by the maker: does not count
+    taken_back: tuple[RecordLine, ...] = ()  # said and taken back by the maker: does not count
     corrections: Rows = ()
     release_plan: tuple[ReleaseFacts, ...] = ()
     checks: Rows = ()
@@ -86,7 +84,7 @@ class Record:
     balance: PieceBalance | None = None
 
     @property
-    def ph(self) -> tuple[Line, ...]:
+    def ph(self) -> tuple[RecordLine, ...]:
         """The pH readings."""
         return tuple(r for r in self.readings if r.unit == "pH")
 
@@ -112,7 +110,7 @@ class Record:
 
 
 def record_of(
-    stored: Sequence[Stored],
+    stored: Sequence[StoredEvent],
     facts: ProcedureFacts | None = None,
     lots: Mapping[str, Lot] | None = None,
 ) -> Record:
@@ -198,7 +196,7 @@ def record_of(
 _SAID = (write.in_hand, write.weighing, write.reading, write.look, write.confirmation)
 
 
-def _parted(stored: Sequence[Stored]) -> tuple[list[Stored], list[Stored]]:
+def _parted(stored: Sequence[StoredEvent]) -> tuple[list[StoredEvent], list[StoredEvent]]:
     """What counts, and what the maker said and took back: everything said since that act last began."""
     gone: set[int] = set()
     began: dict[tuple[str, str], int] = {}
@@ -213,7 +211,7 @@ def _parted(stored: Sequence[Stored]) -> tuple[list[Stored], list[Stored]]:
     return kept, [s for i, s in enumerate(stored) if i in gone]
 
 
-def _as_it_stands(stored: Sequence[Stored]) -> list[Stored]:
+def _as_it_stands(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
     """The events after every correction of them."""
     fixes: dict[int, list[ev.Corrected]] = {}
     for s in stored:

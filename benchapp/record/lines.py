@@ -21,7 +21,7 @@ class Correction:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class RecordLine:
     """One thing in the record: when, what, its number and unit, and where the value comes from.
 
     ``value`` is what was written at the time and never changes; ``now`` is what it stands at after corrections.

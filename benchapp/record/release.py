@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 
 from benchapp import events as ev
 from benchapp.record.facts import ReleaseFacts
-from benchapp.record.journal import Stored
 from benchapp.record.people import Person
+from benchapp.record.stored_event import StoredEvent
 
 #: What a releaser may decide.
 DECISIONS = ("released", "rework", "rejected")
@@ -80,7 +80,7 @@ class DueCheck:
     result: Result | None = None
 
 
-def standing_of(stored: Sequence[Stored]) -> Standing:
+def standing_of(stored: Sequence[StoredEvent]) -> Standing:
     """The fold of one batch's events, the first of which is MakeStarted."""
     started = stored[0].event
     maker, rehearsal = (

@@ -12,9 +12,9 @@ from benchapp.record.corrections import as_it_stands, corrected
 from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, Unspecified
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import LotBook
 from benchapp.record.people import People, Proof, people_in, prove
-from benchapp.record.projections import lot_of_row
 from benchapp.record.release import (
     DueCheck,
     Standing,

@@ -14,7 +14,8 @@ from benchapp.make.moment import Moment, Trouble, Want
 from benchapp.make.picture import moment_of
 from benchapp.make.plan import Plan, make_plan
 from benchapp.record.errors import JournalUnavailable
-from benchapp.record.journal import Journal, Stored
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import StoredEvent
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 from drivers.settings import DeviceSettings
 from procedures.model import Procedure
@@ -333,7 +334,9 @@ def plan_of(started: ev.MakeStarted) -> Plan:
     return make_plan(procedure, started.batch_g, started.devices, started.witness)
 
 
-def reopen(journal: Journal, stored: Sequence[Stored], gap_s: float, clock: Callable[[], float]) -> Session:
+def reopen(
+    journal: Journal, stored: Sequence[StoredEvent], gap_s: float, clock: Callable[[], float]
+) -> Session:
     """An unfinished make, standing where it stood. ``gap_s``: wall seconds since its last event."""
     events = [s.event for s in stored]
     started = events[0]

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import visible
-from benchapp.record.lines import Line
+from benchapp.record.lines import RecordLine
 
 BOM = "\ufeff"
 COLUMNS = (
@@ -100,7 +100,7 @@ def _row(
     return (section, event, time, at_s, step, what, value, unit, None, None, None, source, "", "", note)
 
 
-def _lines(section: str, lines: Iterable[Line], r: Record) -> Iterator[tuple[Cell, ...]]:
+def _lines(section: str, lines: Iterable[RecordLine], r: Record) -> Iterator[tuple[Cell, ...]]:
     for x in lines:
         fixes = "; ".join(
             f"{c.field} corrected to {c.new}: {c.reason} ({c.by}, {c.wall})" for c in x.corrections

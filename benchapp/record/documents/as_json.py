@@ -13,7 +13,7 @@ from importlib import resources
 from typing import Any
 
 from benchapp.record.batch_record import Record
-from benchapp.record.lines import Line
+from benchapp.record.lines import RecordLine
 
 #: The version of the form; a field that changes its meaning changes this number.
 FORM = "batch-record/1"
@@ -98,7 +98,7 @@ def document(r: Record, chain_head: str = "") -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _line(x: Line) -> dict[str, Any]:
+def _line(x: RecordLine) -> dict[str, Any]:
     """What every line has: when, in which step, where from, and what was corrected."""
     return {
         "event": x.n, "at": x.wall, "elapsed_s": x.at_s, "step": x.step, "source": x.source, "device": x.device,
@@ -106,11 +106,11 @@ def _line(x: Line) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _said(x: Line) -> dict[str, Any]:
+def _said(x: RecordLine) -> dict[str, Any]:
     return {**_line(x), "what": x.what, "value": x.value, "unit": x.unit}
 
 
-def _weighing(x: Line) -> dict[str, Any]:
+def _weighing(x: RecordLine) -> dict[str, Any]:
     return {
         **_line(x), "line": x.key, "name": x.what, "vessel": x.vessel, "lot": x.lot, "planned_g": x.target,
         "low_g": x.low, "high_g": x.high, "actual_g": x.value,

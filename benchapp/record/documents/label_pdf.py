@@ -34,21 +34,23 @@ MARGIN = 3 * mm
 
 
 @dataclass(frozen=True, slots=True)
-class Batch:
+class LabelledBatch:
     """What a label says of its batch."""
 
     code: str
     made: date
 
 
-def code_text(label: Label, batch: Batch, number: int) -> str:
+def code_text(label: Label, batch: LabelledBatch, number: int) -> str:
     """What the code on one container says: GS1 elements with a GTIN, else batch code, slash, container number."""
     if label.gtin:
         return element_string(label.gtin, batch.code, label.keeps(batch.made).until)
     return f"{batch.code}/{number}"
 
 
-def labels_pdf(label: Label, batch: Batch, numbers: Iterable[int], size_mm: tuple[float, float]) -> bytes:
+def labels_pdf(
+    label: Label, batch: LabelledBatch, numbers: Iterable[int], size_mm: tuple[float, float]
+) -> bytes:
     """One page for each container number. The same label, batch, numbers and size give the same bytes.
 
     Raises DocumentRefused where the text cannot stand in letters of at least 1.2 mm, where there is no number,
@@ -61,7 +63,7 @@ def labels_pdf(label: Label, batch: Batch, numbers: Iterable[int], size_mm: tupl
         raise DocumentRefused(f"The label cannot be printed: {error}.") from error
 
 
-def _written(label: Label, batch: Batch, numbers: list[int], size: tuple[float, float]) -> bytes:
+def _written(label: Label, batch: LabelledBatch, numbers: list[int], size: tuple[float, float]) -> bytes:
     if not numbers:
         raise DocumentRefused("No container, no label: say how many pieces.")
     _all_drawn(label)
@@ -95,7 +97,7 @@ def _all_drawn(label: Label) -> None:
             )
 
 
-def _cells(label: Label, batch: Batch, number: int) -> Cells:
+def _cells(label: Label, batch: LabelledBatch, number: int) -> Cells:
     text = code_text(label, batch, number)
     return gs1_matrix_cells(text) if label.gtin else qr_cells(text)
 
@@ -182,7 +184,7 @@ def _foot_style(size_pt: float) -> ParagraphStyle:
 
 
 def _one(
-    c: Canvas, label: Label, batch: Batch, number: int, keeps: Durability, size: tuple[float, float], fit: _Fit
+    c: Canvas, label: Label, batch: LabelledBatch, number: int, keeps: Durability, size: tuple[float, float], fit: _Fit
 ) -> None:  # fmt: skip
     y, wide = size[1] - MARGIN, size[0] - 2 * MARGIN
     for p in _paragraphs(label, fit.size_pt):
