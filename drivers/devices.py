@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from drivers.errors import BadDevice
 from drivers.formats import LineFormat, LineParser, formats_with, shipped_formats
 from drivers.framing import LineFraming, RtuFraming
-from drivers.links import find_usb
 from drivers.modbus import Registers, registers_of
 from drivers.port_device import PortDevice
-from drivers.ports import RETRY_WAITS_S, FindPort
+from drivers.ports import AS_USUAL, Reopening
 from drivers.readings import Clock, Sink
 from drivers.settings import Bench, DeviceSettings
 from drivers.units import SPELLINGS
@@ -28,12 +27,10 @@ class LineDevice(PortDevice):
         line_format: LineFormat,
         clock: Clock,
         sink: Sink,
-        *,
-        find_port: FindPort = find_usb,
-        retry_waits_s: Sequence[float] = RETRY_WAITS_S,
+        reopening: Reopening,
     ) -> None:
         """Raises BadDevice when the settings and the format do not fit each other."""
-        super().__init__(settings, clock, sink, LineFraming(), find_port, retry_waits_s)
+        super().__init__(settings, clock, sink, LineFraming(), reopening)
         self._format = line_format
         self._parser = parser_of(settings, line_format)
         self._read = self._bytes(settings.options.get("request", line_format.request))
@@ -83,11 +80,9 @@ class ModbusDevice(PortDevice):
         registers: Registers,
         clock: Clock,
         sink: Sink,
-        *,
-        find_port: FindPort = find_usb,
-        retry_waits_s: Sequence[float] = RETRY_WAITS_S,
+        reopening: Reopening,
     ) -> None:
-        super().__init__(settings, clock, sink, RtuFraming(), find_port, retry_waits_s)
+        super().__init__(settings, clock, sink, RtuFraming(), reopening)
         self._registers = registers
         self._request = registers.request()
 
@@ -103,9 +98,7 @@ def open_device(
     clock: Clock,
     sink: Sink,
     formats: Mapping[str, LineFormat] | None = None,
-    *,
-    find_port: FindPort = find_usb,
-    retry_waits_s: Sequence[float] = RETRY_WAITS_S,
+    reopening: Reopening = AS_USUAL,
 ) -> LineDevice | ModbusDevice:
     """A device, not yet started. Nothing is opened before ``start``, and ``start`` never raises for a port.
 
@@ -119,10 +112,8 @@ def open_device(
         )
     if line_format.modbus is not None:
         registers = registers_of(settings, line_format.modbus)
-        return ModbusDevice(
-            settings, registers, clock, sink, find_port=find_port, retry_waits_s=retry_waits_s
-        )
-    return LineDevice(settings, line_format, clock, sink, find_port=find_port, retry_waits_s=retry_waits_s)
+        return ModbusDevice(settings, registers, clock, sink, reopening)
+    return LineDevice(settings, line_format, clock, sink, reopening)
 
 
 def check_settings(settings: DeviceSettings, formats: Mapping[str, LineFormat]) -> None:

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from drivers.formats.parsing import QUANTITY, ChannelReading
 from drivers.framing import Framing
-from drivers.links import SerialSettings
-from drivers.ports import FindPort, Port
+from drivers.ports import Port, Reopening
 from drivers.readings import Clock, DeviceMessage, Fault, FaultKind, Reading, Sink
 from drivers.settings import DeviceSettings
 
@@ -37,8 +34,7 @@ class PortDevice:
         clock: Clock,
         sink: Sink,
         framing: Framing,
-        find_port: FindPort,
-        retry_waits_s: Sequence[float],
+        reopening: Reopening,
     ) -> None:
         self.settings = settings
         self._clock = clock
@@ -50,18 +46,7 @@ class PortDevice:
         self._this_opening_s: float | None = None
         self._asked_s: float | None = None
         self._due_s = 0.0
-        self.port = Port(
-            settings.port,
-            SerialSettings(settings.baud, settings.bits, settings.parity, settings.stop_bits),
-            device=settings.name,
-            clock=clock,
-            on_line=self._heard,
-            on_fault=sink,
-            framing=framing,
-            usb=settings.usb,
-            find_port=find_port,
-            retry_waits_s=retry_waits_s,
-        )
+        self.port = Port(settings, clock, self._heard, sink, framing, reopening)
 
     @property
     def name(self) -> str:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from drivers.devices import LineDevice, ModbusDevice, open_device
+from drivers.ports import Reopening
 from drivers.readings import DeviceMessage, Fault, FaultKind, Reading
 from drivers.settings import DeviceSettings
 
@@ -139,7 +140,7 @@ def start(clock: StillClock, ear: Ear) -> Iterator[Callable[..., LineDevice | Mo
     devices: list[LineDevice | ModbusDevice] = []
 
     def run(settings: DeviceSettings, *, wait: bool = True, **more: object) -> LineDevice | ModbusDevice:
-        more.setdefault("retry_waits_s", (0.0, 0.02))
+        more.setdefault("reopening", Reopening(waits_s=(0.0, 0.02)))
         device = open_device(settings, clock, ear, **more)
         devices.append(device)
         device.start()

@@ -13,11 +13,14 @@ import serial
 from drivers.errors import PortBusy, PortDenied, PortMissing
 from drivers.links import find_usb, why_not
 from drivers.port_device import LONGEST_SILENCE_S, silent_after_s
+from drivers.ports import Reopening
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings, UsbIdentity
 
 WAIT_S = 5.0
 USB = UsbIdentity(0x1234, 0x5678, "A1")
+#: Waits before a port is opened again, in seconds.
+FAST_S = (0.0, 0.02)
 
 
 def scale(port: str, **more: Any) -> DeviceSettings:
@@ -75,7 +78,7 @@ def test_an_unplugged_port_is_one_fault_and_comes_back_under_another_name(plug_i
             raise PortMissing("not plugged in")
         return name[0]
 
-    device = start(scale(first.name, usb=USB), find_port=find)
+    device = start(scale(first.name, usb=USB), reopening=Reopening(find, FAST_S))
     first.send(b"\r\n1 g\r\n")
     assert ear.reading().value == 1.0
     name.clear()
@@ -96,7 +99,7 @@ def test_an_unplugged_port_is_one_fault_and_comes_back_under_another_name(plug_i
 def test_bytes_are_counted_anew_after_each_opening(plug_in, start, ear) -> None:
     first, second = plug_in(), plug_in()
     names = iter([first.name, second.name])
-    device = start(scale(first.name, usb=USB), find_port=lambda usb, named: next(names))
+    device = start(scale(first.name, usb=USB), reopening=Reopening(lambda usb, named: next(names), FAST_S))
     first.send(b"\r\n1 g\r\n")
     assert device.wait_received(7, WAIT_S)
     first.unplug()

@@ -69,13 +69,14 @@ def _written(label: Label, batch: LabelledBatch, numbers: list[int], size: tuple
     _all_drawn(label)
     longest = max(numbers)
     cells = _cells(label, batch, longest)
-    keeps = label.keeps(batch.made)
-    fitted = _fitted(label, keeps, size, _code_side(cells, label), f"Batch {batch.code}/{longest}")
+    fitted = _fitted(
+        label, label.keeps(batch.made), size, _code_side(cells, label), f"Batch {batch.code}/{longest}"
+    )
     out = io.BytesIO()
     c = Canvas(out, pagesize=size, invariant=1, initialFontName=TEXT)
     c.setTitle(shown(f"Labels {batch.code}"))
     for number in numbers:
-        _one(c, label, batch, number, keeps, size, fitted)
+        _draw(c, label, batch, number, fitted)
         c.showPage()
     c.save()
     return out.getvalue()
@@ -124,11 +125,14 @@ def _paragraphs(label: Label, size_pt: float) -> list[Paragraph]:
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """The type size that fits, that of the declared content, and the code's side, all in points."""
+    """The type size that fits, that of the declared content, the code's side and the label's size, all in points;
+    and what is printed about durability."""
 
     size_pt: float
     content_pt: float
     code: float
+    size: tuple[float, float]
+    keeps: Durability
 
 
 def _fitted(label: Label, keeps: Durability, size: tuple[float, float], code: float, batch_line: str) -> _Fit:
@@ -147,7 +151,7 @@ def _fitted(label: Label, keeps: Durability, size: tuple[float, float], code: fl
             *(Paragraph(markup(x), _foot_style(size_pt)).minWidth() for x in _foot_words(keeps, batch_line)),
         )
         if text + foot <= high and beside <= room and max(p.minWidth() for p in above) <= wide:
-            return _Fit(size_pt, content, code)
+            return _Fit(size_pt, content, code, size, keeps)
         size_pt -= 0.2
     width, height = size[0] / mm, size[1] / mm
     raise DocumentRefused(
@@ -183,9 +187,8 @@ def _foot_style(size_pt: float) -> ParagraphStyle:
     return ParagraphStyle("foot", fontName=TEXT, fontSize=size_pt, leading=size_pt * 1.15)
 
 
-def _one(
-    c: Canvas, label: Label, batch: LabelledBatch, number: int, keeps: Durability, size: tuple[float, float], fit: _Fit
-) -> None:  # fmt: skip
+def _draw(c: Canvas, label: Label, batch: LabelledBatch, number: int, fit: _Fit) -> None:
+    size, keeps = fit.size, fit.keeps
     y, wide = size[1] - MARGIN, size[0] - 2 * MARGIN
     for p in _paragraphs(label, fit.size_pt):
         _, height = p.wrap(wide, size[1])
