@@ -21,17 +21,17 @@ from drivers.units import read_mass_g, read_time_s
 CHANNEL: dict[DeviceKind, str] = {"scale": "mass", "ph meter": "ph"}
 
 
-class _Strict(BaseModel):
+class _BenchTable(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
 
-class _Usb(_Strict):
+class _Usb(_BenchTable):
     vid: int = Field(ge=0, le=0xFFFF)
     pid: int = Field(ge=0, le=0xFFFF)
     serial_number: str | None = None
 
 
-class _Device(_Strict):
+class _Device(_BenchTable):
     name: str = Field(min_length=1, max_length=40)
     kind: DeviceKind
     port: str = Field(min_length=1, max_length=200)
@@ -48,7 +48,7 @@ class _Device(_Strict):
     options: dict[str, str | int | float] = {}
 
 
-class _File(_Strict):
+class _BenchForm(_BenchTable):
     formats: str | None = None
     device: list[_Device] = Field(min_length=1)
 
@@ -137,13 +137,13 @@ def _toml(value: object) -> str:
 
 def _bench_of(source: str, path: Path) -> Bench:
     problems = FileProblems(str(path), source)
-    return _Checks(problems.form(_File, BadBenchFile), path, problems).bench()
+    return _Checks(problems.form(_BenchForm, BadBenchFile), path, problems).bench()
 
 
 class _Checks:
     """What goes beyond the types: units, names, ports, formats. Collects every problem."""
 
-    def __init__(self, file: _File, path: Path, problems: FileProblems) -> None:
+    def __init__(self, file: _BenchForm, path: Path, problems: FileProblems) -> None:
         self.file = file
         self.path = path
         self.problems = problems

@@ -20,26 +20,26 @@ from drivers.settings import DeviceKind
 _TERMINATORS = {"CR": b"\r", "LF": b"\n", "CR LF": b"\r\n"}
 
 
-class _Strict(BaseModel):
+class _FormatTable(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class _Sentinel(_Strict):
+class _Sentinel(_FormatTable):
     value: float = Field(allow_inf_nan=False)
     means: Meaning
 
 
-class _Requests(_Strict):
+class _Requests(_FormatTable):
     read: str = Field("", max_length=80)
 
 
-class _Example(_Strict):
+class _Example(_FormatTable):
     line: str = Field(max_length=256)
     reads: str
     kind: DeviceKind | None = None
 
 
-class _File(_Strict):
+class _FormatForm(_FormatTable):
     title: str
     kinds: tuple[DeviceKind, ...] = Field(min_length=1)
     lines: tuple[str, ...] = ()
@@ -100,13 +100,13 @@ def read_format(path: Path) -> LineFormat:
     except (OSError, UnicodeDecodeError) as trouble:
         raise BadLineFormat([f"{path}: {trouble}; correct the file, it must be text in UTF-8."]) from trouble
     problems = FileProblems(str(path), source)
-    return _Builder(path.stem, problems.form(_File, BadLineFormat), problems).build()
+    return _Builder(path.stem, problems.form(_FormatForm, BadLineFormat), problems).build()
 
 
 class _Builder:
     """Turns a file of the right types into a format whose parts fit together, collecting every problem."""
 
-    def __init__(self, key: str, file: _File, problems: FileProblems) -> None:
+    def __init__(self, key: str, file: _FormatForm, problems: FileProblems) -> None:
         self.key = key
         self.file = file
         self.problems = problems
