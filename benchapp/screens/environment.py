@@ -54,12 +54,16 @@ def display_missing() -> str:
 
 def packages_missing() -> list[str]:
     """The Debian packages without which no window can be opened, those that are not installed on this Linux."""
+    if sys.platform != "linux":
+        return []
+    return [package for library, package in LIBRARIES.items() if not _loads(library)]
+
+
+def _loads(library: str) -> bool:
     import ctypes
 
-    missing = []
-    for library, package in LIBRARIES.items() if sys.platform == "linux" else ():
-        try:
-            ctypes.CDLL(library)
-        except OSError:
-            missing.append(package)
-    return missing
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
