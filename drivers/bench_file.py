@@ -4,35 +4,34 @@ from __future__ import annotations
 
 import json
 import os
-import tomllib
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal
 from urllib.parse import urlsplit
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
 from drivers.devices import check_settings
 from drivers.errors import BadBenchFile, BadDevice, BadLineFormat, DriverError
+from drivers.file_problems import FileProblems
 from drivers.formats import LineFormat, formats_with
 from drivers.settings import Bench, DeviceKind, DeviceSettings, UsbIdentity
-from drivers.toml_places import Places, problems_of, syntax_sentence
 from drivers.units import read_mass_g, read_time_s
 
 CHANNEL: dict[DeviceKind, str] = {"scale": "mass", "ph meter": "ph"}
 
 
-class _Strict(BaseModel):
+class _BenchTable(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
 
-class _Usb(_Strict):
+class _Usb(_BenchTable):
     vid: int = Field(ge=0, le=0xFFFF)
     pid: int = Field(ge=0, le=0xFFFF)
     serial_number: str | None = None
 
 
-class _Device(_Strict):
+class _Device(_BenchTable):
     name: str = Field(min_length=1, max_length=40)
     kind: DeviceKind
     port: str = Field(min_length=1, max_length=200)
@@ -49,7 +48,7 @@ class _Device(_Strict):
     options: dict[str, str | int | float] = {}
 
 
-class _File(_Strict):
+class _BenchForm(_BenchTable):
     formats: str | None = None
     device: list[_Device] = Field(min_length=1)
 
@@ -137,26 +136,17 @@ def _toml(value: object) -> str:
 
 
 def _bench_of(source: str, path: Path) -> Bench:
-    try:
-        data = tomllib.loads(source)
-    except tomllib.TOMLDecodeError as trouble:
-        raise BadBenchFile([syntax_sentence(str(path), trouble)]) from trouble
-    places = Places(source, str(path))
-    try:
-        file = _File.model_validate(data)
-    except ValidationError as trouble:
-        raise BadBenchFile(problems_of(trouble, places)) from trouble
-    return _Checks(file, path, places).bench()
+    problems = FileProblems(str(path), source)
+    return _Checks(problems.form(_BenchForm, BadBenchFile), path, problems).bench()
 
 
 class _Checks:
     """What goes beyond the types: units, names, ports, formats. Collects every problem."""
 
-    def __init__(self, file: _File, path: Path, places: Places) -> None:
+    def __init__(self, file: _BenchForm, path: Path, problems: FileProblems) -> None:
         self.file = file
         self.path = path
-        self.places = places
-        self.problems: list[str] = []
+        self.problems = problems
 
     def bench(self) -> Bench:
         folder = None if self.file.formats is None else str(self.path.parent / self.file.formats)
@@ -164,21 +154,18 @@ class _Checks:
         devices = tuple(self._device(index, device, formats) for index, device in enumerate(self.file.device))
         self._twice("name", [device.name for device in devices])
         self._twice("port", [device.port for device in devices])
-        if self.problems:
-            raise BadBenchFile(self.problems)
+        if self.problems.found:
+            raise BadBenchFile(self.problems.found)
         return Bench(devices, str(self.path), folder)
-
-    def _say(self, what: str, *place: str | int) -> None:
-        self.problems.append(self.places.sentence(what, *place))
 
     def _formats(self, folder: str | None) -> Mapping[str, LineFormat] | None:
         if folder is not None and not Path(folder).is_dir():
-            self._say(f"there is no folder {folder}; make it, or take the line out", "formats")
+            self.problems.add(f"there is no folder {folder}; make it, or take the line out", "formats")
             return None
         try:
             return formats_with(folder)
         except BadLineFormat as bad:
-            self.problems.extend(bad.problems)
+            self.problems.found.extend(bad.problems)
             return None
 
     def _device(
@@ -208,20 +195,24 @@ class _Checks:
             except BadDevice as bad:
                 known = formats.get(device.format)
                 at = "options" if known and device.kind in known.kinds and device.options else "format"
-                self._say(str(bad).rstrip("."), *place, at)
+                self.problems.add(str(bad).rstrip("."), *place, at)
         return settings
 
     def _channels(self, index: int, device: _Device) -> tuple[str, ...]:
         probes = device.probes
         if device.kind != "thermometer":
             if probes is not None:
-                self._say(f"a {device.kind} has no probes; take probes out", "device", index, "probes")
+                self.problems.add(
+                    f"a {device.kind} has no probes; take probes out", "device", index, "probes"
+                )
             if device.kind != "scale" and (device.capacity or device.readability):
-                self._say("only a scale has a capacity and a readability; take them out", "device", index)
+                self.problems.add(
+                    "only a scale has a capacity and a readability; take them out", "device", index
+                )
             return (CHANNEL[device.kind],)
         if not probes or not all(probe.strip() for probe in probes) or len(set(probes)) < len(probes):
             what = 'a thermometer needs probes with different names; write probes = ["probe 1"], one for each'
-            self._say(what, "device", index, "probes")
+            self.problems.add(what, "device", index, "probes")
         return tuple(probes or ("probe 1",))
 
     def _measure(self, read: Callable[[str], float], text: str | None, *place: str | int) -> float | None:
@@ -230,10 +221,10 @@ class _Checks:
         try:
             value = read(text)
         except DriverError as bad:
-            self._say(f"{place[-1]}: {str(bad).rstrip('.')}", *place)
+            self.problems.add(f"{place[-1]}: {str(bad).rstrip('.')}", *place)
             return None
         if value <= 0:
-            self._say(f"{place[-1]} is {text}; write one above zero", *place)
+            self.problems.add(f"{place[-1]} is {text}; write one above zero", *place)
         return value
 
     def _check_address(self, index: int, port: str) -> None:
@@ -246,13 +237,15 @@ class _Checks:
             complete = False
         if not complete:
             example = f"{port.partition('://')[0]}://192.168.1.20:4001"
-            self._say(f'{port!r} lacks a host or a port; write it like "{example}"', "device", index, "port")
+            self.problems.add(
+                f'{port!r} lacks a host or a port; write it like "{example}"', "device", index, "port"
+            )
 
     def _twice(self, key: str, values: list[str]) -> None:
         for index, value in enumerate(values):
             first = values.index(value)
             if first < index:
-                there = self.places.line("device", first, key)
-                self._say(
+                there = self.problems.line("device", first, key)
+                self.problems.add(
                     f"{key} {value!r} already stands on line {there}; give each its own", "device", index, key
                 )

@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from drivers.errors import BadDevice
 from drivers.formats import LineFormat, LineParser, formats_with, shipped_formats
 from drivers.framing import LineFraming, RtuFraming
 from drivers.modbus import Registers, registers_of
-from drivers.opening import find_usb
 from drivers.port_device import PortDevice
-from drivers.ports import RETRY_WAITS_S, FindPort
-from drivers.readings import Clock, Fault, FaultKind, Sink
+from drivers.ports import AS_USUAL, Reopening
+from drivers.readings import Clock, Sink
 from drivers.settings import Bench, DeviceSettings
 from drivers.units import SPELLINGS
 
-#: How long a tare or zero request may wait for its acknowledgement: a scale waits for rest first.
-ACKNOWLEDGE_S = 5.0
-
 #: What a bench file may set for a device that speaks lines.
-LINE_OPTIONS = ("unit", "request", "tare", "zero")
+LINE_OPTIONS = ("unit", "request")
 
 
 class LineDevice(PortDevice):
@@ -32,49 +27,14 @@ class LineDevice(PortDevice):
         line_format: LineFormat,
         clock: Clock,
         sink: Sink,
-        *,
-        find_port: FindPort = find_usb,
-        retry_waits_s: Sequence[float] = RETRY_WAITS_S,
+        reopening: Reopening,
     ) -> None:
         """Raises BadDevice when the settings and the format do not fit each other."""
-        super().__init__(settings, clock, sink, LineFraming(), find_port, retry_waits_s)
+        super().__init__(settings, clock, sink, LineFraming(), reopening)
         self._format = line_format
         self._parser = parser_of(settings, line_format)
-        options = settings.options
-        self._read = self._bytes(options.get("request", line_format.requests.read))
-        self._orders = {
-            "tare": self._bytes(options.get("tare", line_format.requests.tare)),
-            "zero": self._bytes(options.get("zero", line_format.requests.zero)),
-        }
-        self._waiting: deque[str] = deque()
-        self._sent: tuple[str, float] | None = None  # the order awaiting its acknowledgement, and since when
+        self._read = self._bytes(settings.options.get("request", line_format.request))
         self._last_unit: str | None = None
-
-    @property
-    def can_tare(self) -> bool:
-        """Whether the format knows how to ask for a tare."""
-        return bool(self._orders["tare"])
-
-    @property
-    def can_zero(self) -> bool:
-        """Whether the format knows how to ask for a zero."""
-        return bool(self._orders["zero"])
-
-    def tare(self) -> None:
-        """Ask the scale to tare. Sent by the next ``tend``; a refusal, or no answer, comes as a fault.
-
-        Raises BadDevice where the format has no such request.
-        """
-        self._order("tare")
-
-    def zero(self) -> None:
-        """Ask the scale to set zero; otherwise as ``tare``."""
-        self._order("zero")
-
-    def _order(self, order: str) -> None:
-        if not self._orders[order]:
-            raise BadDevice(f"{self.name} cannot be asked to {order}; press the key on the device.")
-        self._waiting.append(order)
 
     def _bytes(self, request: str) -> bytes:
         if not request:
@@ -86,65 +46,11 @@ class LineDevice(PortDevice):
     def _read_request(self) -> bytes:
         return self._read
 
-    def _is_busy(self, now_s: float) -> bool:
-        sent = self._sent
-        if sent is None:
-            return False
-        order, since_s = sent
-        if now_s - since_s < ACKNOWLEDGE_S:
-            return True
-        self._sent = None
-        self._heard_s = now_s  # it may speak again before it is judged silent
-        self._order_failed(f"did not answer the {order} request; look at its display", now_s)
-        return False
-
-    def _next_command(self, now_s: float) -> bytes | None:
-        if not self._waiting:
-            return None
-        order = self._waiting.popleft()
-        if order in self._format.acknowledgements:
-            self._sent = (order, now_s)
-        return self._orders[order]
-
-    def _not_open(self) -> None:
-        # An order from before the port went away must not reach whatever stands on the pan afterwards.
-        lost = [self._sent[0]] if self._sent else []
-        lost += self._waiting
-        self._sent = None
-        self._waiting.clear()
-        for order in lost:
-            self._order_failed(f"is not connected, so {order} was not done; ask again", self._clock())
-
-    def _order_failed(self, why: str, at_s: float) -> None:
-        channel = self.settings.channels[0]
-        self._speak(Fault(self.name, channel, FaultKind.DEVICE_ERROR, f"{self.name} {why}.", at_s))
-
     def _heard(self, line: bytes, at_s: float) -> None:
-        sent = self._sent  # the owner's thread may give up waiting at any moment
-        if sent is not None and self._answered(sent[0], line, at_s):
-            return
-        spokes = self._parser.read(line, self._last_unit)
-        if spokes and spokes[0].fault is FaultKind.UNREADABLE and self._late_answer(line):
-            spokes = ()
-        if len(spokes) == 1 and spokes[0].unit is not None:
-            self._last_unit = spokes[0].unit
-        self._speak_spokes(spokes, at_s)
-
-    def _answered(self, order: str, line: bytes, at_s: float) -> bool:
-        answer = self._parser.acknowledges(order, line)
-        if answer is None:
-            return False
-        done, why = answer
-        self._sent = None
-        self._speak_spokes((), at_s)
-        if not done:
-            self._order_failed(
-                f"refused to {order}{f' ({why})' if why else ''}; let it come to rest and ask again", at_s
-            )
-        return True
-
-    def _late_answer(self, line: bytes) -> bool:
-        return any(self._parser.acknowledges(order, line) for order in self._format.acknowledgements)
+        readings = self._parser.read(line, self._last_unit)
+        if len(readings) == 1 and readings[0].unit is not None:
+            self._last_unit = readings[0].unit
+        self._pass_on(readings, at_s)
 
 
 def parser_of(settings: DeviceSettings, line_format: LineFormat) -> LineParser:
@@ -168,35 +74,23 @@ def parser_of(settings: DeviceSettings, line_format: LineFormat) -> LineParser:
 class ModbusDevice(PortDevice):
     """A device whose channels are Modbus RTU registers; also over TCP, where the frames stay RTU."""
 
-    can_tare = False
-
     def __init__(
         self,
         settings: DeviceSettings,
         registers: Registers,
         clock: Clock,
         sink: Sink,
-        *,
-        find_port: FindPort = find_usb,
-        retry_waits_s: Sequence[float] = RETRY_WAITS_S,
+        reopening: Reopening,
     ) -> None:
-        super().__init__(settings, clock, sink, RtuFraming(), find_port, retry_waits_s)
+        super().__init__(settings, clock, sink, RtuFraming(), reopening)
         self._registers = registers
         self._request = registers.request()
-
-    def tare(self) -> None:
-        """Not possible over registers. Raises BadDevice."""
-        raise BadDevice(f"{self.name} cannot be asked to tare; press the key on the device.")
-
-    def zero(self) -> None:
-        """Not possible over registers. Raises BadDevice."""
-        raise BadDevice(f"{self.name} cannot be asked to zero; press the key on the device.")
 
     def _read_request(self) -> bytes:
         return self._request
 
     def _heard(self, line: bytes, at_s: float) -> None:
-        self._speak_spokes(self._registers.read(line), at_s)
+        self._pass_on(self._registers.read(line), at_s)
 
 
 def open_device(
@@ -204,9 +98,7 @@ def open_device(
     clock: Clock,
     sink: Sink,
     formats: Mapping[str, LineFormat] | None = None,
-    *,
-    find_port: FindPort = find_usb,
-    retry_waits_s: Sequence[float] = RETRY_WAITS_S,
+    reopening: Reopening = AS_USUAL,
 ) -> LineDevice | ModbusDevice:
     """A device, not yet started. Nothing is opened before ``start``, and ``start`` never raises for a port.
 
@@ -220,10 +112,8 @@ def open_device(
         )
     if line_format.modbus is not None:
         registers = registers_of(settings, line_format.modbus)
-        return ModbusDevice(
-            settings, registers, clock, sink, find_port=find_port, retry_waits_s=retry_waits_s
-        )
-    return LineDevice(settings, line_format, clock, sink, find_port=find_port, retry_waits_s=retry_waits_s)
+        return ModbusDevice(settings, registers, clock, sink, reopening)
+    return LineDevice(settings, line_format, clock, sink, reopening)
 
 
 def check_settings(settings: DeviceSettings, formats: Mapping[str, LineFormat]) -> None:

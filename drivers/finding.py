@@ -12,11 +12,11 @@ from serial.tools import list_ports
 
 from drivers.bench_file import CHANNEL
 from drivers.errors import BadDevice, PortError
+from drivers.format_fit import Fit, Misfit, judge, seven_bits
 from drivers.formats import LineFormat
 from drivers.framing import Framing, LineFraming, RtuFraming
-from drivers.judging import Fit, Misfit, judge, seven_bits
+from drivers.links import LINK_ERRORS, SerialSettings, open_link, read_chunk
 from drivers.modbus import registers_of
-from drivers.opening import LINK_ERRORS, Line, open_link, read_chunk
 from drivers.readings import Clock, FaultKind
 from drivers.settings import DeviceKind, DeviceSettings, UsbIdentity
 
@@ -31,7 +31,7 @@ _ASK_WAIT_S = 0.6
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class PortReport:
     """What one port said. Without ``fits``, ``trouble`` or ``misfits`` say why nothing can be proposed.
 
     ``baud``, ``bits`` and ``parity`` are those at which ``lines`` were heard; ``asked`` is the request they
@@ -70,8 +70,8 @@ def listen(
     formats: Mapping[str, LineFormat],
     progress: Callable[[str], None] = lambda told: None,
     clock: Clock = time.monotonic,
-) -> tuple[Heard, ...]:
-    """What every port says: one Heard each, in order. Never raises for a port.
+) -> tuple[PortReport, ...]:
+    """What every port says: one PortReport each, in order. Never raises for a port.
 
     ``ports`` None: all serial ports the system lists. Network ports are only listened to when named. At each
     speed the port is listened to for ``seconds``, less once enough lines fit; a port that stays silent is
@@ -84,27 +84,27 @@ def listen(
     return tuple(_with_identity(_listen_at(name, bauds, listener), known.get(name)) for name in names)
 
 
-def _with_identity(heard: Heard, port: Any) -> Heard:
+def _with_identity(heard: PortReport, port: Any) -> PortReport:
     if port is None:
         return heard
     usb = None if port.vid is None else UsbIdentity(port.vid, port.pid, port.serial_number)
     return replace(heard, description=port.description or "", usb=usb)
 
 
-def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> Heard:
+def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> PortReport:
     """The first speed at which something fits, or else the speed at which most was heard."""
-    best = Heard(port, trouble=f"{port} said nothing at {', '.join(map(str, bauds))} baud.")
+    best = PortReport(port, trouble=f"{port} said nothing at {', '.join(map(str, bauds))} baud.")
     most = 0
     for baud in bauds:
         listener.progress(f"{port}: listening at {baud} baud")
         try:
-            link = open_link(port, Line(baud))
+            link = open_link(port, SerialSettings(baud))
         except PortError as trouble:
-            return Heard(port, trouble=str(trouble))
+            return PortReport(port, trouble=str(trouble))
         try:
             heard, received = _hear(port, baud, link, listener)
         except LINK_ERRORS:
-            return Heard(
+            return PortReport(
                 port, trouble=f"{port} went away while it was listened to. Plug it in and try again."
             )
         finally:
@@ -117,7 +117,7 @@ def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> Heard:
     return best
 
 
-def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[Heard, int]:
+def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[PortReport, int]:
     """What is heard at one speed, and how many bytes came by themselves."""
     catch = _collect(link, LineFraming(), listener.seconds, listener)
     if not catch.raw:
@@ -126,9 +126,9 @@ def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[Heard, 
             answered = _ask(port, baud, link, key, line_format, listener)
             if answered is not None:
                 return answered, 0
-        return Heard(port, baud=baud), 0
+        return PortReport(port, baud=baud), 0
     fits, misfits = judge(catch.lines, listener.formats)
-    heard = Heard(port, baud=baud, lines=catch.lines, period_s=catch.pause_s, fits=fits, misfits=misfits)
+    heard = PortReport(port, baud=baud, lines=catch.lines, period_s=catch.pause_s, fits=fits, misfits=misfits)
     if not fits:
         heard = replace(heard, trouble=f"{port} speaks at {baud} baud, but in no format known here.")
         parity, lines = seven_bits(catch.raw)
@@ -139,7 +139,7 @@ def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[Heard, 
 
 
 @dataclass(frozen=True, slots=True)
-class _Catch:
+class _Received:
     """Complete messages, the longest pause between two in seconds, and every byte that came."""
 
     lines: tuple[bytes, ...]
@@ -149,7 +149,7 @@ class _Catch:
 
 def _collect(
     link: Any, framing: Framing, seconds: float, listener: _Listener, enough: int = ENOUGH_LINES
-) -> _Catch:
+) -> _Received:
     lines: list[bytes] = []
     pause_s: float | None = None
     last_s: float | None = None
@@ -164,18 +164,18 @@ def _collect(
             pause_s = pause_s if last_s is None else max(pause_s or 0.0, now_s - last_s)
             last_s = now_s
             lines.extend(new)
-    return _Catch(tuple(lines), pause_s, raw)
+    return _Received(tuple(lines), pause_s, raw)
 
 
 def _ask(
     port: str, baud: int, link: Any, key: str, line_format: LineFormat, listener: _Listener
-) -> Heard | None:
+) -> PortReport | None:
     """A reading asked for as one format does; None when that brings no answer it can read."""
     if line_format.is_modbus:
         return _ask_registers(port, baud, link, key, line_format, listener)
-    if not line_format.requests.read:
+    if not line_format.request:
         return None
-    asked = line_format.requests.read
+    asked = line_format.request
     listener.progress(f"{port}: asking at {baud} baud, {asked}")
     lines: tuple[bytes, ...] = ()
     for _ in range(_ASKS_A_FORMAT):
@@ -191,12 +191,12 @@ def _ask(
     others = tuple(
         Misfit(other, f"the device answers to {asked}") for other in listener.formats if other != key
     )
-    return Heard(port, baud=baud, asked=asked, lines=lines, fits=fits, misfits=misfits + others)
+    return PortReport(port, baud=baud, asked=asked, lines=lines, fits=fits, misfits=misfits + others)
 
 
 def _ask_registers(
     port: str, baud: int, link: Any, key: str, line_format: LineFormat, listener: _Listener
-) -> Heard | None:
+) -> PortReport | None:
     settings = DeviceSettings(port, "thermometer", port, key, ("register",))
     registers = registers_of(settings, line_format.modbus or {})
     listener.progress(
@@ -206,16 +206,16 @@ def _ask_registers(
     frames = _collect(link, RtuFraming(), _ASK_WAIT_S, listener, enough=1).lines
     if not frames:
         return None
-    spoke = registers.read(frames[0])[0]
-    if spoke.fault is FaultKind.UNREADABLE:
+    reading = registers.read(frames[0])[0]
+    if reading.fault is FaultKind.UNREADABLE:
         return None
-    raw = spoke.why if spoke.value is None else f"register {registers.firsts[0]} holds {spoke.value:g}"
+    raw = reading.why if reading.value is None else f"register {registers.firsts[0]} holds {reading.value:g}"
     fits = tuple(Fit(key, kind, 1, (raw,), None, (1.0,)) for kind in line_format.kinds)
-    return Heard(port, baud=baud, asked="a register", lines=frames, fits=fits)
+    return PortReport(port, baud=baud, asked="a register", lines=frames, fits=fits)
 
 
 def proposed_section(
-    heard: Heard, name: str, *, kind: DeviceKind | None = None, format_key: str | None = None
+    heard: PortReport, name: str, *, kind: DeviceKind | None = None, format_key: str | None = None
 ) -> DeviceSettings:
     """The bench file's section for what was heard: the best fit, or the best of a given kind or format.
 
@@ -229,7 +229,7 @@ def proposed_section(
     raise BadDevice(f"{heard.port}: no {wanted} was heard. {heard.trouble}".rstrip())
 
 
-def _settings(heard: Heard, name: str, fit: Fit) -> DeviceSettings:
+def _settings(heard: PortReport, name: str, fit: Fit) -> DeviceSettings:
     channels = tuple(f"probe {number}" for number in range(1, fit.channels + 1))
     if fit.kind != "thermometer":
         channels = (CHANNEL[fit.kind],)

@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from drivers import units
 from drivers.errors import BadDevice
-from drivers.formats.parsing import QUANTITY, Limits, Spoke
+from drivers.formats.parsing import QUANTITY, ChannelReading, PossibleRange
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings
 
@@ -69,7 +69,7 @@ class Registers:
     offset: float
     unit: str
     open_probe: float | None
-    limits: Limits
+    limits: PossibleRange
 
     @property
     def words(self) -> int:
@@ -85,36 +85,38 @@ class Registers:
         frame = struct.pack(">BBHH", self.address, self.function, min(self.firsts), self._count)
         return frame + crc16(frame)
 
-    def read(self, frame: bytes) -> tuple[Spoke, ...]:
-        """What a reply says, one Spoke a channel. Never raises, for any bytes."""
+    def read(self, frame: bytes) -> tuple[ChannelReading, ...]:
+        """What a reply says, one ChannelReading a channel. Never raises, for any bytes."""
         if len(frame) < 5 or crc16(frame[:-2]) != frame[-2:]:
             return (_unreadable("a reply with a wrong checksum: check baud rate, parity and cable"),)
         if frame[0] != self.address:
             return (_unreadable(f"a reply from device {frame[0]}, not {self.address}: check address"),)
         if frame[1] == self.function | 0x80:
             why = _EXCEPTIONS.get(frame[2], "it answers with an exception")
-            return (Spoke(None, None, FaultKind.DEVICE_ERROR, f"exception {frame[2]}: {why}"),)
+            return (ChannelReading(None, None, FaultKind.DEVICE_ERROR, f"exception {frame[2]}: {why}"),)
         data = frame[3:-2]
         if frame[1] != self.function or frame[2] != len(data) or len(data) != 2 * self._count:
             return (_unreadable(f"a reply of {len(data)} bytes where {2 * self._count} were asked for"),)
         return tuple(self._channel(channel, data) for channel in range(len(self.firsts)))
 
-    def _channel(self, channel: int, data: bytes) -> Spoke:
+    def _channel(self, channel: int, data: bytes) -> ChannelReading:
         start = 2 * (self.firsts[channel] - min(self.firsts))
         raw_bytes = data[start : start + 2 * self.words]
         if self.low_word_first and self.words == 2:
             raw_bytes = raw_bytes[2:] + raw_bytes[:2]
         raw = float(struct.unpack(">" + self.form, raw_bytes)[0])
         if self.open_probe is not None and raw == self.open_probe:
-            return Spoke(channel, None, FaultKind.OPEN_PROBE, "no probe connected: check its plug and cable")
+            return ChannelReading(
+                channel, None, FaultKind.OPEN_PROBE, "no probe connected: check its plug and cable"
+            )
         step = None if self.form == "f" else abs(self.scale)
         # Rounded, so that 713 x 0.1 is 71.3 and not 71.30000000000001.
         value = float(f"{raw * self.scale + self.offset:.12g}")
-        return self.limits.judge(Spoke(channel, None), value, step, self.unit)
+        return self.limits.judge(ChannelReading(channel, None), value, step, self.unit)
 
 
-def _unreadable(why: str) -> Spoke:
-    return Spoke(None, None, FaultKind.UNREADABLE, why)
+def _unreadable(why: str) -> ChannelReading:
+    return ChannelReading(None, None, FaultKind.UNREADABLE, why)
 
 
 def registers_of(settings: DeviceSettings, defaults: Mapping[str, str]) -> Registers:
@@ -137,7 +139,7 @@ class _Options:
 
     def registers(self) -> Registers:
         kind = self.settings.kind
-        limits = Limits.of(QUANTITY[kind], self.settings.capacity_g)
+        limits = PossibleRange.of(QUANTITY[kind], self.settings.capacity_g)
         unit = self.options["unit"] or units.HOUSE_UNIT[limits.quantity]
         unit = units.SPELLINGS.get(unit, unit)
         if units.UNITS.get(unit) is not limits.quantity:

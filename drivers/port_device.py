@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from drivers.formats.parsing import QUANTITY, Spoke
+from drivers.formats.parsing import QUANTITY, ChannelReading
 from drivers.framing import Framing
-from drivers.opening import Line
-from drivers.ports import FindPort, Port
-from drivers.readings import Clock, Fault, FaultKind, Reading, Sink, Spoken
+from drivers.ports import Port, Reopening
+from drivers.readings import Clock, DeviceMessage, Fault, FaultKind, Reading, Sink
 from drivers.settings import DeviceSettings
 
 #: A device is silent when nothing readable came for so long beyond one period: a computer may be busy for a
@@ -37,42 +34,24 @@ class PortDevice:
         clock: Clock,
         sink: Sink,
         framing: Framing,
-        find_port: FindPort,
-        retry_waits_s: Sequence[float],
+        reopening: Reopening,
     ) -> None:
         self.settings = settings
         self._clock = clock
         self._sink = sink
         self._quantity = QUANTITY[settings.kind]
-        self._faults: dict[str | None, Fault] = {}
         self._limit_s = silent_after_s(settings.period_s)
         self._silences = 0
         self._heard_s = -1e18
         self._this_opening_s: float | None = None
         self._asked_s: float | None = None
         self._due_s = 0.0
-        self.port = Port(
-            settings.port,
-            Line(settings.baud, settings.bits, settings.parity, settings.stop_bits),
-            device=settings.name,
-            clock=clock,
-            on_line=self._heard,
-            on_fault=self._speak,
-            framing=framing,
-            usb=settings.usb,
-            find_port=find_port,
-            retry_waits_s=retry_waits_s,
-        )
+        self.port = Port(settings, clock, self._heard, sink, framing, reopening)
 
     @property
     def name(self) -> str:
         """The device's name in the bench file."""
         return self.settings.name
-
-    @property
-    def status(self) -> Fault | None:
-        """The last fault not yet followed by a reading; None while all is well."""
-        return next(reversed(tuple(self._faults.values())), None)
 
     @property
     def bytes_received(self) -> int:
@@ -100,9 +79,6 @@ class PortDevice:
             # The first request comes one period after opening, so that the tail of an old reply passes first.
             self._due_s = (opened_s or 0.0) + self.settings.period_s
         if opened_s is None:
-            self._not_open()
-            return
-        if self._is_busy(now_s):
             return
         self._ask_what_is_due(now_s)
         limit_s = max(self._limit_s, min(self._limit_s * 2**self._silences, LONGEST_SILENCE_S))
@@ -115,7 +91,7 @@ class PortDevice:
                 f"{self.name} has said nothing readable for {limit_s:.1f} s. Is it switched on, connected "
                 "and set to send? Its port is opened again."
             )
-            self._speak(Fault(self.name, None, FaultKind.SILENT, text, now_s))
+            self._sink(Fault(self.name, None, FaultKind.SILENT, text, now_s))
         self._silences = min(self._silences + 1, 16)
         self.port.reopen()
 
@@ -124,12 +100,12 @@ class PortDevice:
         if self._asked_s is not None and now_s - self._asked_s < self._limit_s / 2:
             return
         self._asked_s = None
-        request = self._next_command(now_s)
-        if request is None and now_s >= self._due_s:
-            request = self._read_request()
-            self._due_s = max(self._due_s + self.settings.period_s, now_s)
+        if now_s < self._due_s:
+            return
+        self._due_s = max(self._due_s + self.settings.period_s, now_s)
+        request = self._read_request()
         if request:
-            self._asked_s = now_s
+            self._asked_s = now_s  # before the write: the reply may come while it returns
             if not self.port.write(request):
                 self._asked_s = None
 
@@ -137,49 +113,30 @@ class PortDevice:
         """What asks for a reading; empty where the device speaks by itself."""
         return b""
 
-    def _next_command(self, now_s: float) -> bytes | None:
-        """A request of the owner's that goes before the next reading."""
-        return None
-
-    def _is_busy(self, now_s: float) -> bool:
-        """Whether the device is carrying out a request and may neither be asked nor judged silent."""
-        return False
-
-    def _not_open(self) -> None:
-        """The port is not open: nothing can be sent."""
-
     def _heard(self, line: bytes, at_s: float) -> None:
         raise NotImplementedError
 
-    def _speak_spokes(self, spokes: tuple[Spoke, ...], at_s: float) -> None:
+    def _pass_on(self, readings: tuple[ChannelReading, ...], at_s: float) -> None:
         self._asked_s = None
-        if not any(spoke.fault is FaultKind.UNREADABLE for spoke in spokes):
+        if not any(reading.fault is FaultKind.UNREADABLE for reading in readings):
             self._heard_s = at_s
             self._silences = 0
-        for spoke in spokes:
-            self._speak(self._spoken(spoke, at_s))
+        for reading in readings:
+            self._sink(self._spoken(reading, at_s))
 
-    def _spoken(self, spoke: Spoke, at_s: float) -> Spoken:
-        channel = None if spoke.channel is None else self.settings.channels[spoke.channel]
-        if spoke.value is not None and channel is not None:
+    def _spoken(self, reading: ChannelReading, at_s: float) -> DeviceMessage:
+        channel = None if reading.channel is None else self.settings.channels[reading.channel]
+        if reading.value is not None and channel is not None:
             return Reading(
                 self.name,
                 channel,
                 self._quantity,
-                spoke.value,
+                reading.value,
                 at_s,
-                spoke.stable,
-                spoke.net,
-                spoke.resolution,
+                reading.stable,
+                reading.net,
+                reading.resolution,
             )
         who = self.name if channel is None or len(self.settings.channels) == 1 else f"{self.name}, {channel}"
-        kind = spoke.fault or FaultKind.UNREADABLE
-        return Fault(self.name, channel, kind, f"{who}: {spoke.why.rstrip('.')}.", at_s)
-
-    def _speak(self, spoken: Spoken) -> None:
-        self._faults.pop(spoken.channel, None)
-        if isinstance(spoken, Fault):
-            self._faults[spoken.channel] = spoken
-        else:
-            self._faults.pop(None, None)
-        self._sink(spoken)
+        kind = reading.fault or FaultKind.UNREADABLE
+        return Fault(self.name, channel, kind, f"{who}: {reading.why.rstrip('.')}.", at_s)

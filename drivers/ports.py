@@ -5,13 +5,14 @@ from __future__ import annotations
 import contextlib
 import threading
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from drivers.errors import PortError, PortLost
 from drivers.framing import Framing
-from drivers.opening import LINK_ERRORS, Line, find_usb, open_link, read_chunk
+from drivers.links import LINK_ERRORS, SerialSettings, find_usb, open_link, read_chunk
 from drivers.readings import Clock, Fault, FaultKind
-from drivers.settings import UsbIdentity
+from drivers.settings import DeviceSettings, UsbIdentity
 
 #: Seconds to wait before each new try to open; the last one repeats.
 RETRY_WAITS_S = (0.25, 0.5, 1.0, 2.0, 5.0)
@@ -19,38 +20,42 @@ RETRY_WAITS_S = (0.25, 0.5, 1.0, 2.0, 5.0)
 FindPort = Callable[[UsbIdentity, str], str]
 
 
+@dataclass(frozen=True, slots=True)
+class Reopening:
+    """How a port is looked for again: by which finder of adapters, and after which waits in seconds."""
+
+    find_port: FindPort = find_usb
+    waits_s: Sequence[float] = RETRY_WAITS_S
+
+
+AS_USUAL = Reopening()
+
+
 class Port:
     """Bytes in complete messages, each stamped with ``clock`` when it was read.
 
     ``on_line`` and ``on_fault`` are called from the port's own thread, never both at once. A port that
     cannot be opened, or goes away, is reported once and then tried again, with waits that grow, until it
-    opens; with ``usb`` it is looked for by that identity and found under any name.
+    opens; where the settings give a USB identity it is looked for by that and found under any name.
     """
 
     def __init__(
         self,
-        url: str,
-        line: Line | None = None,
-        *,
-        device: str = "",
+        settings: DeviceSettings,
         clock: Clock,
         on_line: Callable[[bytes, float], None],
         on_fault: Callable[[Fault], None],
         framing: Framing,
-        usb: UsbIdentity | None = None,
-        find_port: FindPort = find_usb,
-        retry_waits_s: Sequence[float] = RETRY_WAITS_S,
+        reopening: Reopening,
     ) -> None:
-        self.url = url
-        self._line = line or Line()
-        self._device = device or url
+        self.url = settings.port
+        self._settings = settings
+        self._device = settings.name
         self._clock = clock
         self._on_line = on_line
         self._on_fault = on_fault
         self._framing = framing
-        self._usb = usb
-        self._find_port = find_port
-        self._waits_s = tuple(retry_waits_s)
+        self._reopening = reopening
         self._tries = 0
         self._reported: FaultKind | None = None
         self._thread: threading.Thread | None = None
@@ -140,8 +145,9 @@ class Port:
             self._stopping.wait(self._next_wait_s())
 
     def _open(self) -> Any:
-        name = self._find_port(self._usb, self.url) if self._usb else self.url
-        link = open_link(name, self._line)
+        its = self._settings
+        name = self._reopening.find_port(its.usb, self.url) if its.usb else self.url
+        link = open_link(name, SerialSettings(its.baud, its.bits, its.parity, its.stop_bits))
         with self._state:
             self._dropped.clear()
             self._framing.opened()
@@ -201,6 +207,7 @@ class Port:
         return f"{self.url} went away. Check the {where} of {self._device}; it is taken up again by itself."
 
     def _next_wait_s(self) -> float:
-        wait_s = self._waits_s[min(self._tries, len(self._waits_s) - 1)]
+        waits_s = self._reopening.waits_s
+        wait_s = waits_s[min(self._tries, len(waits_s) - 1)]
         self._tries += 1
         return wait_s

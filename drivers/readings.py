@@ -69,8 +69,8 @@ class Fault:
     at_s: float
 
 
-Spoken = Reading | Fault
-Sink = Callable[[Spoken], None]
+DeviceMessage = Reading | Fault
+Sink = Callable[[DeviceMessage], None]
 Clock = Callable[[], float]
 
 
@@ -79,22 +79,10 @@ class Device(Protocol):
 
     ``tend`` is called by the owner's loop at least ten times a second with the time on the device's own
     clock: it sends the requests that are due and notices silence, so it too may speak into the sink.
-    ``status`` is the last fault not yet followed by a reading, None while all is well.
     """
 
     @property
     def name(self) -> str: ...
-    @property
-    def status(self) -> Fault | None: ...
     def start(self) -> None: ...
     def tend(self, now_s: float) -> None: ...
     def stop(self) -> None: ...
-
-
-class Scale(Device, Protocol):
-    """A device with the channel ``mass``. ``tare`` and ``zero`` only where its format can ask for them."""
-
-    @property
-    def can_tare(self) -> bool: ...
-    def tare(self) -> None: ...
-    def zero(self) -> None: ...

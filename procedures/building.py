@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.toml_places import Path, Places
 
 from . import schema as s
 from .formula import Formula, FormulaLine, Material, Substance, Vessel
@@ -14,7 +15,6 @@ from .names import MissingName, Names
 from .sections import Sections
 from .shares import shares
 from .steps import Step
-from .toml_places import Path, Places
 from .wording import Report, suggestion
 
 

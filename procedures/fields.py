@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, PlainValidator, StringConstraints
 from pydantic_core import PydanticCustomError
@@ -142,4 +142,3 @@ def _content(value: object) -> tuple[Literal["ml", "g"], float]:
 
 Content = Annotated[tuple[Literal["ml", "g"], float], PlainValidator(_content)]
 AnyBand = Annotated[Band, PlainValidator(_pair(_number(-1e6, 1e6, "number", "5.5"), "[5.0, 5.8]"))]
-Raw = dict[str, Any]

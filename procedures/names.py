@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from benchapp.foundation.toml_places import Path
+
 from .formula import Formula, FormulaLine, Material, Vessel
-from .toml_places import Path
 from .wording import Report, suggestion
 
 

@@ -8,10 +8,11 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from benchapp.foundation.toml_places import Path
+
 from . import schema as s
 from .steps import STEP_TABLES
 from .steps.table import StepTable
-from .toml_places import Path
 from .wording import Report, suggestion
 
 Form = TypeVar("Form", bound=BaseModel)

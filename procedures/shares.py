@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchapp.foundation.toml_places import Path
+
 from .schema import PlacedTable
-from .toml_places import Path
 from .wording import Report
 
 _CLOSE = 0.0005  # percent; shares are written with three decimals at most

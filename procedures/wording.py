@@ -8,9 +8,10 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
+from benchapp.foundation.toml_places import Path, Places
+
 from .errors import Grade, Problem
 from .fields import OWN
-from .toml_places import Path, Places
 
 _LONGEST = 600
 _SIMPLE = {

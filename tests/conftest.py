@@ -1,7 +1,13 @@
-"""What several rooms' tests need: a rehearsal over real ports, and a journal in a folder of its own."""
+"""What several rooms' tests need: a rehearsal over real ports, a journal in a folder of its own, and what pip can't bring.
+
+A test that needs something of the system takes the fixture of that name: ``window``, ``espeak_ng``, ``ser2net``. Where
+it isn't installed the test is skipped, and the last lines of the run say how many were and what to install.
+"""
 
 from __future__ import annotations
 
+import os
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -10,10 +16,67 @@ import pytest
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.runtime.session import begin, facts_of
+from benchapp.screens.environment import packages_missing
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find
+
+#: What is looked for on the system for each of those fixtures: the Debian packages that are missing.
+NEEDS: dict[str, Callable[[], list[str]]] = {
+    "window": packages_missing,
+    "espeak_ng": lambda: [] if _program("espeak-ng") else ["espeak-ng"],
+    "ser2net": lambda: [] if _program("ser2net") else ["ser2net"],
+}
+NOT_INSTALLED = "not installed here: sudo apt install "
+
+
+def _program(name: str) -> str | None:
+    """Where a program lies; a server's programs are not on everybody's path."""
+    return shutil.which(
+        name, path=f"{os.environ.get('PATH', '')}{os.pathsep}/usr/sbin{os.pathsep}/usr/local/sbin"
+    )
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Skip what needs something that is not installed here."""
+    missing = {need: packages for need, look in NEEDS.items() if (packages := look())}
+    for item in items:
+        wanted = [p for need in missing if need in getattr(item, "fixturenames", ()) for p in missing[need]]
+        if wanted:
+            item.add_marker(pytest.mark.skip(reason=NOT_INSTALLED + " ".join(wanted)))
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say in one line how many tests were skipped for want of what."""
+    reasons = [
+        report.longrepr[2].partition(NOT_INSTALLED)[2] for report in terminalreporter.stats.get("skipped", ())
+    ]
+    lacking = [reason for reason in reasons if reason]
+    if lacking:
+        packages = " ".join(sorted({package for reason in lacking for package in reason.split()}))
+        terminalreporter.write_line(
+            f"{len(lacking)} tests skipped: {packages} not installed here (sudo apt install {packages})"
+        )
+
+
+@pytest.fixture(scope="session")
+def window() -> None:
+    """The libraries with which a window can be opened, with a display or without."""
+
+
+@pytest.fixture(scope="session")
+def espeak_ng() -> None:
+    """The program that speaks."""
+
+
+@pytest.fixture(scope="session")
+def ser2net() -> str:
+    """Where the program lies that serves a port over the network."""
+    program = _program("ser2net")
+    assert program is not None
+    return program
+
 
 WALL = "2026-03-01T09:00:00.000+01:00"
 

@@ -15,7 +15,7 @@ from benchapp.record.comparison import Pair, compare
 from benchapp.record.documents.as_csv import as_csv
 from benchapp.record.documents.as_json import as_json
 from benchapp.record.documents.plain_text import span
-from benchapp.record.lines import Line
+from benchapp.record.lines import RecordLine
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import DONE, CommandError
 from benchapp.service.procedure_facts import record_in
@@ -131,7 +131,7 @@ def _record(r: Record, console: Console) -> None:
     say(console, f"head {r.head}")
 
 
-def _row(x: Line) -> tuple[str, ...]:
+def _row(x: RecordLine) -> tuple[str, ...]:
     value = "" if x.value is None else f"{x.value:g} {x.unit}"
     if x.now != x.value:
         value += f" (corrected: {x.now:g} {x.unit})"

@@ -10,7 +10,7 @@ from rich.console import Console
 
 from benchapp.commands.desk import Parsers, command, say, signed_if_enrolled, workshop
 from benchapp.events import GuardsRestored
-from benchapp.record.verifying import Verified, verify
+from benchapp.record.verifying import Verification, verify
 from benchapp.service.errors import DONE, NO_RECORD, CommandError
 
 
@@ -69,7 +69,7 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
     return DONE if found.sound else NO_RECORD
 
 
-def _say_head(found: Verified, console: Console) -> None:
+def _say_head(found: Verification, console: Console) -> None:
     if found.head_at is not None:
         at = found.head_at
         say(

@@ -103,7 +103,7 @@ def run_label(args: argparse.Namespace, console: Console) -> int:
 def _print(
     args: argparse.Namespace, console: Console, shop: Workshop, record: Record, label: Label, approved: str
 ) -> int:  # fmt: skip
-    from benchapp.record.documents.label_pdf import Batch, labels_pdf
+    from benchapp.record.documents.label_pdf import LabelledBatch, labels_pdf
 
     if record.rehearsal:
         raise CommandError("A rehearsal makes no product: there is nothing to label.")
@@ -114,7 +114,7 @@ def _print(
     numbers = _numbers(args.containers, len(record.containers))
     by = signed_if_enrolled(shop, args.by)
     made = datetime.fromisoformat(record.ended).date()
-    put(labels_pdf(label, Batch(record.code, made), numbers, args.size), args.out, console)
+    put(labels_pdf(label, LabelledBatch(record.code, made), numbers, args.size), args.out, console)
     try:
         shop.add_to(record.batch, ev.LabelsPrinted(at_s=0.0, pieces=len(numbers), approved=approved, by=by))
     except RecordError:

@@ -12,7 +12,7 @@ from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.terminal.words import clean
 from drivers.bench_file import write_section
 from drivers.errors import DriverError
-from drivers.finding import BAUDS, Heard, listen, proposed_section
+from drivers.finding import BAUDS, PortReport, listen, proposed_section
 from drivers.formats import formats_with
 
 
@@ -48,7 +48,7 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
     return DONE if any(h.fits for h in heard) else REFUSED
 
 
-def _tell(heard: Heard, say: Callable[[str], None]) -> None:
+def _tell(heard: PortReport, say: Callable[[str], None]) -> None:
     speed = f", {heard.baud} baud" if heard.baud else ""
     asked = f", asked with {heard.asked}" if heard.asked else ""
     say(f"{heard.port} {heard.description}".rstrip() + speed + asked)

@@ -11,7 +11,8 @@ from pathlib import Path
 from rich.console import Console
 
 from benchapp.make.moment import Moment
-from benchapp.record.journal import BatchLine, Journal, Stored
+from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import practised
@@ -180,7 +181,7 @@ def run_resume(args: argparse.Namespace, console: Console) -> int:
 
 
 def _resume_rehearsal(
-    args: argparse.Namespace, console: Console, journal: Journal, stored: list[Stored]
+    args: argparse.Namespace, console: Console, journal: Journal, stored: list[StoredEvent]
 ) -> int:
     with SimulatedBench(seed=args.seed) as bench:
         base = stored[-1].event.at_s

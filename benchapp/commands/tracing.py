@@ -9,7 +9,15 @@ from collections.abc import Iterable
 from rich.console import Console
 
 from benchapp.commands.desk import Parsers, command, say, show, workshop
-from benchapp.record.tracing import Back, Correction, Forward, back, forward, ranges, recipients
+from benchapp.record.tracing import (
+    BackwardTrace,
+    ForwardTrace,
+    TracedCorrection,
+    back,
+    forward,
+    ranges,
+    recipients,
+)
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import DONE
 from benchapp.service.wording import amount
@@ -66,7 +74,7 @@ def run_recall(args: argparse.Namespace, console: Console) -> int:
     return DONE
 
 
-def _show_forward(found: Forward, console: Console) -> None:
+def _show_forward(found: ForwardTrace, console: Console) -> None:
     lot = found.lot
     say(console, f"Lot {lot.lot}: {lot.name} from {lot.supplier or 'nobody named'}, their lot {lot.supplier_lot or '?'}, "
                  f"{amount(lot.quantity, lot.unit)} received {lot.received}, {amount(lot.left, lot.unit)} left, {lot.state}")  # fmt: skip
@@ -86,7 +94,7 @@ def _show_forward(found: Forward, console: Console) -> None:
     _show_corrections(found.corrections, console)
 
 
-def _show_back(shop: Workshop, found: Back, console: Console) -> None:
+def _show_back(shop: Workshop, found: BackwardTrace, console: Console) -> None:
     b = found.batch
     what = f"Container {found.container} of batch {b.batch}" if found.container else f"Batch {b.batch}"
     rehearsal = " (a rehearsal: made of nothing)" if b.rehearsal else ""
@@ -109,12 +117,12 @@ def _show_back(shop: Workshop, found: Back, console: Console) -> None:
     _show_corrections(found.corrections, console)
 
 
-def _show_made(found: Forward, console: Console) -> None:
+def _show_made(found: ForwardTrace, console: Console) -> None:
     for lot in found.made:
         say(console, f"followed through your own lot {lot.lot} ({lot.name}), made in {lot.made_in}")
 
 
-def _show_corrections(corrections: Iterable[Correction], console: Console) -> None:
+def _show_corrections(corrections: Iterable[TracedCorrection], console: Console) -> None:
     for x in corrections:
         say(
             console,

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from sqlalchemy import select
 
 from benchapp import events as ev
-from benchapp.record.journal import Journal, Stored
+from benchapp.record.journal import Journal
+from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import Lot
-from benchapp.record.projections import lot_of_row
+from benchapp.record.stored_event import StoredEvent
 from benchapp.record.tables import LOT
 
 
-def lots_of(journal: Journal, stored: Sequence[Stored]) -> dict[str, Lot]:
+def lots_of(journal: Journal, stored: Sequence[StoredEvent]) -> dict[str, Lot]:
     """Every lot named in the batch's events, by its name; a lot the book does not know is left out."""
     kinds = (ev.LotTaken, ev.WeightTaken, ev.PiecesUsed)
     names = {e.lot for s in stored if isinstance(e := s.event, kinds) and e.lot}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
-from typing import Any
 
 from benchapp import events as ev
 from benchapp.record import line_writing as write
@@ -12,9 +11,8 @@ from benchapp.record.batch_code import batch_code
 from benchapp.record.corrections import as_it_stands
 from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
-from benchapp.record.journal import Stored
 from benchapp.record.line_writing import Writer
-from benchapp.record.lines import Correction, Line
+from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
     MassBalance,
@@ -24,8 +22,7 @@ from benchapp.record.reconciliation import (
     piece_balance,
 )
 from benchapp.record.rows import Rows, cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
-
-__all__ = ["Correction", "Line", "Record", "record_of"]
+from benchapp.record.stored_event import StoredEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +41,15 @@ class Record:
     product_g: float | None
     yield_percent: float | None
     devices: Rows
-    weighings: tuple[Line, ...]
-    readings: tuple[Line, ...]  # pH, temperatures at gates, density
-    looks: tuple[Line, ...]
-    containers: tuple[Line, ...]
-    moves: tuple[Line, ...]  # transfers, water lost, samples, waste
-    deviations: Rows
-    timeline: tuple[tuple[str, str], ...]
-    signatures: Rows
     head: str  # the hash of the batch's last event
+    weighings: tuple[RecordLine, ...] = ()
+    readings: tuple[RecordLine, ...] = ()  # pH, temperatures at gates, density
+    looks: tuple[RecordLine, ...] = ()
+    containers: tuple[RecordLine, ...] = ()
+    moves: tuple[RecordLine, ...] = ()  # transfers, water lost, samples, waste
+    deviations: Rows = ()
+    timeline: tuple[tuple[str, str], ...] = ()
+    signatures: Rows = ()
     code: str = ""  # the short code printed on its containers
     events: int = 0
     product: str = ""  # the formula's name
@@ -63,9 +60,9 @@ class Record:
     again: str = ""
     ended_why: str = ""  # the reason an abandoned make was given up
     step_titles: dict[str, str] = field(default_factory=dict)
-    confirmations: tuple[Line, ...] = ()
+    confirmations: tuple[RecordLine, ...] = ()
     cautions: Rows = ()
-    waits: tuple[Line, ...] = ()
+    waits: tuple[RecordLine, ...] = ()
     holds: Rows = ()  # time in band of each step that asks for one
     steps: tuple[StepTime, ...] = ()
     curves: tuple[Curve, ...] = ()
@@ -74,7 +71,7 @@ class Record:
     remedies: Rows = ()
     lots: Rows = ()
     lots_refused: Rows = ()
-    taken_back: tuple[Line, ...] = ()  # said and taken back by the maker: does not count
+    taken_back: tuple[RecordLine, ...] = ()  # said and taken back by the maker: does not count
     corrections: Rows = ()
     release_plan: tuple[ReleaseFacts, ...] = ()
     checks: Rows = ()
@@ -86,12 +83,8 @@ class Record:
     mass: MassBalance | None = None
     balance: PieceBalance | None = None
 
-    def as_dict(self) -> dict[str, Any]:
-        """Plain values for JSON."""
-        return asdict(self)
-
     @property
-    def ph(self) -> tuple[Line, ...]:
+    def ph(self) -> tuple[RecordLine, ...]:
         """The pH readings."""
         return tuple(r for r in self.readings if r.unit == "pH")
 
@@ -117,7 +110,7 @@ class Record:
 
 
 def record_of(
-    stored: Sequence[Stored],
+    stored: Sequence[StoredEvent],
     facts: ProcedureFacts | None = None,
     lots: Mapping[str, Lot] | None = None,
 ) -> Record:
@@ -131,79 +124,110 @@ def record_of(
     facts = facts or ProcedureFacts(key=first.procedure)
     counted, withdrawn = _parted(stored)
     w = Writer(stored, facts)
+    began = _as_planned(stored, first, facts)
+    made = _as_made(began, counted, w, facts)
+    kept = _as_kept(made, stored, w)
+    standing = _as_it_stands(counted)
+    trials = (x for x in kept.readings if x.key == "trial")
+    return replace(
+        kept,
+        lots=lots_of([*kept.weighings, *trials], counted, lots or {}),
+        taken_back=tuple(x for make in _SAID for x in w.lines(withdrawn, make)),
+        mass=mass_balance(
+            kept.weighings,
+            kept.moves,
+            kept.containers,
+            _theoretical_g(kept),
+            left_in_vessels_g(standing),
+            kept.product_g,
+        ),
+        balance=piece_balance(standing),
+    )
+
+
+def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: ProcedureFacts) -> Record:
+    """What was to be made, by whom, on what, and how it ended."""
     end = next((s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)), None)
     finished = end.event if end and isinstance(end.event, ev.MakeFinished) else None
     abandoned = end.event if end and isinstance(end.event, ev.MakeAbandoned) else None
-    last_of_make = end or stored[-1]
-    weighings, moves = w.lines(counted, write.weighing), w.lines(counted, write.move)
-    containers, readings = w.lines(counted, write.container), w.lines(counted, write.reading)
-    steps, standing = step_times(counted, facts), _as_it_stands(counted)
-    revised = [e for s in counted if isinstance(e := s.event, ev.TargetsRevised)]
-    theoretical_g = revised[-1].batch_g if revised else first.batch_g
     return Record(
         batch=first.batch,
+        code=batch_code(first.batch),
         procedure=first.procedure,
         procedure_sha256=first.procedure_sha256,
-        maker=first.maker,
-        batch_g=first.batch_g,
-        rehearsal=first.rehearsal,
-        begun=stored[0].wall,
-        ended=last_of_make.wall,
-        outcome="finished" if finished else "abandoned" if abandoned else "unfinished",
-        product_g=finished.product_g if finished else None,
-        yield_percent=finished.yield_percent if finished else None,
-        devices=tuple(asdict(d) for d in first.devices),
-        weighings=weighings,
-        readings=readings,
-        looks=w.lines(counted, write.look),
-        containers=containers,
-        moves=moves,
-        deviations=deviations_of(stored, w),
-        timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
-        signatures=tuple({**x, "step_title": facts.step(x["step"])} for x in rows_of(stored, w, ev.Signed)),
-        head=stored[-1].hash,
-        code=batch_code(first.batch),
-        events=stored[-1].n,
+        procedure_text=first.procedure_text,
         product=facts.product or first.procedure,
         description=facts.description,
-        procedure_text=first.procedure_text,
+        maker=first.maker,
         role=first.role,
         scenario=first.scenario,
         again=first.again,
+        batch_g=first.batch_g,
+        rehearsal=first.rehearsal,
+        begun=stored[0].wall,
+        ended=(end or stored[-1]).wall,
+        outcome="finished" if finished else "abandoned" if abandoned else "unfinished",
         ended_why=abandoned.reason if abandoned else "",
-        step_titles={t.key: t.title for t in steps},
+        product_g=finished.product_g if finished else None,
+        yield_percent=finished.yield_percent if finished else None,
+        devices=tuple(asdict(d) for d in first.devices),
+        events=stored[-1].n,
+        head=stored[-1].hash,
+        release_plan=facts.release,
+    )
+
+
+def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: ProcedureFacts) -> Record:
+    """The same with what happened in the make and counts."""
+    steps = step_times(counted, facts)
+    revised = [e for s in counted if isinstance(e := s.event, ev.TargetsRevised)]
+    return replace(
+        record,
+        weighings=w.lines(counted, write.weighing),
+        readings=w.lines(counted, write.reading),
+        looks=w.lines(counted, write.look),
+        containers=w.lines(counted, write.container),
+        moves=w.lines(counted, write.move),
         confirmations=w.lines(counted, write.confirmation),
-        cautions=cautions_of(stored, facts),
         waits=w.lines(counted, write.wait),
         holds=holds_of(counted, facts),
+        timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
         steps=steps,
+        step_titles={t.key: t.title for t in steps},
         curves=curves(counted, facts),
         bands=band_spans(steps, facts),
         revisions=tuple({"why": e.why, "batch_g": e.batch_g, "step": e.step} for e in revised),
         remedies=remedies_of(counted, w),
-        lots=lots_of([*weighings, *(x for x in readings if x.key == "trial")], counted, lots or {}),
+    )
+
+
+def _as_kept(record: Record, stored: Sequence[StoredEvent], w: Writer) -> Record:
+    """The same with what was noted and signed beside the make and decided after it."""
+    return replace(
+        record,
+        deviations=deviations_of(stored, w),
+        cautions=cautions_of(stored, w.facts),
+        signatures=tuple({**x, "step_title": w.facts.step(x["step"])} for x in rows_of(stored, w, ev.Signed)),
         lots_refused=rows_of(stored, w, ev.LotRefused),
-        taken_back=tuple(x for make in _SAID for x in w.lines(withdrawn, make)),
         corrections=rows_of(stored, w, ev.Corrected),
-        release_plan=facts.release,
         checks=rows_of(stored, w, ev.CheckRecorded),
         decisions=rows_of(stored, w, ev.BatchDecided),
         retained=rows_of(stored, w, ev.SampleRetained),
         labels=rows_of(stored, w, ev.LabelsPrinted),
         pieces=rows_of(stored, w, ev.PiecesUsed),
         dispatches=rows_of(stored, w, ev.Dispatched),
-        mass=mass_balance(
-            weighings, moves, containers, theoretical_g, left_in_vessels_g(standing),
-            finished.product_g if finished else None,
-        ),
-        balance=piece_balance(standing),
-    )  # fmt: skip
+    )
+
+
+def _theoretical_g(record: Record) -> float:
+    """What the batch was to weigh, as it was revised last."""
+    return float(record.revisions[-1]["batch_g"]) if record.revisions else record.batch_g
 
 
 _SAID = (write.in_hand, write.weighing, write.reading, write.look, write.confirmation)
 
 
-def _parted(stored: Sequence[Stored]) -> tuple[list[Stored], list[Stored]]:
+def _parted(stored: Sequence[StoredEvent]) -> tuple[list[StoredEvent], list[StoredEvent]]:
     """What counts, and what the maker said and took back: everything said since that act last began."""
     gone: set[int] = set()
     began: dict[tuple[str, str], int] = {}
@@ -218,7 +242,7 @@ def _parted(stored: Sequence[Stored]) -> tuple[list[Stored], list[Stored]]:
     return kept, [s for i, s in enumerate(stored) if i in gone]
 
 
-def _as_it_stands(stored: Sequence[Stored]) -> list[Stored]:
+def _as_it_stands(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
     """The events after every correction of them."""
     fixes: dict[int, list[ev.Corrected]] = {}
     for s in stored:

@@ -44,9 +44,14 @@ def row_of(text: str) -> dict[str, Any]:
 
 def event_of(text: str) -> ev.Event:
     """The event again. Raises JournalDamaged or JournalTooNew."""
+    return read(text)[1]
+
+
+def read(text: str) -> tuple[str, ev.Event]:
+    """The wall time and the event of a stored text. Raises JournalDamaged or JournalTooNew."""
     row = row_of(text)
     try:
-        return ev.from_fields(row["kind"], row["fields"])
+        return str(row["wall"]), ev.from_fields(row["kind"], row["fields"])
     except ValueError as error:
         raise JournalTooNew(f"The journal holds something this version cannot read: {error}.") from error
     except (TypeError, StopIteration) as error:

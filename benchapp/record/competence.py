@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from sqlalchemy import select
 
 from benchapp import events as ev
-from benchapp.record.journal import Journal, Stored
+from benchapp.record.journal import Journal
 from benchapp.record.people import People
+from benchapp.record.stored_event import StoredEvent
 from benchapp.record.tables import BATCH
 
 #: From nothing to everything.
@@ -89,7 +90,7 @@ def competence_in(journal: Journal, evidence: Evidence, who: str = "") -> Compet
     return competence_of(f for f in facts if not who or f.who == who)
 
 
-def _maker(journal: Journal, signed: Stored) -> str | None:
+def _maker(journal: Journal, signed: StoredEvent) -> str | None:
     first = journal.at(signed.batch, 1)
     if first is None or not isinstance(first.event, ev.MakeStarted) or first.event.rehearsal:
         return None
@@ -98,7 +99,7 @@ def _maker(journal: Journal, signed: Stored) -> str | None:
 
 def _rehearsed(
     journal: Journal, evidence: Evidence, who: str
-) -> Iterable[tuple[Stored, str, tuple[str, ...]]]:
+) -> Iterable[tuple[StoredEvent, str, tuple[str, ...]]]:
     query = select(BATCH.c.batch).where(BATCH.c.rehearsal, BATCH.c.end != "").order_by(BATCH.c.seq)
     if who:
         query = query.where(BATCH.c.maker == who)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.record.facts import ProcedureFacts
-from benchapp.record.journal import Stored
+from benchapp.record.stored_event import StoredEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +44,12 @@ class StepTime:
     skipped: str = ""
 
 
-def step_times(stored: Sequence[Stored], facts: ProcedureFacts) -> tuple[StepTime, ...]:
+def step_times(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[StepTime, ...]:
     """Every step that was begun or skipped; one that is still open ends with the last event of the make."""
-    open_steps: dict[str, Stored] = {}
+    open_steps: dict[str, StoredEvent] = {}
     found: list[StepTime] = []
 
-    def close(key: str, begun: Stored, ended: Stored, skipped: str = "") -> None:
+    def close(key: str, begun: StoredEvent, ended: StoredEvent, skipped: str = "") -> None:
         found.append(
             StepTime(key, facts.step(key), facts.kind(key), begun.wall, ended.wall, begun.event.at_s,
                      ended.event.at_s, skipped)
@@ -68,7 +68,7 @@ def step_times(stored: Sequence[Stored], facts: ProcedureFacts) -> tuple[StepTim
     return tuple(sorted(found, key=lambda t: (t.from_s, t.key)))
 
 
-def curves(stored: Sequence[Stored], facts: ProcedureFacts) -> tuple[Curve, ...]:
+def curves(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[Curve, ...]:
     """One curve per vessel, in the order they were first measured."""
     points: dict[str, list[tuple[float, float]]] = {}
     source: dict[str, str] = {}

@@ -6,13 +6,14 @@ import contextlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
-from sqlalchemy import Connection, Engine, Row, Select, case, func, inspect, select, update
+from sqlalchemy import Connection, Row, Select, case, func, inspect, select, update
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
-from benchapp.record.chain import GENESIS, event_of, link, row_of, text_of
+from benchapp.record.chain import GENESIS
+from benchapp.record.database import Database
 from benchapp.record.errors import (
     JournalTooNew,
     JournalUnavailable,
@@ -20,41 +21,13 @@ from benchapp.record.errors import (
     RecordError,
     TakenUpElsewhere,
 )
-from benchapp.record.projections import PROJECTED, Place, Projector, rebuild
+from benchapp.record.projections import PROJECTED, Projector, rebuild
 from benchapp.record.sqlite import SqliteFile
+from benchapp.record.stored_event import EventPosition, StoredEvent, chained, stored_of
 from benchapp.record.tables import BATCH, CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_TABLE
 
 #: The journal's name in its folder.
 JOURNAL = "journal.sqlite"
-
-
-class Store(Protocol):
-    """What the journal needs of a database; SqliteFile is one."""
-
-    @property
-    def engine(self) -> Engine: ...  # to read with
-    @property
-    def writer(self) -> Engine: ...  # whose transactions no other writer can come between
-
-    def close(self) -> None: ...
-    def guards_missing(self, c: Connection) -> tuple[str, ...]: ...
-    def put_guards(self, c: Connection) -> None: ...
-    def backup(self, to: Path) -> None: ...
-    def page_damage(self) -> str: ...
-    def gone(self) -> str: ...  # why it is not where it was opened, "" while it is
-    def why(self, error: DatabaseError) -> RecordError: ...
-
-
-@dataclass(frozen=True, slots=True)
-class Stored:
-    """One event as it lies on disk."""
-
-    seq: int
-    batch: str
-    n: int
-    wall: str
-    event: ev.Event
-    hash: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +54,7 @@ class Journal:
     JournalTooNew when the file cannot be used. An older file is brought up to date; it stays beside the new one.
     """
 
-    def __init__(self, folder: Path, wall: Callable[[], str], store: Store | None = None) -> None:
+    def __init__(self, folder: Path, wall: Callable[[], str], store: Database | None = None) -> None:
         self.path = folder / JOURNAL
         self.wall = wall
         try:
@@ -91,7 +64,7 @@ class Journal:
                 f"The folder {folder} cannot be made ({error.strerror}). Choose another with --data."
             ) from error
         self.guards_restored: tuple[str, ...] = ()  # guards that were missing when this journal was opened
-        self.store: Store = SqliteFile(self.path) if store is None else store
+        self.store: Database = SqliteFile(self.path) if store is None else store
         try:
             self._prepare()
         except DatabaseError as error:
@@ -175,7 +148,7 @@ class Journal:
             projector = Projector(c)
             for row, event in zip(rows, events, strict=True):
                 if row["kind"] in PROJECTED:
-                    projector.take(Place(row["seq"], batch, row["n"], wall), event)
+                    projector.take(EventPosition(row["seq"], batch, row["n"], wall), event)
         return int(latest)
 
     @contextlib.contextmanager
@@ -204,32 +177,32 @@ class Journal:
         """All events of a batch, in order. Raises NoSuchBatch."""
         return [s.event for s in self.stored(batch)]
 
-    def stored(self, batch: str) -> list[Stored]:
+    def stored(self, batch: str) -> list[StoredEvent]:
         """All events of a batch with their wall times and hashes. Raises NoSuchBatch."""
         found = self._found(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n))
         if not found:
             raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
         return found
 
-    def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[Stored]:
+    def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[StoredEvent]:
         """All events of these kinds, of one batch or of all, in order."""
         query = select(EVENT).where(EVENT.c.kind.in_([k.__name__ for k in kinds]))
         if batch is not None:
             query = query.where(EVENT.c.batch == batch)
         return self._found(query.order_by(EVENT.c.seq))
 
-    def at(self, batch: str, n: int) -> Stored | None:
+    def at(self, batch: str, n: int) -> StoredEvent | None:
         """Event ``n`` of a batch."""
         found = self._found(select(EVENT).where(EVENT.c.batch == batch, EVENT.c.n == n))
         return found[0] if found else None
 
-    def last(self, batch: str) -> Stored | None:
+    def last(self, batch: str) -> StoredEvent | None:
         """The last event of a batch, None when nothing is recorded under that name."""
         newest = select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n.desc()).limit(1)
         found = self._found(newest)
         return found[0] if found else None
 
-    def _found(self, query: Select[Any]) -> list[Stored]:
+    def _found(self, query: Select[Any]) -> list[StoredEvent]:
         with self.reading() as c:
             return [stored_of(r) for r in c.execute(query)]
 
@@ -281,15 +254,6 @@ class Journal:
         return f"{stem}-{(highest or 0) + 1}"
 
 
-def chained(seq: int, batch: str, n: int, wall: str, event: ev.Event, prev: str) -> dict[str, Any]:
-    """An event as the row of EVENT that follows the one with hash ``prev``."""
-    text = text_of(batch, n, wall, event)
-    return {
-        "seq": seq, "batch": batch, "n": n, "kind": type(event).__name__, "text": text, "prev": prev,
-        "hash": link(prev, text),
-    }  # fmt: skip
-
-
 def free_name(path: Path) -> Path:
     """``path``, or the same with the first number that is free."""
     number, free = 1, path
@@ -297,11 +261,6 @@ def free_name(path: Path) -> Path:
         number += 1
         free = path.with_name(f"{path.stem}-{number}{path.suffix}")
     return free
-
-
-def stored_of(row: Row[Any]) -> Stored:
-    """A row of EVENT as what it holds. Raises JournalDamaged or JournalTooNew."""
-    return Stored(row.seq, row.batch, row.n, str(row_of(row.text)["wall"]), event_of(row.text), row.hash)
 
 
 def batch_line(row: Row[Any]) -> BatchLine:

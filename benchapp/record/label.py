@@ -22,6 +22,7 @@ from benchapp.calculations.label import (
     undeclared_fragrance,
 )
 from benchapp.calculations.limits import Use, check_limits
+from benchapp.foundation.numbers import exact
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.gs1 import gtin_14
 
@@ -204,7 +205,7 @@ def _ceilings(
         if line is None or line.limit_percent is None:
             continue
         percent = in_finished_mass(100 * g / whole, lost_percent)
-        if percent > line.limit_percent + 1e-9:
+        if exact(percent) > exact(line.limit_percent):
             found.append(
                 f"{line.name}: {percent:.3f} % of the finished mass, and its own limit is {line.limit_percent:g} %."
             )

@@ -9,14 +9,14 @@ from typing import Any
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_target
 from benchapp.record.facts import ProcedureFacts
-from benchapp.record.journal import Stored
-from benchapp.record.lines import Correction, Line
+from benchapp.record.lines import Correction, RecordLine
+from benchapp.record.stored_event import StoredEvent
 
 
 class Writer:
     """Turns stored events into lines, knowing the procedure's names and every correction of the batch."""
 
-    def __init__(self, stored: Sequence[Stored], facts: ProcedureFacts) -> None:
+    def __init__(self, stored: Sequence[StoredEvent], facts: ProcedureFacts) -> None:
         self.facts = facts
         self.corrections: dict[int, tuple[Correction, ...]] = {}
         for s in stored:
@@ -45,22 +45,22 @@ class Writer:
         return fill_target(grams, self._coarse_g).band.high
 
     def lines(
-        self, stored: Iterable[Stored], make: Callable[[Writer, Stored], Iterable[Line]]
-    ) -> tuple[Line, ...]:
+        self, stored: Iterable[StoredEvent], make: Callable[[Writer, StoredEvent], Iterable[RecordLine]]
+    ) -> tuple[RecordLine, ...]:
         """All lines of one kind, in order."""
         return tuple(line for s in stored for line in make(self, s))
 
     def line(
-        self, s: Stored, step: str, what: str, value: float | None, unit: str, source: str, **more: Any
-    ) -> Line:
+        self, s: StoredEvent, step: str, what: str, value: float | None, unit: str, source: str, **more: Any
+    ) -> RecordLine:
         """One line of one event."""
         usual: dict[str, Any] = {"low": None, "high": None, "device": "", "checked": False}
         found = self.corrections.get(s.n, ())
-        return Line(s.wall, s.event.at_s, step, what, value, unit, source=source, n=s.n, corrections=found,
+        return RecordLine(s.wall, s.event.at_s, step, what, value, unit, source=source, n=s.n, corrections=found,
                     **{**usual, **more})  # fmt: skip
 
 
-def _lots_in_hand(stored: Sequence[Stored]) -> Mapping[int, tuple[str, int]]:
+def _lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, tuple[str, int]]:
     """Event number of a weighing → the lot that was in hand for its line, and the number of the event that says so."""
     hand: dict[tuple[str, str], tuple[str, int]] = {}
     found: dict[int, tuple[str, int]] = {}
@@ -72,7 +72,7 @@ def _lots_in_hand(stored: Sequence[Stored]) -> Mapping[int, tuple[str, int]]:
     return found
 
 
-def weighing(w: Writer, s: Stored) -> list[Line]:
+def weighing(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """A weighing: name, planned and actual grams, its band, lot and scale."""
     e = s.event
     if not isinstance(e, ev.WeightTaken):
@@ -89,7 +89,7 @@ def weighing(w: Writer, s: Stored) -> list[Line]:
     return [replace(line, corrections=(*line.corrections, *fixes))]
 
 
-def reading(w: Writer, s: Stored) -> list[Line]:
+def reading(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """pH, temperatures and any other number."""
     e = s.event
     step = w.facts.steps.get(getattr(e, "step", ""))
@@ -119,7 +119,7 @@ def _at(temp_c: float | None) -> str:
     return "" if temp_c is None else f"sample at {temp_c:g} °C"
 
 
-def look(w: Writer, s: Stored) -> list[Line]:
+def look(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """Something judged by eye, nose or hand."""
     e = s.event
     if not isinstance(e, ev.LookJudged):
@@ -128,7 +128,7 @@ def look(w: Writer, s: Stored) -> list[Line]:
     return [w.line(s, e.step, f"{e.name}: {found}", None, "", str(ev.Source.STATED), note=e.expect)]
 
 
-def container(w: Writer, s: Stored) -> list[Line]:
+def container(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """One container with both limits: its own lower one, and the most its label allows to give away."""
     e = s.event
     if not isinstance(e, ev.BottleFilled):
@@ -141,7 +141,7 @@ def container(w: Writer, s: Stored) -> list[Line]:
     ]  # fmt: skip
 
 
-def move(w: Writer, s: Stored) -> list[Line]:
+def move(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """Vessels as they stood empty, transfers, losses, samples and waste: every mass that is no weighing of a line."""
     e, name = s.event, w.facts.vessel
     measured = str(ev.Source.MEASURED)
@@ -187,7 +187,7 @@ def move(w: Writer, s: Stored) -> list[Line]:
 SHORT = "short last container"
 
 
-def confirmation(w: Writer, s: Stored) -> list[Line]:
+def confirmation(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """What the maker said yes to."""
     e = s.event
     if not isinstance(e, ev.Confirmed):
@@ -195,7 +195,7 @@ def confirmation(w: Writer, s: Stored) -> list[Line]:
     return [w.line(s, e.step, e.text, None, "", str(ev.Source.STATED), key=w.facts.kind(e.step))]
 
 
-def in_hand(w: Writer, s: Stored) -> list[Line]:
+def in_hand(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """Which lot was in hand."""
     e = s.event
     if not isinstance(e, ev.LotTaken):
@@ -204,7 +204,7 @@ def in_hand(w: Writer, s: Stored) -> list[Line]:
     return [w.line(s, e.step, what, None, "", str(ev.Source.STATED), lot=e.lot)]
 
 
-def wait(w: Writer, s: Stored) -> list[Line]:
+def wait(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """Bursts, interruptions and what the devices did: time that passed for a reason."""
     e, measured, computed = s.event, str(ev.Source.MEASURED), str(ev.Source.COMPUTED)
     if isinstance(e, ev.BurstDone):
@@ -226,7 +226,7 @@ def wait(w: Writer, s: Stored) -> list[Line]:
     return _trouble(w, s)
 
 
-def _trouble(w: Writer, s: Stored) -> list[Line]:
+def _trouble(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """Devices lost, doubted and found again; alarms."""
     e, measured = s.event, str(ev.Source.MEASURED)
     if isinstance(e, ev.DeviceLost):

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from benchapp.foundation.band import Band
+
 
 @dataclass(frozen=True, slots=True)
 class Correction:
@@ -19,7 +21,7 @@ class Correction:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class RecordLine:
     """One thing in the record: when, what, its number and unit, and where the value comes from.
 
     ``value`` is what was written at the time and never changes; ``now`` is what it stands at after corrections.
@@ -66,8 +68,7 @@ class Line:
         now = self.now
         if now is None:
             return False
-        below = self.low is not None and now < self.low - 1e-9
-        return below or (self.high is not None and now > self.high + 1e-9)
+        return not Band.of(self.low, self.high).holds(now)
 
 
 def _number(text: str) -> float | None:

@@ -96,24 +96,6 @@ class LotBook:
             return f"{what} expired on {known.expires}. Take another lot."
         return ""
 
-    def by_code(self, typed: str) -> Lot | None:
-        """The lot whose barcode or name was read, spaces and capitals apart; None where there is none. Where
-        two deliveries carry the same code, the one used last that still has something left."""
-        wanted = typed.strip().casefold()
-        if not wanted:
-            return None
-        named = next((x for x in self.lots.values() if x.lot.casefold() == wanted), None)
-        if named is not None:
-            return named
-        same = [x for x in self.lots.values() if x.code.casefold() == wanted]
-        return max(same, key=lambda x: (x.left >= NOTHING, x.used_at, x.received), default=None)
-
-    def recent_for(self, material: str, limit: int = 5) -> tuple[Lot, ...]:
-        """The lots of a material that still have something in them, used last first, then oldest first."""
-        live = [x for x in self.lots.values() if x.material == material and x.left >= NOTHING]
-        live = [x for x in live if x.state not in ("used up", "rejected")]
-        return tuple(sorted(live, key=lambda x: (-x.used_at, x.received, x.lot))[:limit])
-
     def of_material(self, material: str) -> tuple[Lot, ...]:
         """Every lot of a material, newest delivery first."""
         found = [x for x in self.lots.values() if x.material == material]

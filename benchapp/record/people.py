@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
-from benchapp.record.journal import Journal, Stored
+from benchapp.record.journal import Journal
 from benchapp.record.pins import fits, still_to_wait_s, wait_after_s
+from benchapp.record.stored_event import StoredEvent
 
 #: A maker makes; a helper makes in training; a releaser decides whether a batch may leave.
 ROLES = ("maker", "helper", "releaser")
@@ -55,7 +56,7 @@ class Proof:
     wall: str
 
 
-def people_of(stored: Iterable[Stored]) -> People:
+def people_of(stored: Iterable[StoredEvent]) -> People:
     """Everybody, from the events of KINDS in order."""
     known: dict[str, Person] = {}
     for s in stored:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.record.journal import Stored
-from benchapp.record.lines import Line
+from benchapp.record.lines import RecordLine
+from benchapp.record.stored_event import StoredEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class PieceBalance:
 
 
 def mass_balance(
-    weighings: Sequence[Line], moves: Sequence[Line], containers: Sequence[Line], batch_g: float,
+    weighings: Sequence[RecordLine], moves: Sequence[RecordLine], containers: Sequence[RecordLine], batch_g: float,
     left_g: float, product_g: float | None,
 ) -> MassBalance:  # fmt: skip
     """The sums, from values as they stand after corrections.
@@ -67,12 +67,12 @@ def mass_balance(
     )
 
 
-def left_in_vessels_g(stored: Sequence[Stored]) -> float:
+def left_in_vessels_g(stored: Sequence[StoredEvent]) -> float:
     """What stayed in vessels that were poured out, in grams."""
     return sum(e.left_g for s in stored if isinstance(e := s.event, ev.MassMoved))
 
 
-def piece_balance(stored: Sequence[Stored]) -> PieceBalance:
+def piece_balance(stored: Sequence[StoredEvent]) -> PieceBalance:
     """Containers filled, kept, sent and left; labels printed against containers."""
     filled = sum(isinstance(s.event, ev.BottleFilled) for s in stored)
     retained = sum(e.pieces for s in stored if isinstance(e := s.event, ev.SampleRetained))

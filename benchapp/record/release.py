@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 
 from benchapp import events as ev
 from benchapp.record.facts import ReleaseFacts
-from benchapp.record.journal import Stored
 from benchapp.record.people import Person
+from benchapp.record.stored_event import StoredEvent
 
 #: What a releaser may decide.
 DECISIONS = ("released", "rework", "rejected")
@@ -41,7 +41,7 @@ class Result:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ReleaseStanding:
     """How a batch stands after its make. ``end``: "finished", "abandoned" or ""; ``ended`` its wall time.
     ``reworked`` is the wall time of the last decision to work it over, "" where there was none."""
 
@@ -80,7 +80,7 @@ class DueCheck:
     result: Result | None = None
 
 
-def standing_of(stored: Sequence[Stored]) -> Standing:
+def standing_of(stored: Sequence[StoredEvent]) -> ReleaseStanding:
     """The fold of one batch's events, the first of which is MakeStarted."""
     started = stored[0].event
     maker, rehearsal = (
@@ -92,7 +92,7 @@ def standing_of(stored: Sequence[Stored]) -> Standing:
         s.wall for s in stored if isinstance(s.event, ev.BatchDecided) and s.event.decision == "rework"
     ]
     filled = [s.event.number for s in stored if isinstance(s.event, ev.BottleFilled)]
-    return Standing(
+    return ReleaseStanding(
         batch=stored[0].batch,
         maker=maker,
         rehearsal=rehearsal,
@@ -115,7 +115,9 @@ def standing_of(stored: Sequence[Stored]) -> Standing:
     )
 
 
-def checks_of(standing: Standing, specification: Sequence[ReleaseFacts], now: str) -> tuple[DueCheck, ...]:
+def checks_of(
+    standing: ReleaseStanding, specification: Sequence[ReleaseFacts], now: str
+) -> tuple[DueCheck, ...]:
     """Every check of the specification as it stands ``now`` (ISO). The newest result counts, unless it was written
     down before the check was due: then it says nothing about the aged product. A batch that was worked over is
     checked anew, from that time on."""
@@ -124,7 +126,7 @@ def checks_of(standing: Standing, specification: Sequence[ReleaseFacts], now: st
     return tuple(_check(standing, check, datetime.fromisoformat(now)) for check in specification)
 
 
-def _check(standing: Standing, check: ReleaseFacts, now: datetime) -> DueCheck:
+def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> DueCheck:
     due = datetime.fromisoformat(standing.reworked or standing.ended) + timedelta(seconds=check.due_s)
     timely = [r for r in standing.results if r.check == check.name and datetime.fromisoformat(r.wall) >= due]
     result = timely[-1] if timely else None
@@ -133,7 +135,9 @@ def _check(standing: Standing, check: ReleaseFacts, now: datetime) -> DueCheck:
     return DueCheck(standing.batch, check, due.isoformat(timespec="seconds"), state, result)
 
 
-def check_problem(check: ReleaseFacts, standing: Standing, value: float | None, words: str, now: str) -> str:
+def check_problem(
+    check: ReleaseFacts, standing: ReleaseStanding, value: float | None, words: str, now: str
+) -> str:
     """ "" or why this result cannot be written down now. A check that failed is done again only with the reason
     why the first result does not count: a test is not repeated until it passes."""
     (due,) = checks_of(standing, [check], now) or (None,)
@@ -157,7 +161,7 @@ def in_band(check: ReleaseFacts, value: float) -> bool:
 def why_not(
     decision: str,
     person: Person | None,
-    standing: Standing,
+    standing: ReleaseStanding,
     checks: Sequence[DueCheck],
     label_reasons: Sequence[str] = (),
 ) -> tuple[str, ...]:
@@ -183,7 +187,7 @@ def why_not(
 
 
 def _against_release(
-    standing: Standing, checks: Sequence[DueCheck], label_reasons: Sequence[str]
+    standing: ReleaseStanding, checks: Sequence[DueCheck], label_reasons: Sequence[str]
 ) -> list[str]:
     out = [f"Deviation {d.number} ({d.grade}) is open: {d.text}" for d in standing.blocking]
     for c in checks:
@@ -196,7 +200,7 @@ def _against_release(
     return out + [f"The label is out of specification: {reason}" for reason in label_reasons]
 
 
-def notes_on(who: str, standing: Standing) -> tuple[str, ...]:
+def notes_on(who: str, standing: ReleaseStanding) -> tuple[str, ...]:
     """What a decision by this person should say about itself."""
     if who.casefold() == standing.maker.casefold():
         return ("decided by the person who made it",)

@@ -7,15 +7,15 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.record.facts import ProcedureFacts
-from benchapp.record.journal import Stored
 from benchapp.record.line_writing import Writer
-from benchapp.record.lines import Line
+from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
+from benchapp.record.stored_event import StoredEvent
 
 Rows = tuple[dict[str, Any], ...]
 
 
-def rows_of(stored: Sequence[Stored], w: Writer, *kinds: type[ev.Event]) -> Rows:
+def rows_of(stored: Sequence[StoredEvent], w: Writer, *kinds: type[ev.Event]) -> Rows:
     """Events of a kind as plain rows, with their time, number and corrections."""
     found = []
     for s in stored:
@@ -28,7 +28,7 @@ def rows_of(stored: Sequence[Stored], w: Writer, *kinds: type[ev.Event]) -> Rows
     return tuple(found)
 
 
-def deviations_of(stored: Sequence[Stored], w: Writer) -> Rows:
+def deviations_of(stored: Sequence[StoredEvent], w: Writer) -> Rows:
     """Every deviation, and by whom and why it was closed, "" while it is open."""
     closed = {e.number: (e, s.wall) for s in stored if isinstance(e := s.event, ev.DeviationClosed)}
     found = []
@@ -42,7 +42,7 @@ def deviations_of(stored: Sequence[Stored], w: Writer) -> Rows:
     return tuple(found)  # fmt: skip
 
 
-def remedies_of(stored: Sequence[Stored], w: Writer) -> Rows:
+def remedies_of(stored: Sequence[StoredEvent], w: Writer) -> Rows:
     """What was chosen where too much was poured."""
     return tuple(
         {**row, "remedy": str(row["remedy"]), "name": w.facts.line(row["line"])}
@@ -50,7 +50,7 @@ def remedies_of(stored: Sequence[Stored], w: Writer) -> Rows:
     )
 
 
-def holds_of(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
+def holds_of(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Rows:
     """How long each step was held in its band, against what was planned; the last word on each step counts."""
     found: dict[str, dict[str, Any]] = {}
     for s in stored:
@@ -63,7 +63,7 @@ def holds_of(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
     return tuple(found.values())
 
 
-def cautions_of(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
+def cautions_of(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Rows:
     """Each caution of each step once: when it was first shown, and when it was acknowledged."""
     found: dict[tuple[str, str], dict[str, Any]] = {}
     for s in stored:
@@ -79,9 +79,9 @@ def cautions_of(stored: Sequence[Stored], facts: ProcedureFacts) -> Rows:
     return tuple(found.values())
 
 
-def lots_of(weighings: Sequence[Line], stored: Sequence[Stored], known: Mapping[str, Lot]) -> Rows:
+def lots_of(weighings: Sequence[RecordLine], stored: Sequence[StoredEvent], known: Mapping[str, Lot]) -> Rows:
     """Every lot the batch drew from, with what was drawn."""
-    drawn: dict[str, list[Line]] = {}
+    drawn: dict[str, list[RecordLine]] = {}
     for line in weighings:
         drawn.setdefault(line.lot_now, []).append(line)
     taken = {e.lot: e for s in stored if isinstance(e := s.event, ev.LotTaken)}

@@ -10,8 +10,8 @@ from sqlalchemy import Column, ColumnElement, Connection, or_, select
 
 from benchapp.record.errors import NoSuchBatch, NoSuchLot
 from benchapp.record.journal import BatchLine, Journal, batch_line
+from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import Lot
-from benchapp.record.projections import lot_of_row
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, LOT, USE
 
 #: So many names are asked for at a time.
@@ -19,7 +19,7 @@ CHUNK = 500
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class LotUse:
     """What one batch drew from one lot for one line; amounts in ``unit`` ("g" or "pieces")."""
 
     batch: str
@@ -32,7 +32,7 @@ class Use:
 
 
 @dataclass(frozen=True, slots=True)
-class Sent:
+class Dispatch:
     """Containers ``first`` to ``last`` of a batch went to ``to``; ``n`` is the event that says so."""
 
     batch: str
@@ -45,7 +45,7 @@ class Sent:
 
 
 @dataclass(frozen=True, slots=True)
-class Correction:
+class TracedCorrection:
     """Event ``n`` of ``batch`` says that ``field`` of its event ``of_n`` was not ``old`` but ``new``."""
 
     batch: str
@@ -59,53 +59,53 @@ class Correction:
 
 
 @dataclass(frozen=True, slots=True)
-class Reached:
+class BatchReached:
     """A batch that holds something of a lot. ``here`` are the containers no dispatch note names."""
 
     batch: BatchLine
-    uses: tuple[Use, ...]
-    sent: tuple[Sent, ...]
+    uses: tuple[LotUse, ...]
+    sent: tuple[Dispatch, ...]
     here: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Forward:
+class ForwardTrace:
     """Where a lot went. ``made`` are lots of the workshop's own that came out of those batches and were followed."""
 
     lot: Lot
-    reached: tuple[Reached, ...]
+    reached: tuple[BatchReached, ...]
     made: tuple[Lot, ...]
-    corrections: tuple[Correction, ...]
+    corrections: tuple[TracedCorrection, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Input:
+class LotInBatch:
     """A lot that is in a batch. ``batch`` is where it was drawn: the batch asked for, or one a premix came from."""
 
     batch: str
-    use: Use
+    use: LotUse
     lot: Lot | None  # None: weighed without a lot, or under a name nothing was received under
 
 
 @dataclass(frozen=True, slots=True)
-class Back:
+class BackwardTrace:
     """What a batch was made of. ``container`` 0: the whole batch; ``sent`` then has every dispatch."""
 
     batch: BatchLine
     container: int
-    sent: tuple[Sent, ...]
-    inputs: tuple[Input, ...]
-    corrections: tuple[Correction, ...]
+    sent: tuple[Dispatch, ...]
+    inputs: tuple[LotInBatch, ...]
+    corrections: tuple[TracedCorrection, ...]
 
 
-def forward(journal: Journal, lot: str) -> Forward:
+def forward(journal: Journal, lot: str) -> ForwardTrace:
     """Every batch that holds something of ``lot``, also by way of the workshop's own lots. Raises NoSuchLot."""
     with journal.reading() as c:
         asked = _lots(c, [lot]).get(lot)
         if asked is None:
             raise NoSuchLot(f"There is no lot {lot!r} here. benchapp lot list shows what there is.")
         made: dict[str, Lot] = {}
-        uses: dict[str, list[Use]] = {}
+        uses: dict[str, list[LotUse]] = {}
         ask = [lot]
         while ask:
             new = [u for u in _uses(c, USE.c.lot, ask) if u.used > 0 or u.spoiled > 0]
@@ -119,13 +119,13 @@ def forward(journal: Journal, lot: str) -> Forward:
         sent = _sent(c, uses)
         corrections = _corrections(c, list(sent), [lot, *made])
     reached = tuple(
-        Reached(line, tuple(uses[line.batch]), out := tuple(sent.get(line.batch, ())), _here(line, out))
+        BatchReached(line, tuple(uses[line.batch]), out := tuple(sent.get(line.batch, ())), _here(line, out))
         for line in lines
     )
-    return Forward(asked, reached, tuple(made.values()), corrections)
+    return ForwardTrace(asked, reached, tuple(made.values()), corrections)
 
 
-def back(journal: Journal, code: str) -> Back:
+def back(journal: Journal, code: str) -> BackwardTrace:
     """Every lot in a batch or in one container (``batch/7``), packaging and premixes' own lots included.
     ``code`` may have the batch's name or the code from its label. Raises NoSuchBatch."""
     name, number = parted(code)
@@ -135,21 +135,21 @@ def back(journal: Journal, code: str) -> Back:
             f"Batch {line.batch} has {line.containers} containers; there is no number {number}."
         )
     with journal.reading() as c:
-        inputs: list[Input] = []
+        inputs: list[LotInBatch] = []
         seen: set[str] = set()
         ask = [line.batch]
         while ask:
             seen.update(ask)
             uses = [u for u in _uses(c, USE.c.batch, ask) if u.used > 0 or u.spoiled > 0]
             known = _lots(c, [u.lot for u in uses])
-            inputs += [Input(u.batch, u, known.get(u.lot)) for u in uses]
+            inputs += [LotInBatch(u.batch, u, known.get(u.lot)) for u in uses]
             own = (x.made_in for x in known.values() if x.made_in)
             ask = [b for b in dict.fromkeys(own) if b not in seen]
         sent = _sent(c, [line.batch]).get(line.batch, [])
         corrections = _corrections(c, list(seen), [])
     if number:
         sent = [s for s in sent if s.first <= number <= s.last]
-    return Back(line, number, tuple(sent), tuple(inputs), corrections)
+    return BackwardTrace(line, number, tuple(sent), tuple(inputs), corrections)
 
 
 def parted(code: str) -> tuple[str, int]:
@@ -158,9 +158,9 @@ def parted(code: str) -> tuple[str, int]:
     return (match[1], int(match[2])) if match else (code.strip(), 0)
 
 
-def recipients(found: Forward) -> dict[str, list[Sent]]:
+def recipients(found: ForwardTrace) -> dict[str, list[Dispatch]]:
     """Whom to call, each with what they have."""
-    out: dict[str, list[Sent]] = {}
+    out: dict[str, list[Dispatch]] = {}
     for reached in found.reached:
         for sent in reached.sent:
             out.setdefault(sent.to, []).append(sent)
@@ -178,13 +178,13 @@ def ranges(numbers: Sequence[int]) -> str:
     return ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in parts)
 
 
-def sent_of(journal: Journal, batch: str) -> tuple[Sent, ...]:
+def sent_of(journal: Journal, batch: str) -> tuple[Dispatch, ...]:
     """Every dispatch of one batch."""
     with journal.reading() as c:
         return tuple(_sent(c, [batch]).get(batch, ()))
 
 
-def _here(line: BatchLine, sent: Sequence[Sent]) -> tuple[int, ...]:
+def _here(line: BatchLine, sent: Sequence[Dispatch]) -> tuple[int, ...]:
     gone = {n for s in sent for n in range(s.first, s.last + 1)}
     return tuple(n for n in range(1, line.containers + 1) if n not in gone)
 
@@ -194,11 +194,11 @@ def _chunks(names: Iterable[str]) -> list[list[str]]:
     return [wanted[n : n + CHUNK] for n in range(0, len(wanted), CHUNK)]
 
 
-def _uses(c: Connection, by: Column[str], names: Iterable[str]) -> list[Use]:
+def _uses(c: Connection, by: Column[str], names: Iterable[str]) -> list[LotUse]:
     rows = (
         r for chunk in _chunks(names) for r in c.execute(select(USE).where(by.in_(chunk)).order_by(USE.c.seq))
     )
-    return [Use(r.batch, r.line, r.lot, r.material, r.unit, r.used, r.spoiled) for r in rows]
+    return [LotUse(r.batch, r.line, r.lot, r.material, r.unit, r.used, r.spoiled) for r in rows]
 
 
 def _lots(c: Connection, names: Iterable[str]) -> dict[str, Lot]:
@@ -216,23 +216,25 @@ def _batches(c: Connection, names: Iterable[str]) -> list[BatchLine]:
     return [batch_line(r) for r in sorted(rows, key=lambda r: -r.seq)]
 
 
-def _sent(c: Connection, batches: Iterable[str]) -> dict[str, list[Sent]]:
-    out: dict[str, list[Sent]] = {name: [] for name in batches}
+def _sent(c: Connection, batches: Iterable[str]) -> dict[str, list[Dispatch]]:
+    out: dict[str, list[Dispatch]] = {name: [] for name in batches}
     for chunk in _chunks(out):
         query = select(DISPATCH).where(DISPATCH.c.batch.in_(chunk)).order_by(DISPATCH.c.batch, DISPATCH.c.n)
         for r in c.execute(query):
-            out[r.batch].append(Sent(r.batch, r.n, r.first, r.last, r.to, r.on, r.note))
+            out[r.batch].append(Dispatch(r.batch, r.n, r.first, r.last, r.to, r.on, r.note))
     return out
 
 
-def _corrections(c: Connection, batches: Iterable[str], lots: Iterable[str]) -> tuple[Correction, ...]:
+def _corrections(c: Connection, batches: Iterable[str], lots: Iterable[str]) -> tuple[TracedCorrection, ...]:
     """Corrections in these batches, and every one that took one of these lots away or put it in place."""
-    found: dict[tuple[str, int], Correction] = {}
+    found: dict[tuple[str, int], TracedCorrection] = {}
     conditions: list[ColumnElement[bool]] = [CORRECTION.c.batch.in_(chunk) for chunk in _chunks(batches)]
     for chunk in _chunks(lots):
         named = or_(CORRECTION.c.old.in_(chunk), CORRECTION.c.new.in_(chunk))
         conditions.append((CORRECTION.c.field == "lot") & named)
     for condition in conditions:
         for r in c.execute(select(CORRECTION).where(condition)):
-            found[r.batch, r.n] = Correction(r.batch, r.n, r.of_n, r.field, r.old, r.new, r.reason, r.by)
+            found[r.batch, r.n] = TracedCorrection(
+                r.batch, r.n, r.of_n, r.field, r.old, r.new, r.reason, r.by
+            )
     return tuple(found[key] for key in sorted(found))

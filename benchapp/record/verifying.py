@@ -14,9 +14,10 @@ from sqlalchemy import Connection, Row, Table, func, insert, select
 
 from benchapp.record.chain import GENESIS, link, row_of
 from benchapp.record.errors import JournalDamaged, NoSuchBatch
-from benchapp.record.journal import Journal, stored_of
-from benchapp.record.projections import Place, Projector, rebuild
+from benchapp.record.journal import Journal
+from benchapp.record.projections import Projector, rebuild
 from benchapp.record.sqlite import scratch
+from benchapp.record.stored_event import stored_of
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, INDEXES, LOT, USE
 
 #: Rows read at a time.
@@ -26,7 +27,7 @@ MOST_FINDINGS = 50
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class ChainFinding:
     """What is not as it was written: the batch, the event's number in it, its place in the journal, and what."""
 
     batch: str
@@ -36,15 +37,15 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class Verified:
+class Verification:
     """What was looked at and what was found. ``head_at`` is where the head that was asked for stands; ``indexes``
     are differences between the indexes and the chain, which alter nothing that was recorded."""
 
     events: int
     head: str
-    findings: tuple[Finding, ...]
+    findings: tuple[ChainFinding, ...]
     asked: str = ""
-    head_at: Finding | None = None
+    head_at: ChainFinding | None = None
     guards: tuple[str, ...] = ()
     indexes: tuple[str, ...] = ()
     pages: str = ""
@@ -56,12 +57,12 @@ class Verified:
         return not (self.findings or self.guards or self.pages) and in_it
 
 
-def verify(journal: Journal, batch: str | None = None, head: str = "") -> Verified:
+def verify(journal: Journal, batch: str | None = None, head: str = "") -> Verification:
     """Look through the whole journal, or one batch and the links to its neighbours. Raises RecordError, among them
     NoSuchBatch."""
     pages = journal.store.page_damage() if batch is None else ""
     with journal.reading() as c:
-        findings: list[Finding] = []
+        findings: list[ChainFinding] = []
         looked = _whole(c) if batch is None else _one(c, batch)
         count = 0
         for seen in looked:
@@ -70,7 +71,7 @@ def verify(journal: Journal, batch: str | None = None, head: str = "") -> Verifi
                 findings.append(seen)
         if batch is not None and not count:
             raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
-        return Verified(
+        return Verification(
             events=count,
             head=str(c.execute(select(EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).scalar() or GENESIS),
             findings=tuple(findings),
@@ -82,14 +83,14 @@ def verify(journal: Journal, batch: str | None = None, head: str = "") -> Verifi
         )  # fmt: skip
 
 
-def _find_head(c: Connection, head: str) -> Finding | None:
+def _find_head(c: Connection, head: str) -> ChainFinding | None:
     if not head:
         return None
     row = c.execute(select(EVENT).where(EVENT.c.hash == head.strip().lower())).first()
-    return None if row is None else Finding(row.batch, row.n, row.seq, str(row_of(row.text)["wall"]))
+    return None if row is None else ChainFinding(row.batch, row.n, row.seq, str(row_of(row.text)["wall"]))
 
 
-def _whole(c: Connection) -> Iterator[Finding | None]:
+def _whole(c: Connection) -> Iterator[ChainFinding | None]:
     """One answer for each row, in the order of the journal."""
     before, prev = 0, GENESIS
     last_n: dict[str, int] = {}
@@ -97,12 +98,12 @@ def _whole(c: Connection) -> Iterator[Finding | None]:
         for row in part:
             what = _gap(row.seq, before, "the journal") or _link(row, prev) or _text(row)
             what = what or _gap(row.n, last_n.get(row.batch, 0), f"batch {row.batch}")
-            yield Finding(row.batch, row.n, row.seq, what) if what else None
+            yield ChainFinding(row.batch, row.n, row.seq, what) if what else None
             before, prev = row.seq, row.hash
             last_n[row.batch] = row.n
 
 
-def _one(c: Connection, batch: str) -> Iterator[Finding | None]:
+def _one(c: Connection, batch: str) -> Iterator[ChainFinding | None]:
     """One answer for each row of a batch; its neighbours in the journal are looked at for their links."""
     before, after = EVENT.alias("before"), EVENT.alias("after")
     query = (
@@ -122,7 +123,7 @@ def _one(c: Connection, batch: str) -> Iterator[Finding | None]:
             what = "the event after it in the journal is missing"
         if not what and row.seq_after is not None and row.prev_after != row.hash:
             what = "the event after it in the journal does not follow it"
-        yield Finding(batch, row.n, row.seq, what) if what else None
+        yield ChainFinding(batch, row.n, row.seq, what) if what else None
         last_n = row.n
 
 
@@ -184,7 +185,7 @@ def _replay(c: Connection, fresh: Connection, batch: str) -> None:
     projector = Projector(fresh, c)
     for row in rows:
         stored = stored_of(row)
-        projector.take(Place(row.seq, batch, row.n, stored.wall), stored.event)
+        projector.take(stored.position, stored.event)
 
 
 def _rows(c: Connection, table: Table, batch: str | None) -> set[tuple[Any, ...]]:

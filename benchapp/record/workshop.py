@@ -12,12 +12,12 @@ from benchapp.record.corrections import as_it_stands, corrected
 from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, Unspecified
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import LotBook
 from benchapp.record.people import People, Proof, people_in, prove
-from benchapp.record.projections import lot_of_row
 from benchapp.record.release import (
     DueCheck,
-    Standing,
+    ReleaseStanding,
     check_problem,
     checks_of,
     in_band,
@@ -75,7 +75,7 @@ class Workshop:
         """The proof that it is ``who``, or the one sentence why not."""
         return prove(self.journal, who, pin)
 
-    def standing(self, batch: str) -> Standing:
+    def standing(self, batch: str) -> ReleaseStanding:
         """How a batch stands after its make. Raises NoSuchBatch."""
         self.journal.batch(batch)
         return standing_of(self.journal.of_kinds(AFTER_THE_MAKE, batch))

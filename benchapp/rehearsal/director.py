@@ -12,7 +12,7 @@ from benchapp.rehearsal.scoring import struck
 from benchapp.rehearsal.store import expired_lot, invented_lots
 from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
-from drivers.simulated.vessels import Mixture, enthalpy_j
+from drivers.simulated.simulated_vessel import Mixture, enthalpy_j
 from procedures.model import Procedure
 
 #: The reason in the record with which a scenario's make is ended once its last step is done.

@@ -9,7 +9,7 @@ from benchapp.make.moment import Moment, Want
 from benchapp.rehearsal.doing import BOTTLE_G, Doing
 from benchapp.rehearsal.hands_filling import Filling
 from benchapp.rehearsal.hands_heating import Heating
-from drivers.simulated import SimulatedBench, Stuff, stuff_for
+from drivers.simulated import SimulatedBench, SimulatedMaterial, material_for
 from procedures.model import Procedure
 
 #: Seconds a person takes before a hand moves.
@@ -38,7 +38,7 @@ class Hands:
         self.distracted_until_s = 0.0
         self.away = False  # nobody stands at the bench
         self._lines = {x.key: x for x in procedure.formula.lines}
-        self._stuff: dict[str, Stuff] = {}
+        self._stuff: dict[str, SimulatedMaterial] = {}
         self._prompt = ""
         self._since_s = 0.0
         for key, vessel in procedure.vessels.items():
@@ -54,7 +54,7 @@ class Hands:
     @property
     def busy(self) -> bool:
         """Whether a hand is in the middle of something."""
-        return bool(self._world.acts)
+        return bool(self._world.handlings)
 
     @property
     def skill(self) -> float:
@@ -107,11 +107,11 @@ class Hands:
 
     # --- small acts ----------------------------------------------------------------------------------
 
-    def stuff(self, line: str) -> Stuff:
+    def stuff(self, line: str) -> SimulatedMaterial:
         """The physics of a formula line."""
         if line not in self._stuff:
             material = self._lines[line].material
-            made = stuff_for(material.role, material.name, material.melts_c)
+            made = material_for(material.role, material.name, material.melts_c)
             self._stuff[line] = made
         return self._stuff[line]
 

@@ -50,7 +50,7 @@ class Filling:
             want is None
             or moment.step_kind != "fill"
             or want.vessel not in self._world.vessels
-            or self._world.acts
+            or self._world.handlings
         ):
             return False
         left = self._world.vessel(want.vessel).net_g

@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchapp.make.state import State
 from benchapp.rehearsal.hands import Hands
 from drivers.simulated import SimulatedBench
-from drivers.simulated.vessels import Mixture
+from drivers.simulated.simulated_vessel import Mixture
 
 
 def restore(bench: SimulatedBench, hands: Hands, state: State, room_c: float = 21.0) -> None:

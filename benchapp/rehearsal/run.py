@@ -72,7 +72,7 @@ class Rehearsal:
         for device in self.devices:
             if self.bench.opened(device.name):
                 self._await_bytes(device)
-            elif self.bench.plug(device.name).wire is not None:
+            elif self.bench.cable(device.name).wire is not None:
                 device.port.wait_open(DELIVERY_S)
 
     def _await_bytes(self, device: PortDevice) -> None:

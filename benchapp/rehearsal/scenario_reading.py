@@ -9,12 +9,12 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from benchapp import events as ev
+from benchapp.foundation.toml_places import Path as At
+from benchapp.foundation.toml_places import Places
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.model import Procedure
 from procedures.reading import parse_toml, read_procedure
 from procedures.shelf import find, shipped
-from procedures.toml_places import Path as At
-from procedures.toml_places import Places
 from procedures.wording import Report, suggestion
 
 from .errors import ScenarioInvalid, ScenarioNotFound

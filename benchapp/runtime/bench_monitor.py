@@ -13,7 +13,7 @@ from benchapp.runtime.session import as_input
 from drivers.devices import LineDevice, ModbusDevice, open_device
 from drivers.errors import BadDevice
 from drivers.formats import formats_with
-from drivers.readings import Fault, Reading, Spoken
+from drivers.readings import DeviceMessage, Fault, Reading
 from drivers.settings import DeviceSettings
 
 #: How often devices are tended, in seconds.
@@ -102,7 +102,7 @@ class BenchMonitor:
             for device in self._opened:
                 device.tend(now)
 
-    def _sink(self, spoken: Spoken) -> None:
+    def _sink(self, spoken: DeviceMessage) -> None:
         with self._lock:
             if isinstance(spoken, Reading):
                 key = (spoken.device, spoken.channel)

@@ -14,8 +14,9 @@ from benchapp.make.moment import Moment, Trouble, Want
 from benchapp.make.picture import moment_of
 from benchapp.make.plan import Plan, make_plan
 from benchapp.record.errors import JournalUnavailable
-from benchapp.record.journal import Journal, Stored
-from drivers.readings import LINK_FAULTS, Device, Quantity, Reading, Spoken
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import StoredEvent
+from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 from drivers.settings import DeviceSettings
 from procedures.model import Procedure
 from procedures.reading import read_text
@@ -42,7 +43,7 @@ class Session:
         self._journal = journal
         self.clock = clock
         self._devices: tuple[Device, ...] = ()
-        self._posted: deque[Spoken] = deque()
+        self._posted: deque[DeviceMessage] = deque()
         #: The latest a channel said, and the latest that was put to the make: what lies between the two is not
         #: written down yet. Both by (device, channel); any thread may read them.
         self.latest: dict[tuple[str, str], Reading] = {}
@@ -66,7 +67,7 @@ class Session:
 
     # --- devices -------------------------------------------------------------------------------------
 
-    def post(self, spoken: Spoken) -> None:
+    def post(self, spoken: DeviceMessage) -> None:
         """The sink for devices; any thread."""
         if isinstance(spoken, Reading):
             self.latest[spoken.device, spoken.channel] = spoken
@@ -111,8 +112,8 @@ class Session:
             self.unwritten = str(error)
             self._try_again_s = self.clock() + TRY_AGAIN_S
 
-    def _drained(self) -> list[Spoken]:
-        got: list[Spoken] = []
+    def _drained(self) -> list[DeviceMessage]:
+        got: list[DeviceMessage] = []
         while self._posted:
             got.append(self._posted.popleft())
         # Devices post from threads of their own: put what came at one time into one order.
@@ -269,7 +270,7 @@ def _nothing() -> None:
     """What happens when nobody waits for readings."""
 
 
-def as_input(spoken: Spoken) -> inputs.Input | None:
+def as_input(spoken: DeviceMessage) -> inputs.Input | None:
     """A reading or fault in the words of a make."""
     if not isinstance(spoken, Reading):
         lost = spoken.kind in LINK_FAULTS
@@ -333,7 +334,9 @@ def plan_of(started: ev.MakeStarted) -> Plan:
     return make_plan(procedure, started.batch_g, started.devices, started.witness)
 
 
-def reopen(journal: Journal, stored: Sequence[Stored], gap_s: float, clock: Callable[[], float]) -> Session:
+def reopen(
+    journal: Journal, stored: Sequence[StoredEvent], gap_s: float, clock: Callable[[], float]
+) -> Session:
     """An unfinished make, standing where it stood. ``gap_s``: wall seconds since its last event."""
     events = [s.event for s in stored]
     started = events[0]

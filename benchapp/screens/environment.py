@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
+
+#: What a window is drawn with and pip can't bring, and the Debian package of each.
+LIBRARIES = {"libGL.so.1": "libgl1", "libEGL.so.1": "libegl1"}
 
 
 def tame(home: Path, *, fullscreen: bool = False, size: tuple[int, int] = (1280, 800)) -> None:
@@ -41,15 +45,25 @@ def display_missing() -> str:
         os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY") or Path("/dev/dri/card0").exists()
     ):  # fmt: skip
         return "There is no display here, so the make is guided in the terminal."
-    return _libraries_missing()
+    if packages_missing():
+        return (
+            "The display's system libraries are missing: sudo apt install libegl1 libgl1 libgles2 libmtdev1."
+        )
+    return ""
 
 
-def _libraries_missing() -> str:
-    import ctypes.util
+def packages_missing() -> list[str]:
+    """The Debian packages without which no window can be opened, those that are not installed on this Linux."""
+    if sys.platform != "linux":
+        return []
+    return [package for library, package in LIBRARIES.items() if not _loads(library)]
 
-    if os.name != "posix" or os.uname().sysname != "Linux":
-        return ""
-    missing = [name for name in ("GL", "EGL") if ctypes.util.find_library(name) is None]
-    if not missing:
-        return ""
-    return "The display's system libraries are missing: sudo apt install libegl1 libgl1 libgles2 libmtdev1."
+
+def _loads(library: str) -> bool:
+    import ctypes
+
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True

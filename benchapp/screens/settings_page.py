@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from benchapp.runtime.settings import Preferences
     from benchapp.screens.panel import Panel, Sizes
     from benchapp.screens.ways import Ways
-    from drivers.finding import Heard
+    from drivers.finding import PortReport
 
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
@@ -75,7 +75,7 @@ def listening_page(panel: Panel, sizes: Sizes) -> ListeningPage:
     return ListeningPage(panel, sizes)
 
 
-def heard_page(panel: Panel, sizes: Sizes, heard: Sequence[Heard], ways: Ways) -> Page:
+def heard_page(panel: Panel, sizes: Sizes, heard: Sequence[PortReport], ways: Ways) -> Page:
     """What hangs on the ports: each that can be understood can be taken onto the bench."""
     page = Page(panel, sizes, "What was heard")
     page.bottom([("Back", ways.settings, "plain"), ("Listen again", ways.listen, "plain")])
@@ -91,13 +91,13 @@ def heard_page(panel: Panel, sizes: Sizes, heard: Sequence[Heard], ways: Ways) -
     return page
 
 
-def _label(one: Heard) -> str:
+def _label(one: PortReport) -> str:
     fit = one.fits[0]
     reads = f", reads {fit.reads[0]}" if fit.reads else ""
     return f"Take the {fit.kind} on {one.port}{reads}"
 
 
-def _add(ways: Ways, one: Heard) -> Callable[[], None]:
+def _add(ways: Ways, one: PortReport) -> Callable[[], None]:
     return lambda: ways.add_device(one)
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import BenchMonitor
     from benchapp.runtime.device_checks import Check
     from benchapp.service.bench_facts import Recipe, Workshop
-    from drivers.finding import Heard
+    from drivers.finding import PortReport
     from drivers.settings import DeviceSettings
 
 T = TypeVar("T")
@@ -179,12 +179,12 @@ class Ways(DeskWays, TrainingWays, StoreWays):
         self.show(page)
         self.watching = None
 
-        def heard(found: tuple[Heard, ...]) -> None:
+        def heard(found: tuple[PortReport, ...]) -> None:
             self.show(settings_page.heard_page(self.panel, self.sizes, found, self))
 
         self.fetch(lambda shop: shop.listen(page.tell), heard)
 
-    def add_device(self, heard: Heard) -> None:
+    def add_device(self, heard: PortReport) -> None:
         """Into the bench file; a scale's capacity is not heard, so it is asked for."""
         from benchapp.make.moment import Ask
 
@@ -194,7 +194,7 @@ class Ways(DeskWays, TrainingWays, StoreWays):
         else:
             self._add(heard, None)
 
-    def _add(self, heard: Heard, capacity_g: float | None) -> None:
+    def _add(self, heard: PortReport, capacity_g: float | None) -> None:
         from benchapp.screens import settings_page
 
         def added(found: tuple[str, str]) -> None:

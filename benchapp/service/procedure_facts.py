@@ -8,7 +8,8 @@ from benchapp.make.cautions import shown_for
 from benchapp.record.batch_lots import lots_of
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.facts import LineFacts, ProcedureFacts, ReleaseFacts, StepFacts
-from benchapp.record.journal import Journal, Stored
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import StoredEvent
 from procedures.bench import Bench
 from procedures.errors import ProcedureError
 from procedures.model import Procedure
@@ -23,7 +24,7 @@ def record_in(journal: Journal, batch: str) -> Record:
     return record_of(stored, facts_in(stored), lots_of(journal, stored))
 
 
-def facts_in(stored: list[Stored]) -> ProcedureFacts:
+def facts_in(stored: list[StoredEvent]) -> ProcedureFacts:
     """The facts of the procedure a batch was made by. Plain keys where this version can no longer read its text."""
     first = stored[0].event
     return _facts(getattr(first, "procedure", ""), getattr(first, "procedure_text", ""))

@@ -31,7 +31,7 @@ from benchapp.service.training import looked_back, practices
 from benchapp.service.training_facts import Practice, Practices
 from drivers.bench_file import read_bench, write_section
 from drivers.devices import open_bench
-from drivers.finding import Heard, listen, proposed_section
+from drivers.finding import PortReport, listen, proposed_section
 from drivers.formats import formats_with
 from drivers.settings import Bench, DeviceSettings
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
@@ -120,13 +120,13 @@ class ShopFloor:
         self._watched = watch
         return watch
 
-    def listen(self, tell: Callable[[str], None]) -> tuple[Heard, ...]:
+    def listen(self, tell: Callable[[str], None]) -> tuple[PortReport, ...]:
         """What hangs on this machine's ports; those the bench holds itself are let go of first."""
         self.end()
         folder = self._bench.formats_folder if self._bench else None
         return listen(None, formats=formats_with(folder), progress=tell)
 
-    def add_device(self, heard: Heard, capacity_g: float | None) -> str:
+    def add_device(self, heard: PortReport, capacity_g: float | None) -> str:
         """Write what was heard into the bench file, and take the file for the bench; returns the device's name.
 
         Without a bench file one is begun in the data folder; a simulated bench is left for it. A scale has to come

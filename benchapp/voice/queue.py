@@ -72,12 +72,6 @@ class SoundQueue:
         self._player.cut()
         self._thread.join()
 
-    @property
-    def idle(self) -> bool:
-        """Whether nothing waits and nothing plays."""
-        with self._change:
-            return self._speech is None and self._tone is None and self._playing is None
-
     # --- the thread of its own ------------------------------------------------------------------------
 
     def _run(self) -> None:

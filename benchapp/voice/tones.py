@@ -71,12 +71,6 @@ def wav_of(samples: Sequence[int], rate_hz: int = RATE_HZ) -> bytes:
     return out.getvalue()
 
 
-def seconds_of(wav: bytes) -> float:
-    """How long a WAV sounds."""
-    with wave.open(io.BytesIO(wav)) as file:
-        return float(file.getnframes() / file.getframerate())
-
-
 def at_volume(wav: bytes, percent: int) -> bytes:
     """The same softer: 100 as it is, 0 silent. 16-bit WAVs only, which is all that is made here."""
     if percent >= 100:

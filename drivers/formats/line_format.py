@@ -22,8 +22,6 @@ class Meaning(StrEnum):
     ERROR = "error"
     IGNORE = "ignore"  # a line that is no reading and no fault, such as a date
     NOTHING = "nothing"  # a word that must stand there and says nothing
-    DONE = "done"  # an acknowledged request
-    REFUSED = "refused"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +30,6 @@ class Sentinel:
 
     value: float
     means: Meaning
-
-
-@dataclass(frozen=True, slots=True)
-class Requests:
-    """What is sent to a device that answers only when asked; empty where it need not or cannot be."""
-
-    read: str = ""
-    tare: str = ""
-    zero: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +48,7 @@ class LineFormat:
     absent_unit_moving: bool = False
     words: dict[str, dict[str, Meaning]] = field(default_factory=dict)
     sentinels: tuple[Sentinel, ...] = ()
-    requests: Requests = Requests()
-    acknowledgements: dict[str, tuple[Template, ...]] = field(default_factory=dict)  # "tare", "zero"
+    request: str = ""  # what is sent to a device that answers only when asked
     modbus: dict[str, str] | None = None  # options of a register device; such a format has no lines
     examples: tuple[tuple[str, str, DeviceKind], ...] = ()  # line, what it reads, spoken by which kind
 

@@ -37,7 +37,7 @@ _ON_A_SCALE = {
 }
 
 
-class Spoke(NamedTuple):
+class ChannelReading(NamedTuple):
     """What one channel said in one line: ``value`` in the house unit, or ``fault`` and ``why``.
 
     ``channel`` counts from 0 in line order; None means the line as a whole. ``unit`` is the unit the line
@@ -60,7 +60,7 @@ def _step(step: float, factor: float) -> float | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class PossibleRange:
     """The range of house-unit values one device can mean; anything else is OUT_OF_RANGE, never a number."""
 
     quantity: Quantity
@@ -68,7 +68,7 @@ class Limits:
     high: float
 
     @classmethod
-    def of(cls, quantity: Quantity, capacity: float | None = None) -> Limits:
+    def of(cls, quantity: Quantity, capacity: float | None = None) -> PossibleRange:
         """The range of a quantity, narrowed by the capacity of a scale.
 
         A tenth above the capacity is beyond any overload mark (OIML R 76-1 4.2.3: Max + 9 e, from memory);
@@ -79,13 +79,15 @@ class Limits:
             low, high = max(low, -1.1 * capacity), min(high, 1.1 * capacity)
         return cls(quantity, low, high)
 
-    def judge(self, spoke: Spoke, value: float, step: float | None, unit: str) -> Spoke:
-        """``spoke`` with ``value`` (in ``unit``, its last digit worth ``step``), or its fault."""
+    def judge(self, reading: ChannelReading, value: float, step: float | None, unit: str) -> ChannelReading:
+        """``reading`` with ``value`` (in ``unit``, its last digit worth ``step``), or its fault."""
         _, factor, offset = units.conversion(unit)
         house = value * factor + offset if offset else value * factor
         if not self.low <= house <= self.high:  # also NaN
-            return Spoke(spoke.channel, None, FaultKind.OUT_OF_RANGE, self._impossible(value, unit))
-        return spoke._replace(value=house, resolution=None if step is None else _step(step, factor))
+            return ChannelReading(
+                reading.channel, None, FaultKind.OUT_OF_RANGE, self._impossible(value, unit)
+            )
+        return reading._replace(value=house, resolution=None if step is None else _step(step, factor))
 
     def _impossible(self, value: float, unit: str) -> str:
         house = units.shown(units.HOUSE_UNIT[self.quantity])
@@ -125,10 +127,10 @@ class LineParser:
         if self._unit and units.UNITS.get(self._unit) is not self.quantity:
             raise BadDevice(f"{self._unit!r} is not a unit of a {kind}.")
         self._spellings = _spellings(line_format, kind)
-        self.limits = Limits.of(self.quantity, capacity)
+        self.limits = PossibleRange.of(self.quantity, capacity)
 
-    def read(self, line: bytes, unit: str | None = None) -> tuple[Spoke, ...]:
-        """What a line says, one Spoke a channel; a line no template fits is one UNREADABLE for it all.
+    def read(self, line: bytes, unit: str | None = None) -> tuple[ChannelReading, ...]:
+        """What a line says, one ChannelReading a channel; a line no template fits is one UNREADABLE for it all.
 
         ``unit`` is the unit the device last stated, for lines whose unit may be absent. Never raises, for
         any bytes; an empty tuple is a line that is known to say nothing.
@@ -137,38 +139,22 @@ class LineParser:
             return (_unreadable(f"{len(line)} bytes in one line"),)
         text = line.decode("latin-1")
         if not self.format.between:
-            spoke = self._one(text, 0, unit)
-            return () if spoke is None else (spoke,)
+            reading = self._one(text, 0, unit)
+            return () if reading is None else (reading,)
         pieces = text.split(self.format.between) if self.format.between != " " else text.split()
         if len(pieces) != self.channels:
             return (_unreadable(f"{len(pieces)} channels in the line, {self.channels} expected"),)
-        spokes = [spoke for n, piece in enumerate(pieces) if (spoke := self._one(piece, n, unit)) is not None]
-        for spoke in spokes:
-            if spoke.fault is FaultKind.UNREADABLE:  # a line damaged in one place is not trusted in another
-                return (spoke,)
-        if len({spoke.channel for spoke in spokes}) < len(spokes):
+        readings = [
+            reading for n, piece in enumerate(pieces) if (reading := self._one(piece, n, unit)) is not None
+        ]
+        for reading in readings:
+            if reading.fault is FaultKind.UNREADABLE:  # a line damaged in one place is not trusted in another
+                return (reading,)
+        if len({reading.channel for reading in readings}) < len(readings):
             return (_unreadable("the line names one channel twice"),)
-        return tuple(spokes)
+        return tuple(readings)
 
-    def acknowledges(self, request: str, line: bytes) -> tuple[bool, str] | None:
-        """Whether the line answers a tare or zero request: (done, why not), or None for any other line."""
-        text = line.decode("latin-1")
-        for template in self.format.acknowledgements.get(request, ()):
-            match = template.match(text)
-            if match is not None:
-                said = [self.format.words[part][match[part]] for part in template.words]
-                why = [str(meaning) for meaning in said if meaning not in (Meaning.DONE, Meaning.NOTHING)]
-                good = not {
-                    Meaning.REFUSED,
-                    Meaning.ERROR,
-                    Meaning.MOVING,
-                    Meaning.OVERLOAD,
-                    Meaning.UNDERLOAD,
-                } & set(said)
-                return good, ", ".join(why)
-        return None
-
-    def _one(self, text: str, channel: int, last_unit: str | None) -> Spoke | None:
+    def _one(self, text: str, channel: int, last_unit: str | None) -> ChannelReading | None:
         for template in self.format.lines:
             match = template.match(text)
             if match is not None:
@@ -193,40 +179,44 @@ class LineParser:
                 return self._fault(channel, meaning)
         if not template.has_value:
             return _unreadable("the line has no number and its words do not say why")
-        return self._measured(Spoke(channel, None, None, "", stable, net), template, match, last_unit)
+        return self._measured(
+            ChannelReading(channel, None, None, "", stable, net), template, match, last_unit
+        )
 
     def _measured(
-        self, spoke: Spoke, template: Template, match: re.Match[str], last_unit: str | None
-    ) -> Spoke:
-        """``spoke`` with the number of the line, in the unit the line states or its format does."""
+        self, reading: ChannelReading, template: Template, match: re.Match[str], last_unit: str | None
+    ) -> ChannelReading:
+        """``reading`` with the number of the line, in the unit the line states or its format does."""
         unit = self._unit
         if template.has_unit:
             written = match["unit"].strip()
             if written:
                 unit = self._spellings.get(written, "")
                 if units.UNITS.get(unit) is not self.quantity:
-                    return Spoke(spoke.channel, None, FaultKind.WRONG_UNIT, self._wrong_unit(written))
-                spoke = spoke._replace(unit=unit)
+                    return ChannelReading(
+                        reading.channel, None, FaultKind.WRONG_UNIT, self._wrong_unit(written)
+                    )
+                reading = reading._replace(unit=unit)
             elif not self.format.absent_unit_moving:
                 return _unreadable("the unit is missing")
             else:
                 unit = last_unit or unit
             if self.format.absent_unit_moving:
-                spoke = spoke._replace(stable=bool(written))
+                reading = reading._replace(stable=bool(written))
         number = self._number(template, match)
         if number is None:
             return _unreadable(f"{match['value']!r} is not a number as this format writes them")
         value, last_digit = number
         for sentinel in self.format.sentinels:
             if math.isclose(value, sentinel.value, rel_tol=1e-6):
-                return self._fault(spoke.channel, sentinel.means)
-        return self.limits.judge(spoke, value, float(f"1e{last_digit}"), unit)
+                return self._fault(reading.channel, sentinel.means)
+        return self.limits.judge(reading, value, float(f"1e{last_digit}"), unit)
 
-    def _fault(self, channel: int | None, meaning: Meaning) -> Spoke:
+    def _fault(self, channel: int | None, meaning: Meaning) -> ChannelReading:
         kind, why = FAULT_OF[meaning]
         if self.quantity is Quantity.MASS:
             why += _ON_A_SCALE.get(meaning, "")
-        return Spoke(channel, None, kind, why)
+        return ChannelReading(channel, None, kind, why)
 
     def _number(self, template: Template, match: re.Match[str]) -> tuple[float, int] | None:
         text = match["value"]
@@ -258,8 +248,8 @@ class LineParser:
         )
 
 
-def _unreadable(why: str) -> Spoke:
-    return Spoke(None, None, FaultKind.UNREADABLE, why)
+def _unreadable(why: str) -> ChannelReading:
+    return ChannelReading(None, None, FaultKind.UNREADABLE, why)
 
 
 def _shown(text: str) -> str:

@@ -2,47 +2,44 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StrictBool, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, StrictBool
 
 from drivers import units
 from drivers.errors import BadDevice, BadLineFormat
+from drivers.file_problems import FileProblems
 from drivers.formats.grammar import BadTemplate, NumberStyle, Template, compile_template
-from drivers.formats.line_format import LineFormat, Meaning, Requests, Sentinel
-from drivers.formats.parsing import QUANTITY, LineParser, Spoke
+from drivers.formats.line_format import LineFormat, Meaning, Sentinel
+from drivers.formats.parsing import QUANTITY, ChannelReading, LineParser
 from drivers.settings import DeviceKind
-from drivers.toml_places import Places, problems_of, syntax_sentence
 
 _TERMINATORS = {"CR": b"\r", "LF": b"\n", "CR LF": b"\r\n"}
 
 
-class _Strict(BaseModel):
+class _FormatTable(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class _Sentinel(_Strict):
+class _Sentinel(_FormatTable):
     value: float = Field(allow_inf_nan=False)
     means: Meaning
 
 
-class _Requests(_Strict):
+class _Requests(_FormatTable):
     read: str = Field("", max_length=80)
-    tare: str = Field("", max_length=80)
-    zero: str = Field("", max_length=80)
 
 
-class _Example(_Strict):
+class _Example(_FormatTable):
     line: str = Field(max_length=256)
     reads: str
     kind: DeviceKind | None = None
 
 
-class _File(_Strict):
+class _FormatForm(_FormatTable):
     title: str
     kinds: tuple[DeviceKind, ...] = Field(min_length=1)
     lines: tuple[str, ...] = ()
@@ -56,8 +53,7 @@ class _File(_Strict):
     fixed_unit: dict[DeviceKind, str] = {}
     words: dict[str, dict[str, Meaning]] = {}
     sentinel: tuple[_Sentinel, ...] = ()
-    requests: _Requests = _Requests(read="", tare="", zero="")
-    acknowledgements: dict[Literal["tare", "zero"], tuple[str, ...]] = {}
+    requests: _Requests = _Requests(read="")
     modbus: dict[str, str] | None = None
     example: tuple[_Example, ...] = ()
 
@@ -101,27 +97,19 @@ def read_format(path: Path) -> LineFormat:
     """One line format. Raises BadLineFormat with every problem as ``file:line: what; what to do``."""
     try:
         source = path.read_text(encoding="utf-8")
-        data = tomllib.loads(source)
     except (OSError, UnicodeDecodeError) as trouble:
         raise BadLineFormat([f"{path}: {trouble}; correct the file, it must be text in UTF-8."]) from trouble
-    except tomllib.TOMLDecodeError as trouble:
-        raise BadLineFormat([syntax_sentence(str(path), trouble)]) from trouble
-    places = Places(source, str(path))
-    try:
-        file = _File.model_validate(data)
-    except ValidationError as trouble:
-        raise BadLineFormat(problems_of(trouble, places)) from trouble
-    return _Builder(path.stem, file, places).build()
+    problems = FileProblems(str(path), source)
+    return _Builder(path.stem, problems.form(_FormatForm, BadLineFormat), problems).build()
 
 
 class _Builder:
     """Turns a file of the right types into a format whose parts fit together, collecting every problem."""
 
-    def __init__(self, key: str, file: _File, places: Places) -> None:
+    def __init__(self, key: str, file: _FormatForm, problems: FileProblems) -> None:
         self.key = key
         self.file = file
-        self.places = places
-        self.problems: list[str] = []
+        self.problems = problems
         self.style = NumberStyle(file.decimal_mark, file.grouping, file.exponent)
 
     def build(self) -> LineFormat:
@@ -141,22 +129,15 @@ class _Builder:
             absent_unit_moving=file.absent_unit == "moving",
             words={part: dict(table) for part, table in file.words.items()},
             sentinels=tuple(Sentinel(s.value, s.means) for s in file.sentinel),
-            requests=Requests(file.requests.read, file.requests.tare, file.requests.zero),
-            acknowledgements={
-                request: self._templates(lines, "acknowledgements", request)
-                for request, lines in file.acknowledgements.items()
-            },
+            request=file.requests.read,
             modbus=file.modbus,
             examples=tuple((e.line, e.reads, e.kind or file.kinds[0]) for e in file.example),
         )
-        if not self.problems:
+        if not self.problems.found:
             self._check_examples(built)
-        if self.problems:
-            raise BadLineFormat(self.problems)
+        if self.problems.found:
+            raise BadLineFormat(self.problems.found)
         return built
-
-    def _say(self, what: str, *place: str | int) -> None:
-        self.problems.append(self.places.sentence(what, *place))
 
     def _templates(self, texts: tuple[str, ...], *place: str) -> tuple[Template, ...]:
         templates = []
@@ -164,24 +145,28 @@ class _Builder:
             try:
                 templates.append(compile_template(text, self.style, self.file.words))
             except BadTemplate as bad:
-                self._say(f"{text!r}: {bad}", *place, index)
+                self.problems.add(f"{text!r}: {bad}", *place, index)
         return tuple(templates)
 
     def _check_signs(self) -> None:
         file = self.file
         if not file.lines and file.modbus is None:
-            self._say('there are no lines; give at least one template, such as "{value}{ }{unit}"', "title")
+            self.problems.add(
+                'there are no lines; give at least one template, such as "{value}{ }{unit}"', "title"
+            )
         if file.grouping and file.grouping == file.decimal_mark:
-            self._say("grouping and decimal_mark are the same sign; one of them is wrong", "grouping")
+            self.problems.add("grouping and decimal_mark are the same sign; one of them is wrong", "grouping")
         if file.between and file.between.strip() in (file.decimal_mark, file.grouping or None):
-            self._say("between is also a sign inside numbers; a line could be read two ways", "between")
+            self.problems.add(
+                "between is also a sign inside numbers; a line could be read two ways", "between"
+            )
         if file.between and any(file.between in text for text in file.lines):
-            self._say(
+            self.problems.add(
                 "between also stands inside a channel's template; a line could be read two ways", "between"
             )
         for sentinel, entry in enumerate(file.sentinel):
             if entry.means not in (Meaning.OVERLOAD, Meaning.UNDERLOAD, Meaning.OPEN_PROBE, Meaning.ERROR):
-                self._say(
+                self.problems.add(
                     "a sentinel means overload, underload, open probe or error", "sentinel", sentinel, "means"
                 )
 
@@ -189,48 +174,54 @@ class _Builder:
         file = self.file
         for word, unit in file.units.items():
             if unit not in units.UNITS:
-                self._say(f"{unit!r} is not a unit; use one of {', '.join(units.UNITS)}", "units", word)
+                self.problems.add(
+                    f"{unit!r} is not a unit; use one of {', '.join(units.UNITS)}", "units", word
+                )
             elif units.SPELLINGS.get(word, unit) != unit:
-                self._say(f"{word!r} always means {units.SPELLINGS[word]}; leave it out", "units", word)
+                self.problems.add(
+                    f"{word!r} always means {units.SPELLINGS[word]}; leave it out", "units", word
+                )
         for kind in file.kinds:
             fixed = file.fixed_unit.get(kind)
             stated = (
                 all("{unit" in text for text in file.lines if "{value" in text) and file.absent_unit is None
             )
             if fixed is None and not stated and file.modbus is None:
-                self._say(f"a line without a unit needs one: add fixed_unit.{kind!r}", "lines")
+                self.problems.add(f"a line without a unit needs one: add fixed_unit.{kind!r}", "lines")
             elif fixed is not None and units.UNITS.get(fixed) is not QUANTITY[kind]:
-                self._say(f"{fixed!r} is not a unit of a {kind}", "fixed_unit", kind)
+                self.problems.add(f"{fixed!r} is not a unit of a {kind}", "fixed_unit", kind)
 
     def _check_examples(self, built: LineFormat) -> None:
         if not built.examples and not built.is_modbus:
-            self._say("there is no example; add at least one [[example]] with line and reads", "title")
+            self.problems.add(
+                "there is no example; add at least one [[example]] with line and reads", "title"
+            )
         for index, (line, reads, kind) in enumerate(built.examples):
             channels = reads.count("; ") + 1
             try:
-                spokes = LineParser(built, kind, channels).read(line.encode("latin-1", "replace"))
+                readings = LineParser(built, kind, channels).read(line.encode("latin-1", "replace"))
             except BadDevice as bad:
-                self._say(str(bad), "example", index)
+                self.problems.add(str(bad), "example", index)
                 continue
-            told = describe(spokes, kind)
+            told = describe(readings, kind)
             if told != reads:
-                self._say(
+                self.problems.add(
                     f"{line!r} reads {told!r}, not {reads!r}; correct one of them", "example", index, "reads"
                 )
 
 
-def describe(spokes: tuple[Spoke, ...], kind: DeviceKind) -> str:
+def describe(readings: tuple[ChannelReading, ...], kind: DeviceKind) -> str:
     """What a line says, as a maker would write it: ``12.3 g, stable, gross``; channels parted by ``; ``."""
-    return "; ".join(_describe(spoke, kind) for spoke in spokes) or "nothing"
+    return "; ".join(_describe(reading, kind) for reading in readings) or "nothing"
 
 
-def _describe(spoke: Spoke, kind: DeviceKind) -> str:
-    if spoke.value is None:
-        return str(spoke.fault)
+def _describe(reading: ChannelReading, kind: DeviceKind) -> str:
+    if reading.value is None:
+        return str(reading.fault)
     unit = units.shown(units.HOUSE_UNIT[QUANTITY[kind]])
     said = (
-        {True: "stable", False: "moving", None: ""}[spoke.stable],
-        {True: "net", False: "gross", None: ""}[spoke.net],
+        {True: "stable", False: "moving", None: ""}[reading.stable],
+        {True: "net", False: "gross", None: ""}[reading.net],
     )
-    number = f"{unit} {spoke.value:.6g}" if unit == "pH" else f"{spoke.value:.6g} {unit}"
+    number = f"{unit} {reading.value:.6g}" if unit == "pH" else f"{reading.value:.6g} {unit}"
     return ", ".join(part for part in (number, *said) if part)

@@ -1,28 +1,30 @@
 """A simulated bench with physics, served as real serial ports."""
 
-from drivers.simulated.bench import (
+from drivers.simulated.bench import SimulatedBench
+from drivers.simulated.default_devices import (
     BENCH_SCALE,
     DEFAULT_DEVICES,
+    DEFAULT_SCALES,
     FINE_SCALE,
     PH_METER,
     THERMOMETER,
-    SimulatedBench,
 )
 from drivers.simulated.errors import ImpossibleAct, SimulationError, UnknownName
-from drivers.simulated.stuff import Acid, Kind, Stuff, stuff_for
+from drivers.simulated.materials import Acid, MaterialKind, SimulatedMaterial, material_for
 
 __all__ = [
     "BENCH_SCALE",
     "DEFAULT_DEVICES",
+    "DEFAULT_SCALES",
     "FINE_SCALE",
     "PH_METER",
     "THERMOMETER",
     "Acid",
     "ImpossibleAct",
-    "Kind",
+    "MaterialKind",
     "SimulatedBench",
+    "SimulatedMaterial",
     "SimulationError",
-    "Stuff",
     "UnknownName",
-    "stuff_for",
+    "material_for",
 ]

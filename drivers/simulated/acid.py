@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from drivers.simulated.stuff import Acid
+from drivers.simulated.materials import Acid
 
 
 def water_pk(temp_c: float) -> float:

@@ -18,18 +18,17 @@ class TempProbe:
         self.name, self.temp_c, self._rng = name, temp_c, rng
         self.where: str | None = None
         self.open = False
-        self.soiled_by: str | None = None  # the vessel it was last in, until wiped
         self.wet_s = 0.0
 
     def put(self, where: str | None) -> None:
-        """Move it; coming out of a liquid it is wet, and dirty until wiped."""
+        """Move it; coming out of a liquid it is wet until it has dried or is wiped."""
         if self.where is not None and where != self.where:
-            self.soiled_by, self.wet_s = self.where, DRIES_S
+            self.wet_s = DRIES_S
         self.where = where
 
     def wipe(self) -> None:
-        """Dry and clean."""
-        self.soiled_by, self.wet_s = None, 0.0
+        """Dry."""
+        self.wet_s = 0.0
 
     def step(self, dt_s: float, around_c: float, in_liquid: bool, moving: bool, wet_bulb_c: float) -> None:
         """Follow ``around_c``; a wet probe in air goes for the wet-bulb temperature, and faster."""

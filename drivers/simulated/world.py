@@ -3,86 +3,52 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from random import Random
 
+from benchapp.foundation.numbers import exact
+from drivers.simulated.bench_top import BenchTop
 from drivers.simulated.errors import ImpossibleAct, UnknownName
-from drivers.simulated.heat import Bath, cool_and_dry
-from drivers.simulated.pour import (
+from drivers.simulated.handling import (
     TRANSFER_G_S,
-    Act,
+    Handling,
     Pause,
     PourTo,
-    Scoop,
     Spoon,
     Stream,
     Transfer,
     VesselStream,
 )
-from drivers.simulated.probes import PhProbe, TempProbe
-from drivers.simulated.scale import Scale
-from drivers.simulated.stuff import Stuff
-from drivers.simulated.vessels import Vessel, Wall
+from drivers.simulated.heat_flow import cool_and_dry
+from drivers.simulated.materials import SimulatedMaterial
+from drivers.simulated.probes import TempProbe
+from drivers.simulated.simulated_scale import SimulatedScale
+from drivers.simulated.simulated_vessel import SimulatedVessel, Wall
 from drivers.simulated.water import Air
 
 HEAT_STEP_S = 1.0
 
 
-class World:
-    """Everything on the bench. Times in simulated seconds, masses in g, temperatures in °C."""
+class World(BenchTop):
+    """The bench top with hands at work on it, moved on in steps."""
 
     def __init__(
         self,
         seed: int,
         air: Air,
-        scales: Iterable[tuple[str, float, float]] = (),  # name, capacity_g, division_g
+        scales: Iterable[tuple[str, float, float]] = (),
         probes: Iterable[str] = (),
         ph_probes: Iterable[str] = (),
     ) -> None:
-        self._seed, self.air, self.now_s = seed, air, 0.0
-        self.vessels: dict[str, Vessel] = {}
-        self.scales = {n: Scale(n, capacity, division, self._rng(n)) for n, capacity, division in scales}
-        self.probes = {n: TempProbe(n, air.temp_c, self._rng(n)) for n in probes}
-        self.ph_probes = {n: PhProbe(n, self._rng(n)) for n in ph_probes}
-        self.bath = Bath(air.temp_c)
-        self.waste_g = 0.0
-        self.acts: list[Act] = []
-        self._pour: Stream | None = None
+        super().__init__(seed, air, scales, probes, ph_probes)
+        self.handlings: list[Handling] = []
         self._hand = self._rng("hand")
         self._heat_due_s = 0.0
-
-    def _rng(self, who: str) -> Random:
-        return Random(f"{self._seed}/{who}")
-
-    # Looking.
-
-    def vessel(self, key: str) -> Vessel:
-        """The vessel of that key; UnknownName if there is none."""
-        if key not in self.vessels:
-            raise UnknownName("vessel", key, self.vessels)
-        return self.vessels[key]
-
-    def scale(self, name: str) -> Scale:
-        """The scale of that name; UnknownName if there is none."""
-        if name not in self.scales:
-            raise UnknownName("scale", name, self.scales)
-        return self.scales[name]
-
-    def probe(self, name: str) -> TempProbe:
-        """The temperature probe of that name; UnknownName if there is none."""
-        if name not in self.probes:
-            raise UnknownName("probe", name, self.probes)
-        return self.probes[name]
-
-    def scale_under(self, key: str) -> Scale | None:
-        """The scale a vessel stands on."""
-        return self.scales.get(self.vessel(key).place)
 
     @property
     def busy(self) -> bool:
         """Whether something moves that wants steps of 0.1 s."""
-        return bool(self.acts) or any(self._scale_busy(s) for s in self.scales.values())
+        return bool(self.handlings) or any(self._scale_busy(s) for s in self.scales.values())
 
-    def _scale_busy(self, scale: Scale) -> bool:
+    def _scale_busy(self, scale: SimulatedScale) -> bool:
         if scale.handled(self.now_s):
             return True
         on_it = self.vessels.get(scale.standing or "")
@@ -98,11 +64,11 @@ class World:
         capacity_ml: float,
         diameter_mm: float | None = None,
         wall: Wall = "glass",
-    ) -> Vessel:
+    ) -> SimulatedVessel:
         """Set an empty vessel at room temperature on the bench."""
         if key in self.vessels or key in self.scales or key in ("bench", "bath", "hand"):
             raise ImpossibleAct(f"{key!r} is already the name of something here")
-        self.vessels[key] = Vessel(key, empty_g, capacity_ml, diameter_mm, wall, self.air.temp_c)
+        self.vessels[key] = SimulatedVessel(key, empty_g, capacity_ml, diameter_mm, wall, self.air.temp_c)
         return self.vessels[key]
 
     def put_on(self, scale: str, vessel_key: str) -> None:
@@ -126,7 +92,7 @@ class World:
             self._free(self.vessel(key))
         return key
 
-    def _free(self, vessel: Vessel) -> None:
+    def _free(self, vessel: SimulatedVessel) -> None:
         """Take a vessel from its scale or out of the bath, onto the bench."""
         pan = self.scales.get(vessel.place)
         if pan is not None:
@@ -152,36 +118,20 @@ class World:
 
     # Pouring.
 
-    def start_pour(self, stuff: Stuff, into: str, flow_g_s: float, temp_c: float | None = None) -> Stream:
-        """Begin a stream into a vessel, from a bottle at room temperature or at ``temp_c``."""
-        if self._pour is not None and not self._pour.closed:
-            raise ImpossibleAct(f"{self._pour.stuff.name!r} is still being poured; stop that first")
-        self.vessel(into)
-        self._pour = Stream(stuff, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
-        self._pour.wanted_g_s = flow_g_s
-        self.acts.append(self._pour)
-        return self._pour
-
-    def set_flow(self, flow_g_s: float) -> None:
-        """Pour faster or slower."""
-        if self._pour is None or self._pour.closed:
-            raise ImpossibleAct("nothing is being poured")
-        self._pour.wanted_g_s = flow_g_s
-
-    def stop_pour(self) -> None:
-        """Stop pouring; the stream dies away and may drip. Nothing happens where nothing is poured."""
-        if self._pour is not None and not self._pour.closed:
-            self._pour.close(self.now_s)
-
     def pour_to(
-        self, stuff: Stuff, into: str, grams: float, skill: float = 0.8, temp_c: float | None = None
+        self,
+        material: SimulatedMaterial,
+        into: str,
+        grams: float,
+        skill: float = 0.8,
+        temp_c: float | None = None,
     ) -> PourTo:
         """Let a person pour until the scale beneath has risen by ``grams``; ``busy`` until that is done."""
         self.vessel(into)
-        stream = Stream(stuff, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
-        act = PourTo(stream, grams, min(max(skill, 0.0), 1.0), self._hand)
-        self.acts.append(act)
-        return act
+        stream = Stream(material, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
+        handling = PourTo(stream, grams, min(max(skill, 0.0), 1.0), self._hand)
+        self.handlings.append(handling)
+        return handling
 
     def pour_from(self, source: str, into: str, grams: float, skill: float = 0.8) -> PourTo:
         """As ``pour_to``, out of a vessel, as when bottles are filled; it ends early when that is empty."""
@@ -189,30 +139,22 @@ class World:
         if from_ is to:
             raise ImpossibleAct(f"{source!r} cannot be poured into itself")
         self._free(from_)
-        act = PourTo(VesselStream(source, into, self._hand), grams, min(max(skill, 0.0), 1.0), self._hand)
-        self.acts.append(act)
-        return act
+        handling = PourTo(
+            VesselStream(source, into, self._hand), grams, min(max(skill, 0.0), 1.0), self._hand
+        )
+        self.handlings.append(handling)
+        return handling
 
     def stop_hands(self) -> None:
         """Let everyone who is pouring towards a number stop at once."""
-        for act in self.acts:
-            if isinstance(act, PourTo):
-                act.stop(self.now_s)
-
-    def scoop(self, stuff: Stuff, into: str, grams: float) -> None:
-        """Tip a scoop of powder in."""
-        self.vessel(into)
-        self.acts.append(Scoop(stuff, into, grams, self.air.temp_c, self.now_s, self._hand))
+        for handling in self.handlings:
+            if isinstance(handling, PourTo):
+                handling.stop(self.now_s)
 
     def remove(self, vessel: str, grams: float) -> None:
         """Take some of the contents out with a spoon or pipette; it is waste."""
         self.vessel(vessel)
-        self.acts.append(Spoon(vessel, grams, None))
-
-    def sample(self, source: str, into: str, grams: float) -> None:
-        """Spoon a sample from one vessel into another."""
-        self.vessel(source), self.vessel(into)
-        self.acts.append(Spoon(source, grams, into))
+        self.handlings.append(Spoon(vessel, grams))
 
     def transfer(self, source: str, into: str, residue_g: float = 0.5) -> Transfer:
         """Pour one vessel into another; the source ends up on the bench with ``residue_g`` in it."""
@@ -221,9 +163,9 @@ class World:
             raise ImpossibleAct(f"{source!r} cannot be poured into itself")
         self._free(from_)
         grams = max(0.0, from_.net_g - residue_g)
-        act = Transfer(source, into, grams, max(2.0, grams / TRANSFER_G_S))
-        self.acts.append(act)
-        return act
+        handling = Transfer(source, into, grams, max(2.0, grams / TRANSFER_G_S))
+        self.handlings.append(handling)
+        return handling
 
     # Heat.
 
@@ -255,7 +197,7 @@ class World:
         it = self.vessel(vessel)
         self._free(it)
         it.place = "bath"
-        self.acts.append(Pause(vessel, 1.0))
+        self.handlings.append(Pause(vessel, 1.0))
 
     def out_of_bath(self, vessel: str) -> None:
         """Take a vessel out of the bath, wiped dry, onto the bench."""
@@ -263,7 +205,7 @@ class World:
         if it.place != "bath":
             raise ImpossibleAct(f"{vessel!r} is not in the bath but on the {it.place}")
         it.place = "bench"
-        self.acts.append(Pause(vessel, 1.5))
+        self.handlings.append(Pause(vessel, 1.5))
 
     def stir(self, vessel: str, on: bool = True) -> None:
         """Begin or end stirring."""
@@ -302,13 +244,13 @@ class World:
 
     def step(self, dt_s: float) -> None:
         """Move everything by ``dt_s`` (at most 1 s; 0.1 s while busy)."""
-        self.now_s = round(self.now_s + dt_s, 9)
-        for act in self.acts:
-            act.step(self, dt_s)
-        working = {act.into for act in self.acts if act.rough}
-        self.acts = [act for act in self.acts if not act.done]
-        self._heat_due_s += dt_s
-        if self._heat_due_s >= HEAT_STEP_S - 1e-9:
+        self.now_s = exact(self.now_s + dt_s)
+        for handling in self.handlings:
+            handling.step(self, dt_s)
+        working = {handling.into for handling in self.handlings if handling.rough}
+        self.handlings = [handling for handling in self.handlings if not handling.done]
+        self._heat_due_s = exact(self._heat_due_s + dt_s)
+        if self._heat_due_s >= HEAT_STEP_S:
             self._heat(self._heat_due_s)
             self._heat_due_s = 0.0
         for scale in self.scales.values():

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from benchapp.foundation.toml_places import Path
+
 from ..building import Sheet
 from ..errors import Grade
-from ..toml_places import Path
 
 
 class Finding(NamedTuple):

@@ -14,7 +14,8 @@ from pathlib import Path
 from benchapp.make.core import Make
 from benchapp.make.inputs import Degrees, Grams, Tick
 from benchapp.make.picture import moment_of
-from benchapp.record.journal import Journal, Stored
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.run import rehearse
 from benchapp.runtime.session import begin, facts_of, plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
@@ -25,7 +26,7 @@ READINGS = 200_000
 ROUNDS = 5
 
 
-def whole_make() -> tuple[list[Stored], list[str]]:
+def whole_make() -> tuple[list[StoredEvent], list[str]]:
     """Events and stored texts of a finished make."""
     recipe = read_procedure(find("oat-hand-lotion")).procedure
     with (
@@ -45,7 +46,7 @@ def whole_make() -> tuple[list[Stored], list[str]]:
     return stored, [json.dumps({"fields": str(s.event)}) for s in stored]
 
 
-def at_step(stored: list[Stored], step: str, act: str) -> Make:
+def at_step(stored: list[StoredEvent], step: str, act: str) -> Make:
     """The make as it stood when that act began."""
     events = [s.event for s in stored]
     place = next(

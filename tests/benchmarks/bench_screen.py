@@ -52,7 +52,7 @@ def wire(lines: int = 400) -> None:
     from benchapp.service.shop_floor import ShopFloor
     from drivers.devices import open_bench
     from drivers.settings import Bench
-    from drivers.simulated.bench import BENCH_SCALE, FINE_SCALE, PH_METER, THERMOMETER
+    from drivers.simulated import BENCH_SCALE, FINE_SCALE, PH_METER, THERMOMETER
     from procedures.reading import read_procedure
     from procedures.shelf import find
 

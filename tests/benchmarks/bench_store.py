@@ -21,8 +21,9 @@ from pathlib import Path
 from benchapp import events as ev
 from benchapp.record.chain import GENESIS
 from benchapp.record.facts import ReleaseFacts
-from benchapp.record.journal import JOURNAL, Journal, chained
+from benchapp.record.journal import JOURNAL, Journal
 from benchapp.record.projections import rebuild
+from benchapp.record.stored_event import chained
 from benchapp.record.tables import EVENT
 from benchapp.record.tracing import back, forward
 from benchapp.record.verifying import verify

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchapp.calculations.pan_press import PanPress
-from drivers.simulated import scale as simulated
+from drivers.simulated import simulated_scale as simulated
 
 DIVISION_G, PERIOD_S = 0.1, 0.1
 
@@ -18,7 +18,7 @@ def answers(forces, seconds, lag_s=0.35, seed=1, patch=None):
     """When the pan answered, seconds; ``forces`` are (from s, to s, grams) on the pan of a simulated scale."""
     if patch is not None:
         patch.setattr(simulated, "FILTER_S", lag_s)
-    scale = simulated.Scale("big", 3000.0, DIVISION_G, Random(seed))
+    scale = simulated.SimulatedScale("big", 3000.0, DIVISION_G, Random(seed))
     scale.standing = "whatever"
     pan, out = PanPress(DIVISION_G), []
     for n in range(round(seconds / 0.02)):

@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from drivers.devices import LineDevice, ModbusDevice, open_device
-from drivers.readings import Fault, FaultKind, Reading, Spoken
+from drivers.ports import Reopening
+from drivers.readings import DeviceMessage, Fault, FaultKind, Reading
 from drivers.settings import DeviceSettings
 
 WAIT_S = 5.0  # the longest a test waits for real bytes; nothing is measured by it
@@ -35,16 +36,16 @@ class Ear:
     """A sink: everything spoken, and a way to wait for the next thing."""
 
     def __init__(self) -> None:
-        self.spoken: list[Spoken] = []
+        self.spoken: list[DeviceMessage] = []
         self._taken = 0
         self._changed = threading.Condition()
 
-    def __call__(self, spoken: Spoken) -> None:
+    def __call__(self, spoken: DeviceMessage) -> None:
         with self._changed:
             self.spoken.append(spoken)
             self._changed.notify_all()
 
-    def next(self) -> Spoken:
+    def next(self) -> DeviceMessage:
         with self._changed:
             assert self._changed.wait_for(lambda: len(self.spoken) > self._taken, WAIT_S), (
                 "nothing was spoken"
@@ -139,7 +140,7 @@ def start(clock: StillClock, ear: Ear) -> Iterator[Callable[..., LineDevice | Mo
     devices: list[LineDevice | ModbusDevice] = []
 
     def run(settings: DeviceSettings, *, wait: bool = True, **more: object) -> LineDevice | ModbusDevice:
-        more.setdefault("retry_waits_s", (0.0, 0.02))
+        more.setdefault("reopening", Reopening(waits_s=(0.0, 0.02)))
         device = open_device(settings, clock, ear, **more)
         devices.append(device)
         device.start()

@@ -114,8 +114,9 @@ def test_a_bench_is_read_whole(tmp_path: Path) -> None:
         ('port = "COM3"', 'port = "COM3"\nprobes = ["p"]', 28, "a ph meter has no probes"),
         ('port = "COM3"', 'port = "COM3"\ncapacity = "3 kg"', 24, "only a scale has a capacity"),
         ("# Low", 'formats = "mine"\n# Low', 1, "there is no folder"),
-        ('name = "baths"', "name = baths", 16, "correct the line, the file must be TOML"),
-        ('name = "baths"', 'name = "baths', 16, "correct the line, the file must be TOML"),
+        ('name = "baths"', "name = baths", 16, "can be read; put text in quotes"),
+        ('name = "baths"', 'name = "baths', 16, "a text is not closed on its line; end it with"),
+        ('name = "baths"', "name = " + "[" * 2000 + "]" * 2000, 1, "nested far too deep"),
     ],
 )
 def test_a_mistake_is_one_sentence_with_file_and_line(

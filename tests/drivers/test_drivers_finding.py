@@ -13,9 +13,9 @@ import serial
 
 from drivers.bench_file import read_bench, write_section
 from drivers.errors import BadDevice
-from drivers.finding import Heard, listen, proposed_section
+from drivers.finding import PortReport, listen, proposed_section
+from drivers.format_fit import judge, seven_bits
 from drivers.formats import LineFormat, shipped_formats
-from drivers.judging import judge, seven_bits
 from drivers.modbus import crc16
 
 FORMATS = shipped_formats()
@@ -126,7 +126,7 @@ def heard_at(
     port: str,
     progress: Callable[[str], None] = lambda told: None,
     formats: Mapping[str, LineFormat] = FORMATS,
-) -> Heard:
+) -> PortReport:
     (heard,) = listen([port], bauds=(9600,), seconds=0.4, formats=formats, progress=progress)
     return heard
 

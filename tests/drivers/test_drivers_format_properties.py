@@ -37,12 +37,6 @@ def test_any_bytes_give_typed_results_within_what_is_possible(key: str, line: by
             assert spoke.channel in range(parser.channels)
 
 
-@given(line=LINES, order=st.sampled_from(["tare", "zero"]))
-def test_any_bytes_are_an_acknowledgement_or_not(line: bytes, order: str) -> None:
-    answer = LineParser(TEXT_FORMATS["prompted-reply"], "scale").acknowledges(order, line)
-    assert answer is None or isinstance(answer[0], bool)
-
-
 PRINTED: dict[str, tuple[DeviceKind, str]] = {
     "bare-number": ("scale", "{0:.{1}f}"),
     "number-unit": ("scale", "{0:9.{1}f} g"),

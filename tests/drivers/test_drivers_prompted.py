@@ -6,8 +6,7 @@ from typing import Any
 
 import pytest
 
-from drivers.devices import ACKNOWLEDGE_S, LineDevice
-from drivers.errors import BadDevice
+from drivers.devices import LineDevice
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings
 
@@ -74,86 +73,7 @@ def test_a_scale_that_never_answers_is_silent(far_end, start, clock, ear) -> Non
     ear.fault(FaultKind.SILENT)
 
 
-def test_a_tare_is_sent_and_its_acknowledgement_is_no_reading(asked, ear) -> None:
-    device = asked(b"S\r\n", b"S S 85.00 g\r\n")
-    assert device.can_tare
-    device.tare()
-    asked(b"T\r\n", b"T S 85.00 g\r\n", after_s=0.0)
-    asked(b"S\r\n", b"S S 0.00 g\r\n")
-    assert [ear.reading().value, ear.reading().value] == [85.0, 0.0]
-    ear.nothing_more()
-
-
-def test_a_zero_is_sent_and_acknowledged(asked, ear) -> None:
-    asked(b"S\r\n", b"S S 0.03 g\r\n").zero()
-    asked(b"Z\r\n", b"Z A\r\n", after_s=0.0)
-    ear.reading()
-    ear.nothing_more()
-
-
-@pytest.mark.parametrize(("answer", "why"), [(b"T I\r\n", "refused"), (b"T +\r\n", "overload")])
-def test_a_refused_tare_is_a_fault(asked, ear, answer: bytes, why: str) -> None:
-    asked(b"S\r\n", b"S D 85.00 g\r\n").tare()
-    asked(b"T\r\n", answer, after_s=0.0)
-    ear.reading()
-    assert ear.fault(FaultKind.DEVICE_ERROR).text == (
-        f"fine scale refused to tare ({why}); let it come to rest and ask again."
-    )
-
-
-def test_no_reading_is_asked_for_while_a_tare_waits_and_no_answer_is_a_fault(
-    far_end, start, clock, ear
-) -> None:
-    device = start(scale(far_end.name))
-    device.tare()
-    device.tend(clock.pass_s(0.1))
-    far_end.expect(b"T\r\n")
-    waited_s = 0.0
-    while waited_s < ACKNOWLEDGE_S - 1.0:
-        far_end.send(b"S D 1.0 g\r\n")  # the scale lives, but it is not at rest
-        ear.reading()
-        device.tend(clock.pass_s(0.5))
-        waited_s += 0.5
-    far_end.nothing_left()
-    far_end.send(b"S D 1.0 g\r\n")
-    ear.reading()
-    device.tend(clock.pass_s(1.0))
-    assert "did not answer the tare request" in ear.fault(FaultKind.DEVICE_ERROR).text
-    far_end.expect(b"S\r\n")
-
-
-def test_a_late_acknowledgement_is_neither_a_reading_nor_a_fault(asked, ear) -> None:
-    asked(b"S\r\n", b"T S 85.00 g\r\nS S 0.00 g\r\n")
-    assert ear.reading().value == 0.0
-    ear.nothing_more()
-
-
-def test_a_tare_never_outlives_the_connection(tmp_path, far_end, start, clock, ear) -> None:
-    link = tmp_path / "scale"
-    device = start(scale(str(link)), wait=False)
-    ear.fault(FaultKind.NO_PORT)
-    device.tare()
-    device.tend(clock.pass_s(0.1))
-    assert "is not connected, so tare was not done" in ear.fault(FaultKind.DEVICE_ERROR).text
-    link.symlink_to(far_end.name)
-    assert device.port.wait_open(5.0)
-    device.tend(clock.pass_s(0.1))
-    far_end.nothing_left()
-
-
-def test_the_bench_file_may_word_the_requests(far_end, start, clock, ear) -> None:
-    device = start(scale(far_end.name, options={"request": "SI", "tare": "TARE"}))
-    device.tare()
-    device.tend(clock.pass_s(0.5))
-    far_end.expect(b"TARE\r\n")
-    far_end.send(b"T A\r\n")
-    assert device.wait_received(5, 5.0)
+def test_the_bench_file_may_word_the_request(far_end, start, clock, ear) -> None:
+    device = start(scale(far_end.name, options={"request": "SI"}))
     device.tend(clock.pass_s(0.5))
     far_end.expect(b"SI\r\n")
-
-
-def test_a_scale_that_cannot_be_asked_says_so(far_end, start) -> None:
-    device = start(DeviceSettings("big scale", "scale", far_end.name, "number-unit", ("mass",)))
-    assert not device.can_tare
-    with pytest.raises(BadDevice, match="press the key on the device"):
-        device.tare()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import shutil
 import socket
 import subprocess
 import threading
@@ -16,8 +15,6 @@ import pytest
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings
 
-PROGRAM = shutil.which("ser2net") or shutil.which("ser2net", path="/usr/sbin:/usr/local/sbin")
-pytestmark = pytest.mark.skipif(PROGRAM is None, reason="ser2net is not installed (apt install ser2net)")
 WAIT_S = 5.0
 
 
@@ -29,7 +26,7 @@ def free_port() -> int:
 class Served:
     """A pty that ser2net serves at two TCP ports, and our hand on the device's end of it."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, program: str, folder: Path) -> None:
         self.device_end, self.line = os.openpty()
         tty.setraw(self.device_end)
         tty.setraw(self.line)
@@ -48,9 +45,8 @@ class Served:
             more.write(
                 f"connection: &ready\n  accepter: tcp,127.0.0.1,{self.ready_port}\n  connector: echo\n"
             )
-        assert PROGRAM is not None
         self.process = subprocess.Popen(
-            [PROGRAM, "-d", "-c", str(config), "-u"], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
+            [program, "-d", "-c", str(config), "-u"], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
         )
 
         self._await_listening()
@@ -76,8 +72,8 @@ class Served:
 
 
 @pytest.fixture
-def served(tmp_path):
-    made = Served(tmp_path)
+def served(ser2net, tmp_path):
+    made = Served(ser2net, tmp_path)
     yield made
     made.close()
 

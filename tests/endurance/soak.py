@@ -75,7 +75,7 @@ class Soak:
         devices = tuple(dataclasses.replace(d, period_s=PERIOD_S) for d in (*DEFAULT_DEVICES, PH_METER))
         with SimulatedBench(seed=self.makes, devices=devices) as bench:
             for device in devices:
-                bench.twin(device.name).steady_s = PERIOD_S
+                bench.model(device.name).steady_s = PERIOD_S
             facts = [facts_of(d) for d in bench.bench.devices]
             batch = f"soak-{self.makes}"
             session = begin(

@@ -12,7 +12,7 @@ from random import Random
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Grams
-from drivers.simulated.scale import Press, Scale
+from drivers.simulated.simulated_scale import PanForce, SimulatedScale
 
 DIVISION_G, READ_S, REST_READ_S = 0.1, 0.1, 1.0
 #: After this long without anything happening a scale speaks only once a second, as the simulated ones do.
@@ -34,7 +34,7 @@ class Pan:
     counts: dict[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self._scale = Scale("big", 3000.0, DIVISION_G, self.chance)
+        self._scale = SimulatedScale("big", 3000.0, DIVISION_G, self.chance)
         self._scale.standing = "whatever"
         self._loads: list[tuple[float, float, float]] = []  # from, to, grams
         self._draught_until_s, self._busy_until_s = 0.0, 0.0
@@ -83,7 +83,7 @@ class Pan:
             self._busy_until_s = max(self._busy_until_s, self._draught_until_s + QUIET_AFTER_S)
 
     def _jolt(self, at_s: float, grams: float, decay_s: float = 0.08) -> None:
-        self._scale.presses.append(Press(at_s, grams, decay_s))
+        self._scale.forces.append(PanForce(at_s, grams, decay_s))
         self._busy_until_s = max(self._busy_until_s, at_s + QUIET_AFTER_S)
 
     def _set_down(self, at_s: float, grams: float, lasts_s: float) -> None:
@@ -94,7 +94,7 @@ class Pan:
     def until(self, end_s: float):
         """Readings up to then, (seconds, grams): ten a second while anything goes on, else one."""
         while self.now_s < end_s - 1e-9:
-            begins = [a for a, _, _ in (*self._loads, *self._leans)] + [p.at_s for p in self._scale.presses]
+            begins = [a for a, _, _ in (*self._loads, *self._leans)] + [p.at_s for p in self._scale.forces]
             busy = self.now_s < self._busy_until_s and any(
                 a <= self.now_s + 1.0 for a in [*begins, self.now_s]
             )

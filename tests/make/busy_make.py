@@ -30,8 +30,8 @@ from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.store import invented_lots
 from benchapp.runtime.session import facts_of
-from drivers.simulated.bench import DEFAULT_DEVICES, PH_METER
-from drivers.simulated.scale import Press
+from drivers.simulated import DEFAULT_DEVICES, PH_METER
+from drivers.simulated.simulated_scale import PanForce
 from drivers.simulated.water import Air
 from drivers.simulated.world import World
 
@@ -120,7 +120,7 @@ class BusyMake:
     def pass_time(self) -> None:
         """One step of the world, and what the devices then say."""
         world = self.world
-        busy = world.busy or any(s.presses for s in world.scales.values())
+        busy = world.busy or any(s.forces for s in world.scales.values())
         world.step(0.1 if busy else 1.0)
         now = world.now_s
         for scale in world.scales.values():
@@ -290,16 +290,16 @@ def _happen(scale, kind: str, at_s: float, chance: Random) -> None:
     """The same things that bustle.Pan knows, on a scale of the bench."""
 
     def set_down(at, grams, lasts_s):
-        scale.presses += [Press(at, 0.25 * grams, 0.1), Press(at + lasts_s - 0.1, 0.05 * grams, 0.08)]
-        scale.presses.append(Lies(at, at + lasts_s, grams))
+        scale.forces += [PanForce(at, 0.25 * grams, 0.1), PanForce(at + lasts_s - 0.1, 0.05 * grams, 0.08)]
+        scale.forces.append(Lies(at, at + lasts_s, grams))
 
     if kind == "knock":
-        scale.presses.append(Press(at_s, chance.expovariate(1 / 150.0), 0.08))
+        scale.forces.append(PanForce(at_s, chance.expovariate(1 / 150.0), 0.08))
     elif kind == "bounce":
         grams = chance.expovariate(1 / 300.0)
         for n in range(3):
-            scale.presses.append(
-                Press(at_s + n * chance.uniform(0.1, 0.3), grams * chance.uniform(0.3, 0.6) ** n, 0.08)
+            scale.forces.append(
+                PanForce(at_s + n * chance.uniform(0.1, 0.3), grams * chance.uniform(0.3, 0.6) ** n, 0.08)
             )
     elif kind == "spoon":
         set_down(at_s, chance.uniform(5.0, 60.0), chance.uniform(0.5, 90.0))
@@ -315,8 +315,6 @@ def _happen(scale, kind: str, at_s: float, chance: Random) -> None:
         set_down(at_s, chance.uniform(80.0, 900.0), 20.0)
         set_down(at_s + chance.uniform(0.5, 1.5), chance.uniform(80.0, 900.0), 20.0)
     elif kind == "lean":
-        scale.presses.append(
-            Lies(at_s, at_s + chance.uniform(1.2, 10.0), chance.uniform(200.0, 1500.0), True)
-        )
+        scale.forces.append(Lies(at_s, at_s + chance.uniform(1.2, 10.0), chance.uniform(200.0, 1500.0), True))
     else:
-        scale.presses.append(Draught(at_s, at_s + chance.uniform(10.0, 40.0)))
+        scale.forces.append(Draught(at_s, at_s + chance.uniform(10.0, 40.0)))

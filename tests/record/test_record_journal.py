@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 
 import pytest
@@ -10,8 +11,10 @@ from hypothesis import strategies as st
 
 from benchapp import events as ev
 from benchapp.record.chain import GENESIS, event_of, link, text_of
+from benchapp.record.documents.as_pdf import as_pdf
 from benchapp.record.errors import JournalDamaged, JournalTooNew, JournalUnavailable, NoSuchBatch
 from benchapp.record.journal import Journal
+from benchapp.service.procedure_facts import record_in
 
 STARTED = ev.MakeStarted(
     at_s=0.0, batch="b1", maker="Mara Lind", procedure="oat-hand-lotion", procedure_sha256="0" * 64,
@@ -26,6 +29,15 @@ WEIGHT = ev.WeightTaken(
 def test_events_come_back_as_they_went_in(journal):
     journal.append("b1", [STARTED, WEIGHT])
     assert journal.events("b1") == [STARTED, WEIGHT]
+
+
+def test_an_event_is_parsed_once_on_its_way_to_paper(journal, monkeypatch):
+    journal.append("b1", [STARTED, WEIGHT])
+    parsed = []
+    read = json.loads
+    monkeypatch.setattr(json, "loads", lambda text: parsed.append(text) or read(text))
+    as_pdf(record_in(journal, "b1"))
+    assert len(parsed) == len(set(parsed)) == 2
 
 
 def test_another_opening_of_the_file_sees_them(journal, tmp_path):

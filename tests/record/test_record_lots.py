@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from workshop_days import a_month, delivery, in_hand, started, weight
 
 from benchapp import events as ev
-from benchapp.record.lots import LotBook, after, drawn, received
+from benchapp.record.lots import after, drawn, received
 from benchapp.record.workshop import Workshop
 
 TODAY = "2026-03-01"
@@ -165,19 +165,7 @@ def test_a_lot_nobody_received_is_not_usable(shop):
     assert "No lot oil-9 was ever received" in shop.lots().usable("oil-9", TODAY)
 
 
-def test_a_scanned_code_finds_its_lot_and_of_two_the_one_with_something_left():
-    old, new = delivery("oil-1", code="4012345"), delivery("oil-2", code="4012345", received="2026-01-01")
-    book = LotBook.of([drawn(received(old), 1000.0, 7), received(new)])
-    assert book.by_code(" 4012345 ").lot == "oil-2"
-    assert book.by_code("OIL-1").lot == "oil-1"
-    assert book.by_code("9") is None
-    assert book.by_code("") is None
-
-
-def test_the_lot_used_last_is_offered_first(journal):
+def test_the_lots_of_a_material_stand_newest_first(journal):
     a_month(journal)
     shop = Workshop(journal)
-    assert [x.lot for x in shop.lots().recent_for("sunflower-oil")] == ["oil-2", "oil-1"]
-    shop.about_lot(ev.LotJudged(at_s=0.0, lot="oil-2", state="rejected", reason="", by="Mara"))
-    assert [x.lot for x in shop.lots().recent_for("sunflower-oil")] == ["oil-1"]
     assert [x.lot for x in shop.lots().of_material("sunflower-oil")] == ["oil-2", "oil-1"]

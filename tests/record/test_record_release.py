@@ -8,9 +8,9 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.record.facts import ReleaseFacts
-from benchapp.record.journal import Stored
 from benchapp.record.people import Person
 from benchapp.record.release import check_problem, checks_of, notes_on, standing_of, why_not
+from benchapp.record.stored_event import StoredEvent
 
 PH = ReleaseFacts("pH after a day", "still within the limits", 86_400.0, 5.0, 5.8)
 LOOK = ReleaseFacts("Appearance", "no water below", 3_600.0)
@@ -41,7 +41,7 @@ def result(check, passed=True, value=None, words=""):
 def standing(*later, started=STARTED, end=FINISHED, before=()):
     """A batch's events; ``later`` are (wall, event) pairs after its end on day 1."""
     parts = [(DAY_1, started), *((DAY_1, e) for e in before), *([(DAY_1, end)] if end else []), *later]
-    return standing_of([Stored(n, "b1", n, wall, event, "") for n, (wall, event) in enumerate(parts, 1)])
+    return standing_of([StoredEvent(n, "b1", n, wall, event, "") for n, (wall, event) in enumerate(parts, 1)])
 
 
 GOOD = ((DAY_2, result("Appearance")), (DAY_3, result("pH after a day", value=5.4)))

@@ -202,7 +202,7 @@ class Nobody:
 
 
 @pytest.fixture(scope="session", params=CASES, ids=NAMES)
-def laid(request, moments):
+def laid(window, request, moments):
     """Every moment, laid out on one panel at one text size."""
     from benchapp.screens.make_screen import MakeScreen
 

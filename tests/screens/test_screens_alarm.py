@@ -14,7 +14,7 @@ TEXT = "The oil pot is at 91.0 °C."
 
 
 @pytest.fixture
-def pilot(tmp_path):
+def pilot(window, tmp_path):
     from pilot import Pilot
 
     journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
@@ -71,6 +71,7 @@ def test_more_gives_way_and_the_make_itself_shows_it(pilot):
     assert pilot.app.band.text == ""
 
 
+@pytest.mark.usefixtures("window")
 def test_under_every_first_aid_stands_whose_word_counts(moments):
     from benchapp.screens.cautions import ADVICE, CautionPages
     from benchapp.screens.panel import SEVEN_INCH_COARSE, Sizes

@@ -14,6 +14,7 @@ FRAMES = 200
 STAY = 40
 
 
+@pytest.mark.usefixtures("window")
 @pytest.mark.parametrize(
     ("seed", "presses"), [(1, 90), *(pytest.param(s, 600, marks=pytest.mark.by_hand) for s in (2, 3, 4))]
 )

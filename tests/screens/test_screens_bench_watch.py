@@ -10,7 +10,7 @@ import pytest
 
 from benchapp.runtime.bench_monitor import BenchMonitor
 from drivers.settings import DeviceSettings
-from drivers.simulated.bench import BENCH_SCALE, THERMOMETER
+from drivers.simulated import BENCH_SCALE, THERMOMETER
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -37,6 +38,7 @@ def test_a_slip_of_the_hand_before_it_is_not_part_of_it():
     assert reader.enter(2.09) == "", "said once"
 
 
+@pytest.mark.usefixtures("window")
 def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(moments):
     from kivy.core.window import Keyboard, Window
 

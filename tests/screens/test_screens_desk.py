@@ -88,7 +88,7 @@ def journal(journal):
 
 
 @pytest.fixture
-def desk(journal, tmp_path):
+def desk(window, journal, tmp_path):
     from benchapp.screens.panel import PANELS, Sizes
     from benchapp.service.shop_floor import ShopFloor
 

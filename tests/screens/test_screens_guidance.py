@@ -36,7 +36,7 @@ def warned_of(screen):
 
 
 @pytest.fixture(scope="session")
-def some(moments):
+def some(window, moments):
     """Every caution page, and of each kind of step the moment with the most to say."""
     kept = {n: m for n, m in moments if m.face.cautions}
     longest = {}
@@ -119,6 +119,7 @@ def test_the_level_is_kept_and_a_level_nobody_knows_is_not_taken(tmp_path):
     assert preferences_in(tmp_path) == Preferences(comma=True)
 
 
+@pytest.mark.usefixtures("window")
 def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(journal, tmp_path):
     from pilot import Pilot
 

@@ -16,7 +16,7 @@ def journal(tmp_path):
 
 
 @pytest.fixture
-def pilot(journal):
+def pilot(window, journal):
     from pilot import Pilot
 
     pilot = Pilot(journal)
@@ -127,6 +127,7 @@ def test_hold_and_come_back(pilot, journal):
     assert len(recorded(journal, ev.HoldEnded)) == 1
 
 
+@pytest.mark.usefixtures("window")
 def test_dropped_in_the_middle_and_gone_on_with_from_the_bench(journal):
     from pilot import Pilot
 

@@ -136,7 +136,7 @@ def people_pages(panel, sizes, ways):
 
 
 @pytest.fixture
-def pages(journal, tmp_path):
+def pages(window, journal, tmp_path):
     from benchapp.make.moment import Ask
     from benchapp.runtime.bench_monitor import Seen
     from benchapp.screens import check_page, home, settings_page
@@ -149,8 +149,8 @@ def pages(journal, tmp_path):
     )
     from benchapp.service.bench_facts import facts_of_bench
     from benchapp.service.shop_floor import ShopFloor
-    from drivers.finding import Heard
-    from drivers.judging import Fit
+    from drivers.finding import PortReport
+    from drivers.format_fit import Fit
     from drivers.readings import Quantity, Reading
 
     shop, ways = ShopFloor(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
@@ -171,7 +171,10 @@ def pages(journal, tmp_path):
         BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
         for n in range(12)
     ]  # fmt: skip
-    heard = (Heard("/dev/ttyUSB0", fits=(fit,)), Heard("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."))
+    heard = (
+        PortReport("/dev/ttyUSB0", fits=(fit,)),
+        PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
+    )
 
     def of(panel, sizes, training=True):
         subjects = [check_page.Subject(d, d.channels[-1], "Mara Lind", lambda: "") for d in devices]
@@ -297,6 +300,7 @@ def test_half_a_line_after_a_power_cut_is_left_out(tmp_path):
     assert passed_at(tmp_path) == {"fine scale": good.at}
 
 
+@pytest.mark.usefixtures("window")
 def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
     from pilot import Pilot
 
@@ -322,6 +326,7 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
         pilot.close()
 
 
+@pytest.mark.usefixtures("window")
 def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(journal, tmp_path):
     from pilot import Pilot
 
@@ -404,6 +409,7 @@ def test_boiling_water_at_known_pressures():
     assert boiling_at_height(0.0).expected == pytest.approx(99.97, abs=0.02)
 
 
+@pytest.mark.usefixtures("window")
 def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
     from pilot import Pilot
 
@@ -419,6 +425,7 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
         pilot.close()
 
 
+@pytest.mark.usefixtures("window")
 def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
     from pilot import Pilot
 
@@ -439,6 +446,7 @@ def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
         pilot.close()
 
 
+@pytest.mark.usefixtures("window")
 def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
     from threading import Event
 
@@ -476,6 +484,7 @@ def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
         app.on_stop()
 
 
+@pytest.mark.usefixtures("window")
 def test_the_size_by_bottles(journal):
     """10 bottles of 50 g and 5 % left in pots: 500 / 0.95 = 526.3, rounded up to whole grams."""
     from pilot import Pilot

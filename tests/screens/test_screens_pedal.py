@@ -11,7 +11,7 @@ PAGE_DOWN, F13, SPACE = 281, 294, 32
 
 
 @pytest.fixture
-def pilot(tmp_path):
+def pilot(window, tmp_path):
     from pilot import Pilot
 
     journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")

@@ -21,7 +21,7 @@ def journal(tmp_path):
 
 
 @pytest.fixture
-def pilot(journal):
+def pilot(window, journal):
     from pilot import Pilot
 
     pilot = Pilot(journal)
@@ -46,7 +46,7 @@ class Heard:
 
 
 @pytest.fixture
-def asking(moments):
+def asking(window, moments):
     """The make's screen at a moment that asks for a temperature, and what its maker says."""
     from benchapp.screens.make_screen import MakeScreen
     from benchapp.screens.panel import TEN_INCH, Sizes
@@ -101,6 +101,7 @@ def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(aski
     assert screen.notice == ""  # nothing had been typed
 
 
+@pytest.mark.usefixtures("window")
 def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(moments):
     from benchapp.screens.figures import Figures
     from benchapp.screens.make_screen import MakeScreen
@@ -158,6 +159,7 @@ def test_taking_back_something_else_than_was_shown_shows_it_first(asking):
     assert maker.said == [("take_back", moment.prompt)]
 
 
+@pytest.mark.usefixtures("window")
 @pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
 def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
     from benchapp.screens.make_screen import MakeScreen

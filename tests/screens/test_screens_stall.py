@@ -103,6 +103,7 @@ def wait_until(loop, condition):
     raise AssertionError(f"never came to it: {loop.moment}")
 
 
+@pytest.mark.usefixtures("window")
 def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled, monkeypatch):
     from benchapp.screens.make_screen import MakeScreen
     from benchapp.screens.panel import TEN_INCH, Sizes

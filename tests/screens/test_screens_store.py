@@ -11,7 +11,7 @@ from benchapp.screens.store_ways import day_of
 
 
 @pytest.fixture
-def glass(journal, tmp_path):
+def glass(window, journal, tmp_path):
     from benchapp.screens.panel import PANELS, Sizes
     from benchapp.service.shop_floor import ShopFloor
 

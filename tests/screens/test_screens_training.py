@@ -21,7 +21,7 @@ OVER_POUR = find_scenario("over-pour")
 
 
 @pytest.fixture
-def pilot(journal, tmp_path):
+def pilot(window, journal, tmp_path):
     from pilot import Pilot
 
     pilot = Pilot(journal, folder=tmp_path)
@@ -153,7 +153,7 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
 
 
 @pytest.fixture
-def glass(journal, tmp_path):
+def glass(window, journal, tmp_path):
     from benchapp.screens.panel import PANELS, Sizes
     from benchapp.service.shop_floor import ShopFloor
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 import threading
 
 import pytest
 from test_voice_spoken import moment
+from wav_length import seconds_of
 
 from benchapp.voice import tones
 from benchapp.voice.announcer import Announcer, Silent, voice_for
@@ -18,7 +18,6 @@ from benchapp.voice.prompts import Utterance
 from benchapp.voice.queue import SoundQueue
 
 LONG_S = 5.0
-installed = pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="espeak-ng is not installed here")
 
 
 class SlowPlayer:
@@ -205,7 +204,7 @@ def test_without_a_device_it_is_said_once():
 # --- real programs ------------------------------------------------------------------------------------
 
 
-@installed
+@pytest.mark.usefixtures("espeak_ng")
 @pytest.mark.parametrize(
     "text",
     [
@@ -218,19 +217,19 @@ def test_real_speech_is_as_long_as_its_words(text):
     """155 words a minute asked for; digits and units are longer than the words they are written with."""
     wav = Espeak().render(text)
     words = len(text.split())
-    assert 0.15 * words < tones.seconds_of(wav) < 1.0 * words + 1.0
+    assert 0.15 * words < seconds_of(wav) < 1.0 * words + 1.0
 
 
-@installed
+@pytest.mark.usefixtures("espeak_ng")
 def test_more_words_take_longer():
-    lengths = [tones.seconds_of(Espeak().render(" ".join(["water"] * n))) for n in (1, 5, 20)]
+    lengths = [seconds_of(Espeak().render(" ".join(["water"] * n))) for n in (1, 5, 20)]
     assert lengths == sorted(lengths)
     assert lengths[2] > 4 * lengths[0]
 
 
-@installed
+@pytest.mark.usefixtures("espeak_ng")
 def test_text_is_data_and_never_an_option():
-    assert tones.seconds_of(Espeak().render("--version")) > 0.2
+    assert seconds_of(Espeak().render("--version")) > 0.2
 
 
 def test_no_speech_program_is_one_sentence():

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from test_voice_spoken import moment
+from wav_length import seconds_of
 
 from benchapp.make.moment import Live, Trouble, VesselPicture
 from benchapp.voice import tones
@@ -58,7 +59,7 @@ def test_a_tone_does_not_click():
 def test_the_volume_is_the_loudness_and_nothing_else(percent):
     wav = tones.played(tones.INSIDE)
     softer = tones.at_volume(wav, percent)
-    assert tones.seconds_of(softer) == tones.seconds_of(wav)
+    assert seconds_of(softer) == seconds_of(wav)
     loudest = max(map(abs, samples(wav)))
     assert max(map(abs, samples(softer))) == pytest.approx(loudest * min(max(percent, 0), 100) / 100, abs=1)
 

@@ -12,20 +12,41 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator
+from dataclasses import astuple, dataclass, fields
 
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import visible
-from benchapp.record.lines import Line
+from benchapp.record.lines import RecordLine
 
 BOM = "\ufeff"
-COLUMNS = (
-    "section", "event", "time", "elapsed_s", "step", "what", "value", "unit", "planned", "low", "high", "source",
-    "device", "lot", "note",
-)  # fmt: skip
 #: What a spreadsheet takes for the beginning of a formula, full-width forms included; tab and line ends lead it on.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 
 Cell = str | float | int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row; its fields are the columns in their order."""
+
+    section: str
+    event: int | None
+    time: str
+    elapsed_s: float | None
+    step: str
+    what: str
+    value: float | None = None
+    unit: str = ""
+    planned: float | None = None
+    low: float | None = None
+    high: float | None = None
+    source: str = ""
+    device: str = ""
+    lot: str = ""
+    note: str = ""
+
+
+COLUMNS = tuple(column.name for column in fields(Row))
 
 
 def cell(value: Cell) -> str:
@@ -47,11 +68,11 @@ def as_csv(record: Record) -> str:
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for row in _rows(record):
-        writer.writerow([cell(x) for x in row])
+        writer.writerow([cell(x) for x in astuple(row)])
     return BOM + out.getvalue()
 
 
-def _rows(r: Record) -> Iterator[tuple[Cell, ...]]:
+def _rows(r: Record) -> Iterator[Row]:
     yield from _head(r)
     for section, lines in (
         ("weighing", r.weighings), ("moved", r.moves), ("reading", r.readings), ("judged", r.looks),
@@ -61,51 +82,44 @@ def _rows(r: Record) -> Iterator[tuple[Cell, ...]]:
         yield from _lines(section, lines, r)
     for d in r.deviations:
         note = f"closed by {d['closed_by']}: {d['closed_why']}" if d["closed"] else "open"
-        yield _row(
+        yield Row(
             "deviation", d["n"], d["wall"], d["at_s"], d["step_title"], d["text"], unit=d["grade"], note=note
         )
     for m in r.remedies:
-        yield _row(
+        yield Row(
             "remedy", m["n"], m["wall"], m["at_s"], m["step"], f"{m['name']}: {m['remedy']}", note=m["reason"]
         )
     for s in r.signatures:
-        yield _row("signature", s["n"], s["wall"], s["at_s"], s["step"], s["who"], note=s["meaning"])
+        yield Row("signature", s["n"], s["wall"], s["at_s"], s["step"], s["who"], note=s["meaning"])
     for c in r.corrections:
         what = f"event {c['of_n']}, {c['field']}: {c['old']} → {c['new']}"
-        yield _row("correction", c["n"], c["wall"], c["at_s"], "", what, note=f"{c['reason']} ({c['by']})")
+        yield Row("correction", c["n"], c["wall"], c["at_s"], "", what, note=f"{c['reason']} ({c['by']})")
     for k in r.checks:
-        yield _row(
+        yield Row(
             "release check", k["n"], k["wall"], k["at_s"], "", k["check"], k["value"],
             source="stated", note=f"{k['words']} ({'passed' if k['passed'] else 'failed'}, {k['by']})",
         )  # fmt: skip
     for k in r.decisions:
-        yield _row("decision", k["n"], k["wall"], k["at_s"], "", f"{k['decision']} by {k['by']}", note=k["reason"])  # fmt: skip
+        yield Row("decision", k["n"], k["wall"], k["at_s"], "", f"{k['decision']} by {k['by']}", note=k["reason"])  # fmt: skip
     for k in r.dispatches:
         what = f"containers {k['first']} to {k['last']} to {k['to']}"
-        yield _row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, "pieces", note=k["note"])  # fmt: skip
+        yield Row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, "pieces", note=k["note"])  # fmt: skip
 
 
-def _head(r: Record) -> Iterator[tuple[Cell, ...]]:
+def _head(r: Record) -> Iterator[Row]:
     kind = "REHEARSAL — not a batch record" if r.rehearsal else ""
-    yield _row("batch", None, r.begun, 0.0, "", r.batch, note=kind)
-    yield _row("product", None, r.begun, 0.0, "", r.product, r.batch_g, "g", source="stated", note=r.procedure_sha256)  # fmt: skip
-    yield _row("outcome", None, r.ended, None, "", r.outcome, r.product_g, "g", source="computed", note=r.maker)  # fmt: skip
-    yield _row("yield", None, r.ended, None, "", "yield", r.yield_percent, "%", source="computed", note=r.head)  # fmt: skip
+    yield Row("batch", None, r.begun, 0.0, "", r.batch, note=kind)
+    yield Row("product", None, r.begun, 0.0, "", r.product, r.batch_g, "g", source="stated", note=r.procedure_sha256)  # fmt: skip
+    yield Row("outcome", None, r.ended, None, "", r.outcome, r.product_g, "g", source="computed", note=r.maker)  # fmt: skip
+    yield Row("yield", None, r.ended, None, "", "yield", r.yield_percent, "%", source="computed", note=r.head)  # fmt: skip
 
 
-def _row(
-    section: str, event: int | None, time: str, at_s: float | None, step: str, what: str,
-    value: float | None = None, unit: str = "", source: str = "", note: str = "",
-) -> tuple[Cell, ...]:  # fmt: skip
-    return (section, event, time, at_s, step, what, value, unit, None, None, None, source, "", "", note)
-
-
-def _lines(section: str, lines: Iterable[Line], r: Record) -> Iterator[tuple[Cell, ...]]:
+def _lines(section: str, lines: Iterable[RecordLine], r: Record) -> Iterator[Row]:
     for x in lines:
         fixes = "; ".join(
             f"{c.field} corrected to {c.new}: {c.reason} ({c.by}, {c.wall})" for c in x.corrections
         )
-        yield (
+        yield Row(
             section, x.n, x.wall, x.at_s, r.step_titles.get(x.step, x.step), x.what, x.value, x.unit, x.target,
             x.low, x.high, x.source, x.device, x.lot, "; ".join(t for t in (x.note, fixes) if t),
         )  # fmt: skip

@@ -13,7 +13,7 @@ from importlib import resources
 from typing import Any
 
 from benchapp.record.batch_record import Record
-from benchapp.record.lines import Line
+from benchapp.record.lines import RecordLine
 
 #: The version of the form; a field that changes its meaning changes this number.
 FORM = "batch-record/1"
@@ -33,6 +33,11 @@ def as_json(record: Record, chain_head: str = "") -> str:
 
 def document(r: Record, chain_head: str = "") -> dict[str, Any]:
     """The record as plain values in the schema's form. ``chain_head``: the journal's last hash, "" not given."""
+    return {**_plan(r), **_course(r), **_afterwards(r), "chain_head": chain_head}
+
+
+def _plan(r: Record) -> dict[str, Any]:
+    """What was made, by whom, when, on what, step by step."""
     return {
         "form": FORM,
         "batch": r.batch,
@@ -54,6 +59,12 @@ def document(r: Record, chain_head: str = "") -> dict[str, Any]:
              "from_s": t.from_s, "to_s": t.to_s, "skipped_because": t.skipped}
             for t in r.steps
         ],
+    }  # fmt: skip
+
+
+def _course(r: Record) -> dict[str, Any]:
+    """What happened in the make."""
+    return {
         "cautions": [dict(c) for c in r.cautions],
         "confirmations": [_said(x) for x in r.confirmations],
         "weighings": [_weighing(x) for x in r.weighings],
@@ -75,6 +86,12 @@ def document(r: Record, chain_head: str = "") -> dict[str, Any]:
             {**_line(x), "container": x.what, "net_g": x.value, "low_g": x.low, "target_g": x.target, "high_g": x.high}
             for x in r.containers
         ],
+    }  # fmt: skip
+
+
+def _afterwards(r: Record) -> dict[str, Any]:
+    """What deviated, what became of it, and who answers for it."""
+    return {
         "deviations": _rows(r.deviations),
         "product_g": r.product_g,
         "yield_percent": r.yield_percent,
@@ -94,11 +111,10 @@ def document(r: Record, chain_head: str = "") -> dict[str, Any]:
         "dispatches": _rows(r.dispatches),
         "events": r.events,
         "head": r.head,
-        "chain_head": chain_head,
     }  # fmt: skip
 
 
-def _line(x: Line) -> dict[str, Any]:
+def _line(x: RecordLine) -> dict[str, Any]:
     """What every line has: when, in which step, where from, and what was corrected."""
     return {
         "event": x.n, "at": x.wall, "elapsed_s": x.at_s, "step": x.step, "source": x.source, "device": x.device,
@@ -106,11 +122,11 @@ def _line(x: Line) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _said(x: Line) -> dict[str, Any]:
+def _said(x: RecordLine) -> dict[str, Any]:
     return {**_line(x), "what": x.what, "value": x.value, "unit": x.unit}
 
 
-def _weighing(x: Line) -> dict[str, Any]:
+def _weighing(x: RecordLine) -> dict[str, Any]:
     return {
         **_line(x), "line": x.key, "name": x.what, "vessel": x.vessel, "lot": x.lot, "planned_g": x.target,
         "low_g": x.low, "high_g": x.high, "actual_g": x.value,

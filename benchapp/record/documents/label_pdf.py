@@ -34,21 +34,23 @@ MARGIN = 3 * mm
 
 
 @dataclass(frozen=True, slots=True)
-class Batch:
+class LabelledBatch:
     """What a label says of its batch."""
 
     code: str
     made: date
 
 
-def code_text(label: Label, batch: Batch, number: int) -> str:
+def code_text(label: Label, batch: LabelledBatch, number: int) -> str:
     """What the code on one container says: GS1 elements with a GTIN, else batch code, slash, container number."""
     if label.gtin:
         return element_string(label.gtin, batch.code, label.keeps(batch.made).until)
     return f"{batch.code}/{number}"
 
 
-def labels_pdf(label: Label, batch: Batch, numbers: Iterable[int], size_mm: tuple[float, float]) -> bytes:
+def labels_pdf(
+    label: Label, batch: LabelledBatch, numbers: Iterable[int], size_mm: tuple[float, float]
+) -> bytes:
     """One page for each container number. The same label, batch, numbers and size give the same bytes.
 
     Raises DocumentRefused where the text cannot stand in letters of at least 1.2 mm, where there is no number,
@@ -61,19 +63,20 @@ def labels_pdf(label: Label, batch: Batch, numbers: Iterable[int], size_mm: tupl
         raise DocumentRefused(f"The label cannot be printed: {error}.") from error
 
 
-def _written(label: Label, batch: Batch, numbers: list[int], size: tuple[float, float]) -> bytes:
+def _written(label: Label, batch: LabelledBatch, numbers: list[int], size: tuple[float, float]) -> bytes:
     if not numbers:
         raise DocumentRefused("No container, no label: say how many pieces.")
     _all_drawn(label)
     longest = max(numbers)
     cells = _cells(label, batch, longest)
-    keeps = label.keeps(batch.made)
-    fitted = _fitted(label, keeps, size, _code_side(cells, label), f"Batch {batch.code}/{longest}")
+    fitted = _fitted(
+        label, label.keeps(batch.made), size, _code_side(cells, label), f"Batch {batch.code}/{longest}"
+    )
     out = io.BytesIO()
     c = Canvas(out, pagesize=size, invariant=1, initialFontName=TEXT)
     c.setTitle(shown(f"Labels {batch.code}"))
     for number in numbers:
-        _one(c, label, batch, number, keeps, size, fitted)
+        _draw(c, label, batch, number, fitted)
         c.showPage()
     c.save()
     return out.getvalue()
@@ -95,7 +98,7 @@ def _all_drawn(label: Label) -> None:
             )
 
 
-def _cells(label: Label, batch: Batch, number: int) -> Cells:
+def _cells(label: Label, batch: LabelledBatch, number: int) -> Cells:
     text = code_text(label, batch, number)
     return gs1_matrix_cells(text) if label.gtin else qr_cells(text)
 
@@ -122,11 +125,14 @@ def _paragraphs(label: Label, size_pt: float) -> list[Paragraph]:
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """The type size that fits, that of the declared content, and the code's side, all in points."""
+    """The type size that fits, that of the declared content, the code's side and the label's size, all in points;
+    and what is printed about durability."""
 
     size_pt: float
     content_pt: float
     code: float
+    size: tuple[float, float]
+    keeps: Durability
 
 
 def _fitted(label: Label, keeps: Durability, size: tuple[float, float], code: float, batch_line: str) -> _Fit:
@@ -145,7 +151,7 @@ def _fitted(label: Label, keeps: Durability, size: tuple[float, float], code: fl
             *(Paragraph(markup(x), _foot_style(size_pt)).minWidth() for x in _foot_words(keeps, batch_line)),
         )
         if text + foot <= high and beside <= room and max(p.minWidth() for p in above) <= wide:
-            return _Fit(size_pt, content, code)
+            return _Fit(size_pt, content, code, size, keeps)
         size_pt -= 0.2
     width, height = size[0] / mm, size[1] / mm
     raise DocumentRefused(
@@ -181,9 +187,8 @@ def _foot_style(size_pt: float) -> ParagraphStyle:
     return ParagraphStyle("foot", fontName=TEXT, fontSize=size_pt, leading=size_pt * 1.15)
 
 
-def _one(
-    c: Canvas, label: Label, batch: Batch, number: int, keeps: Durability, size: tuple[float, float], fit: _Fit
-) -> None:  # fmt: skip
+def _draw(c: Canvas, label: Label, batch: LabelledBatch, number: int, fit: _Fit) -> None:
+    size, keeps = fit.size, fit.keeps
     y, wide = size[1] - MARGIN, size[0] - 2 * MARGIN
     for p in _paragraphs(label, fit.size_pt):
         _, height = p.wrap(wide, size[1])

@@ -19,7 +19,7 @@ MARGIN = 18 * mm
 TOP, BOTTOM = 25 * mm, 20 * mm
 
 INK, SLATE, TIDE = HexColor("#13242B"), HexColor("#55646A"), HexColor("#0A5364")
-RULE, WASH, CORAL = HexColor("#C9C2B2"), HexColor("#F4F1E9"), HexColor("#8A1F14")
+RULE, CORAL = HexColor("#C9C2B2"), HexColor("#8A1F14")
 
 BODY = ParagraphStyle("body", fontName=TEXT, fontSize=8.4, leading=11, textColor=INK)
 SMALL = ParagraphStyle("small", parent=BODY, fontSize=7.2, leading=9.4, textColor=SLATE)

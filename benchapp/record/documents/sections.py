@@ -6,68 +6,25 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Preformatted
+from reportlab.platypus import Flowable, KeepTogether, Preformatted
 
 from benchapp.record.batch_record import Record
+from benchapp.record.documents.cells import (
+    amendments,
+    band,
+    by_step,
+    corrected,
+    digits_of,
+    value,
+    when,
+    where_from,
+)
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
 from benchapp.record.documents.plain_text import clock, elapsed, moment, number, padded, span
-from benchapp.record.lines import Correction, Line
 
 Section = Callable[[Record, float], list[Flowable]]
 CODE = ParagraphStyle("code", fontName=MONO, fontSize=6, leading=7.6)
-
-
-def when(wall: str, at_s: float) -> Paragraph:
-    """Time of day, and beneath it the time since the make began."""
-    return cell(clock(wall), small=elapsed(at_s))
-
-
-def where_from(x: Line) -> Paragraph:
-    """The source, in words and in type; the device and whether it was checked."""
-    if x.source == "measured" and x.device:
-        return cell(x.device, small="measured, checked" if x.checked else "measured, unchecked")
-    return cell(x.source, said=x.source == "stated")
-
-
-def corrected(x: Line) -> str:
-    """Every later correction, beside the value that was written."""
-    return amendments(x.corrections)
-
-
-def amendments(found: Sequence[Correction]) -> str:
-    """Corrections in words."""
-    return " ".join(
-        f"Corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {moment(c.wall)})" for c in found
-    )
-
-
-def value(x: Line, digits: int | None = None) -> Paragraph:
-    """The value as it was written, flagged where it lies outside its limits, corrections beneath."""
-    flag = "outside its limits" if x.outside else ""
-    beneath = ". ".join(t for t in (flag, corrected(x)) if t)
-    return cell(f"{padded(x.value, digits)} {x.unit}".strip(), True, beneath, x.outside, x.source == "stated")
-
-
-def digits_of(r: Record, x: Line) -> int | None:
-    """Digits behind the point of the scale's display; None where no scale stands behind the value."""
-    steps = {d["name"]: d["readability_g"] for d in r.devices}
-    step = steps.get(x.device)
-    return len(f"{step:.6f}".rstrip("0").partition(".")[2]) if step else None
-
-
-def band(x: Line) -> str:
-    """The limits in words."""
-    if x.low is None and x.high is None:
-        return ""
-    if x.high is None:
-        return f"from {number(x.low)}"
-    return f"to {number(x.high)}" if x.low is None else f"{number(x.low)} to {number(x.high)}"
-
-
-def by_step(r: Record, x: Line) -> str:
-    """The step a line belongs to."""
-    return r.step_titles.get(x.step, x.step)
 
 
 # --- the sections, in order ----------------------------------------------------------------------------

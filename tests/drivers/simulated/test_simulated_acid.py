@@ -5,21 +5,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drivers.simulated.acid import ph_of, water_pk
-from drivers.simulated.stuff import (
+from drivers.simulated.materials import (
     ARGININE,
     CITRIC,
     LACTIC,
-    PHOSPHORIC,
     TRIETHANOLAMINE,
     Acid,
     acid_solution,
     base_solution,
+    material_for,
     ph_buffer,
-    stuff_for,
     water,
 )
-from drivers.simulated.vessels import Mixture
+from drivers.simulated.simulated_vessel import Mixture
 
+PHOSPHORIC = Acid("phosphoric", (2.15, 7.20, 12.35))
 ACIDS = [CITRIC, LACTIC, PHOSPHORIC, TRIETHANOLAMINE, ARGININE]
 
 
@@ -95,4 +95,4 @@ def test_neutralising_citric_acid_with_three_moles_of_soda() -> None:
 
 
 def test_an_oil_has_no_ph() -> None:
-    assert Mixture.of(stuff_for("oil", "Sunflower oil"), 50.0).ph() is None
+    assert Mixture.of(material_for("oil", "Sunflower oil"), 50.0).ph() is None

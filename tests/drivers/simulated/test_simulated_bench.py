@@ -5,8 +5,9 @@ from collections.abc import Callable
 import pytest
 import serial
 
-from drivers.simulated import ImpossibleAct, SimulatedBench, stuff_for
-from drivers.simulated.stuff import acid_solution, oil, ph_buffer, water, wax
+from drivers.simulated import ImpossibleAct, SimulatedBench, material_for
+from drivers.simulated.materials import acid_solution, oil, ph_buffer, water, wax
+from drivers.simulated.simulated_vessel import Mixture
 
 Opener = Callable[[str], serial.SerialBase]
 Rest = Callable[[], None]
@@ -135,7 +136,7 @@ def test_a_stuck_device_repeats_itself_and_a_babbling_one_ends_no_line(
     bench.world.put_on("fine scale", "boat")
     rest()
     assert set(scale.lines()[1:]) == {
-        scale_line for scale_line in [bench.twin("fine scale").spoken().strip()]
+        scale_line for scale_line in [bench.model("fine scale").spoken().strip()]
     }
     bench.faults.stuck("fine scale", False)
     bench.faults.babble("fine scale")
@@ -162,9 +163,7 @@ def test_drift_belongs_to_scales(bench: SimulatedBench) -> None:
         bench.faults.drift("thermometer", 1.0)
 
 
-def test_a_probe_follows_its_liquid_falls_away_in_air_and_is_dirty_until_wiped(
-    bench: SimulatedBench, rest: Rest
-) -> None:
+def test_a_probe_follows_its_liquid_and_falls_away_in_air(bench: SimulatedBench, rest: Rest) -> None:
     world = bench.world
     world.pour_to(water(), "pot", 300.0, temp_c=80.0)
     rest()
@@ -177,9 +176,7 @@ def test_a_probe_follows_its_liquid_falls_away_in_air_and_is_dirty_until_wiped(
     world.probe_into("probe 1", None)
     bench.advance(30.0)
     assert probe.temp_c < 20.0  # wet in air: below the 21 °C of the room
-    assert probe.soiled_by == "pot"
     world.wipe("probe 1")
-    assert probe.soiled_by is None
     bench.advance(120.0)
     assert probe.temp_c == pytest.approx(21.0, abs=0.1)
 
@@ -212,11 +209,11 @@ def test_ph_of_a_batch_is_moved_by_acid_and_read_by_the_electrode(
 ) -> None:
     world = bench.world
     meter = listen("ph meter")
-    world.scoop(water(), "pot", 380.0)
-    world.scoop(stuff_for("preservative", "A preservative"), "pot", 5.0)
+    world.vessel("pot").receive(Mixture.of(water(), 380.0), 21.0)
+    world.vessel("pot").receive(Mixture.of(material_for("preservative", "A preservative"), 5.0), 21.0)
     rest()
     raw = world.vessel("pot").ph()
-    world.scoop(acid_solution("Citric acid 20 %"), "pot", 0.5)
+    world.vessel("pot").receive(Mixture.of(acid_solution("Citric acid 20 %"), 0.5), 21.0)
     rest()
     lowered = world.vessel("pot").ph()
     assert raw is not None
@@ -233,7 +230,7 @@ def test_ph_of_a_batch_is_moved_by_acid_and_read_by_the_electrode(
 
 def test_an_electrode_out_of_true_shows_it_in_its_buffers(bench: SimulatedBench, rest: Rest) -> None:
     world = bench.world
-    world.scoop(ph_buffer("pH 4.01", 4.01), "pot", 50.0)
+    world.vessel("pot").receive(Mixture.of(ph_buffer("pH 4.01", 4.01), 50.0), 21.0)
     rest()
     probe = world.ph_probes["ph meter"]
     probe.slope, probe.offset = 0.9, 0.1
@@ -248,10 +245,10 @@ def test_at_altitude_water_boils_sooner() -> None:
 
 
 def test_time_passes_alike_in_long_and_short_steps(bench: SimulatedBench) -> None:
-    bench.world.scoop(water(), "pot", 200.0)
+    bench.world.vessel("pot").receive(Mixture.of(water(), 200.0), 21.0)
     with SimulatedBench(seed=3) as other:
         other.world.add_vessel("pot", 250.0, 800.0)
-        other.world.scoop(water(), "pot", 200.0)
+        other.world.vessel("pot").receive(Mixture.of(water(), 200.0), 21.0)
         bench.advance(600.0)
         for _ in range(600):
             other.advance(1.0)

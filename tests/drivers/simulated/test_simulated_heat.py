@@ -4,17 +4,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drivers.simulated.heat import Bath, cool_and_dry, evaporation_g_s, settle_w
-from drivers.simulated.stuff import Stuff, butter, glycerin, oil, water, wax
-from drivers.simulated.vessels import Mixture, Vessel, enthalpy_j
+from drivers.simulated.heat_flow import Bath, cool_and_dry, evaporation_g_s, settle_w
+from drivers.simulated.materials import SimulatedMaterial, butter, glycerin, oil, water, wax
+from drivers.simulated.simulated_vessel import Mixture, SimulatedVessel, enthalpy_j
 from drivers.simulated.water import Air
 
 OPEN_15_CM_M2 = 3.14159265 * 0.075**2
 ROOM = Air(20.0, 0.5, 0.0)
 
 
-def pot(*filling: tuple[Stuff, float, float], temp_c: float = 20.0, empty_g: float = 200.0) -> Vessel:
-    vessel = Vessel("pot", empty_g, 1000.0, 100.0, "glass", temp_c)
+def pot(
+    *filling: tuple[SimulatedMaterial, float, float], temp_c: float = 20.0, empty_g: float = 200.0
+) -> SimulatedVessel:
+    vessel = SimulatedVessel("pot", empty_g, 1000.0, 100.0, "glass", temp_c)
     for stuff, grams, at_c in filling:
         vessel.receive(Mixture.of(stuff, grams), at_c)
     return vessel
@@ -70,8 +72,10 @@ stuffs = st.sampled_from([water(), oil(), wax(), butter(), glycerin(), wax("hard
 
 
 @given(st.lists(st.tuples(stuffs, st.floats(0.1, 400.0)), min_size=1, max_size=6), st.floats(2.0, 98.0))
-def test_temperature_is_the_inverse_of_enthalpy(parts: list[tuple[Stuff, float]], temp_c: float) -> None:
-    vessel = Vessel("pot", 150.0, 1e6, 100.0, "steel", temp_c)
+def test_temperature_is_the_inverse_of_enthalpy(
+    parts: list[tuple[SimulatedMaterial, float]], temp_c: float
+) -> None:
+    vessel = SimulatedVessel("pot", 150.0, 1e6, 100.0, "steel", temp_c)
     for stuff, grams in parts:
         vessel.receive(Mixture.of(stuff, grams), temp_c)
     assert vessel.temp_c == pytest.approx(temp_c, abs=1e-6)
@@ -81,7 +85,9 @@ def test_temperature_is_the_inverse_of_enthalpy(parts: list[tuple[Stuff, float]]
     st.lists(st.tuples(stuffs, st.floats(0.1, 200.0), st.floats(2.0, 95.0)), min_size=1, max_size=5),
     st.floats(0.0, 300.0),
 )
-def test_pouring_over_keeps_mass_and_heat(parts: list[tuple[Stuff, float, float]], grams: float) -> None:
+def test_pouring_over_keeps_mass_and_heat(
+    parts: list[tuple[SimulatedMaterial, float, float]], grams: float
+) -> None:
     one, other = pot(*parts), pot((water(), 10.0, 50.0))
     mass, heat = one.net_g + other.net_g, one.enthalpy_j + other.enthalpy_j
     other.receive(*one.give(grams))

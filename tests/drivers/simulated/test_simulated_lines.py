@@ -4,7 +4,7 @@ import pytest
 
 from drivers.formats import LineParser, shipped_formats
 from drivers.readings import FaultKind
-from drivers.simulated.lines import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Shown
+from drivers.simulated.displays import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Display
 
 VALUES = [0.0, -0.0, 0.1, -0.1, 12.3, -12.3, 999.9, 3000.0, -250.0]
 
@@ -14,7 +14,7 @@ VALUES = [0.0, -0.0, 0.1, -0.1, 12.3, -12.3, 999.9, 3000.0, -250.0]
 def test_weights(shape: str, value: float) -> None:
     parser = LineParser(shipped_formats()[shape], "scale")
     for stable in (True, False):
-        line = SCALE_LINES[shape](Shown(value, "g", 1, stable, net=True)).encode("ascii")
+        line = SCALE_LINES[shape](Display(value, "g", 1, stable, net=True)).encode("ascii")
         (spoke,) = parser.read(line)
         assert spoke.fault is None, spoke
         assert spoke.value == pytest.approx(value)
@@ -25,15 +25,15 @@ def test_weights(shape: str, value: float) -> None:
 
 def test_the_status_headed_line_letter_by_letter() -> None:
     write = SCALE_LINES["status-headed"]
-    assert write(Shown(12.34, "g", 2, True, False)) == "ST,GS,+0012.34,g"
-    assert write(Shown(-1.5, "g", 1, False, True)) == "US,NT,-00001.5,g"
-    assert write(Shown(-0.04, "g", 1, True, True)) == "ST,NT,+00000.0,g"
+    assert write(Display(12.34, "g", 2, True, False)) == "ST,GS,+0012.34,g"
+    assert write(Display(-1.5, "g", 1, False, True)) == "US,NT,-00001.5,g"
+    assert write(Display(-0.04, "g", 1, True, True)) == "ST,NT,+00000.0,g"
 
 
 @pytest.mark.parametrize("shape", SCALE_LINES)
 def test_an_overload_is_never_a_number(shape: str) -> None:
     parser = LineParser(shipped_formats()[shape], "scale")
-    (spoke,) = parser.read(SCALE_LINES[shape](Shown(None, "g", 1, True, False)).encode("ascii"))
+    (spoke,) = parser.read(SCALE_LINES[shape](Display(None, "g", 1, True, False)).encode("ascii"))
     assert spoke.fault is FaultKind.OVERLOAD
     assert spoke.value is None
 
@@ -41,7 +41,7 @@ def test_an_overload_is_never_a_number(shape: str) -> None:
 @pytest.mark.parametrize("shape", ["status-headed", "number-unit", "labelled", "prompted-reply"])
 def test_pieces_are_not_grams(shape: str) -> None:
     parser = LineParser(shipped_formats()[shape], "scale")
-    (spoke,) = parser.read(SCALE_LINES[shape](Shown(12.0, "pcs", 0, True, False)).encode("ascii"))
+    (spoke,) = parser.read(SCALE_LINES[shape](Display(12.0, "pcs", 0, True, False)).encode("ascii"))
     assert spoke.fault is FaultKind.WRONG_UNIT
 
 

@@ -121,19 +121,6 @@ def test_a_prompted_scale_speaks_when_asked_only(asked: tuple[SimulatedBench, se
     assert port.read(4) == b"ES\r\n"
 
 
-def test_a_tare_is_acknowledged_when_it_is_done(asked: tuple[SimulatedBench, serial.Serial]) -> None:
-    bench, port = asked
-    bench.world.put_on("bench scale", "pot")
-    bench.advance(0.5)
-    port.write(b"T\r\n")
-    bench.advance(0.1)
-    assert bench.sent_bytes("bench scale") == 0
-    while bench.busy:
-        bench.advance(0.1)
-    assert port.read(5) == b"T A\r\n"
-    assert bench.world.scale("bench scale").net
-
-
 def test_a_reader_that_clears_nothing_is_served_after_a_second(bench: SimulatedBench) -> None:
     with open(bench.bench.devices[0].port, "rb", buffering=0) as plain:
         bench.advance(1.0)

@@ -4,14 +4,14 @@ from random import Random
 
 import pytest
 
-from drivers.simulated.scale import Scale
+from drivers.simulated.simulated_scale import SimulatedScale
 
 
 class OnTheBench:
     """A scale moved in steps of 0.1 s under a given load."""
 
     def __init__(self, capacity_g: float = 3000.0, division_g: float = 0.1, seed: int = 1) -> None:
-        self.scale = Scale("bench scale", capacity_g, division_g, Random(seed))
+        self.scale = SimulatedScale("bench scale", capacity_g, division_g, Random(seed))
         self.now_s = 0.0
 
     def run(self, seconds: float, mass_g: float, restless: bool = False) -> None:

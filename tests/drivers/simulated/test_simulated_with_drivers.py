@@ -1,14 +1,13 @@
 """The drivers and the simulated bench in step: every byte sent is read and spoken before the world moves on."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 
-from drivers.devices import LineDevice, open_bench
-from drivers.readings import Fault, FaultKind, Reading, Spoken
+from drivers.devices import open_bench
+from drivers.readings import DeviceMessage, Fault, FaultKind, Reading
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
-from drivers.simulated.stuff import water
+from drivers.simulated.materials import water
 
 
 class InStep:
@@ -16,7 +15,7 @@ class InStep:
 
     def __init__(self, bench: SimulatedBench) -> None:
         self.bench = bench
-        self.heard: list[Spoken] = []
+        self.heard: list[DeviceMessage] = []
         self.devices = open_bench(bench.bench, lambda: bench.now_s, self.heard.append)
         for device in self.devices:
             device.start()
@@ -36,7 +35,7 @@ class InStep:
         while self.bench.busy:
             self.advance(0.1)
 
-    def last(self, device: str, channel: str) -> Spoken:
+    def last(self, device: str, channel: str) -> DeviceMessage:
         return next(s for s in reversed(self.heard) if s.device == device and s.channel == channel)
 
     def close(self) -> None:
@@ -88,24 +87,3 @@ def test_every_fault_is_spoken_as_what_it_is(in_step: InStep) -> None:
     assert kinds["bench scale", None] is FaultKind.UNREADABLE
     assert kinds["thermometer", "probe 1"] is FaultKind.OPEN_PROBE
     assert kinds["ph meter", "ph"] is FaultKind.WRONG_UNIT
-
-
-def test_the_drivers_own_tare_request_reaches_a_prompted_scale() -> None:
-    devices = tuple(
-        replace(d, format="prompted-reply") if d.name == "bench scale" else d for d in DEFAULT_DEVICES
-    )
-    with SimulatedBench(seed=5, devices=devices) as bench:
-        bench.world.add_vessel("pot", 250.0, 800.0)
-        together = InStep(bench)
-        scale = together.devices[0]
-        assert isinstance(scale, LineDevice)
-        bench.world.put_on("bench scale", "pot")
-        together.rest()
-        scale.tare()
-        for _ in range(60):
-            together.advance(0.1)
-        assert bench.world.scale("bench scale").net
-        reading = together.last("bench scale", "mass")
-        together.close()
-        assert isinstance(reading, Reading)
-        assert reading.value == pytest.approx(0.0, abs=0.15)

@@ -10,8 +10,8 @@ from datetime import datetime, timedelta
 from benchapp import events as ev
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.chain import GENESIS, link, text_of
-from benchapp.record.journal import Stored
 from benchapp.record.lots import Lot, received
+from benchapp.record.stored_event import StoredEvent
 from benchapp.service.procedure_facts import procedure_facts
 from procedures.model import Procedure
 from procedures.reading import read_procedure
@@ -33,13 +33,13 @@ def lotion() -> Procedure:
     return read_procedure(find("oat-hand-lotion")).procedure
 
 
-def stored_from(events: Sequence[ev.Event], batch: str = BATCH, begun: datetime = BEGUN) -> list[Stored]:
+def stored_from(events: Sequence[ev.Event], batch: str = BATCH, begun: datetime = BEGUN) -> list[StoredEvent]:
     """Events as they would lie in a journal of their own, chained; the wall clock follows the make's own time."""
     found, prev = [], GENESIS
     for n, event in enumerate(events, 1):
         wall = (begun + timedelta(seconds=event.at_s)).isoformat(timespec="milliseconds")
         digest = link(prev, text_of(batch, n, wall, event))
-        found.append(Stored(n, batch, n, wall, event, digest))
+        found.append(StoredEvent(n, batch, n, wall, event, digest))
         prev = digest
     return found
 

@@ -10,7 +10,7 @@ from invented_batch import after, lotion, record
 from paper import picture_of, text_of
 
 from benchapp.record.documents.as_pdf import as_pdf
-from benchapp.record.documents.label_pdf import Batch, labels_pdf
+from benchapp.record.documents.label_pdf import LabelledBatch, labels_pdf
 from benchapp.record.label import label_of
 from benchapp.service.procedure_facts import procedure_facts
 
@@ -25,7 +25,7 @@ def main() -> None:
         procedure_facts(lotion()), ("Low Tide Bench (invented)", "1 Harbour Row, Saltmarsh"), 24
     )
     label = replace(label, cautions=("For external use only.",))
-    printed = labels_pdf(label, Batch("260302-NAPFEFM5", date(2026, 3, 2)), [1], (60, 90))
+    printed = labels_pdf(label, LabelledBatch("260302-NAPFEFM5", date(2026, 3, 2)), [1], (60, 90))
     for name, source, page, dots in (
         ("record-page-1", pdf, 1, 90), ("record-curve", pdf, curve, 90), ("label", printed, 1, 150),
     ):  # fmt: skip

@@ -11,7 +11,7 @@ from biip.gs1_messages import GS1Message
 from invented_batch import lotion, record
 from paper import codes_on, picture_of, sizes_of, text_of
 
-from benchapp.record.documents.label_pdf import Batch, labels_pdf
+from benchapp.record.documents.label_pdf import LabelledBatch, labels_pdf
 from benchapp.record.errors import DocumentRefused
 from benchapp.record.facts import LineFacts, ProcedureFacts
 from benchapp.record.gs1 import bare, element_string
@@ -23,7 +23,7 @@ from procedures.shelf import find, shipped
 FACTS = procedure_facts(lotion())
 DRAFT, DOUBTS = label_of(FACTS, ("Low Tide Bench (invented)", "1 Harbour Row, Saltmarsh"), 24)
 LABEL = replace(DRAFT, cautions=("For external use only.",))
-BATCH = Batch("260302-NAPFEFM5", date(2026, 3, 2))
+BATCH = LabelledBatch("260302-NAPFEFM5", date(2026, 3, 2))
 GTIN = "09501101530003"  # the GS1 General Specifications' own example number
 
 

@@ -80,7 +80,10 @@ class Places:
         parts = [c for c in node.children if c.is_named and c.type != "comment"]
         if len(parts) != 2 or parts[0].type not in _KEYS:
             return
-        path = (*above, *_names(parts[0]))
+        names = _names(parts[0])
+        for part in range(1, len(names)):
+            self._values.setdefault((*above, *names[:part]), self._place(parts[0]))
+        path = (*above, *names)
         self._keys[path] = self._place(parts[0])
         self._value(parts[1], path)
 

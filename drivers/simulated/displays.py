@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class Display:
     """What a scale's display says: ``value`` in ``unit`` with ``places`` decimals, None when overloaded."""
 
     value: float | None
@@ -23,7 +23,7 @@ class Shown:
         return text.removeprefix("-") if float(text) == 0.0 else text
 
 
-def _status_headed(shown: Shown) -> str:
+def _status_headed(shown: Display) -> str:
     kind = "NT" if shown.net else "GS"
     if shown.value is None:
         return f"OL,{kind},+9999999,{shown.unit}"
@@ -32,20 +32,20 @@ def _status_headed(shown: Shown) -> str:
     return f"{'ST' if shown.stable else 'US'},{kind},{sign}{digits},{shown.unit}"
 
 
-def _number_unit(shown: Shown) -> str:
+def _number_unit(shown: Display) -> str:
     return "OL" if shown.value is None else f"{shown.text} {shown.unit}"
 
 
-def _bare_number(shown: Shown) -> str:
+def _bare_number(shown: Display) -> str:
     return "OL" if shown.value is None else f"{shown.text:>9}"
 
 
-def _labelled(shown: Shown) -> str:
+def _labelled(shown: Display) -> str:
     label = "N" if shown.net else "G"
     return f"{label} OL" if shown.value is None else f"{label} {shown.text} {shown.unit}"
 
 
-def _fixed_column(shown: Shown) -> str:
+def _fixed_column(shown: Display) -> str:
     if shown.value is None:
         return "OL"
     sign = "-" if shown.text.startswith("-") else "+"
@@ -53,13 +53,13 @@ def _fixed_column(shown: Shown) -> str:
     return f"{sign}{shown.text.removeprefix('-'):>9} {unit:<3}"
 
 
-def _prompted_reply(shown: Shown) -> str:
+def _prompted_reply(shown: Display) -> str:
     if shown.value is None:
         return "S +"
     return f"S {'S' if shown.stable else 'D'} {shown.text:>10} {shown.unit}"
 
 
-SCALE_LINES: dict[str, Callable[[Shown], str]] = {
+SCALE_LINES: dict[str, Callable[[Display], str]] = {
     "status-headed": _status_headed,
     "number-unit": _number_unit,
     "bare-number": _bare_number,

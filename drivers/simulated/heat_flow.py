@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from math import exp, pi
 
-from drivers.simulated.vessels import Vessel
+from drivers.simulated.simulated_vessel import SimulatedVessel
 from drivers.simulated.water import CP_WATER, KELVIN, R_VAPOUR, Air, saturation_pa, vaporisation_j_g
 
 SIGMA = 5.670374e-8
@@ -77,7 +77,7 @@ def wall_w_m2k(temp_c: float, air_c: float, height_m: float, emissivity: float) 
     return convection + radiation_w_m2k(temp_c, air_c, emissivity)
 
 
-def air_ua_w_k(vessel: Vessel, temp_c: float, air: Air, under_water_m: float = 0.0) -> float:
+def air_ua_w_k(vessel: SimulatedVessel, temp_c: float, air: Air, under_water_m: float = 0.0) -> float:
     """Dry heat exchange of a vessel with the air in W/K; ``under_water_m`` of its wall stand in a bath."""
     across = vessel.diameter_m
     height = max(vessel.depth_m, vessel.capacity_ml * 1e-6 / vessel.surface_m2 if vessel.net_g <= 0 else 0.0)
@@ -97,7 +97,7 @@ def settle_w(ua_w_k: float, heat_j_k: float, difference_k: float, dt_s: float) -
     return heat_j_k * difference_k * (1.0 - exp(-ua_w_k * dt_s / heat_j_k))
 
 
-def cool_and_dry(vessel: Vessel, air: Air, dt_s: float, under_water_m: float = 0.0) -> float:
+def cool_and_dry(vessel: SimulatedVessel, air: Air, dt_s: float, under_water_m: float = 0.0) -> float:
     """One step of a vessel against the air: dry loss, evaporation, boiling, the blender's work.
 
     Returns the joules that came in from air and blender (negative when cooling), vapour not counted.
@@ -121,7 +121,7 @@ def cool_and_dry(vessel: Vessel, air: Air, dt_s: float, under_water_m: float = 0
     return came_j
 
 
-def boil_off(vessel: Vessel, air: Air) -> None:
+def boil_off(vessel: SimulatedVessel, air: Air) -> None:
     """Turn heat above the boiling point into steam."""
     over_k = vessel.temp_c - air.boiling_c
     if over_k > 0.0:
@@ -164,12 +164,12 @@ class Bath:
         """From 0 °C."""
         return self.heat_j_k * self.temp_c
 
-    def depth_m(self, vessels: list[Vessel]) -> float:
+    def depth_m(self, vessels: list[SimulatedVessel]) -> float:
         """How deep the water stands around the vessels in it."""
         open_m2 = pi * self.DIAMETER_M**2 / 4.0 - sum(v.surface_m2 for v in vessels)
         return self.level_g * 1e-6 / max(open_m2, 0.005)
 
-    def step(self, vessels: list[Vessel], air: Air, dt_s: float) -> None:
+    def step(self, vessels: list[SimulatedVessel], air: Air, dt_s: float) -> None:
         """Heat, lose to the air, evaporate, give to the vessels. Energy is kept."""
         self._thermostat(air)
         joules = self.power_w * dt_s if self.heating else 0.0
@@ -212,7 +212,7 @@ class Bath:
         self.temp_c = enthalpy / self.heat_j_k
 
 
-def immersed_ua_w_k(vessel: Vessel, depth_m: float) -> float:
+def immersed_ua_w_k(vessel: SimulatedVessel, depth_m: float) -> float:
     """Bath to contents in W/K: water outside, the wall, and inside stirred or not."""
     if depth_m <= 0.0:
         return 12.0 * vessel.surface_m2  # a pot standing on dry hot steel

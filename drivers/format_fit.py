@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from drivers.errors import BadDevice
-from drivers.formats import LineFormat, LineParser, Spoke, describe
+from drivers.formats import ChannelReading, LineFormat, LineParser, describe
 from drivers.framing import LineFraming
 from drivers.readings import FaultKind
 from drivers.settings import DeviceKind
@@ -55,7 +55,7 @@ def judge(
     for key, line_format in formats.items():
         if line_format.is_modbus:
             continue
-        if line_format.requests.read and not asked:
+        if line_format.request and not asked:
             misfits.append(
                 Misfit(key, "it is for a device that answers when asked, and this one speaks by itself")
             )
@@ -78,19 +78,19 @@ def _try(line_format: LineFormat, kind: DeviceKind, lines: Sequence[bytes]) -> F
     except BadDevice as bad:
         return str(bad)
     heard = [parser.read(line) for line in lines]
-    good = [spokes for spokes in heard if _is_good(spokes)]
+    good = [readings for readings in heard if _is_good(readings)]
     share = len(good) / len(heard)
-    spoken = [spoke for spokes in good for spoke in spokes if spoke.value is not None]
+    spoken = [reading for readings in good for reading in readings if reading.value is not None]
     if share < FITTING_SHARE or not spoken:
         return _first_why(heard)
-    steps = [spoke.resolution for spoke in spoken if spoke.resolution is not None]
+    steps = [reading.resolution for reading in spoken if reading.resolution is not None]
     first = spoken[0]
     taken = sum(said is not None for said in (first.stable, first.net, first.unit))
     return Fit(
         line_format.key,
         kind,
         channels,
-        tuple(describe(spokes, kind) for spokes in good[:_SHOWN_READINGS]),
+        tuple(describe(readings, kind) for readings in good[:_SHOWN_READINGS]),
         min(steps, default=None),
         (share, taken, channels > 1 or not line_format.between, -len(line_format.kinds)),
     )
@@ -103,16 +103,16 @@ def _channels(line_format: LineFormat, lines: Sequence[bytes]) -> int:
     return lines[-1].count(line_format.between.encode("latin-1")) + 1
 
 
-def _is_good(spokes: tuple[Spoke, ...]) -> bool:
+def _is_good(readings: tuple[ChannelReading, ...]) -> bool:
     wrong = (FaultKind.UNREADABLE, FaultKind.WRONG_UNIT, FaultKind.OUT_OF_RANGE)
-    return all(spoke.fault not in wrong for spoke in spokes)
+    return all(reading.fault not in wrong for reading in readings)
 
 
-def _first_why(heard: Sequence[tuple[Spoke, ...]]) -> str:
-    for spokes in heard:
-        for spoke in spokes:
-            if not _is_good((spoke,)):
-                return spoke.why
+def _first_why(heard: Sequence[tuple[ChannelReading, ...]]) -> str:
+    for readings in heard:
+        for reading in readings:
+            if not _is_good((reading,)):
+                return reading.why
     return "its lines hold no number"
 
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchapp.foundation.toml_places import Place, Places
 from procedures.shelf import find, shipped
-from procedures.toml_places import Place, Places
 
 TEXT = (
     """\

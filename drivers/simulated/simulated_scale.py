@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from math import ceil, exp, pi
 from random import Random
 
+from benchapp.foundation.numbers import exact, to_division
+
 FILTER_S = 0.35  # lag of the display filter
 RING_RAD_S = 2.0 * pi * 2.5  # the pan on its cell
 RING_DAMPING = 0.25
@@ -15,7 +17,7 @@ GIVE_UP_S = 4.0  # a tare asked for on a restless pan is done anyway after this
 
 
 @dataclass(slots=True)
-class Press:
+class PanForce:
     """A passing force on the pan in grams: rises at once, dies away."""
 
     at_s: float
@@ -28,7 +30,7 @@ class Press:
         return 0.0 if age < 0.0 else self.grams * exp(-age / self.decay_s)
 
 
-class Scale:
+class SimulatedScale:
     """One scale. Masses in g. ``standing`` is the key of the vessel on it, None for an empty pan."""
 
     def __init__(self, name: str, capacity_g: float, division_g: float, rng: Random) -> None:
@@ -38,14 +40,13 @@ class Scale:
         self.on = True
         self.zero_g = self.tare_g = 0.0
         self.drifted_g = self.drift_g_min = 0.0
-        self.presses: list[Press] = []
+        self.forces: list[PanForce] = []
         self._arrives_s = -10.0
         self._leaving_g, self._leaves_s = 0.0, -10.0
         self._pan_g = self._pan_speed = self._shown_g = 0.0
         self._quiet_s = 10.0
         self._asked: str | None = None
         self._asked_s = 0.0
-        self._noise_g = 0.0
         self.rough = False
 
     # What hands do to it.
@@ -54,17 +55,17 @@ class Scale:
         """A vessel comes down within half a second, a little too hard, and the hand lets go."""
         self.standing = key
         self._arrives_s = now_s + 0.4
-        self.presses.append(Press(now_s + 0.5, 0.25 * mass_g + 2.0 * self.division_g, 0.35))
+        self.forces.append(PanForce(now_s + 0.5, 0.25 * mass_g + 2.0 * self.division_g, 0.35))
 
     def take_off(self, mass_g: float, now_s: float) -> None:
         """The vessel is gripped, which presses, and goes up."""
         self.standing = None
         self._leaving_g, self._leaves_s = mass_g, now_s + 0.25
-        self.presses.append(Press(now_s, 0.05 * mass_g + 2.0 * self.division_g, 0.08))
+        self.forces.append(PanForce(now_s, 0.05 * mass_g + 2.0 * self.division_g, 0.08))
 
     def knock(self, grams: float, now_s: float) -> None:
         """Somebody bumps the bench."""
-        self.presses.append(Press(now_s, grams, 0.08))
+        self.forces.append(PanForce(now_s, grams, 0.08))
 
     def ask(self, what: str, now_s: float) -> None:
         """ "tare" or "zero", done as soon as the scale is stable."""
@@ -85,16 +86,16 @@ class Scale:
         """Force on the pan now in g, with ``mass_g`` the mass of what stands on it."""
         load = mass_g * min(1.0, max(0.0, (now_s - self._arrives_s) / 0.15)) if self.standing else 0.0
         load += self._leaving_g * min(1.0, max(0.0, 1.0 - (now_s - self._leaves_s) / 0.15))
-        if self.presses:
-            load += sum(p.force_g(now_s) for p in self.presses)
-            self.presses = [
-                p for p in self.presses if now_s < p.at_s or abs(p.force_g(now_s)) > 0.05 * self.division_g
+        if self.forces:
+            load += sum(p.force_g(now_s) for p in self.forces)
+            self.forces = [
+                p for p in self.forces if now_s < p.at_s or abs(p.force_g(now_s)) > 0.05 * self.division_g
             ]
         return load
 
     def handled(self, now_s: float) -> bool:
         """Whether a hand is at it now."""
-        return bool(self.presses) or now_s < self._arrives_s + 0.2 or now_s < self._leaves_s + 0.2
+        return bool(self.forces) or now_s < self._arrives_s + 0.2 or now_s < self._leaves_s + 0.2
 
     def step(self, now_s: float, dt_s: float, mass_g: float, restless: bool) -> None:
         """Move by ``dt_s`` up to ``now_s``; ``restless`` while a hand or a stirrer works in the vessel."""
@@ -116,13 +117,13 @@ class Scale:
             abs(self._shown_g - before) > 0.5 * self.division_g * dt_s
             or abs(load - self._shown_g) > self.division_g
         )
-        self._quiet_s = 0.0 if moving or self.rough else min(10.0, self._quiet_s + dt_s)
+        self._quiet_s = 0.0 if moving or self.rough else min(10.0, exact(self._quiet_s + dt_s))
         if self._asked and (self.stable or now_s - self._asked_s > GIVE_UP_S):
             self._do(self._asked)
             self._asked = None
 
     def _swing(self, load_g: float, dt_s: float) -> None:
-        count = ceil(dt_s / INNER_S - 1e-9)
+        count = ceil(exact(dt_s / INNER_S))
         h = dt_s / count
         share = 1.0 - exp(-h / FILTER_S)
         for _ in range(count):
@@ -151,7 +152,7 @@ class Scale:
     @property
     def stable(self) -> bool:
         """What the scale says of itself."""
-        return self._quiet_s >= QUIET_S - 1e-9
+        return self._quiet_s >= QUIET_S
 
     @property
     def settled(self) -> bool:
@@ -179,10 +180,10 @@ class Scale:
             return None
         sigma = (0.6 if self.rough else 0.15) * self.division_g
         value = self.gross_g - self.tare_g + self._rng.gauss(0.0, sigma)
-        return round(value / self.division_g) * self.division_g
+        return to_division(value, self.division_g)
 
     def seen_g(self) -> float | None:
         """The display without noise, as an eye averages it; None when overloaded."""
         if self.overloaded:
             return None
-        return round((self.gross_g - self.tare_g) / self.division_g) * self.division_g
+        return to_division(self.gross_g - self.tare_g, self.division_g)

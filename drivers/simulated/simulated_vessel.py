@@ -7,7 +7,7 @@ from math import pi
 from typing import Literal
 
 from drivers.simulated.acid import ph_of
-from drivers.simulated.stuff import Acid, Stuff
+from drivers.simulated.materials import Acid, SimulatedMaterial
 from drivers.simulated.water import CP_WATER
 
 Wall = Literal["glass", "steel", "plastic"]
@@ -15,27 +15,27 @@ WALL_CP_J_GK: dict[str, float] = {"glass": 0.84, "steel": 0.50, "plastic": 1.8}
 
 
 class Mixture:
-    """Grams of each stuff, the water still in each, and the acids, which stay when the water leaves."""
+    """Grams of each material, the water still in each, and the acids, which stay when the water leaves."""
 
-    __slots__ = ("acid_mol", "grams", "strong_mol", "stuffs", "water")
+    __slots__ = ("acid_mol", "grams", "materials", "strong_mol", "water")
 
     def __init__(self) -> None:
         self.grams: dict[str, float] = {}
         self.water: dict[str, float] = {}
-        self.stuffs: dict[str, Stuff] = {}
+        self.materials: dict[str, SimulatedMaterial] = {}
         self.acid_mol: dict[Acid, float] = {}
         self.strong_mol = 0.0
 
     @classmethod
-    def of(cls, stuff: Stuff, grams: float) -> Mixture:
-        """So many grams of one stuff."""
+    def of(cls, material: SimulatedMaterial, grams: float) -> Mixture:
+        """So many grams of one material."""
         new = cls()
-        new.stuffs[stuff.name] = stuff
-        new.grams[stuff.name] = grams
-        new.water[stuff.name] = grams * stuff.water_share
-        for acid, mol_kg in stuff.acids:
+        new.materials[material.name] = material
+        new.grams[material.name] = grams
+        new.water[material.name] = grams * material.water_share
+        for acid, mol_kg in material.acids:
             new.acid_mol[acid] = new.acid_mol.get(acid, 0.0) + mol_kg * grams / 1000.0
-        new.strong_mol = stuff.strong_mol_kg * grams / 1000.0
+        new.strong_mol = material.strong_mol_kg * grams / 1000.0
         return new
 
     @property
@@ -51,11 +51,11 @@ class Mixture:
     @property
     def volume_ml(self) -> float:
         """Volumes added up, no contraction."""
-        return sum(g / self.stuffs[n].density_g_ml for n, g in self.grams.items())
+        return sum(g / self.materials[n].density_g_ml for n, g in self.grams.items())
 
     def add(self, other: Mixture) -> None:
         """Put another mixture into this one."""
-        self.stuffs.update(other.stuffs)
+        self.materials.update(other.materials)
         for mine, theirs in ((self.grams, other.grams), (self.water, other.water)):
             for name, grams in theirs.items():
                 mine[name] = mine.get(name, 0.0) + grams
@@ -68,7 +68,7 @@ class Mixture:
         mass = self.mass_g
         share = 0.0 if mass <= 0.0 else min(1.0, max(0.0, grams / mass))
         taken, keep = Mixture(), 1.0 - share
-        taken.stuffs = dict(self.stuffs)
+        taken.materials = dict(self.materials)
         for mine, theirs in ((self.grams, taken.grams), (self.water, taken.water)):
             for name, amount in mine.items():
                 theirs[name] = amount * share
@@ -78,12 +78,12 @@ class Mixture:
             self.acid_mol[acid] = mol * keep
         taken.strong_mol, self.strong_mol = self.strong_mol * share, self.strong_mol * keep
         if share == 1.0:
-            for emptied in (self.grams, self.water, self.stuffs, self.acid_mol):
+            for emptied in (self.grams, self.water, self.materials, self.acid_mol):
                 emptied.clear()
         return taken
 
     def evaporate(self, grams: float) -> float:
-        """Remove so many grams of water from every stuff in proportion; returns what really left."""
+        """Remove so many grams of water from every material in proportion; returns what really left."""
         there = self.water_g
         gone = min(grams, there)
         if gone <= 0.0:
@@ -102,7 +102,7 @@ class Mixture:
         return ph_of({a: n / litres for a, n in self.acid_mol.items()}, self.strong_mol / litres, temp_c)
 
 
-class Vessel:
+class SimulatedVessel:
     """A pot, beaker or boat with its contents, all at one temperature.
 
     ``enthalpy_j`` counts from 0 °C with everything that can freeze solid. ``place`` is "bench", "bath" or the
@@ -152,7 +152,7 @@ class Vessel:
 
     @property
     def contents(self) -> dict[str, float]:
-        """Grams by stuff name."""
+        """Grams by material name."""
         return dict(self.mixture.grams)
 
     @property
@@ -193,10 +193,10 @@ class Vessel:
         """Share 0..1 of what can melt that has melted; 1 where nothing can."""
         temp_c, there, liquid = self.temp_c, 0.0, 0.0
         for name, grams in self.mixture.grams.items():
-            stuff = self.mixture.stuffs[name]
-            if stuff.melts_c is not None:
+            material = self.mixture.materials[name]
+            if material.melts_c is not None:
                 there += grams
-                liquid += grams * _melted(stuff, temp_c)
+                liquid += grams * _melted(material, temp_c)
         return liquid / there if there > 0.0 else 1.0
 
     def receive(self, portion: Mixture, temp_c: float) -> None:
@@ -231,12 +231,18 @@ class Vessel:
         slope = self.wall_j_k
         ramps: list[tuple[float, float, float]] = []
         for name, grams in self.mixture.grams.items():
-            stuff = self.mixture.stuffs[name]
+            material = self.mixture.materials[name]
             mass += grams
-            volume += grams / stuff.density_g_ml
-            slope += _cp_j_k(stuff, grams, self.mixture.water[name])
-            if stuff.melts_c is not None and grams > 0.0:
-                ramps.append((stuff.melts_c - stuff.melting_span_k, stuff.melts_c, grams * stuff.latent_j_g))
+            volume += grams / material.density_g_ml
+            slope += _cp_j_k(material, grams, self.mixture.water[name])
+            if material.melts_c is not None and grams > 0.0:
+                ramps.append(
+                    (
+                        material.melts_c - material.melting_span_k,
+                        material.melts_c,
+                        grams * material.latent_j_g,
+                    )
+                )
         self._mass_g, self._volume_ml, self._slope = mass, volume, slope
         self._temps = sorted({t for low, high, _ in ramps for t in (low, high)})
         self._enthalpies = [
@@ -245,25 +251,25 @@ class Vessel:
         ]
 
 
-def _cp_j_k(stuff: Stuff, grams: float, water_g: float) -> float:
-    """Heat capacity of some stuff that may have lost water: what is missing was water."""
-    if not 0.0 < stuff.water_share < 1.0:
-        return grams * stuff.cp_j_gk
-    dry_cp = (stuff.cp_j_gk - stuff.water_share * CP_WATER) / (1.0 - stuff.water_share)
+def _cp_j_k(material: SimulatedMaterial, grams: float, water_g: float) -> float:
+    """Heat capacity of some material that may have lost water: what is missing was water."""
+    if not 0.0 < material.water_share < 1.0:
+        return grams * material.cp_j_gk
+    dry_cp = (material.cp_j_gk - material.water_share * CP_WATER) / (1.0 - material.water_share)
     return (grams - water_g) * max(dry_cp, 0.5) + water_g * CP_WATER
 
 
-def _melted(stuff: Stuff, temp_c: float) -> float:
-    assert stuff.melts_c is not None
-    return min(1.0, max(0.0, (temp_c - stuff.melts_c + stuff.melting_span_k) / stuff.melting_span_k))
+def _melted(material: SimulatedMaterial, temp_c: float) -> float:
+    assert material.melts_c is not None
+    return min(1.0, max(0.0, (temp_c - material.melts_c + material.melting_span_k) / material.melting_span_k))
 
 
 def enthalpy_j(portion: Mixture, temp_c: float) -> float:
     """Enthalpy in J of a portion at ``temp_c``, counted from 0 °C."""
     total = 0.0
     for name, grams in portion.grams.items():
-        stuff = portion.stuffs[name]
-        total += _cp_j_k(stuff, grams, portion.water[name]) * temp_c
-        if stuff.melts_c is not None:
-            total += grams * stuff.latent_j_g * _melted(stuff, temp_c)
+        material = portion.materials[name]
+        total += _cp_j_k(material, grams, portion.water[name]) * temp_c
+        if material.melts_c is not None:
+            total += grams * material.latent_j_g * _melted(material, temp_c)
     return total

@@ -1,21 +1,20 @@
-"""Hands at work: streams that fall and drip, scoops, transfers, and a person pouring towards a number.
+"""Hands at work: streams that fall and drip, transfers, and a person pouring towards a number.
 
-Every act is an object stepped by the world until it is ``done``; mass that has left one place and not yet
-arrived is inside the act, so nothing is ever lost between vessels.
+Everything a hand is busy with is an object stepped by the world until it is ``done``; mass that has left one place and not yet
+arrived is inside it, so nothing is ever lost between vessels.
 """
 
 from __future__ import annotations
 
 from collections import deque
 from random import Random
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
-from drivers.simulated.stuff import Kind, Stuff
-from drivers.simulated.vessels import Mixture
+from benchapp.foundation.numbers import exact
+from drivers.simulated.bench_top import BenchTop
+from drivers.simulated.materials import MaterialKind, SimulatedMaterial
+from drivers.simulated.simulated_vessel import Mixture
 from drivers.simulated.water import CP_WATER
-
-if TYPE_CHECKING:
-    from drivers.simulated.world import World
 
 FALL_S = 0.25  # from the lip to the surface
 VALVE_S = 0.15  # how fast a hand opens and closes a stream
@@ -24,14 +23,14 @@ PIPETTE_G = 10.0  # less than this comes out of a pipette, in smaller drops
 TRANSFER_G_S = 40.0
 
 
-class Act(Protocol):
+class Handling(Protocol):
     """Something that takes time. ``into`` is the vessel it happens at; ``rough`` while it shakes a scale."""
 
     into: str
     done: bool
     rough: bool
 
-    def step(self, world: World, dt_s: float) -> None: ...
+    def step(self, bench: BenchTop, dt_s: float) -> None: ...
 
 
 class Pause:
@@ -40,38 +39,28 @@ class Pause:
     def __init__(self, into: str, seconds: float) -> None:
         self.into, self.left_s, self.done, self.rough = into, seconds, False, False
 
-    def step(self, world: World, dt_s: float) -> None:
+    def step(self, bench: BenchTop, dt_s: float) -> None:
         """Let the time pass."""
-        self.left_s -= dt_s
-        self.done = self.left_s <= 1e-9
+        self.left_s = exact(self.left_s - dt_s)
+        self.done = self.left_s <= 0.0
 
 
 class Stream:
-    """Stuff on its way into a vessel. ``poured_g`` is what left the bottle, ``arrived_g`` what fell in."""
+    """Something on its way into a vessel. ``poured_g`` is what left the bottle."""
 
-    def __init__(self, stuff: Stuff, into: str, temp_c: float, rng: Random) -> None:
-        self.stuff, self.into, self.temp_c, self._rng = stuff, into, temp_c, rng
+    def __init__(self, material: SimulatedMaterial, into: str, temp_c: float, rng: Random) -> None:
+        self.material, self.into, self.temp_c, self._rng = material, into, temp_c, rng
         self.done = self.rough = self.closed = self.empty = False
         self.wanted_g_s = self.flow_g_s = 0.0
-        self.poured_g = self.arrived_g = 0.0
+        self.poured_g = 0.0
         self.drop_g = DROP_G
         self._falling: deque[tuple[float, Mixture, float]] = deque()  # arrival time, what, its temperature
         self._drops_at: list[float] = []
 
     @property
-    def falling_g(self) -> float:
-        """In the air now."""
-        return sum(portion.mass_g for _, portion, _ in self._falling)
-
-    @property
     def still(self) -> bool:
         """Nothing flows, falls or will drip."""
         return not (self.flow_g_s or self.wanted_g_s or self._falling or self._drops_at)
-
-    def close(self, now_s: float) -> None:
-        """Stop for good: the stream dies away, a drop or two follow, then it is done."""
-        self.halt(now_s)
-        self.closed = True
 
     def halt(self, now_s: float) -> None:
         """Stop for now; up to two drops follow a liquid."""
@@ -84,34 +73,33 @@ class Stream:
     @property
     def dry(self) -> bool:
         """Whether it is a powder, which comes in clumps and does not drip."""
-        return self.stuff.powder
+        return self.material.powder
 
-    def draw(self, world: World, grams: float) -> tuple[Mixture, float]:
+    def draw(self, bench: BenchTop, grams: float) -> tuple[Mixture, float]:
         """Take so many grams from where it comes from; returns them and their temperature."""
-        return Mixture.of(self.stuff, grams), self.temp_c
+        return Mixture.of(self.material, grams), self.temp_c
 
-    def step(self, world: World, dt_s: float) -> None:
+    def step(self, bench: BenchTop, dt_s: float) -> None:
         """Let it flow, fall and drip."""
-        now = world.now_s
+        now = bench.now_s
         self.flow_g_s += (self.wanted_g_s - self.flow_g_s) * min(1.0, dt_s / VALVE_S)
         if self.wanted_g_s == 0.0 and self.flow_g_s < 0.02:
             self.flow_g_s = 0.0
         if self.flow_g_s > 0.0:
             uneven = max(0.0, 1.0 + self._rng.gauss(0.0, 0.5 if self.dry else 0.05))
-            self._let_go(world, now, self.flow_g_s * dt_s * uneven)
+            self._let_go(bench, now, self.flow_g_s * dt_s * uneven)
         while self._drops_at and self._drops_at[0] <= now:
-            self._let_go(world, self._drops_at.pop(0), self.drop_g)
-        while self._falling and self._falling[0][0] <= now + 1e-9:
+            self._let_go(bench, self._drops_at.pop(0), self.drop_g)
+        while self._falling and self._falling[0][0] <= now:
             _, portion, temp_c = self._falling.popleft()
-            self.arrived_g += portion.mass_g
-            world.vessel(self.into).receive(portion, temp_c)
+            bench.vessel(self.into).receive(portion, temp_c)
         self.rough = self.flow_g_s > 0.0
         self.done = self.closed and self.still
 
-    def _let_go(self, world: World, at_s: float, grams: float) -> None:
-        portion, temp_c = self.draw(world, grams)
+    def _let_go(self, bench: BenchTop, at_s: float, grams: float) -> None:
+        portion, temp_c = self.draw(bench, grams)
         self.poured_g += portion.mass_g
-        self._falling.append((at_s + FALL_S, portion, temp_c))
+        self._falling.append((exact(at_s + FALL_S), portion, temp_c))
 
 
 class VesselStream(Stream):
@@ -120,39 +108,18 @@ class VesselStream(Stream):
     CLINGS_G = 0.5
 
     def __init__(self, source: str, into: str, rng: Random) -> None:
-        super().__init__(Stuff("", Kind.LIQUID, CP_WATER, 1.0), into, 0.0, rng)
+        super().__init__(SimulatedMaterial("", MaterialKind.LIQUID, CP_WATER, 1.0), into, 0.0, rng)
         self.source = source
 
-    def draw(self, world: World, grams: float) -> tuple[Mixture, float]:
+    def draw(self, bench: BenchTop, grams: float) -> tuple[Mixture, float]:
         """Take from the vessel what it still gives."""
-        vessel = world.vessel(self.source)
+        vessel = bench.vessel(self.source)
         there = max(0.0, vessel.net_g - self.CLINGS_G)
         if grams >= there:
             self.empty = True
             self.wanted_g_s = self.flow_g_s = 0.0
             self._drops_at = []
         return vessel.give(min(grams, there))
-
-
-class Scoop:
-    """A powder tipped off a scoop in a second or so, exactly ``grams`` in uneven clumps."""
-
-    def __init__(
-        self, stuff: Stuff, into: str, grams: float, temp_c: float, now_s: float, rng: Random
-    ) -> None:
-        self.stuff, self.into, self.temp_c = stuff, into, temp_c
-        self.done, self.rough = False, True
-        shares = [rng.uniform(0.2, 1.0) for _ in range(5)]
-        self._clumps = deque(
-            (now_s + 0.4 + 0.2 * i, grams * share / sum(shares)) for i, share in enumerate(shares)
-        )
-
-    def step(self, world: World, dt_s: float) -> None:
-        """Drop the clumps that are due."""
-        while self._clumps and self._clumps[0][0] <= world.now_s + 1e-9:
-            grams = self._clumps.popleft()[1]
-            world.vessel(self.into).receive(Mixture.of(self.stuff, grams), self.temp_c)
-        self.done = not self._clumps
 
 
 class Transfer:
@@ -162,35 +129,30 @@ class Transfer:
         self.source, self.into, self.left_g, self.rate_g_s = source, into, grams, grams / seconds
         self.done, self.rough = False, True
 
-    def step(self, world: World, dt_s: float) -> None:
+    def step(self, bench: BenchTop, dt_s: float) -> None:
         """Pour a little."""
         grams = min(self.left_g, self.rate_g_s * dt_s)
-        portion, temp_c = world.vessel(self.source).give(grams)
-        world.vessel(self.into).receive(portion, temp_c)
+        portion, temp_c = bench.vessel(self.source).give(grams)
+        bench.vessel(self.into).receive(portion, temp_c)
         self.left_g -= grams
-        self.done = self.left_g <= 1e-9
+        self.done = exact(self.left_g) <= 0.0
 
 
 class Spoon:
-    """A spoon or pipette that goes in, comes out with ``grams`` and empties into ``goes_to`` or the bin."""
+    """A spoon or pipette that goes in, comes out with ``grams`` and empties into the bin."""
 
-    def __init__(self, source: str, grams: float, goes_to: str | None) -> None:
-        self.into, self.grams, self.goes_to = source, grams, goes_to
+    def __init__(self, source: str, grams: float) -> None:
+        self.into, self.grams = source, grams
         self.done, self.rough = False, True
-        self._age_s = 0.0
-        self._load: tuple[Mixture, float] | None = None
+        self._age_s, self._full = 0.0, False
 
-    def step(self, world: World, dt_s: float) -> None:
+    def step(self, bench: BenchTop, dt_s: float) -> None:
         """In, out, over."""
         self._age_s += dt_s
-        if self._load is None and self._age_s >= 1.0:
-            self._load = world.vessel(self.into).give(self.grams)
-            if self.goes_to is None:
-                world.waste_g += self._load[0].mass_g
-        if self._age_s >= 2.0 and not self.done:
-            if self.goes_to is not None and self._load is not None:
-                world.vessel(self.goes_to).receive(*self._load)
-            self.done = True
+        if not self._full and self._age_s >= 1.0:
+            self._full = True
+            bench.vessel(self.into).give(self.grams)
+        self.done = self._age_s >= 2.0
 
 
 class PourTo:
@@ -220,43 +182,43 @@ class PourTo:
         """What left the bottle so far."""
         return self.stream.poured_g
 
-    def step(self, world: World, dt_s: float) -> None:
+    def step(self, bench: BenchTop, dt_s: float) -> None:
         """Look, decide, pour."""
-        if self._base_g is None and self._waits(world, dt_s):
+        if self._base_g is None and self._waits(bench, dt_s):
             return
-        rise = self._rise_g(world)
+        rise = self._rise_g(bench)
         if self.stream.empty:
             self._pouring, self._tops = False, 3
         if self._pouring:
-            self._steer(world.now_s, rise)
-        self.stream.step(world, dt_s)
+            self._steer(bench.now_s, rise)
+        self.stream.step(bench, dt_s)
         self.rough = self.stream.rough
         if not self._pouring and self.stream.still:
-            self._judge(world, rise)
+            self._judge(bench, rise)
 
     def stop(self, now_s: float) -> None:
         """Tip the bottle back, whatever the display says."""
         self.stream.halt(now_s)
         self._pouring, self._tops = False, 3
 
-    def _waits(self, world: World, dt_s: float) -> bool:
+    def _waits(self, bench: BenchTop, dt_s: float) -> bool:
         """Nobody begins before the scale is still, but nobody waits for ever either."""
-        scale = world.scale_under(self.into)
+        scale = bench.scale_under(self.into)
         self._patience_s -= dt_s
         if scale is None or self._patience_s <= 0.0:
             return False
-        return scale.handled(world.now_s) or not scale.settled
+        return scale.handled(bench.now_s) or not scale.settled
 
-    def _rise_g(self, world: World) -> float:
+    def _rise_g(self, bench: BenchTop) -> float:
         """What the hand believes to have poured, one reaction time late."""
-        scale = world.scale_under(self.into)
+        scale = bench.scale_under(self.into)
         shown = scale.seen_g() if scale is not None and scale.on else None
         if shown is None:
             return self.stream.poured_g
         if self._base_g is None:
             self._base_g = shown
-        self._seen.append((world.now_s, shown - self._base_g))
-        while len(self._seen) > 1 and self._seen[1][0] <= world.now_s - self.reaction_s:
+        self._seen.append((bench.now_s, shown - self._base_g))
+        while len(self._seen) > 1 and self._seen[1][0] <= bench.now_s - self.reaction_s:
             self._seen.popleft()
         return self._seen[0][1]
 
@@ -275,10 +237,10 @@ class PourTo:
         else:
             self.stream.wanted_g_s = min(quickest, max(slowest, missing / (1.2 + 1.8 * self.skill)))
 
-    def _judge(self, world: World, rise_g: float) -> None:
+    def _judge(self, bench: BenchTop, rise_g: float) -> None:
         """Wait until the scale rests, then leave it or top up."""
-        scale = world.scale_under(self.into)
-        if world.now_s < self._rest_until_s or (scale is not None and not scale.stable):
+        scale = bench.scale_under(self.into)
+        if bench.now_s < self._rest_until_s or (scale is not None and not scale.stable):
             return
         division = scale.division_g if scale is not None else 0.0
         short = self.grams - rise_g
@@ -288,5 +250,5 @@ class PourTo:
             self._pouring = True
         else:
             self.stream.closed = True
-            self.stream.step(world, 0.0)
+            self.stream.step(bench, 0.0)
             self.done = True

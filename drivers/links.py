@@ -28,7 +28,7 @@ _CHUNK = 4096
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class SerialSettings:
     """How the bytes go over the wire."""
 
     baud: int = 9600
@@ -37,7 +37,7 @@ class Line:
     stop_bits: int = 1
 
 
-def open_link(url: str, line: Line) -> Any:
+def open_link(url: str, line: SerialSettings) -> Any:
     """An open pyserial port. Exclusive where the system can (POSIX device paths).
 
     Raises PortMissing, PortDenied or PortBusy, each with one sentence naming the port and what to do.

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from random import Random
 from typing import TypeVar
 
+from benchapp.foundation.numbers import exact
 from drivers.settings import DeviceSettings
+from drivers.simulated.displays import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Display
 from drivers.simulated.errors import SimulationError
-from drivers.simulated.lines import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Shown
 from drivers.simulated.probes import PhProbe, TempProbe
-from drivers.simulated.scale import Scale
+from drivers.simulated.simulated_scale import SimulatedScale
 
 MOVING_S, RESTING_S = 0.1, 1.0
 OUNCE_G = 28.349523125
@@ -18,7 +19,7 @@ OUNCE_G = 28.349523125
 _Shape = TypeVar("_Shape")
 
 
-class Twin:
+class DeviceModel:
     """A device that speaks by itself at its rate. Subclasses say what."""
 
     def __init__(self, settings: DeviceSettings, rng: Random) -> None:
@@ -57,8 +58,8 @@ class Twin:
             self._last_s = now_s - period
         self._last_period_s = period
         said = b""
-        while self._last_s + period <= now_s + 1e-9:
-            self._last_s = round(self._last_s + period, 9)
+        while exact(self._last_s + period) <= now_s:
+            self._last_s = exact(self._last_s + period)
             if self.alive() and not self.silent and not self.prompted:
                 said += self.spoken()
         return said
@@ -85,14 +86,13 @@ def _writer(shapes: Mapping[str, _Shape], settings: DeviceSettings) -> _Shape:
     return shapes[settings.format]
 
 
-class ScaleTwin(Twin):
+class ScaleModel(DeviceModel):
     """A scale; ten lines a second while anything moves, one at rest, or a line for each request."""
 
-    def __init__(self, settings: DeviceSettings, rng: Random, scale: Scale, now: Callable[[], float]) -> None:
+    def __init__(self, settings: DeviceSettings, rng: Random, scale: SimulatedScale) -> None:
         super().__init__(settings, rng)
         self._write = _writer(SCALE_LINES, settings)
-        self.scale, self._now = scale, now
-        self._owed = b""  # the acknowledgement of a request not yet carried out
+        self.scale = scale
 
     def period_s(self) -> float:
         """By whether it moves."""
@@ -102,13 +102,6 @@ class ScaleTwin(Twin):
         """On, and done starting."""
         return self.scale.on
 
-    def due(self, now_s: float) -> bytes:
-        """Every line due, and the acknowledgement of what has been done meanwhile."""
-        said = super().due(now_s)
-        if self._owed and not self.scale.asked and self.scale.on:
-            said, self._owed = said + self._owed, b""
-        return said
-
     def line(self) -> str:
         """The display in the shape of its format."""
         value, places = self.scale.display_g(), _decimals(self.scale.division_g)
@@ -116,27 +109,20 @@ class ScaleTwin(Twin):
             value += self.spike
             if self.odd_unit == "oz":
                 value, places = value / OUNCE_G, places + 1
-        return self._write(Shown(value, self.odd_unit or "g", places, self.scale.stable, self.scale.net))
+        return self._write(Display(value, self.odd_unit or "g", places, self.scale.stable, self.scale.net))
 
     def answer(self, request: bytes) -> bytes:
-        """S reads, T tares, Z zeroes; only the prompted shape acknowledges."""
-        word = request.strip().upper()
-        if not self.scale.on or self.silent:
+        """S reads, and only where the shape is a prompted one."""
+        if not self.scale.on or self.silent or not self.prompted:
             return b""
-        if word in (b"T", b"Z"):
-            self.scale.ask("tare" if word == b"T" else "zero", self._now())
-            self._owed = word + b" A\r\n" if self.prompted else b""
-            return b""
-        if not self.prompted:
-            return b""
-        return self.spoken() if word == b"S" else b"ES\r\n"
+        return self.spoken() if request.strip().upper() == b"S" else b"ES\r\n"
 
 
 def _decimals(step: float) -> int:
     return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
 
 
-class ThermometerTwin(Twin):
+class ThermometerModel(DeviceModel):
     """All its probes in one line, once a second."""
 
     def __init__(self, settings: DeviceSettings, rng: Random, probes: list[TempProbe]) -> None:
@@ -157,7 +143,7 @@ class ThermometerTwin(Twin):
         return self._write(temps, self.odd_unit or "C")
 
 
-class PhTwin(Twin):
+class PhMeterModel(DeviceModel):
     """One line a second."""
 
     def __init__(self, settings: DeviceSettings, rng: Random, probe: PhProbe) -> None:

@@ -1,0 +1,80 @@
+"""The tables of a TOML text, or the one place where it stops being TOML and what to write there instead."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import Any
+
+from benchapp.foundation.toml_places import Place
+
+_PLAIN = (
+    ("Expected '='", "This line is no field", "Write name = value, or start a comment with #"),
+    (
+        "Invalid statement",
+        "This line is no field and no heading",
+        "Write name = value, [table], or # before a comment",
+    ),
+    ("Invalid value", "This value is not written in a way that can be read", 'Put text in quotes: "…"'),
+    ("Cannot overwrite", "This field stands here a second time", "Keep one of the two"),
+    (
+        "Cannot declare",
+        "This table stands here a second time",
+        "Keep one of the two, or use double brackets [[…]]",
+    ),
+    ("Unclosed array", "A list is not closed", "End it with ]"),
+    ("Unclosed inline table", "A table in braces is not closed", "End it with }"),
+    ("Unterminated string", "A text is not closed", 'End it with "'),
+    (
+        "Illegal character",
+        "A text is not closed on its line",
+        'End it with ", or use three quotes for several lines',
+    ),
+    (
+        "Expected newline",
+        "Something follows after the value",
+        "Start a new line for the next field, and write 4.0, not 4,0",
+    ),
+    ("Expected ']", "A heading is not closed", "End it with ] or ]]"),
+    ("Unescaped", "A backslash in a text means something else", "Write two of them"),
+    ("Invalid date", "This is no date", "Write year-month-day, like 2024-11-05"),
+)
+
+
+class TomlError(ValueError):
+    """A text that is not TOML: at which place, what is wrong there, and what to write instead."""
+
+    def __init__(self, place: Place, what: str, instead: str) -> None:
+        super().__init__(f"{what}. {instead}")
+        self.place, self.what, self.instead = place, what, instead
+
+
+def read_toml(text: str) -> dict[str, Any]:
+    """The tables of the text. Raises TomlError."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise TomlError(_place(str(error), text), *_plain(str(error))) from error
+    except RecursionError as error:
+        raise TomlError(
+            Place(1, 1), "Brackets are nested far too deep here", "Close each bracket that is opened"
+        ) from error
+    except ValueError as error:  # a number with thousands of digits
+        raise TomlError(
+            Place(1, 1), "One of the numbers is far too long", "Write numbers with a few digits"
+        ) from error
+
+
+def _place(message: str, text: str) -> Place:
+    at = re.search(r"at line (\d+), column (\d+)", message)
+    if at:
+        return Place(int(at[1]), int(at[2]))
+    return Place(text.count("\n") + 1, len(text.rsplit("\n", 1)[-1]) + 1)
+
+
+def _plain(message: str) -> tuple[str, str]:
+    for start, what, instead in _PLAIN:
+        if message.startswith(start):
+            return what, instead
+    what = re.sub(r"\s*\(at .*\)$", "", message)
+    return f"This cannot be read ({what})", "Compare the line with a file that can be read"

@@ -1,0 +1,64 @@
+"""What stands in the cells of the printed record: a time, a value with its limits, where it comes from, corrections."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus import Paragraph
+
+from benchapp.record.batch_record import Record
+from benchapp.record.documents.page import cell
+from benchapp.record.documents.plain_text import clock, elapsed, moment, number, padded
+from benchapp.record.lines import Correction, RecordLine
+
+
+def when(wall: str, at_s: float) -> Paragraph:
+    """Time of day, and beneath it the time since the make began."""
+    return cell(clock(wall), small=elapsed(at_s))
+
+
+def where_from(x: RecordLine) -> Paragraph:
+    """The source, in words and in type; the device and whether it was checked."""
+    if x.source == "measured" and x.device:
+        return cell(x.device, small="measured, checked" if x.checked else "measured, unchecked")
+    return cell(x.source, said=x.source == "stated")
+
+
+def corrected(x: RecordLine) -> str:
+    """Every later correction, beside the value that was written."""
+    return amendments(x.corrections)
+
+
+def amendments(found: Sequence[Correction]) -> str:
+    """Corrections in words."""
+    return " ".join(
+        f"Corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {moment(c.wall)})" for c in found
+    )
+
+
+def value(x: RecordLine, digits: int | None = None) -> Paragraph:
+    """The value as it was written, flagged where it lies outside its limits, corrections beneath."""
+    flag = "outside its limits" if x.outside else ""
+    beneath = ". ".join(t for t in (flag, corrected(x)) if t)
+    return cell(f"{padded(x.value, digits)} {x.unit}".strip(), True, beneath, x.outside, x.source == "stated")
+
+
+def digits_of(r: Record, x: RecordLine) -> int | None:
+    """Digits behind the point of the scale's display; None where no scale stands behind the value."""
+    steps = {d["name"]: d["readability_g"] for d in r.devices}
+    step = steps.get(x.device)
+    return len(f"{step:.6f}".rstrip("0").partition(".")[2]) if step else None
+
+
+def band(x: RecordLine) -> str:
+    """The limits in words."""
+    if x.low is None and x.high is None:
+        return ""
+    if x.high is None:
+        return f"from {number(x.low)}"
+    return f"to {number(x.high)}" if x.low is None else f"{number(x.low)} to {number(x.high)}"
+
+
+def by_step(r: Record, x: RecordLine) -> str:
+    """The step a line belongs to."""
+    return r.step_titles.get(x.step, x.step)

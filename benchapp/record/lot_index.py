@@ -1,0 +1,123 @@
+"""The index of lots and of what each batch drew from them."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from typing import Any
+
+from sqlalchemy import Connection, Row, bindparam, insert, select, update
+
+from benchapp import events as ev
+from benchapp.record.lots import NOTHING, Lot, after, drawn, received
+from benchapp.record.stored_event import EventPosition
+from benchapp.record.tables import LOT, USE
+
+# Built once: putting a statement together costs more than running it. Names with "the_" say which row.
+_USE_ROW = (
+    (USE.c.batch == bindparam("the_batch"))
+    & (USE.c.line == bindparam("the_line"))
+    & (USE.c.lot == bindparam("the_lot"))
+)
+_THE_LOT = select(LOT).where(LOT.c.lot == bindparam("the_lot"))
+_NEW_LOT, _CHANGE_LOT = insert(LOT), update(LOT).where(LOT.c.lot == bindparam("the_lot"))
+_NEW_USE, _CHANGE_USE, _THE_USE = insert(USE), update(USE).where(_USE_ROW), select(USE).where(_USE_ROW)
+_IN_HAND = (
+    select(USE.c.lot)
+    .where(USE.c.batch == bindparam("the_batch"), USE.c.line == bindparam("the_line"))
+    .order_by(USE.c.seq.desc())
+    .limit(1)
+)
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class Draw:
+    """What was taken out of a lot for a line, in ``unit``; negative where that had been recorded wrongly.
+    ``material`` "" : that of the lot."""
+
+    line: str
+    lot: str
+    used: float = 0.0
+    spoiled: float = 0.0
+    unit: str = "g"
+    material: str = ""
+
+
+class LotIndex:
+    """Keeps the rows of LOT and USE of one connection."""
+
+    def __init__(self, c: Connection) -> None:
+        self._c = c
+
+    def receive(self, e: ev.LotReceived) -> None:
+        """A delivery; a name stands for the first one that had it."""
+        if self._lot(e.lot) is None:
+            self._c.execute(_NEW_LOT, row_of_lot(received(e)))
+
+    def receive_otherwise(self, was: ev.LotReceived, now: ev.LotReceived) -> None:
+        """A delivery that had been recorded wrongly."""
+        known = self._lot(was.lot)
+        if known is None or now.lot != was.lot or known.quantity != was.quantity:
+            return  # a lot's own name is what everything hangs on: it cannot be corrected
+        more = 0.0 if known.counted_at else now.quantity - was.quantity
+        self._keep(
+            dataclasses.replace(
+                known, material=now.material, name=now.name, supplier=now.supplier,
+                supplier_lot=now.supplier_lot, quantity=now.quantity, left=round(known.left + more, 4),
+                received=now.received, expires=now.expires, code=now.code, made_in=now.made_in,
+            )
+        )  # fmt: skip
+
+    def change(self, at: EventPosition, e: ev.LotOpened | ev.LotJudged | ev.LotCounted) -> None:
+        """A lot was opened, judged or counted."""
+        known = self._lot(e.lot)
+        if known is not None:
+            self._keep(after(known, e, at.seq))
+
+    def in_hand(self, batch: str, line: str) -> str:
+        """The lot a batch took last for a line, "" where it took none."""
+        found = self._c.execute(_IN_HAND, {"the_batch": batch, "the_line": line}).scalar()
+        return str(found or "")
+
+    def draw(self, at: EventPosition, draw: Draw) -> None:
+        """Something was taken out of a lot, or it was taken in hand."""
+        which = {"the_batch": at.batch, "the_line": draw.line, "the_lot": draw.lot}
+        row = self._c.execute(_THE_USE, which).first()
+        known = self._lot(draw.lot) if draw.lot and (draw.used or draw.spoiled or not draw.material) else None
+        if row is None:
+            named = draw.material or (known.material if known else "")
+            self._c.execute(
+                _NEW_USE,
+                {"batch": at.batch, "line": draw.line, "lot": draw.lot, "material": named, "unit": draw.unit,
+                 "used": round(draw.used, 4), "spoiled": round(draw.spoiled, 4), "seq": at.seq},
+            )  # fmt: skip
+        else:
+            more = {"used": round(row.used + draw.used, 4), "spoiled": round(row.spoiled + draw.spoiled, 4)}
+            self._c.execute(_CHANGE_USE, {**which, **more, "seq": max(row.seq, at.seq)})
+        if known is not None and (draw.used or draw.spoiled):
+            self._keep(drawn(known, draw.used + draw.spoiled, at.seq))
+
+    def _lot(self, lot: str) -> Lot | None:
+        row = self._c.execute(_THE_LOT, {"the_lot": lot}).first()
+        return None if row is None else lot_of_row(row)
+
+    def _keep(self, lot: Lot) -> None:
+        self._c.execute(_CHANGE_LOT, {"the_lot": lot.lot, **row_of_lot(lot)})
+
+
+def row_of_lot(lot: Lot) -> dict[str, Any]:
+    """A lot as a row of LOT."""
+    fields: dict[str, Any] = {name: getattr(lot, name) for name in _LOT_FIELDS}
+    live = lot.state != "used up" and lot.left >= NOTHING
+    return {**fields, "documents": json.dumps(lot.documents), "live": live}
+
+
+def lot_of_row(row: Row[Any]) -> Lot:
+    """The lot again."""
+    fields = dict(row._mapping)
+    documents = tuple(json.loads(fields.pop("documents")))
+    del fields["live"]
+    return Lot(**fields, documents=documents)
+
+
+_LOT_FIELDS = tuple(f.name for f in dataclasses.fields(Lot))

@@ -1,0 +1,53 @@
+"""An event as it lies on disk, and where in the journal it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Row
+
+from benchapp import events as ev
+from benchapp.record.chain import link, read, text_of
+
+
+@dataclass(frozen=True, slots=True)
+class EventPosition:
+    """Where an event stands: in the whole journal, in its batch, and when it was written."""
+
+    seq: int
+    batch: str
+    n: int
+    wall: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredEvent:
+    """One event as it lies on disk."""
+
+    seq: int
+    batch: str
+    n: int
+    wall: str
+    event: ev.Event
+    hash: str
+
+    @property
+    def position(self) -> EventPosition:
+        """Where it stands."""
+        return EventPosition(self.seq, self.batch, self.n, self.wall)
+
+
+def chained(seq: int, batch: str, n: int, wall: str, event: ev.Event, prev: str) -> dict[str, Any]:
+    """An event as the row of EVENT that follows the one with hash ``prev``."""
+    text = text_of(batch, n, wall, event)
+    return {
+        "seq": seq, "batch": batch, "n": n, "kind": type(event).__name__, "text": text, "prev": prev,
+        "hash": link(prev, text),
+    }  # fmt: skip
+
+
+def stored_of(row: Row[Any]) -> StoredEvent:
+    """A row of EVENT as what it holds. Raises JournalDamaged or JournalTooNew."""
+    wall, event = read(row.text)
+    return StoredEvent(row.seq, row.batch, row.n, wall, event, row.hash)
