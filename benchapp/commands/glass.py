@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from benchapp.record.journal import BatchLine
-    from benchapp.service.bench_facts import Workshop
+    from benchapp.service.bench_service import BenchService
 
 
 def has_glass(args: argparse.Namespace, console: Console) -> bool:
@@ -44,11 +44,10 @@ def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None, resume: 
     with contextlib.ExitStack() as opened:
         newest: list[BatchLine] = []
 
-        def open_shop() -> Workshop:
-            from benchapp.commands.opening import open_floor
+        def open_shop() -> BenchService:
+            from benchapp.commands.making import service
 
-            shop, journal = open_floor(args, folder)
-            opened.callback(journal.close)
+            shop, journal = opened.enter_context(service(args))
             opened.callback(lambda: newest.extend(journal.batches(1)))
             return shop
 

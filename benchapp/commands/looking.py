@@ -10,18 +10,15 @@ from rich.table import Table
 from rich.text import Text
 
 from benchapp.calculations.control_chart import individuals_chart, signals
-from benchapp.commands.making import journal_in, refuse_impossible, size_of
-from benchapp.events import DeviceFacts
+from benchapp.commands.making import journal_in, size_of
 from benchapp.make.law import label_lines, limit_lines
-from benchapp.make.plan import decimals_of, make_plan
-from benchapp.runtime.session import facts_of
+from benchapp.make.plan import decimals_of
 from benchapp.runtime.settings import data_folder
+from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.service.training import looked_back
 from benchapp.terminal.words import clean
 from drivers.bench_file import read_bench
-from drivers.simulated import DEFAULT_DEVICES
-from procedures.batch import check_batch
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -69,10 +66,11 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     procedure = read_procedure(find(args.procedure)).procedure
     batch_g = size_of(args.batch_size, procedure)
     bench = read_bench(args.bench) if args.bench else None
-    refuse_impossible(procedure, batch_g, bench)
-    devices = bench.devices if bench else DEFAULT_DEVICES
-    facts: list[DeviceFacts] = [facts_of(d) for d in devices]
-    plan = make_plan(procedure, batch_g, facts)
+    devices = BenchDevices(bench, None)
+    problems = devices.impossible(procedure, batch_g)
+    if problems:
+        raise CommandError("\n".join(problems))
+    plan = devices.plan(procedure, batch_g)
     table = Table(title=f"{clean(procedure.name)}, {batch_g:g} g")
     for name in ("phase", "ingredient", "grams", "from", "to", "vessel", "scale"):
         table.add_column(name, justify="right" if name in ("grams", "from", "to") else "left")
@@ -83,16 +81,16 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
         vessel = procedure.vessels[w.vessel].name if w.vessel else ""
         table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))
     console.print(table)
-    scales = [(d.capacity_g, d.readability_g) for d in devices if d.capacity_g and d.readability_g]
     for warning in plan.warnings:
         _say(console, f"warning: {warning}")
-    for problem in check_batch(procedure, batch_g, scales):
+    for problem in devices.problems(procedure, batch_g):
         if problem.grade == "warning":
             _say(console, f"warning: {problem}")
     for text in (*label_lines(procedure), *limit_lines(procedure)):
         _say(console, text)
     if bench is None:
-        _say(console, "No bench given: planned for the simulated one (3000 g × 0.1 g, 200 g × 0.01 g).")
+        scales = (f"{d.capacity_g:g} g × {d.readability_g:g} g" for d in devices.devices if d.kind == "scale")
+        _say(console, f"No bench given: planned for the simulated one ({', '.join(scales)}).")
     return DONE
 
 

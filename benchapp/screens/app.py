@@ -27,13 +27,13 @@ from benchapp.screens.parts import Glass
 from benchapp.screens.pedal import PedalKeys
 from benchapp.screens.safety import Net
 from benchapp.screens.ways import Ways
-from benchapp.service.bench_facts import facts_of_bench
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import BenchMonitor
     from benchapp.runtime.runner import Runner
     from benchapp.screens.loop import Loop
-    from benchapp.service.bench_facts import BenchFacts, Workshop
+    from benchapp.service.bench_facts import BenchFacts
+    from benchapp.service.bench_service import BenchService
     from benchapp.service.training_facts import Practice
     from benchapp.voice.announcer import Voice
 
@@ -53,7 +53,7 @@ class BenchApp(App, Ways):
 
     def __init__(
         self,
-        open_shop: Callable[[], Workshop],
+        open_shop: Callable[[], BenchService],
         chosen: Preferences | None = None,
         patience_s: float = PATIENCE_S,
         now: Callable[[], float] = time.monotonic,
@@ -71,7 +71,7 @@ class BenchApp(App, Ways):
         self.voice: Voice | None = None
         self.errands = Errands()
         self._open_shop = open_shop
-        self._shop: Workshop | None = None
+        self._shop: BenchService | None = None
 
     # --- the window ----------------------------------------------------------------------------------
 
@@ -190,13 +190,13 @@ class BenchApp(App, Ways):
 
     # --- work that may take long (see errand.Errands) -------------------------------------------------
 
-    def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None:
+    def fetch(self, work: Callable[[BenchService], T], then: Callable[[T], None], what: str = "") -> None:
         """Let the workshop do it in the errands' thread. With ``what``, the glass says so meanwhile."""
         if what:
             self.show(home.wait_page(self.panel, self.sizes, what))
         self.errands.run(lambda: work(self._workshop()), then)
 
-    def _workshop(self) -> Workshop:
+    def _workshop(self) -> BenchService:
         """The workshop, opened the first time; only in the errands' thread."""
         if self._shop is None:
             self._shop = self._open_shop()
@@ -209,7 +209,7 @@ class BenchApp(App, Ways):
         if self.loop is not None:
             self._let_go()
         self._show_home(self.facts)
-        self.fetch(lambda shop: (facts_of_bench(shop), shop.watch()), self._arrived)
+        self.fetch(lambda shop: (shop.facts(), shop.watch()), self._arrived)
 
     def _arrived(self, came: tuple[BenchFacts, BenchMonitor]) -> None:
         self.facts, self.watching = came
@@ -239,8 +239,8 @@ class BenchApp(App, Ways):
         self._let_go()
         self._make(lambda shop: shop.resume(batch))
 
-    def _make(self, open_make: Callable[[Workshop], Runner]) -> None:
-        def ready(shop: Workshop) -> Loop:
+    def _make(self, open_make: Callable[[BenchService], Runner]) -> None:
+        def ready(shop: BenchService) -> Loop:
             from benchapp.runtime.voiced_runner import VoicedRunner
             from benchapp.screens import make_screen  # noqa: F401  loaded here, not between two frames
             from benchapp.screens.loop import Loop

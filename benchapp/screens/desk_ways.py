@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, TypeVar
 from benchapp.screens.going import Going
 
 if TYPE_CHECKING:
-    from benchapp.service.bench_facts import Recipe, Workshop
+    from benchapp.service.bench_facts import Recipe
+    from benchapp.service.bench_service import BenchService
     from benchapp.service.desk_facts import BatchFacts, CheckFacts
 
 T = TypeVar("T")
@@ -188,7 +189,7 @@ class DeskWays(Going):
                    partial(self.trace_lot, lot), number)  # fmt: skip
 
     def _text(
-        self, title: str, work: Callable[[Workshop], tuple[str, ...]], back: Callable[[], None],
+        self, title: str, work: Callable[[BenchService], tuple[str, ...]], back: Callable[[], None],
         turn: Callable[[int], None], number: int,
     ) -> None:  # fmt: skip
         from benchapp.screens import desk

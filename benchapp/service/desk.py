@@ -39,6 +39,15 @@ class Desk(TrainingDesk):
             if not b.rehearsal
         )  # fmt: skip
 
+    def due_lines(self) -> tuple[str, ...]:
+        """Release checks that are due, a sentence each."""
+        return tuple(
+            f"Due: {check.name}, of {one.batch}."
+            for one in self.undecided()
+            for check in one.checks
+            if check.state == "due"
+        )
+
     def batch(self, batch: str) -> BatchFacts:
         """How one batch stands, and what speaks against letting it go."""
         standing = self._shop.standing(batch)

@@ -97,14 +97,14 @@ def over_pour(pilot, line, net_g, beyond_g=2.0):
 
     def pour(moment):
         missing = net_g - moment.face.live[0].value
-        floor.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
+        floor.makes.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
 
     runner.when(pouring(line, beyond_g), pour)
 
 
 def test_a_scale_unplugged_in_the_middle_of_a_pour(pilot, journal):
     pilot.begin()
-    faults = pilot.shop.simulated.faults
+    faults = pilot.shop.makes.simulated.faults
     pilot.shop.runner.when(pouring("purified-water"), lambda m: faults.unplug("bench scale"))
     m = pilot.until(lambda m: m.trouble is not None)
     assert m.trouble.kind == "device lost"

@@ -147,13 +147,12 @@ def pages(journal, tmp_path):
         LockSheet,
         ReasonSheet,
     )
-    from benchapp.service.bench_facts import facts_of_bench
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
     from drivers.finding import Heard
     from drivers.judging import Fit
     from drivers.readings import Quantity, Reading
 
-    shop, ways = ShopFloor(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
+    shop, ways = BenchService(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
     recipe = shop.recipes()[2]
     check = Check(
         "bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", "2026-03-01T09:00:00+01:00", "Mara Lind"
@@ -176,9 +175,9 @@ def pages(journal, tmp_path):
     def of(panel, sizes, training=True):
         subjects = [check_page.Subject(d, d.channels[-1], "Mara Lind", lambda: "") for d in devices]
         yield home.home_page(panel, sizes, None, (), ways)
-        yield home.home_page(panel, sizes, facts_of_bench(shop), seen, ways)
-        yield home.home_page(panel, sizes, facts_of_bench(shop), broken_ones, ways)
-        yield home.home_page(panel, sizes, replace(facts_of_bench(shop), unfinished=past[0]), seen, ways)
+        yield home.home_page(panel, sizes, shop.facts(), seen, ways)
+        yield home.home_page(panel, sizes, shop.facts(), broken_ones, ways)
+        yield home.home_page(panel, sizes, replace(shop.facts(), unfinished=past[0]), seen, ways)
         yield home.wait_page(panel, sizes, "Reading the shelf.")
         yield home.choose_page(panel, sizes, shop.recipes(), ways)
         yield home.size_page(
@@ -338,7 +337,7 @@ def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(journal, tmp_pa
                 pilot.app.watching.heard.wait(0.2)
         pilot.press("Take this reading")
         assert pilot.app.screen.words[0].text == "Not passed"
-        (check,) = checks_in(tmp_path)
+        (check,) = checks_in(tmp_path, simulated=True)
         assert (check.found, check.expected, check.source) == (0.0, 20.0, "measured")
     finally:
         pilot.close()
@@ -444,13 +443,13 @@ def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
 
     from benchapp.screens.app import BenchApp
     from benchapp.screens.parts import Press
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
 
     slow = Event()
 
     def open_shop():
         slow.wait(20.0)
-        return ShopFloor(journal, None, "Mara Lind")
+        return BenchService(journal, None, "Mara Lind")
 
     from kivy.base import EventLoop
     from kivy.core.window import Window
