@@ -9,7 +9,7 @@ import pytest
 
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
 from procedures.reading import read_procedure
@@ -45,9 +45,7 @@ def make_rehearsal(journal: Journal) -> Iterator[Rehearse]:
     ) -> Rehearsal:
         bench = SimulatedBench(seed=seed, devices=devices)
         facts = [facts_of(d) for d in bench.bench.devices]
-        session = begin(
-            journal, procedure, procedure.default_batch_g, facts, "Mara Lind", batch, lambda: bench.now_s, True
-        )  # fmt: skip
+        session = begin(journal, BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", batch, rehearsal=True), lambda: bench.now_s)  # fmt: skip
         opened.append(rehearse(bench, session, procedure, seed))
         return opened[-1]
 

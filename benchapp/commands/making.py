@@ -16,11 +16,9 @@ from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.guided_runner import GuidedRunner
-from benchapp.runtime.runner import Runner
+from benchapp.runtime.runner import Runner, guided_at, spoken_by
 from benchapp.runtime.session import Session
 from benchapp.runtime.settings import data_folder, preferences_in
-from benchapp.runtime.voiced_runner import VoicedRunner
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_service import BenchService
 from benchapp.service.errors import ABANDONED, DONE, CommandError, LeftUnfinished
@@ -140,7 +138,8 @@ def _debriefed(console: Console, journal: Journal, batch: str) -> int:
 def _walk(args: argparse.Namespace, runner: Runner, console: Console) -> int:
     voice = _voice(args, console)
     try:
-        moment = guide(GuidedRunner(VoicedRunner(runner, voice), args.guidance), console)
+        runner.hooks += [spoken_by(voice), guided_at(args.guidance)]
+        moment = guide(runner, console)
     except Unfinished as why:
         raise LeftUnfinished(str(why)) from why
     finally:

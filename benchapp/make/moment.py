@@ -12,7 +12,8 @@ from benchapp.events import Source
 
 @dataclass(frozen=True, slots=True)
 class Live:
-    """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands."""
+    """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands; ``channel`` is
+    the device's, "" where it has but one."""
 
     name: str
     value: float | None
@@ -22,6 +23,12 @@ class Live:
     device: str
     word: str = ""
     checked: bool = True
+    channel: str = ""
+
+    @property
+    def measured_by(self) -> str:
+        """The channel or device that reads it, in the maker's words."""
+        return self.channel or self.device
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
@@ -34,7 +35,7 @@ class Actor:
                 return
             self._back_at_s, self._hands.away = None, False
             if moment.trouble is not None and moment.trouble.kind == "held":
-                self._session.resume()
+                self._session.put(Resume(self._session.clock()))
                 return
         reply = next((r for r in self._left if fits(r, moment)), None) if begun else None
         if reply is not None:
@@ -46,22 +47,22 @@ class Actor:
             return
         said = self._answers.at(moment)
         if said is not None:
-            self._session.say(moment.prompt, said)
+            self._session.put(said.given(self._session.clock(), moment.prompt))
 
     def _do(self, reply: Reply, moment: Moment) -> None:
         if reply.do == "press":
             choice = next(c.key for c in moment.face.choices if _is(c.key, reply.offered))
-            self._session.press(moment.prompt, choice, reply.reason)
+            self._session.put(Press(self._session.clock(), moment.prompt, choice, reply.reason))
         elif reply.do == "type":
-            self._session.type_value(moment.prompt, reply.value)
+            self._session.put(TypeValue(self._session.clock(), moment.prompt, reply.value))
         elif reply.do == "skip":
-            self._session.skip(moment.prompt, reply.reason)
+            self._session.put(Skip(self._session.clock(), moment.prompt, reply.reason))
         else:
             self._hands.away = True
             self._bench.world.stop_hands()
             self._back_at_s = self._bench.now_s + reply.lasts_s
             if reply.do == "hold":
-                self._session.hold(reply.reason)
+                self._session.put(Hold(self._session.clock(), reply.reason))
 
 
 def fits(reply: Reply, moment: Moment) -> bool:

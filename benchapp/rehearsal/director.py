@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
+from benchapp.make.inputs import Abandon, Scanned
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.scenario import Happening, Scenario, act_of
@@ -60,7 +61,7 @@ class Director:
                 self._doers()[one.what](one, moment)
             self._write_down(moment)
         elif self.begun and moment.step_number > self._numbers[self.scenario.ends]:
-            self._session.abandon(OVER)
+            self._session.put(Abandon(self._session.clock(), OVER))
         elif self.says and act_of(moment.prompt) != self._act:
             self.says = ""
 
@@ -113,7 +114,9 @@ class Director:
         self._bench.faults.power_cycle(one.thing, one.lasts_s)
 
     def _wrong_lot(self, one: Happening, moment: Moment) -> None:
-        self._session.scanned(moment.prompt, expired_lot(self._procedure, one.thing).code)
+        self._session.put(
+            Scanned(self._session.clock(), moment.prompt, expired_lot(self._procedure, one.thing).code)
+        )
 
     def _dosed(self, one: Happening, moment: Moment) -> None:
         want = moment.face.want

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp import events as ev
+from benchapp.make.inputs import Abandon
 from benchapp.rehearsal.errors import ScenarioInvalid
 from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.scenario_reading import scenario_of
@@ -21,8 +22,8 @@ def take_up(bench: SimulatedBench, session: Session, seed: int, before: Sequence
         scenario = scenario_of(before)
     except ScenarioInvalid:  # kept by another version: nobody can say any more what was to happen
         scenario = None
-        session.abandon(BROKEN_OFF)
+        session.put(Abandon(session.clock(), BROKEN_OFF))
     if scenario is not None and not can_be_taken_up(scenario, before):
         scenario = None
-        session.abandon(BROKEN_OFF)
+        session.put(Abandon(session.clock(), BROKEN_OFF))
     return rehearse(bench, session, procedure, seed, scenario=scenario, before=before)

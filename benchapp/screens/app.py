@@ -15,6 +15,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
+from benchapp.make.inputs import Abandon, Hold, Press, Resume, Sign, Skip, TakeBack, TypeValue
 from benchapp.runtime.settings import Preferences
 from benchapp.screens import home
 from benchapp.screens.alarm_band import AlarmBand, unseen_alarm
@@ -241,11 +242,12 @@ class BenchApp(App, Ways):
 
     def _make(self, open_make: Callable[[BenchService], Runner]) -> None:
         def ready(shop: BenchService) -> Loop:
-            from benchapp.runtime.voiced_runner import VoicedRunner
+            from benchapp.runtime.runner import spoken_by
             from benchapp.screens import make_screen  # noqa: F401  loaded here, not between two frames
             from benchapp.screens.loop import Loop
 
-            runner = VoicedRunner(open_make(shop), self._voice(), lambda: shop.leading_in() is not None)
+            runner = open_make(shop)
+            runner.hooks.append(spoken_by(self._voice(), lambda: shop.leading_in() is not None))
             loop = Loop(runner, self.patience_s)
             gc.unfreeze()
             gc.collect()
@@ -315,14 +317,14 @@ class BenchApp(App, Ways):
     def press(self, prompt: str, choice: str, reason: str = "") -> None:
         """A choice, for the prompt it was meant for."""
         if choice == "resume" and self.loop is not None:
-            self.loop.do(lambda s: s.resume())
+            self.loop.do(lambda s: s.put(Resume(s.clock())))
         elif self.loop is not None:
-            self.loop.do(lambda s: s.press(prompt, choice, reason))
+            self.loop.do(lambda s: s.put(Press(s.clock(), prompt, choice, reason)))
 
     def type_value(self, prompt: str, value: float) -> None:
         """A typed value."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.type_value(prompt, value))
+            self.loop.do(lambda s: s.put(TypeValue(s.clock(), prompt, value)))
 
     def signature(self, prompt: str, meaning: str) -> None:
         """A signature the make asks for: who, their PIN, and then it is put to the prompt it was meant for."""
@@ -336,7 +338,7 @@ class BenchApp(App, Ways):
                 self.told(why_not, self.make_screen)
                 return
             if self.loop is not None:
-                self.loop.do(lambda s: s.sign(prompt, who, role, "pin"))
+                self.loop.do(lambda s: s.put(Sign(s.clock(), prompt, who, role, "pin")))
             self.make_screen()
 
         self.fetch(
@@ -347,19 +349,19 @@ class BenchApp(App, Ways):
     def take_back(self, prompt: str) -> None:
         """Unsay the last act."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.take_back(prompt))
+            self.loop.do(lambda s: s.put(TakeBack(s.clock(), prompt)))
 
     def skip(self, prompt: str, reason: str) -> None:
         """Leave out the step of that prompt."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.skip(prompt, reason))
+            self.loop.do(lambda s: s.put(Skip(s.clock(), prompt, reason)))
 
     def abandon(self, reason: str) -> None:
         """Give the batch up."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.abandon(reason))
+            self.loop.do(lambda s: s.put(Abandon(s.clock(), reason)))
 
     def hold(self) -> None:
         """The maker goes away."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.hold(""))
+            self.loop.do(lambda s: s.put(Hold(s.clock(), "")))

@@ -11,10 +11,9 @@ from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE, RehearsalRunner
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.taking_up import take_up
-from benchapp.runtime.bench_runner import BenchRunner
 from benchapp.runtime.clocks import make_clock, seconds_since, today
 from benchapp.runtime.runner import Runner
-from benchapp.runtime.session import Session, begin, reopen
+from benchapp.runtime.session import BatchOrder, Session, begin, reopen
 from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
@@ -75,10 +74,7 @@ class Makes:
         maker, role, witness = who_makes(self._journal, order.maker)
         self.end()
         self._remember(bench)
-        session = begin(
-            self._journal, order.procedure, order.batch_g, self._bench.facts(), maker, self._new_batch(order),
-            make_clock(0.0), role=role, witness=witness,
-        )  # fmt: skip
+        session = begin(self._journal, BatchOrder(order.procedure, order.batch_g, self._bench.facts(), maker, self._new_batch(order), role=role, witness=witness), make_clock(0.0))  # fmt: skip
         return self._on_bench(session, bench)
 
     def rehearse(self, order: Order) -> Runner:
@@ -89,10 +85,7 @@ class Makes:
         # Where nobody watches, the simulated hands show what they can, and it speaks for nobody else.
         maker = order.maker if scenario is None or self._simulation.watched else SIMULATED
         bench = self._open_simulated()
-        session = begin(
-            self._journal, order.procedure, order.batch_g, devices.facts(), maker, self._new_batch(order),
-            lambda: bench.now_s, rehearsal=True, scenario=scenario.text if scenario else "",
-        )  # fmt: skip
+        session = begin(self._journal, BatchOrder(order.procedure, order.batch_g, devices.facts(), maker, self._new_batch(order), rehearsal=True, scenario=scenario.text if scenario else ""), lambda: bench.now_s)  # fmt: skip
         return self._in_lock_step(
             rehearse(bench, session, order.procedure, self._simulation.seed, scenario=scenario)
         )
@@ -155,7 +148,7 @@ class Makes:
         session.prove_by(prover(self._journal))
         session.attach(open_bench(bench, session.clock, session.post))
         self._session = session
-        return BenchRunner(session)
+        return Runner(session)
 
     def _open_simulated(self) -> SimulatedBench:
         self.end()

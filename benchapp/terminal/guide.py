@@ -13,10 +13,23 @@ from rich.live import Live
 
 from benchapp.calculations.pedal import RepeatedPedal
 from benchapp.make.acts.taking import TAKE
+from benchapp.make.inputs import (
+    Abandon,
+    Hold,
+    Pedal,
+    PedalDown,
+    Press,
+    Resume,
+    Scanned,
+    Skip,
+    TakeBack,
+    TypeValue,
+)
 from benchapp.make.moment import Moment
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
+from benchapp.terminal.plain import clean
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
 from benchapp.terminal.typed import HELP, NotUnderstood, Said, fetching, understand
@@ -99,11 +112,11 @@ class Sure:
 def _foot(session: Session, pedal: RepeatedPedal, keys: Keys, prompt: str, now: float) -> None:
     """A foot switch: a terminal tells of no release, so a press counts a second after its key was last heard."""
     if keys.pedal and pedal.heard(now, prompt):
-        session.pedal_down(prompt)
+        session.put(PedalDown(session.clock(), prompt))
     keys.pedal = False
     step = pedal.look(now)
     if step is not None:
-        session.pedal(step.meant, step.held)
+        session.put(Pedal(session.clock(), step.meant, step.held))
 
 
 def _countdown(own: Answer | None, waited_s: float) -> str:
@@ -120,7 +133,7 @@ def _own(runner: Runner, moment: Moment) -> Answer | None:
 def _answer_late(runner: Runner, moment: Moment, waited_s: float) -> None:
     own = _own(runner, moment)
     if own is not None and waited_s >= PATIENCE_S:
-        runner.session.say(moment.prompt, own)
+        runner.session.put(own.given(runner.session.clock(), moment.prompt))
 
 
 # --- piped -----------------------------------------------------------------------------------------------
@@ -171,7 +184,7 @@ def _plain(runner: Runner, console: Console, lines: Lines) -> Moment:
             if fits(pending, moment):
                 why, pending = _obey(runner.session, pending, moment), None
                 if why:
-                    say(f"  ? {words.clean(why)}")
+                    say(f"  ? {clean(why)}")
         elif lines.over:
             _unanswered(runner, moment)
 
@@ -180,7 +193,7 @@ def _unanswered(runner: Runner, moment: Moment) -> None:
     """The answers have ended: a rehearsal answers for itself, a real bench cannot."""
     own = runner.own_answer(moment)
     if own is not None:
-        runner.session.say(moment.prompt, own)
+        runner.session.put(own.given(runner.session.clock(), moment.prompt))
     elif not runner.session.rehearsing and answerable(moment):
         raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
 
@@ -239,23 +252,23 @@ def _obey(session: Session, line: str, moment: Moment) -> str:
 
 def _act(session: Session, said: Said, moment: Moment) -> str:
     if said.verb == "press":
-        session.press(moment.prompt, said.choice, said.reason)
+        session.put(Press(session.clock(), moment.prompt, said.choice, said.reason))
     elif said.verb == "type":
-        session.type_value(moment.prompt, said.value)
+        session.put(TypeValue(session.clock(), moment.prompt, said.value))
     elif said.verb == "scan":
-        session.scanned(moment.prompt, said.choice)
+        session.put(Scanned(session.clock(), moment.prompt, said.choice))
     elif said.verb == "sign":
         return _sign(session, moment, said.choice)
     elif said.verb == "take back":
         return _take_back(session, moment)
     elif said.verb == "hold":
-        session.hold(said.reason)
+        session.put(Hold(session.clock(), said.reason))
     elif said.verb == "resume":
-        session.resume()
+        session.put(Resume(session.clock()))
     elif said.verb == "skip":
-        session.skip(moment.prompt, said.reason)
+        session.put(Skip(session.clock(), moment.prompt, said.reason))
     elif said.verb == "abandon":
-        session.abandon(said.reason)
+        session.put(Abandon(session.clock(), said.reason))
     elif said.verb == "help":
         return HELP
     elif said.verb == "more":
@@ -267,7 +280,7 @@ def _act(session: Session, said: Said, moment: Moment) -> str:
 def _take_back(session: Session, moment: Moment) -> str:
     if not moment.take_back:
         return "Nothing can be taken back here: what happened on the bench stays in the record."
-    session.take_back(moment.prompt)
+    session.put(TakeBack(session.clock(), moment.prompt))
     return f"Taken back: {moment.take_back}"
 
 

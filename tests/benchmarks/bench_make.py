@@ -16,7 +16,7 @@ from benchapp.make.inputs import Degrees, Grams, Tick
 from benchapp.make.picture import moment_of
 from benchapp.record.journal import Journal, Stored
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import begin, facts_of, plan_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of, plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -35,7 +35,7 @@ def whole_make() -> tuple[list[Stored], list[str]]:
         journal = Journal(Path(name), lambda: "2026-03-01T09:00:00.000+01:00")
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s
+            journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
         rehearsal = rehearse(bench, session, recipe, 1)
         rehearsal.to_the_end()

@@ -23,7 +23,7 @@ from benchapp.record.journal import JOURNAL, Journal
 from benchapp.record.tables import INDEXES
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from benchapp.service.procedure_facts import record_in
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.reading import read_procedure
@@ -39,7 +39,7 @@ def made(folder: Path) -> str:
     with SimulatedBench(seed=3, devices=DEFAULT_DEVICES) as bench:
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s
+            journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
         rehearsal = rehearse(bench, session, recipe, 3)
         rehearsal.to_the_end()

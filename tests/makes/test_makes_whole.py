@@ -99,4 +99,4 @@ def step_once(rehearsal) -> None:
     moment = rehearsal.step()
     said = rehearsal.answers.at(moment)
     if said is not None:
-        rehearsal.session.say(moment.prompt, said)
+        rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))

@@ -18,7 +18,7 @@ from benchapp.rehearsal.scenario_reading import (
     scenarios,
 )
 from benchapp.rehearsal.scoring import judge
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -49,10 +49,7 @@ def perform(journal):
         procedure = read_procedure(find(scenario.procedure)).procedure
         bench = SimulatedBench(seed=1)
         facts = [facts_of(d) for d in bench.bench.devices]
-        session = begin(
-            journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True,
-            scenario=scenario.text,
-        )  # fmt: skip
+        session = begin(journal, BatchOrder(procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text), lambda: bench.now_s)  # fmt: skip
         opened.append(rehearse(bench, session, procedure, 1, scenario=scenario))
         opened[-1].perform(scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
         return scenario, journal.events("b1")
@@ -171,16 +168,14 @@ def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(
     procedure = read_procedure(find(scenario.procedure)).procedure
     bench = SimulatedBench(seed=1)
     facts = [facts_of(d) for d in bench.bench.devices]
-    session = begin(
-        journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True, scenario=scenario.text
-    )  # fmt: skip
+    session = begin(journal, BatchOrder(procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text), lambda: bench.now_s)  # fmt: skip
     runner, said_s = RehearsalRunner(rehearse(bench, session, procedure, 1, scenario=scenario), pace=5.0), []
     while not (moment := runner.beat()).over:
         if moment.face.news:
             said_s.append(bench.now_s)
         own = runner.own_answer(moment)
         if own is not None:
-            session.say(moment.prompt, own)
+            session.put(own.given(session.clock(), moment.prompt))
     session.close()
     bench.close()
     assert 8.0 * 5.0 - 1.0 <= said_s[-1] - said_s[0] < 120.0

@@ -18,7 +18,7 @@ from benchapp.rehearsal.run import rehearse
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.rehearsal.scoring import BROKEN_OFF, judge
 from benchapp.rehearsal.taking_up import take_up
-from benchapp.runtime.session import begin, facts_of, reopen
+from benchapp.runtime.session import BatchOrder, begin, facts_of, reopen
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -32,10 +32,7 @@ class Interrupted:
         self.replies = self.scenario.errs if errs else self.scenario.replies
         procedure = read_procedure(find(self.scenario.procedure)).procedure
         bench = SimulatedBench(seed=1)
-        session = begin(
-            journal, procedure, self.scenario.batch_g, [facts_of(d) for d in bench.bench.devices], "Jo Tern", "b1",
-            lambda: bench.now_s, True, scenario=self.scenario.text,
-        )  # fmt: skip
+        session = begin(journal, BatchOrder(procedure, self.scenario.batch_g, [facts_of(d) for d in bench.bench.devices], "Jo Tern", "b1", rehearsal=True, scenario=self.scenario.text), lambda: bench.now_s)  # fmt: skip
         self.rehearsal = rehearse(bench, session, procedure, 1, scenario=self.scenario)
 
     @property

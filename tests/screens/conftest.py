@@ -19,7 +19,7 @@ tame(Path(tempfile.mkdtemp(prefix="display-")))
 
 from benchapp.record.journal import Journal  # noqa: E402
 from benchapp.rehearsal import run  # noqa: E402
-from benchapp.runtime.session import begin, facts_of  # noqa: E402
+from benchapp.runtime.session import BatchOrder, begin, facts_of  # noqa: E402
 from benchapp.screens.panel import PANELS, Sizes  # noqa: E402
 from drivers.simulated import SimulatedBench  # noqa: E402
 from procedures.reading import read_procedure  # noqa: E402
@@ -49,7 +49,9 @@ def moments_of(name, patch):
     bench = SimulatedBench(seed=1)
     facts = [facts_of(d) for d in bench.bench.devices]
     session = begin(
-        journal, procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s, True
+        journal,
+        BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True),
+        lambda: bench.now_s,
     )
     rehearsal = run.rehearse(bench, session, procedure, 1)
 

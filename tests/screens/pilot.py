@@ -39,7 +39,7 @@ class Overheard:
 
     def __init__(self, runner) -> None:
         self._runner = runner
-        self.session = runner.session
+        self.session, self.hooks = runner.session, runner.hooks
         self.would_say = ("", None)
         self.has_answer = threading.Event()
         self.shown = threading.Condition()  # notified when a moment has been shown, which `turns` counts

@@ -268,23 +268,17 @@ def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
 
 
 def test_nobody_is_spoken_to_on_the_way_to_where_a_scenario_begins():
-    from benchapp.runtime.voiced_runner import VoicedRunner
-
-    class Beats:
-        session = None
-
-        def beat(self):
-            return "a moment"
+    from benchapp.runtime.runner import spoken_by
 
     class Voice(list):
         hear = list.append
 
     quiet, voice = [True], Voice()
-    runner = VoicedRunner(Beats(), voice, lambda: quiet[0])
-    assert runner.beat() == "a moment"
+    hook = spoken_by(voice, lambda: quiet[0])
+    assert hook("a moment") == "a moment"
     assert voice == []
     quiet[0] = False
-    runner.beat()
+    hook("a moment")
     assert voice == ["a moment"]
 
 

@@ -10,7 +10,7 @@ import pytest
 from benchapp import events as ev
 from benchapp.cli import main
 from benchapp.runtime.device_checks import Check
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.service.bench_service import BenchService
 from benchapp.service.errors import CommandError
@@ -22,7 +22,7 @@ from drivers.simulated import DEFAULT_DEVICES
 def left(journal, lotion):
     """A make begun on real devices and left unfinished."""
     facts = [facts_of(d) for d in DEFAULT_DEVICES]
-    begin(journal, lotion, 500.0, facts, "Mara Lind", "real-1", lambda: 1.0).close()
+    begin(journal, BatchOrder(lotion, 500.0, facts, "Mara Lind", "real-1"), lambda: 1.0).close()
     return "real-1"
 
 

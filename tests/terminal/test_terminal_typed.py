@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchapp.make.inputs import Hold, Resume
 from benchapp.make.moment import Ask, Choice, Detail, Face, Meanwhile, Moment, Want
 from benchapp.make.waits import wait
 from benchapp.rehearsal.runner import RehearsalRunner
@@ -147,12 +148,12 @@ def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
     """A rehearsal that answers for itself does not say that the maker is back."""
     rehearsal = make_rehearsal(lotion)
     runner = RehearsalRunner(rehearsal, 0.0)
-    rehearsal.session.hold("the telephone")
+    rehearsal.session.put(Hold(rehearsal.session.clock(), "the telephone"))
     for _ in range(200):
         moment = runner.beat()
         _answer_late(runner, moment, 1000.0)
     assert moment.face.stage == "held"
-    rehearsal.session.resume()
+    rehearsal.session.put(Resume(rehearsal.session.clock()))
     assert runner.beat().face.stage != "held"
 
 
