@@ -5,63 +5,76 @@ from __future__ import annotations
 import argparse
 import contextlib
 import sys
-from collections.abc import Iterator
-from pathlib import Path
 
 from rich.console import Console
 
+from benchapp.commands.opening import bench_service
+from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, terminal, voice
+from benchapp.commands.output import say
+from benchapp.commands.planning import size_of
 from benchapp.make.moment import Moment
 from benchapp.record.journal import Journal
-from benchapp.rehearsal.debrief import debrief, debrief_lines
+from benchapp.rehearsal.debrief import debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
-from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE
-from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.runner import Runner, guided_at, spoken_by
 from benchapp.runtime.session import Session
 from benchapp.runtime.settings import data_folder, preferences_in
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_service import BenchService
+from benchapp.service.desk import Desk
 from benchapp.service.errors import ABANDONED, DONE, CommandError, LeftUnfinished
-from benchapp.service.makes import Simulation
-from benchapp.terminal.guide import Unfinished, guide
-from benchapp.terminal.words import clean
+from benchapp.terminal.guide import Unfinished
+from benchapp.terminal.guide import guide as guide_make
 from benchapp.voice.announcer import Voice, voice_for
 from drivers.bench_file import read_bench
-from procedures.model import Procedure
-from procedures.quantities import MASS, quantity
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 
-@contextlib.contextmanager
-def journal_in(folder: Path) -> Iterator[Journal]:
-    """The journal of a data folder, closed afterwards."""
-    journal = Journal(folder, wall_now)
-    try:
-        yield journal
-    finally:
-        journal.close()
+def rehearse(one: Parser) -> None:
+    """benchapp rehearse"""
+    one.add_argument("procedure", nargs="?", help="a shipped procedure's name or a .toml file")
+    batch_size(one)
+    simulated(one)
+    one.add_argument("--scenario", metavar="NAME", help="something goes wrong; benchapp scenarios lists what")
+    one.add_argument("--maker", default="rehearsal", help="who makes it")
+    terminal(one)
+    runs(one, _glass_or(run_rehearse))
 
 
-@contextlib.contextmanager
-def service(args: argparse.Namespace, watched: bool = True) -> Iterator[tuple[BenchService, Journal]]:
-    """The service a command line asks for, and its journal; both closed afterwards. ``watched``: whether a person
-    sees what is rehearsed. Raises BadBenchFile and RecordError."""
-    bench = read_bench(args.bench) if getattr(args, "bench", None) else None
-    folder, given = data_folder(args.data), getattr(args, "pace", None)
-    pace, practice_pace = (WATCHED_PACE, SCENARIO_PACE) if watched else (0.0, 0.0)
-    if given is not None:
-        pace = practice_pace = given
-    simulation = Simulation(pace, practice_pace, getattr(args, "seed", 1), watched)
-    with journal_in(folder) as journal:
-        one = BenchService(journal, bench, getattr(args, "maker", ""), simulation, folder)
-        try:
-            yield one, journal
-        finally:
-            one.end()
+def guide(one: Parser) -> None:
+    """benchapp guide"""
+    one.add_argument("procedure")
+    one.add_argument("--bench", required=True, metavar="FILE", help="the bench file")
+    batch_size(one)
+    one.add_argument("--maker", required=True, metavar="NAME", help="who makes it")
+    terminal(one)
+    runs(one, _glass_or(run_guide))
 
 
-def chosen(args: argparse.Namespace) -> tuple[str, float]:
+def resume(one: Parser) -> None:
+    """benchapp resume"""
+    one.add_argument("batch", nargs="?", help="which one; the newest unfinished if none is named")
+    one.add_argument("--bench", metavar="FILE", help="the bench file; the one used last if none is named")
+    simulated(one)
+    voice(one)
+    runs(one, run_resume)
+
+
+def _glass_or(run: Run) -> Run:
+    """On the touchscreen where there is a display, otherwise in the terminal."""
+
+    def act(args: argparse.Namespace, console: Console) -> int:
+        from benchapp.commands.glass import has_glass, on_glass
+
+        if getattr(args, "scenario", None) or not has_glass(args, console):
+            return run(args, console)
+        return on_glass(args, _chosen(args))
+
+    return act
+
+
+def _chosen(args: argparse.Namespace) -> tuple[str, float]:
     """The procedure and the size a command line asks for, checked. Raises CommandError and ProcedureError."""
     name = args.procedure or shipped_first()
     procedure = read_procedure(find(name)).procedure
@@ -75,7 +88,7 @@ def chosen(args: argparse.Namespace) -> tuple[str, float]:
 
 def run_rehearse(args: argparse.Namespace, console: Console) -> int:
     """Walk a procedure on a simulated bench."""
-    with service(args, console.is_terminal) as (bench, journal):
+    with bench_service(args, console.is_terminal) as (bench, journal):
         if args.scenario:
             return _practise(args, console, bench, journal)
         name = args.procedure or shipped_first()
@@ -102,7 +115,7 @@ def _practise(args: argparse.Namespace, console: Console, bench: BenchService, j
 
 def run_guide(args: argparse.Namespace, console: Console) -> int:
     """Walk a procedure on real ports."""
-    with service(args) as (bench, _):
+    with bench_service(args) as (bench, _):
         batch_g = size_of(args.batch_size, bench.procedure(args.procedure))
         runner = bench.begin(args.procedure, batch_g)
         _announce(console, runner.session, args.bench)
@@ -111,7 +124,7 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
 
 def run_resume(args: argparse.Namespace, console: Console) -> int:
     """Go on with an unfinished make, the newest unless one is named."""
-    with service(args, console.is_terminal) as (bench, journal):
+    with bench_service(args, console.is_terminal) as (bench, journal):
         line = bench.makes.unfinished() if args.batch is None else journal.batch(args.batch)
         if line is None:
             raise CommandError("No make is unfinished here. benchapp batches lists what there is.")
@@ -126,12 +139,8 @@ def run_resume(args: argparse.Namespace, console: Console) -> int:
 
 
 def _debriefed(console: Console, journal: Journal, batch: str) -> int:
-    try:
-        lines = debrief_lines(debrief(journal.events(batch)))
-    except RehearsalError as error:
-        raise CommandError(str(error)) from error
-    for line in lines:
-        console.print(clean(line), markup=False, highlight=False, soft_wrap=not console.is_terminal)
+    for line in debrief_lines(Desk(journal).debriefing(batch)):
+        say(console, line)
     return DONE
 
 
@@ -139,7 +148,7 @@ def _walk(args: argparse.Namespace, runner: Runner, console: Console) -> int:
     voice = _voice(args, console)
     try:
         runner.hooks += [spoken_by(voice), guided_at(args.guidance)]
-        moment = guide(runner, console)
+        moment = guide_make(runner, console)
     except Unfinished as why:
         raise LeftUnfinished(str(why)) from why
     finally:
@@ -168,17 +177,9 @@ def _goodbye(session: Session, moment: Moment, console: Console) -> int:
 def _announce(console: Console, session: Session, where: str) -> None:
     plan = session.make.plan
     text = f"Batch {session.batch}: {plan.batch_g:g} g of {plan.procedure.name} on {where}."
-    console.print(text, markup=False, highlight=False)
-
-
-# --- what is given -----------------------------------------------------------------------------------------
+    say(console, text)
 
 
 def shipped_first() -> str:
     """The procedure a rehearsal takes when none is named."""
     return "oat-hand-lotion" if "oat-hand-lotion" in shipped() else shipped()[0]
-
-
-def size_of(text: str | None, procedure: Procedure) -> float:
-    """The batch size in grams, from text with a unit. Raises QuantityError."""
-    return procedure.default_batch_g if text is None else quantity(text, MASS)

@@ -6,58 +6,57 @@ import argparse
 
 from rich.console import Console
 
-from benchapp.commands.desk import Parsers, command, family, say, show, signed, workshop
-from benchapp.commands.making import journal_in
-from benchapp.record.competence import LEVELS, STEP_KINDS, competence_in, grant, grant_problem
-from benchapp.rehearsal.debrief import debrief, debrief_lines
-from benchapp.rehearsal.errors import RehearsalError
-from benchapp.rehearsal.evidence import goal_reached
-from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario, scenarios
-from benchapp.runtime.settings import data_folder
-from benchapp.service.errors import DONE, CommandError
+from benchapp.commands.opening import desk_in
+from benchapp.commands.options import Family, Parser, runs, signs
+from benchapp.commands.output import ask_secret, say, show
+from benchapp.record.competence import LEVELS, STEP_KINDS
+from benchapp.runtime.settings import OWN_SCENARIOS, data_folder
+from benchapp.service.errors import DONE
+from benchapp.service.training import practices
+from benchapp.service.training_facts import Grant
 
 
-def add_training_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
-    """scenarios, debrief, competence."""
-    command(parsers, "scenarios", "what can be rehearsed", run_scenarios)
-    one = command(parsers, "debrief", "a rehearsal looked back on", run_debrief)
+def scenarios(one: Parser) -> None:
+    """benchapp scenarios"""
+    runs(one, run_scenarios)
+
+
+def debrief(one: Parser) -> None:
+    """benchapp debrief"""
     one.add_argument("batch")
-    under = family(parsers, "competence", "who may do what, since when: show, grant")
-    one = command(under, "show", "per person and kind of step", run_competence)
+    runs(one, run_debrief)
+
+
+def competence(one: Parser) -> None:
+    """benchapp competence show, grant"""
+    under = Family(one)
+    one = under.add("show", "per person and kind of step")
     one.add_argument("who", nargs="?", default="")
-    one = command(
-        under, "grant", "a releaser or maker says that somebody may do a kind of step", run_grant, by=True
-    )
+    runs(one, run_competence)
+    one = under.add("grant", "a releaser or maker says that somebody may do a kind of step")
     one.add_argument("who")
     one.add_argument("kind", choices=STEP_KINDS)
     one.add_argument("--level", choices=LEVELS, default=LEVELS[-1])
     one.add_argument("--reason", default="")
+    signs(one, run_grant)
 
 
 def run_scenarios(args: argparse.Namespace, console: Console) -> int:
     """Names, titles and goals; a file that cannot be used is named with what is wrong."""
-    own = data_folder(args.data) / OWN_SCENARIOS
-    rows = []
-    for name in scenarios(own):
-        try:
-            one = find_scenario(name, own)
-        except RehearsalError as error:
-            rows.append((name, "cannot be used", str(error)))
-            continue
-        rows.append((name, one.title, one.goal))
-    show(console, ("name", "", "goal"), rows)
+    found = practices(data_folder(args.data) / OWN_SCENARIOS)
+    show(console, ("name", "", "goal"), [(p.key, p.title, p.goal) for p in found.found])
+    for why in found.broken:
+        say(console, f"cannot be used: {why}")
     say(console, "Rehearse one: benchapp rehearse --scenario NAME.")
     return DONE
 
 
 def run_debrief(args: argparse.Namespace, console: Console) -> int:
     """The timeline, what it did to the batch, what a master would have done."""
-    with workshop(args, existing=True) as shop:
-        events = shop.journal.events(shop.journal.batch(args.batch).batch)
-    try:
-        found = debrief(events)
-    except RehearsalError as error:
-        raise CommandError(str(error)) from error
+    from benchapp.rehearsal.debrief import debrief_lines
+
+    with desk_in(args, existing=True) as desk:
+        found = desk.debriefing(desk.journal.batch(args.batch).batch)
     for line in debrief_lines(found):
         say(console, line)
     return DONE
@@ -65,14 +64,10 @@ def run_debrief(args: argparse.Namespace, console: Console) -> int:
 
 def run_competence(args: argparse.Namespace, console: Console) -> int:
     """Who may do what, and since when."""
-    with journal_in(data_folder(args.data)) as journal:
-        found = competence_in(journal, goal_reached)
     wanted = args.who.strip().casefold()
-    rows = [
-        (who, kind, one.level, one.since[:10], one.why)
-        for (who, kind), one in sorted(found.items())
-        if not wanted or who.casefold() == wanted
-    ]
+    with desk_in(args) as desk:
+        people = [p for p in desk.competence() if wanted in ("", p.who.casefold())]
+    rows = [(p.who, held.kind, held.level, held.since, held.why) for p in people for held in p.held]
     if not rows:
         say(console, "Nothing is on record yet. Begin with: benchapp rehearse --scenario NAME --maker WHO.")
         return DONE
@@ -82,12 +77,7 @@ def run_competence(args: argparse.Namespace, console: Console) -> int:
 
 def run_grant(args: argparse.Namespace, console: Console) -> int:
     """Signed by somebody who may make or release, and never for oneself."""
-    with workshop(args) as shop:
-        problem = grant_problem(shop.people(), args.who, args.by)
-        if problem:
-            raise CommandError(problem)
-        proof = signed(shop, args.by)
-        granted = grant(shop.people(), args.who, args.kind, args.level, proof.who, args.reason)
-        shop.add(granted)
-    say(console, f"{granted.who}: {granted.step_kind}, {granted.level}.")
+    with desk_in(args) as desk:
+        granted = Grant(args.who, args.kind, args.level, args.reason)
+        say(console, desk.give(granted, args.by, ask_secret))
     return DONE

@@ -22,8 +22,6 @@ from .scenario import Happening, Reply, Scenario, Sign, Spot, Wanted
 from .scenario_form import BeginTable, EndTable, HappensTable, ReplyTable, ScenarioFile, SignTable
 
 SHIPPED = Path(__file__).parent / "scenarios"
-#: Where a workshop keeps scenarios of its own, in its data folder.
-OWN_SCENARIOS = "scenarios"
 #: What each happening needs to know.
 _NEEDS = {
     "pour on": ("thing", "mass"), "tare": ("thing",), "probe out": ("thing",),

@@ -12,6 +12,8 @@ from platformdirs import user_data_path
 Guidance = Literal["full", "normal", "brief"]
 #: How much guidance the make gives, the most first.
 GUIDANCE: tuple[Guidance, ...] = ("full", "normal", "brief")
+#: The folder of a workshop's own scenarios, in the data folder.
+OWN_SCENARIOS = "scenarios"
 #: Where the choices of the settings page are kept, in the data folder.
 PREFERENCES = "preferences.json"
 

@@ -47,7 +47,7 @@ PATIENCE_S = 8.0
 class BenchApp(App, Ways):
     """The touchscreen. ``open_shop`` is called once, in a thread, after the first frame.
 
-    ``begin_with`` starts a make of that procedure and size at once, ``resume_at_once`` goes on with that batch.
+    ``begin_with`` starts a make of that procedure and size at once.
     """
 
     title = "benchapp"
@@ -68,7 +68,6 @@ class BenchApp(App, Ways):
         self.facts: BenchFacts | None = None
         self.watching: BenchMonitor | None = None
         self.begin_with: tuple[str, float] | None = None
-        self.resume_at_once: str | None = None
         self.voice: Voice | None = None
         self.errands = Errands()
         self._open_shop = open_shop
@@ -100,8 +99,6 @@ class BenchApp(App, Ways):
         Clock.schedule_interval(self._draw, 0)  # every frame
         if self.begin_with is not None:
             self.begin(*self.begin_with)
-        elif self.resume_at_once is not None:
-            self.go_on(self.resume_at_once)
         else:
             self.home()
 

@@ -122,13 +122,15 @@ class DeskWays(Going):
         """One result: a number where it takes one, otherwise as expected or different."""
         from benchapp.make.moment import Ask
         from benchapp.screens import desk
+        from benchapp.service.desk_facts import CheckResult
 
         back = partial(self.release, batch)
 
         def found(value: float | None, words: str, fine: bool | None) -> None:
             def ask_who(people: tuple[str, ...]) -> None:
                 def signed(who: str, pin: str) -> None:
-                    self.fetch(lambda shop: shop.desk().record_check(batch, c.name, value, words, fine, who, pin),
+                    result = CheckResult(value, words, fine)
+                    self.fetch(lambda shop: shop.desk().record_check(batch, c.name, result, who, pin),
                                lambda said: self.told(said, back))  # fmt: skip
 
                 self.sign(people, "release check", signed, back)

@@ -9,17 +9,17 @@ from benchapp.make.plan import Plan
 from benchapp.record.batch_record import Record
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.rehearsal.scenario import Scenario
-from benchapp.rehearsal.scenario_reading import OWN_SCENARIOS, find_scenario
+from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.runner import Runner
-from benchapp.runtime.settings import Preferences, keep_preferences
+from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts, Recipe
-from benchapp.service.desk import Desk
+from benchapp.service.desk import PageDesk
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.procedure_facts import record_in
-from benchapp.service.training import looked_back, practices
+from benchapp.service.training import practices, practised_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import Heard, listen
 from drivers.formats import formats_with
@@ -52,9 +52,9 @@ class BenchService:
         self._read: dict[str, Procedure] = {}
         self._watched: BenchMonitor | None = None
 
-    def desk(self) -> Desk:
+    def desk(self) -> PageDesk:
         """What is asked and written after a make."""
-        return Desk(self._journal)
+        return PageDesk(self._journal)
 
     # --- what can be made ----------------------------------------------------------------------------
 
@@ -206,7 +206,7 @@ class BenchService:
 
     def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]:
         """What each rehearsal of a scenario among these was and how it ended, by batch."""
-        return looked_back(self._journal, lines, self._looked_back)
+        return practised_among(self._journal, lines, self._looked_back)
 
     def _own_scenarios(self) -> Path | None:
         return self._folder / OWN_SCENARIOS if self._folder is not None else None

@@ -1,4 +1,4 @@
-"""Who makes, in which role, and by whose side; and the proof of a signature in a make."""
+"""Who makes, in which role, and by whose side; and the one proof of a signature, in a make and at the desk."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from collections.abc import Callable
 
 from benchapp.record.competence import competence_in, witness_for
 from benchapp.record.journal import Journal
-from benchapp.record.people import people_in, prove
-from benchapp.rehearsal.evidence import goal_reached
+from benchapp.record.people import Proof, people_in, prove
 from benchapp.service.errors import CommandError
+
+#: A PIN, or how it is asked for with a prompt: only once nothing else speaks against.
+Pin = str | Callable[[str], str]
 
 
 def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
@@ -16,6 +18,8 @@ def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
 
     Where nobody is enrolled: the name as given, no role, no witness. Raises CommandError for somebody who may not make.
     """
+    from benchapp.rehearsal.evidence import goal_reached
+
     people = people_in(journal)
     if not people.signing():
         return name, "", ()
@@ -42,3 +46,34 @@ def prover(journal: Journal) -> Callable[[str, str], tuple[str, str]]:
         return "maker" if "maker" in proof.roles else proof.roles[0], ""
 
     return proved
+
+
+def named(by: str, *roles: str) -> str:
+    """Who says they sign. Raises CommandError for nobody."""
+    if not by.strip():
+        raise CommandError(f"Say {f'which {roles[0]}' if len(roles) == 1 else 'who'} you are: --by NAME.")
+    return by.strip()
+
+
+def signed(journal: Journal, by: str, pin: Pin, *roles: str) -> Proof:
+    """The proof that it is ``by``, with one of ``roles`` where they are given. Raises CommandError with the sentence
+    why not."""
+    named(by, *roles)
+    if not people_in(journal).signing():
+        raise CommandError(
+            "Nobody is enrolled here who could sign. Begin with: benchapp person enrol NAME --role releaser."
+        )
+    proof = prove(journal, by, pin if isinstance(pin, str) else pin(f"PIN of {by}: "))
+    if isinstance(proof, str):
+        raise CommandError(proof)
+    if roles and not set(roles) & set(proof.roles):
+        raise CommandError(f"This takes a {' or a '.join(roles)}; {proof.who} is {', '.join(proof.roles)}.")
+    return proof
+
+
+def signed_if_enrolled(journal: Journal, by: str, pin: Pin, *roles: str) -> str:
+    """Who it is: proved by PIN once anybody is enrolled, and with one of ``roles`` where they are given; taken at
+    their word before. Raises CommandError."""
+    if not people_in(journal).signing():
+        return named(by)
+    return signed(journal, by, pin, *roles).who

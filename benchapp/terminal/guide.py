@@ -29,9 +29,9 @@ from benchapp.make.moment import Moment
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
-from benchapp.terminal.plain import clean
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
+from benchapp.terminal.plain import clean
 from benchapp.terminal.typed import HELP, NotUnderstood, Said, fetching, understand
 
 #: How often the panel is drawn, in seconds.

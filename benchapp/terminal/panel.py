@@ -54,9 +54,7 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
         parts.append(Text(clean(told), "red"))
     parts.append(Text(f"> {clean(_hidden(typed))}▏{offer}"))
     title = f"{moment.step_number}/{moment.step_count}  {clean(moment.step_title)}"
-    foot = (
-        f"{words.clock(moment.at_s)}   {round(100 * moment.progress)} %   next: {clean(moment.next_up)}"
-    )
+    foot = f"{words.clock(moment.at_s)}   {round(100 * moment.progress)} %   next: {clean(moment.next_up)}"
     return Panel(
         Group(*parts), title=Text(title), title_align="left", subtitle=Text(foot), subtitle_align="left"
     )
