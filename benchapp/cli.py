@@ -44,7 +44,7 @@ COMMANDS = {
     "compare": ("documents", "two batches side by side"),
     "approve-label": ("labelling", "draft a procedure's label, or approve one"),
     "label": ("labelling", "hold a batch against its approved label, or print labels"),
-    "scenarios": ("training", "what can be rehearsed"),
+    "scenarios": ("scenarios", "what can be rehearsed"),
     "debrief": ("training", "a rehearsal looked back on"),
     "competence": ("training", "who may do what, since when: show, grant"),
 }

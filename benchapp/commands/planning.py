@@ -4,24 +4,22 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
 from benchapp.commands.options import Parser, batch_size
 from benchapp.commands.output import say
-from benchapp.make.law import label_lines, limit_lines
-from benchapp.make.plan import Plan, decimals_of
-from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.terminal.plain import clean
-from drivers.bench_file import read_bench
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.model import Procedure
 from procedures.quantities import MASS, quantity
 from procedures.reading import read_procedure
 from procedures.shelf import find
+
+if TYPE_CHECKING:
+    from benchapp.make.plan import Plan
 
 
 def check(one: Parser) -> None:
@@ -48,6 +46,8 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
     bad = False
     for name in args.files:
         if _is_bench_file(name):
+            from drivers.bench_file import read_bench
+
             bench = read_bench(name)
             say(
                 console,
@@ -82,6 +82,10 @@ def _is_bench_file(name: str) -> bool:
 
 def run_plan(args: argparse.Namespace, console: Console) -> int:
     """The weigh sheet of a batch."""
+    from benchapp.make.law import label_lines, limit_lines
+    from benchapp.service.bench_devices import BenchDevices
+    from drivers.bench_file import read_bench
+
     procedure = read_procedure(find(args.procedure)).procedure
     batch_g = size_of(args.batch_size, procedure)
     bench = read_bench(args.bench) if args.bench else None
@@ -105,6 +109,11 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
 
 
 def _show(planned: Plan, console: Console) -> None:
+    from rich.table import Table
+    from rich.text import Text
+
+    from benchapp.make.plan import decimals_of
+
     table = Table(title=f"{clean(planned.procedure.name)}, {planned.batch_g:g} g")
     for name in ("phase", "ingredient", "grams", "from", "to", "vessel", "scale"):
         table.add_column(name, justify="right" if name in ("grams", "from", "to") else "left")

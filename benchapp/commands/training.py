@@ -1,4 +1,4 @@
-"""scenarios, debrief, competence: learning on a simulated bench, and what comes of it."""
+"""debrief and competence: what came of a rehearsal, and who may do what."""
 
 from __future__ import annotations
 
@@ -10,15 +10,8 @@ from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Family, Parser, runs, signs
 from benchapp.commands.output import ask_secret, say, show
 from benchapp.record.competence import LEVELS, STEP_KINDS
-from benchapp.runtime.settings import OWN_SCENARIOS, data_folder
 from benchapp.service.errors import DONE
-from benchapp.service.training import practices
 from benchapp.service.training_facts import Grant
-
-
-def scenarios(one: Parser) -> None:
-    """benchapp scenarios"""
-    runs(one, run_scenarios)
 
 
 def debrief(one: Parser) -> None:
@@ -39,16 +32,6 @@ def competence(one: Parser) -> None:
     one.add_argument("--level", choices=LEVELS, default=LEVELS[-1])
     one.add_argument("--reason", default="")
     signs(one, run_grant)
-
-
-def run_scenarios(args: argparse.Namespace, console: Console) -> int:
-    """Names, titles and goals; a file that cannot be used is named with what is wrong."""
-    found = practices(data_folder(args.data) / OWN_SCENARIOS)
-    show(console, ("name", "", "goal"), [(p.key, p.title, p.goal) for p in found.found])
-    for why in found.broken:
-        say(console, f"cannot be used: {why}")
-    say(console, "Rehearse one: benchapp rehearse --scenario NAME.")
-    return DONE
 
 
 def run_debrief(args: argparse.Namespace, console: Console) -> int:

@@ -6,6 +6,7 @@ import dataclasses
 from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.make import inputs
@@ -14,11 +15,12 @@ from benchapp.make.moment import Moment, Trouble, Want
 from benchapp.make.picture import moment_of
 from benchapp.make.plan import Plan, make_plan
 from benchapp.record.errors import JournalUnavailable
-from benchapp.record.journal import Journal, Stored
 from drivers.readings import LINK_FAULTS, Device, Quantity, Reading, Spoken
-from drivers.settings import DeviceSettings
-from procedures.model import Procedure
-from procedures.reading import read_text
+
+if TYPE_CHECKING:
+    from benchapp.record.journal import Journal, Stored
+    from drivers.settings import DeviceSettings
+    from procedures.model import Procedure
 
 #: How long to leave a disk alone that could not be written, in seconds.
 TRY_AGAIN_S = 2.0
@@ -280,6 +282,8 @@ def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Se
 
 def plan_of(started: ev.MakeStarted) -> Plan:
     """The plan as it was when the make was started, from what the journal kept."""
+    from procedures.reading import read_text
+
     procedure = read_text(started.procedure_text, f"{started.procedure}.toml").procedure
     return make_plan(procedure, started.batch_g, started.devices, started.witness)
 

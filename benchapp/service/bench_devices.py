@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
 from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at, passed_channels
 from benchapp.runtime.session import facts_of
-from drivers.bench_file import read_bench, write_section
-from drivers.finding import Heard, proposed_section
 from drivers.settings import Bench, DeviceSettings
-from drivers.simulated import DEFAULT_DEVICES
 from procedures.batch import check_batch
 from procedures.errors import Problem
 from procedures.model import Procedure
+
+if TYPE_CHECKING:
+    from drivers.finding import Heard
 
 
 class BenchDevices:
@@ -34,7 +35,11 @@ class BenchDevices:
     @property
     def devices(self) -> tuple[DeviceSettings, ...]:
         """Every device, in the order of the bench."""
-        return DEFAULT_DEVICES if self.bench is None else self.bench.devices
+        if self.bench is not None:
+            return self.bench.devices
+        from drivers.simulated import DEFAULT_DEVICES
+
+        return DEFAULT_DEVICES
 
     @property
     def simulated(self) -> bool:
@@ -88,6 +93,9 @@ class BenchDevices:
         Without a bench file one is begun in the data folder; a simulated bench is left for it. A scale has to come
         with its capacity. Raises BadDevice and BadBenchFile.
         """
+        from drivers.bench_file import read_bench, write_section
+        from drivers.finding import proposed_section
+
         place = Path(self.bench.source) if self.bench else (self._folder or Path()) / "bench.toml"
         kind = heard.fits[0].kind if heard.fits else "device"
         names = {d.name for d in self.bench.devices} if self.bench else set()

@@ -18,8 +18,9 @@ from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts, Recipe
 from benchapp.service.desk import PageDesk
 from benchapp.service.makes import Makes, Order, Simulation
+from benchapp.service.practice import practices
 from benchapp.service.procedure_facts import record_in
-from benchapp.service.training import practices, practised_among
+from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import Heard, listen
 from drivers.formats import formats_with

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.record.label import FORM, Label, differences, label_from, label_of
@@ -12,7 +13,9 @@ from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter
 from benchapp.service.signing import Pin, signed_if_enrolled
-from procedures.model import Procedure
+
+if TYPE_CHECKING:
+    from procedures.model import Procedure
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,8 @@
-"""Training: what can be practised, how it went, who may do what, and levels granted by PIN."""
+"""Training: how a rehearsal went, who may do what, and levels granted by PIN."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
@@ -21,39 +20,10 @@ from benchapp.record.people import Person
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter
 from benchapp.service.signing import Pin, signed
-from benchapp.service.training_facts import Competent, Grant, Held, Practice, Practices
+from benchapp.service.training_facts import Competent, Grant, Held
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
-    from benchapp.rehearsal.errors import RehearsalError
-
-
-def practices(own: Path | None) -> Practices:
-    """Every scenario, those in the folder ``own`` first; a sentence for each that cannot be used."""
-    from benchapp.rehearsal.errors import RehearsalError
-    from benchapp.rehearsal.scenario_reading import find_scenario, scenarios
-
-    found, broken = [], []
-    known = scenarios(own)
-    for name in sorted(known, key=lambda name: known[name].parent != own):
-        try:
-            one = find_scenario(name, own)
-        except RehearsalError as error:
-            broken.append(_sentence(error))
-            continue
-        found.append(Practice(name, one.title, one.goal, one.teaches))
-    return Practices(tuple(found), tuple(broken))
-
-
-def _sentence(error: RehearsalError) -> str:
-    """The first problem of a file by its own name, line and column, and how many more there are."""
-    from benchapp.rehearsal.errors import ScenarioInvalid
-
-    if not isinstance(error, ScenarioInvalid):
-        return str(error)
-    first, more = error.problems[0], len(error.problems) - 1
-    also = f" And {more} more." if more else ""
-    return f"{Path(first.file).name}:{first.line}:{first.column}: {first.what}. {first.instead}{also}"
 
 
 def practised_among(journal: Journal, lines: Sequence[BatchLine], known: dict[str, str]) -> dict[str, str]:

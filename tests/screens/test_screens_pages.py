@@ -75,7 +75,7 @@ def desk_pages(panel, sizes, ways):
 
 @functools.cache
 def shipped_practices():
-    from benchapp.service.training import practices
+    from benchapp.service.practice import practices
 
     return practices(None)
 
