@@ -45,8 +45,12 @@ def make_rehearsal(journal: Journal) -> Iterator[Rehearse]:
     ) -> Rehearsal:
         bench = SimulatedBench(seed=seed, devices=devices)
         facts = [facts_of(d) for d in bench.bench.devices]
-        session = begin(journal, BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", batch, rehearsal=True), lambda: bench.now_s)  # fmt: skip
-        opened.append(rehearse(bench, session, procedure, seed))
+        session = begin(
+            journal,
+            BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", batch, rehearsal=True),
+            lambda: bench.now_s,
+        )
+        opened.append(rehearse(bench, session, seed))
         return opened[-1]
 
     yield start

@@ -6,7 +6,7 @@ from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
-from benchapp.rehearsal.scenario import Reply
+from benchapp.rehearsal.scenario import ScriptedAction
 from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
 
@@ -16,7 +16,7 @@ class Actor:
 
     def __init__(
         self,
-        replies: tuple[Reply, ...],
+        replies: tuple[ScriptedAction, ...],
         bench: SimulatedBench,
         session: Session,
         hands: Hands,
@@ -49,7 +49,7 @@ class Actor:
         if said is not None:
             self._session.put(said.given(self._session.clock(), moment.prompt))
 
-    def _do(self, reply: Reply, moment: Moment) -> None:
+    def _do(self, reply: ScriptedAction, moment: Moment) -> None:
         if reply.do == "press":
             choice = next(c.key for c in moment.face.choices if _is(c.key, reply.offered))
             self._session.put(Press(self._session.clock(), moment.prompt, choice, reply.reason))
@@ -65,7 +65,7 @@ class Actor:
                 self._session.put(Hold(self._session.clock(), reply.reason))
 
 
-def fits(reply: Reply, moment: Moment) -> bool:
+def fits(reply: ScriptedAction, moment: Moment) -> bool:
     """Whether this is the moment the reply is for."""
     if reply.at and not any(reply.at in said for said in (moment.face.instruction, *moment.face.not_yet)):
         return False

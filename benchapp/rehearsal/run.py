@@ -13,13 +13,12 @@ from benchapp.rehearsal.director import Director
 from benchapp.rehearsal.errors import RehearsalStuck
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.restore import restore
-from benchapp.rehearsal.scenario import Reply, Scenario
+from benchapp.rehearsal.scenario import Scenario, ScriptedAction
 from benchapp.rehearsal.store import invented_lots
 from benchapp.runtime.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
 from drivers.simulated import SimulatedBench
-from procedures.model import Procedure
 
 #: Steps of simulated time: fine while anything moves, coarse while nothing does.
 FINE_S, COARSE_S = 0.1, 1.0
@@ -91,7 +90,7 @@ class Rehearsal:
         return self.perform((), watch, limit_s)
 
     def perform(
-        self, replies: tuple[Reply, ...], watch: Callable[[Moment], None] | None = None,
+        self, replies: tuple[ScriptedAction, ...], watch: Callable[[Moment], None] | None = None,
         limit_s: float = 12 * 3600.0,
     ) -> Moment:  # fmt: skip
         """Let the hands do everything, and answer as ``replies`` say where a scenario has begun; as a sensible
@@ -120,12 +119,13 @@ class Rehearsal:
 
 
 def rehearse(
-    bench: SimulatedBench, session: Session, procedure: Procedure, seed: int, skill: float = 0.9,
-    scenario: Scenario | None = None, before: Sequence[ev.Event] = (),
+    bench: SimulatedBench, session: Session, seed: int, scenario: Scenario | None = None,
+    before: Sequence[ev.Event] = (),
 ) -> Rehearsal:  # fmt: skip
     """Put hands and devices to a session on a simulated bench; its clock has to follow the bench's. ``before``:
     the events of an interrupted rehearsal, by which a scenario knows whether it has begun."""
-    hands = Hands(bench, procedure, seed, skill)
+    procedure = session.make.plan.procedure
+    hands = Hands(bench, procedure, seed)
     restore(bench, hands, session.make.state)
     if session.rehearsing:
         lots = invented_lots(procedure)

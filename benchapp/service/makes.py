@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from benchapp.record.journal import BatchLine, Journal, Stored
+from benchapp.rehearsal.resuming import resume_rehearsal
 from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE, RehearsalRunner
 from benchapp.rehearsal.scenario import Scenario
-from benchapp.rehearsal.taking_up import take_up
 from benchapp.runtime.clocks import make_clock, seconds_since, today
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import BatchOrder, Session, begin, reopen
@@ -74,7 +74,19 @@ class Makes:
         maker, role, witness = who_makes(self._journal, order.maker)
         self.end()
         self._remember(bench)
-        session = begin(self._journal, BatchOrder(order.procedure, order.batch_g, self._bench.facts(), maker, self._new_batch(order), role=role, witness=witness), make_clock(0.0))  # fmt: skip
+        session = begin(
+            self._journal,
+            BatchOrder(
+                order.procedure,
+                order.batch_g,
+                self._bench.facts(),
+                maker,
+                self._new_batch(order),
+                role=role,
+                witness=witness,
+            ),
+            make_clock(0.0),
+        )
         return self._on_bench(session, bench)
 
     def rehearse(self, order: Order) -> Runner:
@@ -85,10 +97,20 @@ class Makes:
         # Where nobody watches, the simulated hands show what they can, and it speaks for nobody else.
         maker = order.maker if scenario is None or self._simulation.watched else SIMULATED
         bench = self._open_simulated()
-        session = begin(self._journal, BatchOrder(order.procedure, order.batch_g, devices.facts(), maker, self._new_batch(order), rehearsal=True, scenario=scenario.text if scenario else ""), lambda: bench.now_s)  # fmt: skip
-        return self._in_lock_step(
-            rehearse(bench, session, order.procedure, self._simulation.seed, scenario=scenario)
+        session = begin(
+            self._journal,
+            BatchOrder(
+                order.procedure,
+                order.batch_g,
+                devices.facts(),
+                maker,
+                self._new_batch(order),
+                rehearsal=True,
+                scenario=scenario.text if scenario else "",
+            ),
+            lambda: bench.now_s,
         )
+        return self._in_lock_step(rehearse(bench, session, self._simulation.seed, scenario=scenario))
 
     def resume(self, batch: str) -> Runner:
         """An unfinished make, standing where it stood: a rehearsal on a simulated bench, a real make on the bench
@@ -103,7 +125,7 @@ class Makes:
         bench, base_s = self._open_simulated(), stored[-1].event.at_s
         session = reopen(self._journal, stored, 0.0, lambda: base_s + bench.now_s)
         events = [s.event for s in stored]
-        return self._in_lock_step(take_up(bench, session, self._simulation.seed, events))
+        return self._in_lock_step(resume_rehearsal(bench, session, self._simulation.seed, events))
 
     def _resume_real(self, batch: str, stored: list[Stored]) -> Runner:
         bench = self._bench.bench or self._used_last(batch)

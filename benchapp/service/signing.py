@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
+from benchapp import events as ev
 from benchapp.record.competence import competence_in, witness_for
 from benchapp.record.journal import Journal
 from benchapp.record.people import Proof, people_in, prove
@@ -18,8 +19,6 @@ def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
 
     Where nobody is enrolled: the name as given, no role, no witness. Raises CommandError for somebody who may not make.
     """
-    from benchapp.rehearsal.evidence import goal_reached
-
     people = people_in(journal)
     if not people.signing():
         return name, "", ()
@@ -33,7 +32,14 @@ def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
         raise CommandError(
             f"{person.who} may release, not make. Enrol them as a maker too, or let somebody else make."
         )
-    return person.who, "helper", witness_for(person.who, competence_in(journal, goal_reached, person.who))
+    return person.who, "helper", witness_for(person.who, competence_in(journal, evidence, person.who))
+
+
+def evidence(events: Sequence[ev.Event]) -> tuple[str, ...]:
+    """The kinds of step a rehearsal is evidence for; what reads scenarios is loaded where there is one."""
+    from benchapp.rehearsal.evidence import goal_reached
+
+    return goal_reached(events)
 
 
 def prover(journal: Journal) -> Callable[[str, str], tuple[str, str]]:

@@ -19,7 +19,7 @@ from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.people import Person
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter
-from benchapp.service.signing import Pin, signed
+from benchapp.service.signing import Pin, evidence, signed
 from benchapp.service.training_facts import Competent, Grant, Held
 
 if TYPE_CHECKING:
@@ -67,9 +67,7 @@ class Training(Matter):
 
     def competence(self) -> tuple[Competent, ...]:
         """Everybody who is enrolled, or of whom something is on record."""
-        from benchapp.rehearsal.evidence import goal_reached
-
-        found = competence_in(self.journal, goal_reached)
+        found = competence_in(self.journal, evidence)
         enrolled = {p.who: p for p in self.records.people().signing()}
         names = sorted(enrolled.keys() | {who for who, _ in found}, key=str.casefold)
         return tuple(_competent(who, enrolled.get(who), found) for who in names)

@@ -40,7 +40,7 @@ def one(name: str, seed: int) -> dict[str, float] | None:
             BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b", rehearsal=True),
             lambda: bench.now_s,
         )
-        rehearsal = rehearse(bench, session, procedure, seed)
+        rehearsal = rehearse(bench, session, seed)
         made = _heat(rehearsal, chance)
         rehearsal.close()
         journal.close()

@@ -37,7 +37,7 @@ def whole_make() -> tuple[list[Stored], list[str]]:
         session = begin(
             journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
-        rehearsal = rehearse(bench, session, recipe, 1)
+        rehearsal = rehearse(bench, session, 1)
         rehearsal.to_the_end()
         rehearsal.close()
         stored = journal.stored("b1")

@@ -197,7 +197,7 @@ def walk(fault: Fault, procedure: str = "oat-hand-lotion", seed: int = 1) -> tup
             BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True),
             lambda: bench.now_s,
         )
-        made = Walk(fault, rehearse(bench, session, recipe, seed), journal)
+        made = Walk(fault, rehearse(bench, session, seed), journal)
         try:
             return made.to_the_end(), made.found
         finally:

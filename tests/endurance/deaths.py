@@ -88,7 +88,7 @@ def _go_on(folder: Path, pipe: int, number: int) -> None:
                 BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", batch),
                 lambda: bench.now_s,
             )
-        rehearsal = rehearse(bench, session, session.make.plan.procedure, number)
+        rehearsal = rehearse(bench, session, number)
         told = -1
         moment = session.moment()
         while not moment.over:

@@ -41,7 +41,7 @@ def made(folder: Path) -> str:
         session = begin(
             journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
-        rehearsal = rehearse(bench, session, recipe, 3)
+        rehearsal = rehearse(bench, session, 3)
         rehearsal.to_the_end()
         rehearsal.close()
     journal.close()

@@ -83,7 +83,7 @@ class Soak:
                 BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", batch, rehearsal=True),
                 lambda: bench.now_s,
             )
-            rehearsal = rehearse(bench, session, recipe, self.makes)
+            rehearsal = rehearse(bench, session, self.makes)
             try:
                 self._walk(rehearsal, bench)
             finally:

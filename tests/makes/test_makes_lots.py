@@ -40,7 +40,7 @@ def begun(journal, lotion):
         journal, BatchOrder(lotion, lotion.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
     )
     session.stock(lambda: lots_on_hand(journal))
-    rehearsal = rehearse(bench, session, lotion, 1)
+    rehearsal = rehearse(bench, session, 1)
     yield rehearsal
     rehearsal.close()
 

@@ -30,7 +30,7 @@ def test_a_make_dropped_and_reopened_again_and_again_still_ends_well(name, make_
         events = [s.event for s in stored]
         assert events[: len(before)] == before
         before = events
-        rehearsal = again(journal, stored, procedure, restart)
+        rehearsal = again(journal, stored, restart)
         assert rehearsal.session.make.state.steps_done == [
             e.step for e in events if isinstance(e, ev.StepFinished | ev.StepSkipped)
         ]
@@ -41,10 +41,10 @@ def test_a_make_dropped_and_reopened_again_and_again_still_ends_well(name, make_
     assert sorted(done) == sorted(s.key for s in procedure.steps), "no step twice, none left out"
 
 
-def again(journal, stored, procedure, seed):
+def again(journal, stored, seed):
     bench = SimulatedBench(seed=seed)
     base = stored[-1].event.at_s
-    return rehearse(bench, reopen(journal, stored, 0.0, lambda: base + bench.now_s), procedure, seed)
+    return rehearse(bench, reopen(journal, stored, 0.0, lambda: base + bench.now_s), seed)
 
 
 def step_once(rehearsal) -> None:

@@ -49,8 +49,14 @@ def perform(journal):
         procedure = read_procedure(find(scenario.procedure)).procedure
         bench = SimulatedBench(seed=1)
         facts = [facts_of(d) for d in bench.bench.devices]
-        session = begin(journal, BatchOrder(procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text), lambda: bench.now_s)  # fmt: skip
-        opened.append(rehearse(bench, session, procedure, 1, scenario=scenario))
+        session = begin(
+            journal,
+            BatchOrder(
+                procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
+            ),
+            lambda: bench.now_s,
+        )
+        opened.append(rehearse(bench, session, 1, scenario=scenario))
         opened[-1].perform(scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
         return scenario, journal.events("b1")
 
@@ -168,8 +174,14 @@ def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(
     procedure = read_procedure(find(scenario.procedure)).procedure
     bench = SimulatedBench(seed=1)
     facts = [facts_of(d) for d in bench.bench.devices]
-    session = begin(journal, BatchOrder(procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text), lambda: bench.now_s)  # fmt: skip
-    runner, said_s = RehearsalRunner(rehearse(bench, session, procedure, 1, scenario=scenario), pace=5.0), []
+    session = begin(
+        journal,
+        BatchOrder(
+            procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
+        ),
+        lambda: bench.now_s,
+    )
+    runner, said_s = RehearsalRunner(rehearse(bench, session, 1, scenario=scenario), pace=5.0), []
     while not (moment := runner.beat()).over:
         if moment.face.news:
             said_s.append(bench.now_s)

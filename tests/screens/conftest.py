@@ -53,7 +53,7 @@ def moments_of(name, patch):
         BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True),
         lambda: bench.now_s,
     )
-    rehearsal = run.rehearse(bench, session, procedure, 1)
+    rehearsal = run.rehearse(bench, session, 1)
 
     def keep(moment):
         waiting = moment.prompt.split("#")[0].endswith("/cool")

@@ -100,9 +100,9 @@ def training_pages(panel, sizes, ways):
 def debriefs(p):
     """Every verdict, and the pages of the longest."""
     from benchapp.rehearsal.debrief import Debrief, Line
-    from benchapp.rehearsal.scoring import Found, Verdict
+    from benchapp.rehearsal.scoring import CriterionResult, Verdict
 
-    signs = tuple(Found(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
+    signs = tuple(CriterionResult(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
     lines = tuple(
         Line(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
         for n, mark in enumerate(("", "good", "bad", "") * 3)
@@ -138,7 +138,7 @@ def people_pages(panel, sizes, ways):
 @pytest.fixture
 def pages(journal, tmp_path):
     from benchapp.make.moment import Ask
-    from benchapp.runtime.bench_monitor import Seen
+    from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.screens import check_page, home, settings_page
     from benchapp.screens.overlays import (
         ABANDON_REASONS,
@@ -160,7 +160,7 @@ def pages(journal, tmp_path):
     devices = shop.devices()
     quantity = {"scale": Quantity.MASS, "thermometer": Quantity.TEMPERATURE, "ph meter": Quantity.PH}
     seen = [
-        Seen(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
+        ChannelStatus(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
         for d in devices for c in d.channels
     ]  # fmt: skip
     trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
