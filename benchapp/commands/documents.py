@@ -6,9 +6,9 @@ import argparse
 
 from rich.console import Console
 
-from benchapp.commands.opening import desk_in
+from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs
-from benchapp.commands.output import put, say, show, show_sheet
+from benchapp.commands.output import put, say, show
 from benchapp.record.batch_record import Record
 from benchapp.record.lines import Line
 from benchapp.service.errors import DONE, CommandError
@@ -30,7 +30,7 @@ def compare(one: Parser) -> None:
     """benchapp compare"""
     one.add_argument("first")
     one.add_argument("second")
-    runs(one, run_compare)
+    runs(one, answers(lambda desk, given: desk.comparison(given.first, given.second)))
 
 
 def run_record(args: argparse.Namespace, console: Console) -> int:
@@ -103,10 +103,3 @@ def _row(x: Line) -> tuple[str, ...]:
         value += f" (corrected: {x.now:g} {x.unit})"
     band = "–".join("" if v is None else f"{v:g}" for v in (x.low, x.high))
     return x.wall[11:19], x.what, x.lot, value, "" if band == "–" else band, f"{x.source} {x.device}".strip()
-
-
-def run_compare(args: argparse.Namespace, console: Console) -> int:
-    """Two batches side by side."""
-    with desk_in(args) as desk:
-        show_sheet(console, desk.comparison(args.first, args.second))
-    return DONE

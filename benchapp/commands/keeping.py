@@ -8,7 +8,7 @@ from pathlib import Path
 
 from rich.console import Console
 
-from benchapp.commands.opening import desk_in
+from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
@@ -38,7 +38,10 @@ def correct(one: Parser) -> None:
     one.add_argument("field")
     one.add_argument("new", help="what it is")
     one.add_argument("--reason", required=True)
-    signs(one, run_correct)
+    signs(
+        one,
+        answers(lambda desk, g: desk.correct(g.batch, g.event, (g.field, g.new), g.reason, g.by, ask_secret)),
+    )
 
 
 def run_verify(args: argparse.Namespace, console: Console) -> int:
@@ -101,12 +104,4 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
         console,
         "To restore: put it as journal.sqlite into an empty folder and name that with --data; then verify.",
     )
-    return DONE
-
-
-def run_correct(args: argparse.Namespace, console: Console) -> int:
-    """A new event that names the old."""
-    change = (args.field, args.new)
-    with desk_in(args) as desk:
-        say(console, desk.correct(args.batch, args.event, change, args.reason, args.by, ask_secret))
     return DONE

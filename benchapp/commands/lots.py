@@ -5,15 +5,11 @@ from __future__ import annotations
 import argparse
 import re
 
-from rich.console import Console
-
-from benchapp.commands.opening import desk_in
+from benchapp.commands.opening import answers
 from benchapp.commands.options import Family, Parser, day, runs, signs
-from benchapp.commands.output import ask_secret, say, show
+from benchapp.commands.output import ask_secret
 from benchapp.record.workshop import STATES
 from benchapp.service.desk_facts import Delivery
-from benchapp.service.errors import DONE
-from benchapp.service.store import LotFacts
 
 
 def lot(one: Parser) -> None:
@@ -32,28 +28,28 @@ def lot(one: Parser) -> None:
     one.add_argument("--code", default="", help="what a barcode reader types for it")
     one.add_argument("--document", action="append", default=[], metavar="NAME", help="may be given again")
     one.add_argument("--quarantine", action="store_true", help="not to be used until it is judged usable")
-    signs(one, run_receive)
+    signs(one, answers(lambda desk, g: desk.receive(_delivery(g), g.by, ask_secret)))
 
     one = under.add("open", "a container was opened")
     one.add_argument("lot")
     one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
-    signs(one, run_open)
+    signs(one, answers(lambda desk, g: desk.open_lot(g.lot, g.on, g.by, ask_secret)))
 
     one = under.add("judge", "set what may be done with a lot")
     one.add_argument("lot")
     one.add_argument("state", choices=STATES)
     one.add_argument("--reason", required=True)
-    signs(one, run_judge)
+    signs(one, answers(lambda desk, g: desk.judge(g.lot, g.state, g.reason, g.by, ask_secret)))
 
     one = under.add("count", "weigh or count again: this is what is there now")
     one.add_argument("lot")
     one.add_argument("quantity")
     one.add_argument("--reason", required=True)
-    signs(one, run_count)
+    signs(one, answers(lambda desk, g: desk.count(g.lot, _quantity(g.quantity), g.reason, g.by, ask_secret)))
 
     one = under.add("list", "what is there")
     one.add_argument("material", nargs="?", default="", help="only this one")
-    runs(one, run_list)
+    runs(one, answers(lambda desk, g: desk.stock_list(g.material)))
 
 
 def pack(one: Parser) -> None:
@@ -62,60 +58,15 @@ def pack(one: Parser) -> None:
     one.add_argument("lot")
     one.add_argument("pieces", type=int, help="taken out of the lot, spoiled ones included")
     one.add_argument("--spoiled", type=int, default=0, help="of them, did not leave with the product")
-    signs(one, run_pack)
+    signs(one, answers(lambda desk, g: desk.pack(g.batch, g.lot, (g.pieces, g.spoiled), g.by, ask_secret)))
 
 
-def run_receive(args: argparse.Namespace, console: Console) -> int:
-    """A delivery, under a name of the workshop's own."""
-    quantity, unit = _quantity(args.quantity)
-    delivery = Delivery(
-        args.material, args.name, args.lot, quantity, args.supplier, args.supplier_lot, args.expires, unit,
-        args.received, args.code, tuple(args.document), args.quarantine, args.made_in,
+def _delivery(given: argparse.Namespace) -> Delivery:
+    quantity, unit = _quantity(given.quantity)
+    return Delivery(
+        given.material, given.name, given.lot, quantity, given.supplier, given.supplier_lot, given.expires, unit,
+        given.received, given.code, tuple(given.document), given.quarantine, given.made_in,
     )  # fmt: skip
-    with desk_in(args) as desk:
-        say(console, desk.receive(delivery, args.by, ask_secret))
-    return DONE
-
-
-def run_open(args: argparse.Namespace, console: Console) -> int:
-    """The first opening counts."""
-    with desk_in(args) as desk:
-        say(console, desk.open_lot(args.lot, args.on, args.by, ask_secret))
-    return DONE
-
-
-def run_judge(args: argparse.Namespace, console: Console) -> int:
-    """Usable, quarantined, rejected or used up."""
-    with desk_in(args) as desk:
-        say(console, desk.judge(args.lot, args.state, args.reason, args.by, ask_secret))
-    return DONE
-
-
-def run_count(args: argparse.Namespace, console: Console) -> int:
-    """What is there now."""
-    quantity = _quantity(args.quantity)
-    with desk_in(args) as desk:
-        say(console, desk.count(args.lot, quantity, args.reason, args.by, ask_secret))
-    return DONE
-
-
-def run_list(args: argparse.Namespace, console: Console) -> int:
-    """All lots, what is left of them, and why one may not be used."""
-    with desk_in(args) as desk:
-        stock = desk.stock(args.material)
-    if not stock:
-        say(console, "No lot is here. A delivery is written down with: benchapp lot receive.")
-        return DONE
-    rows = [(x.lot, x.material, x.left, x.expires, x.supplier, x.supplier_lot, _short(x)) for x in stock]
-    show(console, ("lot", "material", "left", "expires", "supplier", "supplier's lot", "not usable"), rows)
-    return DONE
-
-
-def run_pack(args: argparse.Namespace, console: Console) -> int:
-    """Pieces of packaging go with a batch, or into the bin."""
-    with desk_in(args) as desk:
-        say(console, desk.pack(args.batch, args.lot, (args.pieces, args.spoiled), args.by, ask_secret))
-    return DONE
 
 
 def _quantity(text: str) -> tuple[float, str]:
@@ -126,12 +77,3 @@ def _quantity(text: str) -> tuple[float, str]:
     from procedures.quantities import MASS, quantity
 
     return quantity(text, MASS), "g"
-
-
-def _short(x: LotFacts) -> str:
-    """Why it may not be used, in a word."""
-    if not x.why_not:
-        return ""
-    if x.state != "usable":
-        return x.state
-    return "expired" if "expired" in x.why_not else "empty"

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.console import Console
+
+from benchapp.commands.options import Run
+from benchapp.commands.output import say, show_sheet
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.settings import data_folder
-from benchapp.service.errors import CommandError
+from benchapp.service.errors import DONE, CommandError
 
 if TYPE_CHECKING:
     from benchapp.service.bench_service import BenchService
     from benchapp.service.desk import Desk
+    from benchapp.service.matter import Sheet
 
 
 @contextlib.contextmanager
@@ -39,6 +44,21 @@ def desk_in(args: argparse.Namespace, existing: bool = False) -> Iterator[Desk]:
         raise CommandError(f"There is no journal in {folder}. Name the folder it is in with --data.")
     with journal_in(folder) as journal:
         yield Desk(journal)
+
+
+def answers(ask: Callable[[Desk, argparse.Namespace], str | Sheet], existing: bool = False) -> Run:
+    """A command that asks the desk and says what it answers."""
+
+    def run(args: argparse.Namespace, console: Console) -> int:
+        with desk_in(args, existing) as desk:
+            answer = ask(desk, args)
+        if isinstance(answer, str):
+            say(console, answer)
+        else:
+            show_sheet(console, answer)
+        return DONE
+
+    return run
 
 
 @contextlib.contextmanager

@@ -93,7 +93,7 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     problems = devices.impossible(procedure, batch_g)
     if problems:
         raise CommandError("\n".join(problems))
-    planned = devices.plan(procedure, batch_g)
+    planned = devices.weigh_sheet(procedure, batch_g)
     _show(planned, console)
     for warning in planned.warnings:
         say(console, f"warning: {warning}")
@@ -103,7 +103,9 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     for text in (*label_lines(procedure), *limit_lines(procedure)):
         say(console, text)
     if bench is None:
-        scales = (f"{d.capacity_g:g} g × {d.readability_g:g} g" for d in devices.devices if d.kind == "scale")
+        scales = (
+            f"{d.capacity_g:g} g × {d.readability_g:g} g" for d in devices.devices() if d.kind == "scale"
+        )
         say(console, f"No bench given: planned for the simulated one ({', '.join(scales)}).")
     return DONE
 

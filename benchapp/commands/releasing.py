@@ -6,7 +6,7 @@ import argparse
 
 from rich.console import Console
 
-from benchapp.commands.opening import desk_in
+from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, day, runs, signs
 from benchapp.commands.output import ask_secret, say, show
 from benchapp.record.release import DECISIONS
@@ -17,7 +17,7 @@ from benchapp.service.release import Consignment, Retained
 
 def due(one: Parser) -> None:
     """benchapp due"""
-    runs(one, run_due)
+    runs(one, answers(lambda desk, _: desk.due_list()))
 
 
 def batch_check(one: Parser) -> None:
@@ -29,7 +29,7 @@ def batch_check(one: Parser) -> None:
     good.add_argument("--passed", action="store_true", help="it is as it has to be")
     good.add_argument("--failed", action="store_true", help="it isn't")
     one.add_argument("--words", default="", help="what was seen")
-    signs(one, run_check)
+    signs(one, answers(lambda desk, g: desk.record_check(g.batch, g.check, _result(g), g.by, ask_secret)))
 
 
 def close_deviation(one: Parser) -> None:
@@ -37,7 +37,7 @@ def close_deviation(one: Parser) -> None:
     one.add_argument("batch")
     one.add_argument("number", type=int)
     one.add_argument("--reason", required=True)
-    signs(one, run_close)
+    signs(one, answers(lambda desk, g: desk.close_deviation(g.batch, g.number, g.reason, g.by, ask_secret)))
 
 
 def retain(one: Parser) -> None:
@@ -46,7 +46,10 @@ def retain(one: Parser) -> None:
     one.add_argument("pieces", type=int)
     one.add_argument("--where", required=True)
     one.add_argument("--until", type=day, required=True, metavar="DATE")
-    signs(one, run_retain)
+    signs(
+        one,
+        answers(lambda desk, g: desk.retain(g.batch, Retained(g.pieces, g.where, g.until), g.by, ask_secret)),
+    )
 
 
 def release(one: Parser) -> None:
@@ -64,46 +67,18 @@ def dispatch(one: Parser) -> None:
     one.add_argument("to", help="who has them, so that they can be called")
     one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
     one.add_argument("--note", default="", help="the delivery note's number")
-    signs(one, run_dispatch)
+    signs(
+        one,
+        answers(
+            lambda desk, g: desk.dispatch(
+                g.batch, Consignment(g.containers, g.to, g.on, g.note), g.by, ask_secret
+            )
+        ),
+    )
 
 
-def run_due(args: argparse.Namespace, console: Console) -> int:
-    """What is due, longest first, then what is coming."""
-    with desk_in(args) as desk:
-        found, undecided = desk.open_checks(), desk.undecided()
-    if not undecided:
-        say(console, "No finished batch waits for a decision.")
-    if found:
-        rows = [(c.due, c.state, c.batch, c.name, c.limits) for c in found]
-        show(console, ("due", "", "batch", "check", "has to be"), rows)
-    for one in undecided:
-        if not one.checks:
-            say(console, f"{one.batch}: every check is written down; benchapp release {one.batch}")
-    return DONE
-
-
-def run_check(args: argparse.Namespace, console: Console) -> int:
-    """One result."""
-    fine = True if args.passed else False if args.failed else None
-    result = CheckResult(args.value, args.words, fine)
-    with desk_in(args) as desk:
-        say(console, desk.record_check(args.batch, args.check, result, args.by, ask_secret))
-    return DONE
-
-
-def run_close(args: argparse.Namespace, console: Console) -> int:
-    """One deviation looked into."""
-    with desk_in(args) as desk:
-        say(console, desk.close_deviation(args.batch, args.number, args.reason, args.by, ask_secret))
-    return DONE
-
-
-def run_retain(args: argparse.Namespace, console: Console) -> int:
-    """The retained sample."""
-    with desk_in(args) as desk:
-        kept = Retained(args.pieces, args.where, args.until)
-        say(console, desk.retain(args.batch, kept, args.by, ask_secret))
-    return DONE
+def _result(given: argparse.Namespace) -> CheckResult:
+    return CheckResult(given.value, given.words, True if given.passed else False if given.failed else None)
 
 
 def run_release(args: argparse.Namespace, console: Console) -> int:
@@ -127,11 +102,3 @@ def _stand(b: BatchFacts, console: Console) -> int:
     for reason in b.against:
         say(console, f"against release: {reason}")
     return REFUSED if b.against else DONE
-
-
-def run_dispatch(args: argparse.Namespace, console: Console) -> int:
-    """Where they went."""
-    with desk_in(args) as desk:
-        sent = Consignment(args.containers, args.to, args.on, args.note)
-        say(console, desk.dispatch(args.batch, sent, args.by, ask_secret))
-    return DONE

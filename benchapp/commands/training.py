@@ -6,9 +6,9 @@ import argparse
 
 from rich.console import Console
 
-from benchapp.commands.opening import desk_in
+from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Family, Parser, runs, signs
-from benchapp.commands.output import ask_secret, say, show
+from benchapp.commands.output import ask_secret, say
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.service.errors import DONE
 from benchapp.service.training_facts import Grant
@@ -25,13 +25,13 @@ def competence(one: Parser) -> None:
     under = Family(one)
     one = under.add("show", "per person and kind of step")
     one.add_argument("who", nargs="?", default="")
-    runs(one, run_competence)
+    runs(one, answers(lambda desk, g: desk.competence_list(g.who)))
     one = under.add("grant", "a releaser or maker says that somebody may do a kind of step")
     one.add_argument("who")
     one.add_argument("kind", choices=STEP_KINDS)
     one.add_argument("--level", choices=LEVELS, default=LEVELS[-1])
     one.add_argument("--reason", default="")
-    signs(one, run_grant)
+    signs(one, answers(lambda desk, g: desk.give(Grant(g.who, g.kind, g.level, g.reason), g.by, ask_secret)))
 
 
 def run_debrief(args: argparse.Namespace, console: Console) -> int:
@@ -42,25 +42,4 @@ def run_debrief(args: argparse.Namespace, console: Console) -> int:
         found = desk.debriefing(desk.journal.batch(args.batch).batch)
     for line in debrief_lines(found):
         say(console, line)
-    return DONE
-
-
-def run_competence(args: argparse.Namespace, console: Console) -> int:
-    """Who may do what, and since when."""
-    wanted = args.who.strip().casefold()
-    with desk_in(args) as desk:
-        people = [p for p in desk.competence() if wanted in ("", p.who.casefold())]
-    rows = [(p.who, held.kind, held.level, held.since, held.why) for p in people for held in p.held]
-    if not rows:
-        say(console, "Nothing is on record yet. Begin with: benchapp rehearse --scenario NAME --maker WHO.")
-        return DONE
-    show(console, ("who", "kind of step", "level", "since", "by"), rows)
-    return DONE
-
-
-def run_grant(args: argparse.Namespace, console: Console) -> int:
-    """Signed by somebody who may make or release, and never for oneself."""
-    with desk_in(args) as desk:
-        granted = Grant(args.who, args.kind, args.level, args.reason)
-        say(console, desk.give(granted, args.by, ask_secret))
     return DONE

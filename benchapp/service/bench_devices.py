@@ -32,7 +32,6 @@ class BenchDevices:
         """The bench in words: its file's name, or that it is simulated."""
         return "a simulated bench" if self.bench is None else Path(self.bench.source).name
 
-    @property
     def devices(self) -> tuple[DeviceSettings, ...]:
         """Every device, in the order of the bench."""
         if self.bench is not None:
@@ -52,7 +51,7 @@ class BenchDevices:
         """When each device passed its last check, by name; nothing without a data folder."""
         if self._folder is None:
             return {}
-        return passed_at(self._folder, {d.name: d.channels for d in self.devices}, self.simulated)
+        return passed_at(self._folder, {d.name: d.channels for d in self.devices()}, self.simulated)
 
     def last_checks(self) -> dict[tuple[str, str], Check]:
         """The newest check of each channel; nothing without a data folder."""
@@ -65,20 +64,20 @@ class BenchDevices:
         keep(self._folder, replace(check, simulated=self.simulated))
         return electrode(checks_in(self._folder, self.simulated), check.device) if check.unit == "pH" else ""
 
-    def facts(self) -> tuple[DeviceFacts, ...]:
+    def device_facts(self) -> tuple[DeviceFacts, ...]:
         """What the record of a make keeps of them."""
         checked = self.checked()
-        return tuple(facts_of(d, checked.get(d.name, "")) for d in self.devices)
+        return tuple(facts_of(d, checked.get(d.name, "")) for d in self.devices())
 
     # --- what can be made here -----------------------------------------------------------------------
 
-    def plan(self, procedure: Procedure, batch_g: float) -> Plan:
+    def weigh_sheet(self, procedure: Procedure, batch_g: float) -> Plan:
         """The weigh sheet of a batch on these scales."""
-        return make_plan(procedure, batch_g, self.facts())
+        return make_plan(procedure, batch_g, self.device_facts())
 
     def problems(self, procedure: Procedure, batch_g: float) -> tuple[Problem, ...]:
         """What stands against making this much here ("error"), and what makes it less than sure ("warning")."""
-        return check_batch(procedure, batch_g, _scales(self.devices))
+        return check_batch(procedure, batch_g, _scales(self.devices()))
 
     def impossible(self, procedure: Procedure, batch_g: float) -> tuple[str, ...]:
         """Every reason why this much cannot be made here."""
@@ -87,7 +86,7 @@ class BenchDevices:
 
     # --- another device ------------------------------------------------------------------------------
 
-    def add(self, heard: Heard, capacity_g: float | None) -> str:
+    def add_device(self, heard: Heard, capacity_g: float | None) -> str:
         """Write what was heard into the bench file, and take the file for the bench; returns the device's name.
 
         Without a bench file one is begun in the data folder; a simulated bench is left for it. A scale has to come

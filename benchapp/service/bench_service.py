@@ -11,7 +11,6 @@ from benchapp.record.journal import BatchLine, Journal
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
-from benchapp.runtime.device_checks import Check
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
 from benchapp.service.bench_devices import BenchDevices
@@ -24,14 +23,14 @@ from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import Heard, listen
 from drivers.formats import formats_with
-from drivers.settings import Bench, DeviceSettings
+from drivers.settings import Bench
 from drivers.simulated import SimulatedBench
 from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 
-class BenchService:
+class BenchService(BenchDevices):
     """What the faces ask for. ``bench`` None: a simulated one. ``folder`` holds the checks, preferences and own
     scenarios; None where nothing is kept beside the journal."""
 
@@ -43,12 +42,11 @@ class BenchService:
         simulation: Simulation | None = None,
         folder: Path | None = None,
     ) -> None:
+        super().__init__(bench, folder)
         self.maker = maker
-        self.bench = BenchDevices(bench, folder)
-        self.makes = Makes(journal, self.bench, simulation or Simulation(), folder)
+        self.makes = Makes(journal, self, simulation or Simulation(), folder)
         self._journal = journal
         self._seed = (simulation or Simulation()).seed
-        self._folder = folder
         self._looked_back: dict[str, str] = {}
         self._read: dict[str, Procedure] = {}
         self._watched: BenchMonitor | None = None
@@ -81,30 +79,9 @@ class BenchService:
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
         """The plan, and every reason why this much cannot be made here."""
         procedure = self.procedure(key)
-        return self.bench.plan(procedure, batch_g), self.bench.impossible(procedure, batch_g)
+        return self.weigh_sheet(procedure, batch_g), self.impossible(procedure, batch_g)
 
     # --- the bench -----------------------------------------------------------------------------------
-
-    @property
-    def where(self) -> str:
-        """ "a simulated bench", or the bench file."""
-        return self.bench.where
-
-    def devices(self) -> tuple[DeviceSettings, ...]:
-        """What stands on the bench."""
-        return self.bench.devices
-
-    def checked(self) -> Mapping[str, str]:
-        """When each device passed its last check."""
-        return self.bench.checked()
-
-    def last_checks(self) -> Mapping[tuple[str, str], Check]:
-        """The newest check of each channel."""
-        return self.bench.last_checks()
-
-    def keep_check(self, check: Check) -> str:
-        """Remember a check for later makes; what two buffers together say of a pH electrode, or ""."""
-        return self.bench.keep_check(check)
 
     def keep_preferences(self, preferences: Preferences) -> None:
         """Remember what was chosen on the settings page."""
@@ -116,7 +93,7 @@ class BenchService:
         if self._watched is not None:
             return self._watched
         self.end()
-        bench = self.bench.bench
+        bench = self.bench
         if bench is not None:
             watch = BenchMonitor(bench.devices, bench.formats_folder)
         else:
@@ -131,12 +108,8 @@ class BenchService:
     def listen(self, tell: Callable[[str], None]) -> tuple[Heard, ...]:
         """What hangs on this machine's ports; those the bench holds itself are let go of first."""
         self.end()
-        folder = self.bench.bench.formats_folder if self.bench.bench else None
+        folder = self.bench.formats_folder if self.bench else None
         return listen(None, formats=formats_with(folder), progress=tell)
-
-    def add_device(self, heard: Heard, capacity_g: float | None) -> str:
-        """Take what was heard into the bench file; returns the device's name. Raises BadDevice and BadBenchFile."""
-        return self.bench.add(heard, capacity_g)
 
     def facts(self) -> BenchFacts:
         """What the bench page says. Raises RecordError where the journal cannot be read."""
@@ -151,7 +124,7 @@ class BenchService:
 
     def begin(self, key: str, batch_g: float) -> Runner:
         """A new make; a rehearsal where the bench is simulated."""
-        if self.bench.simulated:
+        if self.simulated:
             return self.rehearse(key, batch_g)
         self._stop_watching()
         return self.makes.begin(Order(self.procedure(key), batch_g, self.maker))

@@ -79,7 +79,7 @@ class Makes:
             BatchOrder(
                 order.procedure,
                 order.batch_g,
-                self._bench.facts(),
+                self._bench.device_facts(),
                 maker,
                 self._new_batch(order),
                 role=role,
@@ -102,7 +102,7 @@ class Makes:
             BatchOrder(
                 order.procedure,
                 order.batch_g,
-                devices.facts(),
+                devices.device_facts(),
                 maker,
                 self._new_batch(order),
                 rehearsal=True,

@@ -5,10 +5,10 @@ from __future__ import annotations
 import os
 
 from benchapp import events as ev
-from benchapp.record.people import Person, enrolment_problem, retirement_problem
+from benchapp.record.people import enrolment_problem, retirement_problem
 from benchapp.record.pins import hashed, problem_with
 from benchapp.service.errors import CommandError
-from benchapp.service.matter import Matter
+from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, prover, signed
 
 
@@ -19,9 +19,13 @@ class Personnel(Matter):
         """Who may sign here."""
         return tuple(p.who for p in self.records.people().signing())
 
-    def roster(self) -> tuple[Person, ...]:
-        """Everybody who was ever enrolled, those who sign no more last."""
-        return tuple(sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who)))
+    def roster(self) -> Sheet:
+        """Everybody who was ever enrolled, those who sign no more last; never a PIN."""
+        known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))
+        if not known:
+            return Sheet(("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser.",))
+        rows = tuple((p.who, ", ".join(p.roles), "retired" if p.retired else "") for p in known)
+        return Sheet((), ("who", "roles", ""), rows)
 
     def prove(self, who: str, pin: str) -> tuple[str, str]:
         """The role in which a person signs, and "" or the sentence why it is not them."""

@@ -10,7 +10,7 @@ from benchapp.record.release import DueCheck, Result, why_not
 from benchapp.service.desk_facts import BatchFacts, CheckFacts, CheckResult, Undecided
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import label_reasons
-from benchapp.service.matter import Matter
+from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, named, signed, signed_if_enrolled
 
 
@@ -27,6 +27,16 @@ class Release(Matter):
         return tuple(
             Undecided(b.batch, tuple(c for c in due if c.batch == b.batch)) for b in self.journal.waiting()
         )
+
+    def due_list(self) -> Sheet:
+        """What is due, longest first, then what is coming."""
+        undecided = self.undecided()
+        if not undecided:
+            return Sheet(("No finished batch waits for a decision.",))
+        rows = tuple((c.due, c.state, c.batch, c.name, c.limits) for c in self.open_checks())
+        done = (one.batch for one in undecided if not one.checks)
+        notes = tuple(f"{batch}: every check is written down; benchapp release {batch}" for batch in done)
+        return Sheet((), ("due", "", "batch", "check", "has to be"), rows, notes)
 
     def due_lines(self) -> tuple[str, ...]:
         """Release checks that are due, a sentence each."""

@@ -2,58 +2,46 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from benchapp import events as ev
 from benchapp.make.inputs import LotOnHand
 from benchapp.record.journal import Journal
+from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
 from benchapp.service.desk_facts import Delivery
 from benchapp.service.errors import CommandError
-from benchapp.service.matter import Matter
+from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.wording import amount
-
-
-@dataclass(frozen=True, slots=True)
-class LotFacts:
-    """One lot: what is left of it in words, and the sentence why it may not be used, or ""."""
-
-    lot: str
-    material: str
-    name: str
-    left: str
-    expires: str
-    supplier: str
-    supplier_lot: str
-    state: str
-    why_not: str
-    empty: bool
 
 
 class Store(Matter):
     """What the workshop has on hand."""
 
-    def stock(self, material: str = "") -> tuple[LotFacts, ...]:
-        """All lots, or those of one material, by name, the oldest first."""
-        book, today = self.records.lots(), self.today()
-        lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
-        return tuple(
-            LotFacts(
-                x.lot, x.material, x.name, amount(x.left, x.unit), x.expires, x.supplier, x.supplier_lot, x.state,
-                book.usable(x.lot, today), x.left <= 0,
-            )
-            for x in lots
+    def stock_list(self, material: str = "") -> Sheet:
+        """All lots, or those of one material, and in a word why one may not be used."""
+        rows = tuple(
+            (x.lot, x.material, amount(x.left, x.unit), x.expires, x.supplier, x.supplier_lot, _short(x, why))
+            for x, why in self._stock()
             if not material or x.material == material
-        )  # fmt: skip
+        )
+        if not rows:
+            return Sheet(("No lot is here. A delivery is written down with: benchapp lot receive.",))
+        titles = ("lot", "material", "left", "expires", "supplier", "supplier's lot", "not usable")
+        return Sheet((), titles, rows)
 
     def lots(self) -> tuple[tuple[str, str], ...]:
         """Every lot with something in it: its name, and a line about it."""
         return tuple(
-            (x.lot, f"{x.name}, lot {x.lot}: {x.left}. {x.why_not or _keeps(x.expires)}")
-            for x in self.stock()
-            if not x.empty
+            (x.lot, f"{x.name}, lot {x.lot}: {amount(x.left, x.unit)}. {why or _keeps(x.expires)}")
+            for x, why in self._stock()
+            if x.left > 0
         )
+
+    def _stock(self) -> list[tuple[Lot, str]]:
+        """Every lot by name, the oldest first, with the sentence why it may not be used, or ""."""
+        book, today = self.records.lots(), self.today()
+        lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
+        return [(x, book.usable(x.lot, today)) for x in lots]
 
     def receive(self, d: Delivery, by: str, pin: Pin) -> str:
         """A delivery onto the books; the sentences that say how it went."""
@@ -117,6 +105,12 @@ class Store(Matter):
         used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
         self.records.use_pieces(batch, used)
         return f"{taken} pieces of lot {lot} for {batch}, {spoiled} of them spoiled."
+
+
+def _short(lot: Lot, why: str) -> str:
+    if not why:
+        return ""
+    return lot.state if lot.state != "usable" else "expired" if "expired" in why else "empty"
 
 
 def _keeps(expires: str) -> str:

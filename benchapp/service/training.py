@@ -18,7 +18,7 @@ from benchapp.record.competence import (
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.people import Person
 from benchapp.service.errors import CommandError
-from benchapp.service.matter import Matter
+from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, evidence, signed
 from benchapp.service.training_facts import Competent, Grant, Held
 
@@ -71,6 +71,16 @@ class Training(Matter):
         enrolled = {p.who: p for p in self.records.people().signing()}
         names = sorted(enrolled.keys() | {who for who, _ in found}, key=str.casefold)
         return tuple(_competent(who, enrolled.get(who), found) for who in names)
+
+    def competence_list(self, who: str = "") -> Sheet:
+        """Who may do what, and since when."""
+        wanted = who.strip().casefold()
+        people = (p for p in self.competence() if wanted in ("", p.who.casefold()))
+        rows = tuple((p.who, h.kind, h.level, h.since, h.why) for p in people for h in p.held)
+        if not rows:
+            begin = "Begin with: benchapp rehearse --scenario NAME --maker WHO."
+            return Sheet((f"Nothing is on record yet. {begin}",))
+        return Sheet((), ("who", "kind of step", "level", "since", "by"), rows)
 
     def granters(self, who: str) -> tuple[str, ...]:
         """Who may grant ``who`` something."""
