@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import json
+import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -20,6 +21,9 @@ from benchapp.runtime.session import BatchOrder, begin, facts_of, plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from acting import to_the_end
 
 READINGS = 200_000
 ROUNDS = 5
@@ -38,7 +42,7 @@ def whole_make() -> tuple[list[Stored], list[str]]:
             journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
         rehearsal = rehearse(bench, session, 1)
-        rehearsal.to_the_end()
+        to_the_end(rehearsal)
         rehearsal.close()
         stored = journal.stored("b1")
         journal.close()

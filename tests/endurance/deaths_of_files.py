@@ -29,6 +29,9 @@ from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from acting import to_the_end
+
 WALL = "2026-03-01T09:00:00.000+01:00"
 
 
@@ -42,7 +45,7 @@ def made(folder: Path) -> str:
             journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
         rehearsal = rehearse(bench, session, 3)
-        rehearsal.to_the_end()
+        to_the_end(rehearsal)
         rehearsal.close()
     journal.close()
     return "b1"

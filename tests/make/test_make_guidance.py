@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from acting import to_the_end
 
 from benchapp.make.guidance import LEVELS, WORDS, full_detail, guided
 from benchapp.make.moment import Detail, Trouble
@@ -18,8 +19,9 @@ def moments(make_rehearsal):
 
     def walk(name):
         seen = {}
-        make_rehearsal(read_procedure(find(name)).procedure).to_the_end(
-            lambda m: seen.setdefault((m.prompt, m.face.instruction, m.cautions, m.face.cautions), m)
+        to_the_end(
+            make_rehearsal(read_procedure(find(name)).procedure),
+            watch=lambda m: seen.setdefault((m.prompt, m.face.instruction, m.cautions, m.face.cautions), m),
         )
         return list(seen.values())
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
+from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.rehearsal.run import rehearse
@@ -34,7 +35,7 @@ def test_a_make_dropped_and_reopened_again_and_again_still_ends_well(name, make_
         assert rehearsal.session.make.state.steps_done == [
             e.step for e in events if isinstance(e, ev.StepFinished | ev.StepSkipped)
         ]
-    end = rehearsal.to_the_end(limit_s=24 * 3600.0)
+    end = to_the_end(rehearsal, limit_s=24 * 3600.0)
     rehearsal.close()
     assert end.over == "finished"
     done = [e.step for e in journal.events("b1") if isinstance(e, ev.StepFinished)]

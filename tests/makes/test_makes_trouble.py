@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from acting import to_the_end
 from walking import walk
 
 from benchapp import events as ev
@@ -232,7 +233,7 @@ def test_skipping_a_step_wants_a_reason_and_is_a_deviation(make_rehearsal, journ
 def test_without_any_device_everything_is_stated_and_nothing_deviates_for_it(make_rehearsal, journal):
     procedure = read_procedure(find("tide-pool-gel")).procedure
     rehearsal = make_rehearsal(procedure, devices=())
-    assert rehearsal.to_the_end().over == "finished"
+    assert to_the_end(rehearsal).over == "finished"
     weights = recorded(journal, ev.WeightTaken)
     assert weights
     assert all(e.source is ev.Source.STATED for e in weights)

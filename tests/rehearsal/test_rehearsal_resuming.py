@@ -8,10 +8,10 @@ import subprocess
 import sys
 
 import pytest
+from acting import Actor, to_the_end
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
-from benchapp.rehearsal.actor import Actor
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.evidence import goal_reached, practised
 from benchapp.rehearsal.resuming import resume_rehearsal
@@ -70,7 +70,7 @@ class Interrupted:
 
     def finish(self):
         if not self.rehearsal.session.make.state.over:
-            self.rehearsal.perform(self.replies, limit_s=4 * 3600.0)
+            to_the_end(self.rehearsal, self.replies, limit_s=4 * 3600.0)
         self.rehearsal.close()
         return judge(self.scenario, self.events)
 

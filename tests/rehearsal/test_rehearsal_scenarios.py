@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
@@ -57,7 +58,7 @@ def perform(journal):
             lambda: bench.now_s,
         )
         opened.append(rehearse(bench, session, 1, scenario=scenario))
-        opened[-1].perform(scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
+        to_the_end(opened[-1], scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
         return scenario, journal.events("b1")
 
     yield walk

@@ -12,6 +12,7 @@ from pathlib import Path
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 
 import pytest
+from acting import to_the_end
 
 from benchapp.screens.environment import tame
 
@@ -66,7 +67,7 @@ def moments_of(name, patch):
         if key not in seen or longer > seen[key][0]:
             seen[key] = (longer, moment)
 
-    rehearsal.to_the_end(keep)
+    to_the_end(rehearsal, watch=keep)
     rehearsal.close()
     journal.close()
     called_in_a_pour(seen)

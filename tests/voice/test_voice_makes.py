@@ -5,6 +5,8 @@ from __future__ import annotations
 import subprocess
 import sys
 
+from acting import to_the_end
+
 from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.runtime.runner import spoken_by
 from benchapp.voice import tones
@@ -51,7 +53,7 @@ def test_a_make_is_spoken_and_sounded(make_rehearsal, lotion):
     rehearsal = make_rehearsal(lotion)
     written = Written()
     announcer = Announcer(written, print)
-    moment = rehearsal.to_the_end(announcer.hear)
+    moment = to_the_end(rehearsal, watch=announcer.hear)
     announcer.hear(moment)
     texts = [u.text for u in written.said]
     assert any(t.startswith("Pour 376 grams of Purified water") for t in texts)

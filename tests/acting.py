@@ -1,11 +1,14 @@
-"""A simulated maker in a scenario: answers as its replies say, otherwise as a sensible person would."""
+"""A simulated maker who walks a rehearsal to its end: answers as a scenario says, otherwise as a sensible person would."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
+from benchapp.rehearsal.run import Rehearsal
 from benchapp.rehearsal.scenario import ScriptedAction
 from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
@@ -75,3 +78,25 @@ def fits(reply: ScriptedAction, moment: Moment) -> bool:
 def _is(key: str, offered: str) -> bool:
     """A choice by its key, or by the beginning of it up to a colon ("lot:")."""
     return key == offered or (offered.endswith(":") and key.startswith(offered))
+
+
+def to_the_end(
+    rehearsal: Rehearsal,
+    replies: tuple[ScriptedAction, ...] = (),
+    watch: Callable[[Moment], None] | None = None,
+    limit_s: float = 12 * 3600.0,
+) -> Moment:
+    """Let the hands do everything, and answer as ``replies`` say where a scenario has begun."""
+    actor = Actor(replies, rehearsal.bench, rehearsal.session, rehearsal.hands, rehearsal.answers)
+    moment = rehearsal.session.moment()
+    start = rehearsal.bench.now_s
+    while not moment.over:
+        moment = rehearsal.step()
+        if watch is not None:
+            watch(moment)
+        if moment.over:
+            break
+        actor.answer(moment, rehearsal.director is None or rehearsal.director.begun)
+        moment = rehearsal._still(moment)
+        assert rehearsal.bench.now_s - start <= limit_s, f"no end at {moment.step_title}"
+    return moment
