@@ -6,7 +6,7 @@ import argparse
 import re
 
 from benchapp.commands.opening import answers
-from benchapp.commands.options import Family, Parser, day, runs, signs
+from benchapp.commands.options import Parser, day, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.record.workshop import STATES
 from benchapp.service.desk_facts import Delivery
@@ -14,8 +14,8 @@ from benchapp.service.desk_facts import Delivery
 
 def lot(one: Parser) -> None:
     """benchapp lot receive, open, judge, count, list"""
-    under = Family(one)
-    one = under.add("receive", "a delivery came in")
+    add = family(one)
+    one = add("receive", "a delivery came in")
     one.add_argument("lot", help="your own name for it, as you write it on the container")
     one.add_argument("material", help="the material's key, as the procedures name it")
     one.add_argument("quantity", help='"5 kg", or "200 pieces" for packaging')
@@ -30,24 +30,24 @@ def lot(one: Parser) -> None:
     one.add_argument("--quarantine", action="store_true", help="not to be used until it is judged usable")
     signs(one, answers(lambda desk, g: desk.receive(_delivery(g), g.by, ask_secret)))
 
-    one = under.add("open", "a container was opened")
+    one = add("open", "a container was opened")
     one.add_argument("lot")
     one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
     signs(one, answers(lambda desk, g: desk.open_lot(g.lot, g.on, g.by, ask_secret)))
 
-    one = under.add("judge", "set what may be done with a lot")
+    one = add("judge", "set what may be done with a lot")
     one.add_argument("lot")
     one.add_argument("state", choices=STATES)
     one.add_argument("--reason", required=True)
     signs(one, answers(lambda desk, g: desk.judge(g.lot, g.state, g.reason, g.by, ask_secret)))
 
-    one = under.add("count", "weigh or count again: this is what is there now")
+    one = add("count", "weigh or count again: this is what is there now")
     one.add_argument("lot")
     one.add_argument("quantity")
     one.add_argument("--reason", required=True)
     signs(one, answers(lambda desk, g: desk.count(g.lot, _quantity(g.quantity), g.reason, g.by, ask_secret)))
 
-    one = under.add("list", "what is there")
+    one = add("list", "what is there")
     one.add_argument("material", nargs="?", default="", help="only this one")
     runs(one, answers(lambda desk, g: desk.stock_list(g.material)))
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from benchapp.runtime.settings import GUIDANCE
+from benchapp.make.guidance_levels import LEVELS
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -32,15 +32,10 @@ def signs(
     return runs(one, run)
 
 
-class Family:
-    """A command that has commands of its own."""
-
-    def __init__(self, one: Parser) -> None:
-        self._under = one.add_subparsers(dest="what", required=True, metavar="WHAT")
-
-    def add(self, name: str, words: str) -> Parser:
-        """One of them."""
-        return self._under.add_parser(name, help=words, description=words)
+def family(one: Parser) -> Callable[[str, str], Parser]:
+    """What adds a command of its own to a command, by its name and what it is for."""
+    under = one.add_subparsers(dest="what", required=True, metavar="WHAT")
+    return lambda name, words: under.add_parser(name, help=words, description=words)
 
 
 def batch_size(one: Parser) -> None:
@@ -67,7 +62,7 @@ def terminal(one: Parser) -> None:
 def voice(one: Parser) -> None:
     """--guidance and --voice"""
     one.add_argument(
-        "--guidance", choices=GUIDANCE, default="normal", help="how much is said in the terminal at each step"
+        "--guidance", choices=LEVELS, default="normal", help="how much is said in the terminal at each step"
     )
     one.add_argument("--voice", action="store_true", help="speak and sound in the terminal, too")
 

@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from benchapp.commands.opening import answers
-from benchapp.commands.options import Family, Parser, runs, signs
+from benchapp.commands.options import Parser, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.record.people import ROLES
 
 
 def person(one: Parser) -> None:
     """benchapp person enrol, retire, pin, list"""
-    under = Family(one)
-    one = under.add("enrol", "somebody who may sign from now on")
+    add = family(one)
+    one = add("enrol", "somebody who may sign from now on")
     one.add_argument("who")
     one.add_argument("--role", action="append", choices=ROLES, required=True, help="may be given again")
     enrol = answers(lambda desk, g: desk.enrol(g.who, tuple(g.role), g.by, ask_secret, ask_secret))
     signs(one, enrol, "the releaser who enrols; nobody for the first", required=False)
 
-    one = under.add("retire", "somebody who signs no more")
+    one = add("retire", "somebody who signs no more")
     one.add_argument("who")
     one.add_argument("--reason", required=True)
     signs(one, answers(lambda desk, g: desk.retire(g.who, g.reason, g.by, ask_secret)))
 
-    one = under.add("pin", "a new PIN: your own, or as a releaser somebody else's")
+    one = add("pin", "a new PIN: your own, or as a releaser somebody else's")
     one.add_argument("who")
     signs(one, answers(lambda desk, g: desk.change_pin(g.who, g.by, ask_secret, ask_secret)))
 
-    runs(under.add("list", "everybody"), answers(lambda desk, _: desk.roster()))
+    runs(add("list", "everybody"), answers(lambda desk, _: desk.roster()))

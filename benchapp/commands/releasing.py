@@ -12,7 +12,7 @@ from benchapp.commands.output import ask_secret, say, show
 from benchapp.record.release import DECISIONS
 from benchapp.service.desk_facts import BatchFacts, CheckResult
 from benchapp.service.errors import DONE, REFUSED
-from benchapp.service.release import Consignment, Retained
+from benchapp.service.release import Consignment
 
 
 def due(one: Parser) -> None:
@@ -48,7 +48,7 @@ def retain(one: Parser) -> None:
     one.add_argument("--until", type=day, required=True, metavar="DATE")
     signs(
         one,
-        answers(lambda desk, g: desk.retain(g.batch, Retained(g.pieces, g.where, g.until), g.by, ask_secret)),
+        answers(lambda desk, g: desk.retain(g.batch, g.pieces, g.where, g.until, g.by, ask_secret)),
     )
 
 

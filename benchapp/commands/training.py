@@ -7,7 +7,7 @@ import argparse
 from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
-from benchapp.commands.options import Family, Parser, runs, signs
+from benchapp.commands.options import Parser, family, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.service.errors import DONE
@@ -22,11 +22,11 @@ def debrief(one: Parser) -> None:
 
 def competence(one: Parser) -> None:
     """benchapp competence show, grant"""
-    under = Family(one)
-    one = under.add("show", "per person and kind of step")
+    add = family(one)
+    one = add("show", "per person and kind of step")
     one.add_argument("who", nargs="?", default="")
     runs(one, answers(lambda desk, g: desk.competence_list(g.who)))
-    one = under.add("grant", "a releaser or maker says that somebody may do a kind of step")
+    one = add("grant", "a releaser or maker says that somebody may do a kind of step")
     one.add_argument("who")
     one.add_argument("kind", choices=STEP_KINDS)
     one.add_argument("--level", choices=LEVELS, default=LEVELS[-1])

@@ -7,12 +7,9 @@ stand in (common practice, no source).
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Literal
 
+from benchapp.make.guidance_levels import Level
 from benchapp.make.moment import Detail, Moment
-
-Level = Literal["full", "normal", "brief"]
-LEVELS: tuple[Level, ...] = ("full", "normal", "brief")
 
 #: For each kind of step: why it matters, what it looks like when it is right, what goes wrong.
 WORDS: dict[str, Detail] = {

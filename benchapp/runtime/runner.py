@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.make.guidance import Level, guided
+from benchapp.make.guidance import guided
+from benchapp.make.guidance_levels import Level
 from benchapp.make.inputs import ClockSet, Resumed
 from benchapp.make.moment import Moment
 from benchapp.runtime.clocks import ClockMonitor, wall_clock

@@ -92,14 +92,15 @@ class Release(Matter):
         notes = self.records.decide(batch, decision, reason, signed(self.journal, by, pin), label)
         return f"{batch} is {decision}.{''.join(f' Noted: {n}.' for n in notes)}"
 
-    def retain(self, batch: str, kept: Retained, by: str, pin: Pin) -> str:
-        """Containers kept back with the batch."""
-        if kept.pieces < 1:
+    def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:
+        """Containers kept back with the batch, until an ISO date."""
+        if pieces < 1:
             raise CommandError("At least one container is kept.")
         who = signed_if_enrolled(self.journal, by, pin)
-        sample = ev.SampleRetained(at_s=0.0, pieces=kept.pieces, where=kept.where, until=kept.until, by=who)
-        self.records.add_to(batch, sample)
-        return f"{kept.pieces} of {batch} kept in {kept.where} until {kept.until}."
+        self.records.add_to(
+            batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
+        )
+        return f"{pieces} of {batch} kept in {where} until {until}."
 
     def dispatch(self, batch: str, sent: Consignment, by: str, pin: Pin) -> str:
         """Containers of a released batch leave."""
@@ -109,15 +110,6 @@ class Release(Matter):
         note = ev.Dispatched(at_s=0.0, first=first, last=last, to=sent.to, on=on, note=sent.note, by=who)
         self.records.dispatch(batch, note)
         return f"{batch} {first} to {last} went to {sent.to} on {on}."
-
-
-@dataclass(frozen=True, slots=True)
-class Retained:
-    """A retained sample: how many containers, where, until which ISO date."""
-
-    pieces: int
-    where: str
-    until: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from acting import to_the_end
 
-from benchapp.make.guidance import LEVELS, WORDS, full_detail, guided
+from benchapp.make.guidance import WORDS, full_detail, guided
+from benchapp.make.guidance_levels import LEVELS
 from benchapp.make.moment import Detail, Trouble
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
