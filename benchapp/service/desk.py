@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from benchapp.service.batches import Batches
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import Labels
+from benchapp.service.lots import Store
 from benchapp.service.matter import as_sentence
-from benchapp.service.personnel import Personnel
+from benchapp.service.people import Personnel
 from benchapp.service.release import Release
 from benchapp.service.signing import Pin, signed_if_enrolled
-from benchapp.service.store import Store
 from benchapp.service.tracing import Tracing
 from benchapp.service.training import Training
 from benchapp.service.training_facts import Grant

@@ -17,8 +17,8 @@ from benchapp.runtime.session import BatchOrder, Session, begin, reopen
 from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
+from benchapp.service.lots import lots_on_hand
 from benchapp.service.signing import prover, who_makes
-from benchapp.service.store import lots_on_hand
 from drivers.bench_file import read_bench
 from drivers.devices import open_bench
 from drivers.settings import Bench
