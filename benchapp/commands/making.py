@@ -80,9 +80,7 @@ def _chosen(args: argparse.Namespace) -> tuple[str, float]:
     procedure = read_procedure(find(name)).procedure
     batch_g = size_of(args.batch_size, procedure)
     file = getattr(args, "bench", None)
-    problems = BenchDevices(read_bench(file) if file else None, None).impossible(procedure, batch_g)
-    if problems:
-        raise CommandError("\n".join(problems))
+    BenchDevices(read_bench(file) if file else None, None).require_possible(procedure, batch_g)
     return name, batch_g
 
 

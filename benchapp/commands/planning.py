@@ -10,7 +10,7 @@ from rich.console import Console
 
 from benchapp.commands.options import Parser, batch_size
 from benchapp.commands.output import say
-from benchapp.service.errors import DONE, REFUSED, CommandError
+from benchapp.service.errors import DONE, REFUSED
 from benchapp.terminal.plain import clean
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.model import Procedure
@@ -90,9 +90,7 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     batch_g = size_of(args.batch_size, procedure)
     bench = read_bench(args.bench) if args.bench else None
     devices = BenchDevices(bench, None)
-    problems = devices.impossible(procedure, batch_g)
-    if problems:
-        raise CommandError("\n".join(problems))
+    devices.require_possible(procedure, batch_g)
     planned = devices.weigh_sheet(procedure, batch_g)
     _show(planned, console)
     for warning in planned.warnings:

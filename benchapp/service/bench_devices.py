@@ -11,6 +11,7 @@ from benchapp.events import DeviceFacts
 from benchapp.make.plan import Plan, make_plan
 from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at, passed_channels
 from benchapp.runtime.session import facts_of
+from benchapp.service.errors import CommandError
 from drivers.settings import Bench, DeviceSettings
 from procedures.batch import check_batch
 from procedures.errors import Problem
@@ -83,6 +84,12 @@ class BenchDevices:
         """Every reason why this much cannot be made here."""
         problems = self.problems(procedure, batch_g)
         return tuple(f"{p.what}. {p.instead}." for p in problems if p.grade == "error")
+
+    def require_possible(self, procedure: Procedure, batch_g: float) -> None:
+        """Raises CommandError with every reason why this much cannot be made here."""
+        problems = self.impossible(procedure, batch_g)
+        if problems:
+            raise CommandError("\n".join(problems))
 
     # --- another device ------------------------------------------------------------------------------
 

@@ -193,6 +193,4 @@ def _possible(bench: BenchDevices, order: Order) -> None:
     """Raise CommandError with every reason why this much cannot be made here, or by nobody."""
     if not order.maker.strip():
         raise CommandError("Say who makes it: --maker NAME. The record and the signature need a name.")
-    problems = bench.impossible(order.procedure, order.batch_g)
-    if problems:
-        raise CommandError("\n".join(problems))
+    bench.require_possible(order.procedure, order.batch_g)
