@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from benchapp.record.batch_record import Record
-from benchapp.record.comparison import Pair, compare
-from benchapp.record.documents.plain_text import span
+from typing import TYPE_CHECKING
+
 from benchapp.service.desk_facts import Trend
 from benchapp.service.matter import Matter, Sheet
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_record import Record
+    from benchapp.record.comparison import Pair
 
 #: A chart of fewer batches says nothing.
 CHART_LEAST = 3
@@ -23,6 +26,8 @@ class Batches(Matter):
 
     def comparison(self, first: str, second: str) -> Sheet:
         """Two batches side by side: what, the one, the other, the difference. Raises NoSuchBatch."""
+        from benchapp.record.comparison import compare
+
         one, other = self.record(first), self.record(second)
         same = one.procedure_sha256 == other.procedure_sha256
         head = () if same else ("They were made by different procedures, or by different versions of one.",)
@@ -58,7 +63,11 @@ class Batches(Matter):
 def _value(pair: Pair, value: float | None) -> str:
     if value is None:
         return "–"
-    return span(value) if pair.unit == "s" else f"{round(value, 2):g} {pair.unit}".strip()
+    if pair.unit == "s":
+        from benchapp.record.documents.plain_text import span
+
+        return span(value)
+    return f"{round(value, 2):g} {pair.unit}".strip()
 
 
 def _difference(pair: Pair) -> str:
@@ -66,5 +75,4 @@ def _difference(pair: Pair) -> str:
     if found is None:
         return ""
     sign = "−" if found < 0 else "+"
-    text = span(abs(found)) if pair.unit == "s" else f"{round(abs(found), 2):g} {pair.unit}".strip()
-    return "same" if round(found, 2) == 0 else sign + text
+    return "same" if round(found, 2) == 0 else sign + _value(pair, abs(found))

@@ -8,13 +8,13 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
-from benchapp.record.label import FORM, Label, differences, label_from, label_of
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter
 from benchapp.service.signing import Pin, signed_if_enrolled
 
 if TYPE_CHECKING:
+    from benchapp.record.label import Label
     from procedures.model import Procedure
 
 
@@ -36,6 +36,7 @@ class Labels(Matter):
     def approve(self, procedure: Procedure, label: Label, by: str, pin: Pin) -> str:
         """Approve a filled-in label, by a releaser. Raises CommandError where it does not say what is made."""
         from benchapp.make.law import LOST_PERCENT
+        from benchapp.record.label import differences
         from benchapp.service.procedure_facts import procedure_facts
 
         facts = procedure_facts(procedure)
@@ -88,6 +89,7 @@ class Labels(Matter):
 
 def draft_of(procedure: Procedure) -> tuple[str, tuple[str, ...]]:
     """The draft of a procedure's label as text, and what has to be looked at before it is approved."""
+    from benchapp.record.label import FORM, label_of
     from benchapp.service.procedure_facts import procedure_facts
 
     draft, doubts = label_of(procedure_facts(procedure))
@@ -103,6 +105,8 @@ def approved_label(shop: Workshop, procedure: str) -> tuple[Label, str] | None:
     ]  # fmt: skip
     if not found:
         return None
+    from benchapp.record.label import label_from
+
     event = found[-1].event
     assert isinstance(event, ev.LabelApproved)
     try:
@@ -117,6 +121,7 @@ def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
     if found is None:
         return ()
     from benchapp.make.law import LOST_PERCENT
+    from benchapp.record.label import differences
     from benchapp.service.procedure_facts import facts_in, record_in
 
     stored = shop.journal.stored(batch)
