@@ -6,6 +6,8 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
+from benchapp.runtime.session import BatchOrder, begin, facts_of
+from drivers.simulated import DEFAULT_DEVICES
 
 
 @pytest.fixture
@@ -212,3 +214,21 @@ def test_a_press_for_a_moment_that_has_passed_presses_nothing(pilot):
     for _ in range(20):
         pilot.frame()
     assert pilot.moment.prompt == following.prompt
+
+
+def test_a_real_make_is_not_gone_on_with_on_simulated_devices(journal, lotion, tmp_path):
+    """One touch on "Go on with it" where no bench file is known: it says what it wants, and nothing is recorded."""
+    from pilot import Pilot
+
+    facts = [facts_of(d) for d in DEFAULT_DEVICES]
+    begin(journal, BatchOrder(lotion, 500.0, facts, "Mara Lind", "real-1"), lambda: 1.0).close()
+    before = journal.events("real-1")
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.press("Go on with it")
+        words = " ".join(w.text for w in pilot.app.screen.walk() if getattr(w, "text", ""))
+        assert "no bench file is known here" in words
+        assert "benchapp screen --bench FILE" in words
+    finally:
+        pilot.close()
+    assert journal.events("real-1") == before
