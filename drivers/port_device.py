@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.numbers import exact
 from drivers.formats.parsing import QUANTITY, ChannelReading
 from drivers.framing import Framing
 from drivers.ports import Port, Reopening
@@ -131,11 +132,12 @@ class PortDevice:
                 self.name,
                 channel,
                 self._quantity,
-                reading.value,
+                exact(reading.value),
                 at_s,
                 reading.stable,
                 reading.net,
                 reading.resolution,
+                self.settings.simulated,
             )
         who = self.name if channel is None or len(self.settings.channels) == 1 else f"{self.name}, {channel}"
         kind = reading.fault or FaultKind.UNREADABLE

@@ -46,6 +46,7 @@ class Reading:
     ``value`` is in the unit named by ``quantity`` (grams, degrees Celsius, pH). ``stable`` and ``net`` are
     what the device said of itself, None where it does not say. ``resolution`` is the step of the last digit
     in the same unit as ``value`` (0.1 for a line that read ``12.3 g``). ``at_s`` is monotonic, in seconds.
+    ``simulated``: the device is a stand-in, whose readings no real make may take.
     """
 
     device: str
@@ -56,6 +57,7 @@ class Reading:
     stable: bool | None = None
     net: bool | None = None
     resolution: float | None = None
+    simulated: bool = False
 
 
 @dataclass(frozen=True, slots=True)

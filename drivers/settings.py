@@ -34,6 +34,7 @@ class DeviceSettings:
     capacity_g: float | None = None
     readability_g: float | None = None
     usb: UsbIdentity | None = None
+    simulated: bool = False  # a stand-in with a physics of its own; no bench file can say so
     options: dict[str, str] = field(default_factory=dict)  # what the format wants: register, scaling, request
 
 

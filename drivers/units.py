@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import NamedTuple
-
-from pint import UnitRegistry
+from typing import TYPE_CHECKING, NamedTuple
 
 from drivers.errors import DriverError
 from drivers.readings import Quantity
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
 
 #: The units a line may speak in, and what they measure.
 UNITS: dict[str, Quantity] = {
@@ -62,6 +63,8 @@ class Conversion(NamedTuple):
 
 @cache
 def _registry() -> UnitRegistry[float]:
+    from pint import UnitRegistry  # takes long to load, and a bench in grams and °C never needs it
+
     return UnitRegistry()
 
 

@@ -15,7 +15,7 @@ import pytest
 
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from benchapp.screens.environment import packages_missing
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
@@ -109,9 +109,11 @@ def make_rehearsal(journal: Journal) -> Iterator[Rehearse]:
         bench = SimulatedBench(seed=seed, devices=devices)
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, procedure, procedure.default_batch_g, facts, "Mara Lind", batch, lambda: bench.now_s, True
-        )  # fmt: skip
-        opened.append(rehearse(bench, session, procedure, seed))
+            journal,
+            BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", batch, rehearsal=True),
+            lambda: bench.now_s,
+        )
+        opened.append(rehearse(bench, session, seed))
         return opened[-1]
 
     yield start

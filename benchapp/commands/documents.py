@@ -3,93 +3,59 @@
 from __future__ import annotations
 
 import argparse
-import os
-import sys
-from pathlib import Path
 
 from rich.console import Console
 
-from benchapp.commands.desk import Parsers, command, say, show, workshop
+from benchapp.commands.opening import answers, desk_in
+from benchapp.commands.options import Parser, runs
+from benchapp.commands.output import put, say, show
 from benchapp.record.batch_record import Record
-from benchapp.record.comparison import Pair, compare
-from benchapp.record.documents.as_csv import as_csv
-from benchapp.record.documents.as_json import as_json
-from benchapp.record.documents.plain_text import span
 from benchapp.record.lines import RecordLine
-from benchapp.record.workshop import Workshop
 from benchapp.service.errors import DONE, CommandError
-from benchapp.service.procedure_facts import record_in
 
 FORMS = ("text", "json", "csv", "pdf")
 PAPERS = ("a4", "letter")
 
 
-def add_document_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
-    """The commands of this family."""
-    one = command(parsers, "record", "one batch's record, on screen, in a file or on paper", run_record)
+def record(one: Parser) -> None:
+    """benchapp record"""
     one.add_argument("batch", help="its name, or the code on its containers")
     one.add_argument("--as", dest="form", choices=FORMS, default="text")
     one.add_argument("--out", metavar="FILE", help="write it there; nothing is overwritten")
     one.add_argument("--paper", choices=PAPERS, default="a4", help="of the pdf")
+    runs(one, run_record)
 
-    one = command(parsers, "compare", "two batches side by side", run_compare)
+
+def compare(one: Parser) -> None:
+    """benchapp compare"""
     one.add_argument("first")
     one.add_argument("second")
+    runs(one, answers(lambda desk, given: desk.comparison(given.first, given.second)))
 
 
 def run_record(args: argparse.Namespace, console: Console) -> int:
     """One batch's record."""
-    with workshop(args) as shop:
-        record, head = of_batch(shop, args.batch), shop.journal.head()
+    with desk_in(args) as desk:
+        found, head = desk.record(args.batch), desk.journal.head()
     if args.form == "text" and not args.out:
-        _record(record, console)
+        _record(found, console)
         return DONE
     if args.form == "json":
-        data = as_json(record, head).encode()
+        from benchapp.record.documents.as_json import as_json
+
+        data = as_json(found, head).encode()
     elif args.form == "csv":
-        data = as_csv(record).encode()
+        from benchapp.record.documents.as_csv import as_csv
+
+        data = as_csv(found).encode()
     elif args.form == "pdf":
         from benchapp.record.documents.as_pdf import as_pdf
 
-        data = as_pdf(record, head, args.paper)
+        data = as_pdf(found, head, args.paper)
     else:
         raise CommandError("Text goes to the screen; give --as pdf, csv or json with --out.")
     put(data, args.out, console)
     return DONE
-
-
-def of_batch(shop: Workshop, name: str) -> Record:
-    """The record of a batch, by its name or its code. Raises NoSuchBatch."""
-    return record_in(shop.journal, shop.journal.named(name).batch)
-
-
-def put(data: bytes, out: str | None, console: Console) -> None:
-    """Into a new file, or to a reader behind a pipe. Raises CommandError where neither will do."""
-    if out is None:
-        if data.startswith(b"%PDF") and sys.stdout.isatty():
-            raise CommandError("A PDF is no text for a terminal. Name a file: --out record.pdf")
-        sys.stdout.buffer.write(data)
-        sys.stdout.buffer.flush()
-        return
-    try:
-        write_whole(Path(out).expanduser(), data)
-    except FileExistsError as error:
-        raise CommandError(f"{out} is there already. Name another file, or put that one away.") from error
-    except OSError as error:
-        raise CommandError(f"{out} cannot be written ({error.strerror}). Choose another place.") from error
-    say(console, f"Written: {out}")
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
-    if path.exists():
-        raise FileExistsError(path)
-    unfinished = path.with_name(f"{path.name}.unfinished")
-    with unfinished.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    unfinished.rename(path)
 
 
 def _record(r: Record, console: Console) -> None:
@@ -137,29 +103,3 @@ def _row(x: RecordLine) -> tuple[str, ...]:
         value += f" (corrected: {x.now:g} {x.unit})"
     band = "–".join("" if v is None else f"{v:g}" for v in (x.low, x.high))
     return x.wall[11:19], x.what, x.lot, value, "" if band == "–" else band, f"{x.source} {x.device}".strip()
-
-
-def run_compare(args: argparse.Namespace, console: Console) -> int:
-    """Two batches side by side."""
-    with workshop(args) as shop:
-        first, second = of_batch(shop, args.first), of_batch(shop, args.second)
-    if first.procedure_sha256 != second.procedure_sha256:
-        say(console, "They were made by different procedures, or by different versions of one.")
-    rows = [(p.group, p.what, _value(p, p.first), _value(p, p.second), _difference(p)) for p in compare(first, second)]  # fmt: skip
-    show(console, ("", "", first.batch, second.batch, "difference"), rows)
-    return DONE
-
-
-def _value(pair: Pair, value: float | None) -> str:
-    if value is None:
-        return "–"
-    return span(value) if pair.unit == "s" else f"{round(value, 2):g} {pair.unit}".strip()
-
-
-def _difference(pair: Pair) -> str:
-    found = pair.difference
-    if found is None:
-        return ""
-    sign = "−" if found < 0 else "+"
-    text = span(abs(found)) if pair.unit == "s" else f"{round(abs(found), 2):g} {pair.unit}".strip()
-    return "same" if round(found, 2) == 0 else sign + text

@@ -6,6 +6,7 @@ import argparse
 import contextlib
 from typing import TYPE_CHECKING
 
+from benchapp.commands.options import Parser, runs, simulated
 from benchapp.runtime.settings import data_folder, preferences_in
 from benchapp.screens.environment import display_missing, tame
 from benchapp.service.errors import ABANDONED, DONE, UNFINISHED, CommandError
@@ -14,7 +15,16 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from benchapp.record.journal import BatchLine
-    from benchapp.service.bench_facts import Workshop
+    from benchapp.service.bench_service import BenchService
+
+
+def screen(one: Parser) -> None:
+    """benchapp screen"""
+    one.add_argument("--bench", metavar="FILE", help="the bench file; without one the bench is simulated")
+    one.add_argument("--maker", default="rehearsal", metavar="NAME", help="who makes")
+    one.add_argument("--fullscreen", action="store_true")
+    simulated(one)
+    runs(one, run_screen)
 
 
 def has_glass(args: argparse.Namespace, console: Console) -> bool:
@@ -32,10 +42,10 @@ def run_screen(args: argparse.Namespace, console: Console) -> int:
     why = display_missing()
     if why:
         raise CommandError(why)
-    return on_glass(args, None, None)
+    return on_glass(args, None)
 
 
-def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None, resume: str | None) -> int:
+def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None) -> int:
     """Open the window; returns when it is closed."""
     folder = data_folder(args.data)
     tame(folder / "display", fullscreen=getattr(args, "fullscreen", False))
@@ -44,16 +54,15 @@ def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None, resume: 
     with contextlib.ExitStack() as opened:
         newest: list[BatchLine] = []
 
-        def open_shop() -> Workshop:
-            from benchapp.commands.opening import open_floor
+        def open_shop() -> BenchService:
+            from benchapp.commands.opening import bench_service
 
-            shop, journal = open_floor(args, folder)
-            opened.callback(journal.close)
+            shop, journal = opened.enter_context(bench_service(args))
             opened.callback(lambda: newest.extend(journal.batches(1)))
             return shop
 
         app = BenchApp(open_shop, preferences_in(folder))
-        app.begin_with, app.resume_at_once = begin, resume
+        app.begin_with = begin
         app.run()
     if begin is None or not newest:
         return DONE

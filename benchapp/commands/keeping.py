@@ -8,28 +8,40 @@ from pathlib import Path
 
 from rich.console import Console
 
-from benchapp.commands.desk import Parsers, command, say, signed_if_enrolled, workshop
+from benchapp.commands.opening import answers, desk_in
+from benchapp.commands.options import Parser, runs, signs
+from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
-from benchapp.record.verifying import Verification, verify
+from benchapp.record.verifying import Verification
+from benchapp.record.verifying import verify as verify_journal
 from benchapp.service.errors import DONE, NO_RECORD, CommandError
 
 
-def add_keeping_commands(parsers: Parsers) -> None:  # type: ignore[type-arg]
-    """verify, backup, correct."""
-    one = command(parsers, "verify", "whether anything in the record was altered", run_verify)
+def verify(one: Parser) -> None:
+    """benchapp verify"""
     one.add_argument("batch", nargs="?", help="only this one; everything if none is named")
     one.add_argument("--rebuild", action="store_true", help="make the indexes anew from the chain first")
     one.add_argument("--head", default="", metavar="HASH", help="a head printed on paper or kept elsewhere")
+    runs(one, run_verify)
 
-    one = command(parsers, "backup", "a copy of the whole journal, while others may write", run_backup)
+
+def backup(one: Parser) -> None:
+    """benchapp backup"""
     one.add_argument("file", type=Path)
+    runs(one, run_backup)
 
-    one = command(parsers, "correct", "say that something written was wrong; it stays", run_correct, by=True)
+
+def correct(one: Parser) -> None:
+    """benchapp correct"""
     one.add_argument("batch", help='the batch, or "workshop" for what belongs to none')
     one.add_argument("event", type=int, help="its number in the batch")
     one.add_argument("field")
     one.add_argument("new", help="what it is")
     one.add_argument("--reason", required=True)
+    signs(
+        one,
+        answers(lambda desk, g: desk.correct(g.batch, g.event, (g.field, g.new), g.reason, g.by, ask_secret)),
+    )
 
 
 def run_verify(args: argparse.Namespace, console: Console) -> int:
@@ -38,11 +50,11 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
         raise CommandError(
             "A head is 64 signs of 0 to 9 and a to f. Copy the one you kept whole: nothing was held against it."
         )
-    with workshop(args, existing=True) as shop:
+    with desk_in(args, existing=True) as desk:
         if args.rebuild:
-            shop.journal.rebuild_indexes()
-        found = verify(shop.journal, args.batch, args.head)
-        put_back = shop.journal.of_kinds([GuardsRestored])
+            desk.journal.rebuild_indexes()
+        found = verify_journal(desk.journal, args.batch, args.head)
+        put_back = desk.journal.of_kinds([GuardsRestored])
     what = f"Batch {args.batch}" if args.batch else "The journal"
     for finding in found.findings:
         say(console, f"ALTERED {finding.batch}, event {finding.n} (place {finding.seq}): {finding.what}.")
@@ -84,24 +96,12 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
     """Never over a file that is there."""
     if args.file.exists():
         raise CommandError(f"{args.file} is there already; a backup is never written over another.")
-    with workshop(args, existing=True) as shop:
-        head = shop.journal.head()
-        shop.journal.store.backup(args.file)
+    with desk_in(args, existing=True) as desk:
+        head = desk.journal.head()
+        desk.journal.store.backup(args.file)
     say(console, f"{args.file} is written. It holds the head {head}, or a later one.")
     say(
         console,
         "To restore: put it as journal.sqlite into an empty folder and name that with --data; then verify.",
-    )
-    return DONE
-
-
-def run_correct(args: argparse.Namespace, console: Console) -> int:
-    """A new event that names the old."""
-    with workshop(args) as shop:
-        by = signed_if_enrolled(shop, args.by, "maker", "releaser")
-        old = shop.correct(args.batch, args.event, args.field, args.new, args.reason, by)
-    say(
-        console,
-        f"{args.batch}, event {args.event}: {args.field} was {old}, is {args.new}. Both stand in the record.",
     )
     return DONE

@@ -4,30 +4,42 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from rich.console import Console
 
+from benchapp.commands.options import Parser
+from benchapp.commands.output import say as say_line
 from benchapp.service.errors import DONE, REFUSED, CommandError
-from benchapp.terminal.words import clean
 from drivers.bench_file import write_section
 from drivers.errors import DriverError
-from drivers.finding import BAUDS, PortReport, listen, proposed_section
+from drivers.finding import BAUDS, PortReport, proposed_section
+from drivers.finding import listen as listen_on
 from drivers.formats import formats_with
+
+
+def listen(one: Parser) -> None:
+    """benchapp listen"""
+    one.add_argument("ports", nargs="*", metavar="PORT", help="only these; also socket:// and rfc2217://")
+    one.add_argument("--baud", type=int, action="append", help="only this speed (may be given again)")
+    one.add_argument("--seconds", type=float, default=3.0, help="how long at each speed")
+    one.add_argument("--formats", metavar="FOLDER", help="a folder with line formats of your own")
+    one.add_argument("--write", metavar="FILE", help="add the device to this bench file")
+    one.add_argument("--name", help="what the device is called there")
+    one.set_defaults(run=run_listen)
 
 
 def run_listen(args: argparse.Namespace, console: Console) -> int:
     """Listen on every port (or those named), show what each would read, write a section when told to."""
 
-    def say(text: str) -> None:
-        console.print(clean(text), markup=False, highlight=False, soft_wrap=True)
-
+    say = partial(say_line, console)
     if args.write and (not args.name or len(args.ports) != 1):
         raise CommandError(
             "To write a section, name one port and the device: listen PORT --write FILE --name NAME."
         )
     formats = formats_with(Path(args.formats) if args.formats else None)
-    heard = listen(
+    heard = listen_on(
         args.ports or None, bauds=args.baud or BAUDS, seconds=args.seconds, formats=formats, progress=say
     )
     if not heard:

@@ -1,25 +1,84 @@
-"""Opening the workshop behind the glass: kept apart, because all that it needs takes longer to load than a window."""
+"""What a command line opens: the journal of a data folder, the desk on it, the bench."""
 
 from __future__ import annotations
 
 import argparse
+import contextlib
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from benchapp.record.journal import Journal
-from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE
+from rich.console import Console
+
+from benchapp.commands.options import Run
+from benchapp.commands.output import say, show_sheet
+from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
-from benchapp.service.shop_floor import ShopFloor
-from drivers.bench_file import read_bench
+from benchapp.runtime.settings import data_folder
+from benchapp.service.errors import DONE, CommandError
+
+if TYPE_CHECKING:
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.desk import Desk
+    from benchapp.service.matter import Sheet
 
 
-def open_floor(args: argparse.Namespace, folder: Path) -> tuple[ShopFloor, Journal]:
-    """The workshop a command line asks for, and its journal, which the caller closes.
-
-    Raises BadBenchFile and RecordError.
-    """
-    bench = read_bench(args.bench) if getattr(args, "bench", None) else None
-    chosen = getattr(args, "pace", None)
-    pace, practice_pace = (WATCHED_PACE, SCENARIO_PACE) if chosen is None else (chosen, chosen)
+@contextlib.contextmanager
+def journal_in(folder: Path) -> Iterator[Journal]:
+    """The journal of a data folder, closed afterwards."""
     journal = Journal(folder, wall_now)
-    seed = getattr(args, "seed", 1)
-    return ShopFloor(journal, bench, args.maker, pace, seed, folder, practice_pace), journal
+    try:
+        yield journal
+    finally:
+        journal.close()
+
+
+@contextlib.contextmanager
+def desk_in(args: argparse.Namespace, existing: bool = False) -> Iterator[Desk]:
+    """The desk of a data folder, its journal closed afterwards. ``existing``: an empty one is not begun, as a
+    mistyped folder would look like a workshop in which nothing ever happened."""
+    from benchapp.service.desk import Desk
+
+    folder = data_folder(args.data)
+    if existing and not (folder / JOURNAL).is_file():
+        raise CommandError(f"There is no journal in {folder}. Name the folder it is in with --data.")
+    with journal_in(folder) as journal:
+        yield Desk(journal)
+
+
+def answers(ask: Callable[[Desk, argparse.Namespace], str | Sheet], existing: bool = False) -> Run:
+    """A command that asks the desk and says what it answers."""
+
+    def run(args: argparse.Namespace, console: Console) -> int:
+        with desk_in(args, existing) as desk:
+            answer = ask(desk, args)
+        if isinstance(answer, str):
+            say(console, answer)
+        else:
+            show_sheet(console, answer)
+        return DONE
+
+    return run
+
+
+@contextlib.contextmanager
+def bench_service(args: argparse.Namespace, watched: bool = True) -> Iterator[tuple[BenchService, Journal]]:
+    """The service a command line asks for, and its journal; both closed afterwards. ``watched``: whether a person
+    sees what is rehearsed. Raises BadBenchFile and RecordError."""
+    from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.makes import Simulation
+    from drivers.bench_file import read_bench
+
+    bench = read_bench(args.bench) if getattr(args, "bench", None) else None
+    folder, given = data_folder(args.data), getattr(args, "pace", None)
+    pace, practice_pace = (WATCHED_PACE, SCENARIO_PACE) if watched else (0.0, 0.0)
+    if given is not None:
+        pace = practice_pace = given
+    simulation = Simulation(pace, practice_pace, getattr(args, "seed", 1), watched)
+    with journal_in(folder) as journal:
+        one = BenchService(journal, bench, getattr(args, "maker", ""), simulation, folder)
+        try:
+            yield one, journal
+        finally:
+            one.end()

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Literal
 
+from benchapp.make.guidance_levels import Level
 from benchapp.make.moment import Moment
-
-Level = Literal["full", "normal", "brief"]
-LEVELS: tuple[Level, ...] = ("full", "normal", "brief")
 
 
 def note_at(moment: Moment, level: Level) -> str:

@@ -12,7 +12,8 @@ from benchapp.events import Source
 
 @dataclass(frozen=True, slots=True)
 class Live:
-    """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands."""
+    """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands; ``channel`` is
+    the device's, "" where it has but one."""
 
     name: str
     value: float | None
@@ -22,6 +23,12 @@ class Live:
     device: str
     word: str = ""
     checked: bool = True
+    channel: str = ""
+
+    @property
+    def measured_by(self) -> str:
+        """The channel or device that reads it, in the maker's words."""
+        return self.channel or self.device
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +174,14 @@ class Forecast:
     late_s: float
 
 
+#: What the bench itself shows as it is done, so that nobody has to say so.
+SHOWN_BY_BENCH = frozenset((
+    "pour", "put on", "rest", "lift", "fill", "bottle on", "heat", "cool", "wait gate", "stir", "blend", "wait",
+))  # fmt: skip
+#: Choices that only a person can make, whatever the bench shows: a weight alone does not tell.
+TAKE, IT_IS = "take", "it is"
+
+
 @dataclass(frozen=True, slots=True)
 class Want:
     """What the bench should be made to do next, for a simulated pair of hands: verb, on what, how much."""
@@ -178,6 +193,11 @@ class Want:
     amount: float = 0.0
     limit: float = 0.0
     more: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def shown_by_bench(self) -> bool:
+        """Whether the readings tell when it is done."""
+        return self.verb in SHOWN_BY_BENCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +249,14 @@ class Face:
         None  # a weighing is about to be taken by itself: 0 to 1 of the time to object has gone
     )
 
+    @property
+    def awaits_person(self) -> bool:
+        """Whether it waits for somebody to press or type, rather than for the bench."""
+        if self.ask is not None and self.ask.usual:
+            return True
+        asked = any(c.key in (TAKE, IT_IS) for c in self.choices)
+        return bool(self.choices) and (asked or self.want is None or not self.want.shown_by_bench)
+
 
 @dataclass(frozen=True, slots=True)
 class Moment:
@@ -254,3 +282,9 @@ class Moment:
     over: str = ""  # "finished" or "abandoned"
     meanwhile: Meanwhile | None = None  # where the maker weighs ahead
     take_back: str = ""  # what could be taken back now, in words; "" where the world does not allow it
+
+    @property
+    def awaits_person(self) -> bool:
+        """Whether it waits for a person: also where a device is lost, so that nothing can be read."""
+        lost = self.trouble is not None and self.trouble.kind == "device lost"
+        return lost or self.face.awaits_person

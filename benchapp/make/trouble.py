@@ -118,10 +118,7 @@ def alarm_face(sight: Sight) -> Face:
     """What is wrong and what to do, and the live temperature."""
     alarm = sight.state.alarm
     assert alarm is not None
-    temp = sight.temp_c(alarm.vessel)
-    live = Live(
-        sight.vessel_name(alarm.vessel), temp, "°C", 1, ev.Source.MEASURED, sight.probe_in(alarm.vessel) or ""
-    )
+    live = sight.live_temp(alarm.vessel)
     not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(sight) else ()
     choices = () if not_yet else (Choice("seen to", "It is seen to", serious=True),)
     first, _, rest = alarm.text.partition(". ")

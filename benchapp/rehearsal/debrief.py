@@ -62,7 +62,7 @@ def debrief(events: Sequence[ev.Event]) -> Debrief:
 def _timeline(frame: Sequence[ev.Event], start_s: float, verdict: Verdict) -> tuple[Line, ...]:
     good = [(g.at_s, g.says, "good") for g in verdict.good if g.at_s is not None]
     bad = [(b.at_s, b.says, "bad") for b in verdict.bad if b.at_s is not None]
-    plain = [(e.at_s, text, "") for e in frame if (text := told(e))]
+    plain = [(e.at_s, text, "") for e in frame if (text := sentence(e))]
     return tuple(
         Line(at - start_s, text, mark) for at, text, mark in sorted((*plain, *good, *bad), key=_when)
     )
@@ -72,9 +72,9 @@ def _when(one: tuple[float, str, str]) -> tuple[float, bool]:
     return one[0], bool(one[2])
 
 
-def told(event: ev.Event) -> str:
+def sentence(event: ev.Event) -> str:
     """An event that tells something of a rehearsal as one sentence; "" for the others."""
-    words = _TOLD.get(type(event))
+    words = _SENTENCES.get(type(event))
     return "" if words is None else words(event)
 
 
@@ -84,7 +84,7 @@ def _plain(key: str) -> str:
 
 
 #: What is told of each thing that can be made to happen, where its scenario says nothing of it.
-HAPPENED: dict[str, str] = {
+INCIDENTS: dict[str, str] = {
     "pour on": "Far more ran in than was wanted.", "tare": "Somebody tared the scale.",
     "probe out": "A thermometer probe slipped out of the liquid.", "set temperature": "A vessel changed its temperature.",
     "cold bath": "A vessel stood in cold water.", "bath dry": "The bath had boiled dry.",
@@ -92,8 +92,8 @@ HAPPENED: dict[str, str] = {
     "too much dosed": "Far too much was dosed.", "called away": "You were called away.",
 }  # fmt: skip
 #: What is told of each kind of event.
-_TOLD: dict[type[ev.Event], Callable[[Any], str]] = {
-    ev.ScenarioStruck: lambda event: event.says or " ".join(HAPPENED[what] for what in event.what),
+_SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
+    ev.ScenarioStruck: lambda event: event.says or " ".join(INCIDENTS[what] for what in event.what),
     ev.MakeResumed: lambda event: "The program was started again.",
     ev.WeightTaken: lambda event: (
         f"{_plain(event.line)}: {event.net_g:g} g, {event.source} (band {event.low_g:g} to {event.high_g:g} g)."

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
+from benchapp.make.inputs import Abandon, Scanned
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.hands import Hands
-from benchapp.rehearsal.scenario import Happening, Scenario, act_of
+from benchapp.rehearsal.scenario import Incident, Scenario, act_of
 from benchapp.rehearsal.scoring import struck
 from benchapp.rehearsal.store import expired_lot, invented_lots
 from benchapp.runtime.session import Session
@@ -57,10 +58,10 @@ class Director:
             self._act = act_of(moment.prompt)
             self.says = " ".join(h.says for h in self.scenario.happens if h.says)
             for one in self.scenario.happens:
-                self._doers()[one.what](one, moment)
+                self._incidents()[one.what](one, moment)
             self._write_down(moment)
         elif self.begun and moment.step_number > self._numbers[self.scenario.ends]:
-            self._session.abandon(OVER)
+            self._session.put(Abandon(self._session.clock(), OVER))
         elif self.says and act_of(moment.prompt) != self._act:
             self.says = ""
 
@@ -70,7 +71,7 @@ class Director:
         event = ev.ScenarioStruck(at_s=self._session.clock(), step=moment.step_key, what=what, says=self.says)
         self._unwritten = None if self._session.write_down(event) else event
 
-    def _doers(self) -> dict[str, Callable[[Happening, Moment], None]]:
+    def _incidents(self) -> dict[str, Callable[[Incident, Moment], None]]:
         return {
             "pour on": self._pour_on, "tare": self._tare, "probe out": self._probe_out,
             "set temperature": self._set_temperature, "cold bath": self._cold_bath, "bath dry": self._bath_dry,
@@ -78,48 +79,50 @@ class Director:
             "called away": self._called_away,
         }  # fmt: skip
 
-    def _pour_on(self, one: Happening, moment: Moment) -> None:
+    def _pour_on(self, one: Incident, moment: Moment) -> None:
         want = moment.face.want
         vessel = want.vessel if want is not None and want.vessel else ""
         if vessel in self._bench.world.vessels:
             self._bench.world.stop_hands()
             self._bench.world.pour_to(self._hands.stuff(one.thing), vessel, one.mass_g, 1.0)
 
-    def _tare(self, one: Happening, moment: Moment) -> None:
+    def _tare(self, one: Incident, moment: Moment) -> None:
         self._bench.world.press_tare(one.thing)
 
-    def _probe_out(self, one: Happening, moment: Moment) -> None:
+    def _probe_out(self, one: Incident, moment: Moment) -> None:
         self._bench.world.probe_into(one.thing, None)
 
-    def _set_temperature(self, one: Happening, moment: Moment) -> None:
+    def _set_temperature(self, one: Incident, moment: Moment) -> None:
         vessel = self._bench.world.vessel(one.thing)
         for probe in self._bench.world.probes.values():
             if probe.where == one.thing:
                 probe.temp_c = one.temp_c
         vessel.enthalpy_j = vessel.wall_j_k * one.temp_c + enthalpy_j(vessel.mixture, one.temp_c)
 
-    def _cold_bath(self, one: Happening, moment: Moment) -> None:
+    def _cold_bath(self, one: Incident, moment: Moment) -> None:
         world = self._bench.world
         world.bath_off()
         world.refill_bath(one.temp_c)
         world.into_bath(one.thing)
         self._hands.distracted_until_s = self._bench.now_s + DISTRACTED_S
 
-    def _bath_dry(self, one: Happening, moment: Moment) -> None:
+    def _bath_dry(self, one: Incident, moment: Moment) -> None:
         self._bench.world.bath_off()
         self._bench.world.refill_bath(self._bench.world.air.temp_c, 0.0)
 
-    def _power_cut(self, one: Happening, moment: Moment) -> None:
+    def _power_cut(self, one: Incident, moment: Moment) -> None:
         self._bench.faults.power_cycle(one.thing, one.lasts_s)
 
-    def _wrong_lot(self, one: Happening, moment: Moment) -> None:
-        self._session.scanned(moment.prompt, expired_lot(self._procedure, one.thing).code)
+    def _wrong_lot(self, one: Incident, moment: Moment) -> None:
+        self._session.put(
+            Scanned(self._session.clock(), moment.prompt, expired_lot(self._procedure, one.thing).code)
+        )
 
-    def _dosed(self, one: Happening, moment: Moment) -> None:
+    def _dosed(self, one: Incident, moment: Moment) -> None:
         want = moment.face.want
         if want is not None and want.vessel in self._bench.world.vessels:
             vessel = self._bench.world.vessel(want.vessel)
             vessel.receive(Mixture.of(self._hands.stuff(one.thing), one.mass_g), self._bench.world.air.temp_c)
 
-    def _called_away(self, one: Happening, moment: Moment) -> None:
+    def _called_away(self, one: Incident, moment: Moment) -> None:
         """Nothing but the call itself: what is done about it is the maker's."""

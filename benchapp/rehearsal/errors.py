@@ -1,7 +1,6 @@
 """What can be wrong with a rehearsal.
 
 RehearsalError
-├── RehearsalStuck      the hands found no way on; a defect of the rehearsal, never of the maker
 ├── ScenarioNotFound    there is no scenario of that name, or no such file
 └── ScenarioInvalid     the file was read; every problem in it, each with its place
 """
@@ -15,10 +14,6 @@ from procedures.errors import Problem
 
 class RehearsalError(Exception):
     """Anything that keeps a rehearsal from going on. Its text is for the maker."""
-
-
-class RehearsalStuck(RehearsalError):
-    """The hands found no way on; a defect of the rehearsal, never of the maker."""
 
 
 class ScenarioNotFound(RehearsalError):

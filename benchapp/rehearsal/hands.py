@@ -6,9 +6,9 @@ from collections.abc import Callable
 from random import Random
 
 from benchapp.make.moment import Moment, Want
-from benchapp.rehearsal.doing import BOTTLE_G, Doing
 from benchapp.rehearsal.hands_filling import Filling
 from benchapp.rehearsal.hands_heating import Heating
+from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench, SimulatedMaterial, material_for
 from procedures.model import Procedure
 
@@ -32,9 +32,9 @@ class Hands:
         self._bench = bench
         self._world = bench.world
         self._random = Random(f"{seed}/hands")
-        self._doing = Doing(skill)
-        self._heating = Heating(bench, self._doing)
-        self._filling = Filling(bench, self._doing, self._random)
+        self._task = TaskProgress(skill)
+        self._heating = Heating(bench, self._task)
+        self._filling = Filling(bench, self._task, self._random)
         self.distracted_until_s = 0.0
         self.away = False  # nobody stands at the bench
         self._lines = {x.key: x for x in procedure.formula.lines}
@@ -59,11 +59,7 @@ class Hands:
     @property
     def skill(self) -> float:
         """0 to 1: how near the hand stops at a target."""
-        return self._doing.skill
-
-    @skill.setter
-    def skill(self, skill: float) -> None:
-        self._doing.skill = skill
+        return self._task.skill
 
     def batch_is_out(self, moment: Moment) -> bool:
         """Whether no more comes out of the pot than clings to it."""
@@ -71,7 +67,7 @@ class Hands:
 
     def settled(self, moment: Moment) -> bool:
         """Whether everything the moment wanted done by hand is done, so that a yes would be the truth."""
-        return moment.prompt == self._prompt and self._doing.done and not self.busy
+        return moment.prompt == self._prompt and self._task.done and not self.busy
 
     def work(self, moment: Moment) -> None:
         """Do the next thing the moment wants, once a person would have had time to begin."""
@@ -84,13 +80,13 @@ class Hands:
         if moment.prompt != self._prompt:
             self._prompt, self._since_s = moment.prompt, now
             self._heating.low_c = 0.0
-            self._doing.anew()
+            self._task.anew()
             self._stop_moving()
         if want is None or self.busy or now - self._since_s < REACT_S:
             return
         act = self._verbs().get(want.verb)
         if act is None:
-            self._doing.is_done()
+            self._task.is_done()
         else:
             act(want, moment)
 
@@ -123,7 +119,7 @@ class Hands:
                 self._world.blend(key, False)
 
     def _ready(self, want: Want, moment: Moment) -> None:
-        self._doing.is_done()
+        self._task.is_done()
 
     def _put_on(self, want: Want, moment: Moment) -> None:
         if want.vessel == "boat" and "boat" not in self._world.vessels:
@@ -131,7 +127,7 @@ class Hands:
         standing = self._world.scale(want.device).standing
         if standing == want.vessel:
             if self._world.scale(want.device).settled:
-                self._doing.is_done()  # it stands there; if that is not enough, somebody has to say so
+                self._task.is_done()  # it stands there; if that is not enough, somebody has to say so
             return
         if standing is not None:
             self._world.lift(want.device)
@@ -144,14 +140,14 @@ class Hands:
         if want.thing in self._world.vessels and self._world.vessel(want.thing).net_g > 0:
             self._world.put_on(want.device, want.thing)
         else:
-            self._doing.is_done()
+            self._task.is_done()
 
     def _lift(self, want: Want, moment: Moment) -> None:
         scale = self._world.scale(want.device)
         if scale.standing is not None:
             self._world.lift(want.device)
         elif scale.settled:
-            self._doing.is_done()  # only now does the display show the empty pan
+            self._task.is_done()  # only now does the display show the empty pan
 
     def _clear_tare(self, want: Want, moment: Moment) -> None:
         scale = self._world.scale(want.device)
@@ -173,7 +169,7 @@ class Hands:
 
     def _by_hand(self, want: Want, moment: Moment) -> None:
         """Weighed where no device sees it: as much as was asked for really goes in."""
-        if want.vessel not in self._world.vessels or not self._doing.once():
+        if want.vessel not in self._world.vessels or not self._task.once():
             return
         if want.thing in self._lines:
             self._world.pour_to(self.stuff(want.thing), want.vessel, want.amount, self.skill)
@@ -192,7 +188,7 @@ class Hands:
         warmest_needed = self._heating.low_c + MARGIN_K if self._heating.low_c else None
         if warmest_needed and any((x.value or warmest_needed) < warmest_needed for x in moment.face.live):
             return  # only just warm enough: a probe in an emptied pot soon says otherwise
-        if not self._doing.once():
+        if not self._task.once():
             return
         content = self._world.vessel(want.thing).net_g
         self._world.transfer(want.thing, want.vessel, residue_g=_clings_g(content))
@@ -206,13 +202,13 @@ class Hands:
             return
         if want.vessel in self._world.vessels:
             self._world.stir(want.vessel, True)
-        self._doing.is_done()
+        self._task.is_done()
 
     def _blend(self, want: Want, moment: Moment) -> None:
         self._world.blend(want.vessel, True)
 
     def _sample(self, want: Want, moment: Moment) -> None:
-        if not self._doing.once():
+        if not self._task.once():
             return
         if not want.thing:
             self._world.remove(want.vessel, want.amount)
@@ -223,7 +219,7 @@ class Hands:
     def _ph_probe(self, want: Want, moment: Moment) -> None:
         if self._world.ph_probes:
             self._world.ph_probe_into(want.vessel)
-        self._doing.is_done()
+        self._task.is_done()
 
 
 def _clings_g(content_g: float) -> float:

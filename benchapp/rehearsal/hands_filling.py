@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 
 from benchapp.make.moment import Moment, Want
-from benchapp.rehearsal.doing import BOTTLE_G, Doing
+from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench
 
 #: What cannot be got out of the batch pot, in grams.
@@ -15,9 +15,9 @@ POT_KEEPS_G = 3.0
 class Filling:
     """What hands do with bottles on ``bench``."""
 
-    def __init__(self, bench: SimulatedBench, doing: Doing, chance: Random) -> None:
+    def __init__(self, bench: SimulatedBench, task: TaskProgress, chance: Random) -> None:
         self._world = bench.world
-        self._doing = doing
+        self._task = task
         self._random = chance
 
     def on(self, want: Want, moment: Moment) -> None:
@@ -26,7 +26,7 @@ class Filling:
             self._world.lift(want.device)
             return
         if self.is_out(moment):
-            self._doing.is_done()
+            self._task.is_done()
             return
         if want.thing not in self._world.vessels:
             self._world.add_vessel(want.thing, round(BOTTLE_G * self._random.uniform(0.98, 1.02), 2), 1000.0)
@@ -41,7 +41,7 @@ class Filling:
             return
         missing = want.amount - net
         if missing > 0:
-            self._world.pour_from(want.vessel, want.thing, missing, self._doing.skill)
+            self._world.pour_from(want.vessel, want.thing, missing, self._task.skill)
 
     def is_out(self, moment: Moment) -> bool:
         """Whether no more comes out of the pot than clings to it."""

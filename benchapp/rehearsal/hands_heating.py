@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp.make.moment import Moment, Want
-from benchapp.rehearsal.doing import Doing
+from benchapp.rehearsal.task_progress import TaskProgress
 from drivers.simulated import SimulatedBench
 
 #: How often a person looks after the bath, in seconds.
@@ -15,17 +15,17 @@ NOTICE_S = 20.0
 class Heating:
     """What hands do with heat on ``bench``."""
 
-    def __init__(self, bench: SimulatedBench, doing: Doing) -> None:
+    def __init__(self, bench: SimulatedBench, task: TaskProgress) -> None:
         self._bench = bench
         self._world = bench.world
-        self._doing = doing
+        self._task = task
         self._probe_homes: dict[str, str] = {}  # probe → the vessel it was put into
         self._lifted_s: float | None = None  # since when a probe is said to hang in the air
         self._dial_s = 0.0
         self.low_c = 0.0  # what a gate was waited for at this prompt
 
     def into_bath(self, want: Want, moment: Moment) -> None:
-        if not self._doing.once():
+        if not self._task.once():
             return
         self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
         self._world.bath_on(want.limit + 1.0)
@@ -96,10 +96,10 @@ class Heating:
             self._world.bath_on(max(self._world.bath.set_c, 77.0))
         elif want.thing == "probe":
             self._put_probes_back()
-        self._doing.is_done()
+        self._task.is_done()
 
     def probe_in(self, want: Want, moment: Moment) -> None:
-        if self._doing.once():
+        if self._task.once():
             self._world.wipe(want.thing)
             self._world.probe_into(want.thing, want.vessel)
             self._probe_homes[want.thing] = want.vessel

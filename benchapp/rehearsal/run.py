@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
 from benchapp.make.moment import Moment
-from benchapp.rehearsal.actor import Actor
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.director import Director
-from benchapp.rehearsal.errors import RehearsalStuck
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.restore import restore
-from benchapp.rehearsal.scenario import Reply, Scenario
+from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.store import invented_lots
 from benchapp.runtime.session import Session
 from drivers.devices import open_bench
 from drivers.port_device import PortDevice
 from drivers.simulated import SimulatedBench
-from procedures.model import Procedure
 
 #: Steps of simulated time: fine while anything moves, coarse while nothing does.
 FINE_S, COARSE_S = 0.1, 1.0
@@ -84,35 +81,6 @@ class Rehearsal:
             # Bytes written while the port was just being opened are gone, as on any wire: never wait for them twice.
             self._missed[device.name] = sent - device.bytes_received
 
-    def to_the_end(
-        self, watch: Callable[[Moment], None] | None = None, limit_s: float = 12 * 3600.0
-    ) -> Moment:
-        """Let the hands do and answer everything. Raises RehearsalStuck when nothing comes of it."""
-        return self.perform((), watch, limit_s)
-
-    def perform(
-        self, replies: tuple[Reply, ...], watch: Callable[[Moment], None] | None = None,
-        limit_s: float = 12 * 3600.0,
-    ) -> Moment:  # fmt: skip
-        """Let the hands do everything, and answer as ``replies`` say where a scenario has begun; as a sensible
-        person would elsewhere. Raises RehearsalStuck when nothing comes of it."""
-        actor = Actor(replies, self.bench, self.session, self.hands, self.answers)
-        moment = self.session.moment()
-        start = self.bench.now_s
-        while not moment.over:
-            moment = self.step()
-            if watch is not None:
-                watch(moment)
-            if moment.over:
-                break
-            actor.answer(moment, self.director is None or self.director.begun)
-            moment = self._still(moment)
-            if self.bench.now_s - start > limit_s:
-                raise RehearsalStuck(
-                    f"no end after {limit_s / 3600:.0f} simulated hours at {moment.step_title}"
-                )
-        return moment
-
     def close(self) -> None:
         """Stop the devices and unplug the bench."""
         self.session.close()
@@ -120,12 +88,13 @@ class Rehearsal:
 
 
 def rehearse(
-    bench: SimulatedBench, session: Session, procedure: Procedure, seed: int, skill: float = 0.9,
-    scenario: Scenario | None = None, before: Sequence[ev.Event] = (),
+    bench: SimulatedBench, session: Session, seed: int, scenario: Scenario | None = None,
+    before: Sequence[ev.Event] = (),
 ) -> Rehearsal:  # fmt: skip
     """Put hands and devices to a session on a simulated bench; its clock has to follow the bench's. ``before``:
     the events of an interrupted rehearsal, by which a scenario knows whether it has begun."""
-    hands = Hands(bench, procedure, seed, skill)
+    procedure = session.make.plan.procedure
+    hands = Hands(bench, procedure, seed)
     restore(bench, hands, session.make.state)
     if session.rehearsing:
         lots = invented_lots(procedure)

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from benchapp.make.moment import Moment
 from benchapp.rehearsal.run import Rehearsal
-from benchapp.runtime.session import Answer, Session
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import Answer
 
 #: Simulated seconds a second for a rehearsal that somebody watches.
 WATCHED_PACE = 60.0
@@ -17,23 +18,19 @@ SCENARIO_PACE = 5.0
 NEWS_S = 8.0
 
 
-class RehearsalRunner:
+class RehearsalRunner(Runner):
     """Beats a rehearsal at ``pace`` simulated seconds a second; 0: as fast as the machine goes. ``helps``: whether
     it offers an answer of its own where something has gone wrong; not where a person is to show what they can."""
 
     def __init__(self, rehearsal: Rehearsal, pace: float, helps: bool = True) -> None:
+        super().__init__(rehearsal.session)
         self._helps = helps
         self._rehearsal = rehearsal
         self._pace = pace
         self._due = time.monotonic()
         self._news, self._news_until_s = "", 0.0
 
-    @property
-    def session(self) -> Session:
-        """The session that is rehearsed."""
-        return self._rehearsal.session
-
-    def beat(self) -> Moment:
+    def move_on(self) -> Moment:
         """One step of the lock-step."""
         director = self._rehearsal.director
         leading_in = director is not None and director.leading_in
@@ -60,7 +57,7 @@ class RehearsalRunner:
         """Before a scenario begins the simulated hands answer at once, as fast as the machine goes."""
         said = self._rehearsal.answers.at(moment)
         if said is not None:
-            self.session.say(moment.prompt, said)
+            self.session.put(said.given(self.session.clock(), moment.prompt))
         self._due = time.monotonic()
         return self.session.moment()
 

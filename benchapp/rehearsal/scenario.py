@@ -9,14 +9,14 @@ from benchapp import events as ev
 from benchapp.make.moment import Moment
 
 #: What can be made to happen. All of it is done to the simulated bench or the invented store, nothing else.
-Happens = Literal[
+IncidentKind = Literal[
     "pour on", "tare", "probe out", "set temperature", "cold bath", "bath dry", "power cut", "wrong lot",
     "too much dosed", "called away",
 ]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class Trigger:
     """A place in a make: a step by its key, optionally one act of it by how its key begins, optionally a stage,
     and limits in the unit shown, between which the first live value has to be."""
 
@@ -46,11 +46,11 @@ def act_of(prompt: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Happening:
+class Incident:
     """One thing that happens. ``thing``: the vessel, probe, scale, line or material it happens to, by its key;
     ``mass_g``, ``temp_c``, ``lasts_s`` as far as it needs them; ``says`` is what the maker is told, if anything."""
 
-    what: Happens
+    what: IncidentKind
     thing: str = ""
     mass_g: float = 0.0
     temp_c: float = 0.0
@@ -59,7 +59,7 @@ class Happening:
 
 
 @dataclass(frozen=True, slots=True)
-class Reply:
+class ScriptedAction:
     """What a simulated hand answers once things have happened: where a choice whose key begins with ``offered``
     is on offer and the instruction holds ``at`` ("" anywhere), press that choice with ``reason``, type a value,
     leave the step out, hold the make, or just walk away for ``lasts_s`` seconds."""
@@ -76,7 +76,7 @@ Wanted = str | bool | float | tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Sign:
+class Criterion:
     """Events that tell something: their kind, the values their fields have to have, at least ``least`` of them.
     ``held``: whether those count that fell into a hold. ``says``: what it means, in words."""
 
@@ -108,12 +108,12 @@ class Scenario:
     procedure: str
     batch_g: float
     teaches: tuple[str, ...]
-    begins: Spot
+    begins: Trigger
     ends: str
-    happens: tuple[Happening, ...]
-    good: tuple[Sign, ...]
-    bad: tuple[Sign, ...]
+    happens: tuple[Incident, ...]
+    good: tuple[Criterion, ...]
+    bad: tuple[Criterion, ...]
     master: str
-    replies: tuple[Reply, ...] = ()
-    errs: tuple[Reply, ...] = ()
+    replies: tuple[ScriptedAction, ...] = ()
+    errs: tuple[ScriptedAction, ...] = ()
     text: str = ""

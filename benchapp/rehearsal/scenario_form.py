@@ -9,7 +9,7 @@ from pydantic import Field
 from procedures import fields as f
 from procedures.schema import Table
 
-from .scenario import Happens
+from .scenario import IncidentKind
 
 
 class ScenarioTable(Table):
@@ -41,10 +41,10 @@ class EndTable(Table):
     nth: int = Field(1, ge=1, le=99)
 
 
-class HappensTable(Table):
+class IncidentTable(Table):
     """[[happens]]: one thing that happens."""
 
-    what: Happens
+    what: IncidentKind
     thing: f.Text = ""
     mass: f.Mass | None = None
     temperature: f.Temperature | None = None
@@ -52,7 +52,7 @@ class HappensTable(Table):
     says: f.Text = ""
 
 
-class SignTable(Table):
+class CriterionTable(Table):
     """[[good]] and [[bad]]: the events that tell a good hand from a bad one."""
 
     event: f.Name
@@ -62,7 +62,7 @@ class SignTable(Table):
     held: bool = True
 
 
-class ReplyTable(Table):
+class ScriptedActionTable(Table):
     """[[hand]] and [[slip]]: what a simulated hand does, one that does it well and one that errs."""
 
     do: Literal["press", "type", "skip", "hold", "walk away"]
@@ -79,8 +79,8 @@ class ScenarioFile(Table):
     scenario: ScenarioTable
     begin: BeginTable
     end: EndTable | None = None
-    happens: list[HappensTable] = Field(min_length=1, max_length=20)
-    good: list[SignTable] = Field(min_length=1, max_length=20)
-    bad: list[SignTable] = Field(default_factory=list, max_length=20)
-    hand: list[ReplyTable] = Field(default_factory=list, max_length=20)
-    slip: list[ReplyTable] = Field(default_factory=list, max_length=20)
+    happens: list[IncidentTable] = Field(min_length=1, max_length=20)
+    good: list[CriterionTable] = Field(min_length=1, max_length=20)
+    bad: list[CriterionTable] = Field(default_factory=list, max_length=20)
+    hand: list[ScriptedActionTable] = Field(default_factory=list, max_length=20)
+    slip: list[ScriptedActionTable] = Field(default_factory=list, max_length=20)

@@ -18,12 +18,17 @@ from procedures.shelf import find, shipped
 from procedures.wording import Report, suggestion
 
 from .errors import ScenarioInvalid, ScenarioNotFound
-from .scenario import Happening, Reply, Scenario, Sign, Spot, Wanted
-from .scenario_form import BeginTable, EndTable, HappensTable, ReplyTable, ScenarioFile, SignTable
+from .scenario import Criterion, Incident, Scenario, ScriptedAction, Trigger, Wanted
+from .scenario_form import (
+    BeginTable,
+    CriterionTable,
+    EndTable,
+    IncidentTable,
+    ScenarioFile,
+    ScriptedActionTable,
+)
 
 SHIPPED = Path(__file__).parent / "scenarios"
-#: Where a workshop keeps scenarios of its own, in its data folder.
-OWN_SCENARIOS = "scenarios"
 #: What each happening needs to know.
 _NEEDS = {
     "pour on": ("thing", "mass"), "tare": ("thing",), "probe out": ("thing",),
@@ -99,10 +104,10 @@ class _Reader:
         b = form.begin
         return Scenario(
             key=key, title=head.title, goal=head.goal, procedure=head.procedure, batch_g=head.batch or usual,
-            teaches=tuple(head.teaches), begins=Spot(begins, b.act, b.stage, b.above, b.below), ends=ends,
-            happens=tuple(_happening(x) for x in form.happens),
+            teaches=tuple(head.teaches), begins=Trigger(begins, b.act, b.stage, b.above, b.below), ends=ends,
+            happens=tuple(_incident(x) for x in form.happens),
             good=self._signs(form.good, "good"), bad=self._signs(form.bad, "bad"), master=head.master,
-            replies=tuple(_reply(x) for x in form.hand), errs=tuple(_reply(x) for x in form.slip), text=text,
+            replies=tuple(_scripted(x) for x in form.hand), errs=tuple(_scripted(x) for x in form.slip), text=text,
         )  # fmt: skip
 
     def _say(self, at: At, what: str, instead: str) -> None:
@@ -141,7 +146,7 @@ class _Reader:
         self._say((name, "step"), f'This procedure has no step "{table.step}" number {table.nth}', instead)
         return ""
 
-    def _needs(self, one: HappensTable, nth: int, procedure: Procedure | None) -> None:
+    def _needs(self, one: IncidentTable, nth: int, procedure: Procedure | None) -> None:
         for field in _NEEDS[one.what]:
             if not getattr(one, field):
                 self._say(("happens", nth), f'"{one.what}" needs {field}', f"Add a line {field} = …")
@@ -151,8 +156,8 @@ class _Reader:
                 ("happens", nth, "thing"), f'There is no "{one.thing}" here', suggestion(one.thing, known)
             )
 
-    def _signs(self, tables: Sequence[SignTable], name: str) -> tuple[Sign, ...]:
-        out: list[Sign] = []
+    def _signs(self, tables: Sequence[CriterionTable], name: str) -> tuple[Criterion, ...]:
+        out: list[Criterion] = []
         for nth, one in enumerate(tables):
             kind = ev.KINDS.get(one.event)
             if kind is None:
@@ -166,7 +171,7 @@ class _Reader:
                     what = f'A {one.event} has no field "{field}"'
                     self._say((name, nth, "where", field), what, suggestion(field, sorted(fields)))
             where = tuple((k, _wanted(v)) for k, v in one.where.items())
-            out.append(Sign(kind, where, one.says, one.least, one.held))
+            out.append(Criterion(kind, where, one.says, one.least, one.held))
         return tuple(out)
 
 
@@ -185,9 +190,9 @@ def _wanted(value: str | bool | float | list[str]) -> Wanted:
     return tuple(value) if isinstance(value, list) else value
 
 
-def _happening(x: HappensTable) -> Happening:
-    return Happening(x.what, x.thing, x.mass or 0.0, x.temperature or 0.0, x.lasts, x.says)
+def _incident(x: IncidentTable) -> Incident:
+    return Incident(x.what, x.thing, x.mass or 0.0, x.temperature or 0.0, x.lasts, x.says)
 
 
-def _reply(x: ReplyTable) -> Reply:
-    return Reply(x.do, x.offered, x.at, x.reason, x.value, x.lasts)
+def _scripted(x: ScriptedActionTable) -> ScriptedAction:
+    return ScriptedAction(x.do, x.offered, x.at, x.reason, x.value, x.lasts)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.rehearsal.scenario import Scenario, Sign
+from benchapp.rehearsal.scenario import Criterion, Scenario
 
 #: The reason in the record of a rehearsal that could not be taken up again after a restart.
 BROKEN_OFF = "Broken off: after a restart the bench no longer stood as the scenario had left it."
@@ -19,7 +19,7 @@ LASTING = ("wrong lot", "called away")
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class CriterionResult:
     """One sign: what it says, whether it was seen, and when first, in the make's seconds."""
 
     says: str
@@ -33,8 +33,8 @@ class Verdict:
 
     begun_at_s: float | None
     finished: bool
-    good: tuple[Found, ...]
-    bad: tuple[Found, ...]
+    good: tuple[CriterionResult, ...]
+    bad: tuple[CriterionResult, ...]
     broken_off: bool = False
 
     @property
@@ -65,7 +65,9 @@ def judge(scenario: Scenario, events: Sequence[ev.Event]) -> Verdict:
     """The verdict on a make that rehearsed ``scenario``."""
     began = next((n for n, e in enumerate(events) if _begins(scenario, e)), None)
     if began is None:
-        return Verdict(None, False, tuple(Found(s.says, False) for s in scenario.good), (), _broken(events))
+        return Verdict(
+            None, False, tuple(CriterionResult(s.says, False) for s in scenario.good), (), _broken(events)
+        )
     ends = next((n for n, e in enumerate(events) if n >= began and _ends(scenario, e)), None)
     # What the end itself brings stands around the step's last event, at its very time.
     frame = events[began:] if ends is None else [e for e in events[began:] if e.at_s <= events[ends].at_s]
@@ -79,7 +81,7 @@ def struck(events: Iterable[ev.Event]) -> bool:
     return any(isinstance(e, ev.ScenarioStruck) for e in events)
 
 
-def can_be_taken_up(scenario: Scenario, events: Sequence[ev.Event]) -> bool:
+def can_be_resumed(scenario: Scenario, events: Sequence[ev.Event]) -> bool:
     """Whether a rehearsal that was interrupted after these events can honestly go on with its scenario: nothing has
     happened yet, what happened outlives a restart, or the verdict no longer hangs on it."""
     lasting = all(h.what in LASTING for h in scenario.happens)
@@ -102,10 +104,10 @@ def _ends(scenario: Scenario, event: ev.Event) -> bool:
     return isinstance(event, ev.StepFinished | ev.StepSkipped) and event.step == scenario.ends
 
 
-def _found(sign: Sign, frame: Sequence[ev.Event]) -> Found:
+def _found(sign: Criterion, frame: Sequence[ev.Event]) -> CriterionResult:
     fitting = [e for e in (frame if sign.held else _not_held(frame)) if sign.fits(e)]
     seen = len(fitting) >= sign.least
-    return Found(sign.says, seen, fitting[sign.least - 1].at_s if seen else None)
+    return CriterionResult(sign.says, seen, fitting[sign.least - 1].at_s if seen else None)
 
 
 def _not_held(events: Iterable[ev.Event]) -> list[ev.Event]:

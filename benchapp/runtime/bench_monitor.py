@@ -27,7 +27,7 @@ REST_S, REST_PH, REST_K = 5.0, 0.03, 0.3
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class ChannelStatus:
     """One channel of one device: its latest reading, how old in seconds, at rest (in its unit), or what is wrong."""
 
     device: DeviceSettings
@@ -121,19 +121,19 @@ class BenchMonitor:
     def _division_g(self, name: str) -> float:
         return next((s.readability_g for s in self._settings if s.name == name and s.readability_g), 0.1)
 
-    def seen(self) -> tuple[Seen, ...]:
+    def seen(self) -> tuple[ChannelStatus, ...]:
         """Every channel of every device, in the order of the bench; any thread."""
         now = self._clock()
         with self._lock:
             return tuple(self._of(s, channel, now) for s in self._settings for channel in s.channels)
 
-    def _of(self, settings: DeviceSettings, channel: str, now: float) -> Seen:
+    def _of(self, settings: DeviceSettings, channel: str, now: float) -> ChannelStatus:
         reading = self._latest.get((settings.name, channel))
         fault = self._faults.get((settings.name, channel)) or self._faults.get((settings.name, None))
         trouble = self._refused.get(settings.name, "") or (fault.text if fault else "")
         age = now - reading.at_s if reading else float("inf")
         rest = None if trouble or reading is None else self._rest(settings, reading, now)
-        return Seen(settings, channel, reading, age, rest, trouble)
+        return ChannelStatus(settings, channel, reading, age, rest, trouble)
 
     def _rest(self, settings: DeviceSettings, reading: Reading, now: float) -> float | None:
         if settings.kind == "scale":

@@ -29,6 +29,7 @@ class Check:
     """One check: which device, against what, what was expected and found, how far off it may be, and when.
 
     ``channel`` is the probe of a thermometer with several; "" where the device has but one, or all were meant.
+    ``simulated``: it was a simulated device, and says nothing of a real one of the same name.
     """
 
     device: str
@@ -41,6 +42,7 @@ class Check:
     maker: str
     source: str = "stated"  # "measured" where the app read the device itself
     channel: str = ""
+    simulated: bool = False
 
     @property
     def passed(self) -> bool:
@@ -75,14 +77,16 @@ def weight_allowed_g(load_g: float, readability_g: float, capacity_g: float) -> 
     return 2.0 * readability_g * (0.5 if parts <= steps[0] else 1.0 if parts <= steps[1] else 1.5)
 
 
-def passed_at(folder: Path, channels: Mapping[str, Sequence[str]] | None = None) -> dict[str, str]:
+def passed_at(
+    folder: Path, channels: Mapping[str, Sequence[str]] | None = None, simulated: bool = False
+) -> dict[str, str]:
     """When each device last passed: name to ISO time.
 
     A device has passed where the newest check of every channel that was ever checked was passed; with ``channels``
     (a device's name to those it has), where every one of them was. The time is that of the oldest of these.
     """
     newest: dict[str, dict[str, Check]] = {}
-    for check in checks_in(folder):
+    for check in checks_in(folder, simulated):
         known = newest.setdefault(check.device, {})
         if not check.channel:
             known.clear()  # it was all of it that was checked
@@ -96,13 +100,14 @@ def passed_at(folder: Path, channels: Mapping[str, Sequence[str]] | None = None)
     return passed
 
 
-def passed_channels(folder: Path) -> dict[tuple[str, str], Check]:
+def passed_channels(folder: Path, simulated: bool = False) -> dict[tuple[str, str], Check]:
     """The newest check of each (device, channel), passed or not; channel "" stands for all of a device's."""
-    return {(check.device, check.channel): check for check in checks_in(folder)}
+    return {(check.device, check.channel): check for check in checks_in(folder, simulated)}
 
 
-def checks_in(folder: Path) -> list[Check]:
-    """Every check kept here, oldest first; a line that is only half there (a power cut) is left out."""
+def checks_in(folder: Path, simulated: bool = False) -> list[Check]:
+    """Every check of real devices kept here, or of simulated ones, oldest first; a line that is only half there
+    (a power cut) is left out."""
     place = folder / FILE
     if not place.is_file():
         return []
@@ -112,7 +117,7 @@ def checks_in(folder: Path) -> list[Check]:
             found.append(Check(**json.loads(line)))
         except (ValueError, TypeError):
             continue
-    return found
+    return [check for check in found if check.simulated == simulated]
 
 
 def keep(folder: Path, check: Check) -> None:

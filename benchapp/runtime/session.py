@@ -6,6 +6,7 @@ import dataclasses
 from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.make import inputs
@@ -14,12 +15,13 @@ from benchapp.make.moment import Moment, Trouble, Want
 from benchapp.make.picture import moment_of
 from benchapp.make.plan import Plan, make_plan
 from benchapp.record.errors import JournalUnavailable
-from benchapp.record.journal import Journal
-from benchapp.record.stored_event import StoredEvent
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
-from drivers.settings import DeviceSettings
-from procedures.model import Procedure
-from procedures.reading import read_text
+
+if TYPE_CHECKING:
+    from benchapp.record.journal import Journal
+    from benchapp.record.stored_event import StoredEvent
+    from drivers.settings import DeviceSettings
+    from procedures.model import Procedure
 
 #: How long to leave a disk alone that could not be written, in seconds.
 TRY_AGAIN_S = 2.0
@@ -32,6 +34,28 @@ class Answer:
     choice: str = ""
     reason: str = ""
     value: float | None = None
+
+    def given(self, at_s: float, prompt: str) -> inputs.Press | inputs.TypeValue:
+        """Pressed or typed, whichever it is, for the moment that showed ``prompt``."""
+        if self.value is not None:
+            return inputs.TypeValue(at_s, prompt, self.value)
+        return inputs.Press(at_s, prompt, self.choice, self.reason)
+
+
+@dataclass(frozen=True, slots=True)
+class BatchOrder:
+    """A make to be begun: what its first event keeps. ``role`` is the maker's where people are enrolled, ``witness``
+    the kinds of step a second person has to sign, ``scenario`` the text of the one that is rehearsed."""
+
+    procedure: Procedure
+    batch_g: float
+    devices: Sequence[ev.DeviceFacts]
+    maker: str
+    batch: str
+    rehearsal: bool = False
+    role: str = ""
+    witness: tuple[str, ...] = ()
+    scenario: str = ""
 
 
 class Session:
@@ -96,12 +120,12 @@ class Session:
         for spoken in self._drained():
             given = as_input(spoken)
             if given is not None:
-                self.give(given)
+                self.put(given)
             if isinstance(spoken, Reading):
                 self.given[spoken.device, spoken.channel] = spoken
         if self.unwritten and self.clock() >= self._try_again_s:
             self._ask_the_disk()
-        self.give(inputs.Tick(self.clock()))
+        self.put(inputs.Tick(self.clock()))
         return self.moment()
 
     def _ask_the_disk(self) -> None:
@@ -119,19 +143,19 @@ class Session:
         # Devices post from threads of their own: put what came at one time into one order.
         return sorted(got, key=lambda s: (s.at_s, s.device, s.channel or ""))
 
-    def give(self, given: inputs.Input) -> None:
+    def put(self, given: inputs.Input) -> None:
         """Put one input to the make; what it brings about is on disk before this returns.
 
         While nothing can be written, nothing happens: the make stands where it stood, ``unwritten`` says why,
         and the same input brings about the same once the disk is back.
         """
         try:
-            self._give(given)
+            self._bring_about(given)
         except JournalUnavailable as error:
             self.unwritten = str(error)
             self._try_again_s = self.clock() + TRY_AGAIN_S
 
-    def _give(self, given: inputs.Input) -> None:
+    def _bring_about(self, given: inputs.Input) -> None:
         if isinstance(given, inputs.Scanned):
             self._look_in_the_store(given.at_s)
         self._commit(self.make.take(given))
@@ -175,38 +199,7 @@ class Session:
         moment = moment_of(self.make, self.clock())
         return moment if not self.unwritten or moment.over else _unwritten(moment, self.unwritten)
 
-    # --- what a person does --------------------------------------------------------------------------
-
-    def press(self, prompt: str, choice: str, reason: str = "") -> None:
-        """A choice of the moment that showed ``prompt``."""
-        self.give(inputs.Press(self.clock(), prompt, choice, reason))
-
-    def pedal_down(self, prompt: str) -> None:
-        """The foot switch went down while ``prompt`` stood there."""
-        self.give(inputs.PedalDown(self.clock(), prompt))
-
-    def pedal(self, prompt: str, held: bool) -> None:
-        """The foot switch was let go soon, or held for two seconds; it went down while ``prompt`` stood there."""
-        self.give(inputs.Pedal(self.clock(), prompt, held))
-
-    def say(self, prompt: str, said: Answer) -> None:
-        """Press or type, whichever the answer is."""
-        if said.value is not None:
-            self.type_value(prompt, said.value)
-        else:
-            self.press(prompt, said.choice, said.reason)
-
-    def type_value(self, prompt: str, value: float) -> None:
-        """The value that moment asked for."""
-        self.give(inputs.TypeValue(self.clock(), prompt, value))
-
-    def scanned(self, prompt: str, code: str) -> None:
-        """A code from a barcode reader."""
-        self.give(inputs.Scanned(self.clock(), prompt, code))
-
-    def sign(self, prompt: str, who: str, role: str, proof: str) -> None:
-        """A signature of a person who was asked for a PIN."""
-        self.give(inputs.Sign(self.clock(), prompt, who, role, proof))
+    # --- what the workshop around it knows -------------------------------------------------------------
 
     def prove_by(self, prover: Callable[[str, str], tuple[str, str]]) -> None:
         """How a name and a PIN are proved: the role, and "" or the sentence why not."""
@@ -218,41 +211,13 @@ class Session:
             return "Nobody is enrolled here who could sign."
         role, why_not = self._prover(who, pin)
         if not why_not:
-            self.sign(prompt, who, role, "pin")
+            self.put(inputs.Sign(self.clock(), prompt, who, role, "pin"))
         return why_not
 
     def stock(self, ask: Callable[[], tuple[inputs.LotOnHand, ...]]) -> None:
         """Where to ask what the workshop has on hand: now, with each step, and whenever a code was read."""
         self._restock = ask
         self._look_in_the_store(self.clock())
-
-    def take_back(self, prompt: str) -> None:
-        """Unsay the last thing that was said, where the world allows it."""
-        self.give(inputs.TakeBack(self.clock(), prompt))
-
-    def woke(self, asleep_s: float) -> None:
-        """The computer slept for so long: as after a restart, nobody knows what became of the scales."""
-        self.give(inputs.Resumed(self.clock(), asleep_s))
-
-    def clock_set(self, by_s: float, zone_s: float) -> None:
-        """The wall's clock was set, or its zone moved."""
-        self.give(inputs.ClockSet(self.clock(), by_s, zone_s))
-
-    def hold(self, reason: str) -> None:
-        """The maker goes away."""
-        self.give(inputs.Hold(self.clock(), reason))
-
-    def resume(self) -> None:
-        """The maker is back."""
-        self.give(inputs.Resume(self.clock()))
-
-    def skip(self, prompt: str, reason: str) -> None:
-        """Leave out the current step."""
-        self.give(inputs.Skip(self.clock(), prompt, reason))
-
-    def abandon(self, reason: str) -> None:
-        """Give the batch up."""
-        self.give(inputs.Abandon(self.clock(), reason))
 
 
 def _unwritten(moment: Moment, why: str) -> Moment:
@@ -277,11 +242,12 @@ def as_input(spoken: DeviceMessage) -> inputs.Input | None:
         return inputs.NoNumber(
             spoken.at_s, spoken.device, spoken.channel, spoken.kind.value, spoken.text, lost
         )
+    at_s, device, value = spoken.at_s, spoken.device, spoken.value
     if spoken.quantity is Quantity.MASS:
-        return inputs.Grams(spoken.at_s, spoken.device, spoken.value, spoken.stable, spoken.net)
+        return inputs.Grams(at_s, device, value, spoken.stable, spoken.net, spoken.simulated)
     if spoken.quantity is Quantity.TEMPERATURE:
-        return inputs.Degrees(spoken.at_s, spoken.device, spoken.channel, spoken.value)
-    return inputs.PhRead(spoken.at_s, spoken.device, spoken.value)
+        return inputs.Degrees(at_s, device, spoken.channel, value, spoken.simulated)
+    return inputs.PhRead(at_s, device, value, spoken.simulated)
 
 
 def facts_of(settings: DeviceSettings, checked: str = "") -> ev.DeviceFacts:
@@ -297,39 +263,29 @@ def facts_of(settings: DeviceSettings, checked: str = "") -> ev.DeviceFacts:
     )
 
 
-def begin(
-    journal: Journal,
-    procedure: Procedure,
-    batch_g: float,
-    devices: Sequence[ev.DeviceFacts],
-    maker: str,
-    batch: str,
-    clock: Callable[[], float],
-    rehearsal: bool = False,
-    role: str = "",
-    witness: tuple[str, ...] = (),
-    scenario: str = "",
-    again: str = "",
-) -> Session:
-    """A new make, its first event on disk. ``role`` is the maker's where people are enrolled, ``witness`` the
-    kinds of step a second person has to sign. Raises ValueError for an impossible size, RecordError for the disk."""
-    if not maker.strip():
+def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Session:
+    """A new make, its first event on disk. Raises ValueError for an impossible size, RecordError for the disk."""
+    if not order.maker.strip():
         raise ValueError("Say who makes it: the record and the signature need a name.")
-    plan = make_plan(procedure, batch_g, devices, witness)
-    session = Session(Make(plan), journal, batch, clock)
+    procedure, devices = order.procedure, tuple(order.devices)
+    session = Session(
+        Make(make_plan(procedure, order.batch_g, devices, order.witness)), journal, order.batch, clock
+    )
     started = ev.MakeStarted(
-        at_s=clock(), batch=batch, maker=maker, procedure=procedure.key,
-        procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=batch_g,
-        devices=tuple(devices), rehearsal=rehearsal, role=role, witness=witness, scenario=scenario, again=again,
+        at_s=clock(), batch=order.batch, maker=order.maker, procedure=procedure.key,
+        procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=order.batch_g,
+        devices=devices, rehearsal=order.rehearsal, role=order.role, witness=order.witness, scenario=order.scenario,
     )  # fmt: skip
-    journal.append(batch, [started])
+    journal.append(order.batch, [started])
     session.make.apply([started])
-    session.give(inputs.Tick(clock()))
+    session.put(inputs.Tick(clock()))
     return session
 
 
 def plan_of(started: ev.MakeStarted) -> Plan:
     """The plan as it was when the make was started, from what the journal kept."""
+    from procedures.reading import read_text
+
     procedure = read_text(started.procedure_text, f"{started.procedure}.toml").procedure
     return make_plan(procedure, started.batch_g, started.devices, started.witness)
 
@@ -343,5 +299,5 @@ def reopen(
     assert isinstance(started, ev.MakeStarted)
     session = Session(Make(plan_of(started), events), journal, started.batch, clock)
     session.taken_up_at(max((s.n for s in stored if isinstance(s.event, ev.MakeResumed)), default=0))
-    session.give(inputs.Resumed(clock(), max(gap_s, 0.0)))
+    session.put(inputs.Resumed(clock(), max(gap_s, 0.0)))
     return session

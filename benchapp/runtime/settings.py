@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
-from typing import Literal
 
 from platformdirs import user_data_path
 
-Guidance = Literal["full", "normal", "brief"]
-#: How much guidance the make gives, the most first.
-GUIDANCE: tuple[Guidance, ...] = ("full", "normal", "brief")
+from benchapp.make.guidance_levels import LEVELS, Level
+
+#: The folder of a workshop's own scenarios, in the data folder.
+OWN_SCENARIOS = "scenarios"
 #: Where the choices of the settings page are kept, in the data folder.
 PREFERENCES = "preferences.json"
 
@@ -27,7 +27,7 @@ class Preferences:
     kilograms: bool = False  # from 1,000 g on
     sound: bool = True
     volume: int = 70  # percent
-    guidance: Guidance = "normal"
+    guidance: Level = "normal"
     pedal_key: str = (
         ""  # one more key a foot switch types, beside page down and F13: its name on the keyboard
     )
@@ -46,7 +46,7 @@ def preferences_in(folder: Path) -> Preferences:
         return Preferences()
     kept = {f.name: known[f.name] for f in fields(Preferences) if type(known.get(f.name)) is type(f.default)}
     kept["volume"] = min(max(kept.get("volume", Preferences().volume), 0), 100)
-    if kept.get("guidance") not in GUIDANCE:
+    if kept.get("guidance") not in LEVELS:
         kept.pop("guidance", None)
     return Preferences(**kept)
 

@@ -15,6 +15,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
+from benchapp.make.inputs import Abandon, Hold, Press, Resume, Sign, Skip, TakeBack, TypeValue
 from benchapp.runtime.settings import Preferences
 from benchapp.screens import home
 from benchapp.screens.alarm_band import AlarmBand, unseen_alarm
@@ -27,13 +28,13 @@ from benchapp.screens.parts import Glass
 from benchapp.screens.pedal import PedalKeys
 from benchapp.screens.safety import Net
 from benchapp.screens.ways import Ways
-from benchapp.service.bench_facts import facts_of_bench
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import BenchMonitor
     from benchapp.runtime.runner import Runner
     from benchapp.screens.loop import Loop
-    from benchapp.service.bench_facts import BenchFacts, Workshop
+    from benchapp.service.bench_facts import BenchFacts
+    from benchapp.service.bench_service import BenchService
     from benchapp.service.training_facts import Practice
     from benchapp.voice.announcer import Voice
 
@@ -46,14 +47,14 @@ PATIENCE_S = 8.0
 class BenchApp(App, Ways):
     """The touchscreen. ``open_shop`` is called once, in a thread, after the first frame.
 
-    ``begin_with`` starts a make of that procedure and size at once, ``resume_at_once`` goes on with that batch.
+    ``begin_with`` starts a make of that procedure and size at once.
     """
 
     title = "benchapp"
 
     def __init__(
         self,
-        open_shop: Callable[[], Workshop],
+        open_shop: Callable[[], BenchService],
         chosen: Preferences | None = None,
         patience_s: float = PATIENCE_S,
         now: Callable[[], float] = time.monotonic,
@@ -67,11 +68,10 @@ class BenchApp(App, Ways):
         self.facts: BenchFacts | None = None
         self.watching: BenchMonitor | None = None
         self.begin_with: tuple[str, float] | None = None
-        self.resume_at_once: str | None = None
         self.voice: Voice | None = None
         self.errands = Errands()
         self._open_shop = open_shop
-        self._shop: Workshop | None = None
+        self._shop: BenchService | None = None
 
     # --- the window ----------------------------------------------------------------------------------
 
@@ -99,8 +99,6 @@ class BenchApp(App, Ways):
         Clock.schedule_interval(self._draw, 0)  # every frame
         if self.begin_with is not None:
             self.begin(*self.begin_with)
-        elif self.resume_at_once is not None:
-            self.go_on(self.resume_at_once)
         else:
             self.home()
 
@@ -190,13 +188,13 @@ class BenchApp(App, Ways):
 
     # --- work that may take long (see errand.Errands) -------------------------------------------------
 
-    def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None:
+    def fetch(self, work: Callable[[BenchService], T], then: Callable[[T], None], what: str = "") -> None:
         """Let the workshop do it in the errands' thread. With ``what``, the glass says so meanwhile."""
         if what:
             self.show(home.wait_page(self.panel, self.sizes, what))
         self.errands.run(lambda: work(self._workshop()), then)
 
-    def _workshop(self) -> Workshop:
+    def _workshop(self) -> BenchService:
         """The workshop, opened the first time; only in the errands' thread."""
         if self._shop is None:
             self._shop = self._open_shop()
@@ -209,7 +207,7 @@ class BenchApp(App, Ways):
         if self.loop is not None:
             self._let_go()
         self._show_home(self.facts)
-        self.fetch(lambda shop: (facts_of_bench(shop), shop.watch()), self._arrived)
+        self.fetch(lambda shop: (shop.facts(), shop.watch()), self._arrived)
 
     def _arrived(self, came: tuple[BenchFacts, BenchMonitor]) -> None:
         self.facts, self.watching = came
@@ -239,13 +237,14 @@ class BenchApp(App, Ways):
         self._let_go()
         self._make(lambda shop: shop.resume(batch))
 
-    def _make(self, open_make: Callable[[Workshop], Runner]) -> None:
-        def ready(shop: Workshop) -> Loop:
-            from benchapp.runtime.voiced_runner import VoicedRunner
+    def _make(self, open_make: Callable[[BenchService], Runner]) -> None:
+        def ready(shop: BenchService) -> Loop:
+            from benchapp.runtime.runner import spoken_by
             from benchapp.screens import make_screen  # noqa: F401  loaded here, not between two frames
             from benchapp.screens.loop import Loop
 
-            runner = VoicedRunner(open_make(shop), self._voice(), lambda: shop.leading_in() is not None)
+            runner = open_make(shop)
+            runner.hooks.append(spoken_by(self._voice(), lambda: shop.leading_in() is not None))
             loop = Loop(runner, self.patience_s)
             gc.unfreeze()
             gc.collect()
@@ -315,14 +314,14 @@ class BenchApp(App, Ways):
     def press(self, prompt: str, choice: str, reason: str = "") -> None:
         """A choice, for the prompt it was meant for."""
         if choice == "resume" and self.loop is not None:
-            self.loop.do(lambda s: s.resume())
+            self.loop.do(lambda s: s.put(Resume(s.clock())))
         elif self.loop is not None:
-            self.loop.do(lambda s: s.press(prompt, choice, reason))
+            self.loop.do(lambda s: s.put(Press(s.clock(), prompt, choice, reason)))
 
     def type_value(self, prompt: str, value: float) -> None:
         """A typed value."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.type_value(prompt, value))
+            self.loop.do(lambda s: s.put(TypeValue(s.clock(), prompt, value)))
 
     def signature(self, prompt: str, meaning: str) -> None:
         """A signature the make asks for: who, their PIN, and then it is put to the prompt it was meant for."""
@@ -336,7 +335,7 @@ class BenchApp(App, Ways):
                 self.told(why_not, self.make_screen)
                 return
             if self.loop is not None:
-                self.loop.do(lambda s: s.sign(prompt, who, role, "pin"))
+                self.loop.do(lambda s: s.put(Sign(s.clock(), prompt, who, role, "pin")))
             self.make_screen()
 
         self.fetch(
@@ -347,19 +346,19 @@ class BenchApp(App, Ways):
     def take_back(self, prompt: str) -> None:
         """Unsay the last act."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.take_back(prompt))
+            self.loop.do(lambda s: s.put(TakeBack(s.clock(), prompt)))
 
     def skip(self, prompt: str, reason: str) -> None:
         """Leave out the step of that prompt."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.skip(prompt, reason))
+            self.loop.do(lambda s: s.put(Skip(s.clock(), prompt, reason)))
 
     def abandon(self, reason: str) -> None:
         """Give the batch up."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.abandon(reason))
+            self.loop.do(lambda s: s.put(Abandon(s.clock(), reason)))
 
     def hold(self) -> None:
         """The maker goes away."""
         if self.loop is not None:
-            self.loop.do(lambda s: s.hold(""))
+            self.loop.do(lambda s: s.put(Hold(s.clock(), "")))

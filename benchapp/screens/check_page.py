@@ -16,7 +16,7 @@ from benchapp.screens.home import Labelled, Page
 from benchapp.screens.parts import Press, Standing, Words
 
 if TYPE_CHECKING:
-    from benchapp.runtime.bench_monitor import Seen
+    from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.screens.panel import Panel, Sizes
     from benchapp.screens.ways import Ways
     from drivers.settings import DeviceSettings
@@ -179,7 +179,7 @@ class AgainstPage(Page):
         self._shown: tuple[object, ...] = ()
         self._top = self.pen_y
 
-    def live(self, seen: Sequence[Seen]) -> None:
+    def live(self, seen: Sequence[ChannelStatus]) -> None:
         """The newest reading."""
         key = (self._subject.device.name, self._subject.channel)
         one = next((s for s in seen if (s.device.name, s.channel) == key), None)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from kivy.core.window import Keyboard, Window
 
+from benchapp.make.inputs import Scanned
 from benchapp.screens.code_reader import CodeReader
 
 if TYPE_CHECKING:
@@ -40,4 +41,4 @@ class CodeKeys:
         screen = self._app.screen
         if isinstance(screen, MakeScreen) and screen.moment is not None:
             prompt = screen.moment.prompt
-            self._app.loop.do(lambda s: s.scanned(prompt, code))
+            self._app.loop.do(lambda s: s.put(Scanned(s.clock(), prompt, code)))

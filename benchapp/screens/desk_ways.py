@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, TypeVar
 from benchapp.screens.going import Going
 
 if TYPE_CHECKING:
-    from benchapp.service.bench_facts import Recipe, Workshop
+    from benchapp.service.bench_facts import Recipe
+    from benchapp.service.bench_service import BenchService
     from benchapp.service.desk_facts import BatchFacts, CheckFacts
 
 T = TypeVar("T")
@@ -121,13 +122,15 @@ class DeskWays(Going):
         """One result: a number where it takes one, otherwise as expected or different."""
         from benchapp.make.moment import Ask
         from benchapp.screens import desk
+        from benchapp.service.desk_facts import CheckResult
 
         back = partial(self.release, batch)
 
         def found(value: float | None, words: str, fine: bool | None) -> None:
             def ask_who(people: tuple[str, ...]) -> None:
                 def signed(who: str, pin: str) -> None:
-                    self.fetch(lambda shop: shop.desk().record_check(batch, c.name, value, words, fine, who, pin),
+                    result = CheckResult(value, words, fine)
+                    self.fetch(lambda shop: shop.desk().record_check(batch, c.name, result, who, pin),
                                lambda said: self.told(said, back))  # fmt: skip
 
                 self.sign(people, "release check", signed, back)
@@ -188,7 +191,7 @@ class DeskWays(Going):
                    partial(self.trace_lot, lot), number)  # fmt: skip
 
     def _text(
-        self, title: str, work: Callable[[Workshop], tuple[str, ...]], back: Callable[[], None],
+        self, title: str, work: Callable[[BenchService], tuple[str, ...]], back: Callable[[], None],
         turn: Callable[[int], None], number: int,
     ) -> None:  # fmt: skip
         from benchapp.screens import desk

@@ -12,7 +12,7 @@ from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.parts import Words
 
 if TYPE_CHECKING:
-    from benchapp.runtime.bench_monitor import Seen
+    from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.screens.panel import Sizes
     from drivers.settings import DeviceSettings
 
@@ -76,7 +76,7 @@ class DeviceRow(Widget):
         middle = (high - s.note * 1.2 - s.small * 1.25) / 2
         self.name.place(self._words_x, top - middle, room)
 
-    def show(self, seen: Seen | None) -> None:
+    def show(self, seen: ChannelStatus | None) -> None:
         """The latest; nothing is drawn anew where nothing changed."""
         value, word, shape, colour = self._standing(seen)
         if (value, word, shape) == self._shown:
@@ -96,7 +96,7 @@ class DeviceRow(Widget):
         self.state.color = (*(d.CORAL if shape == "gap" else d.SLATE), 1)
         self.state.place(self._words_x + side + 6, top, self.right - self._words_x - side - s.gap)
 
-    def _standing(self, seen: Seen | None) -> tuple[str, str, str, d.RGB]:
+    def _standing(self, seen: ChannelStatus | None) -> tuple[str, str, str, d.RGB]:
         """The value as it is written, the words under the name, and the shape with its colour."""
         if seen is None:
             return "–", "waiting", "dots", d.SLATE
@@ -115,7 +115,7 @@ class DeviceRow(Widget):
         return text, self._checked, "tick", d.KELP
 
 
-def _decimals(device: DeviceSettings, seen: Seen) -> int:
+def _decimals(device: DeviceSettings, seen: ChannelStatus) -> int:
     """As many digits as the device itself writes."""
     step = seen.reading.resolution if seen.reading else None
     if step is None:

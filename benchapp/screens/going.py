@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
     from benchapp.make.moment import Ask
     from benchapp.screens.panel import Panel, Sizes
-    from benchapp.service.bench_facts import Workshop
+    from benchapp.service.bench_service import BenchService
 
 T = TypeVar("T")
 
@@ -34,4 +34,6 @@ class Going:
             done: Callable[[str, str], None],
             back: Callable[[], None],
         ) -> None: ...
-        def fetch(self, work: Callable[[Workshop], T], then: Callable[[T], None], what: str = "") -> None: ...
+        def fetch(
+            self, work: Callable[[BenchService], T], then: Callable[[T], None], what: str = ""
+        ) -> None: ...

@@ -13,7 +13,7 @@ from benchapp.screens.parts import Press, Words
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan
     from benchapp.record.journal import BatchLine
-    from benchapp.runtime.bench_monitor import Seen
+    from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.screens.panel import Panel, Sizes
     from benchapp.screens.ways import Ways
     from benchapp.service.bench_facts import BenchFacts, Recipe
@@ -68,7 +68,7 @@ class Page(Sheet):
         """Where what is read ends above the row at the bottom."""
         return float(self.sizes.pad + self.sizes.action + self.sizes.gap)
 
-    def live(self, seen: Sequence[Seen]) -> None:
+    def live(self, seen: Sequence[ChannelStatus]) -> None:
         """The bench as it reads now, every frame; most pages do not show it."""
 
     def rows_that_fit(self) -> int:
@@ -88,7 +88,7 @@ class HomePage(Page):
     """The bench: its devices with what they read now, what is missing, what stands unfinished, what can be done."""
 
     def __init__(
-        self, panel: Panel, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[Seen], ways: Ways
+        self, panel: Panel, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[ChannelStatus], ways: Ways
     ) -> None:
         super().__init__(panel, sizes, "Bench")
         unfinished = facts.unfinished if facts is not None else None
@@ -151,7 +151,7 @@ class HomePage(Page):
             self.add_widget(line)
             self.pen_y = y - high
 
-    def live(self, seen: Sequence[Seen]) -> None:
+    def live(self, seen: Sequence[ChannelStatus]) -> None:
         """New values into the rows."""
         if not self.rows:
             return
@@ -182,7 +182,7 @@ SAFETY = (
 
 
 def home_page(
-    panel: Panel, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[Seen], ways: Ways
+    panel: Panel, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[ChannelStatus], ways: Ways
 ) -> HomePage:
     """The bench; ``facts`` None: they are still being read, and every press waits for them in turn."""
     return HomePage(panel, sizes, facts, seen, ways)

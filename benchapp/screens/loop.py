@@ -19,8 +19,6 @@ from drivers.readings import Reading
 NAP_S = 0.02
 #: A beat that takes longer than this, in seconds, is waiting for the disk: the glass says so.
 SLOW_S = 0.25
-#: A probe's channel is known again by its value, in °C.
-SAME_K = 0.051
 
 Channel = tuple[str, str]
 
@@ -135,16 +133,14 @@ class Loop:
         # A hold is ended by whoever asked for it.
         own = None if moment.face.stage == "held" else self._runner.own_answer(moment)
         if own is not None and now - self._since >= self._patience_s:
-            self._runner.session.say(moment.prompt, own)
+            self._runner.session.put(own.given(self._runner.session.clock(), moment.prompt))
 
 
 def _moved(live: Live, given: dict[Channel, Reading], latest: dict[Channel, Reading]) -> Live:
     """A measured value as it stands by its device's newest reading: moved by as much as the device moved."""
     if live.source is not Source.MEASURED or live.value is None:
         return live
-    channels = [c for c in given if c[0] == live.device]
-    if len(channels) > 1:  # several probes: the one that reads this
-        channels = [c for c in channels if abs(given[c].value - live.value) <= SAME_K]
+    channels = [c for c in given if c[0] == live.device and live.channel in ("", c[1])]
     if len(channels) != 1:
         return live
     return replace(live, value=live.value + latest[channels[0]].value - given[channels[0]].value)

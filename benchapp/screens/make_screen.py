@@ -8,7 +8,8 @@ from dataclasses import replace
 from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
 
-from benchapp.make.guidance import Level, coaching, note_at
+from benchapp.make.guidance import coaching, note_at
+from benchapp.make.guidance_levels import Level
 from benchapp.make.moment import Choice, CoolPicture, HeatPicture, ListPicture, Live, Moment
 from benchapp.make.waits import forecast
 from benchapp.screens import design as d

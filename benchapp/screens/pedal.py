@@ -9,6 +9,7 @@ from kivy.core.window import Keyboard, Window
 from kivy.uix.widget import Widget
 
 from benchapp.calculations.pedal import Pedal, Step
+from benchapp.make import inputs
 
 if TYPE_CHECKING:
     from benchapp.screens.loop import Loop
@@ -47,7 +48,7 @@ class PedalKeys:
             return False
         prompt = self._prompt()
         if self._pedal.down(self._app.now(), prompt) and self._app.loop is not None:
-            self._app.loop.do(lambda s: s.pedal_down(prompt))
+            self._app.loop.do(lambda s: s.put(inputs.PedalDown(s.clock(), prompt)))
         return True
 
     def _up(self, _: object, key: int, *__: Any) -> bool:
@@ -79,4 +80,4 @@ class PedalKeys:
             screen.pages.turn()  # a caution is read to its end before anything is said to it
             return
         meant, held = step.meant, step.held
-        loop.do(lambda s: s.pedal(meant, held))
+        loop.do(lambda s: s.put(inputs.Pedal(s.clock(), meant, held)))

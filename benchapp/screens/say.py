@@ -40,7 +40,7 @@ def source_line(live: Live) -> str:
     """Where a value comes from: measured (by what, checked or not), stated or computed."""
     if live.source is Source.MEASURED:
         checked = "" if live.checked else ", not checked"
-        return f"measured, {live.device}{checked}" if live.device else "measured"
+        return f"measured, {live.measured_by}{checked}" if live.measured_by else "measured"
     return "stated by you" if live.source is Source.STATED else "computed"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from benchapp.runtime.settings import GUIDANCE, Guidance
+from benchapp.make.guidance_levels import LEVELS, Level
 from benchapp.screens.home import Labelled, Page
 
 if TYPE_CHECKING:
@@ -42,9 +42,9 @@ def settings_page(panel: Panel, sizes: Sizes, chosen: Preferences, ways: Ways) -
     return page
 
 
-def after(level: Guidance) -> Guidance:
+def after(level: Level) -> Level:
     """The next level of guidance, after the last the first again."""
-    return GUIDANCE[(GUIDANCE.index(level) + 1) % len(GUIDANCE)]
+    return LEVELS[(LEVELS.index(level) + 1) % len(LEVELS)]
 
 
 class ListeningPage(Page):

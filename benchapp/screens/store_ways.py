@@ -45,7 +45,7 @@ class StoreWays(Going):
         from benchapp.make.moment import Ask
 
         ask = Ask(f"how much {d.name} came in, without its container", "g", 1, MOST_G, 0, True)
-        self.ask(ask, lambda grams: self._supplied(replace(d, mass_g=grams)), self.lots)
+        self.ask(ask, lambda grams: self._supplied(replace(d, quantity=grams)), self.lots)
 
     def _supplied(self, d: Delivery) -> None:
         self._letters("Supplier", lambda who: self._traced(replace(d, supplier=who)), True)

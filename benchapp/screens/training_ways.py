@@ -11,7 +11,8 @@ from benchapp.screens.going import Going
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
     from benchapp.screens.home import Labelled
-    from benchapp.service.bench_facts import Recipe, Workshop
+    from benchapp.service.bench_facts import Recipe
+    from benchapp.service.bench_service import BenchService
     from benchapp.service.training_facts import Competent, Practice
 
 T = TypeVar("T")
@@ -169,7 +170,7 @@ class TrainingWays(Going):
             else:
                 self.show(training.PersonPage(self.panel, self.sizes, one, granters, self, number))
 
-        def read(shop: Workshop) -> tuple[Competent | None, tuple[str, ...]]:
+        def read(shop: BenchService) -> tuple[Competent | None, tuple[str, ...]]:
             desk = shop.desk()
             return next((c for c in desk.competence() if c.who == who), None), desk.granters(who)
 

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
     from benchapp.runtime.bench_monitor import BenchMonitor
     from benchapp.runtime.device_checks import Check
-    from benchapp.service.bench_facts import Recipe, Workshop
+    from benchapp.service.bench_facts import Recipe
+    from benchapp.service.bench_service import BenchService
     from drivers.finding import PortReport
     from drivers.settings import DeviceSettings
 
@@ -84,7 +85,7 @@ class Ways(DeskWays, TrainingWays, StoreWays):
         """Past batches."""
         rows = home.past_rows(self.panel, self.sizes)
 
-        def read(shop: Workshop) -> tuple[tuple[BatchLine, ...], Mapping[str, str]]:
+        def read(shop: BenchService) -> tuple[tuple[BatchLine, ...], Mapping[str, str]]:
             batches = shop.batches()
             return batches, shop.practised(batches[page * rows : (page + 1) * rows])
 
@@ -200,7 +201,7 @@ class Ways(DeskWays, TrainingWays, StoreWays):
         def added(found: tuple[str, str]) -> None:
             self.show(settings_page.added_page(self.panel, self.sizes, *found, self))
 
-        def add(shop: Workshop) -> tuple[str, str]:
+        def add(shop: BenchService) -> tuple[str, str]:
             return shop.add_device(heard, capacity_g), shop.where
 
         self.fetch(add, added)

@@ -1,14 +1,17 @@
-"""Who makes, in which role, and by whose side; and the proof of a signature in a make."""
+"""Who makes, in which role, and by whose side; and the one proof of a signature, in a make and at the desk."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
+from benchapp import events as ev
 from benchapp.record.competence import competence_in, witness_for
 from benchapp.record.journal import Journal
-from benchapp.record.people import people_in, prove
-from benchapp.rehearsal.evidence import goal_reached
+from benchapp.record.people import Proof, people_in, prove
 from benchapp.service.errors import CommandError
+
+#: A PIN, or how it is asked for with a prompt: only once nothing else speaks against.
+Pin = str | Callable[[str], str]
 
 
 def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
@@ -29,7 +32,14 @@ def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
         raise CommandError(
             f"{person.who} may release, not make. Enrol them as a maker too, or let somebody else make."
         )
-    return person.who, "helper", witness_for(person.who, competence_in(journal, goal_reached, person.who))
+    return person.who, "helper", witness_for(person.who, competence_in(journal, evidence, person.who))
+
+
+def evidence(events: Sequence[ev.Event]) -> tuple[str, ...]:
+    """The kinds of step a rehearsal is evidence for; what reads scenarios is loaded where there is one."""
+    from benchapp.rehearsal.evidence import goal_reached
+
+    return goal_reached(events)
 
 
 def prover(journal: Journal) -> Callable[[str, str], tuple[str, str]]:
@@ -42,3 +52,34 @@ def prover(journal: Journal) -> Callable[[str, str], tuple[str, str]]:
         return "maker" if "maker" in proof.roles else proof.roles[0], ""
 
     return proved
+
+
+def named(by: str, *roles: str) -> str:
+    """Who says they sign. Raises CommandError for nobody."""
+    if not by.strip():
+        raise CommandError(f"Say {f'which {roles[0]}' if len(roles) == 1 else 'who'} you are: --by NAME.")
+    return by.strip()
+
+
+def signed(journal: Journal, by: str, pin: Pin, *roles: str) -> Proof:
+    """The proof that it is ``by``, with one of ``roles`` where they are given. Raises CommandError with the sentence
+    why not."""
+    named(by, *roles)
+    if not people_in(journal).signing():
+        raise CommandError(
+            "Nobody is enrolled here who could sign. Begin with: benchapp person enrol NAME --role releaser."
+        )
+    proof = prove(journal, by, pin if isinstance(pin, str) else pin(f"PIN of {by}: "))
+    if isinstance(proof, str):
+        raise CommandError(proof)
+    if roles and not set(roles) & set(proof.roles):
+        raise CommandError(f"This takes a {' or a '.join(roles)}; {proof.who} is {', '.join(proof.roles)}.")
+    return proof
+
+
+def signed_if_enrolled(journal: Journal, by: str, pin: Pin, *roles: str) -> str:
+    """Who it is: proved by PIN once anybody is enrolled, and with one of ``roles`` where they are given; taken at
+    their word before. Raises CommandError."""
+    if not people_in(journal).signing():
+        return named(by)
+    return signed(journal, by, pin, *roles).who

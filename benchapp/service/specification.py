@@ -7,9 +7,7 @@ from functools import lru_cache
 from benchapp.events import MakeStarted
 from benchapp.record.errors import Unspecified
 from benchapp.record.facts import ReleaseFacts
-from benchapp.service.procedure_facts import procedure_facts
 from procedures.errors import ProcedureError
-from procedures.reading import read_text
 
 
 def release_specification(started: MakeStarted) -> tuple[ReleaseFacts, ...]:
@@ -27,4 +25,7 @@ def release_specification(started: MakeStarted) -> tuple[ReleaseFacts, ...]:
 
 @lru_cache(maxsize=64)
 def _specified(key: str, text: str) -> tuple[ReleaseFacts, ...]:
+    from benchapp.service.procedure_facts import procedure_facts
+    from procedures.reading import read_text
+
     return procedure_facts(read_text(text, f"{key}.toml").procedure).release

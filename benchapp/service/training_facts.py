@@ -42,3 +42,13 @@ class Competent:
     held: tuple[Held, ...]
     witnessed: tuple[str, ...]
     kinds: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Grant:
+    """A level to be granted to somebody for a kind of step, with the reason where one is given."""
+
+    who: str
+    kind: str
+    level: str
+    reason: str = ""

@@ -12,14 +12,15 @@ from rich.console import Console
 from rich.live import Live
 
 from benchapp.calculations.pedal import RepeatedPedal
-from benchapp.make.acts.taking import TAKE
+from benchapp.make.inputs import Pedal, PedalDown
 from benchapp.make.moment import Moment
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
-from benchapp.terminal.typed import HELP, NotUnderstood, Said, fetching, understand
+from benchapp.terminal.plain import clean
+from benchapp.terminal.typed import HELP, NotUnderstood, fetching, understand
 
 #: How often the panel is drawn, in seconds.
 DRAW_S = 0.1
@@ -99,11 +100,11 @@ class Sure:
 def _foot(session: Session, pedal: RepeatedPedal, keys: Keys, prompt: str, now: float) -> None:
     """A foot switch: a terminal tells of no release, so a press counts a second after its key was last heard."""
     if keys.pedal and pedal.heard(now, prompt):
-        session.pedal_down(prompt)
+        session.put(PedalDown(session.clock(), prompt))
     keys.pedal = False
     step = pedal.look(now)
     if step is not None:
-        session.pedal(step.meant, step.held)
+        session.put(Pedal(session.clock(), step.meant, step.held))
 
 
 def _countdown(own: Answer | None, waited_s: float) -> str:
@@ -120,13 +121,13 @@ def _own(runner: Runner, moment: Moment) -> Answer | None:
 def _answer_late(runner: Runner, moment: Moment, waited_s: float) -> None:
     own = _own(runner, moment)
     if own is not None and waited_s >= PATIENCE_S:
-        runner.session.say(moment.prompt, own)
+        runner.session.put(own.given(runner.session.clock(), moment.prompt))
 
 
 # --- piped -----------------------------------------------------------------------------------------------
 
 
-class _Told:
+class _Announcements:
     """What a piped maker has been told: each prompt once, what may be said as soon as it may, a call when it comes."""
 
     def __init__(self, say: Callable[[str], None]) -> None:
@@ -155,7 +156,7 @@ def _plain(runner: Runner, console: Console, lines: Lines) -> Moment:
     def say(text: str) -> None:
         console.print(text, markup=False, highlight=False, soft_wrap=True)
 
-    told, seen = _Told(say), 0
+    told, seen = _Announcements(say), 0
     pending: str | None = None
     while True:
         moment = runner.beat()
@@ -171,7 +172,7 @@ def _plain(runner: Runner, console: Console, lines: Lines) -> Moment:
             if fits(pending, moment):
                 why, pending = _obey(runner.session, pending, moment), None
                 if why:
-                    say(f"  ? {words.clean(why)}")
+                    say(f"  ? {clean(why)}")
         elif lines.over:
             _unanswered(runner, moment)
 
@@ -180,23 +181,9 @@ def _unanswered(runner: Runner, moment: Moment) -> None:
     """The answers have ended: a rehearsal answers for itself, a real bench cannot."""
     own = runner.own_answer(moment)
     if own is not None:
-        runner.session.say(moment.prompt, own)
-    elif not runner.session.rehearsing and answerable(moment):
+        runner.session.put(own.given(runner.session.clock(), moment.prompt))
+    elif not runner.session.rehearsing and moment.awaits_person:
         raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
-
-
-def answerable(moment: Moment) -> bool:
-    """Whether this moment waits for a person rather than for the bench."""
-    face = moment.face
-    bench_decides = face.want is not None and face.want.verb in ("pour", "put on", "rest", "lift", "fill", "bottle on",
-                                                                 "heat", "cool", "wait gate", "stir", "blend", "wait")  # fmt: skip
-    asked = any(c.key in ("it is", TAKE) for c in face.choices)  # the weight alone does not tell
-    lost = moment.trouble is not None and moment.trouble.kind == "device lost"
-    return (
-        lost
-        or (face.ask is not None and face.ask.usual)
-        or bool(face.choices and (asked or not bench_decides))
-    )
 
 
 def fits(line: str, moment: Moment) -> bool:
@@ -208,12 +195,12 @@ def fits(line: str, moment: Moment) -> bool:
     try:
         said = understand(line, moment)
     except NotUnderstood:
-        return answerable(moment)
+        return moment.awaits_person
     if said.verb == "type" and not line.strip().lower().startswith("type"):
-        return answerable(moment)
+        return moment.awaits_person
     if said.verb == "scan":
         return fetching(moment)
-    return said.verb != "nothing" or answerable(moment)
+    return said.verb != "nothing" or moment.awaits_person
 
 
 def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
@@ -231,44 +218,22 @@ def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
 def _obey(session: Session, line: str, moment: Moment) -> str:
     """Do what the line says; returns a sentence for the maker, or ""."""
     try:
-        said = understand(line, moment)
+        answer = understand(line, moment)
     except NotUnderstood as why:
         return str(why)
-    return _act(session, said, moment)
-
-
-def _act(session: Session, said: Said, moment: Moment) -> str:
-    if said.verb == "press":
-        session.press(moment.prompt, said.choice, said.reason)
-    elif said.verb == "type":
-        session.type_value(moment.prompt, said.value)
-    elif said.verb == "scan":
-        session.scanned(moment.prompt, said.choice)
-    elif said.verb == "sign":
-        return _sign(session, moment, said.choice)
-    elif said.verb == "take back":
-        return _take_back(session, moment)
-    elif said.verb == "hold":
-        session.hold(said.reason)
-    elif said.verb == "resume":
-        session.resume()
-    elif said.verb == "skip":
-        session.skip(moment.prompt, said.reason)
-    elif said.verb == "abandon":
-        session.abandon(said.reason)
-    elif said.verb == "help":
+    if answer.verb == "help":
         return HELP
-    elif said.verb == "more":
+    if answer.verb == "more":
         d = moment.detail
         return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
-    return ""
-
-
-def _take_back(session: Session, moment: Moment) -> str:
-    if not moment.take_back:
+    if answer.verb == "sign":
+        return _sign(session, moment, answer.choice)
+    if answer.verb == "take back" and not moment.take_back:
         return "Nothing can be taken back here: what happened on the bench stays in the record."
-    session.take_back(moment.prompt)
-    return f"Taken back: {moment.take_back}"
+    given = answer.given(session.clock(), moment.prompt)
+    if given is not None:
+        session.put(given)
+    return f"Taken back: {moment.take_back}" if answer.verb == "take back" else ""
 
 
 def _sign(session: Session, moment: Moment, given: str) -> str:

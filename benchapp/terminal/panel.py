@@ -11,6 +11,7 @@ from benchapp.make.cautions import ADVICE
 from benchapp.make.hands_free import plain_choice
 from benchapp.make.waits import OBJECT, beside, forecast, wait
 from benchapp.terminal import words
+from benchapp.terminal.plain import clean
 
 _WORD_STYLE = {
     "in band": "bold green", "below": "bold cyan", "above": "bold yellow", "far above": "bold red",
@@ -25,16 +26,16 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
     """The whole picture."""
     parts: list[RenderableType] = []
     if moment.trouble is not None:
-        parts.append(Text(words.clean(f" {moment.trouble.title.upper()} "), "bold white on red"))
-        parts.append(Text(words.clean(moment.trouble.text)))
+        parts.append(Text(clean(f" {moment.trouble.title.upper()} "), "bold white on red"))
+        parts.append(Text(clean(moment.trouble.text)))
     if moment.meanwhile is not None:
         style = "bold white on red" if moment.meanwhile.calls else "cyan"
-        parts.append(Text(words.clean(f"meanwhile: {beside(moment.meanwhile)}"), style))
+        parts.append(Text(clean(f"meanwhile: {beside(moment.meanwhile)}"), style))
     if moment.face.news:
-        parts.append(Text(words.clean(moment.face.news), "bold red"))
-    parts.append(Text(words.clean(moment.face.instruction), "bold"))
+        parts.append(Text(clean(moment.face.news), "bold red"))
+    parts.append(Text(clean(moment.face.instruction), "bold"))
     if moment.face.note:
-        parts.append(Text(words.clean(moment.face.note)))
+        parts.append(Text(clean(moment.face.note)))
     parts.append(Text(""))
     for live in moment.face.live:
         parts.append(_live(live))
@@ -45,17 +46,15 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
         parts.append(Text(_filled(moment.face.taking) + f" taking it. {OBJECT}", "bold green"))
     if moment.face.forecast is not None:
         parts.append(Text(forecast(moment.face.forecast)))
-    parts += [Text(words.clean(f"· {why}"), "yellow") for why in moment.face.not_yet]
+    parts += [Text(clean(f"· {why}"), "yellow") for why in moment.face.not_yet]
     parts += _cautions(moment)
     parts.append(Text(""))
     parts.append(_choices(moment))
     if told:
-        parts.append(Text(words.clean(told), "red"))
-    parts.append(Text(f"> {words.clean(_hidden(typed))}▏{offer}"))
-    title = f"{moment.step_number}/{moment.step_count}  {words.clean(moment.step_title)}"
-    foot = (
-        f"{words.clock(moment.at_s)}   {round(100 * moment.progress)} %   next: {words.clean(moment.next_up)}"
-    )
+        parts.append(Text(clean(told), "red"))
+    parts.append(Text(f"> {clean(_hidden(typed))}▏{offer}"))
+    title = f"{moment.step_number}/{moment.step_count}  {clean(moment.step_title)}"
+    foot = f"{words.clock(moment.at_s)}   {round(100 * moment.progress)} %   next: {clean(moment.next_up)}"
     return Panel(
         Group(*parts), title=Text(title), title_align="left", subtitle=Text(foot), subtitle_align="left"
     )
@@ -63,7 +62,7 @@ def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> 
 
 def _live(live: m.Live) -> Text:
     value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
-    out = Text.assemble((words.clean(f"{live.name:<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
+    out = Text.assemble((clean(f"{live.name:<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
     if live.word:
         out.append(f"  {live.word}", _WORD_STYLE.get(live.word, ""))
     if live.source != "measured":
@@ -114,9 +113,9 @@ def _cautions(moment: m.Moment) -> list[RenderableType]:
     for caution in moment.face.cautions or moment.cautions:
         style = _CAUTION_STYLE.get(caution.word, "bold")
         line = Text.assemble((f" {caution.word} ", style), "  ") if caution.word else Text()
-        out.append(line.append(words.clean(caution.text)))
+        out.append(line.append(clean(caution.text)))
         if caution.first_aid and caution.serious:
-            out.append(Text(words.clean(f"  {caution.first_aid}"), "italic"))
+            out.append(Text(clean(f"  {caution.first_aid}"), "italic"))
     if any(c.first_aid for c in moment.face.cautions):
         out.append(Text(ADVICE))
     return out
@@ -127,11 +126,11 @@ def _choices(moment: m.Moment) -> Text:
     first = plain_choice(moment.face)
     for choice in moment.face.choices:
         key = "Enter" if choice is first else choice.key + (": why" if choice.reason else "")
-        out.append(f"[{key}]", "bold").append(words.clean(f" {choice.label}   "))
+        out.append(f"[{key}]", "bold").append(clean(f" {choice.label}   "))
     ask = moment.face.ask
     if ask is not None:
         out.append("[number]", "bold" if ask.usual else "dim")
-        out.append(words.clean(f" {ask.what} in {ask.unit}"), "" if ask.usual else "dim")
+        out.append(clean(f" {ask.what} in {ask.unit}"), "" if ask.usual else "dim")
     return out
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from typing import Literal
 
+from benchapp.make import inputs
 from benchapp.make.hands_free import plain_choice
 from benchapp.make.moment import Choice, Moment
 
@@ -20,22 +22,55 @@ HELP = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
-    """A line understood: what to do and with what. ``verb`` is press, type, scan, sign, take back, hold, resume,
-    skip, abandon, more, help or nothing."""
+Verb = Literal[
+    "press", "type", "scan", "sign", "take back", "hold", "resume", "skip", "abandon", "more", "help", "nothing"
+]  # fmt: skip
+#: What can be said at any moment.
+ALWAYS: dict[str, Verb] = {
+    "hold": "hold", "resume": "resume", "more": "more", "help": "help", "?": "help", "take back": "take back",
+}  # fmt: skip
+#: What wants something after a colon: a code, a name and a PIN, or a reason.
+WITH_WORDS: dict[str, Verb] = {"scan": "scan", "sign": "sign"}
+WITH_REASON: dict[str, Verb] = {"skip": "skip", "abandon": "abandon"}
 
-    verb: str
+
+@dataclass(frozen=True, slots=True)
+class ParsedAnswer:
+    """A line understood: what to do and with what."""
+
+    verb: Verb
     choice: str = ""
     reason: str = ""
     value: float = 0.0
+
+    def given(self, at_s: float, prompt: str) -> inputs.Input | None:
+        """What it puts to the make; None where it only asks the terminal for something, or has to be proved."""
+        match self.verb:
+            case "press":
+                return inputs.Press(at_s, prompt, self.choice, self.reason)
+            case "type":
+                return inputs.TypeValue(at_s, prompt, self.value)
+            case "scan":
+                return inputs.Scanned(at_s, prompt, self.choice)
+            case "take back":
+                return inputs.TakeBack(at_s, prompt)
+            case "hold":
+                return inputs.Hold(at_s, self.reason)
+            case "resume":
+                return inputs.Resume(at_s)
+            case "skip":
+                return inputs.Skip(at_s, prompt, self.reason)
+            case "abandon":
+                return inputs.Abandon(at_s, self.reason)
+            case _:
+                return None
 
 
 class NotUnderstood(Exception):
     """A line that means nothing here; the text says what would."""
 
 
-def understand(line: str, moment: Moment) -> Said:
+def understand(line: str, moment: Moment) -> ParsedAnswer:
     """The meaning of one line. Raises NotUnderstood with one sentence."""
     text = line.strip()
     word, _, rest = text.partition(":")
@@ -46,9 +81,9 @@ def understand(line: str, moment: Moment) -> Said:
     if exact is not None and exact.sign:
         raise NotUnderstood(f"{exact.label}: write sign: NAME PIN; the PIN is not shown.")
     if exact is not None and not exact.reason:
-        return Said("press", exact.key)
+        return ParsedAnswer("press", exact.key)
     if fetching(moment) and _CODE.fullmatch(text):
-        return Said("scan", choice=text)  # a barcode reader types the code and Enter
+        return ParsedAnswer("scan", choice=text)  # a barcode reader types the code and Enter
     if _NUMBER.fullmatch(text):
         return _number(text, moment)
     if word == "type" and _NUMBER.fullmatch(reason):
@@ -56,26 +91,26 @@ def understand(line: str, moment: Moment) -> Said:
     return _command(word, reason) or _pressed(text, word, reason, moment)
 
 
-def _command(word: str, reason: str) -> Said | None:
+def _command(word: str, reason: str) -> ParsedAnswer | None:
     """What can be said at any moment; None where the word is no such thing."""
-    if word in ("scan", "sign") and reason:
-        return Said(word, choice=reason)
-    if word in ("hold", "resume", "more", "help", "take back", "?"):
-        return Said("help" if word == "?" else word, reason=reason)
-    if word in ("skip", "abandon"):
+    if word in WITH_WORDS and reason:
+        return ParsedAnswer(WITH_WORDS[word], choice=reason)
+    if word in ALWAYS:
+        return ParsedAnswer(ALWAYS[word], reason=reason)
+    if word in WITH_REASON:
         if not reason:
             raise NotUnderstood(f"{word} wants a reason: {word}: why")
-        return Said(word, reason=reason)
+        return ParsedAnswer(WITH_REASON[word], reason=reason)
     return None
 
 
-def _pressed(text: str, word: str, reason: str, moment: Moment) -> Said:
+def _pressed(text: str, word: str, reason: str, moment: Moment) -> ParsedAnswer:
     choice = _choice(word, moment)
     if choice is None:
         raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(moment)}")
     if choice.reason and not reason:
         raise NotUnderstood(f"{choice.key} wants a reason: {choice.key}: why")
-    return Said("press", choice.key, reason)
+    return ParsedAnswer("press", choice.key, reason)
 
 
 def fetching(moment: Moment) -> bool:
@@ -83,12 +118,12 @@ def fetching(moment: Moment) -> bool:
     return moment.face.want is not None and moment.face.want.verb == "fetch"
 
 
-def _enter(moment: Moment) -> Said:
+def _enter(moment: Moment) -> ParsedAnswer:
     plain = plain_choice(moment.face)
-    return Said("nothing") if plain is None else Said("press", plain.key)
+    return ParsedAnswer("nothing") if plain is None else ParsedAnswer("press", plain.key)
 
 
-def _number(text: str, moment: Moment) -> Said:
+def _number(text: str, moment: Moment) -> ParsedAnswer:
     ask = moment.face.ask
     if ask is None:
         raise NotUnderstood(f"No value is asked for here. {_offer(moment)}")
@@ -97,7 +132,7 @@ def _number(text: str, moment: Moment) -> Said:
         raise NotUnderstood(
             f"{ask.what}: {text} {ask.unit} cannot be meant; {ask.low:g} to {ask.high:g} can."
         )
-    return Said("type", value=value)
+    return ParsedAnswer("type", value=value)
 
 
 def _choice(word: str, moment: Moment) -> Choice | None:

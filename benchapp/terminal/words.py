@@ -1,4 +1,4 @@
-"""Moments and events in plain words, for a terminal. Control characters never get through."""
+"""Moments and events in plain words, for a terminal."""
 
 from __future__ import annotations
 
@@ -7,11 +7,7 @@ from benchapp.make.acts.taking import WAIT
 from benchapp.make.cautions import ADVICE
 from benchapp.make.moment import Choice, Live, Moment
 from benchapp.make.waits import beside
-
-
-def clean(text: str) -> str:
-    """The text without anything that could steer a terminal."""
-    return "".join(c if c.isprintable() else " " for c in text)
+from benchapp.terminal.plain import clean
 
 
 def clock(seconds: float) -> str:

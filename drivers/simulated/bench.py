@@ -59,7 +59,8 @@ class SimulatedBench:
             self.close()
             raise
         self.bench = Bench(
-            tuple(replace(d, port=self._address(d.name)) for d in devices), source="<simulated bench>"
+            tuple(replace(d, port=self._address(d.name), simulated=True) for d in devices),
+            source="<simulated bench>",
         )
 
     def _model_of(self, device: DeviceSettings, rng: Random) -> DeviceModel:

@@ -17,7 +17,7 @@ from benchapp.make.aside import AHEAD
 from benchapp.record.journal import Journal
 from benchapp.rehearsal import answers, hands
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -36,9 +36,11 @@ def one(name: str, seed: int) -> dict[str, float] | None:
         journal = Journal(Path(folder), lambda: "2026-03-01T09:00:00.000+01:00")
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, procedure, procedure.default_batch_g, facts, "Mara Lind", "b", lambda: bench.now_s, True
+            journal,
+            BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b", rehearsal=True),
+            lambda: bench.now_s,
         )
-        rehearsal = rehearse(bench, session, procedure, seed)
+        rehearsal = rehearse(bench, session, seed)
         made = _heat(rehearsal, chance)
         rehearsal.close()
         journal.close()
@@ -66,7 +68,7 @@ def _heat(rehearsal: Rehearsal, chance: Random) -> dict[str, float] | None:
                 continue
             asides = 1
         if said is not None:
-            rehearsal.session.say(moment.prompt, said)
+            rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))
     whys = [e.why for e in rehearsal.session.make.state.log if isinstance(e, ev.SteppedBack)]
     return {**out, "finished": float(whys[0] == "done")} if whys else None
 

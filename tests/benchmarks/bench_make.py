@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import json
+import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -17,10 +18,13 @@ from benchapp.make.picture import moment_of
 from benchapp.record.journal import Journal
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import begin, facts_of, plan_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of, plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from acting import to_the_end
 
 READINGS = 200_000
 ROUNDS = 5
@@ -36,10 +40,10 @@ def whole_make() -> tuple[list[StoredEvent], list[str]]:
         journal = Journal(Path(name), lambda: "2026-03-01T09:00:00.000+01:00")
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s
+            journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
-        rehearsal = rehearse(bench, session, recipe, 1)
-        rehearsal.to_the_end()
+        rehearsal = rehearse(bench, session, 1)
+        to_the_end(rehearsal)
         rehearsal.close()
         stored = journal.stored("b1")
         journal.close()

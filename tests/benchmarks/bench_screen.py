@@ -44,12 +44,12 @@ def wire(lines: int = 400) -> None:
     from kivy.core.window import Window
 
     from benchapp.record.journal import Journal
-    from benchapp.runtime.bench_runner import BenchRunner
     from benchapp.runtime.clocks import make_clock
-    from benchapp.runtime.session import begin, facts_of
+    from benchapp.runtime.runner import Runner
+    from benchapp.runtime.session import BatchOrder, begin, facts_of
     from benchapp.screens.app import BenchApp
     from benchapp.screens.loop import Loop
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
     from drivers.devices import open_bench
     from drivers.settings import Bench
     from drivers.simulated import BENCH_SCALE, FINE_SCALE, PH_METER, THERMOMETER
@@ -67,15 +67,17 @@ def wire(lines: int = 400) -> None:
     procedure = read_procedure(find("oat-hand-lotion")).procedure
     clock = make_clock(0.0)
     session = begin(
-        journal, procedure, procedure.default_batch_g, [facts_of(d) for d in devices], "M", "b", clock
+        journal,
+        BatchOrder(procedure, procedure.default_batch_g, [facts_of(d) for d in devices], "M", "b"),
+        clock,
     )
     session.attach(open_bench(Bench(tuple(devices)), clock, session.post))
-    app = BenchApp(lambda: ShopFloor(journal, None, "M"))
+    app = BenchApp(lambda: BenchService(journal, None, "M"))
     app.root = app.build()
     Window.add_widget(app.root)
     while app.errands.busy or app.facts is None:
         EventLoop.idle()
-    app.run_loop(Loop(BenchRunner(session), float("inf")))
+    app.run_loop(Loop(Runner(session), float("inf")))
     written: dict[str, float] = {}
     stop = threading.Event()
 
@@ -168,9 +170,9 @@ def first(which: str) -> None:
 
 def _open_shop() -> object:
     from benchapp.record.journal import Journal
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
 
-    return ShopFloor(Journal(Path(tempfile.mkdtemp()), lambda: "2026-03-01T09:00:00.000+01:00"), None, "M")
+    return BenchService(Journal(Path(tempfile.mkdtemp()), lambda: "2026-03-01T09:00:00.000+01:00"), None, "M")
 
 
 def _command() -> None:

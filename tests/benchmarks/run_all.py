@@ -16,6 +16,7 @@ HERE = Path(__file__).parent
 RUNS: tuple[tuple[str, list[str], list[str]], ...] = (
     ("bench_bytes.py", [], []),
     ("bench_make.py", [], []),
+    ("bench_start.py", ["3"], ["7"]),
     ("bench_pdf.py", [], []),
     ("bench_screen.py", ["start"], ["start"]),
     ("bench_screen.py", ["wire"], ["wire"]),

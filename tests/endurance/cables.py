@@ -16,7 +16,7 @@ from benchapp import events as ev
 from benchapp.make.moment import Moment
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import Answer, begin, facts_of
+from benchapp.runtime.session import Answer, BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -105,7 +105,7 @@ class Walk:
         moment = self.rehearsal.step()
         said = self.rehearsal.answers.at(moment) or self._in_the_end(moment)
         if said is not None:
-            self.rehearsal.session.say(moment.prompt, said)
+            self.rehearsal.session.put(said.given(self.rehearsal.session.clock(), moment.prompt))
         return moment
 
     def _in_the_end(self, moment: Moment) -> Answer | None:
@@ -193,9 +193,11 @@ def walk(fault: Fault, procedure: str = "oat-hand-lotion", seed: int = 1) -> tup
         journal = Journal(Path(folder), lambda: "2026-03-01T09:00:00.000+01:00")
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s, True
+            journal,
+            BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True),
+            lambda: bench.now_s,
         )
-        made = Walk(fault, rehearse(bench, session, recipe, seed), journal)
+        made = Walk(fault, rehearse(bench, session, seed), journal)
         try:
             return made.to_the_end(), made.found
         finally:

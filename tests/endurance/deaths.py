@@ -26,7 +26,7 @@ from benchapp.make.picture import moment_of
 from benchapp.record.journal import Journal
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import Session, begin, facts_of, plan_of, reopen
+from benchapp.runtime.session import BatchOrder, Session, begin, facts_of, plan_of, reopen
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -84,16 +84,18 @@ def _go_on(folder: Path, pipe: int, number: int) -> None:
             facts = [facts_of(d) for d in bench.bench.devices]
             batch = journal.new_batch("20260301", key)
             session = begin(
-                journal, recipe, recipe.default_batch_g, facts, "Mara Lind", batch, lambda: bench.now_s
+                journal,
+                BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", batch),
+                lambda: bench.now_s,
             )
-        rehearsal = rehearse(bench, session, session.make.plan.procedure, number)
+        rehearsal = rehearse(bench, session, number)
         told = -1
         moment = session.moment()
         while not moment.over:
             moment = rehearsal.step()
             said = rehearsal.answers.at(moment)
             if said is not None:
-                session.say(moment.prompt, said)
+                session.put(said.given(session.clock(), moment.prompt))
             if session.recorded != told:
                 told = session.recorded
                 _tell(pipe, session)

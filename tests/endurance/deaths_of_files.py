@@ -17,17 +17,20 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from benchapp.commands.documents import write_whole
+from benchapp.commands.output import write_whole
 from benchapp.record.documents.as_pdf import as_pdf
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.record.tables import INDEXES
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from benchapp.service.procedure_facts import record_in
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from acting import to_the_end
 
 WALL = "2026-03-01T09:00:00.000+01:00"
 
@@ -39,10 +42,10 @@ def made(folder: Path) -> str:
     with SimulatedBench(seed=3, devices=DEFAULT_DEVICES) as bench:
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s
+            journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
         )
-        rehearsal = rehearse(bench, session, recipe, 3)
-        rehearsal.to_the_end()
+        rehearsal = rehearse(bench, session, 3)
+        to_the_end(rehearsal)
         rehearsal.close()
     journal.close()
     return "b1"

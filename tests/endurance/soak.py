@@ -19,7 +19,7 @@ from pathlib import Path
 
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER, SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -79,9 +79,11 @@ class Soak:
             facts = [facts_of(d) for d in bench.bench.devices]
             batch = f"soak-{self.makes}"
             session = begin(
-                journal, recipe, recipe.default_batch_g, facts, "Mara Lind", batch, lambda: bench.now_s, True
+                journal,
+                BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", batch, rehearsal=True),
+                lambda: bench.now_s,
             )
-            rehearsal = rehearse(bench, session, recipe, self.makes)
+            rehearsal = rehearse(bench, session, self.makes)
             try:
                 self._walk(rehearsal, bench)
             finally:
@@ -96,7 +98,7 @@ class Soak:
             self.looks.append(time.perf_counter() - before)
             said = rehearsal.answers.at(moment)
             if said is not None:
-                session.say(moment.prompt, said)
+                session.put(said.given(session.clock(), moment.prompt))
                 moment = session.moment()
             self.passed_s = began_s + bench.now_s
             if self.passed_s >= self.look_every_s * (len(self.seen) + 1):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.events import DeviceFacts
@@ -36,7 +37,7 @@ def test_every_step_with_a_caution_begins_with_all_of_them(name):
 @pytest.mark.parametrize("name", ["driftwood-conditioner", "oat-hand-lotion"])
 def test_in_a_whole_make_nothing_serious_is_begun_before_it_was_acknowledged(name, make_rehearsal, journal):
     procedure = read_procedure(find(name)).procedure
-    make_rehearsal(procedure).to_the_end()
+    to_the_end(make_rehearsal(procedure))
     acknowledged: set[tuple[str, str]] = set()
     for event in journal.events("b1"):
         if isinstance(event, ev.CautionAcknowledged):

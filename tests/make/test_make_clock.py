@@ -9,8 +9,8 @@ from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import ClockSet, Degrees, Resumed, Tick
-from benchapp.runtime.bench_runner import BenchRunner
 from benchapp.runtime.clocks import ClockMonitor
+from benchapp.runtime.runner import Runner
 
 HOUR = 3600.0
 
@@ -94,11 +94,8 @@ class Sleeper:
     def clock(self):
         return self.now
 
-    def woke(self, asleep_s):
-        self.told.append(("woke", asleep_s))
-
-    def clock_set(self, by_s, zone_s):
-        self.told.append(("set", by_s, zone_s))
+    def put(self, given):
+        self.told.append(given)
 
     def poll(self):
         self.told.append("poll")
@@ -106,10 +103,12 @@ class Sleeper:
 
 def test_the_runner_tells_the_session_before_it_asks_for_readings():
     session, wall = Sleeper(), [1e9, 3600.0]
-    runner = BenchRunner(session, lambda: (wall[0], wall[1]))
+    runner = Runner(session, lambda: (wall[0], wall[1]))
     runner.beat()
     session.now, wall[0] = 7200.0, 1e9 + 7200.0
     runner.beat()
     session.now, wall[:] = 7200.1, [1e9, 7200.0]
     runner.beat()
-    assert session.told == ["poll", ("woke", 7200.0), "poll", ("set", pytest.approx(-7200.1), 3600.0), "poll"]
+    assert session.told == [
+        "poll", Resumed(7200.0, 7200.0), "poll", ClockSet(7200.1, pytest.approx(-7200.1), 3600.0), "poll",
+    ]  # fmt: skip

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from acting import to_the_end
 
-from benchapp.make.guidance import LEVELS, guided
+from benchapp.make.guidance import guided
+from benchapp.make.guidance_levels import LEVELS
 from benchapp.make.moment import Trouble
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -18,8 +20,9 @@ def moments(make_rehearsal):
 
     def walk(name):
         seen = {}
-        make_rehearsal(read_procedure(find(name)).procedure).to_the_end(
-            lambda m: seen.setdefault((m.prompt, m.face.instruction, m.cautions, m.face.cautions), m)
+        to_the_end(
+            make_rehearsal(read_procedure(find(name)).procedure),
+            watch=lambda m: seen.setdefault((m.prompt, m.face.instruction, m.cautions, m.face.cautions), m),
         )
         return list(seen.values())
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from acting import to_the_end
 from walking import walk
 
 from benchapp import events as ev
@@ -25,7 +26,7 @@ from procedures.shelf import find
 def test_a_whole_make_with_every_wait_used(name, asides, make_rehearsal, journal):
     procedure = read_procedure(find(name)).procedure
     rehearsal = make_rehearsal(procedure)
-    assert rehearsal.to_the_end().over == "finished"
+    assert to_the_end(rehearsal).over == "finished"
     events = journal.events("b1")
     assert [(e.step, e.into) for e in events if isinstance(e, ev.SteppedAside)] == asides
     kinds = {s.key: s.kind for s in procedure.steps}

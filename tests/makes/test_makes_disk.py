@@ -9,6 +9,7 @@ from sqlalchemy import event
 from walking import walk
 
 from benchapp import events as ev
+from benchapp.make.inputs import Hold
 from benchapp.record.verifying import verify
 from benchapp.runtime.session import plan_of, reopen
 
@@ -64,11 +65,11 @@ def test_a_press_while_nothing_can_be_written_changes_nothing_and_is_not_lost_fo
     disk = Disk(journal)
     disk.full = True
     # So much that no room left in the last page can take it.
-    pouring.session.hold("called away " * 2000)
+    pouring.session.put(Hold(pouring.session.clock(), "called away " * 2000))
     assert pouring.session.moment().trouble.kind == "unwritten"
     assert not [e for e in journal.events("b1") if isinstance(e, ev.MakeHeld)]
     disk.full = False
-    pouring.session.hold("called away")
+    pouring.session.put(Hold(pouring.session.clock(), "called away"))
     assert pouring.session.moment().trouble.kind == "held"
     assert moment.trouble is None
 
@@ -77,7 +78,7 @@ def test_another_program_that_holds_the_file_is_named_and_waited_for(pouring, jo
     event.listen(journal.store.engine, "begin", lambda c: c.exec_driver_sql("PRAGMA busy_timeout=20"))
     other = sqlite3.connect(journal.path, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
-    pouring.session.hold("called away")
+    pouring.session.put(Hold(pouring.session.clock(), "called away"))
     assert "Another program holds it; close that one." in pouring.session.moment().trouble.text
     other.execute("ROLLBACK")
     other.close()
@@ -101,7 +102,7 @@ def test_a_journal_that_is_moved_away_is_missed_at_once_and_used_again_when_it_i
     away = journal.path.with_name("elsewhere.sqlite")
     count = len(journal.events("b1"))
     journal.path.rename(away)
-    pouring.session.hold("called away")
+    pouring.session.put(Hold(pouring.session.clock(), "called away"))
     assert "was moved, deleted or replaced" in pouring.session.moment().trouble.text
     away.rename(journal.path)
     assert len(journal.events("b1")) == count

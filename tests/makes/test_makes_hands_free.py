@@ -10,6 +10,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.calculations.pedal import Pedal
+from benchapp.make import inputs
 from benchapp.make.aside import BACK
 from benchapp.make.hands_free import distinct_choice, plain_choice
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
@@ -101,7 +102,7 @@ class Foot:
         else:
             what = moment.face.ask.what if said.value is not None else said.choice
             self.touched.append((moment.step_kind, what))
-            self._rehearsal.session.say(moment.prompt, said)
+            self._rehearsal.session.put(said.given(self._rehearsal.session.clock(), moment.prompt))
 
     def _press(self, prompt: str, seconds: float) -> None:
         """Down, the world goes on, up: through the state machine that times a real foot."""
@@ -109,7 +110,7 @@ class Foot:
         session, bench = self._rehearsal.session, self._rehearsal.bench
         down_s = bench.now_s
         if self._pedal.down(down_s, prompt):
-            session.pedal_down(prompt)
+            session.put(inputs.PedalDown(session.clock(), prompt))
         while bench.now_s < down_s + seconds - 1e-6:
             self._rehearsal.step(0.2)
             self._tell(self._pedal.look(bench.now_s))
@@ -118,7 +119,7 @@ class Foot:
 
     def _tell(self, step) -> None:
         if step is not None:
-            self._rehearsal.session.pedal(step.meant, step.held)
+            self._rehearsal.session.put(inputs.Pedal(self._rehearsal.session.clock(), step.meant, step.held))
 
 
 @pytest.mark.parametrize(

@@ -6,10 +6,11 @@ import pytest
 from walking import walk
 
 from benchapp import events as ev
+from benchapp.make.inputs import Press, Scanned
 from benchapp.record.workshop import Workshop
 from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import begin, facts_of
-from benchapp.service.stock import lots_on_hand
+from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.service.lots import lots_on_hand
 from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 
 
@@ -35,9 +36,11 @@ def begun(journal, lotion):
     """A make that counts (no rehearsal in the record), its bench simulated on real ports."""
     bench = SimulatedBench(seed=1, devices=DEFAULT_DEVICES)
     facts = [facts_of(d) for d in bench.bench.devices]
-    session = begin(journal, lotion, lotion.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s)
+    session = begin(
+        journal, BatchOrder(lotion, lotion.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
+    )
     session.stock(lambda: lots_on_hand(journal))
-    rehearsal = rehearse(bench, session, lotion, 1)
+    rehearsal = rehearse(bench, session, 1)
     yield rehearsal
     rehearsal.close()
 
@@ -54,11 +57,11 @@ def test_what_is_weighed_leaves_its_lot_and_the_lot_leads_back(workshop, begun, 
 
 def test_an_expired_lot_stands_in_the_way_until_another_comes_in(workshop, begun, journal):
     moment = walk(begun, lambda m: m.face.want is not None and m.face.want.thing == "glycerin")
-    begun.session.press(moment.prompt, "yes")
+    begun.session.put(Press(begun.session.clock(), moment.prompt, "yes"))
     moment = begun.session.moment()
     assert "expired on 2020-01-31" in moment.face.not_yet[0]
     workshop.receive(delivery("G2", "glycerin", 900.0))
-    begun.session.scanned(moment.prompt, "40G2")
+    begun.session.put(Scanned(begun.session.clock(), moment.prompt, "40G2"))
     walk(begun, lambda m: m.prompt.startswith("03-weigh/pour"))
     taken = [e for e in journal.events("b1") if isinstance(e, ev.LotTaken) and e.line == "glycerin"]
     assert [(e.lot, e.how) for e in taken] == [("G2", "scanned")]

@@ -11,8 +11,9 @@ import tty
 import pytest
 
 from benchapp import events as ev
+from benchapp.make.inputs import Press, TypeValue
 from benchapp.record.batch_record import record_of
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from drivers.devices import open_bench
 from drivers.settings import Bench, DeviceSettings
 
@@ -76,7 +77,9 @@ class Puppet:
                            ("left probe", "right probe"), period_s=1.0),
         ))  # fmt: skip
         facts = [facts_of(d, checked="2026-03-01T08:00:00+01:00") for d in self.bench.devices]
-        self.session = begin(journal, procedure, 500.0, facts, "Mara Lind", "own", lambda: self.now)
+        self.session = begin(
+            journal, BatchOrder(procedure, 500.0, facts, "Mara Lind", "own"), lambda: self.now
+        )
         self.devices = open_bench(self.bench, lambda: self.now, self.session.post)
         self.session.attach(self.devices)
         for device in self.devices:
@@ -145,13 +148,13 @@ class Puppet:
         face, keys = moment.face, {c.key for c in moment.face.choices}
         if face.ask is not None and face.ask.usual:
             value = 5.4 if face.ask.unit == "pH" else 48.6
-            self.session.type_value(moment.prompt, value)
+            self.session.put(TypeValue(self.session.clock(), moment.prompt, value))
         elif "last" in keys and self.left_g() < 90.0:
-            self.session.press(moment.prompt, "last")
+            self.session.put(Press(self.session.clock(), moment.prompt, "last"))
         else:
             for key in ("yes", "understood", "start", "sign", "it is", "take"):
                 if key in keys:
-                    self.session.press(moment.prompt, key)
+                    self.session.put(Press(self.session.clock(), moment.prompt, key))
                     return
 
     def close(self) -> None:

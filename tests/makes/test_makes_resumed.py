@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
+from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.rehearsal.run import rehearse
@@ -30,25 +31,25 @@ def test_a_make_dropped_and_reopened_again_and_again_still_ends_well(name, make_
         events = [s.event for s in stored]
         assert events[: len(before)] == before
         before = events
-        rehearsal = again(journal, stored, procedure, restart)
+        rehearsal = again(journal, stored, restart)
         assert rehearsal.session.make.state.steps_done == [
             e.step for e in events if isinstance(e, ev.StepFinished | ev.StepSkipped)
         ]
-    end = rehearsal.to_the_end(limit_s=24 * 3600.0)
+    end = to_the_end(rehearsal, limit_s=24 * 3600.0)
     rehearsal.close()
     assert end.over == "finished"
     done = [e.step for e in journal.events("b1") if isinstance(e, ev.StepFinished)]
     assert sorted(done) == sorted(s.key for s in procedure.steps), "no step twice, none left out"
 
 
-def again(journal, stored, procedure, seed):
+def again(journal, stored, seed):
     bench = SimulatedBench(seed=seed)
     base = stored[-1].event.at_s
-    return rehearse(bench, reopen(journal, stored, 0.0, lambda: base + bench.now_s), procedure, seed)
+    return rehearse(bench, reopen(journal, stored, 0.0, lambda: base + bench.now_s), seed)
 
 
 def step_once(rehearsal) -> None:
     moment = rehearsal.step()
     said = rehearsal.answers.at(moment)
     if said is not None:
-        rehearsal.session.say(moment.prompt, said)
+        rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))

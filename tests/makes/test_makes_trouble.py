@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from acting import to_the_end
 from walking import walk
 
 from benchapp import events as ev
+from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
@@ -61,7 +63,7 @@ def test_a_lost_scale_can_be_typed_around_and_the_value_is_stated(make_rehearsal
     walk(rehearsal, at_pour("purified-water"))
     rehearsal.bench.faults.unplug("bench scale")
     moment = walk(rehearsal, lambda m: m.trouble is not None)
-    rehearsal.session.type_value(moment.prompt, 376.0)
+    rehearsal.session.put(TypeValue(rehearsal.session.clock(), moment.prompt, 376.0))
     (water,) = recorded(journal, ev.WeightTaken)
     assert water.source is ev.Source.STATED
     assert water.device == ""
@@ -77,11 +79,11 @@ def test_too_much_is_never_waved_through(make_rehearsal, journal, lotion):
     )
     moment = walk(rehearsal, lambda m: m.face.stage == "remedy")
     assert {c.key for c in moment.face.choices} >= {"accept", "remove"}
-    rehearsal.session.press(moment.prompt, "accept")
+    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "accept"))
     assert not [e for e in recorded(journal, ev.WeightTaken) if e.line == "glycerin"], (
         "no reason, no acceptance"
     )
-    rehearsal.session.press(moment.prompt, "accept", "no harm at this share")
+    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "accept", "no harm at this share"))
     (glycerin,) = [e for e in recorded(journal, ev.WeightTaken) if e.line == "glycerin"]
     assert glycerin.net_g > glycerin.high_g
     (noted,) = [d for d in recorded(journal, ev.DeviationNoted) if d.kind == "weight out of band"]
@@ -114,7 +116,7 @@ def test_the_formula_is_kept_by_making_more_of_it(make_rehearsal, journal, lotio
     keys = {c.key for c in moment.face.choices}
     assert "keep" in keys
     assert "remove" not in keys, "water and chelator cannot be told apart any more"
-    rehearsal.session.press(moment.prompt, "keep")
+    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "keep"))
     walk(rehearsal, lambda m: m.step_key == "04-disperse")
 
     (revised,) = recorded(journal, ev.TargetsRevised)
@@ -145,7 +147,7 @@ def test_no_wax_is_offered_for_a_cold_emulsion(make_rehearsal, journal, lotion):
     assert {c.key for c in moment.face.choices} == {"accept"}
     assert any("may go in at this point" in why for why in moment.face.not_yet)
     assert any("is the most" in why for why in moment.face.not_yet), "the legal ceiling is said"
-    rehearsal.session.press(moment.prompt, "accept", "a test")
+    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "accept", "a test"))
     assert [d.grade for d in recorded(journal, ev.DeviationNoted) if d.kind == "weight out of band"] == [
         ev.Grade.MAJOR
     ]
@@ -190,12 +192,12 @@ def test_a_probe_that_comes_apart_is_an_alarm(make_rehearsal, journal, lotion):
 def test_hold_and_resume_are_recorded_with_their_length(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
     moment = walk(rehearsal, lambda m: m.step_key == "02-weigh")
-    rehearsal.session.hold("the door bell")
+    rehearsal.session.put(Hold(rehearsal.session.clock(), "the door bell"))
     held = rehearsal.session.moment()
     assert held.trouble.kind == "held"
-    rehearsal.session.press(moment.prompt, "yes")
+    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "yes"))
     assert rehearsal.session.moment().trouble.kind == "held", "nothing goes on meanwhile"
-    rehearsal.session.resume()
+    rehearsal.session.put(Resume(rehearsal.session.clock()))
     (end,) = recorded(journal, ev.HoldEnded)
     assert end.held_s >= 0
     assert any(d.kind == "held" and "door bell" in d.text for d in recorded(journal, ev.DeviationNoted))
@@ -206,18 +208,22 @@ def test_a_press_meant_for_an_earlier_prompt_changes_nothing(make_rehearsal, jou
     first = walk(
         rehearsal, lambda m: m.step_key == "01-prepare" and any(c.key == "yes" for c in m.face.choices)
     )
-    rehearsal.session.press(first.prompt, "yes")
+    rehearsal.session.put(Press(rehearsal.session.clock(), first.prompt, "yes"))
     written = len(journal.events("b1"))
-    rehearsal.session.press(first.prompt, "yes")  # the second drop of a double touch
+    rehearsal.session.put(
+        Press(rehearsal.session.clock(), first.prompt, "yes")
+    )  # the second drop of a double touch
     assert len(journal.events("b1")) == written
 
 
 def test_skipping_a_step_wants_a_reason_and_is_a_deviation(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
     moment = walk(rehearsal, lambda m: m.step_key == "02-weigh")
-    rehearsal.session.skip(moment.prompt, "")
+    rehearsal.session.put(Skip(rehearsal.session.clock(), moment.prompt, ""))
     assert not recorded(journal, ev.StepSkipped)
-    rehearsal.session.skip(rehearsal.session.moment().prompt, "weighed on another bench")
+    rehearsal.session.put(
+        Skip(rehearsal.session.clock(), rehearsal.session.moment().prompt, "weighed on another bench")
+    )
     (skipped,) = recorded(journal, ev.StepSkipped)
     assert skipped.step == "02-weigh"
     (noted,) = [d for d in recorded(journal, ev.DeviationNoted) if d.kind == "step skipped"]
@@ -227,7 +233,7 @@ def test_skipping_a_step_wants_a_reason_and_is_a_deviation(make_rehearsal, journ
 def test_without_any_device_everything_is_stated_and_nothing_deviates_for_it(make_rehearsal, journal):
     procedure = read_procedure(find("tide-pool-gel")).procedure
     rehearsal = make_rehearsal(procedure, devices=())
-    assert rehearsal.to_the_end().over == "finished"
+    assert to_the_end(rehearsal).over == "finished"
     weights = recorded(journal, ev.WeightTaken)
     assert weights
     assert all(e.source is ev.Source.STATED for e in weights)
@@ -241,7 +247,7 @@ def test_a_trial_sample_is_titrated_first_and_the_batch_then_needs_one_addition(
     rehearsal = make_rehearsal(read_procedure(find("driftwood-conditioner")).procedure)
     moment = walk(rehearsal, lambda m: m.face.stage == "adjust")
     assert "try" in {c.key for c in moment.face.choices}
-    rehearsal.session.press(moment.prompt, "try")
+    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "try"))
     moment = walk(rehearsal, lambda m: m.face.stage == "adjust" or m.step_kind == "look")
     dosed = recorded(journal, ev.TrialDosed)
     trial = [e.ph for e in recorded(journal, ev.PhTaken) if e.of == "trial"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchapp import events as ev
+from benchapp.make.inputs import Press, Resumed
 from benchapp.runtime.session import reopen
 
 
@@ -12,7 +13,7 @@ from benchapp.runtime.session import reopen
 def first(make_rehearsal, lotion):
     """A make whose bench is being got ready."""
     session = make_rehearsal(lotion).session
-    session.press(session.moment().prompt, "understood")
+    session.put(Press(session.clock(), session.moment().prompt, "understood"))
     return session
 
 
@@ -24,7 +25,7 @@ def second(first, journal):
 
 def test_the_first_window_writes_nothing_more_and_says_why(first, second, journal):
     before = journal.stored("b1")
-    first.press(first.moment().prompt, "yes")
+    first.put(Press(first.clock(), first.moment().prompt, "yes"))
     assert journal.stored("b1") == before
     moment = first.moment()
     assert moment.face.instruction == "Stop. Nothing can be written down."
@@ -33,9 +34,9 @@ def test_the_first_window_writes_nothing_more_and_says_why(first, second, journa
 
 
 def test_the_second_goes_on_and_sleeps_and_wakes_as_ever(first, second, journal):
-    second.press(second.moment().prompt, "yes")
-    second.woke(60.0)
-    second.press(second.moment().prompt, "yes")
+    second.put(Press(second.clock(), second.moment().prompt, "yes"))
+    second.put(Resumed(second.clock(), 60.0))
+    second.put(Press(second.clock(), second.moment().prompt, "yes"))
     said = [e for e in journal.events("b1") if isinstance(e, ev.Confirmed)]
     assert len(said) == 2
     assert second.unwritten == ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.make.core import Make
@@ -18,7 +19,7 @@ from procedures.shelf import find, shipped
 def test_every_shipped_procedure_walks_to_its_end(name, make_rehearsal, journal):
     procedure = read_procedure(find(name)).procedure
     rehearsal = make_rehearsal(procedure)
-    moment = rehearsal.to_the_end()
+    moment = to_the_end(rehearsal)
     assert moment.over == "finished"
 
     record = record_of(journal.stored("b1"))
@@ -81,7 +82,7 @@ def test_with_a_ph_meter_the_ph_is_measured(make_rehearsal, journal):
     """The conditioner starts too alkaline and is brought into its band by weighed additions."""
     procedure = read_procedure(find("driftwood-conditioner")).procedure
     rehearsal = make_rehearsal(procedure, devices=(*DEFAULT_DEVICES, PH_METER))
-    assert rehearsal.to_the_end().over == "finished"
+    assert to_the_end(rehearsal).over == "finished"
     events = journal.events("b1")
     taken = [e for e in events if isinstance(e, ev.PhTaken)]
     assert all(e.source is ev.Source.MEASURED for e in taken)
@@ -99,4 +100,4 @@ def step_once(rehearsal) -> None:
     moment = rehearsal.step()
     said = rehearsal.answers.at(moment)
     if said is not None:
-        rehearsal.session.say(moment.prompt, said)
+        rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))

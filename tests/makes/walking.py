@@ -13,5 +13,5 @@ def walk(rehearsal, until, limit=20_000):
             return moment
         said = rehearsal.answers.at(moment)
         if said is not None:
-            rehearsal.session.say(moment.prompt, said)
+            rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))
     pytest.fail(f"never came to it; stands at {moment.prompt}: {moment.face.instruction}")

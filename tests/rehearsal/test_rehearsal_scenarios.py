@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.rehearsal.errors import ScenarioInvalid, ScenarioNotFound
@@ -18,7 +19,7 @@ from benchapp.rehearsal.scenario_reading import (
     scenarios,
 )
 from benchapp.rehearsal.scoring import judge
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -50,11 +51,14 @@ def perform(journal):
         bench = SimulatedBench(seed=1)
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True,
-            scenario=scenario.text,
-        )  # fmt: skip
-        opened.append(rehearse(bench, session, procedure, 1, scenario=scenario))
-        opened[-1].perform(scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
+            journal,
+            BatchOrder(
+                procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
+            ),
+            lambda: bench.now_s,
+        )
+        opened.append(rehearse(bench, session, 1, scenario=scenario))
+        to_the_end(opened[-1], scenario.errs if errs else scenario.replies, limit_s=4 * 3600.0)
         return scenario, journal.events("b1")
 
     yield walk
@@ -172,15 +176,19 @@ def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(
     bench = SimulatedBench(seed=1)
     facts = [facts_of(d) for d in bench.bench.devices]
     session = begin(
-        journal, procedure, scenario.batch_g, facts, "Jo Tern", "b1", lambda: bench.now_s, True, scenario=scenario.text
-    )  # fmt: skip
-    runner, said_s = RehearsalRunner(rehearse(bench, session, procedure, 1, scenario=scenario), pace=5.0), []
+        journal,
+        BatchOrder(
+            procedure, scenario.batch_g, facts, "Jo Tern", "b1", rehearsal=True, scenario=scenario.text
+        ),
+        lambda: bench.now_s,
+    )
+    runner, said_s = RehearsalRunner(rehearse(bench, session, 1, scenario=scenario), pace=5.0), []
     while not (moment := runner.beat()).over:
         if moment.face.news:
             said_s.append(bench.now_s)
         own = runner.own_answer(moment)
         if own is not None:
-            session.say(moment.prompt, own)
+            session.put(own.given(session.clock(), moment.prompt))
     session.close()
     bench.close()
     assert 8.0 * 5.0 - 1.0 <= said_s[-1] - said_s[0] < 120.0

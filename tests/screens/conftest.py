@@ -12,6 +12,7 @@ from pathlib import Path
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 
 import pytest
+from acting import to_the_end
 
 from benchapp.screens.environment import tame
 
@@ -19,7 +20,7 @@ tame(Path(tempfile.mkdtemp(prefix="display-")))
 
 from benchapp.record.journal import Journal  # noqa: E402
 from benchapp.rehearsal import run  # noqa: E402
-from benchapp.runtime.session import begin, facts_of  # noqa: E402
+from benchapp.runtime.session import BatchOrder, begin, facts_of  # noqa: E402
 from benchapp.screens.panel import PANELS, Sizes  # noqa: E402
 from drivers.simulated import SimulatedBench  # noqa: E402
 from procedures.reading import read_procedure  # noqa: E402
@@ -49,9 +50,11 @@ def moments_of(name, patch):
     bench = SimulatedBench(seed=1)
     facts = [facts_of(d) for d in bench.bench.devices]
     session = begin(
-        journal, procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", lambda: bench.now_s, True
+        journal,
+        BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True),
+        lambda: bench.now_s,
     )
-    rehearsal = run.rehearse(bench, session, procedure, 1)
+    rehearsal = run.rehearse(bench, session, 1)
 
     def keep(moment):
         waiting = moment.prompt.split("#")[0].endswith("/cool")
@@ -64,7 +67,7 @@ def moments_of(name, patch):
         if key not in seen or longer > seen[key][0]:
             seen[key] = (longer, moment)
 
-    rehearsal.to_the_end(keep)
+    to_the_end(rehearsal, watch=keep)
     rehearsal.close()
     journal.close()
     called_in_a_pour(seen)

@@ -13,7 +13,8 @@ from benchapp.runtime.settings import Preferences
 from benchapp.screens.app import BenchApp
 from benchapp.screens.overlays import Keypad, ReasonSheet
 from benchapp.screens.parts import Press
-from benchapp.service.shop_floor import ShopFloor
+from benchapp.service.bench_service import BenchService
+from benchapp.service.makes import Simulation
 
 #: How long a frame waits for the make to ask something, in seconds.
 PAUSE_S = 0.03
@@ -38,7 +39,7 @@ class Overheard:
 
     def __init__(self, runner) -> None:
         self._runner = runner
-        self.session = runner.session
+        self.session, self.hooks = runner.session, runner.hooks
         self.would_say = ("", None)
         self.has_answer = threading.Event()
         self.shown = threading.Condition()  # notified when a moment has been shown, which `turns` counts
@@ -98,7 +99,7 @@ class Overheard:
             assert self.shown.wait_for(lambda: self.turns > before, ERRAND_S)
 
 
-class Shop(ShopFloor):
+class Shop(BenchService):
     """A workshop whose makes are overheard."""
 
     runner: Overheard
@@ -116,7 +117,7 @@ class Shop(ShopFloor):
         return self._overheard()
 
     def _overheard(self):
-        self.runner = Overheard(Sensible(self._rehearsal, 0.0))
+        self.runner = Overheard(Sensible(self.makes.rehearsal, 0.0))
         return self.runner
 
 
@@ -134,7 +135,7 @@ class Pilot:
 
     def __init__(self, journal, seed: int = 1, folder=None) -> None:
         self.time = Time()
-        self.shop = Shop(journal, None, "Mara Lind", pace=0.0, seed=seed, folder=folder)
+        self.shop = Shop(journal, None, "Mara Lind", Simulation(pace=0.0, seed=seed), folder)
         self.app = BenchApp(lambda: self.shop, Preferences(sound=False), float("inf"), self.time)
         self.app.root = self.app.build()
         Window.add_widget(self.app.root)

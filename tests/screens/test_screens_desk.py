@@ -90,10 +90,10 @@ def journal(journal):
 @pytest.fixture
 def desk(window, journal, tmp_path):
     from benchapp.screens.panel import PANELS, Sizes
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
 
     panel = PANELS[0]
-    return Desk(ShopFloor(journal, None, "Mara Lind", folder=tmp_path), panel, Sizes.of(panel, False))
+    return Desk(BenchService(journal, None, "Mara Lind", folder=tmp_path), panel, Sizes.of(panel, False))
 
 
 def type_pin(desk, pin=PIN):

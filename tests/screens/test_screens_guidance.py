@@ -9,8 +9,9 @@ import pytest
 from conftest import Nobody, lay_out, words_in
 from test_screens_legible import overlap
 
-from benchapp.make.guidance import LEVELS, coaching
-from benchapp.runtime.settings import GUIDANCE, Preferences, keep_preferences, preferences_in
+from benchapp.make.guidance import coaching
+from benchapp.make.guidance_levels import LEVELS
+from benchapp.runtime.settings import Preferences, keep_preferences, preferences_in
 from benchapp.screens.panel import PANELS, Sizes
 
 #: The most room and the least.
@@ -112,7 +113,6 @@ def test_what_has_just_happened_is_told_at_every_level(some, level):
 
 
 def test_the_level_is_kept_and_a_level_nobody_knows_is_not_taken(tmp_path):
-    assert GUIDANCE == LEVELS
     keep_preferences(tmp_path, Preferences(guidance="full"))
     assert preferences_in(tmp_path).guidance == "full"
     (tmp_path / "preferences.json").write_text('{"guidance": "endless", "comma": true}')

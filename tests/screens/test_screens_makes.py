@@ -6,6 +6,8 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
+from benchapp.runtime.session import BatchOrder, begin, facts_of
+from drivers.simulated import DEFAULT_DEVICES
 
 
 @pytest.fixture
@@ -97,14 +99,14 @@ def over_pour(pilot, line, net_g, beyond_g=2.0):
 
     def pour(moment):
         missing = net_g - moment.face.live[0].value
-        floor.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
+        floor.makes.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
 
     runner.when(pouring(line, beyond_g), pour)
 
 
 def test_a_scale_unplugged_in_the_middle_of_a_pour(pilot, journal):
     pilot.begin()
-    faults = pilot.shop.simulated.faults
+    faults = pilot.shop.makes.simulated.faults
     pilot.shop.runner.when(pouring("purified-water"), lambda m: faults.unplug("bench scale"))
     m = pilot.until(lambda m: m.trouble is not None)
     assert m.trouble.kind == "device lost"
@@ -213,3 +215,21 @@ def test_a_press_for_a_moment_that_has_passed_presses_nothing(pilot):
     for _ in range(20):
         pilot.frame()
     assert pilot.moment.prompt == following.prompt
+
+
+def test_a_real_make_is_not_gone_on_with_on_simulated_devices(journal, lotion, tmp_path):
+    """One touch on "Go on with it" where no bench file is known: it says what it wants, and nothing is recorded."""
+    from pilot import Pilot
+
+    facts = [facts_of(d) for d in DEFAULT_DEVICES]
+    begin(journal, BatchOrder(lotion, 500.0, facts, "Mara Lind", "real-1"), lambda: 1.0).close()
+    before = journal.events("real-1")
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.press("Go on with it")
+        words = " ".join(w.text for w in pilot.app.screen.walk() if getattr(w, "text", ""))
+        assert "no bench file is known here" in words
+        assert "benchapp screen --bench FILE" in words
+    finally:
+        pilot.close()
+    assert journal.events("real-1") == before

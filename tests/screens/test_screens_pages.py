@@ -75,7 +75,7 @@ def desk_pages(panel, sizes, ways):
 
 @functools.cache
 def shipped_practices():
-    from benchapp.service.training import practices
+    from benchapp.service.practice import practices
 
     return practices(None)
 
@@ -100,9 +100,9 @@ def training_pages(panel, sizes, ways):
 def debriefs(p):
     """Every verdict, and the pages of the longest."""
     from benchapp.rehearsal.debrief import Debrief, Line
-    from benchapp.rehearsal.scoring import Found, Verdict
+    from benchapp.rehearsal.scoring import CriterionResult, Verdict
 
-    signs = tuple(Found(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
+    signs = tuple(CriterionResult(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
     lines = tuple(
         Line(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
         for n, mark in enumerate(("", "good", "bad", "") * 3)
@@ -136,9 +136,9 @@ def people_pages(panel, sizes, ways):
 
 
 @pytest.fixture
-def pages(window, journal, tmp_path):
+def pages(journal, tmp_path):
     from benchapp.make.moment import Ask
-    from benchapp.runtime.bench_monitor import Seen
+    from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.screens import check_page, home, settings_page
     from benchapp.screens.overlays import (
         ABANDON_REASONS,
@@ -147,13 +147,12 @@ def pages(window, journal, tmp_path):
         LockSheet,
         ReasonSheet,
     )
-    from benchapp.service.bench_facts import facts_of_bench
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
     from drivers.finding import PortReport
     from drivers.format_fit import Fit
     from drivers.readings import Quantity, Reading
 
-    shop, ways = ShopFloor(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
+    shop, ways = BenchService(journal, None, "Mara Lind", folder=tmp_path), Anywhere()
     recipe = shop.recipes()[2]
     check = Check(
         "bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", "2026-03-01T09:00:00+01:00", "Mara Lind"
@@ -161,7 +160,7 @@ def pages(window, journal, tmp_path):
     devices = shop.devices()
     quantity = {"scale": Quantity.MASS, "thermometer": Quantity.TEMPERATURE, "ph meter": Quantity.PH}
     seen = [
-        Seen(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
+        ChannelStatus(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
         for d in devices for c in d.channels
     ]  # fmt: skip
     trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
@@ -179,9 +178,9 @@ def pages(window, journal, tmp_path):
     def of(panel, sizes, training=True):
         subjects = [check_page.Subject(d, d.channels[-1], "Mara Lind", lambda: "") for d in devices]
         yield home.home_page(panel, sizes, None, (), ways)
-        yield home.home_page(panel, sizes, facts_of_bench(shop), seen, ways)
-        yield home.home_page(panel, sizes, facts_of_bench(shop), broken_ones, ways)
-        yield home.home_page(panel, sizes, replace(facts_of_bench(shop), unfinished=past[0]), seen, ways)
+        yield home.home_page(panel, sizes, shop.facts(), seen, ways)
+        yield home.home_page(panel, sizes, shop.facts(), broken_ones, ways)
+        yield home.home_page(panel, sizes, replace(shop.facts(), unfinished=past[0]), seen, ways)
         yield home.wait_page(panel, sizes, "Reading the shelf.")
         yield home.choose_page(panel, sizes, shop.recipes(), ways)
         yield home.size_page(
@@ -300,7 +299,6 @@ def test_half_a_line_after_a_power_cut_is_left_out(tmp_path):
     assert passed_at(tmp_path) == {"fine scale": good.at}
 
 
-@pytest.mark.usefixtures("window")
 def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
     from pilot import Pilot
 
@@ -326,7 +324,6 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
         pilot.close()
 
 
-@pytest.mark.usefixtures("window")
 def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(journal, tmp_path):
     from pilot import Pilot
 
@@ -343,7 +340,7 @@ def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(journal, tmp_pa
                 pilot.app.watching.heard.wait(0.2)
         pilot.press("Take this reading")
         assert pilot.app.screen.words[0].text == "Not passed"
-        (check,) = checks_in(tmp_path)
+        (check,) = checks_in(tmp_path, simulated=True)
         assert (check.found, check.expected, check.source) == (0.0, 20.0, "measured")
     finally:
         pilot.close()
@@ -409,7 +406,6 @@ def test_boiling_water_at_known_pressures():
     assert boiling_at_height(0.0).expected == pytest.approx(99.97, abs=0.02)
 
 
-@pytest.mark.usefixtures("window")
 def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
     from pilot import Pilot
 
@@ -425,7 +421,6 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
         pilot.close()
 
 
-@pytest.mark.usefixtures("window")
 def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
     from pilot import Pilot
 
@@ -446,19 +441,18 @@ def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
         pilot.close()
 
 
-@pytest.mark.usefixtures("window")
 def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
     from threading import Event
 
     from benchapp.screens.app import BenchApp
     from benchapp.screens.parts import Press
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
 
     slow = Event()
 
     def open_shop():
         slow.wait(20.0)
-        return ShopFloor(journal, None, "Mara Lind")
+        return BenchService(journal, None, "Mara Lind")
 
     from kivy.base import EventLoop
     from kivy.core.window import Window
@@ -484,7 +478,6 @@ def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
         app.on_stop()
 
 
-@pytest.mark.usefixtures("window")
 def test_the_size_by_bottles(journal):
     """10 bottles of 50 g and 5 % left in pots: 500 / 0.95 = 526.3, rounded up to whole grams."""
     from pilot import Pilot

@@ -35,7 +35,7 @@ def recorded(journal, kind):
     return [e for e in journal.events(batch) if isinstance(e, kind)]
 
 
-class Heard:
+class PortReport:
     """A maker who remembers what was said."""
 
     def __init__(self):
@@ -52,7 +52,7 @@ def asking(window, moments):
     from benchapp.screens.panel import TEN_INCH, Sizes
 
     moment = next(m for name, m in moments if " heat " in name and m.face.ask is not None)
-    maker = Heard()
+    maker = PortReport()
     screen = MakeScreen(TEN_INCH, Sizes.of(TEN_INCH), maker)
     screen.show(moment)
     return screen, moment, maker
@@ -107,7 +107,7 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(m
     from benchapp.screens.make_screen import MakeScreen
     from benchapp.screens.panel import TEN_INCH, Sizes
 
-    maker = Heard()
+    maker = PortReport()
     screen = MakeScreen(TEN_INCH, Sizes.of(TEN_INCH, False, Figures(comma=True, fahrenheit=True)), maker)
     cooling = [
         m for name, m in moments if " cool " in name and m.face.ask is not None and m.face.live[0].value
@@ -167,7 +167,7 @@ def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
     from benchapp.screens.panel import Sizes
 
     labels = {c.label for _, m in moments for c in m.face.choices} | {"Hold", "Take back", "1234567 °C"}
-    screen = MakeScreen(panel, Sizes.of(panel, large), Heard())
+    screen = MakeScreen(panel, Sizes.of(panel, large), PortReport())
     for label in (*labels, *REASONS, *SKIP_REASONS, *ABANDON_REASONS):
         screen.pick(label, lambda: None)
         for share in (0.0, 0.5, 1.0):

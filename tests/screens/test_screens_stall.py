@@ -6,10 +6,11 @@ import threading
 
 import pytest
 
+from benchapp.make.inputs import Hold, Press
 from benchapp.make.moment import Live
 from benchapp.record.journal import Journal
-from benchapp.runtime.bench_runner import BenchRunner
-from benchapp.runtime.session import begin, facts_of
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import BatchOrder, begin, facts_of
 from benchapp.screens.loop import Loop
 from benchapp.screens.make_screen import NOT_WRITTEN, WRITING
 from drivers.readings import Quantity, Reading
@@ -51,10 +52,12 @@ def stalled(tmp_path):
     journal, clock = StallingJournal(tmp_path), Clock()
     procedure = read_procedure(find("oat-hand-lotion")).procedure
     facts = [facts_of(d) for d in DEFAULT_DEVICES]
-    session = begin(journal, procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", clock)
+    session = begin(
+        journal, BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1"), clock
+    )
     tell = weigher(session, clock)
     walk_to_the_pour(session, tell)
-    loop = Loop(BenchRunner(session), float("inf"))
+    loop = Loop(Runner(session), float("inf"))
     loop.start()
     wait_until(loop, lambda: loop.moment is not None and loop.moment.face.live[0].value == 10.0)
     yield loop, session, journal, tell
@@ -81,7 +84,7 @@ def walk_to_the_pour(session, tell):
         if prompt.endswith("pour purified-water"):
             break
         if moment.face.choices:
-            session.press(moment.prompt, moment.face.choices[0].key)
+            session.put(Press(session.clock(), moment.prompt, moment.face.choices[0].key))
         tell(POT_G if "vessel" in prompt else 0.0)
         session.poll()
     else:
@@ -112,7 +115,7 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
 
     class Maker:
         def hold(self):
-            loop.do(lambda s: s.hold(""))
+            loop.do(lambda s: s.put(Hold(s.clock(), "")))
 
     screen = MakeScreen(TEN_INCH, Sizes.of(TEN_INCH), Maker())
     screen.show(loop.moment)
@@ -155,20 +158,20 @@ def test_an_unexpected_failure_behind_the_glass_is_said(stalled, monkeypatch):
     assert loop.trouble.startswith("Something failed behind the glass.")
 
 
-def test_several_probes_are_told_apart_by_what_they_read():
+def test_several_probes_are_told_apart_though_they_read_the_same():
     from benchapp.events import Source
     from benchapp.screens.loop import _moved
 
     def read(channel, value):
         return Reading("thermometer", channel, Quantity.TEMPERATURE, value, 0.0)
 
-    live = Live("oil pot", 56.8, "°C", 1, Source.MEASURED, "thermometer")
+    live = Live("oil pot", 64.1, "°C", 1, Source.MEASURED, "thermometer", channel="probe 2")
     given = {
         ("thermometer", "probe 1"): read("probe 1", 64.1),
-        ("thermometer", "probe 2"): read("probe 2", 56.8),
+        ("thermometer", "probe 2"): read("probe 2", 64.1),
     }
     latest = {
         ("thermometer", "probe 1"): read("probe 1", 70.0),
-        ("thermometer", "probe 2"): read("probe 2", 57.3),
+        ("thermometer", "probe 2"): read("probe 2", 64.6),
     }
-    assert _moved(live, given, latest).value == pytest.approx(57.3)
+    assert _moved(live, given, latest).value == pytest.approx(64.6)

@@ -13,10 +13,10 @@ from benchapp.screens.store_ways import day_of
 @pytest.fixture
 def glass(window, journal, tmp_path):
     from benchapp.screens.panel import PANELS, Sizes
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
 
     return Desk(
-        ShopFloor(journal, None, "Mara Lind", folder=tmp_path), PANELS[-1], Sizes.of(PANELS[-1], True)
+        BenchService(journal, None, "Mara Lind", folder=tmp_path), PANELS[-1], Sizes.of(PANELS[-1], True)
     )
 
 

@@ -155,10 +155,10 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
 @pytest.fixture
 def glass(window, journal, tmp_path):
     from benchapp.screens.panel import PANELS, Sizes
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
 
     glass = Glass(
-        ShopFloor(journal, None, "Mara Lind", folder=tmp_path), PANELS[0], Sizes.of(PANELS[0], False)
+        BenchService(journal, None, "Mara Lind", folder=tmp_path), PANELS[0], Sizes.of(PANELS[0], False)
     )
     glass.ways.practise = lambda p, who="": setattr(glass.ways, "begun", (p.key, who))
     return glass
@@ -196,12 +196,15 @@ def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_fi
 
 def test_practising_leaves_a_real_bench_alone(journal, tmp_path):
     """The bench's ports do not exist: opening one would fail, and nothing of it is in the record."""
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.makes import Simulation
     from drivers.settings import Bench
     from drivers.simulated import DEFAULT_DEVICES
 
     real = replace(DEFAULT_DEVICES[0], port="/dev/none")
-    shop = ShopFloor(journal, Bench((real,), "bench.toml"), "Mara Lind", folder=tmp_path, practice_pace=0.0)
+    shop = BenchService(
+        journal, Bench((real,), "bench.toml"), "Mara Lind", Simulation(practice_pace=0.0), tmp_path
+    )
     try:
         runner = shop.practise("over-pour")
         runner.beat()
@@ -215,13 +218,14 @@ def test_practising_leaves_a_real_bench_alone(journal, tmp_path):
 
 
 def test_a_makers_own_file_is_practised_from_the_text_that_was_there(journal, tmp_path):
-    from benchapp.service.shop_floor import ShopFloor
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.makes import Simulation
 
     own = tmp_path / "scenarios"
     own.mkdir()
     text = Path(SHIPPED / "over-pour.toml").read_text().replace("Too much poured", "A slippery bottle")
     (own / "slippery.toml").write_text(text)
-    shop = ShopFloor(journal, None, "Mara Lind", folder=tmp_path, practice_pace=0.0)
+    shop = BenchService(journal, None, "Mara Lind", Simulation(practice_pace=0.0), tmp_path)
     try:
         shop.practise("slippery")
     finally:
@@ -250,7 +254,6 @@ def test_every_past_batch_can_be_reached(glass, journal):
 
 
 def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
-    from benchapp.service.bench_facts import facts_of_bench
 
     for batch, rehearsal in (("b1", False), ("b2", True)):
         journal.append(batch, [
@@ -258,30 +261,24 @@ def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
                            procedure_text="", batch_g=500.0, devices=(), rehearsal=rehearsal,
                            scenario=OVER_POUR.text if rehearsal else ""),
         ])  # fmt: skip
-    assert facts_of_bench(glass.shop).unfinished.batch == "b1"
+    assert glass.shop.facts().unfinished.batch == "b1"
     journal.append("b1", [ev.MakeAbandoned(at_s=1.0, reason="over")])
-    facts = facts_of_bench(glass.shop)
+    facts = glass.shop.facts()
     assert (facts.unfinished.batch, facts.practised) == ("b2", "Too much poured, unfinished")
 
 
 def test_nobody_is_spoken_to_on_the_way_to_where_a_scenario_begins():
-    from benchapp.runtime.voiced_runner import VoicedRunner
-
-    class Beats:
-        session = None
-
-        def beat(self):
-            return "a moment"
+    from benchapp.runtime.runner import spoken_by
 
     class Voice(list):
         hear = list.append
 
     quiet, voice = [True], Voice()
-    runner = VoicedRunner(Beats(), voice, lambda: quiet[0])
-    assert runner.beat() == "a moment"
+    hook = spoken_by(voice, lambda: quiet[0])
+    assert hook("a moment") == "a moment"
     assert voice == []
     quiet[0] = False
-    runner.beat()
+    hook("a moment")
     assert voice == ["a moment"]
 
 

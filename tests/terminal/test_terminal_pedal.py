@@ -9,6 +9,7 @@ import pytest
 
 from benchapp import events as ev
 from benchapp.calculations.pedal import QUIET_S, RepeatedPedal
+from benchapp.make.inputs import Press
 from benchapp.terminal.guide import _foot
 from benchapp.terminal.keys import Keys
 
@@ -48,7 +49,7 @@ def test_another_key_that_is_no_character_is_dropped(keyboard):
 
 def test_a_press_says_yes_a_second_after_it_was_last_heard(make_rehearsal, lotion):
     session = make_rehearsal(lotion).session
-    session.press(session.moment().prompt, "understood")
+    session.put(Press(session.clock(), session.moment().prompt, "understood"))
     prompt, pedal, keys = session.moment().prompt, RepeatedPedal(), Keys()
     keys.pedal = True
     _foot(session, pedal, keys, prompt, 10.0)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from benchapp import events as ev
+from benchapp.make.inputs import Skip
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
-from benchapp.runtime.session import begin
+from benchapp.runtime.session import BatchOrder, begin
 from benchapp.service.errors import CommandError
 from benchapp.service.signing import prover, who_makes
 from benchapp.terminal.guide import _obey
@@ -31,10 +32,12 @@ def enrolled(journal):
 
 def at_finish(journal, lotion, maker):
     name, role, witness = who_makes(journal, maker)
-    session = begin(journal, lotion, 500.0, (), name, "b1", lambda: 10.0, role=role, witness=witness)
+    session = begin(
+        journal, BatchOrder(lotion, 500.0, (), name, "b1", role=role, witness=witness), lambda: 10.0
+    )
     session.prove_by(prover(journal))
     while session.make.state.step != "19-finish":
-        session.skip(session.moment().prompt, "not part of this test")
+        session.put(Skip(session.clock(), session.moment().prompt, "not part of this test"))
     return session
 
 

@@ -8,11 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchapp.make.inputs import Hold, Resume
 from benchapp.make.moment import Ask, Choice, Detail, Face, Meanwhile, Moment, Want
 from benchapp.make.waits import wait
 from benchapp.rehearsal.runner import RehearsalRunner
-from benchapp.terminal.guide import Sure, _answer_late, answerable, fits
-from benchapp.terminal.typed import NotUnderstood, Said, understand
+from benchapp.terminal.guide import Sure, _answer_late, fits
+from benchapp.terminal.typed import NotUnderstood, ParsedAnswer, understand
 from benchapp.terminal.words import call_line, clean, offer_lines
 
 PH = Ask("pH", "pH", 0.0, 14.0, 2, usual=True)
@@ -28,16 +29,16 @@ MOMENT = Moment(
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("", Said("press", "again")),
-        ("again", Said("press", "again")),
-        ("Measure again", Said("press", "again")),
-        ("accept: skin feel is fine", Said("press", "accept", "skin feel is fine")),
-        ("5.43", Said("type", value=5.43)),
-        ("5,43", Said("type", value=5.43)),
-        ("type: 5.4", Said("type", value=5.4)),
-        ("hold", Said("hold")),
-        ("skip: no meter today", Said("skip", reason="no meter today")),
-        ("?", Said("help")),
+        ("", ParsedAnswer("press", "again")),
+        ("again", ParsedAnswer("press", "again")),
+        ("Measure again", ParsedAnswer("press", "again")),
+        ("accept: skin feel is fine", ParsedAnswer("press", "accept", "skin feel is fine")),
+        ("5.43", ParsedAnswer("type", value=5.43)),
+        ("5,43", ParsedAnswer("type", value=5.43)),
+        ("type: 5.4", ParsedAnswer("type", value=5.4)),
+        ("hold", ParsedAnswer("hold")),
+        ("skip: no meter today", ParsedAnswer("skip", reason="no meter today")),
+        ("?", ParsedAnswer("help")),
     ],
 )
 def test_lines_that_mean_something(line, said):
@@ -75,7 +76,7 @@ def test_any_line_is_understood_or_refused(line):
 def test_a_number_sent_ahead_is_not_taken_for_a_weight():
     pour = dataclasses.replace(PH, what="mass", usual=False)
     pouring = dataclasses.replace(MOMENT, face=dataclasses.replace(FACE, choices=(), ask=pour))
-    assert not answerable(pouring)
+    assert not pouring.awaits_person
     assert not fits("5.43", pouring)
     assert fits("type: 5.43", pouring)
     assert fits("hold", pouring)
@@ -100,12 +101,12 @@ FETCH = dataclasses.replace(
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("4006381333931", Said("scan", choice="4006381333931")),
-        ("G2-2026/7", Said("scan", choice="G2-2026/7")),
-        ("scan: G1", Said("scan", choice="G1")),
-        ("lot:G2", Said("press", "lot:G2")),
-        ("", Said("press", "yes")),
-        ("take back", Said("take back")),
+        ("4006381333931", ParsedAnswer("scan", choice="4006381333931")),
+        ("G2-2026/7", ParsedAnswer("scan", choice="G2-2026/7")),
+        ("scan: G1", ParsedAnswer("scan", choice="G1")),
+        ("lot:G2", ParsedAnswer("press", "lot:G2")),
+        ("", ParsedAnswer("press", "yes")),
+        ("take back", ParsedAnswer("take back")),
     ],
 )
 def test_a_code_is_a_lot_while_an_ingredient_is_fetched(line, said):
@@ -147,12 +148,12 @@ def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
     """A rehearsal that answers for itself does not say that the maker is back."""
     rehearsal = make_rehearsal(lotion)
     runner = RehearsalRunner(rehearsal, 0.0)
-    rehearsal.session.hold("the telephone")
+    rehearsal.session.put(Hold(rehearsal.session.clock(), "the telephone"))
     for _ in range(200):
         moment = runner.beat()
         _answer_late(runner, moment, 1000.0)
     assert moment.face.stage == "held"
-    rehearsal.session.resume()
+    rehearsal.session.put(Resume(rehearsal.session.clock()))
     assert runner.beat().face.stage != "held"
 
 

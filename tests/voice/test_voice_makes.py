@@ -5,7 +5,10 @@ from __future__ import annotations
 import subprocess
 import sys
 
-from benchapp.runtime.voiced_runner import VoicedRunner
+from acting import to_the_end
+
+from benchapp.rehearsal.runner import RehearsalRunner
+from benchapp.runtime.runner import spoken_by
 from benchapp.voice import tones
 from benchapp.voice.announcer import Announcer
 from benchapp.voice.queue import SoundQueue
@@ -50,7 +53,7 @@ def test_a_make_is_spoken_and_sounded(make_rehearsal, lotion):
     rehearsal = make_rehearsal(lotion)
     written = Written()
     announcer = Announcer(written, print)
-    moment = rehearsal.to_the_end(announcer.hear)
+    moment = to_the_end(rehearsal, watch=announcer.hear)
     announcer.hear(moment)
     texts = [u.text for u in written.said]
     assert any(t.startswith("Pour 376 grams of Purified water") for t in texts)
@@ -69,21 +72,12 @@ def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, l
     queue = SoundQueue(lambda text: tones.wav_of([0] * len(text)), tape)
     announcer = Announcer(queue, print)
 
-    class Runner:
-        session = rehearsal.session
-        beat = staticmethod(rehearsal.step)
-
-        def spare_s(self):
-            return 0.0
-
-        def own_answer(self, moment):
-            return rehearsal.answers.at(moment)
-
-    runner = VoicedRunner(Runner(), announcer)
+    runner = RehearsalRunner(rehearsal, 0.0)
+    runner.hooks.append(spoken_by(announcer))
     while runner.session.make.state.step in ("01-prepare", "02-weigh"):
         said = runner.own_answer(runner.beat())
         if said is not None:
-            runner.session.say(runner.session.moment().prompt, said)
+            runner.session.put(said.given(runner.session.clock(), runner.session.moment().prompt))
     announcer.close()
     assert tape.wavs
     assert queue.trouble == []

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.inputs import Input, Press
-from benchapp.make.moment import Choice, Face
+from benchapp.make.moment import Choice, Face, Live
 from benchapp.make.plan import BY_HAND_G, Plan
 from benchapp.make.state import Progress, State
 from benchapp.make.watch import Counts, Watch
@@ -93,6 +93,13 @@ class Sight:
             return self.probe_c(probe)
         logged = self.state.temps_c.get(vessel)
         return logged[0] if logged and self.now_s - logged[1] <= 300.0 else None
+
+    def live_temp(self, vessel: str, word: str = "") -> Live:
+        """The vessel's temperature as it stands now, by the channel that reads it."""
+        temp, probe = self.temp_c(vessel), self.probe_in(vessel) or ""
+        device = next((d for d, p in self.plan.probes if p == probe), "")
+        name = self.vessel_name(vessel)
+        return Live(name, temp, "°C", 1, ev.Source.MEASURED, device, word, channel=probe)
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
-from benchapp.make.moment import Ask, Choice, Face, Live, Want
+from benchapp.make.moment import Ask, Choice, Face, Want
 from benchapp.make.plan import Plan
 from procedures.steps import Step
 
@@ -162,10 +162,7 @@ class Gate(Act):
     def face(self, sight: Sight) -> Face:
         """The sentence, the temperatures, what is not right."""
         why = self.why_not(sight)
-        live = tuple(
-            Live(sight.vessel_name(v), t, "°C", 1, ev.Source.MEASURED, sight.probe_in(v) or "")
-            for v, t in self._temps(sight).items()
-        )
+        live = tuple(sight.live_temp(v) for v in self.vessels)
         choices = (
             (Choice("anyway", "Do it all the same", serious=True, reason=True),)
             if why

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from benchapp.make.acts.base import Sight, pressed
 from benchapp.make.inputs import Input
-from benchapp.make.moment import Choice
+from benchapp.make.moment import TAKE, Choice
 
 #: Seconds at rest before a weighing is taken: time to object by pouring on, lifting, or saying so.
 DWELL_S = 2.0
-WAIT, TAKE = "wait", "take"
+WAIT = "wait"
 #: While too much is being taken out, less all at once is no surprise.
 TAKING_OUT = ("remove",)
 #: Said while it is about to be taken, and once somebody has objected.

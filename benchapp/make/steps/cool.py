@@ -10,7 +10,7 @@ from benchapp.make.acts.base import Act, Sight
 from benchapp.make.acts.gate import ensure_probe
 from benchapp.make.acts.waiting import fan_for, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
-from benchapp.make.moment import Ask, CoolPicture, Face, Live, Want
+from benchapp.make.moment import Ask, CoolPicture, Face, Want
 from benchapp.make.plan import Plan
 from procedures.steps import Cool
 
@@ -116,7 +116,7 @@ class CoolDown(Act):
             sight.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
         )
         word = "no reading" if temp is None else "below" if self.cold_enough(temp) else "above"
-        live = Live(sight.vessel_name(self.vessel), temp, "°C", 1, ev.Source.MEASURED, probe or "", word)
+        live = sight.live_temp(self.vessel, word)
         not_yet: tuple[str, ...] = ()
         if temp is not None and not self.cold_enough(temp):
             not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)

@@ -13,7 +13,7 @@ from benchapp.make.acts.base import Act, Sight, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
-from benchapp.make.moment import Ask, Choice, Face, Forecast, HeatPicture, Live, Want
+from benchapp.make.moment import Ask, Choice, Face, Forecast, HeatPicture, Want
 from benchapp.make.plan import Plan
 from procedures.steps import Heat, TopUp
 
@@ -271,10 +271,7 @@ class HeatAndHold(Act):
         rows = tuple((sight.vessel_name(v), t, t is not None and not self.band.below(t)) for v, t in temps)
         held = self._clock(sight).held_s
         picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s)
-        live = tuple(
-            Live(sight.vessel_name(v), t, "°C", 1, ev.Source.MEASURED, sight.probe_in(v) or "", self._word(t))
-            for v, t in temps
-        )
+        live = tuple(sight.live_temp(v, self._word(t)) for v, t in temps)
         not_yet = tuple(
             f"{sight.vessel_name(v)}: {t:.1f} °C, needs {self.band.low:g} °C."
             for v, t in temps

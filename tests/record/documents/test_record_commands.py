@@ -177,7 +177,7 @@ def test_what_cannot_be_labelled_is_said_in_one_sentence(
 
 
 def test_only_a_releaser_approves_a_label_once_people_are_enrolled(folder, approved, capsys, monkeypatch):
-    for room in ("desk", "people"):
+    for room in ("labelling", "people"):
         monkeypatch.setattr(f"benchapp.commands.{room}.ask_secret", lambda _: "246810")
     assert run(folder, "person", "enrol", "Ines Varga", "--role", "releaser") == 0
     assert run(folder, "approve-label", "oat-hand-lotion", "--text", str(approved), "--by", "Mara Lind") == 3

@@ -9,7 +9,7 @@ BOTTLE_G = 18.0
 
 
 @dataclass
-class Doing:
+class TaskProgress:
     """At one prompt; ``skill`` 0 to 1: how near the hand stops at a target."""
 
     skill: float

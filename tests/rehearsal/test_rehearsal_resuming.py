@@ -8,17 +8,17 @@ import subprocess
 import sys
 
 import pytest
+from acting import Actor, to_the_end
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
-from benchapp.rehearsal.actor import Actor
 from benchapp.rehearsal.debrief import debrief, debrief_lines
 from benchapp.rehearsal.evidence import goal_reached, practised
+from benchapp.rehearsal.resuming import resume_rehearsal
 from benchapp.rehearsal.run import rehearse
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.rehearsal.scoring import BROKEN_OFF, judge
-from benchapp.rehearsal.taking_up import take_up
-from benchapp.runtime.session import begin, facts_of, reopen
+from benchapp.runtime.session import BatchOrder, begin, facts_of, reopen
 from drivers.simulated import SimulatedBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -33,10 +33,19 @@ class Interrupted:
         procedure = read_procedure(find(self.scenario.procedure)).procedure
         bench = SimulatedBench(seed=1)
         session = begin(
-            journal, procedure, self.scenario.batch_g, [facts_of(d) for d in bench.bench.devices], "Jo Tern", "b1",
-            lambda: bench.now_s, True, scenario=self.scenario.text,
-        )  # fmt: skip
-        self.rehearsal = rehearse(bench, session, procedure, 1, scenario=self.scenario)
+            journal,
+            BatchOrder(
+                procedure,
+                self.scenario.batch_g,
+                [facts_of(d) for d in bench.bench.devices],
+                "Jo Tern",
+                "b1",
+                rehearsal=True,
+                scenario=self.scenario.text,
+            ),
+            lambda: bench.now_s,
+        )
+        self.rehearsal = rehearse(bench, session, 1, scenario=self.scenario)
 
     @property
     def events(self):
@@ -57,11 +66,11 @@ class Interrupted:
         stored = self.journal.stored("b1")
         bench, base = SimulatedBench(seed=2), stored[-1].event.at_s
         session = reopen(self.journal, stored, 30.0, lambda: base + bench.now_s)
-        self.rehearsal = take_up(bench, session, 2, [s.event for s in stored])
+        self.rehearsal = resume_rehearsal(bench, session, 2, [s.event for s in stored])
 
     def finish(self):
         if not self.rehearsal.session.make.state.over:
-            self.rehearsal.perform(self.replies, limit_s=4 * 3600.0)
+            to_the_end(self.rehearsal, self.replies, limit_s=4 * 3600.0)
         self.rehearsal.close()
         return judge(self.scenario, self.events)
 
@@ -121,7 +130,7 @@ def test_a_scenario_nobody_can_read_any_more_is_broken_off(journal):
     stored = journal.stored("b2")
     bench = SimulatedBench(seed=1)
     session = reopen(journal, stored, 0.0, lambda: bench.now_s)
-    take_up(bench, session, 1, [s.event for s in stored]).close()
+    resume_rehearsal(bench, session, 1, [s.event for s in stored]).close()
     assert session.make.state.over == "abandoned"
     assert practised(journal.events("b2")) == "a scenario this version cannot read"
 

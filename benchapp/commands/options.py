@@ -1,0 +1,87 @@
+"""What the commands' options have in common."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from benchapp.make.guidance_levels import LEVELS
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+Parser = argparse.ArgumentParser
+Run = Callable[[argparse.Namespace, "Console"], int]
+
+
+def runs(one: Parser, run: Run) -> Parser:
+    """What a command does, and where the journal is: all of them know that."""
+    one.add_argument("--data", metavar="DIR", help="where the journal is kept")
+    one.set_defaults(run=run)
+    return one
+
+
+def signs(
+    one: Parser, run: Run, words: str = "who you are; the PIN is asked for", required: bool = True
+) -> Parser:
+    """The same for a command that somebody signs."""
+    default = None if required else ""
+    one.add_argument("--by", required=required, default=default, metavar="NAME", help=words)
+    return runs(one, run)
+
+
+def family(one: Parser) -> Callable[[str, str], Parser]:
+    """What adds a command of its own to a command, by its name and what it is for."""
+    under = one.add_subparsers(dest="what", required=True, metavar="WHAT")
+    return lambda name, words: under.add_parser(name, help=words, description=words)
+
+
+def batch_size(one: Parser) -> None:
+    """--batch-size"""
+    one.add_argument(
+        "--batch-size", metavar="SIZE", help='grams with a unit, such as "500g"; else the usual batch'
+    )
+
+
+def simulated(one: Parser) -> None:
+    """--pace and --seed"""
+    one.add_argument(
+        "--pace", type=_pace, metavar="N", help="N simulated seconds a second; 0: as fast as it goes"
+    )
+    one.add_argument("--seed", type=int, default=1, help="another number gives other slips of the hand")
+
+
+def terminal(one: Parser) -> None:
+    """--terminal and what a make in the terminal takes."""
+    one.add_argument("--terminal", action="store_true", help="in the terminal, even where there is a display")
+    voice(one)
+
+
+def voice(one: Parser) -> None:
+    """--guidance and --voice"""
+    one.add_argument(
+        "--guidance", choices=LEVELS, default="normal", help="how much is said in the terminal at each step"
+    )
+    one.add_argument("--voice", action="store_true", help="speak and sound in the terminal, too")
+
+
+def day(text: str) -> str:
+    """An ISO date from a command line, "" for none."""
+    if not text:
+        return ""
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date; write 2027-03-31") from error
+
+
+def _pace(text: str) -> float:
+    try:
+        pace = float(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number") from error
+    if not 0 <= pace <= 100_000:
+        raise argparse.ArgumentTypeError("a pace lies between 0 and 100000")
+    return pace

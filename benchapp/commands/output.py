@@ -1,0 +1,99 @@
+"""What the commands say and write: lines, tables, files that are never overwritten; and the PIN that is asked for."""
+
+from __future__ import annotations
+
+import getpass
+import os
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+
+from benchapp.service.errors import CommandError
+from benchapp.terminal.plain import clean
+
+if TYPE_CHECKING:
+    from benchapp.service.matter import Sheet
+
+#: How wide tables are drawn into a pipe.
+PIPE_COLUMNS = 200
+
+
+class Paper(Console):
+    """A console that tells when nobody reads any more, so that the make is left in order."""
+
+    def on_broken_pipe(self) -> None:
+        """Instead of ending the process on the spot."""
+        raise BrokenPipeError
+
+
+def paper() -> Console:
+    """Where the commands write: a terminal, or a pipe in which nothing is cut short."""
+    console = Paper()
+    return console if console.is_terminal else Paper(width=PIPE_COLUMNS)
+
+
+def say(console: Console, text: str) -> None:
+    """One line."""
+    console.print(clean(text), markup=False, highlight=False, soft_wrap=not console.is_terminal)
+
+
+def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
+    """A table."""
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(title=title or None)
+    for name in titles:
+        table.add_column(name)
+    for row in rows:
+        table.add_row(*(Text(clean(cell)) for cell in row))
+    console.print(table)
+
+
+def show_sheet(console: Console, sheet: Sheet) -> None:
+    """An answer of many lines, its rows as a table."""
+    for line in sheet.head:
+        say(console, line)
+    if sheet.rows:
+        show(console, sheet.titles, sheet.rows)
+    for line in sheet.notes:
+        say(console, line)
+
+
+def ask_secret(prompt: str) -> str:
+    """A PIN, not shown; from a pipe, one line. Never from the command line, where others could read it."""
+    if sys.stdin.isatty():
+        return getpass.getpass(prompt)
+    return sys.stdin.readline().rstrip("\n")
+
+
+def put(data: bytes, out: str | None, console: Console) -> None:
+    """Into a new file, or to a reader behind a pipe. Raises CommandError where neither will do."""
+    if out is None:
+        if data.startswith(b"%PDF") and sys.stdout.isatty():
+            raise CommandError("A PDF is no text for a terminal. Name a file: --out record.pdf")
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+        return
+    try:
+        write_whole(Path(out).expanduser(), data)
+    except FileExistsError as error:
+        raise CommandError(f"{out} is there already. Name another file, or put that one away.") from error
+    except OSError as error:
+        raise CommandError(f"{out} cannot be written ({error.strerror}). Choose another place.") from error
+    say(console, f"Written: {out}")
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
+    if path.exists():
+        raise FileExistsError(path)
+    unfinished = path.with_name(f"{path.name}.unfinished")
+    with unfinished.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    unfinished.rename(path)

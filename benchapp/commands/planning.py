@@ -1,0 +1,126 @@
+"""check and plan: procedures looked at before anything is made."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+
+from benchapp.commands.options import Parser, batch_size
+from benchapp.commands.output import say
+from benchapp.service.errors import DONE, REFUSED
+from benchapp.terminal.plain import clean
+from procedures.errors import ProcedureError, ProcedureInvalid
+from procedures.model import Procedure
+from procedures.quantities import MASS, quantity
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+if TYPE_CHECKING:
+    from benchapp.make.plan import Plan
+
+
+def check(one: Parser) -> None:
+    """benchapp check"""
+    one.add_argument("files", nargs="+", metavar="FILE")
+    one.set_defaults(run=run_check)
+
+
+def plan(one: Parser) -> None:
+    """benchapp plan"""
+    one.add_argument("procedure")
+    batch_size(one)
+    one.add_argument("--bench", metavar="FILE", help="plan for the scales of this bench file")
+    one.set_defaults(run=run_plan)
+
+
+def size_of(text: str | None, procedure: Procedure) -> float:
+    """The batch size in grams, from text with a unit. Raises QuantityError."""
+    return procedure.default_batch_g if text is None else quantity(text, MASS)
+
+
+def run_check(args: argparse.Namespace, console: Console) -> int:
+    """Read each file and say everything that is wrong with it."""
+    bad = False
+    for name in args.files:
+        if _is_bench_file(name):
+            from drivers.bench_file import read_bench
+
+            bench = read_bench(name)
+            say(
+                console,
+                f"{name}: a bench of {len(bench.devices)} devices, {', '.join(d.name for d in bench.devices)}.",
+            )
+            continue
+        try:
+            checked = read_procedure(find(Path(name) if name.endswith(".toml") else name))
+        except ProcedureInvalid as error:
+            bad = True
+            for problem in error.problems:
+                say(console, f"{problem.grade}: {problem}")
+            continue
+        except ProcedureError as error:
+            bad = True
+            say(console, f"error: {error}")
+            continue
+        for problem in checked.warnings:
+            say(console, f"warning: {problem}")
+        say(console, f"{name}: {checked.procedure.name} can be made.")
+    return REFUSED if bad else DONE
+
+
+def _is_bench_file(name: str) -> bool:
+    """Whether a file speaks of devices and of no formula: a bench file is checked as one."""
+    path = Path(name)
+    if not name.endswith(".toml") or not path.is_file():
+        return False
+    text = path.read_text(encoding="utf-8", errors="replace")
+    return "[[device]]" in text and "[formula]" not in text
+
+
+def run_plan(args: argparse.Namespace, console: Console) -> int:
+    """The weigh sheet of a batch."""
+    from benchapp.make.law import label_lines, limit_lines
+    from benchapp.service.bench_devices import BenchDevices
+    from drivers.bench_file import read_bench
+
+    procedure = read_procedure(find(args.procedure)).procedure
+    batch_g = size_of(args.batch_size, procedure)
+    bench = read_bench(args.bench) if args.bench else None
+    devices = BenchDevices(bench, None)
+    devices.require_possible(procedure, batch_g)
+    planned = devices.weigh_sheet(procedure, batch_g)
+    _show(planned, console)
+    for warning in planned.warnings:
+        say(console, f"warning: {warning}")
+    for problem in devices.problems(procedure, batch_g):
+        if problem.grade == "warning":
+            say(console, f"warning: {problem}")
+    for text in (*label_lines(procedure), *limit_lines(procedure)):
+        say(console, text)
+    if bench is None:
+        scales = (
+            f"{d.capacity_g:g} g × {d.readability_g:g} g" for d in devices.devices() if d.kind == "scale"
+        )
+        say(console, f"No bench given: planned for the simulated one ({', '.join(scales)}).")
+    return DONE
+
+
+def _show(planned: Plan, console: Console) -> None:
+    from rich.table import Table
+    from rich.text import Text
+
+    from benchapp.make.plan import decimals_of
+
+    table = Table(title=f"{clean(planned.procedure.name)}, {planned.batch_g:g} g")
+    for name in ("phase", "ingredient", "grams", "from", "to", "vessel", "scale"):
+        table.add_column(name, justify="right" if name in ("grams", "from", "to") else "left")
+    for w in planned.weighings.values():
+        digits = decimals_of(w.device)
+        numbers = (f"{g:.{digits}f}" for g in (w.target.grams, w.target.band.low, w.target.band.high))
+        scale = w.device.name if w.device else "by hand"
+        vessel = planned.procedure.vessels[w.vessel].name if w.vessel else ""
+        table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))
+    console.print(table)

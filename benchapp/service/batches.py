@@ -1,0 +1,78 @@
+"""Batches looked back on: the record of one, two side by side, the yields of many on a control chart."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from benchapp.service.desk_facts import Trend
+from benchapp.service.matter import Matter, Sheet
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_record import Record
+    from benchapp.record.comparison import Pair
+
+#: A chart of fewer batches says nothing.
+CHART_LEAST = 3
+
+
+class Batches(Matter):
+    """What was made."""
+
+    def record(self, name: str) -> Record:
+        """The record of a batch, by its name or the code on its containers. Raises NoSuchBatch."""
+        from benchapp.service.procedure_facts import record_in
+
+        return record_in(self.journal, self.journal.named(name).batch)
+
+    def comparison(self, first: str, second: str) -> Sheet:
+        """Two batches side by side: what, the one, the other, the difference. Raises NoSuchBatch."""
+        from benchapp.record.comparison import compare
+
+        one, other = self.record(first), self.record(second)
+        same = one.procedure_sha256 == other.procedure_sha256
+        head = () if same else ("They were made by different procedures, or by different versions of one.",)
+        rows = tuple(
+            (f"{p.group}: {p.what}" if p.group else p.what, _value(p, p.first), _value(p, p.second), _difference(p))
+            for p in compare(one, other)
+        )  # fmt: skip
+        return Sheet(head, ("", one.batch, other.batch, "difference"), rows)
+
+    def compare(self, first: str, second: str) -> tuple[str, ...]:
+        """Two batches side by side, a line for each value."""
+        return self.comparison(first, second).lines
+
+    def trend(self, procedure: str, rehearsals: bool = False) -> Trend | None:
+        """The yields of a procedure's finished batches on a control chart; None where there are too few."""
+        from benchapp.calculations.control_chart import individuals_chart, signals
+
+        lines = self.journal.batches(None, procedure)
+        found = [b for b in reversed(lines) if b.product_g is not None and b.rehearsal == rehearsals]
+        values = tuple(100 * (b.product_g or 0.0) / b.batch_g for b in found)
+        if len(values) < CHART_LEAST:
+            return None
+        chart = individuals_chart(values)
+        fired = {s.index: s for s in signals(values, chart)}
+        names = tuple(b.batch for b in found)
+        return Trend(
+            "yield", "%", values, chart.centre, chart.lower, chart.upper, chart.provisional,
+            tuple(f"{names[n]}: {s.meaning}" for n, s in fired.items()), names,
+            tuple(f"{fired[n].rule}: {fired[n].meaning}" if n in fired else "" for n in range(len(values))),
+        )  # fmt: skip
+
+
+def _value(pair: Pair, value: float | None) -> str:
+    if value is None:
+        return "–"
+    if pair.unit == "s":
+        from benchapp.record.documents.plain_text import span
+
+        return span(value)
+    return f"{round(value, 2):g} {pair.unit}".strip()
+
+
+def _difference(pair: Pair) -> str:
+    found = pair.difference
+    if found is None:
+        return ""
+    sign = "−" if found < 0 else "+"
+    return "same" if round(found, 2) == 0 else sign + _value(pair, abs(found))

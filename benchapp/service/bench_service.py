@@ -1,0 +1,196 @@
+"""The application service under every face: one journal, one bench, the make that is open, and the desk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+from benchapp.make.plan import Plan
+from benchapp.record.batch_record import Record
+from benchapp.record.journal import BatchLine, Journal
+from benchapp.rehearsal.scenario import Scenario
+from benchapp.rehearsal.scenario_reading import find_scenario
+from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
+from benchapp.service.bench_devices import BenchDevices
+from benchapp.service.bench_facts import BenchFacts, Recipe
+from benchapp.service.desk import PageDesk
+from benchapp.service.makes import Makes, Order, Simulation
+from benchapp.service.practice import practices
+from benchapp.service.procedure_facts import record_in
+from benchapp.service.training import practised_among
+from benchapp.service.training_facts import Practice, Practices
+from drivers.finding import PortReport, listen
+from drivers.formats import formats_with
+from drivers.settings import Bench
+from drivers.simulated import SimulatedBench
+from procedures.model import Procedure
+from procedures.reading import read_procedure
+from procedures.shelf import find, shipped
+
+
+class BenchService(BenchDevices):
+    """What the faces ask for. ``bench`` None: a simulated one. ``folder`` holds the checks, preferences and own
+    scenarios; None where nothing is kept beside the journal."""
+
+    def __init__(
+        self,
+        journal: Journal,
+        bench: Bench | None,
+        maker: str,
+        simulation: Simulation | None = None,
+        folder: Path | None = None,
+    ) -> None:
+        super().__init__(bench, folder)
+        self.maker = maker
+        self.makes = Makes(journal, self, simulation or Simulation(), folder)
+        self._journal = journal
+        self._seed = (simulation or Simulation()).seed
+        self._looked_back: dict[str, str] = {}
+        self._read: dict[str, Procedure] = {}
+        self._watched: BenchMonitor | None = None
+
+    def desk(self) -> PageDesk:
+        """What is asked and written after a make."""
+        return PageDesk(self._journal)
+
+    # --- what can be made ----------------------------------------------------------------------------
+
+    def procedure(self, name: str) -> Procedure:
+        """A shipped procedure by its key, or one in a file; read once. Raises ProcedureError."""
+        if name not in self._read:
+            self._read[name] = read_procedure(find(name)).procedure
+        return self._read[name]
+
+    def recipes(self) -> tuple[Recipe, ...]:
+        """What is on the shelf."""
+        found = (self.procedure(key) for key in shipped())
+        return tuple(
+            Recipe(p.key, p.name, p.default_batch_g, p.batch_g.low, p.batch_g.high, p.formula.description)
+            for p in found
+        )
+
+    def materials(self) -> tuple[tuple[str, str], ...]:
+        """Every material the procedures on the shelf name: its key and its name, by name."""
+        found = {m.key: m.name for key in shipped() for m in self.procedure(key).materials.values()}
+        return tuple(sorted(found.items(), key=lambda pair: pair[1].casefold()))
+
+    def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
+        """The plan, and every reason why this much cannot be made here."""
+        procedure = self.procedure(key)
+        return self.weigh_sheet(procedure, batch_g), self.impossible(procedure, batch_g)
+
+    # --- the bench -----------------------------------------------------------------------------------
+
+    def keep_preferences(self, preferences: Preferences) -> None:
+        """Remember what was chosen on the settings page."""
+        if self._folder is not None:
+            keep_preferences(self._folder, preferences)
+
+    def watch(self) -> BenchMonitor:
+        """The bench as it reads now, opened; the make that follows closes it first."""
+        if self._watched is not None:
+            return self._watched
+        self.end()
+        bench = self.bench
+        if bench is not None:
+            watch = BenchMonitor(bench.devices, bench.formats_folder)
+        else:
+            world = SimulatedBench(seed=self._seed)
+            watch = BenchMonitor(
+                world.bench.devices, None, lambda: world.now_s, lambda: world.advance(TEND_S), world.close
+            )
+        watch.start()
+        self._watched = watch
+        return watch
+
+    def listen(self, tell: Callable[[str], None]) -> tuple[PortReport, ...]:
+        """What hangs on this machine's ports; those the bench holds itself are let go of first."""
+        self.end()
+        folder = self.bench.formats_folder if self.bench else None
+        return listen(None, formats=formats_with(folder), progress=tell)
+
+    def facts(self) -> BenchFacts:
+        """What the bench page says. Raises RecordError where the journal cannot be read."""
+        unfinished = self.makes.unfinished()
+        practised = self.practised((unfinished,)).get(unfinished.batch, "") if unfinished is not None else ""
+        due = self.desk().due_lines()
+        return BenchFacts(
+            self.maker, self.where, unfinished, self.devices(), dict(self.checked()), practised, due
+        )
+
+    # --- makes ---------------------------------------------------------------------------------------
+
+    def begin(self, key: str, batch_g: float) -> Runner:
+        """A new make; a rehearsal where the bench is simulated."""
+        if self.simulated:
+            return self.rehearse(key, batch_g)
+        self._stop_watching()
+        return self.makes.begin(Order(self.procedure(key), batch_g, self.maker))
+
+    def rehearse(self, key: str, batch_g: float) -> Runner:
+        """Rehearse a whole batch on a simulated bench, whatever bench there is."""
+        self._stop_watching()
+        return self.makes.rehearse(Order(self.procedure(key), batch_g, self.maker))
+
+    def practise(self, key: str, who: str = "", batch_g: float | None = None) -> Runner:
+        """Rehearse that scenario on a simulated bench, whatever bench there is; ``who`` practises, the maker here
+        where nobody is named. Raises RehearsalError."""
+        scenario = self.scenario(key)
+        self._stop_watching()
+        order = Order(
+            self.procedure(scenario.procedure), batch_g or scenario.batch_g, who or self.maker, scenario
+        )
+        return self.makes.rehearse(order)
+
+    def resume(self, batch: str) -> Runner:
+        """An unfinished make. Raises CommandError where it cannot be gone on with here."""
+        self._stop_watching()
+        return self.makes.resume(batch)
+
+    def end(self) -> None:
+        """Let go of the devices."""
+        self._stop_watching()
+        self.makes.end()
+
+    def _stop_watching(self) -> None:
+        if self._watched is not None:
+            self._watched.stop()
+            self._watched = None
+
+    # --- practising ----------------------------------------------------------------------------------
+
+    def scenario(self, key: str) -> Scenario:
+        """A shipped scenario, or one of the workshop's own. Raises RehearsalError."""
+        return find_scenario(key, self._own_scenarios())
+
+    def practices(self) -> Practices:
+        """The shipped scenarios, and the workshop's own in its data folder."""
+        return practices(self._own_scenarios())
+
+    def leading_in(self) -> Practice | None:
+        """The scenario the simulated hands are still walking to where it begins; any thread."""
+        rehearsal = self.makes.rehearsal
+        director = rehearsal.director if rehearsal is not None else None
+        if director is None or not director.leading_in:
+            return None
+        one = director.scenario
+        return Practice(one.key, one.title, one.goal, one.teaches)
+
+    def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]:
+        """What each rehearsal of a scenario among these was and how it ended, by batch."""
+        return practised_among(self._journal, lines, self._looked_back)
+
+    def _own_scenarios(self) -> Path | None:
+        return self._folder / OWN_SCENARIOS if self._folder is not None else None
+
+    # --- what was made -------------------------------------------------------------------------------
+
+    def batches(self) -> tuple[BatchLine, ...]:
+        """Newest first."""
+        return tuple(self._journal.batches(200))
+
+    def record(self, batch: str) -> Record:
+        """One record."""
+        return record_in(self._journal, batch)

@@ -1,0 +1,130 @@
+"""The label approved for a procedure, a batch held against it, and which labels may be printed."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from benchapp import events as ev
+from benchapp.record.workshop import Workshop
+from benchapp.service.errors import CommandError
+from benchapp.service.matter import Matter
+from benchapp.service.signing import Pin, signed_if_enrolled
+
+if TYPE_CHECKING:
+    from benchapp.record.label import Label
+    from procedures.model import Procedure
+
+
+@dataclass(frozen=True, slots=True)
+class PrintOrder:
+    """Labels to be printed: of which batch, its code and day, what they say, by which approval, for which containers."""
+
+    batch: str
+    code: str
+    made: date
+    label: Label
+    approved: str
+    numbers: range
+
+
+class Labels(Matter):
+    """Labels of procedures, and of the containers of batches."""
+
+    def approve(self, procedure: Procedure, label: Label, by: str, pin: Pin) -> str:
+        """Approve a filled-in label, by a releaser. Raises CommandError where it does not say what is made."""
+        from benchapp.make.law import LOST_PERCENT
+        from benchapp.record.label import differences
+        from benchapp.service.procedure_facts import procedure_facts
+
+        facts = procedure_facts(procedure)
+        grams = {key: x.percent for key, x in facts.lines.items() if x.percent}
+        against = differences(label, facts, grams, LOST_PERCENT)
+        if against:
+            raise CommandError("\n".join(("This label does not say what the procedure makes:", *against)))
+        who = signed_if_enrolled(self.journal, by, pin, "releaser")
+        self.records.add(ev.LabelApproved(at_s=0.0, procedure=facts.key, text=label.to_text(), by=who))
+        return f"The label of {facts.key} is approved by {who}. Check your own market's current law."
+
+    def against_label(self, batch: str) -> tuple[str, ...]:
+        """Why a batch is not what its approved label says. Raises CommandError where no label is approved."""
+        self._approved(self.journal.batch(batch).procedure)
+        return label_reasons(self.records, batch)
+
+    def printable(self, batch: str, containers: tuple[int, int] | None) -> PrintOrder:
+        """The labels of these containers, or of all that were filled. Raises CommandError where none may be printed."""
+        from benchapp.service.procedure_facts import record_in
+
+        record = record_in(self.journal, batch)
+        if record.rehearsal:
+            raise CommandError("A rehearsal makes no product: there is nothing to label.")
+        if record.outcome != "finished":
+            raise CommandError(f"Batch {batch} is {record.outcome}; labels are printed once it is finished.")
+        filled = len(record.containers)
+        first, last = containers or (1, filled)
+        if not 1 <= first <= last <= filled and containers is not None:
+            raise CommandError(f"Containers 1 to {filled} were filled; {first} to {last} is not among them.")
+        label, approved = self._approved(record.procedure)
+        made = datetime.fromisoformat(record.ended).date()
+        return PrintOrder(batch, record.code, made, label, approved, range(first, last + 1))
+
+    def printed(self, order: PrintOrder, by: str) -> str:
+        """Write down that they were printed."""
+        pieces = len(order.numbers)
+        self.records.add_to(
+            order.batch, ev.LabelsPrinted(at_s=0.0, pieces=pieces, approved=order.approved, by=by)
+        )
+        return f"{pieces} labels for {order.batch}. Spoiled ones are kept with the record."
+
+    def _approved(self, procedure: str) -> tuple[Label, str]:
+        found = approved_label(self.records, procedure)
+        if found is None:
+            raise CommandError(
+                f"No label is approved for {procedure}. Begin with: benchapp approve-label {procedure}."
+            )
+        return found
+
+
+def draft_of(procedure: Procedure) -> tuple[str, tuple[str, ...]]:
+    """The draft of a procedure's label as text, and what has to be looked at before it is approved."""
+    from benchapp.record.label import FORM, label_of
+    from benchapp.service.procedure_facts import procedure_facts
+
+    draft, doubts = label_of(procedure_facts(procedure))
+    text = json.dumps({"form": FORM, **asdict(draft)}, indent=2, ensure_ascii=False) + "\n"
+    return text, tuple(doubts)
+
+
+def approved_label(shop: Workshop, procedure: str) -> tuple[Label, str] | None:
+    """The label approved last for a procedure and the hash of its approval; None without one."""
+    found = [
+        s for s in shop.journal.of_kinds((ev.LabelApproved,), ev.WORKSHOP)
+        if isinstance(s.event, ev.LabelApproved) and s.event.procedure == procedure
+    ]  # fmt: skip
+    if not found:
+        return None
+    from benchapp.record.label import label_from
+
+    event = found[-1].event
+    assert isinstance(event, ev.LabelApproved)
+    try:
+        return label_from(event.text), found[-1].hash
+    except ValueError as error:
+        raise CommandError(f"The approved label of {procedure} cannot be read: {error}") from error
+
+
+def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
+    """Why a batch is not what its approved label says: each one blocks its release. Nothing without a label."""
+    found = approved_label(shop, shop.journal.batch(batch).procedure)
+    if found is None:
+        return ()
+    from benchapp.make.law import LOST_PERCENT
+    from benchapp.record.label import differences
+    from benchapp.service.procedure_facts import facts_in, record_in
+
+    stored = shop.journal.stored(batch)
+    record = record_in(shop.journal, batch)
+    lost = max(record.lost_percent, LOST_PERCENT)
+    return differences(found[0], facts_in(stored), record.grams, lost)

@@ -1,0 +1,129 @@
+"""The store: deliveries received, opened, judged and counted, packaging drawn, and what is there."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.make.inputs import LotOnHand
+from benchapp.record.journal import Journal
+from benchapp.record.lots import Lot
+from benchapp.record.workshop import Workshop
+from benchapp.service.desk_facts import Delivery
+from benchapp.service.errors import CommandError
+from benchapp.service.matter import Matter, Sheet
+from benchapp.service.signing import Pin, signed_if_enrolled
+from benchapp.service.wording import amount
+
+
+class Store(Matter):
+    """What the workshop has on hand."""
+
+    def stock_list(self, material: str = "") -> Sheet:
+        """All lots, or those of one material, and in a word why one may not be used."""
+        rows = tuple(
+            (x.lot, x.material, amount(x.left, x.unit), x.expires, x.supplier, x.supplier_lot, _short(x, why))
+            for x, why in self._stock()
+            if not material or x.material == material
+        )
+        if not rows:
+            return Sheet(("No lot is here. A delivery is written down with: benchapp lot receive.",))
+        titles = ("lot", "material", "left", "expires", "supplier", "supplier's lot", "not usable")
+        return Sheet((), titles, rows)
+
+    def lots(self) -> tuple[tuple[str, str], ...]:
+        """Every lot with something in it: its name, and a line about it."""
+        return tuple(
+            (x.lot, f"{x.name}, lot {x.lot}: {amount(x.left, x.unit)}. {why or _keeps(x.expires)}")
+            for x, why in self._stock()
+            if x.left > 0
+        )
+
+    def _stock(self) -> list[tuple[Lot, str]]:
+        """Every lot by name, the oldest first, with the sentence why it may not be used, or ""."""
+        book, today = self.records.lots(), self.today()
+        lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
+        return [(x, book.usable(x.lot, today)) for x in lots]
+
+    def receive(self, d: Delivery, by: str, pin: Pin) -> str:
+        """A delivery onto the books; the sentences that say how it went."""
+        if d.made_in:
+            self.journal.batch(d.made_in)
+        new = not self.records.lots().of_material(d.material)
+        who = signed_if_enrolled(self.journal, by, pin)
+        name = d.name or d.material
+        self.records.receive(
+            ev.LotReceived(
+                at_s=0.0, lot=d.lot, material=d.material, name=name, supplier=d.supplier,
+                supplier_lot=d.supplier_lot, quantity=d.quantity, unit=d.unit, received=d.received or self.today(),
+                expires=d.expires, code=d.code, documents=d.documents,
+                state="quarantined" if d.quarantine else "usable", by=who, made_in=d.made_in,
+            )
+        )  # fmt: skip
+        said = [f"Lot {d.lot}: {amount(d.quantity, d.unit)} of {name} received."]
+        if d.quarantine:
+            said.append("It is in quarantine until it is judged usable.")
+        if new:
+            said.append(f"It is the first lot of {d.material}: see that a procedure names that material so.")
+        if not d.expires:
+            said.append("No expiry date is known for it; the container or the certificate has one.")
+        return " ".join(said)
+
+    def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:
+        """A container was opened, on an ISO date or today; the first opening counts."""
+        signed_if_enrolled(self.journal, by, pin)
+        self.records.about_lot(ev.LotOpened(at_s=0.0, lot=lot, on=on or self.today()))
+        return f"Lot {lot} is open."
+
+    def judge(self, lot: str, state: str, reason: str, by: str, pin: Pin) -> str:
+        """Usable, quarantined, rejected or used up, by a releaser."""
+        who = signed_if_enrolled(self.journal, by, pin, "releaser")
+        self.records.about_lot(ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
+        return f"Lot {lot} is {state} from now on."
+
+    def count(self, lot: str, quantity: tuple[float, str], reason: str, by: str, pin: Pin) -> str:
+        """What is there now, as a value and its unit."""
+        who = signed_if_enrolled(self.journal, by, pin)
+        value, unit = quantity
+        known = self.records.lots().lots.get(lot)
+        if known is not None and known.unit != unit:
+            raise CommandError(f"Lot {lot} is kept in {known.unit}.")
+        self.records.about_lot(ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
+        book = "" if known is None else f"; the book had {amount(known.left, unit)}"
+        return f"Lot {lot}: {amount(value, unit)} now{book}."
+
+    def pack(self, batch: str, lot: str, pieces: tuple[int, int], by: str, pin: Pin) -> str:
+        """Pieces of packaging go with a batch: how many were taken, and how many of them were spoiled."""
+        who = signed_if_enrolled(self.journal, by, pin)
+        book = self.records.lots()
+        known = book.lots.get(lot)
+        taken, spoiled = pieces
+        if known is not None and known.unit != "pieces":
+            raise CommandError(f"Lot {lot} is kept in {known.unit}, not in pieces.")
+        why = book.usable(lot, self.today()) if known else ""
+        if why:
+            raise CommandError(why)
+        material = known.material if known else ""
+        used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
+        self.records.use_pieces(batch, used)
+        return f"{taken} pieces of lot {lot} for {batch}, {spoiled} of them spoiled."
+
+
+def _short(lot: Lot, why: str) -> str:
+    if not why:
+        return ""
+    return lot.state if lot.state != "usable" else "expired" if "expired" in why else "empty"
+
+
+def _keeps(expires: str) -> str:
+    return f"Use by {expires}." if expires else ""
+
+
+def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:
+    """Every lot that is in the store today, in the words of a make, those used last first; with the reason where one
+    may not be used."""
+    book, today = Workshop(journal).lots(), journal.wall()[:10]
+    lots = sorted(book.lots.values(), key=lambda x: (-x.used_at, x.received, x.lot))
+    return tuple(
+        LotOnHand(x.lot, x.material, x.name, x.left, x.expires, x.code, book.usable(x.lot, today))
+        for x in lots
+        if x.unit == "g"
+    )

@@ -1,0 +1,197 @@
+"""Begins, rehearses and resumes a batch: one function each, whichever face asks. A rehearsal is only ever made on a
+simulated bench, a real make never."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.stored_event import StoredEvent
+from benchapp.rehearsal.resuming import resume_rehearsal
+from benchapp.rehearsal.run import Rehearsal, rehearse
+from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE, RehearsalRunner
+from benchapp.rehearsal.scenario import Scenario
+from benchapp.runtime.clocks import make_clock, seconds_since, today
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import BatchOrder, Session, begin, reopen
+from benchapp.runtime.settings import last_bench, remember_bench
+from benchapp.service.bench_devices import BenchDevices
+from benchapp.service.errors import CommandError
+from benchapp.service.lots import lots_on_hand
+from benchapp.service.signing import prover, who_makes
+from drivers.bench_file import read_bench
+from drivers.devices import open_bench
+from drivers.settings import Bench
+from drivers.simulated import SimulatedBench
+from procedures.model import Procedure
+
+#: Who makes where no person does.
+SIMULATED = "simulated hands"
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A batch to be made: by what procedure, how much, by whom; with a scenario where one is rehearsed."""
+
+    procedure: Procedure
+    batch_g: float
+    maker: str
+    scenario: Scenario | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Simulation:
+    """How a rehearsal runs: simulated seconds a second, also once a scenario has begun (0: as fast as it goes),
+    which slips of the hand, and whether a person watches, who is not helped in a scenario."""
+
+    pace: float = WATCHED_PACE
+    practice_pace: float = SCENARIO_PACE
+    seed: int = 1
+    watched: bool = True
+
+
+class Makes:
+    """The makes of one journal on one bench; at most one of them is open. ``folder``: where the bench used last is
+    remembered, None where it is not."""
+
+    def __init__(
+        self, journal: Journal, bench: BenchDevices, simulation: Simulation, folder: Path | None
+    ) -> None:
+        self._journal = journal
+        self._bench = bench
+        self._simulation = simulation
+        self._folder = folder
+        self._session: Session | None = None
+        self.simulated: SimulatedBench | None = None
+        self.rehearsal: Rehearsal | None = None
+
+    def begin(self, order: Order) -> Runner:
+        """A new make on the devices of the bench file. Raises CommandError where it cannot be made."""
+        bench = self._bench.bench
+        if bench is None:
+            raise CommandError("There is no bench file: say which with --bench FILE, or rehearse it.")
+        _possible(self._bench, order)
+        maker, role, witness = who_makes(self._journal, order.maker)
+        self.end()
+        self._remember(bench)
+        session = begin(
+            self._journal,
+            BatchOrder(
+                order.procedure,
+                order.batch_g,
+                self._bench.device_facts(),
+                maker,
+                self._new_batch(order),
+                role=role,
+                witness=witness,
+            ),
+            make_clock(0.0),
+        )
+        return self._on_bench(session, bench)
+
+    def rehearse(self, order: Order) -> Runner:
+        """A new rehearsal on a simulated bench, whatever bench there is. Raises CommandError where it cannot be made."""
+        devices = BenchDevices(None, self._folder)
+        _possible(devices, order)
+        scenario = order.scenario
+        # Where nobody watches, the simulated hands show what they can, and it speaks for nobody else.
+        maker = order.maker if scenario is None or self._simulation.watched else SIMULATED
+        bench = self._open_simulated()
+        session = begin(
+            self._journal,
+            BatchOrder(
+                order.procedure,
+                order.batch_g,
+                devices.device_facts(),
+                maker,
+                self._new_batch(order),
+                rehearsal=True,
+                scenario=scenario.text if scenario else "",
+            ),
+            lambda: bench.now_s,
+        )
+        return self._in_lock_step(rehearse(bench, session, self._simulation.seed, scenario=scenario))
+
+    def resume(self, batch: str) -> Runner:
+        """An unfinished make, standing where it stood: a rehearsal on a simulated bench, a real make on the bench
+        file that is named or was used last. Raises CommandError where there is none, or the make is over."""
+        line = self._journal.batch(batch)
+        if line.end:
+            raise CommandError(f"Batch {batch} is {line.end} already; there is nothing to go on with.")
+        stored = self._journal.stored(batch)
+        return self._resume_rehearsal(stored) if line.rehearsal else self._resume_real(batch, stored)
+
+    def _resume_rehearsal(self, stored: list[StoredEvent]) -> Runner:
+        bench, base_s = self._open_simulated(), stored[-1].event.at_s
+        session = reopen(self._journal, stored, 0.0, lambda: base_s + bench.now_s)
+        events = [s.event for s in stored]
+        return self._in_lock_step(resume_rehearsal(bench, session, self._simulation.seed, events))
+
+    def _resume_real(self, batch: str, stored: list[StoredEvent]) -> Runner:
+        bench = self._bench.bench or self._used_last(batch)
+        self.end()
+        self._remember(bench)
+        gap_s = seconds_since(stored[-1].wall)
+        clock = make_clock(stored[-1].event.at_s + gap_s)
+        return self._on_bench(reopen(self._journal, stored, gap_s, clock), bench)
+
+    def unfinished(self) -> BatchLine | None:
+        """What to go on with unless something is named: a real make before any rehearsal, the newest of each first."""
+        return next(iter(sorted(self._journal.unfinished(), key=lambda b: b.rehearsal)), None)
+
+    def end(self) -> None:
+        """Let go of the devices of the make that is open."""
+        self.rehearsal = None
+        if self._session is not None:
+            self._session.close()
+            self._session = None
+        if self.simulated is not None:
+            self.simulated.close()
+            self.simulated = None
+
+    def _new_batch(self, order: Order) -> str:
+        return self._journal.new_batch(today(), order.procedure.key)
+
+    def _remember(self, bench: Bench) -> None:
+        if self._folder is not None:
+            remember_bench(self._folder, Path(bench.source))
+
+    def _used_last(self, batch: str) -> Bench:
+        file = None if self._folder is None else last_bench(self._folder)
+        if file is None:
+            raise CommandError(
+                f"Batch {batch} is made on real devices, and no bench file is known here. "
+                "Say which one it goes on with: benchapp resume --bench FILE, or benchapp screen --bench FILE."
+            )
+        return read_bench(file)
+
+    def _on_bench(self, session: Session, bench: Bench) -> Runner:
+        session.stock(lambda: lots_on_hand(self._journal))
+        session.prove_by(prover(self._journal))
+        session.attach(open_bench(bench, session.clock, session.post))
+        self._session = session
+        return Runner(session)
+
+    def _open_simulated(self) -> SimulatedBench:
+        self.end()
+        self.simulated = SimulatedBench(seed=self._simulation.seed)
+        return self.simulated
+
+    def _in_lock_step(self, rehearsal: Rehearsal) -> Runner:
+        """A rehearsal at its pace; in a scenario that a person watches nobody answers but they."""
+        self._session, self.rehearsal = rehearsal.session, rehearsal
+        rehearsal.session.prove_by(prover(self._journal))
+        one, practising = self._simulation, rehearsal.director is not None
+        return RehearsalRunner(
+            rehearsal,
+            one.practice_pace if practising else one.pace,
+            helps=not (practising and one.watched),
+        )
+
+
+def _possible(bench: BenchDevices, order: Order) -> None:
+    """Raise CommandError with every reason why this much cannot be made here, or by nobody."""
+    if not order.maker.strip():
+        raise CommandError("Say who makes it: --maker NAME. The record and the signature need a name.")
+    bench.require_possible(order.procedure, order.batch_g)

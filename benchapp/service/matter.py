@@ -1,0 +1,55 @@
+"""What the desk's matters have in common: the records they ask and add to, and the sheet they answer with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ParamSpec
+
+from benchapp.record.errors import NotAllowed
+from benchapp.record.journal import Journal
+from benchapp.record.workshop import Workshop
+from benchapp.service.errors import CommandError
+from benchapp.service.specification import release_specification
+
+P = ParamSpec("P")
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """An answer of many lines: sentences, a table, and sentences after it. Faces draw it as a table or as lines."""
+
+    head: tuple[str, ...] = ()
+    titles: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """All of it as lines, a row as its first cell and the others after a colon."""
+        rows = (f"{row[0]}: {', '.join(cell for cell in row[1:] if cell)}" for row in self.rows)
+        return (*self.head, *rows, *self.notes)
+
+
+class Matter:
+    """One subject of the desk, on one journal. What may not be is refused with CommandError or a RecordError."""
+
+    def __init__(self, journal: Journal) -> None:
+        self.journal = journal
+        self.records = Workshop(journal, release_specification)
+
+    def today(self) -> str:
+        """The wall's date as ISO 8601."""
+        return self.journal.wall()[:10]
+
+
+def as_sentence(method: Callable[P, str]) -> Callable[P, str]:
+    """The method with its refusal as a sentence, like its answer: a page shows either."""
+
+    def told(*args: P.args, **kwargs: P.kwargs) -> str:
+        try:
+            return method(*args, **kwargs)
+        except (CommandError, NotAllowed) as error:
+            return str(error)
+
+    return told

@@ -1,0 +1,80 @@
+"""Who may sign here: people enrolled and retired, their roles and their PINs."""
+
+from __future__ import annotations
+
+import os
+
+from benchapp import events as ev
+from benchapp.record.people import enrolment_problem, retirement_problem
+from benchapp.record.pins import hashed, problem_with
+from benchapp.service.errors import CommandError
+from benchapp.service.matter import Matter, Sheet
+from benchapp.service.signing import Pin, prover, signed
+
+
+class Personnel(Matter):
+    """The people of the workshop."""
+
+    def people(self) -> tuple[str, ...]:
+        """Who may sign here."""
+        return tuple(p.who for p in self.records.people().signing())
+
+    def roster(self) -> Sheet:
+        """Everybody who was ever enrolled, those who sign no more last; never a PIN."""
+        known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))
+        if not known:
+            return Sheet(("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser.",))
+        rows = tuple((p.who, ", ".join(p.roles), "retired" if p.retired else "") for p in known)
+        return Sheet((), ("who", "roles", ""), rows)
+
+    def prove(self, who: str, pin: str) -> tuple[str, str]:
+        """The role in which a person signs, and "" or the sentence why it is not them."""
+        return prover(self.journal)(who, pin)
+
+    def releasers(self) -> tuple[str, ...]:
+        """Who may enrol somebody; nobody where the first one enrols themselves."""
+        return tuple(p.who for p in self.records.people().with_role("releaser"))
+
+    def enrol(self, who: str, roles: tuple[str, ...], by: str, by_pin: Pin, pin: Pin) -> str:
+        """Enrol somebody with a new PIN, signed by a releaser, the first person by themselves."""
+        who, people = who.strip(), self.records.people()
+        roles = tuple(dict.fromkeys(roles))
+        problem = enrolment_problem(people, who, roles)
+        if problem:
+            raise CommandError(problem)
+        signer = signed(self.journal, by, by_pin, "releaser").who if people.signing() else who
+        self.records.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=_new_pin(who, pin), by=signer))
+        return f"{who} is enrolled as {', '.join(roles)}."
+
+    def retire(self, who: str, reason: str, by: str, pin: Pin) -> str:
+        """Somebody signs no more, said by a releaser; what they signed stays."""
+        people = self.records.people()
+        problem = retirement_problem(people, who)
+        if problem:
+            raise CommandError(problem)
+        signer = signed(self.journal, by, pin, "releaser").who
+        person = people.find(who)
+        name = person.who if person else who
+        self.records.add(ev.PersonRetired(at_s=0.0, who=name, by=signer, reason=reason))
+        return f"{name} signs no more. What they signed stays."
+
+    def change_pin(self, who: str, by: str, by_pin: Pin, pin: Pin) -> str:
+        """One's own PIN with the old one; somebody else's by a releaser."""
+        person = self.records.people().find(who)
+        if person is None:
+            raise CommandError(f"{who} is not enrolled here.")
+        own = by.strip().casefold() == person.who.casefold()
+        signer = signed(self.journal, by, by_pin, *(() if own else ("releaser",))).who
+        self.records.add(ev.PinChanged(at_s=0.0, who=person.who, pin=_new_pin(person.who, pin), by=signer))
+        return f"{person.who} has a new PIN."
+
+
+def _new_pin(who: str, pin: Pin) -> str:
+    """The hash of a new PIN; asked for twice where it is typed here. Raises CommandError."""
+    typed = pin if isinstance(pin, str) else pin(f"New PIN for {who} (4 to 12 digits): ")
+    problem = problem_with(typed)
+    if problem:
+        raise CommandError(problem)
+    if not isinstance(pin, str) and pin("The same again: ") != typed:
+        raise CommandError("Those were two different PINs. Nothing was changed.")
+    return hashed(typed, os.urandom)

@@ -1,0 +1,144 @@
+"""From a finished batch to one that has left: release checks, deviations, the decision, samples, dispatch."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.record.release import DueCheck, Result, why_not
+from benchapp.service.desk_facts import BatchFacts, CheckFacts, CheckResult, Undecided
+from benchapp.service.errors import CommandError
+from benchapp.service.labels import label_reasons
+from benchapp.service.matter import Matter, Sheet
+from benchapp.service.signing import Pin, named, signed, signed_if_enrolled
+
+
+class Release(Matter):
+    """What keeps a batch here, and what lets it go."""
+
+    def open_checks(self) -> tuple[CheckFacts, ...]:
+        """The open checks of finished batches nobody has decided about, what has been due longest first."""
+        return tuple(_check(c) for c in self.records.due())
+
+    def undecided(self) -> tuple[Undecided, ...]:
+        """Finished batches nobody has decided about, each with its open checks."""
+        due = self.open_checks()
+        return tuple(
+            Undecided(b.batch, tuple(c for c in due if c.batch == b.batch)) for b in self.journal.waiting()
+        )
+
+    def due_list(self) -> Sheet:
+        """What is due, longest first, then what is coming."""
+        undecided = self.undecided()
+        if not undecided:
+            return Sheet(("No finished batch waits for a decision.",))
+        rows = tuple((c.due, c.state, c.batch, c.name, c.limits) for c in self.open_checks())
+        done = (one.batch for one in undecided if not one.checks)
+        notes = tuple(f"{batch}: every check is written down; benchapp release {batch}" for batch in done)
+        return Sheet((), ("due", "", "batch", "check", "has to be"), rows, notes)
+
+    def due_lines(self) -> tuple[str, ...]:
+        """Release checks that are due, a sentence each."""
+        checks = (c for one in self.undecided() for c in one.checks)
+        return tuple(f"Due: {c.name}, of {c.batch}." for c in checks if c.state == "due")
+
+    def batch(self, batch: str) -> BatchFacts:
+        """How one batch stands, and what speaks against letting it go."""
+        from benchapp.service.training import practised_in
+
+        standing, line = self.records.standing(batch), self.journal.batch(batch)
+        checks = self.records.checks(batch)
+        releasers = self.records.people().with_role("releaser")
+        against = why_not(
+            "released",
+            releasers[0] if releasers else None,
+            standing,
+            checks,
+            label_reasons(self.records, batch),
+        )
+        return BatchFacts(
+            batch, line.procedure, line.batch_g, line.end, line.decision, line.rehearsal, line.containers,
+            tuple(_check(c) for c in checks),
+            tuple(
+                f"{d.number}, {d.grade}, {f'closed ({d.closed})' if d.closed else 'open'}: {d.text}"
+                for d in standing.deviations
+            ),
+            against, tuple(p.who for p in releasers),
+            practised_in(self.journal, batch) if line.rehearsal else "", standing.maker,
+            tuple(f"{kept.pieces} kept in {kept.where} until {kept.until}" for kept in standing.retained),
+        )  # fmt: skip
+
+    def record_check(self, batch: str, check: str, result: CheckResult, by: str, pin: Pin) -> str:
+        """Write a result down, signed; the sentence that says how it came out."""
+        who = signed(self.journal, by, pin).who
+        passed = self.records.record_check(batch, check, result.value, result.words, result.fine, who)
+        word = "passed." if passed else "failed. Decide about the batch, or find out why first."
+        return f"{check} of {batch}: {word}"
+
+    def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:
+        """Accept an open deviation, signed by a releaser."""
+        who = signed(self.journal, by, pin, "releaser").who
+        self.records.close_deviation(batch, number, reason, who)
+        return f"Deviation {number} of {batch} is closed: {reason}"
+
+    def decide(self, batch: str, decision: str, reason: str, by: str, pin: Pin) -> str:
+        """Release, rework or reject, signed; the sentence that says what was written."""
+        named(by, "releaser")
+        label = label_reasons(self.records, batch)
+        against = self.records.against(batch, decision, by, label)
+        if against:
+            raise CommandError("\n".join(against))
+        notes = self.records.decide(batch, decision, reason, signed(self.journal, by, pin), label)
+        return f"{batch} is {decision}.{''.join(f' Noted: {n}.' for n in notes)}"
+
+    def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:
+        """Containers kept back with the batch, until an ISO date."""
+        if pieces < 1:
+            raise CommandError("At least one container is kept.")
+        who = signed_if_enrolled(self.journal, by, pin)
+        self.records.add_to(
+            batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
+        )
+        return f"{pieces} of {batch} kept in {where} until {until}."
+
+    def dispatch(self, batch: str, sent: Consignment, by: str, pin: Pin) -> str:
+        """Containers of a released batch leave."""
+        first, last = container_numbers(sent.containers)
+        who = signed_if_enrolled(self.journal, by, pin)
+        on = sent.on or self.today()
+        note = ev.Dispatched(at_s=0.0, first=first, last=last, to=sent.to, on=on, note=sent.note, by=who)
+        self.records.dispatch(batch, note)
+        return f"{batch} {first} to {last} went to {sent.to} on {on}."
+
+
+@dataclass(frozen=True, slots=True)
+class Consignment:
+    """Containers that leave: "7" or "1-24", to whom, on which ISO date ("" today), the delivery note's number."""
+
+    containers: str
+    to: str
+    on: str = ""
+    note: str = ""
+
+
+def container_numbers(text: str) -> tuple[int, int]:
+    """The first and the last of "7" or "1-24". Raises CommandError."""
+    match = re.fullmatch(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", text.strip())
+    if match is None:
+        raise CommandError(f"{text!r} names no containers; write 7 or 1-24.")
+    return int(match[1]), int(match[2] or match[1])
+
+
+def _check(c: DueCheck) -> CheckFacts:
+    due = c.due[:16].replace("T", " ")
+    return CheckFacts(
+        c.check.name, c.check.expect, c.check.low, c.check.high, c.state, due, c.batch, _result(c.result)
+    )
+
+
+def _result(result: Result | None) -> str:
+    if result is None:
+        return ""
+    value = "" if result.value is None else f"{result.value:g}"
+    return ", ".join(part for part in (value, result.words, result.by) if part)

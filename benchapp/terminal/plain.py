@@ -1,0 +1,8 @@
+"""Text as a terminal may get it. Control characters never get through."""
+
+from __future__ import annotations
+
+
+def clean(text: str) -> str:
+    """The text without anything that could steer a terminal."""
+    return "".join(c if c.isprintable() else " " for c in text)

@@ -1,0 +1,120 @@
+"""A batch begins, resumes and is rehearsed in one place under every face; a real make never meets simulated devices."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+
+import pytest
+
+from benchapp import events as ev
+from benchapp.cli import main
+from benchapp.runtime.device_checks import Check
+from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.runtime.settings import last_bench, remember_bench
+from benchapp.service.bench_service import BenchService
+from benchapp.service.errors import CommandError
+from drivers.bench_file import read_bench
+from drivers.simulated import DEFAULT_DEVICES
+
+
+@pytest.fixture
+def left(journal, lotion):
+    """A make begun on real devices and left unfinished."""
+    facts = [facts_of(d) for d in DEFAULT_DEVICES]
+    begin(journal, BatchOrder(lotion, 500.0, facts, "Mara Lind", "real-1"), lambda: 1.0).close()
+    return "real-1"
+
+
+@pytest.fixture
+def bench_file(tmp_path):
+    """A bench file with one scale on a real port nobody writes to."""
+    far, near = os.openpty()
+    file = tmp_path / "bench.toml"
+    file.write_text(
+        f'[[device]]\nname = "bench scale"\nkind = "scale"\nport = "{os.ttyname(near)}"\nformat = "labelled"\n'
+        'capacity = "3000 g"\nreadability = "0.1 g"\n'
+    )
+    yield file
+    os.close(far)
+    os.close(near)
+
+
+def test_a_real_make_is_not_gone_on_with_on_a_simulated_bench(journal, left, tmp_path):
+    before = journal.events(left)
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    try:
+        with pytest.raises(CommandError, match="benchapp resume --bench FILE"):
+            shop.resume(left)
+        assert shop.makes.simulated is None
+    finally:
+        shop.end()
+    assert journal.events(left) == before, "nothing was measured, nothing was resumed"
+
+
+def test_a_real_make_goes_on_with_the_bench_file_used_last(journal, left, tmp_path, bench_file):
+    remember_bench(tmp_path, bench_file)
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    try:
+        runner = shop.resume(left)
+        assert shop.makes.simulated is None
+        assert not runner.session.rehearsing
+        assert isinstance(journal.last(left).event, ev.MakeResumed)
+    finally:
+        shop.end()
+
+
+def test_both_faces_refuse_with_the_same_sentence(journal, left, tmp_path, capsys):
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    with pytest.raises(CommandError) as refused:
+        shop.resume(left)
+    journal.close()
+    assert main(["resume", "--data", str(journal.path.parent)]) == 3
+    assert capsys.readouterr().err.strip() == str(refused.value)
+
+
+def test_a_rehearsal_goes_on_on_simulated_devices_even_beside_a_real_bench(
+    journal, lotion, tmp_path, bench_file
+):
+    bench = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    batch = bench.rehearse(lotion.key, 500.0).session.batch
+    bench.end()
+    bench = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    try:
+        assert bench.resume(batch).session.rehearsing
+        assert bench.makes.simulated is not None
+    finally:
+        bench.end()
+
+
+def test_a_make_on_a_real_bench_is_remembered_signed_and_stocked_alike(journal, lotion, tmp_path, bench_file):
+    """What the terminal did and the glass did not: the bench file is remembered, and a PIN can be proved."""
+    bench = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    try:
+        session = bench.begin(lotion.key, 500.0).session
+        assert last_bench(tmp_path) == bench_file
+        assert "enrolled" in session.sign_with("no prompt", "Jo Tern", "1234")
+        assert session.sign_with("no prompt", "Jo Tern", "1234").startswith("Jo Tern is not enrolled here")
+    finally:
+        bench.end()
+
+
+@pytest.mark.parametrize("begins", ["begin", "rehearse"])
+def test_neither_face_begins_what_cannot_be_made(journal, lotion, tmp_path, bench_file, begins):
+    bench = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    _, problems = bench.plan(lotion.key, 90000.0)
+    with pytest.raises(CommandError) as refused:
+        getattr(bench, begins)(lotion.key, 90000.0)
+    assert str(refused.value).splitlines()[0] == problems[0]
+    assert journal.batches() == []
+
+
+def test_a_check_of_a_simulated_device_says_nothing_of_a_real_one(journal, tmp_path, bench_file):
+    check = Check("bench scale", "500 g", 500.0, 500.0, 0.2, "g", "2026-03-01T09:00:00+01:00", "Mara Lind")
+    simulated = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    real = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
+    simulated.keep_check(check)
+    assert simulated.checked() == {"bench scale": check.at}
+    assert real.checked() == {}
+    real.keep_check(replace(check, found=501.0))
+    assert simulated.checked() == {"bench scale": check.at}
