@@ -120,3 +120,13 @@ def test_any_text_is_read_or_refused_in_words(text):
     else:
         assert re.fullmatch(r"\s*[+-]?[0-9.]+\s*(g|kg|mg|oz|lb)\s*", text)
         assert 0 <= outcome <= 1e6
+
+
+@pytest.mark.parametrize("unit", ["minute", "hour", "day"])
+def test_the_units_of_time_are_those_of_pint(unit):
+    import pint
+
+    from procedures.quantities import _converted
+
+    theirs = pint.UnitRegistry().Quantity(1.75, unit).m_as("second")
+    assert _converted(1.75, unit, "second") == pytest.approx(theirs, rel=1e-15)
