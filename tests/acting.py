@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from benchapp.make.moment import Moment
@@ -100,3 +101,10 @@ def to_the_end(
         moment = rehearsal._still(moment)
         assert rehearsal.bench.now_s - start <= limit_s, f"no end at {moment.step_title}"
     return moment
+
+
+def taken_for_real(bench: SimulatedBench) -> SimulatedBench:
+    """The same ports as a bench file would name them: nothing says that what speaks there is simulated."""
+    devices = tuple(replace(d, simulated=False) for d in bench.bench.devices)
+    bench.bench = replace(bench.bench, devices=devices)
+    return bench

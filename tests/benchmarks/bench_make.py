@@ -40,7 +40,9 @@ def whole_make() -> tuple[list[StoredEvent], list[str]]:
         journal = Journal(Path(name), lambda: "2026-03-01T09:00:00.000+01:00")
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
-            journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
+            journal,
+            BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True),
+            lambda: bench.now_s,
         )
         rehearsal = rehearse(bench, session, 1)
         to_the_end(rehearsal)

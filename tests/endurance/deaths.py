@@ -85,7 +85,7 @@ def _go_on(folder: Path, pipe: int, number: int) -> None:
             batch = journal.new_batch("20260301", key)
             session = begin(
                 journal,
-                BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", batch),
+                BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", batch, rehearsal=True),
                 lambda: bench.now_s,
             )
         rehearsal = rehearse(bench, session, number)

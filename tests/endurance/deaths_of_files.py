@@ -30,7 +30,7 @@ from procedures.reading import read_procedure
 from procedures.shelf import find
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from acting import to_the_end
+from acting import taken_for_real, to_the_end
 
 WALL = "2026-03-01T09:00:00.000+01:00"
 
@@ -40,6 +40,7 @@ def made(folder: Path) -> str:
     recipe = read_procedure(find("tide-pool-gel")).procedure
     journal = Journal(folder, lambda: WALL)
     with SimulatedBench(seed=3, devices=DEFAULT_DEVICES) as bench:
+        taken_for_real(bench)
         facts = [facts_of(d) for d in bench.bench.devices]
         session = begin(
             journal, BatchOrder(recipe, recipe.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from acting import taken_for_real
 from walking import walk
 
 from benchapp import events as ev
@@ -34,7 +35,7 @@ def workshop(journal):
 @pytest.fixture
 def begun(journal, lotion):
     """A make that counts (no rehearsal in the record), its bench simulated on real ports."""
-    bench = SimulatedBench(seed=1, devices=DEFAULT_DEVICES)
+    bench = taken_for_real(SimulatedBench(seed=1, devices=DEFAULT_DEVICES))
     facts = [facts_of(d) for d in bench.bench.devices]
     session = begin(
         journal, BatchOrder(lotion, lotion.default_batch_g, facts, "Mara Lind", "b1"), lambda: bench.now_s
