@@ -45,8 +45,8 @@ def settle(app) -> None:
     """Let the bench be read until every device has spoken and is at rest."""
     from kivy.base import EventLoop
 
-    with app.watching.heard:
-        app.watching.heard.wait_for(lambda: False, 4.0)
+    with app.bench.monitor.heard:
+        app.bench.monitor.heard.wait_for(lambda: False, 4.0)
     EventLoop.idle()
 
 
@@ -61,6 +61,8 @@ def photograph(folder: Path, width: int, height: int) -> None:
     from pilot import Pilot
 
     from benchapp.record.journal import Journal
+    from benchapp.screens.bench.check_controller import CheckController
+    from benchapp.screens.desk.batch_controller import BatchController
 
     data = Path(tempfile.mkdtemp(prefix="demo-"))
     journal = Journal(data, lambda: "2026-03-01T09:00:00.000+01:00")
@@ -69,57 +71,60 @@ def photograph(folder: Path, width: int, height: int) -> None:
     def shoot(name: str) -> None:
         for _ in range(3):
             EventLoop.idle()
-        pilot.app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
+        pilot.app.navigator.page.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
 
-    app = pilot.app
+    app, go = pilot.app, pilot.app.navigator.routes
+    checks, batches = CheckController(app.navigator), BatchController(app.navigator)
     recipe = next(r for r in pilot.shop.recipes() if "hand lotion" in r.name)
     scale, _, thermometer = pilot.shop.devices()[:3]
-    for name, go in (("bench", app.home), ("choose", app.choose), ("size", lambda: app.size(recipe)),
-                     ("check", app.check), ("check-scale", lambda: app.check_device(scale, "mass")),
-                     ("check-probe", lambda: app.check_device(thermometer, thermometer.channels[0])),
-                     ("settings", app.settings)):  # fmt: skip
-        go()
+    for name, show in (("bench", app.bench.home), ("choose", go.recipes), ("size", lambda: go.size(recipe, recipe.usual_g)),
+                     ("check", go.checks), ("check-scale", lambda: checks.device(scale, "mass")),
+                     ("check-probe", lambda: checks.device(thermometer, thermometer.channels[0])),
+                     ("settings", go.settings)):  # fmt: skip
+        show()
         pilot.arrive()
         settle(app)
         shoot(name)
-    app.check_device(scale, "mass")
+    checks.device(scale, "mass")
     pilot.arrive()
     pilot.press("100 g")
     settle(app)
     shoot("against")
-    app.home()
+    app.bench.home()
     pilot.arrive()
     pilot.begin()
     for name, condition in WANTED:
-        app.screen.show(pilot.until(condition))
-        app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
-        sheets = {"weigh": (("more", app.screen._more), ("stop", app.screen._give_up), ("wipe", app.screen._lock)),
-                  "task": (("bar", lambda: app.screen.pick("Done", print)),
-                           ("bar-filling", lambda: (app.screen.pick("Done", print), app.screen.bar.fill(0.6)))),
-                  "heat": (("keypad", app.screen._ask),)}  # fmt: skip
+        app.navigator.page.show(pilot.until(condition))
+        app.navigator.page.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
+        sheets = {"weigh": (("more", app.navigator.page.show_details), ("stop", app.navigator.page.show_stop), ("wipe", app.navigator.page.show_lock)),
+                  "task": (("bar", lambda: app.navigator.page.confirm("Done", print)),
+                           ("bar-filling", lambda: (app.navigator.page.confirm("Done", print), app.navigator.page.bar.fill(0.6)))),
+                  "heat": (("keypad", app.navigator.page.show_keypad),)}  # fmt: skip
         if name == "meanwhile":
             calls = "The water pot is at 76.4 °C, above its band."
-            app.screen.show(replace(pilot.moment, meanwhile=replace(pilot.moment.meanwhile, calls=calls)))
-            app.screen.show = lambda m: None  # what is made up stands still
+            app.navigator.page.show(
+                replace(pilot.moment, meanwhile=replace(pilot.moment.meanwhile, calls=calls))
+            )
+            app.navigator.page.show = lambda m: None  # what is made up stands still
             shoot("calls")
-            del app.screen.show
+            del app.navigator.page.show
         pilot.shop.runner.awaited = lambda m: True  # the make waits until the sheets are photographed
         for sheet, opens in sheets.get(name, ()):
             opens()
             shoot(sheet)
-            app.screen.close_overlay()
+            app.navigator.page.close_overlay()
         pilot.shop.runner.awaited = None
     pilot.until(lambda m: m.over)
     shoot("over")
     pilot.press("Back to the bench")
     batch = pilot.shop.batches()[0].batch
     people = ("Mara Lind", "Ina Voss", "Ole Brandt")
-    for name, go in (("past", app.past), ("record", lambda: app.record(batch)), ("batch", lambda: app.batch(batch)),
-                     ("release", lambda: app.release(batch)), ("trace", lambda: app.trace_batch(batch)),
-                     ("waiting", app.due), ("lots", app.lots),
-                     ("sign", lambda: app.sign(people, "batch released", print, app.past)),
-                     ("pin", lambda: app.sign(people[:1], "batch released", print, app.past))):  # fmt: skip
-        go()
+    for name, show in (("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
+                     ("release", lambda: go.release(batch)), ("trace", lambda: batches.contents(batch)),
+                     ("waiting", go.undecided), ("lots", go.lots),
+                     ("sign", lambda: app.navigator.ask_signature(people, "batch released", print, go.batches)),
+                     ("pin", lambda: app.navigator.ask_signature(people[:1], "batch released", print, go.batches))):  # fmt: skip
+        show()
         pilot.arrive()
         shoot(name)
     training(pilot, journal, shoot)
@@ -129,10 +134,12 @@ def photograph(folder: Path, width: int, height: int) -> None:
 def training(pilot, journal, shoot) -> None:
     """Practising with a hand that errs, how it went, who may do what, and a make with full guidance."""
     from benchapp.record.workshop import Workshop
-    from benchapp.screens.training import DebriefPage
+    from benchapp.screens.bench.settings_controller import SettingsController
+    from benchapp.screens.training.competence_controller import CompetenceController
+    from benchapp.screens.training.debrief_page import DebriefPage
 
     app = pilot.app
-    app.home()
+    app.bench.home()
     pilot.arrive()
     pilot.press("Practise")
     shoot("practise")
@@ -151,30 +158,30 @@ def training(pilot, journal, shoot) -> None:
     shoot("debrief")
     while page.number < page.count - 1:
         pilot.press(f"On, {page.number + 1} of {page.count}")
-        page = app.screen
+        page = app.navigator.page
         shoot(f"debrief-{page.number + 1}")
     pilot.press("To the bench")
-    app.past()
+    app.navigator.routes.batches()
     pilot.arrive()
     shoot("past-practised")
-    app.batch(pilot.shop.batches()[0].batch)
+    app.navigator.routes.batch(pilot.shop.batches()[0].batch)
     pilot.arrive()
     shoot("practised")
     people_of_the_demo(Workshop(journal))
-    app.competence()
+    app.navigator.routes.competence()
     pilot.arrive()
     shoot("competence")
-    app.person("Jo Tern")
+    CompetenceController(app.navigator).person("Jo Tern")
     pilot.arrive()
     shoot("person")
-    app.choose_setting(guidance="full")
+    SettingsController(app.navigator).change(guidance="full")
     pilot.arrive()
     shoot("settings-full")
-    app.home()
+    app.bench.home()
     pilot.arrive()
     pilot.begin()
     for name in ("weigh", "heat"):
-        app.screen.show(pilot.until(dict(WANTED)[name]))
+        app.navigator.page.show(pilot.until(dict(WANTED)[name]))
         shoot(f"coaching-{name}")
 
 

@@ -1,0 +1,70 @@
+"""The pages that are no make at four sizes and two text sizes: nothing lies over anything, everything can be pressed."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from conftest import CASES, NAMES, broken
+from page_samples import every_page
+
+from benchapp.screens.display.panel import Sizes
+
+
+@pytest.fixture
+def pages(journal, tmp_path):
+    return every_page(journal, tmp_path)
+
+
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_presses_are_large_apart_and_on_the_glass(pages, panel, large):
+    from benchapp.screens.widgets.button import TouchButton
+
+    least, gap = panel.action_mm * panel.px_per_mm, 2.0 * panel.px_per_mm
+    for page in pages(Sizes.of(panel, large)):
+        presses = [w for w in page.children if isinstance(w, TouchButton)]
+        assert (*page.pos, *page.size) == (0, 0, panel.width, panel.height)
+        for p in presses:
+            assert min(p.size) >= least, p.words.text
+            assert p.x >= 0, p.words.text
+            assert p.y >= 0, p.words.text
+            assert p.right <= panel.width + 0.5, p.words.text
+            assert p.top <= panel.height + 0.5, p.words.text
+            assert p.words.height <= p.height, p.words.text
+            assert not broken(p.words), p.words.text
+        for a, b in itertools.combinations(presses, 2):
+            apart = max(b.x - a.right, a.x - b.right, b.y - a.top, a.y - b.top)
+            assert apart >= gap - 0.5, (a.words.text, b.words.text)
+
+
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_words_lie_over_nothing(pages, panel, large):
+    from benchapp.screens.widgets.button import TouchButton
+    from benchapp.screens.widgets.text_label import TextLabel
+
+    for page in pages(Sizes.of(panel, large)):
+        words = [w for w in page.children if isinstance(w, TextLabel) and w.text.strip()]
+        for w, other in itertools.product(words, page.children):
+            if w is not other and isinstance(other, TouchButton | TextLabel):
+                clear = (
+                    w.y >= other.top - 3
+                    or w.top <= other.y + 3
+                    or w.x + w.texture_size[0] <= other.x + 3
+                    or w.x >= other.right - 3
+                )
+                assert clear, (w.text, getattr(other, "text", "") or other.words.text)
+
+
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_the_words_of_a_device_stand_apart_and_within_its_row(pages, panel, large):
+    some = pages(Sizes.of(panel, large), training=False)
+    rows = [row for page in some for row in getattr(page, "rows", ())]
+    assert len(rows) >= 2
+    for row in rows:
+        assert not broken(row.name), row.name.text
+        name, state = (t.texture_size[0] + t.x for t in (row.name, row.state))
+        assert row.value.right <= row.name.x, row.value.text
+        assert max(name, state) <= row.right, (row.name.text, row.state.text)
+        assert row.state.top <= row.name.y + 1
+        assert row.y - 2 <= row.state.y, row.state.text
+        assert row.name.top <= row.top + 2
