@@ -20,7 +20,7 @@ from benchapp.screens.bench.settings_controller import SettingsController
 from benchapp.screens.desk.batch_controller import BatchController
 from benchapp.screens.desk.lot_controller import LotController
 from benchapp.screens.desk.release_controller import ReleaseController
-from benchapp.screens.display.panel import panel_for
+from benchapp.screens.display.sizes import panel_for
 from benchapp.screens.failures import FailureHandler
 from benchapp.screens.input.code_keys import CodeKeys
 from benchapp.screens.input.pedal_keys import PedalKeys

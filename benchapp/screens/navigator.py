@@ -12,10 +12,10 @@ from benchapp.make.moment import Ask
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.background import BackgroundWorker
 from benchapp.screens.display.figures import Figures
-from benchapp.screens.display.panel import Panel, Sizes
+from benchapp.screens.display.sizes import Panel, Sizes
 from benchapp.screens.widgets.alarm_band import AlarmBand
 from benchapp.screens.widgets.keypad import Keypad
-from benchapp.screens.widgets.page import message_page, wait_page
+from benchapp.screens.widgets.page_base import message_page, wait_page
 from benchapp.screens.widgets.signature_pad import SignaturePad
 
 if TYPE_CHECKING:

@@ -20,7 +20,7 @@ tame(Path(tempfile.mkdtemp(prefix="display-")))
 from benchapp.record.journal import Journal  # noqa: E402
 from benchapp.rehearsal import run  # noqa: E402
 from benchapp.runtime.session import begin, facts_of  # noqa: E402
-from benchapp.screens.display.panel import PANELS, Sizes  # noqa: E402
+from benchapp.screens.display.sizes import PANELS, Sizes  # noqa: E402
 from drivers.simulated import SimulatedBench  # noqa: E402
 from procedures.reading import read_procedure  # noqa: E402
 from procedures.shelf import find  # noqa: E402
@@ -226,7 +226,7 @@ def glass(journal, tmp_path):
     """The pages without a window."""
     from page_glass import PageGlass
 
-    from benchapp.screens.display.panel import PANELS, Sizes
+    from benchapp.screens.display.sizes import PANELS, Sizes
     from benchapp.service.shop_floor import ShopFloor
 
     return PageGlass(ShopFloor(journal, None, "Mara Lind", folder=tmp_path), Sizes.of(PANELS[0], False))

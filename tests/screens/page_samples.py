@@ -16,9 +16,6 @@ from benchapp.runtime.settings import Preferences
 def desk_pages(sizes, links):
     """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
     from benchapp.screens.desk import batch_pages, release_pages, trend_page
-    from benchapp.screens.widgets.list_pages import choice_page, list_page
-    from benchapp.screens.widgets.pager import Paging, text_page
-    from benchapp.screens.widgets.signature_pad import SignaturePad
     from benchapp.service.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
 
     name = "20260301-winter-shore-cream-12"
@@ -48,14 +45,22 @@ def desk_pages(sizes, links):
         sizes, (Undecided(name, checks), Undecided("20260302-tide-pool-gel-1", ())), links
     )
     yield release_pages.undecided_page(sizes, (), links)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
+    yield from list_pages(sizes)
+
+
+def list_pages(sizes):
+    from benchapp.screens.widgets.list_pages import choice_page, list_page
+    from benchapp.screens.widgets.pager import Paging, text_page
+    from benchapp.screens.widgets.signature_pad import SignaturePad
+
     yield choice_page(
         sizes, "Why rejected?", ("It separates or has grains", "Its pH left the limits"), print, Paging(print)
     )
     rows = [(f"Sunflower oil, lot S{n}: 1 250.0 g. Use by 2027-01-31.", print) for n in range(20)]
     yield list_page(sizes, "Lots in the store", rows, Paging(print, print), "None.")
     yield text_page(sizes, "Where lot S1 went", [said for said, _ in rows], Paging(print, print))
-    yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
-    yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
     for people in (("Mara Lind", "Ina Voss", "Ole Brandt"), ("Mara Lind",), ()):
         yield SignaturePad(sizes, people, "batch released", print, print)
 
@@ -127,80 +132,106 @@ def people_pages(sizes):
 
 def every_page(journal, folder):
     """A function from sizes to every page with much on it."""
-    from benchapp.make.moment import Ask
-    from benchapp.runtime.bench_monitor import Seen
-    from benchapp.screens.bench import (
-        check_pages,
-        device_search_pages,
-        home_page,
-        recipe_pages,
-        references,
-        settings_pages,
-    )
-    from benchapp.screens.desk.batch_pages import PastBatches, past_page
-    from benchapp.screens.make.lock_sheet import LockSheet
-    from benchapp.screens.make.reason_sheets import ABANDON_REASONS, SKIP_REASONS, ReasonSheet
-    from benchapp.screens.widgets.keypad import Keypad
-    from benchapp.screens.widgets.page import wait_page
-    from benchapp.service.bench_facts import facts_of_bench
     from benchapp.service.shop_floor import ShopFloor
-    from drivers.finding import Heard
-    from drivers.judging import Fit
-    from drivers.readings import Quantity, Reading
 
     shop, links = ShopFloor(journal, None, "Mara Lind", folder=folder), Nobody()
-    recipe = shop.recipes()[2]
-    check = Check(
-        "bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", "2026-03-01T09:00:00+01:00", "Mara Lind"
-    )
-    devices = shop.devices()
-    quantity = {"scale": Quantity.MASS, "thermometer": Quantity.TEMPERATURE, "ph meter": Quantity.PH}
-    seen = [
-        Seen(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
-        for d in devices for c in d.channels
-    ]  # fmt: skip
-    trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
-    broken_ones = [replace(one, reading=None, rest=None, trouble=trouble) for one in seen]
-    fit = Fit("number and unit", "scale", 1, ("123.4 g",), 0.1, (1.0,))
-    past = [
-        BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
-        for n in range(12)
-    ]  # fmt: skip
-    heard = (Heard("/dev/ttyUSB0", fits=(fit,)), Heard("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."))
+    bench = BenchSamples(shop)
 
     def of(sizes, training=True):
-        subjects = [references.CheckSubject(d, d.channels[-1], "Mara Lind", lambda: "") for d in devices]
-        yield home_page.HomePage(sizes, None, (), links)
-        yield home_page.HomePage(sizes, facts_of_bench(shop), seen, links)
-        yield home_page.HomePage(sizes, facts_of_bench(shop), broken_ones, links)
-        yield home_page.HomePage(sizes, replace(facts_of_bench(shop), unfinished=past[0]), seen, links)
-        yield wait_page(sizes, "Reading the shelf.")
-        yield recipe_pages.shelf_page(sizes, shop.recipes(), print, links)
-        sized = recipe_pages.SizedRecipe(recipe, recipe.usual_g, *shop.plan(recipe.key, recipe.usual_g))
-        yield recipe_pages.size_page(sizes, sized, print, links)
-        practised = {past[0].batch: "Too cold to combine, goal not reached"}
-        yield past_page(sizes, PastBatches(past, practised), 0, print, links)
-        yield settings_pages.settings_page(sizes, Preferences(), print, print, print)
-        yield device_search_pages.ListeningPage(sizes)
-        yield device_search_pages.heard_page(sizes, heard, print, print, links)
-        yield device_search_pages.added_page(sizes, "scale", "bench.toml", print, links)
-        yield check_pages.checks_page(sizes, devices, {("bench scale", ""): check}, print, print)
-        for subject in subjects:
-            yield check_pages.device_page(sizes, subject, print, print)
-        for subject, state in itertools.product(subjects, (seen, broken_ones, ())):
-            page = check_pages.ComparisonPage(
-                sizes, subject, references.boiling_at_height(1200.0), print, print, print
-            )
-            page.live(state)
-            yield page
-        yield check_pages.verdict_page(sizes, check, "", links)
-        yield Keypad(sizes, Ask("temperature of the batch", "°C", -10, 110, 1, True), print, print)
-        yield ReasonSheet(sizes, "Leave it as it is", print, print)
-        yield ReasonSheet(sizes, "Leave it out", print, print, SKIP_REASONS)
-        yield ReasonSheet(sizes, "Abandon the batch", print, print, ABANDON_REASONS)
-        yield LockSheet(sizes, print)
+        yield from bench.home_pages(sizes, links)
+        yield from bench.search_pages(sizes, links)
+        yield from bench.check_pages(sizes, links)
+        yield from sheets(sizes)
         yield from desk_pages(sizes, links)
         if training:
             yield from training_pages(sizes, links)
 
     return of
+
+
+class BenchSamples:
+    """A bench that reads and one on which nothing does."""
+
+    def __init__(self, shop):
+        from benchapp.runtime.bench_monitor import Seen
+        from drivers.readings import Quantity, Reading
+
+        self.shop, self.devices = shop, shop.devices()
+        quantity = {"scale": Quantity.MASS, "thermometer": Quantity.TEMPERATURE, "ph meter": Quantity.PH}
+        self.seen = [
+            Seen(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
+            for d in self.devices for c in d.channels
+        ]  # fmt: skip
+        trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
+        self.broken = [replace(one, reading=None, rest=None, trouble=trouble) for one in self.seen]
+
+    def home_pages(self, sizes, links):
+        from benchapp.screens.bench.home_page import HomePage
+        from benchapp.screens.bench.recipe_pages import SizedRecipe, shelf_page, size_page
+        from benchapp.screens.desk.batch_pages import PastBatches, past_page
+        from benchapp.screens.widgets.page_base import wait_page
+        from benchapp.service.bench_facts import facts_of_bench
+
+        facts, recipe = facts_of_bench(self.shop), self.shop.recipes()[2]
+        past = [
+            BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
+            for n in range(12)
+        ]  # fmt: skip
+        yield HomePage(sizes, None, (), links)
+        for known, seen in (
+            (facts, self.seen),
+            (facts, self.broken),
+            (replace(facts, unfinished=past[0]), self.seen),
+        ):
+            yield HomePage(sizes, known, seen, links)
+        yield wait_page(sizes, "Reading the shelf.")
+        yield shelf_page(sizes, self.shop.recipes(), print, links)
+        sized = SizedRecipe(recipe, recipe.usual_g, *self.shop.plan(recipe.key, recipe.usual_g))
+        yield size_page(sizes, sized, print, links)
+        practised = {past[0].batch: "Too cold to combine, goal not reached"}
+        yield past_page(sizes, PastBatches(past, practised), 0, print, links)
+
+    def search_pages(self, sizes, links):
+        from benchapp.screens.bench.device_search_pages import ListeningPage, added_page, heard_page
+        from benchapp.screens.bench.settings_pages import settings_page
+        from drivers.finding import Heard
+        from drivers.judging import Fit
+
+        fit = Fit("number and unit", "scale", 1, ("123.4 g",), 0.1, (1.0,))
+        heard = (
+            Heard("/dev/ttyUSB0", fits=(fit,)),
+            Heard("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
+        )
+        yield settings_page(sizes, Preferences(), print, print, print)
+        yield ListeningPage(sizes)
+        yield heard_page(sizes, heard, print, print, links)
+        yield added_page(sizes, "scale", "bench.toml", print, links)
+
+    def check_pages(self, sizes, links):
+        from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
+        from benchapp.screens.bench.references import CheckSubject, boiling_at_height
+
+        at = "2026-03-01T09:00:00+01:00"
+        check = Check("bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", at, "Mara Lind")
+        subjects = [CheckSubject(d, d.channels[-1], "Mara Lind", lambda: "") for d in self.devices]
+        yield checks_page(sizes, self.devices, {("bench scale", ""): check}, print, print)
+        for subject in subjects:
+            yield device_page(sizes, subject, print, print)
+        for subject, state in itertools.product(subjects, (self.seen, self.broken, ())):
+            page = ComparisonPage(sizes, subject, boiling_at_height(1200.0), print, print, print)
+            page.live(state)
+            yield page
+        yield verdict_page(sizes, check, "", links)
+
+
+def sheets(sizes):
+    from benchapp.make.moment import Ask
+    from benchapp.screens.make.lock_sheet import LockSheet
+    from benchapp.screens.make.reason_sheets import ABANDON_REASONS, SKIP_REASONS, ReasonSheet
+    from benchapp.screens.widgets.keypad import Keypad
+
+    yield Keypad(sizes, Ask("temperature of the batch", "°C", -10, 110, 1, True), print, print)
+    yield ReasonSheet(sizes, "Leave it as it is", print, print)
+    yield ReasonSheet(sizes, "Leave it out", print, print, SKIP_REASONS)
+    yield ReasonSheet(sizes, "Abandon the batch", print, print, ABANDON_REASONS)
+    yield LockSheet(sizes, print)

@@ -164,13 +164,18 @@ class Pilot:
         self.time.now += 0.1
 
     @property
+    def page(self):
+        """What is on the glass."""
+        return self.app.navigator.page
+
+    @property
     def bar(self):
         """What was picked and waits to be said."""
-        return getattr(self.app.navigator.page, "bar", None)
+        return getattr(self.page, "bar", None)
 
     def presses(self) -> dict[str, TouchButton]:
         """What could be pressed on the glass now, by its words."""
-        top = self.app.navigator.page
+        top = self.page
         top = getattr(top, "overlay", None) or top
         return {w.words.text: w for w in top.walk() if isinstance(w, TouchButton)}
 
@@ -197,7 +202,7 @@ class Pilot:
     @property
     def moment(self):
         """What the glass shows."""
-        return getattr(self.app.navigator.page, "moment", None)
+        return getattr(self.page, "moment", None)
 
     def begin(self, name: str = "Oat and sea-buckthorn hand lotion") -> None:
         """From the bench to the first prompt."""
@@ -221,8 +226,8 @@ class Pilot:
     def _until(self, condition, frames, page=None):
         for _ in range(frames):
             self.frame()
-            if page is not None and isinstance(self.app.navigator.page, page):
-                return self.app.navigator.page
+            if page is not None and isinstance(self.page, page):
+                return self.page
             m = self.moment
             if m is None:
                 continue
@@ -258,13 +263,13 @@ class Pilot:
                 return
             asked = self.moment.prompt
             self.press("Type it")
-            if self.moment.prompt == asked and isinstance(self.app.navigator.page.overlay, Keypad):
+            if self.moment.prompt == asked and isinstance(self.page.overlay, Keypad):
                 self.type(said.value)
             return  # else the glass has moved on under the finger: look again
         choice = next((c for c in self.moment.face.choices if c.key == said.choice), None)
         if choice is None or choice.label not in self.presses():
             return  # the glass is a frame behind or ahead of it: look again
-        for _ in self.app.navigator.page.pages.leaves if self.app.navigator.page.pages else ():
+        for _ in self.page.pages.leaves if self.page.pages else ():
             if choice.label in self.presses():
                 self.press(choice.label)
         if not self.moment.face.cautions and choice.label in self.presses():
@@ -274,12 +279,12 @@ class Pilot:
 
     def give_reason(self, words: str = "Checked: no harm at this amount") -> None:
         """Pick a reason on the sheet."""
-        assert isinstance(self.app.navigator.page.overlay, ReasonSheet)
+        assert isinstance(self.page.overlay, ReasonSheet)
         self.press(words)
 
     def type(self, value: float) -> None:
         """On the keypad."""
-        pad = self.app.navigator.page.overlay
+        pad = self.page.overlay
         assert isinstance(pad, Keypad)
         for sign in f"{value:.{pad.ask.decimals}f}":
             self.press(sign)

@@ -24,7 +24,7 @@ def test_whatever_is_pressed(seed, presses, journal, tmp_path):
     pages = set()
     for n in range(presses):
         shown = offered(pilot)
-        page = type(pilot.app.navigator.page).__name__
+        page = type(pilot.page).__name__
         pages.add(page)
         if page == "MakeScreen" and n % STAY == 0:
             pilot.app.bench.home()
@@ -50,4 +50,4 @@ def offered(pilot):
         if shown:
             return shown
         pilot.frame()
-    pytest.fail(f"nothing to press on {type(pilot.app.navigator.page).__name__}")
+    pytest.fail(f"nothing to press on {type(pilot.page).__name__}")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.bench.home_page import HomePage
 from benchapp.screens.navigator import Navigator
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 from benchapp.service.bench_facts import BenchFacts, facts_of_bench
 
 if TYPE_CHECKING:

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from benchapp.runtime.device_checks import Check
 from benchapp.screens.bench.references import CheckSubject, ReferenceChoice, ReferenceValue, reference_choices
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.status_mark import StatusMark
 from benchapp.screens.widgets.text_label import TextLabel
 

@@ -13,7 +13,7 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import Seen
-    from benchapp.screens.display.panel import Sizes
+    from benchapp.screens.display.sizes import Sizes
     from drivers.settings import DeviceSettings
 
 #: What a channel is measured in, by its device's kind.

@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 
 if TYPE_CHECKING:
     from drivers.finding import Heard

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.bench.device_row import DeviceRow
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import batch_line
+from benchapp.screens.display.phrases import batch_line
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel
 
 if TYPE_CHECKING:

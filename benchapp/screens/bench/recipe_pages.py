@@ -8,10 +8,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from functools import partial
 
 from benchapp.runtime.settings import GUIDANCE, Guidance, Preferences
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20

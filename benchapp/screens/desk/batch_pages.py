@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.desk.release_pages import check_line
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import batch_line
+from benchapp.screens.display.phrases import batch_line
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page, body_size
+from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
 from benchapp.screens.widgets.surface import Area
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import partial
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page, body_size
+from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.service.desk_facts import BatchFacts, CheckFacts, Undecided
 
 #: How a check's state is said beside its shape.

@@ -8,8 +8,8 @@ from kivy.graphics import Color, Ellipse, Line, Rectangle
 from kivy.uix.widget import Widget
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.service.desk_facts import Trend
 

@@ -47,19 +47,19 @@ class TouchFilter:
     def settle(self) -> None:
         """Let the presses count that nothing came near in time, show how far the held ones are. Call every frame."""
         self._fill()
-        for stand in self._guard.settled(self._now()):
-            press = next((self._pressed[k] for k in stand.keys if k in self._pressed), None)
+        for finger in self._guard.settled(self._now()):
+            press = next((self._pressed[k] for k in finger.keys if k in self._pressed), None)
             self._pressed.clear()
-            if press is not None and stand.lasted_s >= press.hold_s:
+            if press is not None and finger.lasted_s >= press.hold_s:
                 press.act()
 
     def _fill(self) -> None:
-        stand = self._guard.steady(self._now())
-        key = next((k for k in stand.keys if k in self._touches), None) if stand is not None else None
+        finger = self._guard.steady(self._now())
+        key = next((k for k in finger.keys if k in self._touches), None) if finger is not None else None
         press = self._touches[key].ud.get("press") if key is not None else None
-        if stand is None or press is None or not press.hold_s:
+        if finger is None or press is None or not press.hold_s:
             return
-        share = min((self._now() - stand.down_s) / press.hold_s, 1.0)
+        share = min((self._now() - finger.down_s) / press.hold_s, 1.0)
         press.fill(share)
         if share >= 1.0 and self._full != key:
             self._full = key

@@ -32,7 +32,7 @@ Place = tuple[float, float]
 
 
 @dataclass(slots=True)
-class Stand:
+class FingerTouch:
     """One finger's stay on the glass, or what may be one: its contacts, where it came down, how far it strayed."""
 
     keys: list[object]
@@ -66,7 +66,7 @@ class TouchGuard:
             maxlen=16
         )  # contacts that were no press (yet)
         self._resting: dict[object, Place] = {}
-        self._stand: Stand | None = None
+        self._touch: FingerTouch | None = None
         self._wet_until_s = -math.inf
         self._last_press_s = -math.inf
 
@@ -74,66 +74,66 @@ class TouchGuard:
         """Something touches the glass."""
         self._strays.append((key, at_s, at_mm))
         self._rain(at_s)
-        stand = self._stand
-        if stand is not None and not stand.spoilt and stand.takes_in(at_s, at_mm):
-            stand.keys.append(key)
-            stand.up_s = math.inf
+        touch = self._touch
+        if touch is not None and not touch.spoilt and touch.takes_in(at_s, at_mm):
+            touch.keys.append(key)
+            touch.up_s = math.inf
         else:
-            stand = self._stand = Stand([key], at_s, at_mm, spoilt=bool(self._resting))
-        stand.resting.add(key)
-        stand.strays(at_mm)
+            touch = self._touch = FingerTouch([key], at_s, at_mm, spoilt=bool(self._resting))
+        touch.resting.add(key)
+        touch.strays(at_mm)
         self._resting[key] = at_mm
 
     def move(self, key: object, at_mm: Place) -> None:
         """A contact is somewhere else now."""
-        if self._stand is not None and key in self._stand.resting:
-            self._stand.strays(at_mm)
+        if self._touch is not None and key in self._touch.resting:
+            self._touch.strays(at_mm)
 
     def up(self, key: object, at_s: float, at_mm: Place) -> bool:
         """It lifts. True where it may have been a finger; whether it was, ``settled`` says a little later."""
         self._resting.pop(key, None)
-        stand = self._stand
-        if stand is None or key not in stand.resting:
+        touch = self._touch
+        if touch is None or key not in touch.resting:
             return False
-        stand.strays(at_mm)
-        stand.resting.discard(key)
-        if stand.resting:
-            return self._like_a_finger(stand)
-        stand.up_s = at_s
-        return self._like_a_finger(stand) and SHORTEST_S <= stand.lasted_s <= LONGEST_S
+        touch.strays(at_mm)
+        touch.resting.discard(key)
+        if touch.resting:
+            return self._like_a_finger(touch)
+        touch.up_s = at_s
+        return self._like_a_finger(touch) and SHORTEST_S <= touch.lasted_s <= LONGEST_S
 
-    def settled(self, at_s: float) -> list[Stand]:
+    def settled(self, at_s: float) -> list[FingerTouch]:
         """What has turned out to be a press, once. Call often: a press waits for it."""
-        stand = self._stand
-        if stand is None or stand.resting or at_s - stand.up_s < QUIET_S:
+        touch = self._touch
+        if touch is None or touch.resting or at_s - touch.up_s < QUIET_S:
             return []
-        self._stand = None
-        good = SHORTEST_S <= stand.lasted_s <= LONGEST_S and self._like_a_finger(stand)
-        if not good or stand.up_s < self._wet_until_s or self._splashed(stand):
+        self._touch = None
+        good = SHORTEST_S <= touch.lasted_s <= LONGEST_S and self._like_a_finger(touch)
+        if not good or touch.up_s < self._wet_until_s or self._splashed(touch):
             return []
-        self._last_press_s = stand.up_s
-        self._strays = deque((s for s in self._strays if s[0] not in stand.keys), maxlen=16)
-        return [stand]
+        self._last_press_s = touch.up_s
+        self._strays = deque((s for s in self._strays if s[0] not in touch.keys), maxlen=16)
+        return [touch]
 
-    def steady(self, at_s: float) -> Stand | None:
+    def steady(self, at_s: float) -> FingerTouch | None:
         """What rests on the glass like a finger, and nothing else with it; for what shows how long it is pressed."""
-        stand = self._stand
-        fits = stand is not None and stand.resting and at_s - stand.down_s <= LONGEST_S
-        if not fits or at_s < self._wet_until_s or stand is None or self._splashed(stand):
+        touch = self._touch
+        fits = touch is not None and touch.resting and at_s - touch.down_s <= LONGEST_S
+        if not fits or at_s < self._wet_until_s or touch is None or self._splashed(touch):
             return None
-        return stand if self._like_a_finger(stand) else None
+        return touch if self._like_a_finger(touch) else None
 
-    def _like_a_finger(self, stand: Stand) -> bool:
-        alone = self._resting.keys() <= set(stand.keys)
-        again = stand.down_s - self._last_press_s < TWICE_S
-        return not stand.spoilt and alone and not again and stand.strayed_mm <= SLIDE_MM
+    def _like_a_finger(self, touch: FingerTouch) -> bool:
+        alone = self._resting.keys() <= set(touch.keys)
+        again = touch.down_s - self._last_press_s < TWICE_S
+        return not touch.spoilt and alone and not again and touch.strayed_mm <= SLIDE_MM
 
-    def _splashed(self, stand: Stand) -> bool:
+    def _splashed(self, touch: FingerTouch) -> bool:
         return any(
-            stand.down_s - BEFORE_S <= at_s <= stand.up_s + QUIET_S
-            and math.dist(at_mm, stand.at_mm) > NEAR_MM
+            touch.down_s - BEFORE_S <= at_s <= touch.up_s + QUIET_S
+            and math.dist(at_mm, touch.at_mm) > NEAR_MM
             for key, at_s, at_mm in self._strays
-            if key not in stand.keys
+            if key not in touch.keys
         )
 
     def _rain(self, at_s: float) -> None:

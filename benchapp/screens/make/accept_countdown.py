@@ -8,8 +8,8 @@ from kivy.uix.widget import Widget
 from benchapp.make.moment import Live
 from benchapp.make.waits import OBJECT
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import number_of
+from benchapp.screens.display.phrases import number_of
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: What is left of it where there is hardly any room; the reading stands above it.

@@ -8,7 +8,7 @@ from kivy.uix.widget import Widget
 from benchapp.make.cautions import ADVICE
 from benchapp.make.moment import Shown
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.signs import SafetySign
 from benchapp.screens.widgets.text_label import TextLabel
 

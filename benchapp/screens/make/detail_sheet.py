@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from benchapp.make.moment import Moment
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.pager import TextLine, paginate
 from benchapp.screens.widgets.surface import Surface
 from benchapp.screens.widgets.text_label import TextLabel
 
@@ -23,7 +24,8 @@ class DetailSheet(Surface):
         super().__init__(sizes)
         self._buttons = list(buttons)
         self._size = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
-        self.pages = self._paged(_lines_of(moment))
+        room = self.panel.height - 2 * sizes.pad - sizes.action - sizes.gap
+        self.pages = paginate(_lines_of(moment), self._high, room)
         self.page = 0
         self.lines: list[TextLabel] = []
         self.fits = True
@@ -38,34 +40,19 @@ class DetailSheet(Surface):
         self.page = (self.page + 1) % len(self.pages)
         self._draw()
 
-    def _room(self) -> float:
-        s = self.sizes
-        return float(self.panel.height - 2 * s.pad - s.action - s.gap)
+    def _words(self, line: TextLine) -> TextLabel:
+        return TextLabel(self.sizes.figures.text(line.text), self._size, d.INK, bold=line.bold)
 
-    def _words(self, text: str, bold: bool) -> TextLabel:
-        return TextLabel(self.sizes.figures.text(text), self._size, d.INK, bold=bold)
-
-    def _paged(self, lines: list[tuple[str, bool]]) -> list[list[tuple[str, bool]]]:
-        """The lines on pages; one that is higher than a whole page by itself gets one to itself."""
-        wide, between = self.wide, self.sizes.gap * 0.5
-        pages: list[list[tuple[str, bool]]] = [[]]
-        room = self._room()
-        for text, bold in lines:
-            high = self._words(text, bold).height_at(wide) + between
-            if high > room and pages[-1]:
-                pages.append([])
-                room = self._room()
-            pages[-1].append((text, bold))
-            room -= high
-        return pages
+    def _high(self, line: TextLine) -> float:
+        return self._words(line).height_at(self.wide) + self.sizes.gap * 0.5
 
     def _draw(self) -> None:
         s = self.sizes
         self.clear_widgets()
         self.lines = []
         y = float(self.panel.height - s.pad)
-        for text, bold in self.pages[self.page]:
-            words = self._words(text, bold)
+        for line in self.pages[self.page]:
+            words = self._words(line)
             self.add_widget(words)
             y = words.place(s.pad, y, self.wide) - s.gap * 0.5
             self.lines.append(words)
@@ -76,19 +63,19 @@ class DetailSheet(Surface):
         self.row(buttons, self.wide)
 
 
-def _lines_of(moment: Moment) -> list[tuple[str, bool]]:
-    """All that is to be said about a moment: (text, bold)."""
+def _lines_of(moment: Moment) -> list[TextLine]:
+    """All that is to be said about a moment."""
     detail = moment.detail
+    trouble = moment.trouble.text if moment.trouble else ""
+    labelled = (
+        ("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong), ("Next", moment.next_up),
+        ("Last recorded", moment.last),
+    )  # fmt: skip
     lines = [
-        (moment.step_title, True),
-        (f"Can be taken back: {moment.take_back}" if moment.take_back else "", False),
-        (moment.trouble.text if moment.trouble else "", True),
-        (moment.face.note, False),
-        *((w, False) for w in moment.face.not_yet),
-        (f"Why: {detail.why}" if detail.why else "", False),
-        (f"Right: {detail.look}" if detail.look else "", False),
-        (f"Wrong: {detail.wrong}" if detail.wrong else "", False),
-        (f"Next: {moment.next_up}" if moment.next_up else "", False),
-        (f"Last recorded: {moment.last}" if moment.last else "", False),
+        TextLine(moment.step_title, bold=True),
+        TextLine(f"Can be taken back: {moment.take_back}" if moment.take_back else ""),
+        TextLine(trouble, bold=True),
+        *(TextLine(text) for text in (moment.face.note, *moment.face.not_yet)),
+        *(TextLine(f"{label}: {text}") for label, text in labelled if text),
     ]
-    return [line for line in lines if line[0]]
+    return [line for line in lines if line.text]

@@ -6,8 +6,8 @@ from benchapp.make.guidance import Level, coaching, note_at
 from benchapp.make.moment import Moment
 from benchapp.make.waits import forecast
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import short_forecast
+from benchapp.screens.display.phrases import short_forecast
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
 
 

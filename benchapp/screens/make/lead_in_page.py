@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from benchapp.make.moment import Moment
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.service.training_facts import Practice
 

@@ -6,8 +6,8 @@ from kivy.uix.widget import Widget
 
 from benchapp.make.moment import Live
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import number_of, short_source, source_line
+from benchapp.screens.display.phrases import number_of, short_source, source_line
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.status_mark import StatusMark
 from benchapp.screens.widgets.text_label import TextLabel
 

@@ -12,7 +12,7 @@ from benchapp.screens.make.make_input import MakeInput
 from benchapp.screens.make.sound_output import SoundOutput
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.alarm_band import unseen_alarm
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 
 if TYPE_CHECKING:
     from benchapp.runtime.runner import Runner

@@ -6,7 +6,7 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.make.moment import Moment
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import CautionStrip
 from benchapp.screens.make.meanwhile_band import MeanwhileBand
 from benchapp.screens.make.step_progress import StepProgress

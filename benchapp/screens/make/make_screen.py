@@ -11,9 +11,9 @@ from kivy.graphics import Color, Rectangle
 from benchapp.make.guidance import Level
 from benchapp.make.moment import Choice, CoolPicture, HeatPicture, ListPicture, Live, Moment
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import held_together
-from benchapp.screens.drawings.picture import Drawing
+from benchapp.screens.display.phrases import held_together
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.drawing import Drawing
 from benchapp.screens.make.accept_countdown import AcceptCountdown
 from benchapp.screens.make.action_row import lay_rows, rows_of
 from benchapp.screens.make.caution_pages import CautionPages

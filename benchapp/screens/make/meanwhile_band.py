@@ -8,8 +8,8 @@ from kivy.uix.widget import Widget
 from benchapp.make.moment import Meanwhile
 from benchapp.make.waits import beside
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import held_together, short_forecast
+from benchapp.screens.display.phrases import held_together, short_forecast
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
 
 

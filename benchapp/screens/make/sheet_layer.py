@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.make.guidance import full_detail
 from benchapp.make.moment import Moment
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.detail_sheet import DetailSheet
 from benchapp.screens.make.lock_sheet import LockSheet
 from benchapp.screens.make.reason_sheets import ABANDON_REASONS, REASONS, SKIP_REASONS, ReasonSheet, StopSheet

@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import body_size
+from benchapp.screens.widgets.page_base import body_size
 from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
 
 if TYPE_CHECKING:

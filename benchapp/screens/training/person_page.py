@@ -8,10 +8,10 @@ from kivy.graphics import Color, RoundedRectangle
 
 from benchapp.record.competence import LEVELS
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
-from benchapp.screens.display.wording import step_kinds
+from benchapp.screens.display.phrases import step_kinds
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page
+from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.service.training_facts import Competent, Held

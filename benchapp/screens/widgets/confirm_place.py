@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 
 #: How wide the bar is, as shares of the glass, the first its words fit on; how far from what was picked, in mm.
 WIDTHS, AWAY_MM = (0.33, 0.45, 0.6), 25.0

@@ -10,7 +10,7 @@ from kivy.graphics import Color, RoundedRectangle
 from kivy.uix.widget import Widget
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.input.touch_guard import FILL_S, WITHIN_S
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.confirm_place import WIDTHS, place_for

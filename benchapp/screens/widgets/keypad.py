@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from benchapp.make.moment import Ask, Moment
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.surface import Surface
 from benchapp.screens.widgets.text_label import TextLabel

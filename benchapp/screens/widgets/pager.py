@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page import Page, body_size
+from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: The shape and colour of a mark before a line.
@@ -64,6 +64,23 @@ def _nothing() -> None:
     """A button that only keeps its place."""
 
 
+def paginate(
+    lines: Sequence[TextLine], high: Callable[[TextLine], float], room: float
+) -> list[list[TextLine]]:
+    """The lines on pages: one higher than a page gets one to itself, a heading goes over with what it heads."""
+    pages: list[list[TextLine]] = [[]]
+    left = room
+    for line in lines:
+        needed = high(line)
+        if needed > left and pages[-1]:
+            over = [pages[-1].pop()] if pages[-1][-1].head and len(pages[-1]) > 1 else []
+            pages.append(over)
+            left = room - sum(high(one) for one in over)
+        pages[-1].append(line)
+        left -= needed
+    return pages
+
+
 class PagedText(Page):
     """One page of the lines. ``more`` are the buttons after those that turn the page."""
 
@@ -82,27 +99,12 @@ class PagedText(Page):
         timed = any(line.time for line in lines)
         self._gutter = sizes.small * (1.6 if any(line.mark for line in lines) else 0.0)
         self._clock = self._size * 3.2 if timed else 0.0
-        top = self.pen_y
         self.low = self.above_bottom
-        pages = self._paged(lines, top)
+        pages = paginate(lines, self._high, self.pen_y - self.low)
         self.number, self.count = paging.nearest(len(pages)), len(pages)
         self.bottom([paging.back_button, *paging.buttons(self.count), *more])
         for line in pages[self.number]:
             self._draw(line)
-
-    def _paged(self, lines: Sequence[TextLine], top: float) -> list[list[TextLine]]:
-        """The lines on pages; a heading goes over to the next page with what it heads."""
-        pages: list[list[TextLine]] = [[]]
-        room = top - self.low
-        for line in lines:
-            high = self._high(line)
-            if high > room and pages[-1]:
-                over = [pages[-1].pop()] if pages[-1][-1].head and len(pages[-1]) > 1 else []
-                pages.append(over)
-                room = top - self.low - sum(self._high(one) for one in over)
-            pages[-1].append(line)
-            room -= high
-        return pages
 
     def _words(self, line: TextLine) -> TextLabel:
         size = self.sizes.note if line.head else self._size

@@ -7,7 +7,7 @@ from functools import partial
 
 from benchapp.make.moment import Moment
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.keypad import pad_layout
 from benchapp.screens.widgets.surface import Area, Surface, same_act

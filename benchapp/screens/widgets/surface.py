@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.make.moment import Moment
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 
 

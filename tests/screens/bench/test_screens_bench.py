@@ -27,7 +27,7 @@ def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
     try:
         for _ in range(200):
             pilot.frame()
-            shown = {row.key[0]: row.value.text for row in pilot.app.navigator.page.rows}
+            shown = {row.key[0]: row.value.text for row in pilot.page.rows}
             if "–" not in shown.values():
                 break
             with pilot.app.bench.monitor.heard:
@@ -35,7 +35,7 @@ def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
         assert shown["bench scale"] == "0.0 g"
         assert shown["fine scale"] == "0.00 g"
         assert shown["thermometer"].endswith(" °C")
-        assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.app.navigator.page.words]
+        assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.page.words]
     finally:
         pilot.close()
 
@@ -92,6 +92,6 @@ def test_the_size_by_bottles(journal):
             for key in keys:
                 pilot.press(key)
             pilot.press("Enter")
-        assert pilot.app.navigator.page.words[0].text.endswith(": 527 g")
+        assert pilot.page.words[0].text.endswith(": 527 g")
     finally:
         pilot.close()

@@ -126,7 +126,7 @@ def test_no_way_is_lost_where_there_is_much_to_read(glass):
     from conftest import Nobody
 
     from benchapp.screens.desk.batch_pages import batch_page
-    from benchapp.screens.display.panel import PANELS, Sizes
+    from benchapp.screens.display.sizes import PANELS, Sizes
 
     facts = glass.shop.desk().batch("b1")
     facts = replace(
@@ -153,7 +153,7 @@ def test_every_past_batch_can_be_reached(glass, journal):
     from conftest import Nobody
 
     from benchapp.screens.desk.batch_pages import PastBatches, past_page, past_rows
-    from benchapp.screens.display.panel import PANELS, Sizes
+    from benchapp.screens.display.sizes import PANELS, Sizes
 
     for panel in PANELS:
         sizes = Sizes.of(panel, False)

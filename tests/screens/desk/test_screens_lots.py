@@ -11,7 +11,7 @@ from benchapp.screens.desk.lot_controller import day_of
 @pytest.fixture
 def glass(glass):
     """On the smallest panel, with the largest text."""
-    from benchapp.screens.display.panel import PANELS, Sizes
+    from benchapp.screens.display.sizes import PANELS, Sizes
 
     glass.navigator.sizes = Sizes.of(PANELS[-1], True)
     return glass

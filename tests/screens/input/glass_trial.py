@@ -12,7 +12,7 @@ from random import Random
 
 from wet_glass import FRAME_S, GLASS_MM, Contact, drip, finger, happenings, single, sleeve, splash, wipe
 
-from benchapp.screens.display.panel import Panel, Sizes
+from benchapp.screens.display.sizes import Panel, Sizes
 from benchapp.screens.input.touch_guard import FILL_S, WITHIN_S, TouchGuard
 from benchapp.screens.widgets.confirm_place import place_for
 

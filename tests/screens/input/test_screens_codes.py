@@ -42,7 +42,7 @@ def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(m
     from kivy.core.window import Keyboard, Window
 
     from benchapp.runtime.settings import Preferences
-    from benchapp.screens.display.panel import PANELS
+    from benchapp.screens.display.sizes import PANELS
     from benchapp.screens.input.code_keys import CodeKeys
     from benchapp.screens.make.make_controller import MakeController
     from benchapp.screens.navigator import Navigator

@@ -37,7 +37,7 @@ def foot(pilot, seconds=0.4, key=PAGE_DOWN, repeats=0):
 
 
 def read_to_the_end(pilot):
-    while not pilot.app.navigator.page.pages.last:
+    while not pilot.page.pages.last:
         foot(pilot)
 
 
@@ -72,7 +72,7 @@ def test_with_a_sheet_over_the_make_a_press_says_nothing(pilot):
     foot(pilot)
     pilot.frame()
     assert pilot.moment.prompt == before
-    assert pilot.app.navigator.page.overlay is not None
+    assert pilot.page.overlay is not None
 
 
 def test_another_key_may_be_named(pilot):

@@ -8,7 +8,7 @@ import pytest
 from glass_trial import Glass, answered, pressed_by
 from wet_glass import Contact, straight
 
-from benchapp.screens.display.panel import PANELS, Sizes
+from benchapp.screens.display.sizes import PANELS, Sizes
 from benchapp.screens.input.touch_guard import QUIET_S, TouchGuard
 from benchapp.screens.widgets.confirm_place import AWAY_MM, WIDTHS, gap, place_for
 

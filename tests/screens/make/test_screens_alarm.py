@@ -40,7 +40,7 @@ def alarm(pilot, on=True):
 
 def test_over_a_pin_half_typed(pilot):
     pilot.app.navigator.ask_signature(("Mara Lind",), "made as recorded", lambda *_: None, lambda: None)
-    sheet = pilot.app.navigator.page
+    sheet = pilot.page
     pilot.press("4")
     pilot.press("7")
     assert pilot.app.navigator.alarm.text == ""
@@ -49,30 +49,30 @@ def test_over_a_pin_half_typed(pilot):
     assert pilot.app.navigator.alarm.height > 0
     assert pilot.app.navigator.root.children[0] is pilot.app.navigator.alarm, "over everything else"
     pilot.press("1")
-    assert (pilot.app.navigator.page, sheet.typed) == (sheet, "471"), "what was typed stays, and goes on"
+    assert (pilot.page, sheet.typed) == (sheet, "471"), "what was typed stays, and goes on"
     alarm(pilot, on=False)
     assert pilot.app.navigator.alarm.text == ""
 
 
 def test_over_the_lock_for_wiping(pilot):
-    pilot.app.navigator.page.show_lock()
+    pilot.page.show_lock()
     alarm(pilot)
-    assert pilot.app.navigator.page.overlay is not None
+    assert pilot.page.overlay is not None
     assert pilot.app.navigator.alarm.text == TEXT
 
 
 def test_more_gives_way_and_the_make_itself_shows_it(pilot):
-    pilot.app.navigator.page.show_details()
+    pilot.page.show_details()
     before = pilot.app.make.loop.moment
     pilot.app.make.loop.moment = replace(before, prompt=before.prompt + "1")
     alarm(pilot)
-    assert pilot.app.navigator.page.overlay is None
-    assert pilot.app.navigator.page.header.trouble.text == "Alarm"
+    assert pilot.page.overlay is None
+    assert pilot.page.header.trouble.text == "Alarm"
     assert pilot.app.navigator.alarm.text == ""
 
 
 def test_under_every_first_aid_stands_whose_word_counts(moments):
-    from benchapp.screens.display.panel import SEVEN_INCH_COARSE, Sizes
+    from benchapp.screens.display.sizes import SEVEN_INCH_COARSE, Sizes
     from benchapp.screens.make.caution_pages import ADVICE, CautionPages
 
     told = 0

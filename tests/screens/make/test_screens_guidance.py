@@ -11,7 +11,7 @@ from test_screens_legible import overlap
 
 from benchapp.make.guidance import LEVELS, coaching
 from benchapp.runtime.settings import GUIDANCE, Preferences, keep_preferences, preferences_in
-from benchapp.screens.display.panel import PANELS, Sizes
+from benchapp.screens.display.sizes import PANELS, Sizes
 
 #: The most room and the least.
 ENDS = ((PANELS[0], False), (PANELS[-1], True))
@@ -32,7 +32,9 @@ def warned_of(screen):
     for _ in screen.pages.leaves if screen.pages else ():
         leaves.append([w.text for w in screen.pages.walk() if isinstance(w, TextLabel)])
         screen.pages.turn()
-    strip = [(w.text, tuple(w.pos)) for w in screen.header.cautions.walk(restrict=True) if isinstance(w, TextLabel)]
+    strip = [
+        (w.text, tuple(w.pos)) for w in screen.header.cautions.walk(restrict=True) if isinstance(w, TextLabel)
+    ]
     return leaves, strip, [w.label for w in screen.walk() if isinstance(w, TouchButton)]
 
 
@@ -83,11 +85,7 @@ def test_what_has_no_room_is_left_out_from_the_end_and_stands_in_more(some):
         wanted = "\n".join(screen.sizes.figures.text(text) for text in coaching(moment, "full"))
         assert wanted.startswith(screen.text.coach.text), name
         screen.show_details()
-        told = " ".join(
-            w.text
-            for page in screen.overlay.pages
-            for w in map(screen.overlay._words, *zip(*page, strict=True))
-        )
+        told = " ".join(line.text for page in screen.overlay.pages for line in page)
         assert "Why: " in told, name
         screen.close_overlay()
 
@@ -132,6 +130,6 @@ def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(jo
         assert preferences_in(tmp_path).guidance == "full"
         pilot.press("Back")
         pilot.begin()
-        assert pilot.app.navigator.page.text.guidance == "full"
+        assert pilot.page.text.guidance == "full"
     finally:
         pilot.close()

@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 
 from benchapp.make.waits import forecast
-from benchapp.screens.display.panel import CAP_SHARE, SMALL_ARCMIN, arcmin
-from benchapp.screens.display.wording import short_forecast
+from benchapp.screens.display.phrases import short_forecast
+from benchapp.screens.display.sizes import CAP_SHARE, SMALL_ARCMIN, arcmin
 
 
 def seen_arcmin(font, panel, metres):

@@ -49,7 +49,7 @@ def test_a_whole_make_by_touch_alone(pilot, journal):
     assert len(recorded(journal, ev.BottleFilled)) >= 4
     assert [s.who for s in recorded(journal, ev.Signed)] == ["Mara Lind"]
     assert len(recorded(journal, ev.MakeFinished)) == 1
-    assert pilot.app.navigator.page.instruction.text.startswith("Finished: ")
+    assert pilot.page.instruction.text.startswith("Finished: ")
     pilot.press("Back to the bench")
     assert "Make a batch" in pilot.presses()
 
@@ -108,7 +108,7 @@ def test_a_scale_unplugged_in_the_middle_of_a_pour(pilot, journal):
     pilot.shop.runner.when(pouring("purified-water"), lambda m: faults.unplug("bench scale"))
     m = pilot.until(lambda m: m.trouble is not None)
     assert m.trouble.kind == "device lost"
-    assert pilot.app.navigator.page.header.trouble.text == "bench scale is lost"
+    assert pilot.page.header.trouble.text == "bench scale is lost"
     pilot.shop.runner.when(lambda m: True, lambda m: faults.replug("bench scale"))
     pilot.until(lambda m: m.step_key == "03-weigh")
     assert [e.device for e in recorded(journal, ev.DeviceReturned)] == ["bench scale"]
@@ -151,13 +151,13 @@ def test_escape_and_f1_do_nothing(pilot):
     from kivy.core.window import Window
 
     pilot.begin()
-    screen = pilot.app.navigator.page
+    screen = pilot.page
     for key, scancode in ((27, 41), (282, 58)):  # Escape, F1
         Window.dispatch("on_key_down", key, scancode, "", [])
         Window.dispatch("on_keyboard", key, scancode, "", [])
         Window.dispatch("on_key_up", key, scancode)
         pilot.frame()
-    assert pilot.app.navigator.page is screen
+    assert pilot.page is screen
     assert pilot.app.make.loop is not None
 
 
@@ -173,7 +173,7 @@ def test_a_failing_callback_lands_on_the_safe_page_and_the_make_goes_on(pilot, j
     pilot.frame()
     pilot.frame()
     assert "Back to the make" in pilot.presses()
-    written = [w.text for w in pilot.app.navigator.page.words]
+    written = [w.text for w in pilot.page.words]
     assert written[0] == "The batch is saved."
     assert "KeyError" in written[1]
     pilot.press("Back to the make")

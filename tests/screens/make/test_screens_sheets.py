@@ -48,7 +48,7 @@ class Heard:
 @pytest.fixture
 def asking(moments):
     """The make's screen at a moment that asks for a temperature, and what its maker says."""
-    from benchapp.screens.display.panel import TEN_INCH, Sizes
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
     from benchapp.screens.make.make_screen import MakeScreen
 
     moment = next(m for name, m in moments if " heat " in name and m.face.ask is not None)
@@ -103,7 +103,7 @@ def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(aski
 
 def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(moments):
     from benchapp.screens.display.figures import Figures
-    from benchapp.screens.display.panel import TEN_INCH, Sizes
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
     from benchapp.screens.make.make_screen import MakeScreen
 
     maker = Heard()
@@ -160,7 +160,7 @@ def test_taking_back_something_else_than_was_shown_shows_it_first(asking):
 
 @pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
 def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
-    from benchapp.screens.display.panel import Sizes
+    from benchapp.screens.display.sizes import Sizes
     from benchapp.screens.make.make_screen import MakeScreen
     from benchapp.screens.make.reason_sheets import ABANDON_REASONS, REASONS, SKIP_REASONS
 
@@ -242,9 +242,7 @@ def test_a_confirmation_is_taken_back_by_touch(pilot, journal):
     pilot.until(lambda m: m.take_back)
     before = pilot.moment
     pilot.press("More")
-    assert f"Can be taken back: {before.take_back}" in [
-        w.text for w in pilot.app.navigator.page.overlay.lines
-    ]
+    assert f"Can be taken back: {before.take_back}" in [w.text for w in pilot.page.overlay.lines]
     pilot.press("Take back")
     after = pilot.until(lambda m: m.prompt != before.prompt)
     assert len(recorded(journal, ev.ActTakenBack)) == 1

@@ -104,7 +104,7 @@ def wait_until(loop, condition):
 
 
 def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled, monkeypatch):
-    from benchapp.screens.display.panel import TEN_INCH, Sizes
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
     from benchapp.screens.make.make_screen import MakeScreen
 
     loop, _, journal, tell = stalled

@@ -97,7 +97,7 @@ def test_a_wrong_pin_grants_nothing_and_nobody_grants_it_to_themselves(glass, en
 
 def test_every_kind_of_step_can_be_reached_on_the_smallest_glass(glass, enrolled):
     from benchapp.record.competence import STEP_KINDS
-    from benchapp.screens.display.panel import PANELS, Sizes
+    from benchapp.screens.display.sizes import PANELS, Sizes
 
     glass.navigator.sizes = Sizes.of(PANELS[-1], True)
     glass.competence.person("Jo Tern")

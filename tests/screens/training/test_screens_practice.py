@@ -42,9 +42,9 @@ def practise(pilot, title):
     turn_to(pilot, title)
     pilot.press(title)
     pilot.press("Begin")
-    assert isinstance(pilot.app.navigator.page, LeadInPage) or pilot.moment is not None
-    if isinstance(pilot.app.navigator.page, LeadInPage):
-        assert "The simulated hands make the batch up to where it begins." in words(pilot.app.navigator.page)
+    assert isinstance(pilot.page, LeadInPage) or pilot.moment is not None
+    if isinstance(pilot.page, LeadInPage):
+        assert "The simulated hands make the batch up to where it begins." in words(pilot.page)
 
 
 def the_events(journal):
@@ -57,7 +57,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
 
     practise(pilot, "Too much poured")
     m = pilot.until(lambda m: m.face.stage == "remedy")
-    assert pilot.app.navigator.page.header.title.text.startswith("Simulated  ")
+    assert pilot.page.header.title.text.startswith("Simulated  ")
     pilot.press(next(c.label for c in m.face.choices if c.key == "remove"))
     page = pilot.until_page(DebriefPage)
     line, events = the_events(journal)
@@ -69,7 +69,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     pilot.press("Past batches")
     pilot.press(f"{line.batch}, practised: Too much poured, goal reached")
     pilot.press("How it went")
-    assert words(pilot.app.navigator.page).startswith("Goal reached.")
+    assert words(pilot.page).startswith("Goal reached.")
     pilot.press("Back")
     assert "Release" not in pilot.presses()
 
@@ -89,14 +89,14 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     assert "The wrong weight was accepted: every share of the formula is off." in said
     while page.number < page.count - 1:
         pilot.press(f"On, {page.number + 1} of {page.count}")
-        page = pilot.app.navigator.page
+        page = pilot.page
         said += words(page)
     assert "The bottle slips: far more runs in than you wanted." in said
     assert "% of the batch where" in said
     assert OVER_POUR.master in said
     assert not [text for text in pilot.presses() if text.startswith("On, ")], "it stops at the end"
     pilot.press("Once more")
-    assert OVER_POUR.goal in words(pilot.app.navigator.page)
+    assert OVER_POUR.goal in words(pilot.page)
 
 
 def test_given_up_in_the_middle_it_is_told_as_that(pilot, journal):
@@ -117,9 +117,7 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     pilot.app.bench.home()  # the loop and the bench are let go of, and the next one knows nothing of what stood there
     pilot.arrive()
     line, _ = the_events(journal)
-    assert f"Unfinished: {line.batch}, practised: Too much poured, unfinished" in words(
-        pilot.app.navigator.page
-    )
+    assert f"Unfinished: {line.batch}, practised: Too much poured, unfinished" in words(pilot.page)
     pilot.press("Go on with it")
     page = pilot.until_page(DebriefPage)
     assert words(page).startswith("Broken off.")
@@ -132,7 +130,7 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
     from benchapp.screens.make.lead_in_page import LeadInPage
 
     practise(pilot, "Too hot for what goes in")
-    assert isinstance(pilot.app.navigator.page, LeadInPage)
+    assert isinstance(pilot.page, LeadInPage)
     pilot.press("Stop")
     pilot.until_page(HomePage)
     pilot.arrive()

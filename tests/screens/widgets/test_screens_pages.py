@@ -8,7 +8,7 @@ import pytest
 from conftest import CASES, NAMES, broken
 from page_samples import every_page
 
-from benchapp.screens.display.panel import Sizes
+from benchapp.screens.display.sizes import Sizes
 
 
 @pytest.fixture

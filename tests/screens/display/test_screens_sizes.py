@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchapp.screens.display import design as d
-from benchapp.screens.display.panel import PANELS, SEVEN_INCH, TEN_INCH, Sizes, arcmin, height_mm
+from benchapp.screens.display.sizes import PANELS, SEVEN_INCH, TEN_INCH, Sizes, arcmin, height_mm
 
 
 @pytest.mark.parametrize(("minutes", "mm"), [(16, 4.65), (20, 5.82), (22, 6.40)])

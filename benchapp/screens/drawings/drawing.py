@@ -10,9 +10,9 @@ from kivy.uix.widget import Widget
 from benchapp.make import moment as m
 from benchapp.screens.display.figures import Figures
 from benchapp.screens.drawings.canvas import PLAIN, Canvas
-from benchapp.screens.drawings.progress import draw_band, draw_list, draw_timer
-from benchapp.screens.drawings.temperatures import draw_cool, draw_heat
-from benchapp.screens.drawings.vessels import draw_bottles, draw_vessel
+from benchapp.screens.drawings.progress_drawings import draw_band, draw_list, draw_timer
+from benchapp.screens.drawings.temperature_drawings import draw_cool, draw_heat
+from benchapp.screens.drawings.vessel_drawings import draw_bottles, draw_vessel
 
 DRAWINGS: dict[type, Callable[[Canvas, Any], None]] = {
     m.VesselPicture: draw_vessel, m.HeatPicture: draw_heat, m.CoolPicture: draw_cool, m.TimerPicture: draw_timer,
