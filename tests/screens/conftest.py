@@ -130,8 +130,8 @@ def lay_out(screen, name, moment, with_sheets):
         screen.pages.turn()
     return Laid(
         name, moment, screen.panel, tuple(_texts(screen)),
-        tuple((Text(a.words.text, a.x, a.y, a.right, a.top, a.words.font_size, broken(a.words)),
-               a.words.texture_size[1]) for a in screen.buttons),
+        tuple((Text(a.caption.text, a.x, a.y, a.right, a.top, a.caption.font_size, broken(a.caption)),
+               a.caption.texture_size[1]) for a in screen.buttons),
         screen.instruction.font_size,
         tuple((r.number.font_size, live.source) for r, live in zip(screen.readings, moment.face.live, strict=True)),
         Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
@@ -160,7 +160,7 @@ def _boxes(sheet):
     boxes = []
     for w in sheet.children:
         press = isinstance(w, TouchButton)
-        words = w.words if press else w
+        words = w.caption if press else w
         if not words.text.strip():
             continue
         right = w.right if press else w.x + w.texture_size[0]

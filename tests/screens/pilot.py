@@ -177,7 +177,7 @@ class Pilot:
         """What could be pressed on the glass now, by its words."""
         top = self.page
         top = getattr(top, "overlay", None) or top
-        return {w.words.text: w for w in top.walk() if isinstance(w, TouchButton)}
+        return {w.caption.text: w for w in top.walk() if isinstance(w, TouchButton)}
 
     def press(self, words: str) -> None:
         """Press what bears these words, and wait for whatever has to be read or opened for it."""

@@ -32,7 +32,7 @@ class ListeningPage(Page):
 
     def live(self, seen: object) -> None:
         """The newest step, every frame."""
-        words = self.words[-1]
+        words = self.texts[-1]
         if self._said and words.text != self._said:
             words.text = self._said
             words.place(self.left, words.top, self.wide)

@@ -74,6 +74,6 @@ def _weigh_sheet(page: Page, plan: Plan) -> None:
             break
         shown += 1
     left = len(lines) - shown
-    if left and page.words:
-        page.words[-1].text += f"   and {left} more"
-        page.words[-1].place(page.left, page.words[-1].top, page.wide)
+    if left and page.texts:
+        page.texts[-1].text += f"   and {left} more"
+        page.texts[-1].place(page.left, page.texts[-1].top, page.wide)

@@ -31,7 +31,7 @@ def trend_page(sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[],
     chart.pos, chart.size = (page.left, page.low), (page.wide, max(page.pen_y - page.low - sizes.gap, 60.0))
     chart.draw(sizes.small)
     page.add_widget(chart)
-    page.words += chart.words
+    page.texts += chart.texts
     return page
 
 
@@ -41,7 +41,7 @@ class TrendChart(Widget):
     def __init__(self, trend: Trend) -> None:
         super().__init__(size_hint=(None, None))
         self._trend = trend
-        self.words: list[TextLabel] = []
+        self.texts: list[TextLabel] = []
 
     def draw(self, size: int) -> None:
         """Into the widget's own place."""
@@ -73,4 +73,4 @@ class TrendChart(Widget):
             words = TextLabel(f"{value:.1f}", size, d.SLATE)
             words.place(self.x, at_y(value) + size * 0.7, size * 4.2)
             self.add_widget(words)
-            self.words.append(words)
+            self.texts.append(words)

@@ -22,9 +22,9 @@ class LockSheet(Surface):
         s, panel = sizes, sizes.panel
         self._pressed: set[str] = set()
         self._back = back
-        self.words = TextLabel("Wipe the glass. Nothing reacts.", s.instruction, d.INK, bold=True)
-        self.add_widget(self.words)
-        y = self.words.place(s.pad, panel.height - s.pad, self.wide)
+        self.label = TextLabel("Wipe the glass. Nothing reacts.", s.instruction, d.INK, bold=True)
+        self.add_widget(self.label)
+        y = self.label.place(s.pad, panel.height - s.pad, self.wide)
         self.how = TextLabel("To go on: press left, then right.", s.note, d.INK)
         self.add_widget(self.how)
         self.how.place(s.pad, y - s.gap, self.wide)

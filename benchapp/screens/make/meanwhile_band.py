@@ -19,11 +19,11 @@ class MeanwhileBand(Widget):
     def __init__(self, sizes: Sizes) -> None:
         super().__init__(size_hint=(None, None), size=(0, 0))
         self._sizes, self._calls, self._tight = sizes, False, False
-        self.words = TextLabel("", sizes.note, d.INK, bold=True)
+        self.label = TextLabel("", sizes.note, d.INK, bold=True)
         with self.canvas.before:
             self._ground = Color(*d.WET_SAND)
             self._box = Rectangle(size=(0, 0))
-        self.add_widget(self.words)
+        self.add_widget(self.label)
 
     def place(
         self, given: Meanwhile | None, left: float, right: float, top: float, tight: bool = False
@@ -31,17 +31,17 @@ class MeanwhileBand(Widget):
         """Lay it out from there downwards; returns where it ends. Nothing where there is no such wait. ``tight``: in
         few words, and no larger than it must be."""
         if given is None:
-            self.words.text = ""
-            self.words.size = self.size = self._box.size = (0.0, 0.0)
+            self.label.text = ""
+            self.label.size = self.size = self._box.size = (0.0, 0.0)
             return top
         edge, pad = self._sizes.gap, 1 if tight else 5
         self._tight = tight
-        self.words.font_size = self._sizes.small if tight else self._sizes.note
+        self.label.font_size = self._sizes.small if tight else self._sizes.note
         self._calls = bool(given.calls)
         self._ground.rgb = d.CORAL if self._calls else d.WET_SAND
-        self.words.color = (*(d.FOAM if self._calls else d.INK), 1)
-        self.words.text = self._line(given, right - left - 2 * edge)
-        low = self.words.place(left + edge, top - pad, right - left - 2 * edge) - pad
+        self.label.color = (*(d.FOAM if self._calls else d.INK), 1)
+        self.label.text = self._line(given, right - left - 2 * edge)
+        low = self.label.place(left + edge, top - pad, right - left - 2 * edge) - pad
         self.pos, self.size = (left, low), (right - left, top - low)
         self._box.pos, self._box.size = self.pos, self.size
         return low - (4 if tight else edge)
@@ -49,7 +49,7 @@ class MeanwhileBand(Widget):
     def numbers(self, given: Meanwhile | None) -> None:
         """Only the numbers have changed."""
         if given is not None and not self._calls:
-            self.words.text = self._line(given, self.words.width)
+            self.label.text = self._line(given, self.label.width)
 
     def _line(self, given: Meanwhile, width: float) -> str:
         put = self._sizes.figures
@@ -60,7 +60,7 @@ class MeanwhileBand(Widget):
         reads = [f"{x.name} {number}" for x, number in zip(shown, numbers, strict=True)]
         told = [put.text(short_forecast(given.forecast).partition(" (")[0])] if given.forecast else []
         for parts in (["Meanwhile", *reads, *told], [*reads, *told], reads, numbers, told):
-            self.words.text = held_together(" · ".join(parts))
-            if parts and self.words.natural()[0] <= width:
-                return str(self.words.text)
-        return str(self.words.text)
+            self.label.text = held_together(" · ".join(parts))
+            if parts and self.label.natural()[0] <= width:
+                return str(self.label.text)
+        return str(self.label.text)

@@ -28,7 +28,7 @@ class DebriefPage(PagedText):
         shape, colour = ("tick", d.KELP) if found.verdict.reached else ("stop", d.CORAL)
         if found.verdict.broken_off:
             shape, colour = "gap", d.SLATE
-        head = self.words[0]
+        head = self.texts[0]
         side = sizes.instruction * 1.05
         head.color = (*colour, 1)
         head.place(self.left + side + sizes.gap, head.top, self.wide - side - sizes.gap)

@@ -79,7 +79,7 @@ class PersonPage(Page):
         if top is not None:
             for words in (what, since):
                 self.add_widget(words)
-                self.words.append(words)
+                self.texts.append(words)
             what.place(self.left + pips, top, whats)
             if self._narrow:
                 since.place(self.left + pips, top - highs[0], sinces)

@@ -68,7 +68,7 @@ class PracticePage(Page):
             indent = press.width + s.gap
         words = TextLabel(goal, s.small, d.CORAL if act is None else d.INK, bold=act is None)
         self.add_widget(words)
-        self.words.append(words)
+        self.texts.append(words)
         wide = self._cell - indent
         if words.height_at(wide) > s.action:  # the whole of it stands on the page of its goal
             words.text = _shortened(words, goal, wide, s.action)

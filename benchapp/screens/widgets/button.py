@@ -46,14 +46,14 @@ class TouchButton(Widget):
             self._box = RoundedRectangle(radius=[10])
             Color(*(d.TIDE if kind == "main" else ink if kind == "serious" else d.DRIFT))
             self._edge = Line(width=1.6)
-        self.words = TextLabel(label, size, ink, bold=True, halign="center")
-        self.add_widget(self.words)
+        self.caption = TextLabel(label, size, ink, bold=True, halign="center")
+        self.add_widget(self.caption)
         self.bind(pos=self._arrange, size=self._arrange)
 
     def say(self, text: str) -> None:
         """Other words on it for a while: what was pressed is being done."""
-        if self.words.text != text:
-            self.words.text = text
+        if self.caption.text != text:
+            self.caption.text = text
             self._arrange()
 
     @property
@@ -66,24 +66,24 @@ class TouchButton(Widget):
 
     def least_width(self) -> float:
         """How wide its longest word is, with the edges."""
-        return _longest_word(self.words.text, self.words.font_size) + 20.0
+        return _longest_word(self.caption.text, self.caption.font_size) + 20.0
 
     def width_for(self, height: float) -> float:
         """How wide it has to be for all its words to stand within that height."""
         width = self.least_width()
-        while self.words.height_at(width - 12) > height - 4 and width < 40 * self.words.font_size:
-            width += self.words.font_size
+        while self.caption.height_at(width - 12) > height - 4 and width < 40 * self.caption.font_size:
+            width += self.caption.font_size
         return width
 
     def shrink(self, size: int) -> None:
         """Smaller words, where the row is short of room."""
-        self.words.font_size = size
+        self.caption.font_size = size
 
     def _arrange(self, *_: object) -> None:
         self._box.pos, self._box.size = self.pos, self.size
         self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
-        height = self.words.height_at(self.width - 12)
-        self.words.place(self.x + 6, self.center_y + height / 2, self.width - 12)
+        height = self.caption.height_at(self.width - 12)
+        self.caption.place(self.x + 6, self.center_y + height / 2, self.width - 12)
 
     def on_touch_down(self, touch: Any) -> bool:
         if not self.collide_point(*touch.pos):

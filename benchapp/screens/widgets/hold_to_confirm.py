@@ -35,17 +35,17 @@ class HoldToConfirm(TouchButton):
         self.what, self.share = what, 0.0
         self._covered: list[Widget] = []
         super().__init__(f"{HOLD}: {what}", act, "main", sizes.note, meaning="say")
-        self.remove_widget(self.words)
+        self.remove_widget(self.caption)
         with self.canvas:
             Color(*d.KELP)
             self._filled = RoundedRectangle(radius=[10], size=(0, 0))
-        self.add_widget(self.words)  # over what fills
+        self.add_widget(self.caption)  # over what fills
         for share in WIDTHS:
-            self.words.font_size = sizes.note
+            self.caption.font_size = sizes.note
             left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
-            if self.words.height_at(right - left - 12) > sizes.action - 4:
+            if self.caption.height_at(right - left - 12) > sizes.action - 4:
                 self.shrink(sizes.small)
-            if self.words.height_at(right - left - 12) <= sizes.action - 4:
+            if self.caption.height_at(right - left - 12) <= sizes.action - 4:
                 break
         self.size, self.pos = (right - left, top - low), (left, low)
         self._end = Clock.schedule_once(lambda _: gone(), WITHIN_S)

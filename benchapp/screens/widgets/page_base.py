@@ -29,7 +29,7 @@ class Page(Surface):
 
     def __init__(self, sizes: Sizes, title: str) -> None:
         super().__init__(sizes)
-        self.words: list[TextLabel] = []
+        self.texts: list[TextLabel] = []
         self.pen_y = float(self.panel.height - sizes.pad)
         self.low = float(sizes.pad)
         self.line(title, sizes.instruction, bold=True)
@@ -40,7 +40,7 @@ class Page(Surface):
         if self.pen_y - words.height_at(self.wide) < self.low:
             return False
         self.add_widget(words)
-        self.words.append(words)
+        self.texts.append(words)
         self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
         return True
 

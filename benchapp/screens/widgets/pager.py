@@ -125,7 +125,7 @@ class PagedText(Page):
     def _draw(self, line: TextLine) -> None:
         words, indent, top = self._words(line), self._indent(line), self.pen_y
         self.add_widget(words)
-        self.words.append(words)
+        self.texts.append(words)
         self.pen_y = words.place(self.left + indent, top, self.wide - indent) - self.sizes.gap * 0.5
         if line.time:
             clock = TextLabel(line.time, self._size, d.SLATE)

@@ -14,8 +14,8 @@ class StatusMark(Widget):
 
     def __init__(self, size: int) -> None:
         super().__init__(size_hint=(None, None))
-        self.words = TextLabel("", size, d.INK, bold=True)
-        self.add_widget(self.words)
+        self.label = TextLabel("", size, d.INK, bold=True)
+        self.add_widget(self.label)
         self.word = ""
         self._font = size
 
@@ -28,8 +28,8 @@ class StatusMark(Widget):
         self.canvas.before.clear()
         with self.canvas.before:
             draw_shape(shape, x, y, side, colour)
-        self.words.text = word
-        self.words.color = (*colour, 1)
-        self.words.natural()
-        self.words.pos = (x + side + 8, y + (side - self.words.height) / 2)
-        return float(side + 8 + self.words.width)
+        self.label.text = word
+        self.label.color = (*colour, 1)
+        self.label.natural()
+        self.label.pos = (x + side + 8, y + (side - self.label.height) / 2)
+        return float(side + 8 + self.label.width)

@@ -35,7 +35,7 @@ def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
         assert shown["bench scale"] == "0.0 g"
         assert shown["fine scale"] == "0.00 g"
         assert shown["thermometer"].endswith(" °C")
-        assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.page.words]
+        assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.page.texts]
     finally:
         pilot.close()
 
@@ -67,12 +67,12 @@ def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
         )
         make.act()
         EventLoop.idle()
-        assert app.navigator.page.words[1].text == "Reading the shelf."
+        assert app.navigator.page.texts[1].text == "Reading the shelf."
         slow.set()
         while app.navigator.background.busy:
             app.navigator.background.wait(20.0)
             EventLoop.idle()
-        assert app.navigator.page.words[0].text == "What will you make?"
+        assert app.navigator.page.texts[0].text == "What will you make?"
     finally:
         slow.set()
         Window.remove_widget(app.root)
@@ -92,6 +92,6 @@ def test_the_size_by_bottles(journal):
             for key in keys:
                 pilot.press(key)
             pilot.press("Enter")
-        assert pilot.page.words[0].text.endswith(": 527 g")
+        assert pilot.page.texts[0].text.endswith(": 527 g")
     finally:
         pilot.close()

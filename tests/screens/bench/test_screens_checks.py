@@ -53,7 +53,7 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
         for key in "500.1":
             pilot.press(key)
         pilot.press("Enter")
-        assert pilot.page.words[0].text == "Passed"
+        assert pilot.page.texts[0].text == "Passed"
         pilot.press("To the bench")
         pilot.begin()
         (line,) = journal.batches()
@@ -81,7 +81,7 @@ def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(journal, tmp_pa
             with pilot.app.bench.monitor.heard:
                 pilot.app.bench.monitor.heard.wait(0.2)
         pilot.press("Take this reading")
-        assert pilot.page.words[0].text == "Not passed"
+        assert pilot.page.texts[0].text == "Not passed"
         (check,) = checks_in(tmp_path)
         assert (check.found, check.expected, check.source) == (0.0, 20.0, "measured")
     finally:

@@ -173,7 +173,7 @@ def test_a_failing_callback_lands_on_the_safe_page_and_the_make_goes_on(pilot, j
     pilot.frame()
     pilot.frame()
     assert "Back to the make" in pilot.presses()
-    written = [w.text for w in pilot.page.words]
+    written = [w.text for w in pilot.page.texts]
     assert written[0] == "The batch is saved."
     assert "KeyError" in written[1]
     pilot.press("Back to the make")

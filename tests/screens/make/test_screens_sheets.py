@@ -170,8 +170,8 @@ def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
         screen.confirm(label, lambda: None)
         for share in (0.0, 0.5, 1.0):
             screen.bar.fill(share)
-            assert screen.bar.words.texture_size[1] <= screen.bar.height, label
-            assert not broken(screen.bar.words), label
+            assert screen.bar.caption.texture_size[1] <= screen.bar.height, label
+            assert not broken(screen.bar.caption), label
     screen.cancel_confirm()
 
 
@@ -205,7 +205,7 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
         shares.append(pilot.bar.share)
         pilot.time.now += 0.1
     assert shares == pytest.approx([0.0, 0.4, 0.8, 1.0])
-    assert pilot.bar.words.text == "Let go: Hold"
+    assert pilot.bar.caption.text == "Let go: Hold"
     assert ticks == [1]
     finger.touch_up()
     pilot.time.now += 0.2

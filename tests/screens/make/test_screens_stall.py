@@ -130,7 +130,7 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
         screen.writing(loop.writing, loop.meanwhile())
         assert screen.readings[0].number.text == shown
         assert screen.readings[0].status.word == NOT_WRITTEN
-    assert hold.words.text == WRITING
+    assert hold.caption.text == WRITING
     assert loop.moment.trouble is None  # nothing has happened that is not on the disk
 
     journal.stalls = False

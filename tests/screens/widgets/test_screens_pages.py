@@ -25,16 +25,16 @@ def test_presses_are_large_apart_and_on_the_glass(pages, panel, large):
         presses = [w for w in page.children if isinstance(w, TouchButton)]
         assert (*page.pos, *page.size) == (0, 0, panel.width, panel.height)
         for p in presses:
-            assert min(p.size) >= least, p.words.text
-            assert p.x >= 0, p.words.text
-            assert p.y >= 0, p.words.text
-            assert p.right <= panel.width + 0.5, p.words.text
-            assert p.top <= panel.height + 0.5, p.words.text
-            assert p.words.height <= p.height, p.words.text
-            assert not broken(p.words), p.words.text
+            assert min(p.size) >= least, p.caption.text
+            assert p.x >= 0, p.caption.text
+            assert p.y >= 0, p.caption.text
+            assert p.right <= panel.width + 0.5, p.caption.text
+            assert p.top <= panel.height + 0.5, p.caption.text
+            assert p.caption.height <= p.height, p.caption.text
+            assert not broken(p.caption), p.caption.text
         for a, b in itertools.combinations(presses, 2):
             apart = max(b.x - a.right, a.x - b.right, b.y - a.top, a.y - b.top)
-            assert apart >= gap - 0.5, (a.words.text, b.words.text)
+            assert apart >= gap - 0.5, (a.caption.text, b.caption.text)
 
 
 @pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
@@ -52,7 +52,7 @@ def test_words_lie_over_nothing(pages, panel, large):
                     or w.x + w.texture_size[0] <= other.x + 3
                     or w.x >= other.right - 3
                 )
-                assert clear, (w.text, getattr(other, "text", "") or other.words.text)
+                assert clear, (w.text, getattr(other, "text", "") or other.caption.text)
 
 
 @pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
