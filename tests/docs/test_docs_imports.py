@@ -83,7 +83,7 @@ def circles(graph: dict[str, set[str]]) -> list[set[str]]:
 
 def test_no_circle_of_imports():
     known = modules()
-    assert len(known) > 300
+    assert len(known) > 100
     found = circles({name: imports(name, file, known) for name, file in known.items()})
     assert [sorted(c) for c in found if c not in KNOWN] == []
     assert [sorted(c) for c in KNOWN if c not in found] == [], "it was opened: take it off the list"

@@ -40,7 +40,7 @@ def desk_pages(sizes, links):
     )
     for one in (batch, fine, replace(batch, releasers=())):
         yield batch_pages.batch_page(sizes, one, links)
-        yield release_pages.release_page(sizes, one, links)
+        yield release_pages.release_page(sizes, one, print, print, print)
     yield release_pages.undecided_page(
         sizes, (Undecided(name, checks), Undecided("20260302-tide-pool-gel-1", ())), links
     )
@@ -82,7 +82,7 @@ def training_pages(sizes, links):
     broken_file = 'slippery.toml:16:8: "set fire" cannot be that. One of pour on, tare. And 2 more.'
     found = replace(shipped_practices(), broken=(broken_file,))
     for number in range(4):
-        yield PracticePage(sizes, found, links, number)
+        yield PracticePage(sizes, found, print, print, print, Paging(print, print, number))
     longest = max(found.found, key=lambda p: len(p.goal))
     yield goal_page(sizes, longest, print, print)
     yield LeadInPage(sizes, longest, print)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from benchapp.make.moment import Ask
-from benchapp.screens.desk.release_pages import ReleaseLinks, release_page, undecided_page
+from benchapp.screens.desk.release_pages import release_page, undecided_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
@@ -39,14 +39,11 @@ class ReleaseController:
     def release(self, batch: str) -> None:
         """What speaks against it, and the decisions."""
         nav = self._nav
-
-        def found(b: BatchFacts) -> None:
-            links = ReleaseLinks(
-                partial(nav.routes.batch, batch), partial(self._decide, b), partial(self._check, batch)
-            )
-            nav.show(release_page(nav.sizes, b, links))
-
-        nav.fetch(lambda shop: shop.desk().batch(batch), found)
+        back = partial(nav.routes.batch, batch)
+        nav.open(
+            lambda shop: shop.desk().batch(batch),
+            lambda b: release_page(nav.sizes, b, partial(self._decide, b), partial(self._check, batch), back),
+        )
 
     def _decide(self, b: BatchFacts, decision: str) -> None:
         """A reason where one is wanted, then the releaser's signature."""

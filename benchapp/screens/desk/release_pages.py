@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from benchapp.screens.display import design as d
@@ -17,26 +16,23 @@ from benchapp.service.desk_facts import BatchFacts, CheckFacts, Undecided
 STATES = {"waiting": "not yet due", "due": "due now", "passed": "passed", "failed": "failed"}
 
 
-@dataclass(frozen=True, slots=True)
-class ReleaseLinks:
-    """What a release page leads to: one of "released", "rejected", "rework", or a check's result."""
-
-    back: Callable[[], None]
-    decide: Callable[[str], None]
-    write_check: Callable[[CheckFacts], None]
-
-
-def release_page(sizes: Sizes, b: BatchFacts, links: ReleaseLinks) -> Page:
-    """What speaks against letting it go, and the three decisions."""
+def release_page(
+    sizes: Sizes,
+    b: BatchFacts,
+    decide: Callable[[str], None],
+    write_check: Callable[[CheckFacts], None],
+    back: Callable[[], None],
+) -> Page:
+    """What speaks against letting it go, and the three decisions: "released", "rejected", "rework"."""
     page = Page(sizes, f"Release {b.batch}?")
-    buttons: list[ButtonSpec] = [("Back", links.back, "plain")]
+    buttons: list[ButtonSpec] = [("Back", back, "plain")]
     if b.releasers:
         buttons += [
-            ("Reject it", partial(links.decide, "rejected"), "serious"),
-            ("Work it over", partial(links.decide, "rework"), "serious"),
+            ("Reject it", partial(decide, "rejected"), "serious"),
+            ("Work it over", partial(decide, "rework"), "serious"),
         ]
         if not b.against:
-            buttons.append(("Release it", partial(links.decide, "released"), "main"))
+            buttons.append(("Release it", partial(decide, "released"), "main"))
     page.bottom(buttons)
     if not b.releasers:
         page.line(
@@ -47,7 +43,7 @@ def release_page(sizes: Sizes, b: BatchFacts, links: ReleaseLinks) -> Page:
     if not b.against:
         page.line("Nothing speaks against it.", sizes.note)
     open_checks = [c for c in b.checks if c.state == "due"]
-    page.stack([(f"Write down: {c.name}", partial(links.write_check, c), "plain") for c in open_checks])
+    page.stack([(f"Write down: {c.name}", partial(write_check, c), "plain") for c in open_checks])
     return page
 
 

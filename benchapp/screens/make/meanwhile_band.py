@@ -1,4 +1,4 @@
-"""The wait that goes on beside a weighing: a band under the tide line with what it reads, red when it calls."""
+"""The wait that goes on beside a weighing: a band under the step progress with what it reads, red when it calls."""
 
 from __future__ import annotations
 

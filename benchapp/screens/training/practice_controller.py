@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.debrief_page import DebriefPage
-from benchapp.screens.training.practice_pages import PracticeLinks, PracticePage, goal_page
+from benchapp.screens.training.practice_pages import PracticePage, goal_page
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.training_facts import Practice, Practices
@@ -28,10 +28,13 @@ class PracticeController:
     def practices(self, number: int = 0) -> None:
         """Everything that can be practised."""
         nav = self._nav
-        links = PracticeLinks(
-            nav.routes.home, self.practices, self.whole_batch, self.practice, nav.routes.competence
-        )
-        nav.open(lambda shop: shop.practices(), lambda found: PracticePage(nav.sizes, found, links, number))
+        paging = Paging(nav.routes.home, self.practices, number)
+
+        def page(found: Practices) -> PracticePage:
+            more = self.whole_batch, nav.routes.competence
+            return PracticePage(nav.sizes, found, self.practice, *more, paging)
+
+        nav.open(lambda shop: shop.practices(), page)
 
     def practice(self, p: Practice) -> None:
         """One of them, and its goal."""

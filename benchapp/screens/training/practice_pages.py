@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 from benchapp.screens.display import design as d
@@ -23,33 +22,29 @@ SIMULATED = "On a simulated bench: it reads nothing real, and nothing of it can 
 PRESS_SHARE = 0.36
 
 
-@dataclass(frozen=True, slots=True)
-class PracticeLinks:
-    """What the list of scenarios leads to."""
-
-    back: Callable[[], None]
-    turn: Callable[[int], None]
-    whole_batch: Callable[[], None]
-    practice: Callable[[Practice], None]
-    competence: Callable[[], None]
-
-
 class PracticePage(Page):
     """Everything that can be practised: a press with its title, and its goal beside it."""
 
-    def __init__(self, sizes: Sizes, found: Practices, links: PracticeLinks, number: int) -> None:
+    def __init__(
+        self,
+        sizes: Sizes,
+        found: Practices,
+        pick: Callable[[Practice], None],
+        whole_batch: Callable[[], None],
+        competence: Callable[[], None],
+        paging: Paging,
+    ) -> None:
         super().__init__(sizes, "Practise")
         self.line(SIMULATED, sizes.small)
         self._columns = 2 if self.panel.width >= 1280 else 1
         self._cell = (self.wide - sizes.gap * 2 * (self._columns - 1)) / self._columns
-        rows: list[tuple[str, str, Callable[[], None] | None]] = [(*WHOLE, links.whole_batch)]
+        rows: list[tuple[str, str, Callable[[], None] | None]] = [(*WHOLE, whole_batch)]
         rows += [("", text, None) for text in found.broken]
-        rows += [(p.title, p.goal, partial(links.practice, p)) for p in found.found]
-        who: ButtonSpec = ("Who may do what", links.competence, "plain")
+        rows += [(p.title, p.goal, partial(pick, p)) for p in found.found]
+        who: ButtonSpec = ("Who may do what", competence, "plain")
         self.low = self.above_bottom
         room = self.rows_that_fit() * self._columns
         pages = -(-len(rows) // room)
-        paging = Paging(links.back, links.turn, number)
         number = paging.nearest(pages)
         self.bottom([paging.back_button, *paging.buttons(pages), who])
         for nth, row in enumerate(rows[number * room : (number + 1) * room]):

@@ -8,9 +8,7 @@ import pytest
 from glass_trial import Glass, answered, pressed_by
 from wet_glass import Contact, straight
 
-from benchapp.screens.display.sizes import PANELS, Sizes
 from benchapp.screens.input.touch_guard import QUIET_S, TouchGuard
-from benchapp.screens.widgets.confirm_place import AWAY_MM, WIDTHS, gap, place_for
 
 
 def finger(guard, at, place=(50.0, 50.0), length=0.12, key="finger"):
@@ -162,19 +160,6 @@ def test_a_drop_elsewhere_takes_the_bar_away():
     yes, bar = (180.0, 12.0), (40.0, 12.0)
     glass.play([straight(10.0, 0.1, yes, yes), drop, straight(12.0, 0.3, bar, bar)], 14.0)
     assert [what for _, _, what in glass.heard] == ["picked", "opened"], "under the bar lay something else"
-
-
-@pytest.mark.parametrize("panel", PANELS, ids=lambda p: p.name)
-def test_the_bar_stands_away_from_whatever_picked_it_and_on_the_glass(panel):
-    sizes = Sizes.of(panel)
-    for x in range(0, panel.width, 40):
-        for y in range(0, panel.height, 40):
-            for share in WIDTHS:
-                bar = place_for((x, y, x, y), sizes, share)
-                assert gap(bar, (x, y, x, y)) >= AWAY_MM * panel.px_per_mm
-                assert min(bar) >= 0
-                assert bar[2] <= panel.width
-                assert bar[3] <= panel.height
 
 
 def test_after_the_glass_has_dried_a_finger_counts_again():
