@@ -125,7 +125,7 @@ def lay_out(screen, name, moment, with_sheets):
     screen.show(moment)
     d = screen.drawing
     fits = []
-    for _ in range(len(screen.pages.leaves) if screen.pages else 0):
+    for _ in range(len(screen.pages.pages) if screen.pages else 0):
         fits.append(screen.pages.fits)
         screen.pages.turn()
     return Laid(

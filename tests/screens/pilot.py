@@ -269,7 +269,7 @@ class Pilot:
         choice = next((c for c in self.moment.face.choices if c.key == said.choice), None)
         if choice is None or choice.label not in self.presses():
             return  # the glass is a frame behind or ahead of it: look again
-        for _ in self.page.pages.leaves if self.page.pages else ():
+        for _ in self.page.pages.pages if self.page.pages else ():
             if choice.label in self.presses():
                 self.press(choice.label)
         if not self.moment.face.cautions and choice.label in self.presses():

@@ -8,12 +8,12 @@ from kivy.graphics import Color, RoundedRectangle
 from kivy.uix.widget import Widget
 
 from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.text_label import TextLabel
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import Seen
-    from benchapp.screens.display.sizes import Sizes
     from drivers.settings import DeviceSettings
 
 #: What a channel is measured in, by its device's kind.

@@ -62,7 +62,9 @@ class CautionStrip(Widget):
         return list(groups.items())
 
 
-Leaf = tuple[Shown, tuple[tuple[str, bool], ...]]  # a caution, and (text, bold) of what stands on this page
+CautionPage = tuple[
+    Shown, tuple[tuple[str, bool], ...]
+]  # a caution, and (text, bold) of what stands on this page
 
 
 class CautionPages(Widget):
@@ -74,20 +76,20 @@ class CautionPages(Widget):
         super().__init__(size_hint=(None, None), pos=pos, size=size)
         self.sizes, self.page, self.fits = sizes, 0, True
         self._bar = sizes.instruction * 1.2
-        self.leaves: list[Leaf] = [leaf for c in cautions for leaf in self._leaves_of(c)]
+        self.pages: list[CautionPage] = [page for c in cautions for page in self._pages_of(c)]
         self.draw()
 
     @property
     def last(self) -> bool:
         """Whether this is the last page."""
-        return self.page >= len(self.leaves) - 1
+        return self.page >= len(self.pages) - 1
 
     def turn(self) -> None:
         """The next page."""
-        self.page = min(self.page + 1, len(self.leaves) - 1)
+        self.page = min(self.page + 1, len(self.pages) - 1)
         self.draw()
 
-    def _leaves_of(self, caution: Shown) -> list[Leaf]:
+    def _pages_of(self, caution: Shown) -> list[CautionPage]:
         what = ((caution.text, True), (", ".join(caution.statements), False))
         aid = ((caution.first_aid, False), (ADVICE, False)) if caution.first_aid else ()
         whole = (what[0], *aid, what[1])
@@ -113,7 +115,7 @@ class CautionPages(Widget):
         s = self.sizes
         self.clear_widgets()
         self.canvas.clear()
-        caution, body = self.leaves[self.page]
+        caution, body = self.pages[self.page]
         self._head(caution)
         for size, share in ((s.note * 1.6, 0.24), (s.note * 1.3, 0.24), (s.note, 0.2), (s.small, 0.12)):
             words, self.fits, side = self._laid(body, size, share)
@@ -137,7 +139,7 @@ class CautionPages(Widget):
             Rectangle(pos=self.pos, size=self.size)
             Color(*ground)
             Rectangle(pos=(self.x, self.top - self._bar), size=(self.width, self._bar))
-        count = f"   {self.page + 1} of {len(self.leaves)}" if len(self.leaves) > 1 else ""
+        count = f"   {self.page + 1} of {len(self.pages)}" if len(self.pages) > 1 else ""
         word = TextLabel(word_of(caution) + count, round(s.instruction * 0.8), ink, bold=True)
         width = self.width - 2 * s.gap
         self.add_widget(word)

@@ -1,4 +1,4 @@
-"""What lies over a make: keypad, reasons, more, stopping, the lock, and the bar that says what was picked."""
+"""What lies over a make: keypad, reasons, more, stopping, the lock, and the bar that is held to confirm."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ class SheetLayer(Widget):
         super().__init__(size=(self.panel.width, self.panel.height), size_hint=(None, None))
         self.moment: Moment | None = None
         self.overlay: Surface | None = None
-        self.bar: HoldToConfirm | None = None  # what was picked and waits to be said
+        self.bar: HoldToConfirm | None = None  # what was picked and waits to be confirmed
         self._touched = (0.0, 0.0)  # where the glass was touched last
         self._pressed: TouchButton | None = None  # what the maker pressed last, while this prompt stands
 
@@ -63,7 +63,7 @@ class SheetLayer(Widget):
         self.add_widget(sheet)
 
     def confirm(self, what: str, act: Callable[[], None]) -> None:
-        """It was pressed: a bar elsewhere on the glass has to be held. What the make is told albuttons takes both."""
+        """It was pressed: a bar elsewhere on the glass has to be held. What the make is told always takes both."""
         self.cancel_confirm()
         button, self._pressed = (self._pressed if self.overlay is None else None), None
 

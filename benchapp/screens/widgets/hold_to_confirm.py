@@ -1,4 +1,4 @@
-"""The second press: a bar that says what was picked, held till it fills. A drop picks at most; it says nothing."""
+"""Hold to confirm: a bar that names what was picked, held till it fills. A drop picks at most; it confirms nothing."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from benchapp.screens.input.touch_guard import FILL_S, WITHIN_S
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.confirm_place import WIDTHS, place_for
 
-#: What stands on it before what is said, and once it is full.
+#: What stands on it before what is confirmed, and once it is full.
 HOLD, FULL = "Keep pressing", "Let go"
 
 

@@ -80,7 +80,7 @@ def test_under_every_first_aid_stands_whose_word_counts(moments):
         if not moment.face.cautions:
             continue
         pages = CautionPages(Sizes.of(SEVEN_INCH_COARSE, True), moment.face.cautions, (10, 100), (780, 300))
-        for caution, body in pages.leaves:
+        for caution, body in pages.pages:
             texts = [text for text, _ in body]
             if caution.first_aid in texts and caution.first_aid:
                 assert ADVICE in texts

@@ -28,14 +28,14 @@ def warned_of(screen):
     from benchapp.screens.widgets.button import TouchButton
     from benchapp.screens.widgets.text_label import TextLabel
 
-    leaves = []
-    for _ in screen.pages.leaves if screen.pages else ():
-        leaves.append([w.text for w in screen.pages.walk() if isinstance(w, TextLabel)])
+    pages = []
+    for _ in screen.pages.pages if screen.pages else ():
+        pages.append([w.text for w in screen.pages.walk() if isinstance(w, TextLabel)])
         screen.pages.turn()
     strip = [
         (w.text, tuple(w.pos)) for w in screen.header.cautions.walk(restrict=True) if isinstance(w, TextLabel)
     ]
-    return leaves, strip, [w.label for w in screen.walk() if isinstance(w, TouchButton)]
+    return pages, strip, [w.label for w in screen.walk() if isinstance(w, TouchButton)]
 
 
 @pytest.fixture(scope="session")
