@@ -12,7 +12,7 @@ from pathlib import Path
 from random import Random
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "make"))
-sys.path.insert(0, str(Path(__file__).parents[1] / "screens"))
+sys.path.insert(0, str(Path(__file__).parents[1] / "screens" / "input"))
 
 from bustle import Pan, bustled, pushed
 from busy_make import whole

@@ -46,9 +46,9 @@ def wire(lines: int = 400) -> None:
     from benchapp.record.journal import Journal
     from benchapp.runtime.clocks import make_clock
     from benchapp.runtime.runner import Runner
-    from benchapp.runtime.session import BatchOrder, begin, facts_of
+    from benchapp.runtime.session import begin, facts_of
     from benchapp.screens.app import BenchApp
-    from benchapp.screens.loop import Loop
+    from benchapp.screens.make.loop import Loop
     from benchapp.service.bench_service import BenchService
     from drivers.devices import open_bench
     from drivers.settings import Bench
@@ -67,24 +67,22 @@ def wire(lines: int = 400) -> None:
     procedure = read_procedure(find("oat-hand-lotion")).procedure
     clock = make_clock(0.0)
     session = begin(
-        journal,
-        BatchOrder(procedure, procedure.default_batch_g, [facts_of(d) for d in devices], "M", "b"),
-        clock,
+        journal, procedure, procedure.default_batch_g, [facts_of(d) for d in devices], "M", "b", clock
     )
     session.attach(open_bench(Bench(tuple(devices)), clock, session.post))
     app = BenchApp(lambda: BenchService(journal, None, "M"))
     app.root = app.build()
     Window.add_widget(app.root)
-    while app.errands.busy or app.facts is None:
+    while app.navigator.background.busy or app.bench.facts is None:
         EventLoop.idle()
-    app.run_loop(Loop(Runner(session), float("inf")))
+    app.make.run(Loop(Runner(session), float("inf")))
     written: dict[str, float] = {}
     stop = threading.Event()
 
     def speak() -> None:
         net = 0.0
         while not stop.wait(0.05):
-            moment = app.loop.moment if app.loop else None
+            moment = app.make.loop.moment if app.make.loop else None
             if moment is not None and moment.face.instruction.startswith("Pour"):
                 net += 0.1
             for name, line in (
@@ -97,7 +95,7 @@ def wire(lines: int = 400) -> None:
     threading.Thread(target=speak, daemon=True).start()
     waits, frames = _watched(app, written, lines)
     stop.set()
-    print(f"stands at {app.loop.moment.prompt}: {app.loop.moment.face.instruction}")
+    print(f"stands at {app.make.loop.moment.prompt}: {app.make.loop.moment.face.instruction}")
     _tell("wire to frame", waits)
     _tell("frame", frames)
     os._exit(0)
@@ -116,13 +114,13 @@ def _watched(app, written: dict[str, float], lines: int) -> tuple[list[float], l
         EventLoop.idle()
         now = time.perf_counter()
         frames.append(now - start)
-        m = getattr(app.screen, "moment", None)
+        m = getattr(app.navigator.page, "moment", None)
         if m is None:
             continue
         if not m.face.instruction.startswith("Pour"):
             for choice in m.face.choices[:1]:
-                app.press(m.prompt, choice.key)
-        for reading in app.screen.readings:
+                app.make.input.press(m.prompt, choice.key)
+        for reading in app.navigator.page.readings:
             text = reading.number.text
             if text in written and text not in seen and text != "0.0":
                 seen.add(text)
@@ -162,7 +160,7 @@ def first(which: str) -> None:
 
         app = BenchApp(_open_shop)
         Window.add_widget(app.build())
-        while which == "read" and app.facts is None:
+        while which == "read" and app.bench.facts is None:
             EventLoop.idle()
     EventLoop.idle()
     os._exit(0)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
-sys.path.append(str(Path(__file__).parents[1] / "screens"))
+sys.path.append(str(Path(__file__).parents[1] / "screens" / "input"))
 
 from bustle import TOUCHES, VESSELS, how_many
 from glass_trial import WATER, Glass

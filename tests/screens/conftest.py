@@ -9,19 +9,22 @@ import tempfile
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from benchapp.record.workshop import Workshop
+
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 
 import pytest
-from acting import to_the_end
 
 from benchapp.screens.environment import tame
 
 tame(Path(tempfile.mkdtemp(prefix="display-")))
 
+from acting import to_the_end  # noqa: E402
+
 from benchapp.record.journal import Journal  # noqa: E402
 from benchapp.rehearsal import run  # noqa: E402
 from benchapp.runtime.session import BatchOrder, begin, facts_of  # noqa: E402
-from benchapp.screens.panel import PANELS, Sizes  # noqa: E402
+from benchapp.screens.display.sizes import PANELS, Sizes  # noqa: E402
 from drivers.simulated import SimulatedBench  # noqa: E402
 from procedures.reading import read_procedure  # noqa: E402
 from procedures.shelf import find  # noqa: E402
@@ -128,13 +131,13 @@ def lay_out(screen, name, moment, with_sheets):
     screen.show(moment)
     d = screen.drawing
     fits = []
-    for _ in range(len(screen.pages.leaves) if screen.pages else 0):
+    for _ in range(len(screen.pages.pages) if screen.pages else 0):
         fits.append(screen.pages.fits)
         screen.pages.turn()
     return Laid(
         name, moment, screen.panel, tuple(_texts(screen)),
-        tuple((Text(a.words.text, a.x, a.y, a.right, a.top, a.words.font_size, broken(a.words)),
-               a.words.texture_size[1]) for a in screen.actions),
+        tuple((Text(a.caption.text, a.x, a.y, a.right, a.top, a.caption.font_size, broken(a.caption)),
+               a.caption.texture_size[1]) for a in screen.buttons),
         screen.instruction.font_size,
         tuple((r.number.font_size, live.source) for r, live in zip(screen.readings, moment.face.live, strict=True)),
         Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
@@ -145,25 +148,25 @@ def lay_out(screen, name, moment, with_sheets):
 
 def sheets_of(screen):
     """Every page of "More", and what opens from there, laid out over this moment."""
-    screen._more()
+    screen.show_details()
     for page in range(len(screen.overlay.pages)):
         yield f"more {page + 1}", _boxes(screen.overlay)
         screen.overlay.turn()
-    screen._give_up()
+    screen.show_stop()
     yield "stop here", _boxes(screen.overlay)
     if screen.moment.face.ask is not None:
-        screen._ask()
+        screen.show_keypad()
         yield "keypad", _boxes(screen.overlay)
     screen.close_overlay()
 
 
 def _boxes(sheet):
-    from benchapp.screens.parts import Press
+    from benchapp.screens.widgets.button import TouchButton
 
     boxes = []
     for w in sheet.children:
-        press = isinstance(w, Press)
-        words = w.words if press else w
+        press = isinstance(w, TouchButton)
+        words = w.caption if press else w
         if not words.text.strip():
             continue
         right = w.right if press else w.x + w.texture_size[0]
@@ -173,16 +176,16 @@ def _boxes(sheet):
 
 
 def _texts(screen):
-    from benchapp.screens.parts import Words
+    from benchapp.screens.widgets.text_label import TextLabel
 
     def walk(widget):
         for child in widget.children:
-            if isinstance(child, Words) and child.text.strip() and child.width > 0:
+            if isinstance(child, TextLabel) and child.text.strip() and child.width > 0:
                 yield child
             yield from walk(child)
 
     for w in walk(screen):
-        if w.parent not in screen.actions:
+        if w.parent not in screen.buttons:
             yield Text(w.text, w.x, w.y, w.x + w.texture_size[0], w.top, w.font_size, broken(w))
 
 
@@ -207,10 +210,10 @@ class Nobody:
 @pytest.fixture(scope="session", params=CASES, ids=NAMES)
 def laid(window, request, moments):
     """Every moment, laid out on one panel at one text size."""
-    from benchapp.screens.make_screen import MakeScreen
+    from benchapp.screens.make.make_screen import MakeScreen
 
     panel, large = request.param
-    screen = MakeScreen(panel, Sizes.of(panel, large), Nobody())
+    screen = MakeScreen(Sizes.of(panel, large), Nobody())
     longest = {}
     for _, moment in moments:
         key = (moment.procedure, moment.step_key)
@@ -222,3 +225,27 @@ def laid(window, request, moments):
 def words_in(moment):
     """How much "More" has to say of it."""
     return sum(len(text) for text in (moment.face.note, *moment.face.not_yet, moment.take_back))
+
+
+@pytest.fixture
+def glass(window, journal, tmp_path):
+    """The pages without a window."""
+    from page_glass import PageGlass
+
+    from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.service.bench_service import BenchService
+
+    return PageGlass(BenchService(journal, None, "Mara Lind", folder=tmp_path), Sizes.of(PANELS[0], False))
+
+
+@pytest.fixture
+def enrolled(journal):
+    """A releaser and a helper of the invented workshop."""
+    from benchapp import events as ev
+    from benchapp.record.pins import hashed
+
+    shop = Workshop(journal)
+    salt = b"0123456789abcdef"
+    for who, roles in (("Mara Lind", ("maker", "releaser")), ("Jo Tern", ("helper",))):
+        shop.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed("4826", lambda n: salt[:n]), by="Mara Lind"))  # fmt: skip
+    return shop

@@ -11,8 +11,9 @@ from kivy.tests.common import UnitTestTouch
 from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.app import BenchApp
-from benchapp.screens.overlays import Keypad, ReasonSheet
-from benchapp.screens.parts import Press
+from benchapp.screens.make.reason_sheets import ReasonSheet
+from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.keypad import Keypad
 from benchapp.service.bench_service import BenchService
 from benchapp.service.makes import Simulation
 
@@ -164,15 +165,20 @@ class Pilot:
         self.time.now += 0.1
 
     @property
+    def page(self):
+        """What is on the glass."""
+        return self.app.navigator.page
+
+    @property
     def bar(self):
         """What was picked and waits to be said."""
-        return getattr(self.app.screen, "bar", None)
+        return getattr(self.page, "bar", None)
 
-    def presses(self) -> dict[str, Press]:
+    def presses(self) -> dict[str, TouchButton]:
         """What could be pressed on the glass now, by its words."""
-        top = self.app.screen
+        top = self.page
         top = getattr(top, "overlay", None) or top
-        return {w.words.text: w for w in top.walk() if isinstance(w, Press)}
+        return {w.caption.text: w for w in top.walk() if isinstance(w, TouchButton)}
 
     def press(self, words: str) -> None:
         """Press what bears these words, and wait for whatever has to be read or opened for it."""
@@ -188,8 +194,8 @@ class Pilot:
     def arrive(self) -> None:
         """Draw until nothing is being fetched any more."""
         self.frame()
-        while self.app.errands.busy:
-            self.app.errands.wait(ERRAND_S)
+        while self.app.navigator.background.busy:
+            self.app.navigator.background.wait(ERRAND_S)
             self.frame()
 
     # --- the make ------------------------------------------------------------------------------------
@@ -197,7 +203,7 @@ class Pilot:
     @property
     def moment(self):
         """What the glass shows."""
-        return getattr(self.app.screen, "moment", None)
+        return getattr(self.page, "moment", None)
 
     def begin(self, name: str = "Oat and sea-buckthorn hand lotion") -> None:
         """From the bench to the first prompt."""
@@ -221,8 +227,8 @@ class Pilot:
     def _until(self, condition, frames, page=None):
         for _ in range(frames):
             self.frame()
-            if page is not None and isinstance(self.app.screen, page):
-                return self.app.screen
+            if page is not None and isinstance(self.page, page):
+                return self.page
             m = self.moment
             if m is None:
                 continue
@@ -235,7 +241,7 @@ class Pilot:
                 asked_at = self.shop.runner.asked_at
                 self.answer(said)
                 self.shop.runner.go_on(asked_at)
-                self.shop.runner.heard(self.app.loop)
+                self.shop.runner.heard(self.app.make.loop)
         raise AssertionError(
             f"never came to it; the glass shows {self.moment and (self.moment.prompt, self.moment.face.instruction)}"
         )
@@ -249,7 +255,7 @@ class Pilot:
         raise AssertionError(f"never came to it; the glass shows {self.moment.prompt}")
 
     def _answered(self, m) -> bool:
-        return self.app.loop.moment is None or self.app.loop.moment.prompt != m.prompt
+        return self.app.make.loop.moment is None or self.app.make.loop.moment.prompt != m.prompt
 
     def answer(self, said) -> None:
         """Press or type it."""
@@ -258,13 +264,13 @@ class Pilot:
                 return
             asked = self.moment.prompt
             self.press("Type it")
-            if self.moment.prompt == asked and isinstance(self.app.screen.overlay, Keypad):
+            if self.moment.prompt == asked and isinstance(self.page.overlay, Keypad):
                 self.type(said.value)
             return  # else the glass has moved on under the finger: look again
         choice = next((c for c in self.moment.face.choices if c.key == said.choice), None)
         if choice is None or choice.label not in self.presses():
             return  # the glass is a frame behind or ahead of it: look again
-        for _ in self.app.screen.pages.leaves if self.app.screen.pages else ():
+        for _ in self.page.pages.pages if self.page.pages else ():
             if choice.label in self.presses():
                 self.press(choice.label)
         if not self.moment.face.cautions and choice.label in self.presses():
@@ -274,12 +280,12 @@ class Pilot:
 
     def give_reason(self, words: str = "Checked: no harm at this amount") -> None:
         """Pick a reason on the sheet."""
-        assert isinstance(self.app.screen.overlay, ReasonSheet)
+        assert isinstance(self.page.overlay, ReasonSheet)
         self.press(words)
 
     def type(self, value: float) -> None:
         """On the keypad."""
-        pad = self.app.screen.overlay
+        pad = self.page.overlay
         assert isinstance(pad, Keypad)
         for sign in f"{value:.{pad.ask.decimals}f}":
             self.press(sign)

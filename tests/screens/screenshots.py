@@ -9,6 +9,8 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
+from benchapp.record.workshop import Workshop
+
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 HERE = Path(__file__).resolve()
 sys.path.insert(0, str(HERE.parents[2]))
@@ -41,13 +43,165 @@ WANTED = (
 )
 
 
-def settle(app) -> None:
-    """Let the bench be read until every device has spoken and is at rest."""
-    from kivy.base import EventLoop
+class Photographer:
+    """A pilot with a camera, in one size."""
 
-    with app.watching.heard:
-        app.watching.heard.wait_for(lambda: False, 4.0)
-    EventLoop.idle()
+    def __init__(self, folder: Path, width: int, height: int) -> None:
+        from pilot import Pilot
+
+        from benchapp.record.journal import Journal
+
+        data = Path(tempfile.mkdtemp(prefix="demo-"))
+        self.journal = Journal(data, lambda: "2026-03-01T09:00:00.000+01:00")
+        self.pilot = Pilot(self.journal, folder=data)
+        self.navigator, self.routes = self.pilot.app.navigator, self.pilot.app.navigator.routes
+        self._folder, self._size = folder, f"{width}x{height}"
+
+    def shoot(self, name: str, frames: int = 3) -> None:
+        """What is on the glass."""
+        for _ in range(frames):
+            self.pilot.frame()
+        self.pilot.page.export_to_png(str(self._folder / f"{name}-{self._size}.png"))
+
+    def shoot_each(self, pages, settled: bool = False) -> None:
+        """Each of (name, what shows it); ``settled``: once every device has spoken and is at rest."""
+        for name, show in pages:
+            show()
+            self.pilot.arrive()
+            if settled:
+                self._settle()
+            self.shoot(name)
+
+    def _settle(self) -> None:
+        monitor = self.pilot.app.bench.monitor
+        with monitor.heard:
+            monitor.heard.wait_for(lambda: False, 4.0)
+        self.pilot.frame()
+
+    def bench(self) -> None:
+        """Before a make."""
+        from benchapp.screens.bench.check_controller import CheckController
+
+        go, checks = self.routes, CheckController(self.navigator)
+        recipe = next(r for r in self.pilot.shop.recipes() if "hand lotion" in r.name)
+        scale, _, thermometer = self.pilot.shop.devices()[:3]
+        pages = (
+            ("bench", go.home), ("choose", go.recipes), ("size", lambda: go.size(recipe, recipe.usual_g)), ("check", go.checks),
+            ("check-scale", lambda: checks.device(scale, "mass")),
+            ("check-probe", lambda: checks.device(thermometer, thermometer.channels[0])), ("settings", go.settings),
+        )  # fmt: skip
+        self.shoot_each(pages, settled=True)
+        checks.device(scale, "mass")
+        self.pilot.arrive()
+        self.shoot_each([("against", lambda: self.pilot.press("100 g"))], settled=True)
+        go.home()
+        self.pilot.arrive()
+
+    def make(self) -> None:
+        """A make from its first caution to its end, with the sheets over it."""
+        pilot = self.pilot
+        pilot.begin()
+        for name, condition in WANTED:
+            pilot.page.show(pilot.until(condition))
+            self.shoot(name, frames=0)
+            if name == "meanwhile":
+                self._calling()
+            pilot.shop.runner.awaited = lambda m: True  # the make waits until the sheets are photographed
+            for sheet, opens in self._sheets(name):
+                opens()
+                self.shoot(sheet)
+                pilot.page.close_overlay()
+            pilot.shop.runner.awaited = None
+        pilot.until(lambda m: m.over)
+        self.shoot("over")
+        pilot.press("Back to the bench")
+
+    def _sheets(self, name: str):
+        page = self.pilot.page
+        if name == "weigh":
+            return ("more", page.show_details), ("stop", page.show_stop), ("wipe", page.show_lock)
+        if name == "task":
+            return ("bar", lambda: page.confirm("Done", print)), ("bar-filling", self._half_held)
+        return (("keypad", page.show_keypad),) if name == "heat" else ()
+
+    def _half_held(self) -> None:
+        self.pilot.page.confirm("Done", print)
+        self.pilot.page.bar.fill(0.6)
+
+    def _calling(self) -> None:
+        """The wait beside calls: made up, so it has to stand still."""
+        m, page = self.pilot.moment, self.pilot.page
+        calls = "The water pot is at 76.4 °C, above its band."
+        page.show(replace(m, meanwhile=replace(m.meanwhile, calls=calls)))
+        page.show = lambda m: None
+        self.shoot("calls")
+        del page.show
+
+    def desk(self) -> None:
+        """After a make."""
+        from benchapp.screens.desk.batch_controller import BatchController
+
+        go, batches = self.routes, BatchController(self.navigator)
+        batch = self.pilot.shop.batches()[0].batch
+        people = ("Mara Lind", "Ina Voss", "Ole Brandt")
+
+        def sign(*who: str) -> None:
+            self.navigator.ask_signature(who, "batch released", print, go.batches)
+
+        self.shoot_each((
+            ("past", go.batches), ("record", lambda: batches.record(batch)), ("batch", lambda: go.batch(batch)),
+            ("release", lambda: go.release(batch)), ("trace", lambda: batches.contents(batch)), ("waiting", go.undecided),
+            ("lots", go.lots), ("sign", lambda: sign(*people)), ("pin", lambda: sign(people[0])),
+        ))  # fmt: skip
+
+    def practice(self) -> None:
+        """Practising with a hand that errs, and how it went."""
+        from benchapp.screens.training.debrief_page import DebriefPage
+
+        pilot = self.pilot
+        self.routes.home()
+        pilot.arrive()
+        pilot.press("Practise")
+        self.shoot("practise")
+        while "Too much poured" not in pilot.presses():
+            pilot.press(next(text for text in pilot.presses() if text.startswith("On, ")))
+        pilot.press("Too much poured")
+        self.shoot("goal")
+        pilot.press("Begin")
+        self.shoot("lead-in")
+        pilot.until(lambda m: m.face.news)
+        self.shoot("struck")
+        m = pilot.until(lambda m: m.face.stage == "remedy")
+        pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
+        pilot.give_reason()
+        page = pilot.until_page(DebriefPage)
+        self.shoot("debrief")
+        while page.number < page.count - 1:
+            pilot.press(f"On, {page.number + 1} of {page.count}")
+            page = pilot.page
+            self.shoot(f"debrief-{page.number + 1}")
+        pilot.press("To the bench")
+
+    def training(self) -> None:
+        """Who may do what, and a make with full guidance."""
+        from benchapp.screens.bench.settings_controller import SettingsController
+        from benchapp.screens.training.competence_controller import CompetenceController
+
+        pilot, go = self.pilot, self.routes
+        batch = pilot.shop.batches()[0].batch
+        self.shoot_each((("past-practised", go.batches), ("practised", lambda: go.batch(batch))))
+        people_of_the_demo(Workshop(self.journal))
+        settings, competence = SettingsController(self.navigator), CompetenceController(self.navigator)
+        self.shoot_each((
+            ("competence", go.competence), ("person", lambda: competence.person("Jo Tern")),
+            ("settings-full", lambda: settings.change(guidance="full")),
+        ))  # fmt: skip
+        go.home()
+        pilot.arrive()
+        pilot.begin()
+        for name in ("weigh", "heat"):
+            pilot.page.show(pilot.until(dict(WANTED)[name]))
+            self.shoot(f"coaching-{name}")
 
 
 def photograph(folder: Path, width: int, height: int) -> None:
@@ -55,127 +209,11 @@ def photograph(folder: Path, width: int, height: int) -> None:
     from benchapp.screens.environment import tame
 
     tame(Path(tempfile.mkdtemp(prefix="display-")), size=(width, height))
-    from kivy.base import EventLoop
-
     sys.path.insert(0, str(HERE.parent))
-    from pilot import Pilot
-
-    from benchapp.record.journal import Journal
-
-    data = Path(tempfile.mkdtemp(prefix="demo-"))
-    journal = Journal(data, lambda: "2026-03-01T09:00:00.000+01:00")
-    pilot = Pilot(journal, folder=data)
-
-    def shoot(name: str) -> None:
-        for _ in range(3):
-            EventLoop.idle()
-        pilot.app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
-
-    app = pilot.app
-    recipe = next(r for r in pilot.shop.recipes() if "hand lotion" in r.name)
-    scale, _, thermometer = pilot.shop.devices()[:3]
-    for name, go in (("bench", app.home), ("choose", app.choose), ("size", lambda: app.size(recipe)),
-                     ("check", app.check), ("check-scale", lambda: app.check_device(scale, "mass")),
-                     ("check-probe", lambda: app.check_device(thermometer, thermometer.channels[0])),
-                     ("settings", app.settings)):  # fmt: skip
-        go()
-        pilot.arrive()
-        settle(app)
-        shoot(name)
-    app.check_device(scale, "mass")
-    pilot.arrive()
-    pilot.press("100 g")
-    settle(app)
-    shoot("against")
-    app.home()
-    pilot.arrive()
-    pilot.begin()
-    for name, condition in WANTED:
-        app.screen.show(pilot.until(condition))
-        app.screen.export_to_png(str(folder / f"{name}-{width}x{height}.png"))
-        sheets = {"weigh": (("more", app.screen._more), ("stop", app.screen._give_up), ("wipe", app.screen._lock)),
-                  "task": (("bar", lambda: app.screen.pick("Done", print)),
-                           ("bar-filling", lambda: (app.screen.pick("Done", print), app.screen.bar.fill(0.6)))),
-                  "heat": (("keypad", app.screen._ask),)}  # fmt: skip
-        if name == "meanwhile":
-            calls = "The water pot is at 76.4 °C, above its band."
-            app.screen.show(replace(pilot.moment, meanwhile=replace(pilot.moment.meanwhile, calls=calls)))
-            app.screen.show = lambda m: None  # what is made up stands still
-            shoot("calls")
-            del app.screen.show
-        pilot.shop.runner.awaited = lambda m: True  # the make waits until the sheets are photographed
-        for sheet, opens in sheets.get(name, ()):
-            opens()
-            shoot(sheet)
-            app.screen.close_overlay()
-        pilot.shop.runner.awaited = None
-    pilot.until(lambda m: m.over)
-    shoot("over")
-    pilot.press("Back to the bench")
-    batch = pilot.shop.batches()[0].batch
-    people = ("Mara Lind", "Ina Voss", "Ole Brandt")
-    for name, go in (("past", app.past), ("record", lambda: app.record(batch)), ("batch", lambda: app.batch(batch)),
-                     ("release", lambda: app.release(batch)), ("trace", lambda: app.trace_batch(batch)),
-                     ("waiting", app.due), ("lots", app.lots),
-                     ("sign", lambda: app.sign(people, "batch released", print, app.past)),
-                     ("pin", lambda: app.sign(people[:1], "batch released", print, app.past))):  # fmt: skip
-        go()
-        pilot.arrive()
-        shoot(name)
-    training(pilot, journal, shoot)
-    pilot.close()
-
-
-def training(pilot, journal, shoot) -> None:
-    """Practising with a hand that errs, how it went, who may do what, and a make with full guidance."""
-    from benchapp.record.workshop import Workshop
-    from benchapp.screens.training import DebriefPage
-
-    app = pilot.app
-    app.home()
-    pilot.arrive()
-    pilot.press("Practise")
-    shoot("practise")
-    while "Too much poured" not in pilot.presses():
-        pilot.press(next(text for text in pilot.presses() if text.startswith("On, ")))
-    pilot.press("Too much poured")
-    shoot("goal")
-    pilot.press("Begin")
-    shoot("lead-in")
-    pilot.until(lambda m: m.face.news)
-    shoot("struck")
-    m = pilot.until(lambda m: m.face.stage == "remedy")
-    pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
-    pilot.give_reason()
-    page = pilot.until_page(DebriefPage)
-    shoot("debrief")
-    while page.number < page.count - 1:
-        pilot.press(f"On, {page.number + 1} of {page.count}")
-        page = app.screen
-        shoot(f"debrief-{page.number + 1}")
-    pilot.press("To the bench")
-    app.past()
-    pilot.arrive()
-    shoot("past-practised")
-    app.batch(pilot.shop.batches()[0].batch)
-    pilot.arrive()
-    shoot("practised")
-    people_of_the_demo(Workshop(journal))
-    app.competence()
-    pilot.arrive()
-    shoot("competence")
-    app.person("Jo Tern")
-    pilot.arrive()
-    shoot("person")
-    app.choose_setting(guidance="full")
-    pilot.arrive()
-    shoot("settings-full")
-    app.home()
-    pilot.arrive()
-    pilot.begin()
-    for name in ("weigh", "heat"):
-        app.screen.show(pilot.until(dict(WANTED)[name]))
-        shoot(f"coaching-{name}")
+    camera = Photographer(folder, width, height)
+    for part in (camera.bench, camera.make, camera.desk, camera.practice, camera.training):
+        part()
+    camera.pilot.close()
 
 
 def people_of_the_demo(shop) -> None:

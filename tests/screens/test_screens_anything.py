@@ -25,10 +25,10 @@ def test_whatever_is_pressed(seed, presses, journal, tmp_path):
     pages = set()
     for n in range(presses):
         shown = offered(pilot)
-        page = type(pilot.app.screen).__name__
+        page = type(pilot.page).__name__
         pages.add(page)
         if page == "MakeScreen" and n % STAY == 0:
-            pilot.app.home()
+            pilot.app.bench.home()
             pilot.arrive()
             continue
         pilot.touch(*shown[chance.choice(sorted(shown))].center)
@@ -51,4 +51,4 @@ def offered(pilot):
         if shown:
             return shown
         pilot.frame()
-    pytest.fail(f"nothing to press on {type(pilot.app.screen).__name__}")
+    pytest.fail(f"nothing to press on {type(pilot.page).__name__}")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from kivy.graphics import Color, Ellipse, Line, Mesh, Rectangle
 
-from benchapp.screens import design as d
+from benchapp.screens.display import design as d
 
 
 def polygon(points: list[tuple[float, float]]) -> None:
@@ -16,45 +18,54 @@ def polygon(points: list[tuple[float, float]]) -> None:
 
 
 def draw_shape(name: str, x: float, y: float, side: float, colour: d.RGB) -> None:
-    """One of up, down, tick, stop, dots, gap, ring, in a square of that side."""
+    """One of SHAPES in a square of that side; nothing for any other name."""
     Color(*colour)
-    if name == "ring":
-        Line(circle=(x + side / 2, y + side / 2, side * 0.4), width=2.0)
-        return
-    if name == "up":
-        polygon(
-            [
-                (x + side * 0.5, y + side * 0.92),
-                (x + side * 0.08, y + side * 0.2),
-                (x + side * 0.92, y + side * 0.2),
-            ]
-        )
-    elif name == "down":
-        polygon(
-            [
-                (x + side * 0.5, y + side * 0.08),
-                (x + side * 0.08, y + side * 0.8),
-                (x + side * 0.92, y + side * 0.8),
-            ]
-        )
-    elif name == "tick":
-        Ellipse(pos=(x + side * 0.04, y + side * 0.04), size=(side * 0.92, side * 0.92))
-        Color(*d.FOAM)
-        Line(points=[x + side * 0.27, y + side * 0.5, x + side * 0.44, y + side * 0.32, x + side * 0.74, y + side * 0.68],
-             width=max(side * 0.055, 1.5), cap="round", joint="round")  # fmt: skip
-    elif name == "stop":
-        c = side * 0.29
-        polygon([(x + c, y), (x + side - c, y), (x + side, y + c), (x + side, y + side - c),
-                 (x + side - c, y + side), (x + c, y + side), (x, y + side - c), (x, y + c)])  # fmt: skip
-        Color(*d.FOAM)
-        Rectangle(pos=(x + side * 0.22, y + side * 0.43), size=(side * 0.56, side * 0.14))
-    elif name == "dots":
-        for n in range(3):
-            Ellipse(pos=(x + side * (0.06 + 0.32 * n), y + side * 0.38), size=(side * 0.24, side * 0.24))
-    elif name == "gap":
-        Line(
-            rectangle=(x + side * 0.1, y + side * 0.1, side * 0.8, side * 0.8),
-            width=2,
-            dash_length=6,
-            dash_offset=5,
-        )
+    draw = SHAPES.get(name)
+    if draw is not None:
+        draw(x, y, side)
+
+
+def _ring(x: float, y: float, side: float) -> None:
+    Line(circle=(x + side / 2, y + side / 2, side * 0.4), width=2.0)
+
+
+def _up(x: float, y: float, side: float) -> None:
+    _triangle(x, side, y + side * 0.92, y + side * 0.2)
+
+
+def _down(x: float, y: float, side: float) -> None:
+    _triangle(x, side, y + side * 0.08, y + side * 0.8)
+
+
+def _triangle(x: float, side: float, tip: float, base: float) -> None:
+    polygon([(x + side * 0.5, tip), (x + side * 0.08, base), (x + side * 0.92, base)])
+
+
+def _tick(x: float, y: float, side: float) -> None:
+    Ellipse(pos=(x + side * 0.04, y + side * 0.04), size=(side * 0.92, side * 0.92))
+    Color(*d.FOAM)
+    Line(points=[x + side * 0.27, y + side * 0.5, x + side * 0.44, y + side * 0.32, x + side * 0.74, y + side * 0.68],
+         width=max(side * 0.055, 1.5), cap="round", joint="round")  # fmt: skip
+
+
+def _stop(x: float, y: float, side: float) -> None:
+    c = side * 0.29
+    polygon([(x + c, y), (x + side - c, y), (x + side, y + c), (x + side, y + side - c),
+             (x + side - c, y + side), (x + c, y + side), (x, y + side - c), (x, y + c)])  # fmt: skip
+    Color(*d.FOAM)
+    Rectangle(pos=(x + side * 0.22, y + side * 0.43), size=(side * 0.56, side * 0.14))
+
+
+def _dots(x: float, y: float, side: float) -> None:
+    for n in range(3):
+        Ellipse(pos=(x + side * (0.06 + 0.32 * n), y + side * 0.38), size=(side * 0.24, side * 0.24))
+
+
+def _gap(x: float, y: float, side: float) -> None:
+    edge = side * 0.8
+    Line(rectangle=(x + side * 0.1, y + side * 0.1, edge, edge), width=2, dash_length=6, dash_offset=5)
+
+
+SHAPES: dict[str, Callable[[float, float, float], None]] = {
+    "ring": _ring, "up": _up, "down": _down, "tick": _tick, "stop": _stop, "dots": _dots, "gap": _gap,
+}  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Ellipse, Line, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.screens import design as d
+from benchapp.screens.display import design as d
 from benchapp.screens.drawings.shapes import polygon
 
 _YELLOW = d.rgb("#FFD200")
@@ -13,7 +13,7 @@ _BLUE = d.rgb("#17458F")
 _BLACK = (0.0, 0.0, 0.0)
 
 
-class Sign(Widget):
+class SafetySign(Widget):
     """One sign by its ISO 7010 reference; an unknown one is drawn as the general warning."""
 
     def __init__(self, reference: str) -> None:

@@ -1,0 +1,150 @@
+"""The bench check: one channel of one device against a known value, read live when at rest or typed, judged."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.runtime.device_checks import Check
+from benchapp.screens.bench.references import CheckSubject, ReferenceChoice, ReferenceValue, reference_choices
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.navigator import Routes
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.status_mark import StatusMark
+from benchapp.screens.widgets.text_label import TextLabel
+
+if TYPE_CHECKING:
+    from benchapp.runtime.bench_monitor import ChannelStatus
+    from drivers.settings import DeviceSettings
+
+TAKE, WAIT = "Take this reading", "Wait until it is at rest"
+
+
+def checks_page(
+    sizes: Sizes,
+    devices: Sequence[DeviceSettings],
+    checks: Mapping[tuple[str, str], Check],
+    pick: Callable[[DeviceSettings, str], None],
+    back: Callable[[], None],
+) -> Page:
+    """Every channel of every device, and how its newest check came out."""
+    page = Page(sizes, "Check the bench")
+    page.bottom([("Back", back, "plain")])
+    buttons: list[ButtonSpec] = []
+    for device in devices:
+        for channel in device.channels:
+            last = checks.get((device.name, channel)) or checks.get((device.name, ""))
+            name = f"{device.name}, {channel}" if len(device.channels) > 1 else device.name
+            buttons.append((f"{name}: {_when(last)}", partial(pick, device, channel), "plain"))
+    page.fill(buttons)
+    return page
+
+
+def _when(last: Check | None) -> str:
+    if last is None:
+        return "not checked"
+    return f"{'passed' if last.passed else 'NOT passed'} {last.at[:10]}"
+
+
+def device_page(
+    sizes: Sizes, subject: CheckSubject, pick: Callable[[ReferenceChoice], None], back: Callable[[], None]
+) -> Page:
+    """What to hold this channel against."""
+    page = Page(sizes, f"Check the {subject.name}")
+    page.bottom([("Back", back, "plain")])
+    page.line(HOW[subject.device.kind], sizes.note)
+    buttons = [(c.label, partial(pick, c), "plain") for c in reference_choices(subject.device)]
+    page.grid(buttons, 2 if sizes.panel.portrait else 3, page.room)
+    return page
+
+
+HOW = {
+    "scale": "Put the reference weight on the empty pan. What does it weigh?",
+    "thermometer": "Hold this probe in crushed ice and water, or in boiling water, and stir. Steam burns.",
+    "ph meter": "Rinse the probe and dip it into fresh buffer. Which one? The buffer bottle's own table goes first.",
+}
+
+
+class ComparisonPage(Page):
+    """The device as it reads now beside what it should read; taken when it is at rest, or typed."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        subject: CheckSubject,
+        reference: ReferenceValue,
+        judge: Callable[[Check], None],
+        type_it: Callable[[], None],
+        back: Callable[[], None],
+    ) -> None:
+        unit = subject.unit
+        super().__init__(sizes, f"{subject.name}: {reference.against}")
+        self._judge, self._subject, self._reference = judge, subject, reference
+        self._rest: float | None = None
+        should = sizes.figures.live(
+            reference.expected, unit, max(reference.decimals, 2 if unit == "pH" else 1)
+        )
+        self.line(f"It should read {' '.join(should)}, give or take {reference.allowed:g}.", sizes.note)
+        self.number = TextLabel("–", sizes.reading, d.INK, bold=True)
+        self.status = StatusMark(sizes.note)
+        self.message = TextLabel("", sizes.small, d.CORAL)
+        for part in (self.number, self.status, self.message):
+            self.add_widget(part)
+        self.bottom([("Back", back, "plain"), ("Type it", type_it, "plain"), (TAKE, self._take, "main")])
+        self.take = next(w for w in self.children if isinstance(w, TouchButton) and w.label == TAKE)
+        self._shown: tuple[object, ...] = ()
+        self._top = self.pen_y
+
+    def live(self, seen: Sequence[ChannelStatus]) -> None:
+        """The newest reading."""
+        key = (self._subject.device.name, self._subject.channel)
+        one = next((s for s in seen if (s.device.name, s.channel) == key), None)
+        reading = one.reading if one is not None and one.fresh and not one.trouble else None
+        self._rest = one.rest if one is not None and reading is not None else None
+        unit = self._subject.unit
+        decimals = self._reference.decimals
+        text = " ".join(self.sizes.figures.live(reading.value, unit, decimals)) if reading else "–"
+        word = "no reading" if reading is None else "at rest" if self._rest is not None else "moving"
+        trouble = one.trouble if one is not None else ""
+        if (text, word, trouble) == self._shown:
+            return
+        self._shown = (text, word, trouble)
+        s = self.sizes
+        self.number.text = text
+        _, high = self.number.natural()
+        self.number.pos = (self.left, self._top - high)
+        self.status.show(word, self.left, self.number.y - s.note * 1.5)
+        self.message.text = trouble  # beside the dash that then stands for the number
+        x = self.number.right + 2 * s.gap
+        self.message.place(x, self._top, max(self.left + self.wide - x, 1))
+        self.take.say(TAKE if self._rest is not None else WAIT)
+
+    def _take(self) -> None:
+        if self._rest is not None:
+            self._judge(self._subject.check(self._reference, self._rest, "measured"))
+
+
+def verdict_page(sizes: Sizes, check: Check, electrode: str, routes: Routes) -> Page:
+    """What was found; ``electrode`` says how a pH electrode is, "" where that is not known."""
+    off = check.found - check.expected
+    page = Page(sizes, "Passed" if check.passed else "Not passed")
+    page.bottom([("Check another", routes.checks, "plain"), ("To the bench", routes.home, "main")])
+    name = f"{check.device}, {check.channel}" if check.channel else check.device
+    page.line(
+        f"{name}, {check.against}: {check.found:g} {check.unit} ({check.source}), off by {off:+.3g}, "
+        f"allowed {check.allowed:g}.",
+        sizes.note,
+        bold=True,
+        color=d.KELP if check.passed else d.CORAL,
+    )
+    if electrode:
+        page.line(electrode, sizes.note)
+    if not check.passed:
+        page.line(
+            "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked.",
+            sizes.note,
+        )
+    return page

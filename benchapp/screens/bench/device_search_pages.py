@@ -1,0 +1,78 @@
+"""Finding the bench's devices by listening on every port."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.navigator import Routes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
+
+if TYPE_CHECKING:
+    from drivers.finding import PortReport
+
+
+class ListeningPage(Page):
+    """What is being listened to just now."""
+
+    def __init__(self, sizes: Sizes) -> None:
+        super().__init__(sizes, "Listening on every port")
+        self.line(
+            "Leave the devices switched on and set to send. This takes a while for each port.", sizes.note
+        )
+        self._said = ""
+        self.line("Beginning.", sizes.note, bold=True)
+
+    def tell(self, text: str) -> None:
+        """The step that is being done; from any thread."""
+        self._said = text
+
+    def live(self, seen: object) -> None:
+        """The newest step, every frame."""
+        words = self.texts[-1]
+        if self._said and words.text != self._said:
+            words.text = self._said
+            words.place(self.left, words.top, self.wide)
+
+
+def heard_page(
+    sizes: Sizes,
+    heard: Sequence[PortReport],
+    add: Callable[[PortReport], None],
+    listen: Callable[[], None],
+    routes: Routes,
+) -> Page:
+    """What hangs on the ports: each that can be understood can be taken onto the bench."""
+    page = Page(sizes, "What was heard")
+    page.bottom([("Back", routes.settings, "plain"), ("Listen again", listen, "plain")])
+    known = [one for one in heard if one.fits]
+    if not heard:
+        page.line("No serial port is here. Plug the device in and listen again.", sizes.note)
+    for one in heard:
+        if not one.fits:
+            page.line(one.trouble or f"{one.port}: nothing that is understood here.", sizes.small)
+    buttons: list[ButtonSpec] = [
+        (_label(one), partial(add, one), "main") for one in known[: page.rows_that_fit()]
+    ]
+    if buttons:
+        page.grid(buttons, 1, page.room)
+    return page
+
+
+def _label(one: PortReport) -> str:
+    fit = one.fits[0]
+    reads = f", reads {fit.reads[0]}" if fit.reads else ""
+    return f"Take the {fit.kind} on {one.port}{reads}"
+
+
+def added_page(sizes: Sizes, name: str, where: str, listen: Callable[[], None], routes: Routes) -> Page:
+    """It stands in the bench file now."""
+    page = Page(sizes, f"The {name} is on the bench.")
+    page.line(
+        f"It was written into {where}. Check it against a known value before the next make.", sizes.note
+    )
+    page.bottom([("Find another", listen, "plain"), ("To the bench", routes.home, "main")])
+    return page

@@ -1,0 +1,67 @@
+"""Which procedure, and how much of it: each page's data is read in the background, then shown."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.calculations.scaling import batch_for_bottles_g
+from benchapp.make.moment import Ask
+from benchapp.screens.bench.recipe_pages import SizedRecipe, shelf_page, size_page
+from benchapp.screens.navigator import Navigator
+
+if TYPE_CHECKING:
+    from benchapp.make.plan import Plan
+    from benchapp.service.bench_facts import Recipe
+
+#: What stays in pots and on tools when a size is reckoned from bottles. Common practice, no source.
+LOSS_PERCENT = 5.0
+
+
+class RecipeController:
+    """The shelf, and the size of a batch."""
+
+    def __init__(self, navigator: Navigator) -> None:
+        self._nav = navigator
+
+    def shelf(self) -> None:
+        """Every procedure on it."""
+        nav = self._nav
+        nav.open(
+            lambda shop: shop.recipes(),
+            lambda recipes: shelf_page(nav.sizes, recipes, self.usual_size, nav.routes),
+            "Reading the shelf.",
+        )
+
+    def usual_size(self, recipe: Recipe) -> None:
+        """The usual size first."""
+        self.size(recipe, recipe.usual_g)
+
+    def size(self, recipe: Recipe, batch_g: float) -> None:
+        """One size of it."""
+        nav = self._nav
+
+        def planned(found: tuple[Plan, tuple[str, ...]]) -> None:
+            sized = SizedRecipe(recipe, batch_g, *found)
+            nav.show(size_page(nav.sizes, sized, partial(self.bottles, recipe), nav.routes))
+
+        nav.fetch(lambda shop: shop.plan(recipe.key, batch_g), planned)
+
+    def bottles(self, recipe: Recipe) -> None:
+        """The size by how many bottles of what content."""
+        back = partial(self.usual_size, recipe)
+
+        def count(content_g: float) -> None:
+            self._nav.ask_number(
+                Ask(f"how many bottles of {content_g:g} g?", "bottles", 1, 500, 0, True),
+                lambda n: self.size(recipe, _for_bottles(recipe, n, content_g)),
+                back,
+            )
+
+        self._nav.ask_number(Ask("how much goes into one bottle?", "g", 5, 1000, 1, True), count, back)
+
+
+def _for_bottles(recipe: Recipe, count: float, content_g: float) -> float:
+    """Grams for so many bottles, within what the procedure allows."""
+    wanted = batch_for_bottles_g(int(count), content_g, LOSS_PERCENT)
+    return min(max(wanted, recipe.smallest_g), recipe.largest_g)

@@ -1,0 +1,79 @@
+"""What will be made, and how much of it: the shelf, and the weigh sheet of a size."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.navigator import Routes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
+
+if TYPE_CHECKING:
+    from benchapp.make.plan import Plan
+    from benchapp.service.bench_facts import Recipe
+
+
+def shelf_page(
+    sizes: Sizes, recipes: Sequence[Recipe], pick: Callable[[Recipe], None], routes: Routes
+) -> Page:
+    """Every procedure on the shelf."""
+    page = Page(sizes, "What will you make?")
+    page.bottom([("Back", routes.home, "plain"), ("Practise", routes.practices, "plain")])
+    page.fill([(r.name, partial(pick, r), "plain") for r in recipes])
+    return page
+
+
+@dataclass(frozen=True, slots=True)
+class SizedRecipe:
+    """A recipe in one size: its plan, and a sentence for each thing that speaks against it."""
+
+    recipe: Recipe
+    batch_g: float
+    plan: Plan
+    problems: tuple[str, ...]
+
+
+def size_page(sizes: Sizes, sized: SizedRecipe, bottles: Callable[[], None], routes: Routes) -> Page:
+    """The size, its weigh sheet and what speaks against it; ``bottles`` asks how many there shall be."""
+    recipe, batch_g = sized.recipe, sized.batch_g
+    page = Page(sizes, f"{recipe.name}: {batch_g:g} g")
+    steps = sorted({recipe.smallest_g, recipe.usual_g, recipe.largest_g})
+    buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
+    buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
+    buttons.append(("By bottles", bottles, "plain"))
+    if not sized.problems:
+        buttons.append(("Begin", partial(routes.begin, recipe.key, batch_g), "main"))
+    page.bottom(buttons)
+    for problem in sized.problems:
+        page.line(problem, sizes.note, color=d.CORAL)
+    for warning in sized.plan.warnings:
+        page.line(warning, sizes.small, bold=True, color=d.CORAL)
+    _weigh_sheet(page, sized.plan)
+    return page
+
+
+def _weigh_sheet(page: Page, plan: Plan) -> None:
+    """As many weighings as there is room for, and how many more there are."""
+    from benchapp.make.plan import decimals_of
+
+    sizes = page.sizes
+    lines = [
+        f"{w.target_g:.{decimals_of(w.device)}f} g  {w.line.name}  ({w.device.name if w.device else 'by hand'})"
+        for w in plan.weighings.values()
+    ]
+    fits = len(lines) * (sizes.note * 1.2 + sizes.gap * 0.4) <= page.pen_y - page.low
+    font = sizes.note if fits else sizes.small
+    shown = 0
+    for line in lines:
+        if not page.line(sizes.figures.text(line), font):
+            break
+        shown += 1
+    left = len(lines) - shown
+    if left and page.texts:
+        page.texts[-1].text += f"   and {left} more"
+        page.texts[-1].place(page.left, page.texts[-1].top, page.wide)

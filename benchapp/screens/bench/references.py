@@ -1,0 +1,115 @@
+"""What a device is held against: reference weights, ice, boiling water, buffers; and the check that comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.calculations.evaporation import boiling_at_altitude_c, boiling_c
+from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
+from benchapp.make.moment import Ask
+from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
+from benchapp.screens.bench.device_row import UNIT
+
+if TYPE_CHECKING:
+    from drivers.settings import DeviceSettings
+
+#: Reference weights offered, in grams; those above a scale's capacity are not.
+WEIGHTS_G = (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
+#: Air pressures that can be meant, in hPa: below and above what weather and workshops come to.
+PRESSURES_HPA = (600.0, 1085.0)
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceValue:
+    """A known value: what it is, how much, how far off the device may be, and how many digits it is typed with."""
+
+    against: str
+    expected: float
+    allowed: float
+    decimals: int
+
+
+@dataclass(frozen=True, slots=True)
+class CheckSubject:
+    """What is checked, by whom, and the wall clock (ISO 8601)."""
+
+    device: DeviceSettings
+    channel: str
+    maker: str
+    now: Callable[[], str]
+
+    @property
+    def name(self) -> str:
+        """The device, with its probe where it has several."""
+        several = len(self.device.channels) > 1
+        return f"{self.device.name}, {self.channel}" if several else self.device.name
+
+    @property
+    def unit(self) -> str:
+        """What it is measured in."""
+        return UNIT[self.device.kind]
+
+    def check(self, reference: ReferenceValue, found: float, source: str) -> Check:
+        """What came of it."""
+        channel = self.channel if len(self.device.channels) > 1 else ""
+        return Check(
+            self.device.name, reference.against, round(reference.expected, 3), found, reference.allowed,
+            self.unit, self.now(), self.maker, source, channel,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceChoice:
+    """One thing to hold a device against. ``ask`` is what has to be known first, where there is such a thing."""
+
+    label: str
+    value: Callable[[float], ReferenceValue]  # of what was typed; of anything, where nothing is asked
+    ask: Ask | None = None
+
+
+def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
+    """What a device of its kind can be held against."""
+    if device.kind == "scale":
+        step, capacity = device.readability_g or 0.1, device.capacity_g or 3000.0
+        weights = [_weight(g, step, capacity) for g in WEIGHTS_G if g <= capacity]
+        return [ReferenceChoice(f"{w.expected:g} g", partial(_fixed, w)) for w in weights]
+    if device.kind == "thermometer":
+        height = Ask("how high above the sea is the bench?", "m", 0.0, 4000.0, 0, True)
+        air = Ask("air pressure at the bench, not reduced to sea level", "hPa", *PRESSURES_HPA, 0, True)
+        ice = ReferenceValue("ice in water", 0.0, PROBE_K, 1)
+        return [
+            ReferenceChoice("Ice in water", partial(_fixed, ice)),
+            ReferenceChoice("Boiling water, by height", boiling_at_height, height),
+            ReferenceChoice("Boiling water, by air pressure", boiling_at_pressure, air),
+        ]
+    bath = Ask("temperature of the buffer", "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
+    return [ReferenceChoice(f"Buffer {name}", in_buffer(name), bath) for name in BUFFERS]
+
+
+def _weight(grams: float, step_g: float, capacity_g: float) -> ReferenceValue:
+    allowed = weight_allowed_g(grams, step_g, capacity_g)
+    return ReferenceValue(f"weight {grams:g} g", grams, allowed, 2 if step_g < 0.1 else 1)
+
+
+def _fixed(value: ReferenceValue, _: float) -> ReferenceValue:
+    return value
+
+
+def boiling_at_height(altitude_m: float) -> ReferenceValue:
+    """Boiling water at an altitude in m (standard atmosphere)."""
+    return ReferenceValue(f"boiling at {altitude_m:g} m", boiling_at_altitude_c(altitude_m), PROBE_K, 1)
+
+
+def boiling_at_pressure(pressure_hpa: float) -> ReferenceValue:
+    """Boiling water under an air pressure in hPa."""
+    return ReferenceValue(f"boiling at {pressure_hpa:g} hPa", boiling_c(100.0 * pressure_hpa), PROBE_K, 1)
+
+
+def in_buffer(name: str) -> Callable[[float], ReferenceValue]:
+    """A buffer at its temperature in °C."""
+    return lambda temp_c: ReferenceValue(
+        f"buffer {name} at {round(temp_c, 1):g} °C", buffer_ph(name, temp_c), BUFFER_PH, 2
+    )

@@ -1,0 +1,62 @@
+"""Settings: what was chosen is kept and shown at once; and finding devices, which writes the bench file."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from benchapp.make.moment import Ask
+from benchapp.screens.bench.device_search_pages import ListeningPage, added_page, heard_page
+from benchapp.screens.bench.settings_pages import settings_page
+from benchapp.screens.navigator import Navigator
+
+if TYPE_CHECKING:
+    from drivers.finding import PortReport
+
+
+class SettingsController:
+    """What is shown and heard, and what hangs on the ports."""
+
+    def __init__(self, navigator: Navigator) -> None:
+        self._nav = navigator
+
+    def settings(self) -> None:
+        """Every choice as it is now."""
+        nav = self._nav
+        nav.show(settings_page(nav.sizes, nav.preferences, self.change, self.listen, nav.routes.home))
+
+    def change(self, **changes: Any) -> None:
+        """Another choice: kept, and shown at once."""
+        chosen = replace(self._nav.preferences, **changes)
+        self._nav.apply(chosen)
+        self.settings()
+        self._nav.fetch(lambda shop: shop.keep_preferences(chosen), lambda _: None)
+
+    def listen(self) -> None:
+        """What hangs on the ports."""
+        nav = self._nav
+        page = ListeningPage(nav.sizes)
+        nav.show(page)
+        nav.routes.stop_watching()
+
+        def heard(found: tuple[PortReport, ...]) -> None:
+            nav.show(heard_page(nav.sizes, found, self.add_device, self.listen, nav.routes))
+
+        nav.fetch(lambda shop: shop.listen(page.tell), heard)
+
+    def add_device(self, heard: PortReport) -> None:
+        """Into the bench file; a scale's capacity is not heard, so it is asked for."""
+        if heard.fits[0].kind == "scale":
+            ask = Ask("the most this scale weighs (it stands on its plate)", "g", 1, 100_000, 0, True)
+            self._nav.ask_number(ask, partial(self._add, heard), self.settings)
+        else:
+            self._add(heard, None)
+
+    def _add(self, heard: PortReport, capacity_g: float | None) -> None:
+        nav = self._nav
+
+        def added(found: tuple[str, str]) -> None:
+            nav.show(added_page(nav.sizes, *found, self.listen, nav.routes))
+
+        nav.fetch(lambda shop: (shop.add_device(heard, capacity_g), shop.where), added)

@@ -1,0 +1,46 @@
+"""Settings: what is shown and heard. Nothing needs a keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from benchapp.make.guidance_levels import LEVELS, Level
+from benchapp.runtime.settings import Preferences
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
+
+#: How much louder or softer one press makes it, in percent.
+LOUDER = 20
+
+
+def settings_page(
+    sizes: Sizes,
+    chosen: Preferences,
+    change: Callable[..., None],
+    listen: Callable[[], None],
+    back: Callable[[], None],
+) -> Page:
+    """Each press changes one thing and says what it is now. ``change`` takes fields of the preferences."""
+    page = Page(sizes, "Settings")
+    page.bottom([("Back", back, "plain"), ("Find devices", listen, "main")])
+
+    buttons: list[ButtonSpec] = [
+        (f"Level: {chosen.guidance}", partial(change, guidance=after(chosen.guidance)), "plain"),
+        (f"Text: {'large' if chosen.large_text else 'normal'}", partial(change, large_text=not chosen.large_text), "plain"),
+        (f"Hand: {'left' if chosen.left_handed else 'right'}", partial(change, left_handed=not chosen.left_handed), "plain"),
+        (f"Numbers: {'12,5' if chosen.comma else '12.5'}", partial(change, comma=not chosen.comma), "plain"),
+        (f"Shown in {'°F' if chosen.fahrenheit else '°C'}", partial(change, fahrenheit=not chosen.fahrenheit), "plain"),
+        (f"Shown in {'kg and g' if chosen.kilograms else 'g'}", partial(change, kilograms=not chosen.kilograms), "plain"),
+        (f"Sound: {'on' if chosen.sound else 'off'}", partial(change, sound=not chosen.sound), "plain"),
+        (f"Softer, now {chosen.volume}\u00a0%", partial(change, volume=max(chosen.volume - LOUDER, 0)), "plain"),
+        ("Louder", partial(change, volume=min(chosen.volume + LOUDER, 100)), "plain"),
+    ]  # fmt: skip
+    page.grid(buttons, 2 if sizes.panel.portrait else 3, page.room)
+    return page
+
+
+def after(level: Level) -> Level:
+    """The next level of guidance, after the last the first again."""
+    return LEVELS[(LEVELS.index(level) + 1) % len(LEVELS)]

@@ -1,0 +1,1 @@
+"""After a make: batches and their records, release, lots, traces, trends."""

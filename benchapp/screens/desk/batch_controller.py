@@ -1,0 +1,121 @@
+"""Batches that were made: each page's data is read in the background, then shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.screens.desk.batch_pages import (
+    BatchLinks,
+    PastBatches,
+    batch_page,
+    past_page,
+    past_rows,
+    record_page,
+)
+from benchapp.screens.desk.trend_page import trend_page
+from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.list_pages import list_page
+from benchapp.screens.widgets.pager import Paging, text_page
+
+if TYPE_CHECKING:
+    from benchapp.record.journal import BatchLine
+    from benchapp.service.bench_facts import Recipe
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.desk_facts import BatchFacts
+
+
+class BatchController:
+    """Past batches, one of them, its record, what is in it, two beside each other, a trend."""
+
+    def __init__(self, navigator: Navigator) -> None:
+        self._nav = navigator
+
+    def past(self, number: int = 0) -> None:
+        """A page of past batches."""
+        nav = self._nav
+        rows = past_rows(nav.sizes)
+
+        def read(shop: BenchService) -> tuple[tuple[BatchLine, ...], Mapping[str, str]]:
+            batches = shop.batches()
+            return batches, shop.practised(batches[number * rows : (number + 1) * rows])
+
+        nav.open(read, lambda found: past_page(nav.sizes, PastBatches(*found), number, self.past, nav.routes))
+
+    def batch(self, batch: str) -> None:
+        """How it stands."""
+        nav = self._nav
+        nav.open(lambda shop: shop.desk().batch(batch), lambda b: batch_page(nav.sizes, b, self._links(b)))
+
+    def _links(self, b: BatchFacts) -> BatchLinks:
+        return BatchLinks(
+            back=self.past,
+            record=partial(self.record, b.batch),
+            contents=partial(self.contents, b.batch),
+            release=partial(self._nav.routes.release, b.batch),
+            again=partial(self.again, b.procedure, b.batch_g),
+            compare=partial(self.compare_with, b.batch),
+            trend=partial(self.trend, b.procedure, b.batch),
+            debrief=partial(self._nav.routes.debrief, b.batch),
+        )
+
+    def record(self, batch: str, number: int = 0) -> None:
+        """A page of its record."""
+        nav = self._nav
+        paging = Paging(partial(self.batch, batch), partial(self.record, batch), number)
+        nav.open(
+            lambda shop: shop.record(batch), lambda record: record_page(nav.sizes, batch, record, paging)
+        )
+
+    def again(self, procedure: str, batch_g: float) -> None:
+        """The same once more, in the same size: its plan first."""
+
+        def found(recipe: Recipe | None) -> None:
+            if recipe is None:
+                self.past()
+            else:
+                self._nav.routes.size(recipe, batch_g)
+
+        self._nav.fetch(lambda shop: next((r for r in shop.recipes() if r.key == procedure), None), found)
+
+    def contents(self, batch: str, number: int = 0) -> None:
+        """Every lot in it, and where it went."""
+        nav = self._nav
+        paging = Paging(partial(self.batch, batch), partial(self.contents, batch), number)
+        nav.open(
+            lambda shop: shop.desk().trace_batch(batch),
+            lambda lines: text_page(nav.sizes, "What is in it, and where it went", lines, paging),
+        )
+
+    def compare_with(self, batch: str, number: int = 0) -> None:
+        """Beside which other?"""
+        nav = self._nav
+        paging = Paging(partial(self.batch, batch), partial(self.compare_with, batch), number)
+
+        def listed(found: tuple[str, ...]) -> None:
+            rows = [(other, partial(self.compare, batch, other)) for other in found]
+            none = "There is no other finished batch."
+            nav.show(list_page(nav.sizes, f"{batch} beside …", rows, paging, none))
+
+        nav.fetch(
+            lambda shop: tuple(b.batch for b in shop.batches() if b.batch != batch and b.end == "finished"),
+            listed,
+        )
+
+    def compare(self, first: str, second: str, number: int = 0) -> None:
+        """Two batches side by side."""
+        nav = self._nav
+        paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
+        nav.open(
+            lambda shop: shop.desk().compare(first, second),
+            lambda lines: text_page(nav.sizes, f"{first} and {second}", lines, paging),
+        )
+
+    def trend(self, procedure: str, batch: str) -> None:
+        """The yields of a procedure's batches; the way back is to this one."""
+        nav = self._nav
+        nav.open(
+            lambda shop: shop.desk().trend(procedure),
+            lambda trend: trend_page(nav.sizes, procedure, trend, partial(self.batch, batch)),
+        )

@@ -1,0 +1,140 @@
+"""Batches that were made: the list, one of them, its record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.screens.desk.release_pages import check_line
+from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import batch_line
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.navigator import Routes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page, body_size
+from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
+from benchapp.screens.widgets.surface import Area
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_record import Record
+    from benchapp.record.journal import BatchLine
+    from benchapp.service.desk_facts import BatchFacts
+
+
+@dataclass(frozen=True, slots=True)
+class PastBatches:
+    """Batches, newest first; ``practised`` says what scenario some of them rehearsed."""
+
+    batches: Sequence[BatchLine]
+    practised: Mapping[str, str]
+
+
+def past_page(
+    sizes: Sizes, past: PastBatches, number: int, turn: Callable[[int], None], routes: Routes
+) -> Page:
+    """A page of them."""
+    page = Page(sizes, "Past batches")
+    rows = past_rows(sizes)
+    newer, older = number > 0, len(past.batches) > (number + 1) * rows
+    page.bottom([
+        ("Back", routes.home, "plain"), ("Lots", routes.lots, "plain"), ("To release", routes.undecided, "plain"),
+        *([("Newer" if newer else "", partial(turn, number - 1), "plain"),
+           ("Older" if older else "", partial(turn, number + 1), "plain")] if newer or older else []),
+    ])  # fmt: skip
+    part = past.batches[number * rows : (number + 1) * rows]
+    if not part:
+        page.line("No more batches." if number else "Nothing has been made here yet.", sizes.note)
+        return page
+    buttons: list[ButtonSpec] = [
+        (batch_line(b, past.practised.get(b.batch, "")), partial(routes.batch, b.batch), "plain")
+        for b in part
+    ]
+    page.grid(buttons, 1, page.room)
+    return page
+
+
+def past_rows(sizes: Sizes) -> int:
+    """How many batches stand on one page."""
+    page = Page(sizes, "Past batches")
+    page.low = page.above_bottom
+    return page.rows_that_fit()
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLinks:
+    """What one batch's page leads to."""
+
+    back: Callable[[], None]
+    record: Callable[[], None]
+    contents: Callable[[], None]
+    release: Callable[[], None]
+    again: Callable[[], None]
+    compare: Callable[[], None]
+    trend: Callable[[], None]
+    debrief: Callable[[], None]
+
+
+def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
+    """One batch: how it stands, and everything that can be asked of it."""
+    page = Page(sizes, b.batch)
+    if b.practised:
+        return _practised_page(page, b, links)
+    page.bottom([
+        ("Back", links.back, "plain"), ("Its record", links.record, "plain"),
+        ("What is in it", links.contents, "plain"),
+        ("Release", links.release, "plain"),
+        ("Make this again", links.again, "main"),
+    ])  # fmt: skip
+    kind = "A rehearsal. " if b.rehearsal else ""
+    page.line(
+        f"{kind}{b.batch_g:g} g of {b.procedure}, {b.decision or b.end or 'unfinished'}, {b.containers} containers.",
+        sizes.note,
+    )
+    more: list[ButtonSpec] = [
+        ("Beside another batch", links.compare, "plain"),
+        ("The trend of its yield", links.trend, "plain"),
+    ]
+    row = page.low + sizes.action
+    page.grid(more, 2, Area(page.left, page.low, page.wide, row))
+    page.low = row + sizes.gap
+    lines = [(check_line(c), d.CORAL if c.state in ("due", "failed") else d.INK) for c in b.checks]
+    lines += [(f"Deviation {text}", d.INK) for text in b.deviations]
+    for text, color in lines:
+        if not page.line(text, body_size(sizes), color=color):
+            break  # the rest stands in its record and on the release page
+    return page
+
+
+def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
+    """A rehearsal of a scenario: what it was and how it ended; there is nothing to release."""
+    buttons: list[ButtonSpec] = [
+        ("Back", links.back, "plain"),
+        ("Its record", links.record, "plain"),
+        ("How it went", links.debrief, "main"),
+    ]
+    page.bottom(buttons)
+    page.line(f"Practised: {b.practised}.", page.sizes.note, bold=True)
+    page.line(
+        f"{b.batch_g:g} g of {b.procedure} on a simulated bench; nothing of it leaves.", page.sizes.note
+    )
+    return page
+
+
+def record_page(sizes: Sizes, batch: str, r: Record, paging: Paging) -> PagedText:
+    """One batch's record in words, a page at a time."""
+    lines = [f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}", f"{r.begun} to {r.ended}"]
+    if r.product_g is not None:
+        lines.append(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")
+    lines += [
+        f"{w.what}: {w.value:g} g ({w.low:g} to {w.high:g}), {w.source}{f', lot {w.lot_now}' if w.lot_now else ''}"
+        for w in r.weighings
+    ]
+    lines += [f"{x.what}: {x.value:g} {x.unit}, {x.source}" for x in r.readings if x.unit != "°C"]
+    lines += [f"{x.what}, {x.source}" for x in r.looks]
+    lines += [f"deviation {x['number']}, {x['grade']}: {x['text']}" for x in r.deviations]
+    lines += [f"signed {x['who']}, {x['meaning']}, {x['wall']}" for x in r.signatures] + [
+        f"head {r.head[:16]}…"
+    ]
+    return PagedText(sizes, batch, [TextLine(text) for text in lines], paging)

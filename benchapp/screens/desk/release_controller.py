@@ -1,0 +1,90 @@
+"""Whether a batch may leave: results of its checks, the decision, and who signs it."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from benchapp.make.moment import Ask
+from benchapp.screens.desk.release_pages import release_page, undecided_page
+from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.list_pages import choice_page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.service.desk_facts import BatchFacts, CheckFacts, CheckResult
+
+#: Why a batch is not let go, to pick from: nothing here needs a keyboard.
+WHY = {
+    "rejected": ("It separates or has grains", "It smells or looks wrong", "Its pH left the limits", "It was contaminated", "Its record cannot be relied on"),
+    "rework": ("Its pH is set anew", "It is filled anew", "It is labelled anew", "It is blended once more"),
+}  # fmt: skip
+#: What a check without a number can come to, the expected first.
+RESULTS = (
+    "As it has to be", "Different: it separates", "Different: its smell", "Different: its colour",
+    "Different: its thickness",
+)  # fmt: skip
+
+
+class ReleaseController:
+    """What waits for a decision, its checks, and the decision."""
+
+    def __init__(self, navigator: Navigator) -> None:
+        self._nav = navigator
+
+    def undecided(self) -> None:
+        """What waits for a decision."""
+        nav = self._nav
+        nav.open(
+            lambda shop: shop.desk().undecided(), lambda found: undecided_page(nav.sizes, found, nav.routes)
+        )
+
+    def release(self, batch: str) -> None:
+        """What speaks against it, and the decisions."""
+        nav = self._nav
+        back = partial(nav.routes.batch, batch)
+        nav.open(
+            lambda shop: shop.desk().batch(batch),
+            lambda b: release_page(nav.sizes, b, partial(self._decide, b), partial(self._check, batch), back),
+        )
+
+    def _decide(self, b: BatchFacts, decision: str) -> None:
+        """A reason where one is wanted, then the releaser's signature."""
+        nav, back = self._nav, partial(self.release, b.batch)
+
+        def reasoned(reason: str) -> None:
+            def signed(who: str, pin: str) -> None:
+                nav.write(lambda shop: shop.desk().decide(b.batch, decision, reason, who, pin), back)
+
+            nav.ask_signature(b.releasers, f"batch {decision}", signed, back)
+
+        if decision == "released":
+            reasoned("")
+        else:
+            nav.show(choice_page(nav.sizes, f"Why {decision}?", WHY[decision], reasoned, Paging(back)))
+
+    def _check(self, batch: str, c: CheckFacts) -> None:
+        """One result: a number where it takes one, otherwise as expected or different."""
+        nav, back = self._nav, partial(self.release, batch)
+
+        def found(value: float | None, words: str, fine: bool | None) -> None:
+            def signed(who: str, pin: str) -> None:
+                nav.write(
+                    lambda shop: shop.desk().record_check(
+                        batch, c.name, CheckResult(value, words, fine), who, pin
+                    ),
+                    back,
+                )
+
+            nav.fetch(
+                lambda shop: shop.desk().people(),
+                lambda people: nav.ask_signature(people, "release check", signed, back),
+            )
+
+        if c.low is not None and c.high is not None:
+            span = c.high - c.low
+            ask = Ask(c.name, "", max(c.low - 5 * span, 0.0), c.high + 5 * span, 2, True)
+            nav.ask_number(ask, lambda value: found(value, "", None), back)
+        else:
+
+            def picked(words: str) -> None:
+                found(None, words, words == RESULTS[0])
+
+            nav.show(choice_page(nav.sizes, f"{c.name}: {c.expect}?", RESULTS, picked, Paging(back)))

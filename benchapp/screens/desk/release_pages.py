@@ -1,0 +1,70 @@
+"""Whether a batch may leave: its checks, what speaks against it, and the three decisions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.navigator import Routes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page, body_size
+from benchapp.service.desk_facts import BatchFacts, CheckFacts, Undecided
+
+#: How a check's state is said beside its shape.
+STATES = {"waiting": "not yet due", "due": "due now", "passed": "passed", "failed": "failed"}
+
+
+def release_page(
+    sizes: Sizes,
+    b: BatchFacts,
+    decide: Callable[[str], None],
+    write_check: Callable[[CheckFacts], None],
+    back: Callable[[], None],
+) -> Page:
+    """What speaks against letting it go, and the three decisions: "released", "rejected", "rework"."""
+    page = Page(sizes, f"Release {b.batch}?")
+    buttons: list[ButtonSpec] = [("Back", back, "plain")]
+    if b.releasers:
+        buttons += [
+            ("Reject it", partial(decide, "rejected"), "serious"),
+            ("Work it over", partial(decide, "rework"), "serious"),
+        ]
+        if not b.against:
+            buttons.append(("Release it", partial(decide, "released"), "main"))
+    page.bottom(buttons)
+    if not b.releasers:
+        page.line(
+            "Nobody here may release. A releaser is enrolled at the desk: benchapp person enrol.", sizes.note
+        )
+    for text in b.against:
+        page.line(text, body_size(sizes), bold=True, color=d.CORAL)
+    if not b.against:
+        page.line("Nothing speaks against it.", sizes.note)
+    open_checks = [c for c in b.checks if c.state == "due"]
+    page.stack([(f"Write down: {c.name}", partial(write_check, c), "plain") for c in open_checks])
+    return page
+
+
+def undecided_page(sizes: Sizes, waiting: Sequence[Undecided], routes: Routes) -> Page:
+    """Finished batches that wait, with what is due of each."""
+    page = Page(sizes, "Waiting for a decision")
+    page.bottom([("Back", routes.batches, "plain")])
+    if not waiting:
+        page.line("No finished batch waits.", sizes.note)
+    buttons: list[ButtonSpec] = []
+    for one in waiting:
+        due = [c.name for c in one.checks if c.state == "due"]
+        later = [f"{c.name} from {c.due}" for c in one.checks if c.state == "waiting"]
+        said = f"due: {', '.join(due)}" if due else later[0] if later else "every check is written down"
+        buttons.append((f"{one.batch}: {said}", partial(routes.release, one.batch), "plain"))
+    page.stack(buttons, long=True)
+    return page
+
+
+def check_line(c: CheckFacts) -> str:
+    """A check in one line."""
+    limits = "" if c.low is None or c.high is None else f" {c.low:g} to {c.high:g},"
+    when = f" from {c.due}" if c.state == "waiting" else ""
+    return f"{c.name}:{limits} {c.expect}. {STATES[c.state].capitalize()}{when}."

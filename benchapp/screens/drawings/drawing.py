@@ -1,0 +1,47 @@
+"""One widget that draws whatever picture the moment has; labels are laid beside the shapes, never inside them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from kivy.uix.widget import Widget
+
+from benchapp.make import moment as m
+from benchapp.screens.display.figures import Figures
+from benchapp.screens.drawings.canvas import PLAIN, Canvas
+from benchapp.screens.drawings.progress_drawings import draw_band, draw_list, draw_timer
+from benchapp.screens.drawings.temperature_drawings import draw_cool, draw_heat
+from benchapp.screens.drawings.vessel_drawings import draw_bottles, draw_vessel
+
+DRAWINGS: dict[type, Callable[[Canvas, Any], None]] = {
+    m.VesselPicture: draw_vessel, m.HeatPicture: draw_heat, m.CoolPicture: draw_cool, m.TimerPicture: draw_timer,
+    m.ListPicture: draw_list, m.BandPicture: draw_band, m.BottlesPicture: draw_bottles,
+}  # fmt: skip
+
+
+class Drawing(Widget):
+    """The picture of the moment. ``font`` is the size of its labels, ``figures`` how numbers are written."""
+
+    def __init__(self, font: int, figures: Figures = PLAIN) -> None:
+        super().__init__(size_hint=(None, None))
+        self.font, self.figures = font, figures
+        self.picture: m.Picture = None
+        self.texts: list[tuple[str, float, float, float, float]] = []
+        self._drawn: tuple[Any, ...] = ()
+
+    def show(self, picture: m.Picture) -> None:
+        """Draw it, if it or the place for it changed."""
+        key = (picture, tuple(self.pos), tuple(self.size))
+        if key == self._drawn:
+            return
+        self._drawn, self.picture = key, picture
+        self.canvas.clear()
+        draw = DRAWINGS.get(type(picture))
+        if draw is None:
+            self.texts = []
+            return
+        with self.canvas:
+            place = Canvas(self.x, self.y, self.width, self.height, self.font, self.figures)
+            draw(place, picture)
+        self.texts = place.texts

@@ -1,0 +1,81 @@
+"""The full guidance of a step, on as many pages as it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from benchapp.make.moment import Moment
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.pager import TextLine, paginate
+from benchapp.screens.widgets.surface import Surface
+from benchapp.screens.widgets.text_label import TextLabel
+
+
+class DetailSheet(Surface):
+    """Why this step matters, what it looks like when it is right, what goes wrong; and all that is said now.
+
+    As many pages as it takes. From here a step is left out, the batch given up, the last act taken back.
+    """
+
+    def __init__(self, sizes: Sizes, moment: Moment, buttons: Sequence[ButtonSpec]) -> None:
+        """``buttons``: what may be pressed beside turning the page, the way back last."""
+        super().__init__(sizes)
+        self._buttons = list(buttons)
+        self._size = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
+        room = self.panel.height - 2 * sizes.pad - sizes.action - sizes.gap
+        self.pages = paginate(_lines_of(moment), self._high, room)
+        self.page = 0
+        self.lines: list[TextLabel] = []
+        self.fits = True
+        self._draw()
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """While it is the same step, and nothing has come up that matters more."""
+        return before.step_key == after.step_key and before.trouble == after.trouble and not after.over
+
+    def turn(self) -> None:
+        """The next page, after the last the first again."""
+        self.page = (self.page + 1) % len(self.pages)
+        self._draw()
+
+    def _words(self, line: TextLine) -> TextLabel:
+        return TextLabel(self.sizes.figures.text(line.text), self._size, d.INK, bold=line.bold)
+
+    def _high(self, line: TextLine) -> float:
+        return self._words(line).height_at(self.wide) + self.sizes.gap * 0.5
+
+    def _draw(self) -> None:
+        s = self.sizes
+        self.clear_widgets()
+        self.lines = []
+        y = float(self.panel.height - s.pad)
+        for line in self.pages[self.page]:
+            words = self._words(line)
+            self.add_widget(words)
+            y = words.place(s.pad, y, self.wide) - s.gap * 0.5
+            self.lines.append(words)
+        self.fits = y >= s.pad + s.action
+        buttons = list(self._buttons)
+        if len(self.pages) > 1:
+            buttons.insert(-1, (f"On, {self.page + 1} of {len(self.pages)}", self.turn, "plain"))
+        self.row(buttons, self.wide)
+
+
+def _lines_of(moment: Moment) -> list[TextLine]:
+    """All that is to be said about a moment."""
+    detail = moment.detail
+    trouble = moment.trouble.text if moment.trouble else ""
+    labelled = (
+        ("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong), ("Next", moment.next_up),
+        ("Last recorded", moment.last),
+    )  # fmt: skip
+    lines = [
+        TextLine(moment.step_title, bold=True),
+        TextLine(f"Can be taken back: {moment.take_back}" if moment.take_back else ""),
+        TextLine(trouble, bold=True),
+        *(TextLine(text) for text in (moment.face.note, *moment.face.not_yet)),
+        *(TextLine(f"{label}: {text}") for label, text in labelled if text),
+    ]
+    return [line for line in lines if line.text]

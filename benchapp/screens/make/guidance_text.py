@@ -1,0 +1,105 @@
+"""What is read up close beside the live values: why not yet, how long still, what to do, what comes next."""
+
+from __future__ import annotations
+
+from benchapp.make.guidance import coaching, note_at
+from benchapp.make.guidance_levels import Level
+from benchapp.make.moment import Moment
+from benchapp.make.waits import forecast
+from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import short_forecast
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.text_label import TextLabel
+
+
+class GuidanceText:
+    """As much of it as there is room for; what has no room stands in "More" all the same."""
+
+    def __init__(self, sizes: Sizes, guidance: Level) -> None:
+        self._sizes, self.guidance = sizes, guidance
+        self.note = TextLabel("", sizes.note, d.INK)
+        self.why = TextLabel("", sizes.note, d.INK, bold=True)
+        self.when = TextLabel("", sizes.note, d.INK)
+        self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
+        self.next_up = TextLabel("", sizes.small, d.SLATE)
+        self.parts = (self.note, self.why, self.when, self.coach, self.next_up)
+        self._box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top
+        self._shown: tuple[object, ...] = ()
+
+    def clear(self) -> None:
+        """Nothing stands there."""
+        for words in self.parts:
+            words.text, words.size = "", (0, 0)
+
+    def place(self, left: float, width: float, low: float, top: float) -> None:
+        """Where it goes; it is drawn anew by the next ``show``."""
+        self._box, self._shown = (left, width, low, top), ()
+
+    def show(self, m: Moment, notice: str, taking_top: float | None) -> None:
+        """Draw it where it changed. ``taking_top``: up to where a reading that is about to be taken says so itself."""
+        put = self._sizes.figures.text
+        not_yet = [] if taking_top is not None else m.face.not_yet
+        why = [put(text) for text in (m.face.news, notice, *not_yet) if text]
+        when = put(forecast(m.face.forecast) if m.face.forecast else "")
+        note = put(note_at(m, self.guidance))
+        coach = [put(text) for text in coaching(m, self.guidance)]
+        next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
+        before, self._shown = self._shown, ("\n".join(why), when, note, next_up, taking_top is not None)
+        if before == self._shown:
+            return
+        self.coach.text = ""
+        left, width, low, top = self._box
+        if taking_top is not None:
+            low = max(low, taking_top)
+        room = top - low + self._sizes.gap * 0.8  # the last line may reach into the gap above the buttons
+        self.note.font_size = self._sizes.note
+        when = self._fitting_wait(m, why, when, room)
+        fits = ("\n".join(why), when, note, "" if coach else next_up)
+        for words, text in zip((self.why, self.when, self.note, self.next_up), fits, strict=True):
+            high = self._high(words, text)
+            if not text or high > room:
+                words.text, words.size = "", (0, 0)
+            else:
+                room -= high
+        room -= self._coached(coach, room)
+        if self.note.text:
+            self._roomy(self.note, self.note.height_at(width) + room * 0.8)
+        y = top
+        for words in (self.note, self.why, self.when, self.coach):
+            if words.text:
+                y = words.place(left, y, width) - self._sizes.gap * 0.4
+        if self.next_up.text:
+            self.next_up.place(left, low + self.next_up.height_at(width), width)
+
+    def _fitting_wait(self, m: Moment, why: list[str], when: str, room: float) -> str:
+        """The wait, short where there is little room; reasons that have none beside it are taken off ``why``."""
+        reserve = 0.0
+        if m.face.forecast:
+            short = short_forecast(m.face.forecast)
+            reserve = self._high(self.when, short)
+            if self._high(self.when, when) + self._high(self.why, "\n".join(why)) > room:
+                when = short
+        while why and self._high(self.why, "\n".join(why)) + reserve > room:
+            why.pop()
+        return when
+
+    def _coached(self, coach: list[str], room: float) -> float:
+        """As much of the coaching as there is room for, smaller before it is less; returns how high it is."""
+        self.coach.font_size = self._sizes.note
+        if self._high(self.coach, "\n".join(coach)) > room:
+            self.coach.font_size = self._sizes.small
+        while coach and self._high(self.coach, "\n".join(coach)) > room:
+            coach.pop()
+        return self._high(self.coach, "\n".join(coach))
+
+    def _high(self, words: TextLabel, text: str) -> float:
+        """How high these words would be with this text; leaves the text in them."""
+        words.text = text
+        return words.height_at(self._box[1]) + self._sizes.gap * 0.4 if text else 0.0
+
+    def _roomy(self, words: TextLabel, room: float) -> None:
+        """As large as there is room for, from a few sizes only (each new size costs memory)."""
+        for scale in (1.5, 1.2, 1.0):
+            words.font_size = round(self._sizes.note * scale)
+            if words.height_at(self._box[1]) <= room:
+                return

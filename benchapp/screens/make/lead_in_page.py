@@ -1,0 +1,32 @@
+"""The goal of a scenario, while it has not begun."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from benchapp.make.moment import Moment
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.service.training_facts import Practice
+
+
+class LeadInPage(Page):
+    """The goal, while the simulated hands walk the batch to where the scenario begins."""
+
+    def __init__(self, sizes: Sizes, p: Practice, stop: Callable[[], None]) -> None:
+        super().__init__(sizes, p.title)
+        self.bottom([("Stop", stop, "plain")])
+        self.line(p.goal, round(sizes.note * 1.3), bold=True)
+        self.line("The simulated hands make the batch up to where it begins. Then it is yours.", sizes.note)
+        self.step = TextLabel(" ", sizes.note, d.SLATE, bold=True)
+        self.add_widget(self.step)
+        self.step.place(self.left, self.pen_y, self.wide)
+
+    def show(self, moment: Moment) -> None:
+        """How far they are."""
+        text = f"Step {moment.step_number} of {moment.step_count}: {moment.step_title}"
+        if self.step.text != text:
+            self.step.text = text
+            self.step.place(self.left, self.step.top, self.wide)

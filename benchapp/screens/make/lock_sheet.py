@@ -1,0 +1,48 @@
+"""The lock for wiping the glass."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kivy.clock import Clock
+
+from benchapp.make.moment import Moment
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.surface import Surface
+from benchapp.screens.widgets.text_label import TextLabel
+
+
+class LockSheet(Surface):
+    """Nothing reacts while the glass is wiped; two presses, one in each lower corner, unlock it."""
+
+    def __init__(self, sizes: Sizes, back: Callable[[], None]) -> None:
+        super().__init__(sizes)
+        s, panel = sizes, sizes.panel
+        self._pressed: set[str] = set()
+        self._back = back
+        self.label = TextLabel("Wipe the glass. Nothing reacts.", s.instruction, d.INK, bold=True)
+        self.add_widget(self.label)
+        y = self.label.place(s.pad, panel.height - s.pad, self.wide)
+        self.how = TextLabel("To go on: press left, then right.", s.note, d.INK)
+        self.add_widget(self.how)
+        self.how.place(s.pad, y - s.gap, self.wide)
+        for name, x in (("left", s.pad), ("right", panel.width - s.pad - 2 * s.action)):
+            press = TouchButton(name, self._corner(name), "plain", s.note)
+            press.size, press.pos = (2 * s.action, s.action), (x, s.pad)
+            self.add_widget(press)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """Whatever the make comes to: a wet cloth presses nothing."""
+        return True
+
+    def _corner(self, name: str) -> Callable[[], None]:
+        def act() -> None:
+            if name == "left":
+                self._pressed = {"left"}
+                Clock.schedule_once(lambda _: self._pressed.clear(), 3.0)
+            elif "left" in self._pressed:
+                self._back()
+
+        return act

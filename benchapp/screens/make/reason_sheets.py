@@ -1,0 +1,70 @@
+"""Why? Reasons to pick, so that nothing needs a keyboard; and what can be stopped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from benchapp.make.moment import Moment
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.surface import Area, Surface, same_act
+from benchapp.screens.widgets.text_label import TextLabel
+
+#: Reasons offered where one is wanted, so that nothing needs a keyboard.
+REASONS = (
+    "Checked: no harm at this amount", "Stock ran out", "Spilt beside the vessel", "Device read false",
+    "Decided with the second person", "Told to the person in charge",
+)  # fmt: skip
+#: Why a step is left out, or a batch given up.
+SKIP_REASONS = (
+    "Done already", "Not needed for this batch", "Equipment out of order", "Decided with the second person",
+    "Another reason, on paper",
+)  # fmt: skip
+ABANDON_REASONS = (
+    "Wrong ingredient went in", "Spilt or contaminated", "Equipment out of order", "No time to finish it safely",
+    "Another reason, on paper",
+)  # fmt: skip
+
+
+class TitledSheet(Surface):
+    """A question over a grid of answers."""
+
+    def __init__(self, sizes: Sizes, title: str, buttons: Sequence[ButtonSpec], columns: int) -> None:
+        super().__init__(sizes)
+        words = TextLabel(title, sizes.instruction, d.INK, bold=True)
+        self.add_widget(words)
+        low = words.place(sizes.pad, self.panel.height - sizes.pad, self.wide) - sizes.gap
+        self.grid(buttons, columns, Area(sizes.pad, sizes.pad, self.wide, low))
+
+
+class ReasonSheet(TitledSheet):
+    """Why? One of the usual reasons."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        what: str,
+        done: Callable[[str], None],
+        back: Callable[[], None],
+        reasons: Sequence[str] = REASONS,
+    ) -> None:
+        buttons: list[ButtonSpec] = [(r, partial(done, r), "serious") for r in reasons]
+        columns = 1 if sizes.panel.portrait else 3
+        super().__init__(sizes, f"{what}: why?", [*buttons, ("Back", back, "plain")], columns)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """While the same act offers the same choices."""
+        return same_act(before, after) and before.face.choices == after.face.choices
+
+
+class StopSheet(TitledSheet):
+    """Leave out this step, or abandon the batch; either asks why before anything happens."""
+
+    def __init__(self, sizes: Sizes, buttons: Sequence[ButtonSpec]) -> None:
+        super().__init__(sizes, "Stop here?", buttons, 1)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """While it is the same step."""
+        return before.step_key == after.step_key and not after.over

@@ -1,0 +1,120 @@
+"""The way between pages: which one is on the glass, where it can lead, and what is read before it is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeVar
+
+from kivy.uix.widget import Widget
+
+from benchapp.make.moment import Ask
+from benchapp.runtime.settings import Preferences
+from benchapp.screens.background import BackgroundWorker
+from benchapp.screens.display.figures import Figures
+from benchapp.screens.display.sizes import Panel, Sizes
+from benchapp.screens.widgets.alarm_band import AlarmBand
+from benchapp.screens.widgets.keypad import Keypad
+from benchapp.screens.widgets.page_base import message_page, wait_page
+from benchapp.screens.widgets.signature_pad import SignaturePad
+
+if TYPE_CHECKING:
+    from benchapp.service.bench_facts import Recipe
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.training_facts import Practice
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Routes:
+    """Where a page can lead to in another subject; the app fills it in once every controller stands."""
+
+    home: Callable[[], None]
+    checks: Callable[[], None]
+    settings: Callable[[], None]
+    recipes: Callable[[], None]
+    size: Callable[[Recipe, float], None]
+    batches: Callable[[], None]
+    batch: Callable[[str], None]
+    release: Callable[[str], None]
+    undecided: Callable[[], None]
+    lots: Callable[[], None]
+    practices: Callable[[], None]
+    competence: Callable[[], None]
+    debrief: Callable[[str], None]
+    ended_practice: Callable[[str], None]  # the debrief of what has ended just now
+    make: Callable[[], None]
+    begin: Callable[[str, float], None]
+    resume: Callable[[str], None]
+    rehearse: Callable[[str, float], None]
+    practise: Callable[[Practice, str], None]
+    stop_watching: Callable[[], None]
+
+
+class Navigator:
+    """Shows one page at a time. ``open_shop`` is called once, in the background, when the first page wants it."""
+
+    routes: Routes
+
+    def __init__(self, panel: Panel, preferences: Preferences, open_shop: Callable[[], BenchService]) -> None:
+        self.panel = panel
+        self.root = Widget(size_hint=(None, None), size=(panel.width, panel.height))
+        self.page: Widget | None = None
+        self.background = BackgroundWorker()
+        self.shop: BenchService | None = None  # once it is open
+        self._open_shop = open_shop
+        self.apply(preferences)
+
+    def apply(self, preferences: Preferences) -> None:
+        """Draw what comes as was chosen."""
+        self.preferences = preferences
+        figures = Figures(preferences.comma, preferences.fahrenheit, preferences.kilograms)
+        self.sizes = Sizes.of(self.panel, preferences.large_text, figures)
+
+    def show(self, page: Widget) -> None:
+        """This page, and no other."""
+        self.root.clear_widgets()
+        self.page = page
+        self.root.add_widget(page)
+        self.alarm = AlarmBand(self.sizes)
+        self.root.add_widget(self.alarm)
+
+    def fetch(self, work: Callable[[BenchService], T], then: Callable[[T], None], what: str = "") -> None:
+        """Let the workshop do it in the background. With ``what``, the glass says so meanwhile."""
+        if what:
+            self.show(wait_page(self.sizes, what))
+        self.background.run(lambda: work(self._workshop()), then)
+
+    def open(self, work: Callable[[BenchService], T], page: Callable[[T], Widget], what: str = "") -> None:
+        """Fetch what a page is made of, then show the page."""
+        self.fetch(work, lambda found: self.show(page(found)), what)
+
+    def write(self, work: Callable[[BenchService], str], back: Callable[[], None]) -> None:
+        """Let the workshop write something down, then say how it went."""
+        self.fetch(work, lambda sentence: self.message(sentence, back))
+
+    def _workshop(self) -> BenchService:
+        if self.shop is None:
+            self.shop = self._open_shop()
+        return self.shop
+
+    # --- what any subject may ask --------------------------------------------------------------------
+
+    def message(self, sentence: str, back: Callable[[], None]) -> None:
+        """How it went, in one sentence."""
+        self.show(message_page(self.sizes, sentence, back))
+
+    def ask_number(self, ask: Ask, done: Callable[[float], None], back: Callable[[], None]) -> None:
+        """A number, on the keypad."""
+        self.show(Keypad(self.sizes, ask, done, back))
+
+    def ask_signature(
+        self,
+        people: tuple[str, ...],
+        meaning: str,
+        done: Callable[[str, str], None],
+        back: Callable[[], None],
+    ) -> None:
+        """A signature, by name and PIN."""
+        self.show(SignaturePad(self.sizes, people, meaning, done, back))

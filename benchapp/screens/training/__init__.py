@@ -1,0 +1,1 @@
+"""Practising on a simulated bench, how it went, and who may do what."""

@@ -1,0 +1,124 @@
+"""Who may do what: the people, what they hold, enrolling somebody, granting a level."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.record.competence import LEVELS, STEP_KINDS
+from benchapp.screens.navigator import Navigator
+from benchapp.screens.training.person_page import PersonPage, summary
+from benchapp.screens.widgets.letter_pad import LetterPad
+from benchapp.screens.widgets.list_pages import choice_page, list_page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.signature_pad import SignaturePad
+from benchapp.service.training_facts import Competent
+
+if TYPE_CHECKING:
+    from benchapp.service.bench_service import BenchService
+
+#: What somebody can be enrolled as. The first person here has to be a releaser.
+ROLES: dict[str, tuple[str, ...]] = {
+    "Helper, who learns": ("helper",), "Maker": ("maker",), "Maker and releaser": ("maker", "releaser"),
+    "Releaser": ("releaser",),
+}  # fmt: skip
+
+
+class CompetenceController:
+    """Everybody, one of them, a new one, and the levels they are granted."""
+
+    def __init__(self, navigator: Navigator) -> None:
+        self._nav = navigator
+
+    def people(self, number: int = 0) -> None:
+        """Everybody."""
+        nav = self._nav
+        paging = Paging(nav.routes.practices, self.people, number)
+
+        def listed(everybody: tuple[Competent, ...]) -> None:
+            rows = [(summary(one), partial(self.person, one.who)) for one in everybody]
+            none, more = (
+                "Nobody is enrolled, and nothing was practised yet.",
+                [("Enrol somebody", self.enrol, "plain")],
+            )
+            nav.show(list_page(nav.sizes, "Who may do what", rows, paging, none, more))
+
+        nav.fetch(lambda shop: shop.desk().competence(), listed)
+
+    # --- enrolling: a name, roles, a releaser's signature, and their own PIN, twice --------------------
+
+    def enrol(self) -> None:
+        """Somebody new."""
+        self._nav.show(LetterPad(self._nav.sizes, "Who is it", self._ask_roles, self.people))
+
+    def _ask_roles(self, who: str) -> None:
+        nav = self._nav
+
+        def picked(role: str) -> None:
+            nav.fetch(lambda shop: shop.desk().releasers(), partial(sign, ROLES[role]))
+
+        def sign(roles: tuple[str, ...], releasers: tuple[str, ...]) -> None:
+            done = partial(self._ask_pin, who, roles)
+            if releasers:
+                nav.ask_signature(releasers, f"{who} is enrolled", done, self.people)
+            else:
+                done("", "")
+
+        nav.show(choice_page(nav.sizes, f"{who} is a …", tuple(ROLES), picked, Paging(self.enrol)))
+
+    def _ask_pin(self, who: str, roles: tuple[str, ...], by: str, by_pin: str) -> None:
+        nav = self._nav
+
+        def pad(meaning: str, done: Callable[[str, str], None]) -> None:
+            nav.show(SignaturePad(nav.sizes, (who,), meaning, done, self.people, "Enter"))
+
+        def again(_: str, pin: str) -> None:
+            pad("The same again.", partial(write, pin))
+
+        def write(pin: str, _: str, same: str) -> None:
+            if pin != same:
+                nav.message("Those were two different PINs. Nobody was enrolled.", self.people)
+            else:
+                nav.write(lambda shop: shop.desk().enrol(who, roles, by, by_pin, pin), self.people)
+
+        pad("Their own, 4 to 12 digits. Nobody else looks.", again)
+
+    # --- one person ----------------------------------------------------------------------------------
+
+    def person(self, who: str, number: int = 0) -> None:
+        """What one person holds."""
+        nav, paging = self._nav, Paging(self.people, partial(self.person, who), number)
+
+        def found(came: tuple[Competent | None, tuple[str, ...]]) -> None:
+            one, granters = came
+            if one is None:
+                self.people()
+            else:
+                nav.show(PersonPage(nav.sizes, one, granters, paging, partial(self.grant, one)))
+
+        def read(shop: BenchService) -> tuple[Competent | None, tuple[str, ...]]:
+            desk = shop.desk()
+            return next((c for c in desk.competence() if c.who == who), None), desk.granters(who)
+
+        nav.fetch(read, found)
+
+    def grant(self, one: Competent, number: int = 0) -> None:
+        """In which kind of step, which level, and who says so."""
+        nav, back = self._nav, partial(self.person, one.who)
+
+        def level_of(kind: str) -> None:
+            title = f"{one.who}, {kind}: which level?"
+            nav.show(choice_page(nav.sizes, title, LEVELS, partial(signed_by, kind), Paging(back)))
+
+        def signed_by(kind: str, level: str) -> None:
+            def ask(granters: tuple[str, ...]) -> None:
+                nav.ask_signature(granters, f"{one.who}: {kind}, {level}", partial(write, kind, level), back)
+
+            nav.fetch(lambda shop: shop.desk().granters(one.who), ask)
+
+        def write(kind: str, level: str, who: str, pin: str) -> None:
+            nav.write(lambda shop: shop.desk().grant(one.who, kind, level, who, pin), back)
+
+        paging = Paging(back, partial(self.grant, one), number)
+        nav.show(choice_page(nav.sizes, f"{one.who}: in which kind of step?", STEP_KINDS, level_of, paging))

@@ -1,0 +1,104 @@
+"""Who may do what: a person's levels."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from kivy.graphics import Color, RoundedRectangle
+
+from benchapp.record.competence import LEVELS
+from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import step_kinds
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.service.training_facts import Competent, Held
+
+
+def summary(one: Competent) -> str:
+    """A person in one line: how many kinds of step at which level."""
+    counts = {level: sum(h.level == level for h in one.held) for level in reversed(LEVELS)}
+    said = [f"{level} in {n}" for level, n in counts.items() if n]
+    roles = f", {', '.join(one.roles)}" if one.roles else ", not enrolled"
+    return f"{one.who}{roles}: {', '.join(said) + ' kinds of step' if said else 'nothing on record yet'}"
+
+
+class PersonPage(Page):
+    """What one person holds: for each kind of step the level, since when, and by what."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        one: Competent,
+        granters: Sequence[str],
+        paging: Paging,
+        grant: Callable[[], None],
+    ) -> None:
+        super().__init__(sizes, one.who)
+        for text in _open_points(one, granters):
+            self.line(text, sizes.small)
+        self.pen_y -= sizes.gap * 0.5
+        give: list[ButtonSpec] = [("Grant a level", grant, "plain")] if granters else []
+        self.low = self.above_bottom
+        self._narrow = self.panel.portrait or self.panel.width < 1024
+        for self._size in (sizes.note, sizes.small):
+            self._high = max((self._lay(held, None) for held in one.held), default=1.0)
+            if self._high * len(one.held) <= self.pen_y - self.low:
+                break
+        room = max(int((self.pen_y - self.low) // self._high), 1)
+        pages = max(-(-len(one.held) // room), 1)
+        number = paging.nearest(pages)
+        self.bottom([paging.back_button, *paging.buttons(pages), *give])
+        for held in one.held[number * room : (number + 1) * room]:
+            self._row(held)
+
+    def _row(self, held: Held) -> None:
+        side, top = self._size * 0.8, self.pen_y
+        for nth in range(len(LEVELS)):
+            with self.canvas:
+                Color(*(d.TIDE if nth <= LEVELS.index(held.level) else d.WET_SAND))
+                RoundedRectangle(
+                    pos=(self.left + nth * side * 1.25, top - self._size * 1.05),
+                    size=(side, side),
+                    radius=[3],
+                )
+        self._lay(held, top)
+        self.pen_y = top - self._high
+
+    def _lay(self, held: Held, top: float | None) -> float:
+        """The words of a row, beside each other or one under the other; without a top only how high they are."""
+        s = self.sizes
+        pips = self._size * 0.8 * 1.25 * len(LEVELS) + s.gap
+        what = TextLabel(f"{step_kinds((held.kind,))}: {held.level}", self._size, d.INK, bold=True)
+        since = TextLabel(f"since {held.since}, {held.why}", self._size, d.INK)
+        left = self.wide * 0.42
+        whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
+        highs = what.height_at(whats), since.height_at(sinces)
+        if top is not None:
+            for words in (what, since):
+                self.add_widget(words)
+                self.texts.append(words)
+            what.place(self.left + pips, top, whats)
+            if self._narrow:
+                since.place(self.left + pips, top - highs[0], sinces)
+            else:
+                since.place(self.left + left + s.gap, top, sinces)
+        return (sum(highs) if self._narrow else max(highs)) + s.gap * 0.5
+
+
+def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
+    out = []
+    if one.witnessed:
+        out.append(f"In a real make a second person signs beside them: {step_kinds(one.witnessed)}.")
+    missing = [kind for kind in one.kinds if kind not in {h.kind for h in one.held}]
+    if one.held and missing:
+        out.append(f"Nothing yet in: {step_kinds(missing)}.")
+    if not one.held:
+        out.append("Nothing is on record yet. It begins with practising a scenario to its goal.")
+    if not one.roles:
+        out.append("Not enrolled here: nothing can be granted. A releaser enrols them at the desk.")
+    elif not granters:
+        out.append("Nobody here may grant them a level: that takes another maker or releaser.")
+    return out

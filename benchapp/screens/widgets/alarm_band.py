@@ -1,0 +1,45 @@
+"""An alarm over whatever lies on the make: a sheet, the PIN, the lock. What was typed beneath stays; touches go through."""
+
+from __future__ import annotations
+
+from kivy.graphics import Color, Rectangle
+from kivy.uix.widget import Widget
+
+from benchapp.make.moment import Moment
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.text_label import TextLabel
+
+
+class AlarmBand(Widget):
+    """A band at the top of the glass; there while an alarm stands that what is shown does not show itself."""
+
+    def __init__(self, sizes: Sizes) -> None:
+        super().__init__(size_hint=(None, None), size=(0.0, 0.0))
+        self._panel, self._sizes, self.text = sizes.panel, sizes, ""
+
+    def show(self, text: str) -> None:
+        """This alarm; "" for none."""
+        if text == self.text:
+            return
+        self.text = text
+        self.canvas.clear()
+        self.clear_widgets()
+        self.size = (0.0, 0.0)
+        if not text:
+            return
+        s, wide = self._sizes, self._panel.width - 2 * self._sizes.pad
+        words = TextLabel(f"Alarm: {text}", s.note, d.FOAM, bold=True)
+        high = words.height_at(wide) + s.pad
+        self.pos, self.size = (0.0, self._panel.height - high), (self._panel.width, high)
+        with self.canvas:
+            Color(*d.CORAL)
+            Rectangle(pos=self.pos, size=self.size)
+        self.add_widget(words)
+        words.place(s.pad, self._panel.height - s.pad / 2, wide)
+
+
+def unseen_alarm(moment: Moment | None, covered: bool) -> str:
+    """The alarm that stands while something covers the make, "" for none."""
+    trouble = moment.trouble if moment is not None else None
+    return trouble.text if covered and trouble is not None and trouble.kind == "alarm" else ""

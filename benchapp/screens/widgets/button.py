@@ -1,0 +1,108 @@
+"""Something to press, and what the finger meant by it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any
+
+from kivy.core.text import Label as CoreLabel
+from kivy.graphics import Color, Line, RoundedRectangle
+from kivy.uix.widget import Widget
+
+from benchapp.screens.display import design as d
+from benchapp.screens.widgets.text_label import TextLabel
+
+#: A button to be: its label, what it does, and its kind (see TouchButton).
+ButtonSpec = tuple[str, Callable[[], None], str]
+
+
+class TouchButton(Widget):
+    """Something to press (Kivy draws what is named Button in its own style). ``kind``: "main" (the plain yes), "plain", "serious" (wants a second look).
+
+    ``meaning`` is what the finger meant when it came down: where something else stands there by the time it
+    lifts, nothing is pressed. One that has to be held counts after ``hold_s`` seconds, and shows how far it is.
+    """
+
+    hold_s = 0.0
+
+    def __init__(
+        self,
+        label: str,
+        act: Callable[[], None],
+        kind: str = "plain",
+        size: int = 26,
+        meaning: object = None,
+    ) -> None:
+        super().__init__(size_hint=(None, None))
+        self.kind, self.act = kind, act
+        self.meaning = (label, meaning)
+        ground, ink = {"main": (d.TIDE, d.FOAM), "plain": (d.SHELL, d.INK), "serious": (d.SHELL, d.CORAL)}[
+            kind
+        ]
+        self.ground = ground
+        with self.canvas:
+            self._fill = Color(*ground)
+            self._box = RoundedRectangle(radius=[10])
+            Color(*(d.TIDE if kind == "main" else ink if kind == "serious" else d.DRIFT))
+            self._edge = Line(width=1.6)
+        self.caption = TextLabel(label, size, ink, bold=True, halign="center")
+        self.add_widget(self.caption)
+        self.bind(pos=self._arrange, size=self._arrange)
+
+    def say(self, text: str) -> None:
+        """Other words on it for a while: what was pressed is being done."""
+        if self.caption.text != text:
+            self.caption.text = text
+            self._arrange()
+
+    @property
+    def label(self) -> str:
+        """Its own words."""
+        return self.meaning[0]
+
+    def fill(self, share: float) -> None:
+        """Held for so much of ``hold_s``, 0 to 1; only what has to be held shows it."""
+
+    def least_width(self) -> float:
+        """How wide its longest word is, with the edges."""
+        return _longest_word(self.caption.text, self.caption.font_size) + 20.0
+
+    def width_for(self, height: float) -> float:
+        """How wide it has to be for all its words to stand within that height."""
+        width = self.least_width()
+        while self.caption.height_at(width - 12) > height - 4 and width < 40 * self.caption.font_size:
+            width += self.caption.font_size
+        return width
+
+    def shrink(self, size: int) -> None:
+        """Smaller words, where the row is short of room."""
+        self.caption.font_size = size
+
+    def _arrange(self, *_: object) -> None:
+        self._box.pos, self._box.size = self.pos, self.size
+        self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
+        height = self.caption.height_at(self.width - 12)
+        self.caption.place(self.x + 6, self.center_y + height / 2, self.width - 12)
+
+    def on_touch_down(self, touch: Any) -> bool:
+        if not self.collide_point(*touch.pos):
+            return False
+        self._fill.rgb = d.WET_SAND if self.kind != "main" else d.INK
+        touch.ud["meant"], touch.ud["press"] = self.meaning, self
+        return True
+
+    def on_touch_up(self, touch: Any) -> bool:
+        self._fill.rgb = self.ground
+        if self.collide_point(*touch.pos) and touch.ud.get("meant") == self.meaning:
+            then = touch.ud.get("then")
+            if then is not None:
+                then(self)
+            return True
+        return False
+
+
+@lru_cache(maxsize=512)
+def _longest_word(text: str, size: float) -> float:
+    ruler = CoreLabel(font_size=size, bold=True)
+    return float(max(ruler.get_extents(word)[0] for word in text.split()))

@@ -1,0 +1,75 @@
+"""Hold to confirm: a bar that names what was picked, held till it fills. A drop picks at most; it confirms nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.graphics import Color, RoundedRectangle
+from kivy.uix.widget import Widget
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.input.touch_guard import FILL_S, WITHIN_S
+from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.confirm_place import WIDTHS, place_for
+
+#: What stands on it before what is confirmed, and once it is full.
+HOLD, FULL = "Keep pressing", "Let go"
+
+
+class HoldToConfirm(TouchButton):
+    """Stands in a corner away from the press that picked ``what``; ``gone`` is called when its time is over."""
+
+    hold_s = FILL_S
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        what: str,
+        act: Callable[[], None],
+        picked_at: tuple[float, float],
+        gone: Callable[[], None],
+    ) -> None:
+        self.what, self.share = what, 0.0
+        self._covered: list[Widget] = []
+        super().__init__(f"{HOLD}: {what}", act, "main", sizes.note, meaning="say")
+        self.remove_widget(self.caption)
+        with self.canvas:
+            Color(*d.KELP)
+            self._filled = RoundedRectangle(radius=[10], size=(0, 0))
+        self.add_widget(self.caption)  # over what fills
+        for share in WIDTHS:
+            self.caption.font_size = sizes.note
+            left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
+            if self.caption.height_at(right - left - 12) > sizes.action - 4:
+                self.shrink(sizes.small)
+            if self.caption.height_at(right - left - 12) <= sizes.action - 4:
+                break
+        self.size, self.pos = (right - left, top - low), (left, low)
+        self._end = Clock.schedule_once(lambda _: gone(), WITHIN_S)
+
+    def fill(self, share: float) -> None:
+        """Pressed for so much of the time it takes, 0 to 1."""
+        if share != self.share:
+            self.share = share
+            self._filled.pos, self._filled.size = self.pos, (self.width * share, self.height)
+            self.say(f"{FULL if share >= 1.0 else HOLD}: {self.what}")
+
+    def cover(self, widgets: Iterable[Widget]) -> None:
+        """Hide what would look out from under it."""
+        for widget in widgets:
+            if widget is not self and widget.opacity and self.collide_widget(widget):
+                widget.opacity = 0.0
+                self._covered.append(widget)
+
+    def end(self) -> None:
+        """It is taken away; what it covered is there again."""
+        self._end.cancel()
+        for widget in self._covered:
+            widget.opacity = 1.0
+
+    def on_touch_up(self, touch: Any) -> bool:
+        self.fill(0.0)
+        return super().on_touch_up(touch)

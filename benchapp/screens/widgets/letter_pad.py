@@ -1,0 +1,80 @@
+"""A name or a lot on the glass: letters and digits as large as everything else that is pressed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.surface import Surface
+from benchapp.screens.widgets.text_label import TextLabel
+
+#: The longest that can be typed.
+LONGEST = 32
+ABC, DIGITS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "1234567890-."
+
+
+class LetterPad(Surface):
+    """``done`` gets what was typed. ``name``: words begin with a capital and go on small, as names are written."""
+
+    def __init__(
+        self, sizes: Sizes, what: str, done: Callable[[str], None], back: Callable[[], None], name: bool = True,
+        may_be_empty: bool = False,
+    ) -> None:  # fmt: skip
+        super().__init__(sizes)
+        self._what, self._done_act, self._back, self._name = what, done, back, name
+        self.typed = ""
+        self._may_be_empty = may_be_empty
+        self._keys = ABC
+        self._draw()
+
+    def _draw(self) -> None:
+        s, panel = self.sizes, self.panel
+        self.clear_widgets()
+        wide = panel.width - 2 * s.pad
+        self.value = TextLabel(" ", s.note, d.TIDE, bold=True)
+        self.add_widget(self.value)
+        self._show()
+        top = self.value.y - s.gap * 0.5
+        other = DIGITS if self._keys == ABC else ABC
+        keys = [*((c, self._key(c)) for c in self._keys), ("Space", self._key(" ")), (other[:3], self._other),
+                ("Rub out", self._rub), ("Back", self._back), ("Enter", self._enter)]  # fmt: skip
+        columns = int((wide + s.gap) // (s.action + s.gap))
+        rows = -(-len(keys) // columns)
+        each = (wide - s.gap * (columns - 1)) / columns
+        high = min((top - s.pad - s.gap * (rows - 1)) / rows, s.action * 1.2)
+        for nth, (label, act) in enumerate(keys):
+            down, across = divmod(nth, columns)
+            size = s.instruction if len(label) == 1 else s.small
+            press = TouchButton(label, act, "main" if label == "Enter" else "plain", size)
+            press.size = (each, high)
+            press.pos = (s.pad + across * (each + s.gap), top - (down + 1) * high - down * s.gap)
+            self.add_widget(press)
+
+    def _key(self, sign: str) -> Callable[[], None]:
+        def act() -> None:
+            if len(self.typed) < LONGEST and not (sign == " " and (not self.typed or self.typed[-1] == " ")):
+                follows = self.typed and self.typed[-1] != " "
+                self.typed += sign.lower() if self._name and follows else sign
+                self._show()
+
+        return act
+
+    def _other(self) -> None:
+        self._keys = DIGITS if self._keys == ABC else ABC
+        self._draw()
+
+    def _rub(self) -> None:
+        self.typed = self.typed[:-1]
+        self._show()
+
+    def _show(self) -> None:
+        self.value.text = f"{self._what}: {self.typed or '–'}"
+        self.value.place(
+            self.sizes.pad, self.panel.height - self.sizes.pad, self.panel.width - 2 * self.sizes.pad
+        )
+
+    def _enter(self) -> None:
+        if self.typed.strip() or self._may_be_empty:
+            self._done_act(self.typed.strip())

@@ -1,0 +1,52 @@
+"""Pages to pick from: one of a few words, or one row of a long list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+
+
+def choice_page(
+    sizes: Sizes, title: str, choices: Sequence[str], done: Callable[[str], None], paging: Paging
+) -> Page:
+    """One of these, in words; where they are more than fit on one page, "On" goes round all of them."""
+    page = Page(sizes, title)
+    below = [paging.back_button]
+    if paging.turn is not None:
+        page.low = page.above_bottom
+        room = page.rows_that_fit() * (1 if sizes.panel.portrait else 2)
+        pages, number = -(-len(choices) // room), paging.number
+        choices = choices[number * room : (number + 1) * room]
+        if pages > 1:
+            on = partial(paging.turn, (number + 1) % pages)
+            below.append((f"On, {number + 1} of {pages}", on, "plain"))
+    page.bottom(below)
+    page.stack([(choice, partial(done, choice), "plain") for choice in choices])
+    return page
+
+
+def list_page(
+    sizes: Sizes,
+    title: str,
+    rows: Sequence[tuple[str, Callable[[], None]]],
+    paging: Paging,
+    none: str,
+    more: Sequence[ButtonSpec] = (),
+) -> Page:
+    """Rows to press, a page at a time. ``none`` is said where there are no rows; ``more`` is what else can be pressed."""
+    page = Page(sizes, title)
+    page.low = page.above_bottom
+    room = page.rows_that_fit()
+    pages = max(-(-len(rows) // room), 1)
+    number = paging.nearest(pages)
+    part = rows[number * room : (number + 1) * room]
+    page.bottom([paging.back_button, *paging.buttons(pages), *more])
+    if not part:
+        page.line(none, sizes.note)
+    page.stack([(label, act, "plain") for label, act in part], long=True)
+    return page

@@ -1,0 +1,95 @@
+"""A page: a title, lines of text, rows of buttons, and a row at the bottom."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.surface import Area, Surface
+from benchapp.screens.widgets.text_label import TextLabel
+
+if TYPE_CHECKING:
+    from benchapp.runtime.bench_monitor import ChannelStatus
+
+
+#: From so many pixels of height on, there is room for larger words.
+ROOMY_PX = 800
+
+
+def body_size(sizes: Sizes) -> int:
+    """The font size of what is read: larger where there is room for it."""
+    return sizes.note if sizes.panel.height >= ROOMY_PX else sizes.small
+
+
+class Page(Surface):
+    """What is written goes down from the title; ``low`` is where there is no more room."""
+
+    def __init__(self, sizes: Sizes, title: str) -> None:
+        super().__init__(sizes)
+        self.texts: list[TextLabel] = []
+        self.pen_y = float(self.panel.height - sizes.pad)
+        self.low = float(sizes.pad)
+        self.line(title, sizes.instruction, bold=True)
+
+    def line(self, text: str, size: int, bold: bool = False, color: d.RGB = d.INK) -> bool:
+        """One more line of text; False (and nothing drawn) where there is no room left."""
+        words = TextLabel(text, size, color, bold=bold)
+        if self.pen_y - words.height_at(self.wide) < self.low:
+            return False
+        self.add_widget(words)
+        self.texts.append(words)
+        self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
+        return True
+
+    def bottom(self, buttons: Sequence[ButtonSpec]) -> None:
+        """The row at the bottom; text keeps above it."""
+        self.row(buttons, self.wide)
+        self.low = self.above_bottom
+
+    @property
+    def above_bottom(self) -> float:
+        """Where what is read ends above the row at the bottom."""
+        return float(self.sizes.pad + self.sizes.action + self.sizes.gap)
+
+    @property
+    def room(self) -> Area:
+        """What is left between the text and the row at the bottom."""
+        return Area(self.left, self.low, self.wide, self.pen_y)
+
+    def fill(self, buttons: Sequence[ButtonSpec]) -> None:
+        """Buttons in all the room that is left, in as many columns as it takes."""
+        few = len(buttons) <= 2 * self.rows_that_fit()
+        self.grid(buttons, 1 if self.panel.portrait else 2 if few else 3, self.room)
+
+    def stack(self, buttons: Sequence[ButtonSpec], long: bool = False) -> None:
+        """Buttons under the text, as many as there is room for; ``long``: each over the whole width."""
+        if self.pen_y - self.low < self.sizes.action or not buttons:
+            return
+        columns = 1 if long or self.panel.portrait else 2
+        fits = list(buttons)[: self.rows_that_fit() * columns]
+        self.grid(fits, min(columns, len(fits)), self.room)
+
+    def live(self, seen: Sequence[ChannelStatus]) -> None:
+        """The bench as it reads now, every frame; most pages do not show it."""
+
+    def rows_that_fit(self) -> int:
+        """How many rows of buttons there is room for."""
+        s = self.sizes
+        return max(int((self.pen_y - self.low + s.gap) // (s.action + s.gap)), 1)
+
+
+def wait_page(sizes: Sizes, what: str) -> Page:
+    """Something is being read or opened; it says what."""
+    page = Page(sizes, "One moment.")
+    page.line(what, sizes.note)
+    return page
+
+
+def message_page(sizes: Sizes, sentence: str, back: Callable[[], None]) -> Page:
+    """One sentence: how it went, or why not."""
+    page = Page(sizes, sentence)
+    page.bottom([("Back", back, "main")])
+    return page

@@ -1,0 +1,143 @@
+"""Lines to read, on as many pages as they take: each says which it is, and the last one is the end."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.shapes import draw_shape
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.page_base import Page, body_size
+from benchapp.screens.widgets.text_label import TextLabel
+
+#: The shape and colour of a mark before a line.
+MARKS = {"good": ("tick", d.KELP), "bad": ("stop", d.CORAL)}
+
+
+@dataclass(frozen=True, slots=True)
+class TextLine:
+    """One line: its words, how they look, and what stands before them: a mark of MARKS, a time, or nothing.
+
+    ``head``: a heading, which never stands last on a page.
+    """
+
+    text: str
+    bold: bool = False
+    color: d.RGB = d.INK
+    mark: str = ""
+    time: str = ""
+    head: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Paging:
+    """Which page is wanted, what shows another one, and the way back."""
+
+    back: Callable[[], None]
+    turn: Callable[[int], None] | None = None  # None: there is never a second page
+    number: int = 0
+    back_label: str = "Back"
+
+    @property
+    def back_button(self) -> ButtonSpec:
+        """The first of the row at the bottom."""
+        return self.back_label, self.back, "plain"
+
+    def buttons(self, count: int) -> list[ButtonSpec]:
+        """The buttons that turn ``count`` pages, each always in the same place: what is pressed twice turns none back."""
+        turn, number = self.turn, self.nearest(count)
+        if count == 1 or turn is None:
+            return []
+        before: ButtonSpec = ("Before", lambda: turn(number - 1), "plain")
+        on: ButtonSpec = (f"On, {number + 1} of {count}", lambda: turn(number + 1), "plain")
+        none: ButtonSpec = ("", _nothing, "plain")
+        return [before if number else none, on if number < count - 1 else none]
+
+    def nearest(self, count: int) -> int:
+        """The page wanted, or the last of ``count``."""
+        return min(self.number, count - 1)
+
+
+def _nothing() -> None:
+    """A button that only keeps its place."""
+
+
+def paginate(
+    lines: Sequence[TextLine], high: Callable[[TextLine], float], room: float
+) -> list[list[TextLine]]:
+    """The lines on pages: one higher than a page gets one to itself, a heading goes over with what it heads."""
+    pages: list[list[TextLine]] = [[]]
+    left = room
+    for line in lines:
+        needed = high(line)
+        if needed > left and pages[-1]:
+            over = [pages[-1].pop()] if pages[-1][-1].head and len(pages[-1]) > 1 else []
+            pages.append(over)
+            left = room - sum(high(one) for one in over)
+        pages[-1].append(line)
+        left -= needed
+    return pages
+
+
+class PagedText(Page):
+    """One page of the lines. ``more`` are the buttons after those that turn the page."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        title: str,
+        lines: Sequence[TextLine],
+        paging: Paging,
+        more: Sequence[ButtonSpec] = (),
+        size: int = 0,
+    ) -> None:
+        super().__init__(sizes, title)
+        self._size = size or sizes.small
+        self._rulers: dict[tuple[bool, bool], TextLabel] = {}
+        timed = any(line.time for line in lines)
+        self._gutter = sizes.small * (1.6 if any(line.mark for line in lines) else 0.0)
+        self._clock = self._size * 3.2 if timed else 0.0
+        self.low = self.above_bottom
+        pages = paginate(lines, self._high, self.pen_y - self.low)
+        self.number, self.count = paging.nearest(len(pages)), len(pages)
+        self.bottom([paging.back_button, *paging.buttons(self.count), *more])
+        for line in pages[self.number]:
+            self._draw(line)
+
+    def _words(self, line: TextLine) -> TextLabel:
+        size = self.sizes.note if line.head else self._size
+        return TextLabel(self.sizes.figures.text(line.text), size, line.color, bold=line.bold or line.head)
+
+    def _indent(self, line: TextLine) -> float:
+        return 0.0 if line.head or not (line.mark or line.time) else self._gutter + self._clock
+
+    def _high(self, line: TextLine) -> float:
+        """Measured with one ruler for all lines that look alike: a long record has hundreds."""
+        looks = line.head, line.bold or line.head
+        if looks not in self._rulers:
+            self._rulers[looks] = self._words(line)
+        ruler = self._rulers[looks]
+        ruler.text = self.sizes.figures.text(line.text)
+        return ruler.height_at(self.wide - self._indent(line)) + self.sizes.gap * 0.5
+
+    def _draw(self, line: TextLine) -> None:
+        words, indent, top = self._words(line), self._indent(line), self.pen_y
+        self.add_widget(words)
+        self.texts.append(words)
+        self.pen_y = words.place(self.left + indent, top, self.wide - indent) - self.sizes.gap * 0.5
+        if line.time:
+            clock = TextLabel(line.time, self._size, d.SLATE)
+            self.add_widget(clock)
+            clock.place(self.left + self._gutter, top, self._clock)
+        if line.mark:
+            shape, colour = MARKS[line.mark]
+            side = self._size * 1.15
+            with self.canvas:
+                draw_shape(shape, self.left, top - side, side, colour)
+
+
+def text_page(sizes: Sizes, title: str, lines: Sequence[str], paging: Paging) -> PagedText:
+    """Lines to read, a page at a time, larger where there is room for it."""
+    return PagedText(sizes, title, [TextLine(text) for text in lines], paging, size=body_size(sizes))

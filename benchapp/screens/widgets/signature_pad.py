@@ -1,0 +1,100 @@
+"""A signature on the glass: who signs, picked from the names, then a PIN on large keys; it is never shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from benchapp.make.moment import Moment
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.keypad import pad_layout
+from benchapp.screens.widgets.surface import Area, Surface, same_act
+from benchapp.screens.widgets.text_label import TextLabel
+
+#: As many digits as a PIN may have.
+LONGEST = 12
+SHORTEST = 4
+
+
+class SignaturePad(Surface):
+    """Who, then the PIN. ``done`` gets the name and the PIN; ``back`` leaves without signing."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        people: Sequence[str],
+        meaning: str,
+        done: Callable[[str, str], None],
+        back: Callable[[], None],
+        enter: str = "Sign",
+    ) -> None:
+        super().__init__(sizes)
+        self._enter = enter
+        self._meaning, self._done_act, self._back = meaning, done, back
+        self.who, self.typed = "", ""
+        self._people = tuple(people)
+        if len(self._people) == 1:
+            self._ask_pin(self._people[0])
+        else:
+            self._ask_who()
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """While the same act wants the same signature."""
+        return same_act(before, after) and before.face.choices == after.face.choices
+
+    def _title(self, text: str, width: float) -> float:
+        s = self.sizes
+        words = TextLabel(text, s.note if width < self.panel.width * 0.6 else s.instruction, d.INK, bold=True)
+        self.add_widget(words)
+        return words.place(s.pad, self.panel.height - s.pad, width) - s.gap
+
+    def _ask_who(self) -> None:
+        s = self.sizes
+        self.clear_widgets()
+        low = self._title(f"Who signs? {self._meaning.capitalize()}.", self.wide)
+        if not self._people:
+            words = TextLabel(
+                "Nobody is enrolled here who could sign: benchapp person enrol, at the desk.", s.note
+            )
+            self.add_widget(words)
+            low = words.place(s.pad, low, self.wide) - s.gap
+        names: list[ButtonSpec] = [(name, partial(self._ask_pin, name), "plain") for name in self._people]
+        columns = 1 if self.panel.portrait else 2
+        self.grid([*names, ("Back", self._back, "plain")], columns, Area(s.pad, s.pad, self.wide, low))
+
+    def _ask_pin(self, who: str) -> None:
+        s = self.sizes
+        self.clear_widgets()
+        self.who, self.typed = who, ""
+        area, side_w = pad_layout(s)
+        low = self._title(f"PIN of {who}", side_w)
+        said = f"It says: {self._meaning}." if self._enter == "Sign" else self._meaning
+        meaning = TextLabel(said, s.small, d.SLATE)
+        self.dots = TextLabel("–", s.instruction, d.TIDE, bold=True)
+        for words in (meaning, self.dots):
+            self.add_widget(words)
+            low = words.place(s.pad, low, side_w) - s.gap
+        keys: list[ButtonSpec] = [(c, partial(self._key, c), "plain") for c in "789456123"]
+        keys += [("Rub out", self._rub, "plain"), ("0", partial(self._key, "0"), "plain")]
+        self.grid(keys, 3, area)
+        self.row([(self._enter, self._sign, "main"), ("Back", self._back, "plain")], side_w)
+
+    def _key(self, digit: str) -> None:
+        if len(self.typed) < LONGEST:
+            self.typed += digit
+            self._show()
+
+    def _rub(self) -> None:
+        self.typed = self.typed[:-1]
+        self._show()
+
+    def _show(self) -> None:
+        self.dots.text = "• " * len(self.typed) or "–"
+        self.dots.place(self.dots.x, self.dots.top, self.dots.width)
+
+    def _sign(self) -> None:
+        if len(self.typed) >= SHORTEST:
+            pin, self.typed = self.typed, ""
+            self._done_act(self.who, pin)

@@ -1,0 +1,88 @@
+"""The ground of a page or a sheet, over the whole panel, and how buttons are laid out on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from kivy.graphics import Color, Rectangle
+from kivy.uix.widget import Widget
+
+from benchapp.make.moment import Moment
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton
+
+
+class Area(NamedTuple):
+    """A part of the panel, in pixels."""
+
+    left: float
+    low: float
+    width: float
+    top: float
+
+
+def same_act(before: Moment, after: Moment) -> bool:
+    """Whether both moments' prompts are of the same act, whatever its turn."""
+    return before.prompt.partition("#")[0] == after.prompt.partition("#")[0]
+
+
+class Surface(Widget):
+    """Plain ground over the whole panel; touches go no further."""
+
+    def __init__(self, sizes: Sizes) -> None:
+        self.panel, self.sizes = sizes.panel, sizes
+        super().__init__(size=(self.panel.width, self.panel.height), size_hint=(None, None))
+        with self.canvas.before:
+            Color(*d.SAND)
+            Rectangle(size=self.size)
+
+    @property
+    def left(self) -> float:
+        """The left edge of what stands on it."""
+        return float(self.sizes.pad)
+
+    @property
+    def wide(self) -> float:
+        """The width between the edges."""
+        return float(self.panel.width - 2 * self.sizes.pad)
+
+    def stays(self, before: Moment, after: Moment) -> bool:
+        """Whether it still means the same after the make has moved from one moment to the other."""
+        return False
+
+    def on_touch_down(self, touch: object) -> bool:
+        super().on_touch_down(touch)
+        return True
+
+    def on_touch_up(self, touch: object) -> bool:
+        super().on_touch_up(touch)
+        return True
+
+    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area) -> None:
+        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large."""
+        s = self.sizes
+        rows = -(-len(buttons) // columns)
+        high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.4), s.action)
+        wide = (area.width - s.gap * (columns - 1)) / columns
+        for n, (label, act, kind) in enumerate(buttons):
+            row, column = divmod(n, columns)
+            button = TouchButton(label, act, kind, s.instruction if len(label) == 1 else s.note)
+            button.size = (wide, high)
+            button.pos = (
+                area.left + column * (wide + s.gap),
+                area.top - (row + 1) * high - row * s.gap,
+            )
+            self.add_widget(button)
+
+    def row(self, buttons: Sequence[ButtonSpec], width: float) -> None:
+        """Buttons beside each other at the bottom. A label "" leaves its place empty, so that what lies beside it
+        stays where it was on the page before."""
+        s = self.sizes
+        wide = (width - s.gap * (len(buttons) - 1)) / len(buttons)
+        for n, (label, act, kind) in enumerate(buttons):
+            if label:
+                button = TouchButton(label, act, kind, s.note)
+                button.size, button.pos = (wide, s.action), (self.left + n * (wide + s.gap), s.pad)
+                self.add_widget(button)

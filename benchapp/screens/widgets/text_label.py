@@ -1,0 +1,40 @@
+"""Text on the glass: wrapped to a width, never markup."""
+
+from __future__ import annotations
+
+from kivy.uix.label import Label
+
+from benchapp.screens.display import design as d
+
+
+class TextLabel(Label):
+    """Text that wraps to its width, never as markup, so that no file or device can steer it."""
+
+    def __init__(
+        self, text: str = "", size: int = 24, color: d.RGB = d.INK, bold: bool = False, halign: str = "left"
+    ) -> None:
+        super().__init__(
+            text=text, font_size=size, color=(*color, 1), bold=bold, halign=halign, valign="top",
+            size_hint=(None, None), markup=False, line_height=1.0,
+        )  # fmt: skip
+
+    def place(self, x: float, top: float, width: float) -> float:
+        """Lay it out with its top left corner there; returns where it ends at the bottom."""
+        self.text_size: tuple[float | None, float | None] = (max(width, 1), None)
+        self.texture_update()
+        self.size = (width, self.texture_size[1])
+        self.pos = (x, top - self.height)
+        return float(self.y)
+
+    def natural(self) -> tuple[float, float]:
+        """Make it as large as its text is on one line; returns that size."""
+        self.text_size = (None, None)
+        self.texture_update()
+        self.size = self.texture_size
+        return float(self.width), float(self.height)
+
+    def height_at(self, width: float) -> float:
+        """How high it would be at that width."""
+        self.text_size = (max(width, 1), None)
+        self.texture_update()
+        return float(self.texture_size[1])

@@ -1,0 +1,97 @@
+"""The bench page, the settings and the size of a batch, by touch."""
+
+from __future__ import annotations
+
+from benchapp.runtime.settings import Preferences, preferences_in
+
+
+def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.app.navigator.apply(Preferences())
+        pilot.press("Settings")
+        for words in ("Text: normal", "Numbers: 12.5", "Sound: on", "Softer, now 70\u00a0%"):
+            pilot.press(words)
+        assert {"Text: large", "Numbers: 12,5", "Sound: off", "Softer, now 50\u00a0%"} <= set(pilot.presses())
+        assert preferences_in(tmp_path) == Preferences(large_text=True, comma=True, sound=False, volume=50)
+    finally:
+        pilot.close()
+
+
+def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        for _ in range(200):
+            pilot.frame()
+            shown = {row.key[0]: row.value.text for row in pilot.page.rows}
+            if "–" not in shown.values():
+                break
+            with pilot.app.bench.monitor.heard:
+                pilot.app.bench.monitor.heard.wait(0.2)
+        assert shown["bench scale"] == "0.0 g"
+        assert shown["fine scale"] == "0.00 g"
+        assert shown["thermometer"].endswith(" °C")
+        assert "No pH meter is here: pH will be typed." in [w.text for w in pilot.page.texts]
+    finally:
+        pilot.close()
+
+
+def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
+    from threading import Event
+
+    from benchapp.screens.app import BenchApp
+    from benchapp.screens.widgets.button import TouchButton
+    from benchapp.service.bench_service import BenchService
+
+    slow = Event()
+
+    def open_shop():
+        slow.wait(20.0)
+        return BenchService(journal, None, "Mara Lind")
+
+    from kivy.base import EventLoop
+    from kivy.core.window import Window
+
+    app = BenchApp(open_shop)
+    app.root = app.build()
+    Window.add_widget(app.root)
+    try:
+        EventLoop.idle()
+        EventLoop.idle()
+        make = next(
+            w for w in app.navigator.page.children if isinstance(w, TouchButton) and w.label == "Make a batch"
+        )
+        make.act()
+        EventLoop.idle()
+        assert app.navigator.page.texts[1].text == "Reading the shelf."
+        slow.set()
+        while app.navigator.background.busy:
+            app.navigator.background.wait(20.0)
+            EventLoop.idle()
+        assert app.navigator.page.texts[0].text == "What will you make?"
+    finally:
+        slow.set()
+        Window.remove_widget(app.root)
+        app.on_stop()
+
+
+def test_the_size_by_bottles(journal):
+    """10 bottles of 50 g and 5 % left in pots: 500 / 0.95 = 526.3, rounded up to whole grams."""
+    from pilot import Pilot
+
+    pilot = Pilot(journal)
+    try:
+        pilot.press("Make a batch")
+        pilot.press("Oat and sea-buckthorn hand lotion")
+        pilot.press("By bottles")
+        for keys in ("50", "10"):
+            for key in keys:
+                pilot.press(key)
+            pilot.press("Enter")
+        assert pilot.page.texts[0].text.endswith(": 527 g")
+    finally:
+        pilot.close()

@@ -1,0 +1,169 @@
+"""After the make, on the glass: a check that is due, a release signed by PIN, a lot followed, the same made again."""
+
+from __future__ import annotations
+
+import pytest
+from page_glass import PIN
+
+from benchapp import events as ev
+from benchapp.record.journal import BatchLine
+from benchapp.record.pins import hashed
+from benchapp.record.workshop import Workshop
+
+TEXT = "tide-pool-gel"
+
+
+@pytest.fixture
+def journal(journal):
+    """A finished batch of a gel, weighed from a lot; a releaser. Invented for the demo."""
+    from procedures.reading import read_procedure
+    from procedures.shelf import find
+
+    shop = Workshop(journal)
+    procedure = read_procedure(find(TEXT)).procedure
+    salt = b"0123456789abcdef"
+    shop.add(
+        ev.PersonEnrolled(
+            at_s=0.0,
+            who="Mara Lind",
+            roles=("maker", "releaser"),
+            pin=hashed(PIN, lambda n: salt[:n]),
+            by="Mara Lind",
+        )
+    )
+    shop.receive(
+        ev.LotReceived(at_s=0.0, lot="W1", material="purified-water", name="Purified water", supplier="Harbour Supplies",
+                       supplier_lot="H-1", quantity=5000.0, unit="g", received="2026-01-10")
+    )  # fmt: skip
+    started = ev.MakeStarted(
+        at_s=0.0, batch="b1", maker="Mara Lind", procedure=TEXT, procedure_sha256=procedure.sha256, procedure_text=procedure.text,
+        batch_g=500.0, devices=(),
+    )  # fmt: skip
+    line = procedure.formula.lines[0].key
+    journal.append("b1", [
+        started,
+        ev.WeightTaken(at_s=1.0, step="02-weigh", act="pour", line=line, vessel="gel-pot", target_g=250.0, low_g=245.0, high_g=255.0,
+                       net_g=250.0, gross_g=None, source=ev.Source.STATED, device="", checked=False, lot="W1"),
+        ev.DeviationNoted(at_s=2.0, number=1, grade=ev.Grade.NOTE, kind="held", step="02-weigh", text="Held for 2 min."),
+        ev.MakeFinished(at_s=3.0, product_g=290.0, yield_percent=96.7),
+    ])  # fmt: skip
+    return journal
+
+
+def test_a_batch_that_is_not_yet_due_is_not_released(glass):
+    glass.releases.release("b1")
+    assert "Release it" not in glass.labels()
+    assert "is not due before" in glass.words()
+
+
+def test_it_is_rejected_with_a_reason_and_a_pin(glass, journal):
+    glass.releases.release("b1")
+    glass.press("Reject it")
+    glass.press("Its pH left the limits")
+    assert PIN not in glass.words()
+    glass.type_pin()
+    assert glass.words().startswith("b1 is rejected.")
+    (decided,) = [e for e in journal.events("b1") if isinstance(e, ev.BatchDecided)]
+    assert (decided.decision, decided.by) == ("rejected", "Mara Lind")
+    assert "Its pH left the limits" in decided.reason
+
+
+def test_a_wrong_pin_decides_nothing(glass, journal):
+    glass.releases.release("b1")
+    glass.press("Reject it")
+    glass.press("Its pH left the limits")
+    glass.type_pin("4827")
+    assert not [e for e in journal.events("b1") if isinstance(e, ev.BatchDecided)]
+    glass.press("Back")
+    assert "Reject it" in glass.labels()
+
+
+def test_the_pin_is_never_on_the_glass_and_a_short_one_is_not_sent(glass, journal):
+    glass.releases.release("b1")
+    glass.press("Work it over")
+    glass.press("Its pH is set anew")
+    glass.press("4")
+    glass.press("8")
+    glass.press("Sign")
+    assert "• •" in glass.words()
+    assert not [e for e in journal.of_kinds([ev.PinRefused], ev.WORKSHOP)]
+
+
+def test_a_lot_is_followed_to_its_batch_and_back(glass):
+    glass.batches.past()
+    glass.press("Lots")
+    glass.press("Purified water, lot W1: 4 750.0 g")
+    assert "b1: 250.0 g" in glass.words()
+    glass.batches.batch("b1")
+    glass.press("What is in it")
+    assert "Purified water: 250.0 g of lot W1, Harbour Supplies H-1" in glass.words()
+
+
+def test_the_same_is_planned_again_in_the_same_size(glass):
+    glass.batches.batch("b1")
+    glass.press("Make this again")
+    assert "500 g" in glass.words()
+    glass.press("Begin")
+    assert glass.begun == (TEXT, 500.0)
+
+
+def test_a_chart_wants_three_batches(glass):
+    glass.batches.batch("b1")
+    glass.press("The trend of its yield")
+    assert "at least three finished batches" in glass.words()
+
+
+def test_what_waits_for_release_names_what_is_missing(glass):
+    glass.batches.past()
+    glass.press("To release")
+    assert any(label.startswith("b1: ") for label in glass.labels())
+
+
+def test_no_way_is_lost_where_there_is_much_to_read(glass):
+    """On every panel, at the largest text, with more checks and deviations than fit."""
+    from dataclasses import replace
+
+    from conftest import Nobody
+
+    from benchapp.screens.desk.batch_pages import batch_page
+    from benchapp.screens.display.sizes import PANELS, Sizes
+
+    facts = glass.shop.desk().batch("b1")
+    facts = replace(
+        facts, deviations=tuple(f"{n}, note, open: something that takes a line or two" for n in range(30))
+    )
+    for panel in PANELS:
+        glass.navigator.page = batch_page(Sizes.of(panel, True), facts, Nobody())
+        assert {"Beside another batch", "The trend of its yield", "Release", "Make this again"} <= set(
+            glass.labels()
+        )
+
+
+def test_a_rehearsal_says_why_it_has_no_lots(glass, journal):
+    started = journal.events("b1")[0]
+    from dataclasses import replace
+
+    journal.append("b2", [replace(started, batch="b2", rehearsal=True)])
+    glass.batches.contents("b2")
+    assert "A rehearsal draws from no lot" in glass.words()
+
+
+def test_every_past_batch_can_be_reached(glass, journal):
+    """As many as make the last one stand alone on the next page, on every panel."""
+    from conftest import Nobody
+
+    from benchapp.screens.desk.batch_pages import PastBatches, past_page, past_rows
+    from benchapp.screens.display.sizes import PANELS, Sizes
+
+    for panel in PANELS:
+        sizes = Sizes.of(panel, False)
+        rows = past_rows(sizes)
+        lines = [
+            BatchLine(f"b{n}", "gel", "Jo Tern", 500.0, "", False, "finished", None) for n in range(rows + 1)
+        ]
+        seen, routes = set(), Nobody()
+        for number in (0, 1):
+            glass.navigator.page = past_page(sizes, PastBatches(lines, {}), number, print, routes)
+            seen |= {label.partition(",")[0] for label in glass.labels()}
+            assert ("Older" in glass.labels(), "Newer" in glass.labels()) == (number == 0, number == 1)
+        assert {line.batch for line in lines} <= seen

@@ -1,0 +1,88 @@
+"""How large things have to be, against the figures published for eyes and hands."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import PANELS, SEVEN_INCH, TEN_INCH, Sizes, arcmin, height_mm
+
+
+@pytest.mark.parametrize(("minutes", "mm"), [(16, 4.65), (20, 5.82), (22, 6.40)])
+def test_heights_at_one_metre(minutes, mm):
+    """ISO 9241-3 as quoted: at 1 m 4.65 / 5.82 / 6.40 mm."""
+    assert height_mm(minutes, 1.0) == pytest.approx(mm, abs=0.006)
+
+
+def test_heights_across_the_bench():
+    """22 arcmin is 19.2 mm at 3 m and 12.8 mm at 2 m."""
+    assert height_mm(22, 3.0) == pytest.approx(19.2, abs=0.05)
+    assert height_mm(22, 2.0) == pytest.approx(12.8, abs=0.05)
+    assert arcmin(height_mm(22, 3.0) * TEN_INCH.px_per_mm, TEN_INCH.px_per_mm, 3.0) == pytest.approx(22.0)
+
+
+def test_pixel_pitches_are_those_of_the_panels():
+    """10.1-inch 1280×800 is 5.89 px/mm, 7-inch 1024×600 is 6.7 (from the diagonal)."""
+    for panel, inches in ((TEN_INCH, 10.1), (SEVEN_INCH, 7.0)):
+        diagonal = (panel.width**2 + panel.height**2) ** 0.5
+        assert panel.px_per_mm == pytest.approx(diagonal / (inches * 25.4), rel=0.01)
+
+
+@pytest.mark.parametrize("panel", PANELS, ids=lambda p: p.name)
+def test_the_largest_text_is_larger_everywhere(panel):
+    normal, large = Sizes.of(panel), Sizes.of(panel, large=True)
+    assert large.reading > normal.reading
+    assert large.instruction > normal.instruction
+    assert large.note > normal.note
+    assert large.action == normal.action
+
+
+def test_contrast_is_the_published_one():
+    """WCAG: on white #595959 is 7.00 and #767676 is 4.54."""
+    assert d.contrast(d.rgb("#595959"), d.FOAM) == pytest.approx(7.00, abs=0.01)
+    assert d.contrast(d.rgb("#767676"), d.FOAM) == pytest.approx(4.54, abs=0.01)
+
+
+TEXT = [
+    ("ink", d.INK),
+    ("slate", d.SLATE),
+    ("tide", d.TIDE),
+    ("kelp", d.KELP),
+    ("mussel", d.MUSSEL),
+    ("coral", d.CORAL),
+]
+
+
+@pytest.mark.parametrize(("name", "colour"), TEXT)
+def test_every_text_colour_is_seven_to_one_on_the_ground(name, colour):
+    assert d.contrast(colour, d.SAND) >= 7.0
+    assert d.contrast(colour, d.SHELL) >= 7.0
+
+
+def test_white_words_on_filled_grounds_are_seven_to_one():
+    for ground in (d.TIDE, d.CORAL, d.INK):
+        assert d.contrast(d.FOAM, ground) >= 7.0
+
+
+@pytest.mark.parametrize("word", d.SIGNAL)
+def test_signal_words_are_seven_to_one(word):
+    ground, ink = d.SIGNAL[word]
+    assert d.contrast(ground, ink) >= 7.0
+
+
+def test_shapes_are_three_to_one():
+    for shape in (d.DRIFT, d.TIDE, d.KELP, d.MUSSEL, d.CORAL):
+        assert d.contrast(shape, d.SAND) >= 3.0
+    for filled in (d.TIDE, d.KELP, d.CORAL, d.MUSSEL, d.DRIFT):
+        assert d.contrast(filled, d.WET_SAND) >= 3.0
+
+
+def test_no_standing_is_told_by_colour_alone():
+    shapes = {word: shape for word, (_, shape) in d.STANDING.items() if word}
+    assert all(shapes.values())
+    for word in ("below", "in band", "above", "far above"):
+        assert [
+            w
+            for w, s in shapes.items()
+            if s == shapes[word] and w in ("below", "in band", "above", "far above")
+        ] == [word]

@@ -1,0 +1,136 @@
+"""How much guidance the glass gives: the words beside the instruction differ, and nothing else does."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import pytest
+from conftest import Nobody, lay_out, words_in
+from test_screens_legible import overlap
+
+from benchapp.make.guidance import coaching
+from benchapp.make.guidance_levels import LEVELS
+from benchapp.runtime.settings import Preferences, keep_preferences, preferences_in
+from benchapp.screens.display.sizes import PANELS, Sizes
+
+#: The most room and the least.
+ENDS = ((PANELS[0], False), (PANELS[-1], True))
+
+
+def on_glass(panel, large, level):
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    return MakeScreen(Sizes.of(panel, large), Nobody(), guidance=level)
+
+
+def warned_of(screen):
+    """Every word of the cautions on the glass, page after page, and every press."""
+    from benchapp.screens.widgets.button import TouchButton
+    from benchapp.screens.widgets.text_label import TextLabel
+
+    pages = []
+    for _ in screen.pages.pages if screen.pages else ():
+        pages.append([w.text for w in screen.pages.walk() if isinstance(w, TextLabel)])
+        screen.pages.turn()
+    strip = [
+        (w.text, tuple(w.pos)) for w in screen.header.cautions.walk(restrict=True) if isinstance(w, TextLabel)
+    ]
+    return pages, strip, [w.label for w in screen.walk() if isinstance(w, TouchButton)]
+
+
+@pytest.fixture(scope="session")
+def some(window, moments):
+    """Every caution page, and of each kind of step the moment with the most to say."""
+    kept = {n: m for n, m in moments if m.face.cautions}
+    longest = {}
+    for name, m in moments:
+        if m.step_kind not in longest or words_in(m) > words_in(longest[m.step_kind][1]):
+            longest[m.step_kind] = (name, m)
+    return [*(kept | dict(longest.values())).items()]
+
+
+@pytest.mark.parametrize(("panel", "large"), ENDS, ids=["the largest", "the smallest"])
+def test_cautions_and_presses_are_the_same_at_every_level(some, panel, large):
+    screens = [on_glass(panel, large, level) for level in LEVELS]
+    warned = 0
+    for name, moment in some:
+        for screen in screens:
+            screen.show(moment)
+        full, normal, brief = (warned_of(screen) for screen in screens)
+        assert full == normal == brief, name
+        warned += bool(moment.cautions or moment.face.cautions)
+    assert warned > 10
+
+
+def test_full_says_why_and_brief_says_nothing_beside_the_instruction(some):
+    full, brief = (on_glass(PANELS[0], False, level) for level in ("full", "brief"))
+    said = 0
+    for _, moment in some:
+        full.show(moment)
+        brief.show(moment)
+        assert full.moment is brief.moment is moment  # what a press is meant for is the moment itself
+        if moment.trouble is None and not moment.face.cautions:
+            assert brief.text.note.text == ""
+            said += full.text.coach.text.startswith("Why: ")
+    assert said > 10
+
+
+def test_what_has_no_room_is_left_out_from_the_end_and_stands_in_more(some):
+    """On the smallest panel with the largest text."""
+    screen = on_glass(PANELS[-1], True, "full")
+    for name, moment in some:
+        screen.show(moment)
+        if moment.face.cautions:
+            continue
+        wanted = "\n".join(screen.sizes.figures.text(text) for text in coaching(moment, "full"))
+        assert wanted.startswith(screen.text.coach.text), name
+        screen.show_details()
+        told = " ".join(line.text for page in screen.overlay.pages for line in page)
+        assert "Why: " in told, name
+        screen.close_overlay()
+
+
+@pytest.mark.parametrize(("panel", "large"), ENDS, ids=["the largest", "the smallest"])
+def test_full_guidance_lies_over_nothing(some, panel, large):
+    screen = on_glass(panel, large, "full")
+    for name, moment in some:
+        laid = lay_out(screen, name, moment, False)
+        boxes = [*laid.texts, *(box for box, _ in laid.buttons), *([laid.drawing] if laid.drawing else [])]
+        for one, other in itertools.combinations(boxes, 2):
+            assert not overlap(one, other), (name, one.words, other.words)
+        assert all(t.y >= -0.5 and t.top <= panel.height + 0.5 and not t.broken for t in laid.texts), name
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_what_has_just_happened_is_told_at_every_level(some, level):
+    slipped = "The bottle slips: far more runs in than you wanted."
+    screen = on_glass(PANELS[-1], True, level)
+    weighing = next(m for _, m in some if m.step_kind == "weigh" and not m.face.cautions)
+    screen.show(replace(weighing, face=replace(weighing.face, news=slipped)))
+    assert screen.text.why.text.startswith(slipped)
+
+
+def test_the_level_is_kept_and_a_level_nobody_knows_is_not_taken(tmp_path):
+    keep_preferences(tmp_path, Preferences(guidance="full"))
+    assert preferences_in(tmp_path).guidance == "full"
+    (tmp_path / "preferences.json").write_text('{"guidance": "endless", "comma": true}')
+    assert preferences_in(tmp_path) == Preferences(comma=True)
+
+
+@pytest.mark.usefixtures("window")
+def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        pilot.press("Settings")
+        pilot.press("Level: normal")
+        pilot.press("Level: brief")
+        assert "Level: full" in pilot.presses()
+        assert preferences_in(tmp_path).guidance == "full"
+        pilot.press("Back")
+        pilot.begin()
+        assert pilot.page.text.guidance == "full"
+    finally:
+        pilot.close()

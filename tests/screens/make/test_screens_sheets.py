@@ -1,0 +1,251 @@
+"""Sheets over a make: what stays when the make moves on beneath them, and what they do to it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+from conftest import CASES, NAMES, broken
+
+from benchapp import events as ev
+from benchapp.make.moment import Ask
+from benchapp.record.journal import Journal
+
+
+@pytest.fixture
+def journal(tmp_path):
+    journal = Journal(tmp_path, lambda: "2026-03-01T09:00:00.000+01:00")
+    yield journal
+    journal.close()
+
+
+@pytest.fixture
+def pilot(window, journal):
+    from pilot import Pilot
+
+    pilot = Pilot(journal)
+    pilot.begin()
+    yield pilot
+    pilot.close()
+
+
+def recorded(journal, kind):
+    (batch,) = [b.batch for b in journal.batches()]
+    return [e for e in journal.events(batch) if isinstance(e, kind)]
+
+
+class RecordingMaker:
+    """A maker who remembers what was said."""
+
+    def __init__(self):
+        self.said = []
+
+    def __getattr__(self, name):
+        return lambda *what: self.said.append((name, *what))
+
+
+@pytest.fixture
+def asking(window, moments):
+    """The make's screen at a moment that asks for a temperature, and what its maker says."""
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    moment = next(m for name, m in moments if " heat " in name and m.face.ask is not None)
+    maker = RecordingMaker()
+    screen = MakeScreen(Sizes.of(TEN_INCH), maker)
+    screen.show(moment)
+    return screen, moment, maker
+
+
+def turned(moment, **face):
+    """The same act's next prompt."""
+    return replace(moment, prompt=moment.prompt + "1", face=replace(moment.face, **face))
+
+
+def typed(screen, keys):
+    for key in keys:
+        screen.overlay._key(key)()
+
+
+def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_the_new_prompt(asking):
+    screen, moment, maker = asking
+    screen.show_keypad()
+    typed(screen, "71")
+    after = turned(moment)
+    screen.show(after)
+    typed(screen, ".5")
+    screen.overlay._enter()
+    assert maker.said == [], "picked, not said"
+    assert screen.bar.what == "71.5 °C"
+    screen.bar.act()
+    assert maker.said == [("type_value", after.prompt, 71.5)]
+    assert screen.overlay is None
+
+
+def test_a_value_no_longer_asked_for_closes_the_keypad_and_says_so(asking):
+    screen, moment, maker = asking
+    screen.show_keypad()
+    typed(screen, "71")
+    screen.show(turned(moment, ask=Ask("pH", "pH", 0, 14, 2, True)))
+    assert screen.overlay is None
+    assert maker.said == []
+    assert screen.text.why.text.startswith(f"Not used: 71 typed for the {moment.face.ask.what}.")
+
+
+def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(asking):
+    screen, moment, _ = asking
+    screen.show_keypad()
+    screen.show(replace(moment, prompt="99-heat/other#500"))
+    assert screen.overlay is None
+    assert screen.notice == ""  # nothing had been typed
+
+
+@pytest.mark.usefixtures("window")
+def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(moments):
+    from benchapp.screens.display.figures import Figures
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    maker = RecordingMaker()
+    screen = MakeScreen(Sizes.of(TEN_INCH, False, Figures(comma=True, fahrenheit=True)), maker)
+    cooling = [
+        m for name, m in moments if " cool " in name and m.face.ask is not None and m.face.live[0].value
+    ]
+    assert cooling
+    for moment in cooling:
+        screen.show(moment)
+        live = moment.face.live[0]
+        assert screen.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
+        shown = [screen.instruction.text, screen.text.why.text, screen.text.when.text, screen.text.note.text]
+        assert not [text for text in shown if "°C" in text]
+        assert f"{moment.face.picture.below_c * 1.8 + 32:g}" in [words for words, *_ in screen.drawing.texts]
+    screen.show_keypad()
+    typed(screen, "104")
+    screen.overlay._enter()
+    assert screen.bar.what == "104 °F"
+    screen.bar.act()
+    ((_, _, value),) = maker.said
+    assert value == pytest.approx(40.0)
+
+
+def test_the_lock_for_wiping_stays_whatever_the_make_comes_to(asking):
+    screen, moment, _ = asking
+    screen.show_lock()
+    lock = screen.overlay
+    screen.show(replace(moment, prompt="99-heat/other#500", step_key="99-heat"))
+    assert screen.overlay is lock
+
+
+def test_more_stays_within_a_step_and_closes_with_it(asking):
+    screen, moment, _ = asking
+    screen.show_details()
+    screen.show(turned(moment))
+    assert screen.overlay is not None
+    screen.show(replace(moment, prompt="99-heat/other#500", step_key="99-heat"))
+    assert screen.overlay is None
+
+
+def test_taking_back_something_else_than_was_shown_shows_it_first(asking):
+    screen, moment, maker = asking
+    screen.show(replace(moment, take_back="71 typed"))
+    act = screen._taking_back("70 typed")
+    act()
+    assert maker.said == []
+    assert screen.overlay is not None
+    screen._taking_back("71 typed")()
+    assert maker.said == []
+    screen.bar.act()
+    assert maker.said == [("take_back", moment.prompt)]
+
+
+@pytest.mark.usefixtures("window")
+@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
+def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
+    from benchapp.screens.display.sizes import Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+    from benchapp.screens.make.reason_sheets import ABANDON_REASONS, REASONS, SKIP_REASONS
+
+    labels = {c.label for _, m in moments for c in m.face.choices} | {"Hold", "Take back", "1234567 °C"}
+    screen = MakeScreen(Sizes.of(panel, large), RecordingMaker())
+    for label in (*labels, *REASONS, *SKIP_REASONS, *ABANDON_REASONS):
+        screen.confirm(label, lambda: None)
+        for share in (0.0, 0.5, 1.0):
+            screen.bar.fill(share)
+            assert screen.bar.caption.texture_size[1] <= screen.bar.height, label
+            assert not broken(screen.bar.caption), label
+    screen.cancel_confirm()
+
+
+def test_a_touch_elsewhere_takes_the_bar_away_and_so_does_another_moment(asking):
+    screen, moment, maker = asking
+    screen.confirm("Hold", maker.hold)
+    screen.show(turned(moment))
+    assert screen.bar is not None, "the same act offers the same"
+    screen.on_touch_down(SimpleNamespace(pos=screen.bar.center, ud={}))
+    assert screen.bar is not None
+    screen.on_touch_down(SimpleNamespace(pos=(screen.bar.right + 50, screen.bar.top + 50), ud={}))
+    assert screen.bar is None
+    screen.confirm("Hold", maker.hold)
+    screen.show(replace(moment, prompt="99-heat/other#500"))
+    assert screen.bar is None
+    assert maker.said == []
+
+
+def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
+    from kivy.tests.common import UnitTestTouch
+
+    ticks = []
+    pilot.app._touches._tick = lambda: ticks.append(1)
+    pilot.until(lambda m: "task 0" in m.prompt)
+    pilot.shop.runner.awaited = lambda m: True  # the make stands still
+    pilot.touch(*pilot.presses()["Hold"].center)
+    finger, shares = UnitTestTouch(*pilot.bar.center), []
+    finger.touch_down()
+    for _ in range(4):
+        pilot.frame()
+        shares.append(pilot.bar.share)
+        pilot.time.now += 0.1
+    assert shares == pytest.approx([0.0, 0.4, 0.8, 1.0])
+    assert pilot.bar.caption.text == "Let go: Hold"
+    assert ticks == [1]
+    finger.touch_up()
+    pilot.time.now += 0.2
+    pilot.frame()
+    assert pilot.bar is None
+    pilot.shop.runner.awaited = None
+    pilot.until(lambda m: m.trouble is not None and m.trouble.kind == "held")
+
+
+def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):
+    pilot.until(lambda m: m.step_key == "01-prepare" and m.face.choices and not m.face.cautions)
+    pilot.press("More")
+    pilot.press("Stop here")
+    pilot.press(next(words for words in pilot.presses() if words.startswith("Leave out this step")))
+    pilot.press("Done already")
+    pilot.until(lambda m: m.step_key == "02-weigh")
+    (skipped,) = recorded(journal, ev.StepSkipped)
+    assert (skipped.step, skipped.reason) == ("01-prepare", "Done already")
+    assert recorded(journal, ev.DeviationNoted)
+
+
+def test_a_batch_is_abandoned_for_a_picked_reason(pilot, journal):
+    pilot.press("More")
+    pilot.press("Stop here")
+    pilot.press("Abandon the whole batch")
+    pilot.press("Spilt or contaminated")
+    pilot.until(lambda m: m.over)
+    (abandoned,) = recorded(journal, ev.MakeAbandoned)
+    assert abandoned.reason == "Spilt or contaminated"
+    assert pilot.presses().keys() == {"Back to the bench"}
+
+
+def test_a_confirmation_is_taken_back_by_touch(pilot, journal):
+    pilot.until(lambda m: m.take_back)
+    before = pilot.moment
+    pilot.press("More")
+    assert f"Can be taken back: {before.take_back}" in [w.text for w in pilot.page.overlay.lines]
+    pilot.press("Take back")
+    after = pilot.until(lambda m: m.prompt != before.prompt)
+    assert len(recorded(journal, ev.ActTakenBack)) == 1
+    assert after.step_number <= before.step_number

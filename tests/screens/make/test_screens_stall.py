@@ -1,0 +1,179 @@
+"""While the journal's disk stalls: the reading goes on, and what was pressed says that it is being written."""
+
+from __future__ import annotations
+
+import threading
+
+import pytest
+
+from benchapp.make.inputs import Hold, Press
+from benchapp.make.moment import Live
+from benchapp.record.journal import Journal
+from benchapp.runtime.runner import Runner
+from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.screens.make.loop import Loop
+from benchapp.screens.make.make_screen import NOT_WRITTEN, WRITING
+from drivers.readings import Quantity, Reading
+from drivers.simulated import DEFAULT_DEVICES
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+#: The longest anything may take here, in seconds.
+LIMIT_S = 20.0
+#: What the empty water pot weighs, in grams.
+POT_G = 420.0
+
+
+class StallingJournal(Journal):
+    """A journal whose disk can be made to answer no more until it is let."""
+
+    def __init__(self, folder):
+        super().__init__(folder, lambda: "2026-03-01T09:00:00.000+01:00")
+        self.stalls, self.stalled, self.free = False, threading.Event(), threading.Event()
+
+    def append(self, batch, events, taken_up=None):
+        if self.stalls:
+            self.stalled.set()
+            assert self.free.wait(LIMIT_S)
+        return super().append(batch, events, taken_up)
+
+
+class Clock:
+    def __init__(self):
+        self.now = 0.0
+
+    def __call__(self):
+        return self.now
+
+
+@pytest.fixture
+def stalled(tmp_path):
+    """A make at its first pour on a real session, whose loop is caught in the journal; and its clock."""
+    journal, clock = StallingJournal(tmp_path), Clock()
+    procedure = read_procedure(find("oat-hand-lotion")).procedure
+    facts = [facts_of(d) for d in DEFAULT_DEVICES]
+    session = begin(
+        journal, BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1"), clock
+    )
+    tell = weigher(session, clock)
+    walk_to_the_pour(session, tell)
+    loop = Loop(Runner(session), float("inf"))
+    loop.start()
+    wait_until(loop, lambda: loop.moment is not None and loop.moment.face.live[0].value == 10.0)
+    yield loop, session, journal, tell
+    journal.free.set()
+    loop.stop()
+    journal.close()
+
+
+def weigher(session, clock):
+    """Says a mass on the bench scale, as its driver would."""
+
+    def tell(grams):
+        clock.now += 0.2
+        session.post(Reading("bench scale", "mass", Quantity.MASS, grams, clock.now, True, None, 0.1))
+
+    return tell
+
+
+def walk_to_the_pour(session, tell):
+    """Through cautions and tasks by pressing the first choice, the pot put on, 10 g poured."""
+    for _ in range(200):
+        moment = session.moment()
+        prompt = moment.prompt.partition("#")[0]
+        if prompt.endswith("pour purified-water"):
+            break
+        if moment.face.choices:
+            session.put(Press(session.clock(), moment.prompt, moment.face.choices[0].key))
+        tell(POT_G if "vessel" in prompt else 0.0)
+        session.poll()
+    else:
+        raise AssertionError(f"stands at {moment.prompt}: {moment.face.instruction}")
+    for _ in range(20):
+        tell(POT_G)
+        session.poll()
+    tell(POT_G + 10.0)
+
+
+def wait_until(loop, condition):
+    """Wait for the loop's own turn, without asking the clock."""
+    for _ in range(2000):
+        if condition():
+            return
+        turn = threading.Event()
+        loop.do(lambda session, turn=turn: turn.set())
+        turn.wait(LIMIT_S)
+    raise AssertionError(f"never came to it: {loop.moment}")
+
+
+@pytest.mark.usefixtures("window")
+def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled, monkeypatch):
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    loop, _, journal, tell = stalled
+
+    class MakeActions:
+        def hold(self):
+            loop.do(lambda s: s.put(Hold(s.clock(), "")))
+
+    screen = MakeScreen(Sizes.of(TEN_INCH), MakeActions())
+    screen.show(loop.moment)
+    assert screen.readings[0].number.text == "10.0"
+    monkeypatch.setattr(
+        "benchapp.screens.make.loop.SLOW_S", 0.0
+    )  # said at once, so that nothing here takes time
+    journal.stalls = True
+    hold = next(press for press in screen.buttons if press.label == "Hold")
+    hold.act()
+    screen.bar.act()
+    assert journal.stalled.wait(LIMIT_S)
+    assert loop.writing
+    for grams, shown in ((POT_G + 17.6, "17.6"), (POT_G + 48.0, "48.0")):
+        tell(grams)
+        screen.writing(loop.writing, loop.meanwhile())
+        assert screen.readings[0].number.text == shown
+        assert screen.readings[0].status.word == NOT_WRITTEN
+    assert hold.caption.text == WRITING
+    assert loop.moment.trouble is None  # nothing has happened that is not on the disk
+
+    journal.stalls = False
+    journal.free.set()
+    wait_until(loop, lambda: loop.moment.trouble is not None)
+    assert loop.moment.trouble.kind == "held"
+    screen.show(loop.moment)
+    screen.writing(False, ())
+    assert screen.readings[0].number.text == "48.0"
+    assert screen.readings[0].status.word != NOT_WRITTEN
+
+
+def test_an_unexpected_failure_behind_the_glass_is_said(stalled, monkeypatch):
+    loop, _, _, _ = stalled
+    told = threading.Event()
+    monkeypatch.setattr(threading, "excepthook", lambda args: told.set())
+
+    def fails(session):
+        raise ZeroDivisionError("made up for the test")
+
+    loop.do(fails)
+    assert told.wait(LIMIT_S)
+    assert loop.trouble.startswith("Something failed behind the glass.")
+
+
+def test_several_probes_are_told_apart_though_they_read_the_same():
+    from benchapp.events import Source
+    from benchapp.screens.make.loop import _moved
+
+    def read(channel, value):
+        return Reading("thermometer", channel, Quantity.TEMPERATURE, value, 0.0)
+
+    live = Live("oil pot", 64.1, "°C", 1, Source.MEASURED, "thermometer", channel="probe 2")
+    given = {
+        ("thermometer", "probe 1"): read("probe 1", 64.1),
+        ("thermometer", "probe 2"): read("probe 2", 64.1),
+    }
+    latest = {
+        ("thermometer", "probe 1"): read("probe 1", 70.0),
+        ("thermometer", "probe 2"): read("probe 2", 64.6),
+    }
+    assert _moved(live, given, latest).value == pytest.approx(64.6)

@@ -1,0 +1,236 @@
+"""Every page that is no make, with as much on it as there can be: made up for the tests of their layout."""
+
+from __future__ import annotations
+
+import functools
+import itertools
+from dataclasses import replace
+
+from conftest import Nobody
+
+from benchapp.record.journal import BatchLine
+from benchapp.runtime.device_checks import Check
+from benchapp.runtime.settings import Preferences
+
+
+def desk_pages(sizes, links):
+    """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
+    from benchapp.screens.desk import batch_pages, release_pages, trend_page
+    from benchapp.service.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
+
+    name = "20260301-winter-shore-cream-12"
+    checks = (
+        CheckFacts("pH after a day", "Still within the limits", 5.0, 5.8, "due", "2026-03-02 09:00"),
+        CheckFacts(
+            "Warm and cold storage",
+            "Looks and smells like the first day",
+            None,
+            None,
+            "waiting",
+            "2026-03-08 09:00",
+        ),
+    )
+    batch = BatchFacts(
+        name, "winter-shore-cream", 600.0, "finished", "", False, 11, checks, ("1, minor, open: Glycerin: 22 g, band 19 to 21 g.",),
+        ("Deviation 1 (minor) is open: Glycerin: 22 g, band 19 to 21 g.", "pH after a day is due and not done."), ("Mara Lind",),
+    )  # fmt: skip
+    fine = replace(batch, against=(), checks=(), deviations=(), decision="released")
+    trend = Trend(
+        "yield", "%", (94.2, 95.1, 93.8, 96.0, 88.2), 93.5, 89.0, 98.0, True, (f"{name}: beyond a limit",)
+    )
+    for one in (batch, fine, replace(batch, releasers=())):
+        yield batch_pages.batch_page(sizes, one, links)
+        yield release_pages.release_page(sizes, one, print, print, print)
+    yield release_pages.undecided_page(
+        sizes, (Undecided(name, checks), Undecided("20260302-tide-pool-gel-1", ())), links
+    )
+    yield release_pages.undecided_page(sizes, (), links)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
+    yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
+    yield from list_pages(sizes)
+
+
+def list_pages(sizes):
+    from benchapp.screens.widgets.list_pages import choice_page, list_page
+    from benchapp.screens.widgets.pager import Paging, text_page
+    from benchapp.screens.widgets.signature_pad import SignaturePad
+
+    yield choice_page(
+        sizes, "Why rejected?", ("It separates or has grains", "Its pH left the limits"), print, Paging(print)
+    )
+    rows = [(f"Sunflower oil, lot S{n}: 1 250.0 g. Use by 2027-01-31.", print) for n in range(20)]
+    yield list_page(sizes, "Lots in the store", rows, Paging(print, print), "None.")
+    yield text_page(sizes, "Where lot S1 went", [said for said, _ in rows], Paging(print, print))
+    for people in (("Mara Lind", "Ina Voss", "Ole Brandt"), ("Mara Lind",), ()):
+        yield SignaturePad(sizes, people, "batch released", print, print)
+
+
+@functools.cache
+def shipped_practices():
+    from benchapp.service.practice import practices
+
+    return practices(None)
+
+
+def training_pages(sizes, links):
+    """The training pages with everything that ships, a broken file, a long debrief, and people at every level."""
+    from benchapp.screens.make.lead_in_page import LeadInPage
+    from benchapp.screens.training.debrief_page import DebriefPage
+    from benchapp.screens.training.practice_pages import PracticePage, goal_page
+    from benchapp.screens.widgets.pager import Paging
+
+    broken_file = 'slippery.toml:16:8: "set fire" cannot be that. One of pour on, tare. And 2 more.'
+    found = replace(shipped_practices(), broken=(broken_file,))
+    for number in range(4):
+        yield PracticePage(sizes, found, print, print, print, Paging(print, print, number))
+    longest = max(found.found, key=lambda p: len(p.goal))
+    yield goal_page(sizes, longest, print, print)
+    yield LeadInPage(sizes, longest, print)
+    for how, number in debriefs(longest):
+        yield DebriefPage(sizes, how, Paging(print, print, number, "To the bench"), print)
+    yield from people_pages(sizes)
+
+
+def debriefs(p):
+    """Every verdict, and the pages of the longest."""
+    from benchapp.rehearsal.debrief import Debrief, Line
+    from benchapp.rehearsal.scoring import CriterionResult, Verdict
+
+    signs = tuple(CriterionResult(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
+    lines = tuple(
+        Line(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
+        for n, mark in enumerate(("", "good", "bad", "") * 3)
+    )
+    reached, missed = Verdict(5.0, True, signs, ()), Verdict(5.0, True, (), signs)
+    broken_off = Verdict(5.0, False, signs, (), True)
+    for verdict, number in ((reached, 0), (missed, 1), (missed, 9), (broken_off, 0)):
+        effects, master = ("10.0 g of waste.",) * 5, "Stop pouring. " * 12
+        yield Debrief("b1", "Jo Tern", p.title, p.goal, verdict, lines, effects, master), number
+
+
+def people_pages(sizes):
+    from benchapp.record.competence import LEVELS
+    from benchapp.screens.training.person_page import PersonPage
+    from benchapp.screens.widgets.letter_pad import LetterPad
+    from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
+    from benchapp.service.training_facts import Competent, Held
+
+    kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")
+    why = "rehearsal 20260301-winter-shore-cream-12"
+    held = tuple(Held(k, LEVELS[n % 3], "2026-03-01", why) for n, k in enumerate(kinds))
+    helper = Competent("Jo Tern", ("helper",), held, kinds[:3], (*kinds, "finish"))
+    for one, granters, number in ((helper, ("Mara Lind",), 0), (helper, (), 1), (Competent("Mara Lind", (), (), ()), (), 0)):  # fmt: skip
+        yield PersonPage(sizes, one, granters, Paging(print, print, number), print)
+    for name in (True, False):
+        yield LetterPad(sizes, "Who is it", print, print, name)
+    digits = LetterPad(sizes, "The lot's name", print, print, False)
+    digits._other()
+    yield digits
+    told = [TextLine("Sunflower oil: 125.4 g (123 to 127), measured")] * 40
+    yield PagedText(sizes, "b1", told, Paging(print, print, 2))
+
+
+def every_page(journal, folder):
+    """A function from sizes to every page with much on it."""
+    from benchapp.service.bench_service import BenchService
+
+    shop, links = BenchService(journal, None, "Mara Lind", folder=folder), Nobody()
+    bench = BenchSamples(shop)
+
+    def of(sizes, training=True):
+        yield from bench.home_pages(sizes, links)
+        yield from bench.search_pages(sizes, links)
+        yield from bench.check_pages(sizes, links)
+        yield from sheets(sizes)
+        yield from desk_pages(sizes, links)
+        if training:
+            yield from training_pages(sizes, links)
+
+    return of
+
+
+class BenchSamples:
+    """A bench that reads and one on which nothing does."""
+
+    def __init__(self, shop):
+        from benchapp.runtime.bench_monitor import ChannelStatus
+        from drivers.readings import Quantity, Reading
+
+        self.shop, self.devices = shop, shop.devices()
+        quantity = {"scale": Quantity.MASS, "thermometer": Quantity.TEMPERATURE, "ph meter": Quantity.PH}
+        self.seen = [
+            ChannelStatus(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
+            for d in self.devices for c in d.channels
+        ]  # fmt: skip
+        trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
+        self.broken = [replace(one, reading=None, rest=None, trouble=trouble) for one in self.seen]
+
+    def home_pages(self, sizes, links):
+        from benchapp.screens.bench.home_page import HomePage
+        from benchapp.screens.bench.recipe_pages import SizedRecipe, shelf_page, size_page
+        from benchapp.screens.desk.batch_pages import PastBatches, past_page
+        from benchapp.screens.widgets.page_base import wait_page
+
+        facts, recipe = self.shop.facts(), self.shop.recipes()[2]
+        past = [
+            BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
+            for n in range(12)
+        ]  # fmt: skip
+        yield HomePage(sizes, None, (), links)
+        for known, seen in (
+            (facts, self.seen),
+            (facts, self.broken),
+            (replace(facts, unfinished=past[0]), self.seen),
+        ):
+            yield HomePage(sizes, known, seen, links)
+        yield wait_page(sizes, "Reading the shelf.")
+        yield shelf_page(sizes, self.shop.recipes(), print, links)
+        sized = SizedRecipe(recipe, recipe.usual_g, *self.shop.plan(recipe.key, recipe.usual_g))
+        yield size_page(sizes, sized, print, links)
+        practised = {past[0].batch: "Too cold to combine, goal not reached"}
+        yield past_page(sizes, PastBatches(past, practised), 0, print, links)
+
+    def search_pages(self, sizes, links):
+        from benchapp.screens.bench.device_search_pages import ListeningPage, added_page, heard_page
+        from benchapp.screens.bench.settings_pages import settings_page
+        from drivers.finding import PortReport
+        from drivers.format_fit import Fit
+
+        fit = Fit("number and unit", "scale", 1, ("123.4 g",), 0.1, (1.0,))
+        heard = (
+            PortReport("/dev/ttyUSB0", fits=(fit,)),
+            PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
+        )
+        yield settings_page(sizes, Preferences(), print, print, print)
+        yield ListeningPage(sizes)
+        yield heard_page(sizes, heard, print, print, links)
+        yield added_page(sizes, "scale", "bench.toml", print, links)
+
+    def check_pages(self, sizes, links):
+        from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
+        from benchapp.screens.bench.references import CheckSubject, boiling_at_height
+
+        at = "2026-03-01T09:00:00+01:00"
+        check = Check("bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", at, "Mara Lind")
+        subjects = [CheckSubject(d, d.channels[-1], "Mara Lind", lambda: "") for d in self.devices]
+        yield checks_page(sizes, self.devices, {("bench scale", ""): check}, print, print)
+        for subject in subjects:
+            yield device_page(sizes, subject, print, print)
+        for subject, state in itertools.product(subjects, (self.seen, self.broken, ())):
+            page = ComparisonPage(sizes, subject, boiling_at_height(1200.0), print, print, print)
+            page.live(state)
+            yield page
+        yield verdict_page(sizes, check, "", links)
+
+
+def sheets(sizes):
+    from benchapp.make.moment import Ask
+    from benchapp.screens.make.lock_sheet import LockSheet
+    from benchapp.screens.make.reason_sheets import ABANDON_REASONS, SKIP_REASONS, ReasonSheet
+    from benchapp.screens.widgets.keypad import Keypad
+
+    yield Keypad(sizes, Ask("temperature of the batch", "°C", -10, 110, 1, True), print, print)
+    yield ReasonSheet(sizes, "Leave it as it is", print, print)
+    yield ReasonSheet(sizes, "Leave it out", print, print, SKIP_REASONS)
+    yield ReasonSheet(sizes, "Abandon the batch", print, print, ABANDON_REASONS)
+    yield LockSheet(sizes, print)

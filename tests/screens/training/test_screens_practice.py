@@ -1,0 +1,254 @@
+"""Training on the glass: practise a scenario by touch, see how it went, find it again, and who may do what."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from page_glass import words_on as words
+
+from benchapp import events as ev
+from benchapp.rehearsal.scenario_reading import SHIPPED, find_scenario, scenarios
+from benchapp.rehearsal.scoring import BROKEN_OFF, judge
+
+STEP = "03-weigh"
+OVER_POUR = find_scenario("over-pour")
+
+
+@pytest.fixture
+def pilot(window, journal, tmp_path):
+    from pilot import Pilot
+
+    pilot = Pilot(journal, folder=tmp_path)
+    yield pilot
+    pilot.close()
+
+
+def turn_to(pilot, label):
+    """Turn the pages of a list until that press is on the glass."""
+    for _ in range(9):
+        if label in pilot.presses():
+            return
+        pilot.press(next(text for text in pilot.presses() if text.startswith("On, ")))
+    pytest.fail(f"{label!r} is on no page")
+
+
+def practise(pilot, title):
+    """From the bench to where the scenario has begun."""
+    from benchapp.screens.make.lead_in_page import LeadInPage
+
+    pilot.press("Practise")
+    turn_to(pilot, title)
+    pilot.press(title)
+    pilot.press("Begin")
+    assert isinstance(pilot.page, LeadInPage) or pilot.moment is not None
+    if isinstance(pilot.page, LeadInPage):
+        assert "The simulated hands make the batch up to where it begins." in words(pilot.page)
+
+
+def the_events(journal):
+    (line,) = journal.batches()
+    return line, journal.events(line.batch)
+
+
+def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
+    from benchapp.screens.training.debrief_page import DebriefPage
+
+    practise(pilot, "Too much poured")
+    m = pilot.until(lambda m: m.face.stage == "remedy")
+    assert pilot.page.header.title.text.startswith("Simulated  ")
+    pilot.press(next(c.label for c in m.face.choices if c.key == "remove"))
+    page = pilot.until_page(DebriefPage)
+    line, events = the_events(journal)
+    assert judge(OVER_POUR, events).reached
+    assert words(page).startswith("Goal reached.")
+    assert "A remedy that keeps the formula was chosen" in words(page)
+    assert (line.rehearsal, events[0].scenario, events[0].maker) == (True, OVER_POUR.text, "Mara Lind")
+    pilot.press("To the bench")
+    pilot.press("Past batches")
+    pilot.press(f"{line.batch}, practised: Too much poured, goal reached")
+    pilot.press("How it went")
+    assert words(pilot.page).startswith("Goal reached.")
+    pilot.press("Back")
+    assert "Release" not in pilot.presses()
+
+
+def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
+    from benchapp.screens.training.debrief_page import DebriefPage
+
+    practise(pilot, "Too much poured")
+    m = pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
+    pilot.give_reason()
+    page = pilot.until_page(DebriefPage)
+    _, events = the_events(journal)
+    assert not judge(OVER_POUR, events).reached
+    said = words(page)
+    assert said.startswith("Goal not reached.")
+    assert "The wrong weight was accepted: every share of the formula is off." in said
+    while page.number < page.count - 1:
+        pilot.press(f"On, {page.number + 1} of {page.count}")
+        page = pilot.page
+        said += words(page)
+    assert "The bottle slips: far more runs in than you wanted." in said
+    assert "% of the batch where" in said
+    assert OVER_POUR.master in said
+    assert not [text for text in pilot.presses() if text.startswith("On, ")], "it stops at the end"
+    pilot.press("Once more")
+    assert OVER_POUR.goal in words(pilot.page)
+
+
+def test_given_up_in_the_middle_it_is_told_as_that(pilot, journal):
+    from benchapp.screens.training.debrief_page import DebriefPage
+
+    practise(pilot, "Too much poured")
+    pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.app.make.input.abandon("No time to finish it safely")
+    page = pilot.until_page(DebriefPage)
+    assert "The rehearsal was not walked to the end of its last step." in words(page)
+
+
+def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up(pilot, journal):
+    from benchapp.screens.training.debrief_page import DebriefPage
+
+    practise(pilot, "Too much poured")
+    pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.app.bench.home()  # the loop and the bench are let go of, and the next one knows nothing of what stood there
+    pilot.arrive()
+    line, _ = the_events(journal)
+    assert f"Unfinished: {line.batch}, practised: Too much poured, unfinished" in words(pilot.page)
+    pilot.press("Go on with it")
+    page = pilot.until_page(DebriefPage)
+    assert words(page).startswith("Broken off.")
+    assert "begin it again" in words(page)
+    assert [e.reason for e in the_events(journal)[1] if isinstance(e, ev.MakeAbandoned)] == [BROKEN_OFF]
+
+
+def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal):
+    from benchapp.screens.bench.home_page import HomePage
+    from benchapp.screens.make.lead_in_page import LeadInPage
+
+    practise(pilot, "Too hot for what goes in")
+    assert isinstance(pilot.page, LeadInPage)
+    pilot.press("Stop")
+    pilot.until_page(HomePage)
+    pilot.arrive()
+    pilot.press("Past batches")
+    (line,) = journal.batches()
+    assert f"{line.batch}, practised: Too hot for what goes in, ended before it began" in pilot.presses()
+
+
+# --- without a window ----------------------------------------------------------------------------------------
+
+
+def every_page(glass):
+    """What all pages of a list say together, and every press on them."""
+    said, presses = "", set()
+    while True:
+        said, presses = said + " " + glass.words(), presses | set(glass.labels())
+        on = next((text for text in glass.labels() if text.startswith("On, ")), None)
+        if on is None:
+            return said, presses
+        glass.press(on)
+
+
+def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_file_is_named(glass, tmp_path):
+    own = tmp_path / "scenarios"
+    own.mkdir()
+    (own / "slippery.toml").write_text(OVER_POUR.text.replace("Too much poured", "A slippery bottle"))
+    (own / "wrong.toml").write_text(OVER_POUR.text.replace('what = "pour on"', 'what = "set fire"'))
+    glass.practices.practices()
+    said, presses = every_page(glass)
+    assert {find_scenario(name).title for name in scenarios()} | {
+        "A slippery bottle",
+        "A whole batch",
+    } <= presses
+    assert "wrong.toml:16:8: " in said
+    assert str(tmp_path) not in said
+    glass.practices.practices()
+    glass.press("A slippery bottle")
+    glass.press("Begin")
+    assert glass.begun == ("slippery", "")
+
+
+def test_practising_leaves_a_real_bench_alone(journal, tmp_path):
+    """The bench's ports do not exist: opening one would fail, and nothing of it is in the record."""
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.makes import Simulation
+    from drivers.settings import Bench
+    from drivers.simulated import DEFAULT_DEVICES
+
+    real = replace(DEFAULT_DEVICES[0], port="/dev/none")
+    shop = BenchService(
+        journal, Bench((real,), "bench.toml"), "Mara Lind", Simulation(practice_pace=0.0), tmp_path
+    )
+    try:
+        runner = shop.practise("over-pour")
+        runner.beat()
+        started = the_events(journal)[1][0]
+        assert started.rehearsal
+        assert started.scenario == OVER_POUR.text
+        assert [d.name for d in started.devices] == ["bench scale", "fine scale", "thermometer"]
+        assert shop.leading_in().title == "Too much poured"
+    finally:
+        shop.end()
+
+
+def test_a_makers_own_file_is_practised_from_the_text_that_was_there(journal, tmp_path):
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.makes import Simulation
+
+    own = tmp_path / "scenarios"
+    own.mkdir()
+    text = Path(SHIPPED / "over-pour.toml").read_text().replace("Too much poured", "A slippery bottle")
+    (own / "slippery.toml").write_text(text)
+    shop = BenchService(journal, None, "Mara Lind", Simulation(practice_pace=0.0), tmp_path)
+    try:
+        shop.practise("slippery")
+    finally:
+        shop.end()
+    (own / "slippery.toml").unlink()
+    assert shop.practised(shop.batches()) == {the_events(journal)[0].batch: "A slippery bottle, unfinished"}
+
+
+def test_a_real_make_is_gone_on_with_before_any_rehearsal(glass, journal):
+    for batch, rehearsal in (("b1", False), ("b2", True)):
+        journal.append(batch, [
+            ev.MakeStarted(at_s=0.0, batch=batch, maker="Jo Tern", procedure="oat-hand-lotion", procedure_sha256="",
+                           procedure_text="", batch_g=500.0, devices=(), rehearsal=rehearsal,
+                           scenario=OVER_POUR.text if rehearsal else ""),
+        ])  # fmt: skip
+    assert glass.shop.facts().unfinished.batch == "b1"
+    journal.append("b1", [ev.MakeAbandoned(at_s=1.0, reason="over")])
+    facts = glass.shop.facts()
+    assert (facts.unfinished.batch, facts.practised) == ("b2", "Too much poured, unfinished")
+
+
+def test_nobody_is_spoken_to_on_the_way_to_where_a_scenario_begins():
+    from benchapp.runtime.runner import spoken_by
+
+    class Voice(list):
+        hear = list.append
+
+    quiet, voice = [True], Voice()
+    hook = spoken_by(voice, lambda: quiet[0])
+    assert hook("a moment") == "a moment"
+    assert voice == []
+    quiet[0] = False
+    hook("a moment")
+    assert voice == ["a moment"]
+
+
+def test_who_practises_is_asked_where_there_are_several_and_stands_in_the_record(glass, enrolled, journal):
+    glass.practices.practices()
+    every_page(glass)
+    glass.press("Too cold to combine")
+    glass.press("Begin")
+    glass.press("Jo Tern")
+    assert glass.begun == ("too-cold-to-combine", "Jo Tern")
+    try:
+        glass.shop.practise(*glass.begun)
+    finally:
+        glass.shop.end()
+    assert the_events(journal)[1][0].maker == "Jo Tern"
