@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.run import Rehearsal
@@ -31,36 +31,36 @@ class Actor:
         self._back_at_s: float | None = None
         self._fits_since: tuple[str, float] = ("", 0.0)
 
-    def answer(self, moment: Moment, begun: bool) -> None:
+    def answer(self, view: ViewModel, begun: bool) -> None:
         """Do what is to be done at this moment; nothing at most moments."""
         now = self._bench.now_s
         if self._back_at_s is not None:
             if now < self._back_at_s:
                 return
             self._back_at_s, self._hands.away = None, False
-            if moment.trouble is not None and moment.trouble.kind == "held":
+            if view.trouble is not None and view.trouble.kind == "held":
                 self._session.put(Resume(self._session.clock()))
                 return
-        reply = next((r for r in self._left if fits(r, moment)), None) if begun else None
+        reply = next((r for r in self._left if fits(r, view)), None) if begun else None
         if reply is not None:
-            if self._fits_since[0] != moment.prompt:
-                self._fits_since = (moment.prompt, now)
+            if self._fits_since[0] != view.prompt:
+                self._fits_since = (view.prompt, now)
             elif now - self._fits_since[1] >= READ_S:
                 self._left.remove(reply)
-                self._do(reply, moment)
+                self._do(reply, view)
             return
-        said = self._answers.at(moment)
+        said = self._answers.at(view)
         if said is not None:
-            self._session.put(said.given(self._session.clock(), moment.prompt))
+            self._session.put(said.given(self._session.clock(), view.prompt))
 
-    def _do(self, reply: ScriptedAction, moment: Moment) -> None:
+    def _do(self, reply: ScriptedAction, view: ViewModel) -> None:
         if reply.do == "press":
-            choice = next(c.key for c in moment.face.choices if _is(c.key, reply.offered))
-            self._session.put(Press(self._session.clock(), moment.prompt, choice, reply.reason))
+            choice = next(c.key for c in view.act_view.choices if _is(c.key, reply.offered))
+            self._session.put(Press(self._session.clock(), view.prompt, choice, reply.reason))
         elif reply.do == "type":
-            self._session.put(TypeValue(self._session.clock(), moment.prompt, reply.value))
+            self._session.put(TypeValue(self._session.clock(), view.prompt, reply.value))
         elif reply.do == "skip":
-            self._session.put(Skip(self._session.clock(), moment.prompt, reply.reason))
+            self._session.put(Skip(self._session.clock(), view.prompt, reply.reason))
         else:
             self._hands.away = True
             self._bench.world.stop_hands()
@@ -69,11 +69,11 @@ class Actor:
                 self._session.put(Hold(self._session.clock(), reply.reason))
 
 
-def fits(reply: ScriptedAction, moment: Moment) -> bool:
+def fits(reply: ScriptedAction, view: ViewModel) -> bool:
     """Whether this is the moment the reply is for."""
-    if reply.at and not any(reply.at in said for said in (moment.face.instruction, *moment.face.not_yet)):
+    if reply.at and not any(reply.at in said for said in (view.act_view.instruction, *view.act_view.not_yet)):
         return False
-    return not reply.offered or any(_is(c.key, reply.offered) for c in moment.face.choices)
+    return not reply.offered or any(_is(c.key, reply.offered) for c in view.act_view.choices)
 
 
 def _is(key: str, offered: str) -> bool:
@@ -84,23 +84,23 @@ def _is(key: str, offered: str) -> bool:
 def to_the_end(
     rehearsal: Rehearsal,
     replies: tuple[ScriptedAction, ...] = (),
-    watch: Callable[[Moment], None] | None = None,
+    watch: Callable[[ViewModel], None] | None = None,
     limit_s: float = 12 * 3600.0,
-) -> Moment:
+) -> ViewModel:
     """Let the hands do everything, and answer as ``replies`` say where a scenario has begun."""
     actor = Actor(replies, rehearsal.bench, rehearsal.session, rehearsal.hands, rehearsal.answers)
-    moment = rehearsal.session.moment()
+    view = rehearsal.session.view()
     start = rehearsal.bench.now_s
-    while not moment.over:
-        moment = rehearsal.step()
+    while not view.over:
+        view = rehearsal.step()
         if watch is not None:
-            watch(moment)
-        if moment.over:
+            watch(view)
+        if view.over:
             break
-        actor.answer(moment, rehearsal.director is None or rehearsal.director.begun)
-        moment = rehearsal._still(moment)
-        assert rehearsal.bench.now_s - start <= limit_s, f"no end at {moment.step_title}"
-    return moment
+        actor.answer(view, rehearsal.director is None or rehearsal.director.begun)
+        view = rehearsal._still(view)
+        assert rehearsal.bench.now_s - start <= limit_s, f"no end at {view.step_title}"
+    return view
 
 
 def taken_for_real(bench: SimulatedBench) -> SimulatedBench:

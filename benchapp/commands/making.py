@@ -12,7 +12,7 @@ from benchapp.commands.opening import bench_service
 from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, terminal, voice
 from benchapp.commands.output import say
 from benchapp.commands.planning import size_of
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief_lines
 from benchapp.rehearsal.errors import RehearsalError
@@ -146,12 +146,12 @@ def _walk(args: argparse.Namespace, runner: Runner, console: Console) -> int:
     voice = _voice(args, console)
     try:
         runner.hooks += [spoken_by(voice), guided_at(args.guidance)]
-        moment = guide_make(runner, console)
+        view = guide_make(runner, console)
     except Unfinished as why:
         raise LeftUnfinished(str(why)) from why
     finally:
         voice.close()
-    return _goodbye(runner.session, moment, console)
+    return _goodbye(runner.session, view, console)
 
 
 def _voice(args: argparse.Namespace, console: Console) -> Voice:
@@ -163,13 +163,13 @@ def _voice(args: argparse.Namespace, console: Console) -> Voice:
     )
 
 
-def _goodbye(session: Session, moment: Moment, console: Console) -> int:
+def _goodbye(session: Session, view: ViewModel, console: Console) -> int:
     found = session.make.state.deviations
     count = {g: sum(1 for d in found if d.grade == g) for g in ("major", "minor", "note")}
     words = ", ".join(f"{n} {g}" for g, n in count.items() if n) or "none"
-    console.print(f"{moment.face.instruction} Deviations: {words}.", markup=False, highlight=False)
+    console.print(f"{view.act_view.instruction} Deviations: {words}.", markup=False, highlight=False)
     console.print(f"The record: benchapp record {session.batch}", markup=False, highlight=False)
-    return ABANDONED if moment.over == "abandoned" else DONE
+    return ABANDONED if view.over == "abandoned" else DONE
 
 
 def _announce(console: Console, session: Session, where: str) -> None:

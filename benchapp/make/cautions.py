@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchapp.make.moment import Shown
+from benchapp.make.view_model import CautionNotice
 from procedures.cautions import cautions_for
 from procedures.model import Procedure
 from procedures.steps import Step
@@ -11,10 +11,10 @@ from procedures.steps import Step
 ADVICE = "Follow the supplier's safety data sheet and local rules; get medical advice."
 
 
-def shown_for(step: Step, procedure: Procedure) -> tuple[Shown, ...]:
+def shown_for(step: Step, procedure: Procedure) -> tuple[CautionNotice, ...]:
     """The cautions of a step, the serious ones first."""
     found = [
-        Shown(c.key, c.word, c.scheme, c.sign, c.text, c.first_aid, c.statements, c.serious)
+        CautionNotice(c.key, c.word, c.scheme, c.sign, c.text, c.first_aid, c.statements, c.serious)
         for c in cautions_for(step, procedure)
     ]
     return tuple(sorted(found, key=lambda c: not c.serious))

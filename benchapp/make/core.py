@@ -6,13 +6,14 @@ import dataclasses
 from collections.abc import Iterable
 
 from benchapp import events as ev
-from benchapp.make import aside, hands_free, trouble
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make import hands_free, trouble, weighing_ahead
+from benchapp.make.act_views import act_view_now
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.more import additions_of
 from benchapp.make.acts.witness import witness_of
 from benchapp.make.cautions import shown_for
-from benchapp.make.faces import face_now
+from benchapp.make.filters import SensorFilters
 from benchapp.make.folding import apply
 from benchapp.make.inputs import (
     Abandon,
@@ -36,14 +37,13 @@ from benchapp.make.inputs import (
     Tick,
     TypeValue,
 )  # fmt: skip
-from benchapp.make.moment import Face, Trouble
 from benchapp.make.noting import noted
 from benchapp.make.plan import Plan
 from benchapp.make.state import State
+from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
 from benchapp.make.steps import acts_of
 from benchapp.make.taking_back import last_said
-from benchapp.make.walk import ALARM, DOUBTED, HELD, LOST, Walk
-from benchapp.make.watch import Watch
+from benchapp.make.view_model import ActView, Trouble
 from procedures.steps import Finish, Step, Weigh
 
 #: How often the journal hears that nothing has happened, in seconds.
@@ -61,11 +61,11 @@ class Make:
     def __init__(self, plan: Plan, events: Iterable[ev.Event] = ()) -> None:
         self.plan = plan
         self.state = State()
-        self.watch = Watch()
+        self.watch = SensorFilters()
         self.steps: dict[str, Step] = {s.key: s for s in plan.procedure.steps}
         self.cautions = {k: shown_for(s, plan.procedure) for k, s in self.steps.items()}
         self.acts: dict[str, tuple[Act, ...]] = {k: self._acts(s) for k, s in self.steps.items()}
-        self.walk = Walk(tuple(self.steps))
+        self.step_machine = StepMachine(tuple(self.steps))
         self.names = {x.key: x.name for x in plan.procedure.formula.lines}
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
         self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
@@ -88,9 +88,9 @@ class Make:
             act = self.act()
             needed = frozenset(act.devices) if act else frozenset()
             if isinstance(event, ev.ActTakenBack):
-                self.walk.stand(self.state, needed)
+                self.step_machine.stand(self.state, needed)
             else:
-                self.walk.fire(event, self.state, needed)
+                self.step_machine.fire(event, self.state, needed)
 
     def act(self) -> Act | None:
         """The act the maker is at."""
@@ -109,28 +109,30 @@ class Make:
             *additions_of(self.steps[step], self.state.additions.get(step, ()), self.plan),
         )
 
-    def sight(self, now_s: float | None = None) -> Sight:
+    def context(self, now_s: float | None = None) -> Context:
         """What an act may look at."""
         now = self.state.now_s if now_s is None else max(now_s, self.state.now_s)
-        return Sight(self.plan, self.state, self.watch, now, self.state.progress, self.watch.counts)
+        return Context(self.plan, self.state, self.watch, now, self.state.progress, self.watch.counts)
 
-    def waiting(self, now_s: float | None = None) -> tuple[Sight, Act] | None:
+    def waiting(self, now_s: float | None = None) -> tuple[Context, Act] | None:
         """The wait the maker has stepped aside from, and what it may look at; None where there is none."""
         progress = self.state.waiting
         if progress is None:
             return None
         act = self._by_key[progress.step, progress.act]
-        sight = dataclasses.replace(self.sight(now_s), progress=progress, counts=self.watch.waiting)
-        return sight, act
+        context = dataclasses.replace(self.context(now_s), progress=progress, counts=self.watch.waiting)
+        return context, act
 
-    def face(self, sight: Sight, act: Act | None) -> tuple[Face, Trouble | None]:
+    def act_view(self, context: Context, act: Act | None) -> tuple[ActView, Trouble | None]:
         """What stands on the glass now, and the trouble it stands under."""
-        face, above = face_now(sight, act, self.walk)
+        act_view, above = act_view_now(context, act, self.step_machine)
         if act is None or above is not None:
-            return face, above
+            return act_view, above
         if self.state.waiting is not None:
-            return aside.with_way_back(face, sight, act), None
-        return aside.offered(face, self._ahead(sight, act, face), aside.ready(sight, act)), None
+            return weighing_ahead.with_way_back(act_view, context, act), None
+        return weighing_ahead.offered(
+            act_view, self._ahead(context, act, act_view), weighing_ahead.ready(context, act)
+        ), None
 
     # --- deciding ------------------------------------------------------------------------------------
 
@@ -142,213 +144,215 @@ class Make:
             self.watch.lots = given.lots
             return []
         given = trouble.only_its_own(self.state, given)
-        sight = self.sight(given.at_s)
+        context = self.context(given.at_s)
         act = self.act()
         if act is not None and (act.step.key, act.key) in self.state.acts_done:
             act = None  # done, and what follows is not written down yet: nothing is decided twice
-        heard = self._hear(sight, given, act) or self._beside(given)
+        heard = self._hear(context, given, act) or self._beside(given)
         if heard:
-            return noted(sight, heard)
-        meant = self._meant(sight, given, act)
-        decided = [] if meant is None else hands_free.with_how(self._decide(sight, meant, act), meant)
+            return noted(context, heard)
+        meant = self._meant(context, given, act)
+        decided = [] if meant is None else hands_free.with_how(self._decide(context, meant, act), meant)
         if not decided and isinstance(given, Tick) and given.at_s - self.state.now_s >= WATCH_EVERY_S:
             return [ev.Watched(at_s=given.at_s, step=self.state.step)]
-        return noted(sight, decided)
+        return noted(context, decided)
 
-    def _hear(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
+    def _hear(self, context: Context, given: Input, act: Act | None) -> list[ev.Event]:
         """What the bench itself says, before anybody asks for it."""
         if isinstance(given, Grams):
-            back = trouble.found_again(sight, given.device, given.at_s)
+            back = trouble.found_again(context, given.device, given.at_s)
             if back:
                 self.watch.forget_device(given.device, ())
             self.watch.grams(given, self._divisions.get(given.device, 0.01))
-            return back or trouble.wrong_zero(sight, given)
+            return back or trouble.wrong_zero(context, given)
         if isinstance(given, Degrees):
-            back = trouble.found_again(sight, given.device, given.at_s)
+            back = trouble.found_again(context, given.device, given.at_s)
             self.watch.degrees(given)
-            return back or trouble.alarms(*self._watched(sight, act), given)
+            return back or trouble.alarms(*self._watched(context, act), given)
         if isinstance(given, PhRead):
-            back = trouble.found_again(sight, given.device, given.at_s)
+            back = trouble.found_again(context, given.device, given.at_s)
             self.watch.ph_read(given)
             return back
         if isinstance(given, NoNumber):
-            last = sight.last_gross_g(given.device)
+            last = context.last_gross_g(given.device)
             self.watch.complain(given)
             if given.lost:
                 channels = next((d.channels for d in self.plan.devices if d.name == given.device), ())
                 self.watch.forget_device(given.device, channels)
-            seen, watched = self._watched(sight, act)
+            seen, watched = self._watched(context, act)
             needing = watched if watched is not None and given.device in watched.devices else act
-            return trouble.faults(sight, given, needing, last) or trouble.alarms(seen, watched, given)
+            return trouble.faults(context, given, needing, last) or trouble.alarms(seen, watched, given)
         return []
 
-    def _watched(self, sight: Sight, act: Act | None) -> tuple[Sight, Act | None]:
+    def _watched(self, context: Context, act: Act | None) -> tuple[Context, Act | None]:
         """What alarms are about: the wait, while the maker weighs ahead."""
-        return self.waiting(sight.now_s) or (sight, act)
+        return self.waiting(context.now_s) or (context, act)
 
     def _beside(self, given: Input) -> list[ev.Event]:
         """What a wait makes of a reading or of time, while its maker weighs ahead."""
         waits = self.waiting(given.at_s)
         if waits is None or not isinstance(given, Degrees | Tick):
             return []
-        sight, act = waits
+        context, act = waits
         if (act.step.key, act.key) in self.state.acts_done:
             return []
-        stopped = self.walk.state in (ALARM, HELD) or self.state.lost.keys() & set(act.devices)
-        return [] if stopped else act.take(sight, given)
+        stopped = self.step_machine.state in (ALARM, HELD) or self.state.lost.keys() & set(act.devices)
+        return [] if stopped else act.take(context, given)
 
-    def _meant(self, sight: Sight, given: Input, act: Act | None) -> Input | None:
+    def _meant(self, context: Context, given: Input, act: Act | None) -> Input | None:
         """What a foot or a push on an empty pan says as the input it stands for; everything else as it is."""
         prompt = self.prompt()
         if isinstance(given, Grams):
-            if not hands_free.pushed_pan(sight, act, given, prompt):
+            if not hands_free.pushed_pan(context, act, given, prompt):
                 return given
-            return hands_free.meant_by_pan(given, self.face(sight, act)[0], prompt)
+            return hands_free.meant_by_pan(given, self.act_view(context, act)[0], prompt)
         if not isinstance(given, PedalDown | Pedal):
             return given
-        return hands_free.meant(given, self.face(sight, act)[0], prompt, self.watch)
+        return hands_free.meant(given, self.act_view(context, act)[0], prompt, self.watch)
 
-    def _decide(self, sight: Sight, given: Input, act: Act | None) -> list[ev.Event]:
+    def _decide(self, context: Context, given: Input, act: Act | None) -> list[ev.Event]:
         if (
             isinstance(given, Press | TypeValue | Scanned | Sign | Skip | TakeBack)
             and given.prompt != self.prompt()
         ):
             return []  # meant for another moment
-        place = self.walk.state
-        if isinstance(given, Abandon) and given.reason and self.walk.may("abandon"):
-            return [ev.MakeAbandoned(at_s=sight.now_s, reason=given.reason)]
-        if isinstance(given, Hold) and self.walk.may("hold"):
-            return [ev.MakeHeld(at_s=sight.now_s, reason=given.reason)]
+        place = self.step_machine.state
+        if isinstance(given, Abandon) and given.reason and self.step_machine.may("abandon"):
+            return [ev.MakeAbandoned(at_s=context.now_s, reason=given.reason)]
+        if isinstance(given, Hold) and self.step_machine.may("hold"):
+            return [ev.MakeHeld(at_s=context.now_s, reason=given.reason)]
         if isinstance(given, Resumed):
-            return [ev.MakeResumed(at_s=sight.now_s, gap_s=given.gap_s)]
+            return [ev.MakeResumed(at_s=context.now_s, gap_s=given.gap_s)]
         if isinstance(given, ClockSet):
-            return [trouble.clock_set(sight, given)]
+            return [trouble.clock_set(context, given)]
         if place == ALARM:
-            return trouble.calm(sight, given)
+            return trouble.calm(context, given)
         if place == HELD:
             back = isinstance(given, Resume) or pressed(given, "resume")
-            return self._end_hold(sight, act) if back else []
-        return [] if act is None else self._at_step(sight, given, act, place)
+            return self._end_hold(context, act) if back else []
+        return [] if act is None else self._at_step(context, given, act, place)
 
-    def _at_step(self, sight: Sight, given: Input, act: Act, place: str) -> list[ev.Event]:
-        if self.state.waiting is not None and (isinstance(given, Tick) or pressed(given, aside.BACK)):
-            back = self._back(sight, act, given)
+    def _at_step(self, context: Context, given: Input, act: Act, place: str) -> list[ev.Event]:
+        if self.state.waiting is not None and (
+            isinstance(given, Tick) or pressed(given, weighing_ahead.BACK)
+        ):
+            back = self._back(context, act, given)
             if back:
                 return back
-        if isinstance(given, Press) and given.choice.startswith(aside.AHEAD):
-            return self._step_aside(sight, act, given.choice.removeprefix(aside.AHEAD))
+        if isinstance(given, Press) and given.choice.startswith(weighing_ahead.AHEAD):
+            return self._step_aside(context, act, given.choice.removeprefix(weighing_ahead.AHEAD))
         if isinstance(given, Skip):
-            return self._skip(sight, given, act)
+            return self._skip(context, given, act)
         if isinstance(given, TakeBack):
-            return self._take_back(sight)
+            return self._take_back(context)
         if isinstance(given, TypeValue):
-            return self._typed(sight, act, given)
+            return self._typed(context, act, given)
         if place == LOST:
             # Whatever a person can say without the device stays open: else a dead device would end the batch.
-            return act.take(sight, given) if isinstance(given, Press | Scanned | Sign | Tick) else []
+            return act.take(context, given) if isinstance(given, Press | Scanned | Sign | Tick) else []
         if place == DOUBTED:
             device = next(d for d in act.devices if d in self.state.doubted)
-            return trouble.reconcile(sight, device, given, act)
-        return act.take(sight, given)
+            return trouble.reconcile(context, device, given, act)
+        return act.take(context, given)
 
-    def _step_aside(self, sight: Sight, act: Act, key: str) -> list[ev.Event]:
+    def _step_aside(self, context: Context, act: Act, key: str) -> list[ev.Event]:
         """Into a weighing that can be done now. Its cautions come first, as always."""
-        into = next((s for s in self._ahead(sight, act, act.face(sight)) if s.key == key), None)
+        into = next((s for s in self._ahead(context, act, act.act_view(context)) if s.key == key), None)
         if into is None:
             return []
-        return [aside.begun(sight, act, into), *self._begun(sight, key)]
+        return [weighing_ahead.begun(context, act, into), *self._begun(context, key)]
 
-    def _ahead(self, sight: Sight, act: Act, face: Face) -> tuple[Weigh, ...]:
-        return aside.doable(sight, act, face.forecast, self.acts)
+    def _ahead(self, context: Context, act: Act, act_view: ActView) -> tuple[Weigh, ...]:
+        return weighing_ahead.doable(context, act, act_view.forecast, self.acts)
 
-    def _back(self, sight: Sight, act: Act, given: Input) -> list[ev.Event]:
+    def _back(self, context: Context, act: Act, given: Input) -> list[ev.Event]:
         """Back to the wait, because it calls or because the maker says so; never with something half poured."""
-        why = "the maker went back" if pressed(given, aside.BACK) else self._calls(sight.now_s)
-        if not why or not aside.empty_handed(sight, act):
+        why = "the maker went back" if pressed(given, weighing_ahead.BACK) else self._calls(context.now_s)
+        if not why or not weighing_ahead.empty_handed(context, act):
             return []
-        return [aside.ended(sight, self.acts_now(self.state.step), why)]
+        return [weighing_ahead.ended(context, self.acts_now(self.state.step), why)]
 
     def _calls(self, now_s: float) -> str:
         waits = self.waiting(now_s)
-        return "" if waits is None else aside.calls(*waits, waits[1].face(waits[0]).forecast)
+        return "" if waits is None else weighing_ahead.calls(*waits, waits[1].act_view(waits[0]).forecast)
 
-    def _take_back(self, sight: Sight) -> list[ev.Event]:
+    def _take_back(self, context: Context) -> list[ev.Event]:
         found = last_said(self.state.log)
         if found is None:
             return []
         began = self.state.log[found[0]]
         assert isinstance(began, ev.ActBegan)
-        return [ev.ActTakenBack(at_s=sight.now_s, step=began.step, act=began.act)]
+        return [ev.ActTakenBack(at_s=context.now_s, step=began.step, act=began.act)]
 
-    def _typed(self, sight: Sight, act: Act, given: TypeValue) -> list[ev.Event]:
+    def _typed(self, context: Context, act: Act, given: TypeValue) -> list[ev.Event]:
         """A typed value counts, where it can be meant at all; typed over a device that works, it is noted."""
-        ask = act.face(sight).ask
+        ask = act.act_view(context).ask
         if ask is None or not ask.low <= given.value <= ask.high:
             return []
-        out = act.take(sight, given)
+        out = act.take(context, given)
         kind = "typed over a device"
-        working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, sight.now_s)]
+        working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, context.now_s)]
         noted = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in out)
         if not out or not working or noted:
             return out
         text = f"{given.value:g} typed at {act.step.title} although the {working[0]} was working."
-        return [act.deviation(sight, ev.Grade.NOTE, kind, text), *out]
+        return [act.deviation(context, ev.Grade.NOTE, kind, text), *out]
 
-    def _end_hold(self, sight: Sight, act: Act | None) -> list[ev.Event]:
-        since = self.state.held_since_s or sight.now_s
-        held = round(sight.now_s - since, 1)
-        out: list[ev.Event] = [ev.HoldEnded(at_s=sight.now_s, held_s=held)]
+    def _end_hold(self, context: Context, act: Act | None) -> list[ev.Event]:
+        since = self.state.held_since_s or context.now_s
+        held = round(context.now_s - since, 1)
+        out: list[ev.Event] = [ev.HoldEnded(at_s=context.now_s, held_s=held)]
         if act is not None:
             text = f"Held for {held / 60:.1f} min at {act.step.title}. {self.state.hold_reason}".strip()
-            out.append(act.deviation(sight, ev.Grade.NOTE, "held", text))
+            out.append(act.deviation(context, ev.Grade.NOTE, "held", text))
         return out
 
-    def _skip(self, sight: Sight, given: Skip, act: Act) -> list[ev.Event]:
-        if not given.reason or isinstance(act.step, Finish) or not self.walk.may("skip"):
+    def _skip(self, context: Context, given: Skip, act: Act) -> list[ev.Event]:
+        if not given.reason or isinstance(act.step, Finish) or not self.step_machine.may("skip"):
             return []
         grade = ev.Grade.MAJOR if act.step.of_kind.grave else ev.Grade.MINOR
         text = f"{act.step.title} left out: {given.reason}"
         return [
-            act.deviation(sight, grade, "step skipped", text),
-            ev.StepSkipped(at_s=sight.now_s, step=act.step.key, reason=given.reason),
+            act.deviation(context, grade, "step skipped", text),
+            ev.StepSkipped(at_s=context.now_s, step=act.step.key, reason=given.reason),
         ]
 
     # --- what begins next ----------------------------------------------------------------------------
 
     def follow(self, at_s: float) -> list[ev.Event]:
         """What begins by itself after the last events; call until it is empty."""
-        sight = self.sight(at_s)
+        context = self.context(at_s)
         if self.state.over or self.state.started is None:
             return []
         ahead = self.state.waiting is not None
         if not self.state.step:
-            return [aside.ended(sight, (), "left out")] if ahead else self._next_step(sight)
+            return [weighing_ahead.ended(context, (), "left out")] if ahead else self._next_step(context)
         acts = self.acts_now(self.state.step)
         left = [a for a in acts if (self.state.step, a.key) not in self.state.acts_done]
         if not left:
-            done = ev.StepFinished(at_s=sight.now_s, step=self.state.step)
-            return [done, aside.ended(sight, acts, "done")] if ahead else [done]
+            done = ev.StepFinished(at_s=context.now_s, step=self.state.step)
+            return [done, weighing_ahead.ended(context, acts, "done")] if ahead else [done]
         current = self.act()
         if current is None or current.key != left[0].key:
-            called = self._calls(sight.now_s) if ahead and current is not None else ""
+            called = self._calls(context.now_s) if ahead and current is not None else ""
             if called:
-                return [aside.ended(sight, acts, called)]
+                return [weighing_ahead.ended(context, acts, called)]
             # In one piece with what beginning brings, so that a power cut cannot fall between the two.
-            began = ev.ActBegan(at_s=sight.now_s, step=self.state.step, act=left[0].key)
-            return noted(sight, [began, *left[0].begin(sight)])
+            began = ev.ActBegan(at_s=context.now_s, step=self.state.step, act=left[0].key)
+            return noted(context, [began, *left[0].begin(context)])
         return []
 
-    def _next_step(self, sight: Sight) -> list[ev.Event]:
-        key = self.walk.next_step(self.state)
+    def _next_step(self, context: Context) -> list[ev.Event]:
+        key = self.step_machine.next_step(self.state)
         if key is None:
             return []
-        return self._begun(sight, key)
+        return self._begun(context, key)
 
-    def _begun(self, sight: Sight, key: str) -> list[ev.Event]:
+    def _begun(self, context: Context, key: str) -> list[ev.Event]:
         shown = self.cautions[key]
         return [
-            ev.StepBegan(at_s=sight.now_s, step=key),
-            *(ev.CautionShown(at_s=sight.now_s, step=key, caution=c.key) for c in shown),
+            ev.StepBegan(at_s=context.now_s, step=key),
+            *(ev.CautionShown(at_s=context.now_s, step=key, caution=c.key) for c in shown),
         ]
 
     def prompt(self) -> str:

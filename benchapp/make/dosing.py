@@ -12,7 +12,7 @@ from benchapp.calculations.ph_formula import stated_by
 from benchapp.calculations.ph_parts import Reading, Stated
 from benchapp.calculations.ph_trial import next_trial_addition
 from benchapp.foundation.band import Band
-from benchapp.make.acts.base import Sight
+from benchapp.make.acts.base import Context
 from benchapp.make.law import lines_of
 from procedures.formula import FormulaLine
 
@@ -45,29 +45,29 @@ class Dosing:
         return {x.key: s for x in self.lines if (s := solution_in(x)) is not None}
 
 
-def suggestion(sight: Sight, dosing: Dosing) -> Suggestion | None:
+def suggestion(context: Context, dosing: Dosing) -> Suggestion | None:
     """The next addition to the batch; None before a reading or where no line is a known solution."""
-    history, known = _history(sight, dosing), dosing.known
+    history, known = _history(context, dosing), dosing.known
     if not known or not history:
         return None
-    stated = stated_by(lines_of(sight.plan.procedure))
+    stated = stated_by(lines_of(context.plan.procedure))
     band = (dosing.band.low, dosing.band.high)
-    tried = _tried(sight, dosing)
+    tried = _tried(context, dosing)
     return next_addition(
         history, band, tuple(known.values()), dosing.least_g, dosing.cap_left_g, stated, tried
     )
 
 
-def trial_suggestion(sight: Sight, dosing: Dosing) -> Suggestion | None:
+def trial_suggestion(context: Context, dosing: Dosing) -> Suggestion | None:
     """The next addition to the trial sample; None before a reading or where no line is a known solution."""
-    history, known = _history(sight, dosing), dosing.known
+    history, known = _history(context, dosing), dosing.known
     if not known or not history:
         return None
-    stated = tuple(stated_by(lines_of(sight.plan.procedure)))
+    stated = tuple(stated_by(lines_of(context.plan.procedure)))
     band = (dosing.band.low, dosing.band.high)
     return _trial(
         history[-1],
-        _tried(sight, dosing),
+        _tried(context, dosing),
         band,
         tuple(known.values()),
         dosing.least_g,
@@ -90,13 +90,13 @@ def _trial(
     return next_trial_addition(start, trial, band, solutions, least_g, sample_g, stated)
 
 
-def _history(sight: Sight, dosing: Dosing) -> tuple[Reading, ...]:
+def _history(context: Context, dosing: Dosing) -> tuple[Reading, ...]:
     """The batch's readings in this step, each with what had been added by then."""
     known = dosing.known
-    readings = [e for e in sight.state.phs if e.step == dosing.step]
-    doses = sorted((w for key in known for w in sight.state.weights.get(key, ())), key=lambda w: w.at_s)
+    readings = [e for e in context.state.phs if e.step == dosing.step]
+    doses = sorted((w for key in known for w in context.state.weights.get(key, ())), key=lambda w: w.at_s)
     # Samples take a little of everything; a whole number of grams keeps one question one question.
-    material_g = round(sight.state.ledger.of(dosing.vessel).content_g - sum(w.net_g for w in doses))
+    material_g = round(context.state.ledger.of(dosing.vessel).content_g - sum(w.net_g for w in doses))
     if material_g <= 0:
         return ()
     return tuple(
@@ -110,12 +110,12 @@ def _history(sight: Sight, dosing: Dosing) -> tuple[Reading, ...]:
     )
 
 
-def _tried(sight: Sight, dosing: Dosing) -> tuple[Reading, ...]:
+def _tried(context: Context, dosing: Dosing) -> tuple[Reading, ...]:
     """The trial sample's readings, each with what had been added to it by then."""
     known = dosing.known
     out: list[Reading] = []
     added: list[tuple[Solution, float]] = []
-    for event in sight.state.trial:
+    for event in context.state.trial:
         if isinstance(event, ev.TrialDosed):
             if event.line in known:
                 added.append((known[event.line], event.mass_g))

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 
 from benchapp import events as ev
 from benchapp.calculations.pan_press import COARSE_G
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.taking import WAIT
-from benchapp.make.aside import BACK
+from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
-from benchapp.make.moment import Choice, Face
-from benchapp.make.watch import Watch
+from benchapp.make.view_model import ActView, Choice
+from benchapp.make.weighing_ahead import BACK
 
 #: Serious choices that leave something out or end something for good: a touch only, since a foot held down may as
 #: well mean "hold".
@@ -23,20 +23,20 @@ PEDAL, PAN = "pedal", "pan"
 HELD_BY_PEDAL = "Held by the pedal."
 
 
-def plain_choice(face: Face) -> Choice | None:
+def plain_choice(act_view: ActView) -> Choice | None:
     """The first choice that is neither serious nor wants a reason or a signature: the way on, never the way back."""
     return next(
-        (c for c in face.choices if not (c.serious or c.reason or c.sign) and c.key not in (WAIT, BACK)),
+        (c for c in act_view.choices if not (c.serious or c.reason or c.sign) and c.key not in (WAIT, BACK)),
         None,
     )
 
 
-def distinct_choice(face: Face) -> Choice | None:
+def distinct_choice(act_view: ActView) -> Choice | None:
     """The moment's only serious choice, where it wants neither a reason nor a signature and nothing plain stands
     beside it: there a foot held down means "hold"."""
-    serious = [c for c in face.choices if c.serious]
+    serious = [c for c in act_view.choices if c.serious]
     if (
-        plain_choice(face) is not None
+        plain_choice(act_view) is not None
         or len(serious) != 1
         or serious[0].reason
         or serious[0].sign
@@ -46,42 +46,44 @@ def distinct_choice(face: Face) -> Choice | None:
     return serious[0]
 
 
-def meant(given: PedalDown | Pedal, face: Face, prompt: str, watch: Watch) -> Press | Hold | Resume | None:
+def meant(
+    given: PedalDown | Pedal, act_view: ActView, prompt: str, watch: SensorFilters
+) -> Press | Hold | Resume | None:
     """A foot's word as what it stands for; None where it says nothing here.
 
     While a weighing is about to be taken, the foot objects as soon as it comes down, and its release says nothing.
     """
     fits = given.prompt == prompt
     if isinstance(given, PedalDown):
-        watch.foot_objected = fits and any(c.key == WAIT for c in face.choices)
+        watch.foot_objected = fits and any(c.key == WAIT for c in act_view.choices)
         return Press(given.at_s, prompt, WAIT, by=PEDAL) if watch.foot_objected else None
     if not given.held and watch.foot_objected:
         return None
-    if given.held and face.stage == "held":
+    if given.held and act_view.stage == "held":
         return Resume(given.at_s) if fits else None
-    choice = (distinct_choice if given.held else plain_choice)(face) if fits else None
+    choice = (distinct_choice if given.held else plain_choice)(act_view) if fits else None
     if choice is not None:
         return Press(given.at_s, prompt, choice.key, by=PEDAL)
     return Hold(given.at_s, HELD_BY_PEDAL) if given.held else None
 
 
-def pushed_pan(sight: Sight, act: Act | None, given: Grams, prompt: str) -> bool:
+def pushed_pan(context: Context, act: Act | None, given: Grams, prompt: str) -> bool:
     """Whether three deliberate pushes on the empty pan of a large scale have just ended, begun while this prompt
     stood there. Only where the act does not use that scale, and never on a fine one."""
-    facts = sight.plan.device(given.device)
+    facts = context.plan.device(given.device)
     if (facts.readability_g or 0.0) < COARSE_G:
         return False
-    pan = sight.watch.pan(given.device, sight.division_g(given.device))
-    doubted = given.device in sight.state.doubted or sight.watch.tared(given.device)
+    pan = context.watch.pan(given.device, context.division_g(given.device))
+    doubted = given.device in context.state.doubted or context.watch.tared(given.device)
     if act is None or given.device in act.uses or doubted:
         pan.forget()
         return False
-    return pan.push(given.at_s, given.value_g - sight.zero_g(given.device), prompt) == prompt
+    return pan.push(given.at_s, given.value_g - context.zero_g(given.device), prompt) == prompt
 
 
-def meant_by_pan(given: Grams, face: Face, prompt: str) -> Press | None:
+def meant_by_pan(given: Grams, act_view: ActView, prompt: str) -> Press | None:
     """The plain choice, by a push on the pan; nothing while nobody is there."""
-    choice = None if face.stage == "held" else plain_choice(face)
+    choice = None if act_view.stage == "held" else plain_choice(act_view)
     return None if choice is None else Press(given.at_s, prompt, choice.key, by=PAN)
 
 

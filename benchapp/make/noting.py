@@ -6,17 +6,17 @@ import dataclasses
 from collections.abc import Sequence
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Sight
+from benchapp.make.acts.base import Context
 
 
-def noted(sight: Sight, events: list[ev.Event]) -> list[ev.Event]:
+def noted(context: Context, events: list[ev.Event]) -> list[ev.Event]:
     """These events, with a note the first time a value of an unchecked device counts."""
     out: list[ev.Event] = []
     for event in events:
         out.append(event)
-        for device in _speakers(sight, event):
-            out += _unchecked(sight, device, out)
-    number = len(sight.state.deviations)
+        for device in _speakers(context, event):
+            out += _unchecked(context, device, out)
+    number = len(context.state.deviations)
     for place, event in enumerate(out):
         if isinstance(event, ev.DeviationNoted):
             number += 1
@@ -24,26 +24,26 @@ def noted(sight: Sight, events: list[ev.Event]) -> list[ev.Event]:
     return out
 
 
-def _speakers(sight: Sight, event: ev.Event) -> tuple[str, ...]:
+def _speakers(context: Context, event: ev.Event) -> tuple[str, ...]:
     """The devices a measured value of this event came from."""
     if isinstance(event, ev.WeightTaken | ev.PhTaken):
         return (event.device,) if event.device else ()
     if isinstance(event, ev.TemperaturesLogged) and event.source is ev.Source.MEASURED:
         here = {v for v, _ in event.temps_c}
-        probes = {p for p, v in sight.state.probes.items() if v in here}
-        return tuple(d for d, p in sight.plan.probes if p in probes)
+        probes = {p for p, v in context.state.probes.items() if v in here}
+        return tuple(d for d, p in context.plan.probes if p in probes)
     return ()
 
 
-def _unchecked(sight: Sight, device: str, pending: Sequence[ev.Event]) -> list[ev.Event]:
-    facts = next((d for d in sight.plan.devices if d.name == device), None)
+def _unchecked(context: Context, device: str, pending: Sequence[ev.Event]) -> list[ev.Event]:
+    facts = next((d for d in context.plan.devices if d.name == device), None)
     kind = f"unchecked {device}"
     said = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in pending)
-    if facts is None or facts.checked or device in sight.state.noted_unchecked or said:
+    if facts is None or facts.checked or device in context.state.noted_unchecked or said:
         return []
     text = f"The {device} has not been checked against a known value before this make."
     return [
         ev.DeviationNoted(
-            at_s=sight.now_s, number=0, grade=ev.Grade.NOTE, kind=kind, step=sight.state.step, text=text
+            at_s=context.now_s, number=0, grade=ev.Grade.NOTE, kind=kind, step=context.state.step, text=text
         )
     ]

@@ -6,81 +6,81 @@ from benchapp import events as ev
 from benchapp.calculations.overpour import Keep, Limits, Remedies, Share, remedies
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.foundation.band import Band
-from benchapp.make.acts.base import Sight
+from benchapp.make.acts.base import Context
 from benchapp.make.plan import Weighing
 
 #: A vessel may be filled to this share of its brim (common practice, no source).
 FULL_SHARE = 0.8
 
 
-def worked_out(sight: Sight, line: str, net_g: float) -> Remedies:
+def worked_out(context: Context, line: str, net_g: float) -> Remedies:
     """The three remedies for a line that came to rest at ``net_g`` grams."""
-    weighed = dict(sight.state.weighed_g)
+    weighed = dict(context.state.weighed_g)
     weighed[line] = net_g
     shares = [
         Share(
             key=key,
             name=w.line.name,
             percent=w.line.percent,
-            target_g=sight.state.revised.get(key, w.target).grams,
+            target_g=context.state.revised.get(key, w.target).grams,
             readability_g=w.division_g,
             weighed_g=weighed.get(key),
             vessel=w.vessel,
-            may_add=key == line or key not in weighed or _still_in_its_vessel(sight, key, w),
+            may_add=key == line or key not in weighed or _still_in_its_vessel(context, key, w),
             ceiling_percent=w.line.material.use_limit_percent,
-            stock_g=_left_of_its_lot(sight, key),
+            stock_g=_left_of_its_lot(context, key),
             tolerance_percent=w.line.within_percent,
         )
-        for key, w in sight.plan.weighings.items()
+        for key, w in context.plan.weighings.items()
     ]
-    vessels = sight.plan.procedure.vessels
+    vessels = context.plan.procedure.vessels
     room = {k: FULL_SHARE * v.capacity_ml for k, v in vessels.items()}  # 1 g/ml, on the safe side for oils
-    limits = Limits(largest_batch_g=sight.plan.procedure.batch_g.high, vessel_g=room)
+    limits = Limits(largest_batch_g=context.plan.procedure.batch_g.high, vessel_g=room)
     return remedies(shares, line, limits)
 
 
-def _left_of_its_lot(sight: Sight, line: str) -> float | None:
+def _left_of_its_lot(context: Context, line: str) -> float | None:
     """What the lot in hand for a line still holds by the book, in grams; None where no lot is known for it yet.
 
     The store was asked when the step began: what this step has weighed out of the lot since is taken off.
     """
-    taken = sight.state.lots.get(line)
-    lot = next((x for x in sight.watch.lots if taken is not None and x.lot == taken.lot), None)
+    taken = context.state.lots.get(line)
+    lot = next((x for x in context.watch.lots if taken is not None and x.lot == taken.lot), None)
     if lot is None:
         return None
-    since = (w for took in sight.state.weights.values() for w in took if w.lot == lot.lot)
-    return round(lot.left_g - sum(w.net_g for w in since if w.step == sight.state.step), 4)
+    since = (w for took in context.state.weights.values() for w in took if w.lot == lot.lot)
+    return round(lot.left_g - sum(w.net_g for w in since if w.step == context.state.step), 4)
 
 
-def _still_in_its_vessel(sight: Sight, line: str, w: Weighing) -> bool:
+def _still_in_its_vessel(context: Context, line: str, w: Weighing) -> bool:
     """More may only go in where the line still lies as it was weighed: not yet heated, moved or combined, and not
     in a pot that is in the bath just now."""
-    if w.vessel in sight.state.tied:
+    if w.vessel in context.state.tied:
         return False
-    account = sight.state.ledger.of(w.vessel)
+    account = context.state.ledger.of(w.vessel)
     there = account.contents_g.get(line, 0.0)
-    return there > 0.5 * sight.state.weighed_g.get(line, 0.0) and not account.heated
+    return there > 0.5 * context.state.weighed_g.get(line, 0.0) and not account.heated
 
 
-def keep_formula(sight: Sight, keep: Keep, batch_from_g: float) -> list[ev.Event]:
+def keep_formula(context: Context, keep: Keep, batch_from_g: float) -> list[ev.Event]:
     """The events that make more of the same: new targets, and what is still to be added to earlier lines."""
     targets = tuple(
         (key, grams, b.low, b.high)
         for key, grams in keep.targets_g.items()
-        for b in (_band(sight, key, grams),)
+        for b in (_band(context, key, grams),)
     )
     additions = tuple((key, grams) for key, grams in keep.additions_g.items() if grams > 0)
     why = f"kept the formula: {batch_from_g:g} g became {keep.batch_g:g} g"
     return [
         ev.TargetsRevised(
-            at_s=sight.now_s, why=why, batch_g=keep.batch_g, targets=targets, additions=additions,
-            step=sight.state.step,
+            at_s=context.now_s, why=why, batch_g=keep.batch_g, targets=targets, additions=additions,
+            step=context.state.step,
         )
     ]  # fmt: skip
 
 
-def _band(sight: Sight, key: str, grams: float) -> Band:
-    w = sight.plan.weighings[key]
+def _band(context: Context, key: str, grams: float) -> Band:
+    w = context.plan.weighings[key]
     limit = w.line.material.use_limit_percent
     ceiling = None if limit is None else max(limit * grams / w.line.percent, grams)
     return weighing_band(grams, w.line.material.role, w.division_g, w.line.tolerance_percent, ceiling).band

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRead, Press
-from benchapp.make.moment import Choice, Face, Live, Want
 from benchapp.make.plan import decimals_of
 from benchapp.make.state import State
+from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from procedures.steps import Heat
 
 #: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
@@ -25,17 +25,17 @@ NEGATIVE_DIVISIONS = 20.0
 # --- alarms ------------------------------------------------------------------------------------------------
 
 
-def alarms(sight: Sight, act: Act | None, given: Input) -> list[ev.Event]:
+def alarms(context: Context, act: Act | None, given: Input) -> list[ev.Event]:
     """Too hot, not warming any more, or a probe that talks nonsense."""
-    if sight.state.alarm is not None:
+    if context.state.alarm is not None:
         return []
     if isinstance(given, Degrees):
-        return _hot(sight, act, given) or _jump(sight, act, given) or _stall(sight, act, given)
-    if isinstance(given, NoNumber) and given.fault == "open probe" and given.channel in sight.state.probes:
+        return _hot(context, act, given) or _jump(context, act, given) or _stall(context, act, given)
+    if isinstance(given, NoNumber) and given.fault == "open probe" and given.channel in context.state.probes:
         if not _watching(act):
             return []
-        vessel = sight.state.probes[given.channel]
-        text = f"{given.channel} in the {sight.vessel_name(vessel)} is open: no temperature is being watched there."
+        vessel = context.state.probes[given.channel]
+        text = f"{given.channel} in the {context.vessel_name(vessel)} is open: no temperature is being watched there."
         return [ev.AlarmRaised(at_s=given.at_s, kind="probe", text=text, vessel=vessel)]
     return []
 
@@ -44,39 +44,39 @@ def _watching(act: Act | None) -> bool:
     return act is not None and act.step.of_kind.by_temperature
 
 
-def _hot(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
-    vessel = sight.state.probes.get(given.probe)
+def _hot(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
+    vessel = context.state.probes.get(given.probe)
     if vessel is None or act is None or not isinstance(act.step, Heat) or given.temp_c < act.step.over_c:
         return []
     text = (
-        f"The {sight.vessel_name(vessel)} is at {given.temp_c:.1f} °C, over {act.step.over_c:g} °C. "
+        f"The {context.vessel_name(vessel)} is at {given.temp_c:.1f} °C, over {act.step.over_c:g} °C. "
         "Turn the heat down and lift it out with a dry cloth."
     )
     return [
         ev.AlarmRaised(at_s=given.at_s, kind="too hot", text=text, vessel=vessel),
-        act.deviation(sight, ev.Grade.MAJOR, "too hot", text.partition(". ")[0] + "."),
+        act.deviation(context, ev.Grade.MAJOR, "too hot", text.partition(". ")[0] + "."),
     ]
 
 
-def _jump(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
-    vessel = sight.state.probes.get(given.probe)
-    seen = sight.watch.probes.get(given.probe)
+def _jump(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
+    vessel = context.state.probes.get(given.probe)
+    seen = context.watch.probes.get(given.probe)
     if vessel is None or seen is None or abs(seen.jump_k) < JUMP_K or not _watching(act):
         return []
-    if act is not None and sight.progress.began_s > given.at_s - 30.0:
+    if act is not None and context.progress.began_s > given.at_s - 30.0:
         return []  # just put in
     text = (
         f"{given.probe} went from {given.temp_c - seen.jump_k:.1f} to {given.temp_c:.1f} °C at once. "
-        f"Is it still in the {sight.vessel_name(vessel)}?"
+        f"Is it still in the {context.vessel_name(vessel)}?"
     )
     return [ev.AlarmRaised(at_s=given.at_s, kind="probe", text=text, vessel=vessel)]
 
 
-def _stall(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
-    vessel = sight.state.probes.get(given.probe)
+def _stall(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
+    vessel = context.state.probes.get(given.probe)
     if vessel is None or act is None or not isinstance(act.step, Heat) or act.key != "heat":
         return []
-    scratch = sight.counts.scratch
+    scratch = context.counts.scratch
     best_key, when_key = f"best {vessel}", f"best at {vessel}"
     if given.temp_c >= act.step.band_c.low:
         scratch.pop(when_key, None)
@@ -88,41 +88,41 @@ def _stall(sight: Sight, act: Act | None, given: Degrees) -> list[ev.Event]:
         return []
     scratch.pop(when_key)
     text = (
-        f"The {sight.vessel_name(vessel)} has not warmed for {STALL_S / 60:.0f} minutes and stands at "
+        f"The {context.vessel_name(vessel)} has not warmed for {STALL_S / 60:.0f} minutes and stands at "
         f"{given.temp_c:.1f} °C. Switch the heat off, then look whether the bath has run dry."
     )
     return [ev.AlarmRaised(at_s=given.at_s, kind="not warming", text=text, vessel=vessel)]
 
 
-def calm(sight: Sight, given: Input) -> list[ev.Event]:
+def calm(context: Context, given: Input) -> list[ev.Event]:
     """An alarm ends by a person's word; too hot only once it has cooled."""
-    alarm = sight.state.alarm
+    alarm = context.state.alarm
     if alarm is None or not pressed(given, "seen to"):
         return []
-    if alarm.kind == "too hot" and still_too_hot(sight):
+    if alarm.kind == "too hot" and still_too_hot(context):
         return []
-    return [ev.AlarmCleared(at_s=sight.now_s, kind=alarm.kind, how="the maker says it is seen to")]
+    return [ev.AlarmCleared(at_s=context.now_s, kind=alarm.kind, how="the maker says it is seen to")]
 
 
-def still_too_hot(sight: Sight) -> bool:
+def still_too_hot(context: Context) -> bool:
     """Whether the vessel of a heat alarm is still above the step's limit."""
-    alarm = sight.state.alarm
-    temp = sight.temp_c(alarm.vessel) if alarm else None
-    waiting = sight.state.waiting
-    key = waiting.step if waiting is not None else sight.state.step
-    step = next((s for s in sight.plan.procedure.steps if s.key == key), None)
+    alarm = context.state.alarm
+    temp = context.temp_c(alarm.vessel) if alarm else None
+    waiting = context.state.waiting
+    key = waiting.step if waiting is not None else context.state.step
+    step = next((s for s in context.plan.procedure.steps if s.key == key), None)
     return temp is not None and isinstance(step, Heat) and temp >= step.over_c
 
 
-def alarm_face(sight: Sight) -> Face:
+def alarm_view(context: Context) -> ActView:
     """What is wrong and what to do, and the live temperature."""
-    alarm = sight.state.alarm
+    alarm = context.state.alarm
     assert alarm is not None
-    live = sight.live_temp(alarm.vessel)
-    not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(sight) else ()
+    live = context.live_temp(alarm.vessel)
+    not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(context) else ()
     choices = () if not_yet else (Choice("seen to", "It is seen to", serious=True),)
     first, _, rest = alarm.text.partition(". ")
-    return Face(
+    return ActView(
         f"{first.rstrip('.')}.",
         "alarm",
         (live,),
@@ -133,7 +133,7 @@ def alarm_face(sight: Sight) -> Face:
     )
 
 
-def clock_set(sight: Sight, given: ClockSet) -> ev.Event:
+def clock_set(context: Context, given: ClockSet) -> ev.Event:
     """Times on the wall before and after do not follow each other; durations do, by the make's own clock."""
     said = [f"The computer's clock was set {_apart(given.by_s)}."] if given.by_s else []
     said += [f"Its zone moved {_apart(given.zone_s)}."] if given.zone_s else []
@@ -141,7 +141,12 @@ def clock_set(sight: Sight, given: ClockSet) -> ev.Event:
         (*said, "Durations in this record come from the time it has been running, and stay true.")
     )
     return ev.DeviationNoted(
-        at_s=sight.now_s, number=0, grade=ev.Grade.NOTE, kind="clock set", step=sight.state.step, text=text
+        at_s=context.now_s,
+        number=0,
+        grade=ev.Grade.NOTE,
+        kind="clock set",
+        step=context.state.step,
+        text=text,
     )
 
 
@@ -169,16 +174,16 @@ def only_its_own(state: State, given: Input) -> Input:
 
 
 def faults(
-    sight: Sight, given: NoNumber, act: Act | None, stood: tuple[float, float] | None = None
+    context: Context, given: NoNumber, act: Act | None, stood: tuple[float, float] | None = None
 ) -> list[ev.Event]:
     """A device that went out of reach, or gives no number: said once, and a deviation where it was needed."""
     needed = act is not None and given.device in act.devices
     if not given.lost:
         kind = f"{given.fault}: {given.device}"
-        if act is None or not needed or any(d.kind == kind for d in sight.state.deviations):
+        if act is None or not needed or any(d.kind == kind for d in context.state.deviations):
             return []
-        return [act.deviation(sight, ev.Grade.NOTE, kind, given.text)]
-    if given.device in sight.state.lost:
+        return [act.deviation(context, ev.Grade.NOTE, kind, given.text)]
+    if given.device in context.state.lost:
         return []
     least, most = (round(stood[0], 3), round(stood[1], 3)) if stood else (None, None)
     out: list[ev.Event] = [
@@ -192,32 +197,32 @@ def faults(
         )
     ]
     if act is not None and given.device in act.devices:
-        out.append(act.deviation(sight, ev.Grade.NOTE, "device lost", given.text))
+        out.append(act.deviation(context, ev.Grade.NOTE, "device lost", given.text))
     return out
 
 
-def found_again(sight: Sight, device: str, at_s: float) -> list[ev.Event]:
+def found_again(context: Context, device: str, at_s: float) -> list[ev.Event]:
     """A reading from a device that was lost: it is back, and a scale may have zeroed on what stood on it."""
-    if device not in sight.state.lost:
+    if device not in context.state.lost:
         return []
     out: list[ev.Event] = [ev.DeviceReturned(at_s=at_s, device=device)]
-    if _is_scale(sight, device):
+    if _is_scale(context, device):
         out.append(
             ev.ScaleDoubted(at_s=at_s, device=device, why="it was out of reach and may have lost its zero")
         )
     return out
 
 
-def _is_scale(sight: Sight, device: str) -> bool:
-    return any(d.name == device and d.kind == "scale" for d in sight.plan.devices)
+def _is_scale(context: Context, device: str) -> bool:
+    return any(d.name == device and d.kind == "scale" for d in context.plan.devices)
 
 
-def wrong_zero(sight: Sight, given: Grams) -> list[ev.Event]:
+def wrong_zero(context: Context, given: Grams) -> list[ev.Event]:
     """A scale at rest well below zero was zeroed with something on it."""
-    if given.device in sight.state.doubted:
+    if given.device in context.state.doubted:
         return []
-    still = sight.still_g(given.device, 0.5)
-    if still is None or still > -NEGATIVE_DIVISIONS * sight.division_g(given.device):
+    still = context.still_g(given.device, 0.5)
+    if still is None or still > -NEGATIVE_DIVISIONS * context.division_g(given.device):
         return []
     why = f"it shows {still:.1f} g with the pan empty, so it was zeroed with something on it"
     return [ev.ScaleDoubted(at_s=given.at_s, device=given.device, why=why)]
@@ -226,102 +231,110 @@ def wrong_zero(sight: Sight, given: Grams) -> list[ev.Event]:
 # --- a doubted scale ------------------------------------------------------------------------------------
 
 
-def reconcile(sight: Sight, device: str, given: Input, act: Act) -> list[ev.Event]:
+def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.Event]:
     """Empty pan, then the vessel: go on only when the gross agrees with the ledger (or the maker says so)."""
-    still = sight.still_g(device, 1.0)
-    if sight.state.doubted[device] == "empty pan":
-        return _empty_pan(sight, device, given, still)
-    vessel = vessel_in_doubt(sight, device, act)
+    still = context.still_g(device, 1.0)
+    if context.state.doubted[device] == "empty pan":
+        return _empty_pan(context, device, given, still)
+    vessel = vessel_in_doubt(context, device, act)
     if vessel == "":
-        return [_reconciled(sight, device, "", 0.0, 0.0)]
-    expected = sight.state.ledger.of(vessel).gross_g
+        return [_reconciled(context, device, "", 0.0, 0.0)]
+    expected = context.state.ledger.of(vessel).gross_g
     if pressed(given, "look again"):
         return [
-            ev.ScaleDoubted(at_s=sight.now_s, device=device, why="its empty pan has to be seen once more")
+            ev.ScaleDoubted(at_s=context.now_s, device=device, why="its empty pan has to be seen once more")
         ]
-    if still is not None and still < -NEGATIVE_DIVISIONS * sight.division_g(device):
+    if still is not None and still < -NEGATIVE_DIVISIONS * context.division_g(device):
         why = f"it shows {still:.1f} g, so the pan was not empty when its zero was seen"
-        return [ev.ScaleDoubted(at_s=sight.now_s, device=device, why=why)]
-    if still is None or pan_is_empty(sight, device, still):
+        return [ev.ScaleDoubted(at_s=context.now_s, device=device, why=why)]
+    if still is None or pan_is_empty(context, device, still):
         return []
     if expected is None:
-        return [_reconciled(sight, device, vessel, still, still)]
-    if agrees(sight, device, vessel, still):
-        return [_reconciled(sight, device, vessel, expected, still)]
-    if pressed(given, "poured on") and sight.progress.baseline_g is not None and still > expected:
-        text = f"{still - expected:.1f} g lie in the {sight.vessel_name(vessel)} beyond what was booked; the maker says it was poured on."
+        return [_reconciled(context, device, vessel, still, still)]
+    if agrees(context, device, vessel, still):
+        return [_reconciled(context, device, vessel, expected, still)]
+    if pressed(given, "poured on") and context.progress.baseline_g is not None and still > expected:
+        text = f"{still - expected:.1f} g lie in the {context.vessel_name(vessel)} beyond what was booked; the maker says it was poured on."
         return [
-            act.deviation(sight, ev.Grade.MINOR, "poured unseen", text),
-            _reconciled(sight, device, vessel, expected, still),
+            act.deviation(context, ev.Grade.MINOR, "poured unseen", text),
+            _reconciled(context, device, vessel, expected, still),
         ]
     if isinstance(given, Press) and given.choice == "go on" and given.reason:
-        text = f"The {sight.vessel_name(vessel)} should weigh {expected:.1f} g, shows {still:.1f} g. {given.reason}"
+        text = f"The {context.vessel_name(vessel)} should weigh {expected:.1f} g, shows {still:.1f} g. {given.reason}"
         return [
-            act.deviation(sight, ev.Grade.MAJOR, "scale does not agree", text),
-            _reconciled(sight, device, vessel, expected, still),
+            act.deviation(context, ev.Grade.MAJOR, "scale does not agree", text),
+            _reconciled(context, device, vessel, expected, still),
         ]
     return []
 
 
-def _empty_pan(sight: Sight, device: str, given: Input, still: float | None) -> list[ev.Event]:
+def _empty_pan(context: Context, device: str, given: Input, still: float | None) -> list[ev.Event]:
     # Without knowing the zero, only a person can say that the pan is empty; a reading at zero could be a
     # scale that was zeroed on a full vessel.
     if still is None or not pressed(given, "pan is empty"):
         return []
-    return [ev.PanSeenEmpty(at_s=sight.now_s, device=device, zero_g=round(still + sight.zero_g(device), 4))]
+    return [
+        ev.PanSeenEmpty(at_s=context.now_s, device=device, zero_g=round(still + context.zero_g(device), 4))
+    ]
 
 
-def vessel_in_doubt(sight: Sight, device: str, act: Act) -> str:
+def vessel_in_doubt(context: Context, device: str, act: Act) -> str:
     """The vessel the current act weighs on that scale, or "" where none is known yet."""
     vessel = getattr(act, "vessel", "")
-    if sight.state.ledger.of(vessel).empty_g is None if vessel else True:
+    if context.state.ledger.of(vessel).empty_g is None if vessel else True:
         return ""
     return vessel if device in act.devices and act.key.startswith(("pour", "replace", "vessel")) else ""
 
 
-def agrees(sight: Sight, device: str, vessel: str, gross: float) -> bool:
+def agrees(context: Context, device: str, vessel: str, gross: float) -> bool:
     """Whether the scale shows what the ledger has, with whatever of the current pour is already in."""
-    account = sight.state.ledger.of(vessel)
+    account = context.state.ledger.of(vessel)
     expected = account.gross_g
     if expected is None:
         return True
-    tolerance = agreement_g(sight.division_g(device), gross)
+    tolerance = agreement_g(context.division_g(device), gross)
     steam = 0.15 * account.content_g if account.heated else 0.0
     least, most = expected, expected
-    if sight.progress.baseline_g is not None and device in sight.state.stood_g:
-        least, most = sight.state.stood_g[device]
+    if context.progress.baseline_g is not None and device in context.state.stood_g:
+        least, most = context.state.stood_g[device]
     return min(least, expected) - steam - tolerance <= gross <= max(most, expected) + tolerance
 
 
-def _reconciled(sight: Sight, device: str, vessel: str, expected: float, found: float) -> ev.Event:
+def _reconciled(context: Context, device: str, vessel: str, expected: float, found: float) -> ev.Event:
     return ev.ScaleReconciled(
-        at_s=sight.now_s, device=device, vessel=vessel, expected_g=round(expected, 3), found_g=round(found, 3)
+        at_s=context.now_s,
+        device=device,
+        vessel=vessel,
+        expected_g=round(expected, 3),
+        found_g=round(found, 3),
     )
 
 
-def doubt_face(sight: Sight, device: str, act: Act) -> Face:
+def doubt_view(context: Context, device: str, act: Act) -> ActView:
     """Which of the two things is wanted, and the live gross."""
-    gross = sight.gross_g(device)
-    decimals = decimals_of(sight.plan.device(device))
-    live = (Live(device, gross, "g", decimals, ev.Source.MEASURED, device),)
-    still = sight.still_g(device, 1.0)
-    if sight.state.doubted[device] == "empty pan":
+    gross = context.gross_g(device)
+    decimals = decimals_of(context.plan.device(device))
+    live = (LiveValue(device, gross, "g", decimals, ev.Source.MEASURED, device),)
+    still = context.still_g(device, 1.0)
+    if context.state.doubted[device] == "empty pan":
         text = f"Take everything off the {device}, so that its zero can be seen."
         moving = () if still is not None else ("The scale is still moving.",)
         seen = (Choice("pan is empty", "The pan is empty"),) if still is not None else ()
-        return Face(text, "doubt", live, not_yet=moving, choices=seen, want=Want("empty pan", device=device))
-    vessel = vessel_in_doubt(sight, device, act)
-    name = sight.vessel_name(vessel)
-    expected = sight.state.ledger.of(vessel).gross_g if vessel else None
+        return ActView(
+            text, "doubt", live, not_yet=moving, choices=seen, want=Want("empty pan", device=device)
+        )
+    vessel = vessel_in_doubt(context, device, act)
+    name = context.vessel_name(vessel)
+    expected = context.state.ledger.of(vessel).gross_g if vessel else None
     not_yet: tuple[str, ...] = ()
     choices: tuple[Choice, ...] = ()
-    if expected is not None and still is not None and not pan_is_empty(sight, device, still):
+    if expected is not None and still is not None and not pan_is_empty(context, device, still):
         not_yet = (
             f"The {name} should weigh {expected:.1f} g or a little more; the scale shows {still:.1f} g.",
         )
         choices = (Choice("go on", "Go on all the same", serious=True, reason=True),)
-        if sight.progress.baseline_g is not None and still > expected:
+        if context.progress.baseline_g is not None and still > expected:
             choices = (Choice("poured on", "I poured on meanwhile", serious=True), *choices)
     choices = (*choices, Choice("look again", "See the empty pan again"))
-    return Face(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,
+    return ActView(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,
                 want=Want("put on", vessel=vessel, device=device))  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from benchapp.make.moment import Forecast, Meanwhile
+from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
 OBJECT = "To object: pour on, lift it, or press the foot."

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from benchapp.calculations.filling import density_at_20_g_ml
-from benchapp.make.aside import AHEAD
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
+from benchapp.make.weighing_ahead import AHEAD
 from benchapp.rehearsal.hands import Hands
 from benchapp.runtime.session import Answer
 from drivers.simulated import SimulatedBench
@@ -43,23 +43,23 @@ class Answers:
         self._prompt = ""
         self._since_s = 0.0
 
-    def at(self, moment: Moment) -> Answer | None:
+    def at(self, view: ViewModel) -> Answer | None:
         """The answer to this moment, or None where nothing is to be said yet."""
         now = self._bench.now_s
-        if moment.prompt != self._prompt:
-            self._prompt, self._since_s = moment.prompt, now
+        if view.prompt != self._prompt:
+            self._prompt, self._since_s = view.prompt, now
         if now - self._since_s < READ_S:
             return None
-        offered = [c.key for c in moment.face.choices]
-        if "last" in offered and self._hands.batch_is_out(moment):
+        offered = [c.key for c in view.act_view.choices]
+        if "last" in offered and self._hands.batch_is_out(view):
             return Answer("last")
         later = next((c for c in offered if c.startswith(AHEAD)), None)
         if later is not None:
             return Answer(later)  # the wait is used
-        typed = self._typed(moment)
+        typed = self._typed(view)
         if typed is not None and not self._hands.busy:
             return typed
-        if not self._hands.settled(moment):
+        if not self._hands.settled(view):
             return None
         plain = next((c for c in _PLAIN if c in offered), None)
         if plain is not None:
@@ -67,13 +67,13 @@ class Answers:
         other = next((key for key in offered if key.startswith("lot:")), None)
         if other is not None:
             return Answer(other)  # the lot in hand was refused: another one
-        wanted = moment.face.want.verb if moment.face.want else ""
+        wanted = view.act_view.want.verb if view.act_view.want else ""
         if "accept" in offered and wanted in ("adjust ph", "remedy"):
             return Answer("accept", "nothing else can be had here")
         return None
 
-    def _typed(self, moment: Moment) -> Answer | None:
-        ask, want = moment.face.ask, moment.face.want
+    def _typed(self, view: ViewModel) -> Answer | None:
+        ask, want = view.act_view.ask, view.act_view.want
         if ask is None or not ask.usual or want is None:
             return None
         if want.verb == "read ph":
@@ -84,7 +84,7 @@ class Answers:
         if want.verb == "type":
             return Answer(value=want.amount)
         if want.verb in ("heat", "cool") or ask.unit == "°C":
-            return self._typed_temperature(moment)
+            return self._typed_temperature(view)
         return None
 
     def _density_g_ml(self, vessel: str) -> float:
@@ -92,11 +92,11 @@ class Answers:
         warm = self._bench.world.vessel(vessel).temp_c if vessel in self._bench.world.vessels else 20.0
         return 0.97 / density_at_20_g_ml(1.0, warm)
 
-    def _typed_temperature(self, moment: Moment) -> Answer | None:
-        ask = moment.face.ask
+    def _typed_temperature(self, view: ViewModel) -> Answer | None:
+        ask = view.act_view.ask
         assert ask is not None
         named = [v for k, v in self._bench.world.vessels.items() if k.replace("-", " ") in ask.what]
-        want = moment.face.want
+        want = view.act_view.want
         if not named and want is not None and want.vessel:
             named = [self._bench.world.vessel(want.vessel)]
         return Answer(value=round(named[0].temp_c, 1)) if named else None

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
 from benchapp.make.inputs import Abandon, Scanned
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.scenario import Incident, Scenario, act_of
 from benchapp.rehearsal.scoring import struck
@@ -47,31 +47,31 @@ class Director:
         """Whether the make has not come to where the scenario begins: the simulated hands walk it there."""
         return not self.begun
 
-    def watch(self, moment: Moment) -> None:
+    def watch(self, view: ViewModel) -> None:
         """Let happen what is due at this moment."""
-        if moment.over:
+        if view.over:
             return
         if self._unwritten is not None and self._session.write_down(self._unwritten):
             self._unwritten = None
-        if not self.begun and self.scenario.begins.reached(moment):
+        if not self.begun and self.scenario.begins.reached(view):
             self.begun = True
-            self._act = act_of(moment.prompt)
+            self._act = act_of(view.prompt)
             self.says = " ".join(h.says for h in self.scenario.happens if h.says)
             for one in self.scenario.happens:
-                self._incidents()[one.what](one, moment)
-            self._write_down(moment)
-        elif self.begun and moment.step_number > self._numbers[self.scenario.ends]:
+                self._incidents()[one.what](one, view)
+            self._write_down(view)
+        elif self.begun and view.step_number > self._numbers[self.scenario.ends]:
             self._session.put(Abandon(self._session.clock(), OVER))
-        elif self.says and act_of(moment.prompt) != self._act:
+        elif self.says and act_of(view.prompt) != self._act:
             self.says = ""
 
-    def _write_down(self, moment: Moment) -> None:
+    def _write_down(self, view: ViewModel) -> None:
         """After the doing: a restart between the two has lost what was done, and it may well happen again."""
         what = tuple(h.what for h in self.scenario.happens)
-        event = ev.ScenarioStruck(at_s=self._session.clock(), step=moment.step_key, what=what, says=self.says)
+        event = ev.ScenarioStruck(at_s=self._session.clock(), step=view.step_key, what=what, says=self.says)
         self._unwritten = None if self._session.write_down(event) else event
 
-    def _incidents(self) -> dict[str, Callable[[Incident, Moment], None]]:
+    def _incidents(self) -> dict[str, Callable[[Incident, ViewModel], None]]:
         return {
             "pour on": self._pour_on, "tare": self._tare, "probe out": self._probe_out,
             "set temperature": self._set_temperature, "cold bath": self._cold_bath, "bath dry": self._bath_dry,
@@ -79,50 +79,50 @@ class Director:
             "called away": self._called_away,
         }  # fmt: skip
 
-    def _pour_on(self, one: Incident, moment: Moment) -> None:
-        want = moment.face.want
+    def _pour_on(self, one: Incident, view: ViewModel) -> None:
+        want = view.act_view.want
         vessel = want.vessel if want is not None and want.vessel else ""
         if vessel in self._bench.world.vessels:
             self._bench.world.stop_hands()
             self._bench.world.pour_to(self._hands.stuff(one.thing), vessel, one.mass_g, 1.0)
 
-    def _tare(self, one: Incident, moment: Moment) -> None:
+    def _tare(self, one: Incident, view: ViewModel) -> None:
         self._bench.world.press_tare(one.thing)
 
-    def _probe_out(self, one: Incident, moment: Moment) -> None:
+    def _probe_out(self, one: Incident, view: ViewModel) -> None:
         self._bench.world.probe_into(one.thing, None)
 
-    def _set_temperature(self, one: Incident, moment: Moment) -> None:
+    def _set_temperature(self, one: Incident, view: ViewModel) -> None:
         vessel = self._bench.world.vessel(one.thing)
         for probe in self._bench.world.probes.values():
             if probe.where == one.thing:
                 probe.temp_c = one.temp_c
         vessel.enthalpy_j = vessel.wall_j_k * one.temp_c + enthalpy_j(vessel.mixture, one.temp_c)
 
-    def _cold_bath(self, one: Incident, moment: Moment) -> None:
+    def _cold_bath(self, one: Incident, view: ViewModel) -> None:
         world = self._bench.world
         world.bath_off()
         world.refill_bath(one.temp_c)
         world.into_bath(one.thing)
         self._hands.distracted_until_s = self._bench.now_s + DISTRACTED_S
 
-    def _bath_dry(self, one: Incident, moment: Moment) -> None:
+    def _bath_dry(self, one: Incident, view: ViewModel) -> None:
         self._bench.world.bath_off()
         self._bench.world.refill_bath(self._bench.world.air.temp_c, 0.0)
 
-    def _power_cut(self, one: Incident, moment: Moment) -> None:
+    def _power_cut(self, one: Incident, view: ViewModel) -> None:
         self._bench.faults.power_cycle(one.thing, one.lasts_s)
 
-    def _wrong_lot(self, one: Incident, moment: Moment) -> None:
+    def _wrong_lot(self, one: Incident, view: ViewModel) -> None:
         self._session.put(
-            Scanned(self._session.clock(), moment.prompt, expired_lot(self._procedure, one.thing).code)
+            Scanned(self._session.clock(), view.prompt, expired_lot(self._procedure, one.thing).code)
         )
 
-    def _dosed(self, one: Incident, moment: Moment) -> None:
-        want = moment.face.want
+    def _dosed(self, one: Incident, view: ViewModel) -> None:
+        want = view.act_view.want
         if want is not None and want.vessel in self._bench.world.vessels:
             vessel = self._bench.world.vessel(want.vessel)
             vessel.receive(Mixture.of(self._hands.stuff(one.thing), one.mass_g), self._bench.world.air.temp_c)
 
-    def _called_away(self, one: Incident, moment: Moment) -> None:
+    def _called_away(self, one: Incident, view: ViewModel) -> None:
         """Nothing but the call itself: what is done about it is the maker's."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
-from benchapp.make.moment import Moment, Want
+from benchapp.make.view_model import ViewModel, Want
 from benchapp.rehearsal.hands_filling import Filling
 from benchapp.rehearsal.hands_heating import Heating
 from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
@@ -61,24 +61,24 @@ class Hands:
         """0 to 1: how near the hand stops at a target."""
         return self._task.skill
 
-    def batch_is_out(self, moment: Moment) -> bool:
+    def batch_is_out(self, view: ViewModel) -> bool:
         """Whether no more comes out of the pot than clings to it."""
-        return self._filling.is_out(moment)
+        return self._filling.is_out(view)
 
-    def settled(self, moment: Moment) -> bool:
+    def settled(self, view: ViewModel) -> bool:
         """Whether everything the moment wanted done by hand is done, so that a yes would be the truth."""
-        return moment.prompt == self._prompt and self._task.done and not self.busy
+        return view.prompt == self._prompt and self._task.done and not self.busy
 
-    def work(self, moment: Moment) -> None:
+    def work(self, view: ViewModel) -> None:
         """Do the next thing the moment wants, once a person would have had time to begin."""
         now = self._bench.now_s
         if self.away or now < self.distracted_until_s:
             return
-        want = moment.face.want
-        if moment.trouble is not None:
+        want = view.act_view.want
+        if view.trouble is not None:
             self._world.stop_hands()
-        if moment.prompt != self._prompt:
-            self._prompt, self._since_s = moment.prompt, now
+        if view.prompt != self._prompt:
+            self._prompt, self._since_s = view.prompt, now
             self._heating.low_c = 0.0
             self._task.anew()
             self._stop_moving()
@@ -88,9 +88,9 @@ class Hands:
         if act is None:
             self._task.is_done()
         else:
-            act(want, moment)
+            act(want, view)
 
-    def _verbs(self) -> dict[str, Callable[[Want, Moment], None]]:
+    def _verbs(self) -> dict[str, Callable[[Want, ViewModel], None]]:
         return {
             "put on": self._put_on, "lift": self._lift, "pour": self._pour, "remove": self._remove,
             "transfer": self._transfer, "into bath": self._heating.into_bath, "probe in": self._heating.probe_in,
@@ -118,10 +118,10 @@ class Hands:
             if vessel.blending:
                 self._world.blend(key, False)
 
-    def _ready(self, want: Want, moment: Moment) -> None:
+    def _ready(self, want: Want, view: ViewModel) -> None:
         self._task.is_done()
 
-    def _put_on(self, want: Want, moment: Moment) -> None:
+    def _put_on(self, want: Want, view: ViewModel) -> None:
         if want.vessel == "boat" and "boat" not in self._world.vessels:
             self._world.add_vessel("boat", BOAT_G, 50.0)
         standing = self._world.scale(want.device).standing
@@ -135,58 +135,58 @@ class Hands:
         if want.vessel in self._world.vessels:
             self._world.put_on(want.device, want.vessel)
 
-    def _put_back(self, want: Want, moment: Moment) -> None:
+    def _put_back(self, want: Want, view: ViewModel) -> None:
         """What was on the scale comes back; where it is not to be found, it is begun again."""
         if want.thing in self._world.vessels and self._world.vessel(want.thing).net_g > 0:
             self._world.put_on(want.device, want.thing)
         else:
             self._task.is_done()
 
-    def _lift(self, want: Want, moment: Moment) -> None:
+    def _lift(self, want: Want, view: ViewModel) -> None:
         scale = self._world.scale(want.device)
         if scale.standing is not None:
             self._world.lift(want.device)
         elif scale.settled:
             self._task.is_done()  # only now does the display show the empty pan
 
-    def _clear_tare(self, want: Want, moment: Moment) -> None:
+    def _clear_tare(self, want: Want, view: ViewModel) -> None:
         scale = self._world.scale(want.device)
         if scale.standing is not None:
             self._world.lift(want.device)
         elif scale.settled and not scale.asked:
             self._world.press_zero(want.device)
 
-    def _pour(self, want: Want, moment: Moment) -> None:
-        net = moment.face.live[0].value if moment.face.live else None
+    def _pour(self, want: Want, view: ViewModel) -> None:
+        net = view.act_view.live[0].value if view.act_view.live else None
         scale = self._world.scale(want.device)
         if net is None or not scale.settled or scale.standing != want.vessel:
             return
         missing = want.amount - net
         if missing <= 0:
             return
-        hot = 85.0 if moment.step_kind == "top up" else None
+        hot = 85.0 if view.step_kind == "top up" else None
         self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)
 
-    def _by_hand(self, want: Want, moment: Moment) -> None:
+    def _by_hand(self, want: Want, view: ViewModel) -> None:
         """Weighed where no device sees it: as much as was asked for really goes in."""
         if want.vessel not in self._world.vessels or not self._task.once():
             return
         if want.thing in self._lines:
             self._world.pour_to(self.stuff(want.thing), want.vessel, want.amount, self.skill)
-        elif moment.step_kind == "fill" and not self.batch_is_out(moment):
+        elif view.step_kind == "fill" and not self.batch_is_out(view):
             self._world.add_vessel(want.thing, BOTTLE_G, 1000.0)
             self._world.pour_from(want.vessel, want.thing, want.amount, self.skill)
 
-    def _remove(self, want: Want, moment: Moment) -> None:
-        net = moment.face.live[0].value if moment.face.live else None
+    def _remove(self, want: Want, view: ViewModel) -> None:
+        net = view.act_view.live[0].value if view.act_view.live else None
         if net is None or not self._world.scale(want.device).settled:
             return
         if net > want.limit:
             self._world.remove(want.vessel, net - want.amount)
 
-    def _transfer(self, want: Want, moment: Moment) -> None:
+    def _transfer(self, want: Want, view: ViewModel) -> None:
         warmest_needed = self._heating.low_c + MARGIN_K if self._heating.low_c else None
-        if warmest_needed and any((x.value or warmest_needed) < warmest_needed for x in moment.face.live):
+        if warmest_needed and any((x.value or warmest_needed) < warmest_needed for x in view.act_view.live):
             return  # only just warm enough: a probe in an emptied pot soon says otherwise
         if not self._task.once():
             return
@@ -195,19 +195,19 @@ class Hands:
 
     # --- stirring, blending, samples -----------------------------------------------------------------
 
-    def _stir(self, want: Want, moment: Moment) -> None:
+    def _stir(self, want: Want, view: ViewModel) -> None:
         boat = self._world.vessels.get("boat")
-        if boat is not None and boat.net_g > 0.01 and moment.step_kind == "measure ph":
+        if boat is not None and boat.net_g > 0.01 and view.step_kind == "measure ph":
             self._world.transfer("boat", want.vessel, residue_g=0.0)
             return
         if want.vessel in self._world.vessels:
             self._world.stir(want.vessel, True)
         self._task.is_done()
 
-    def _blend(self, want: Want, moment: Moment) -> None:
+    def _blend(self, want: Want, view: ViewModel) -> None:
         self._world.blend(want.vessel, True)
 
-    def _sample(self, want: Want, moment: Moment) -> None:
+    def _sample(self, want: Want, view: ViewModel) -> None:
         if not self._task.once():
             return
         if not want.thing:
@@ -216,7 +216,7 @@ class Hands:
         self._world.add_vessel(want.thing, BOTTLE_G, 100.0)  # a sample that is worked on stays on the bench
         self._world.pour_from(want.vessel, want.thing, want.amount, self.skill)
 
-    def _ph_probe(self, want: Want, moment: Moment) -> None:
+    def _ph_probe(self, want: Want, view: ViewModel) -> None:
         if self._world.ph_probes:
             self._world.ph_probe_into(want.vessel)
         self._task.is_done()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-from benchapp.make.moment import Moment, Want
+from benchapp.make.view_model import ViewModel, Want
 from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench
 
@@ -20,12 +20,12 @@ class Filling:
         self._task = task
         self._random = chance
 
-    def on(self, want: Want, moment: Moment) -> None:
+    def on(self, want: Want, view: ViewModel) -> None:
         standing = self._world.scale(want.device).standing
         if standing is not None and standing != want.thing:
             self._world.lift(want.device)
             return
-        if self.is_out(moment):
+        if self.is_out(view):
             self._task.is_done()
             return
         if want.thing not in self._world.vessels:
@@ -33,9 +33,9 @@ class Filling:
         if standing is None:
             self._world.put_on(want.device, want.thing)
 
-    def fill(self, want: Want, moment: Moment) -> None:
-        net = moment.face.live[0].value if moment.face.live else None
-        if net is None or want.thing not in self._world.vessels or self.is_out(moment):
+    def fill(self, want: Want, view: ViewModel) -> None:
+        net = view.act_view.live[0].value if view.act_view.live else None
+        if net is None or want.thing not in self._world.vessels or self.is_out(view):
             return
         if not self._world.scale(want.device).settled:
             return
@@ -43,12 +43,12 @@ class Filling:
         if missing > 0:
             self._world.pour_from(want.vessel, want.thing, missing, self._task.skill)
 
-    def is_out(self, moment: Moment) -> bool:
+    def is_out(self, view: ViewModel) -> bool:
         """Whether no more comes out of the pot than clings to it."""
-        want = moment.face.want
+        want = view.act_view.want
         if (
             want is None
-            or moment.step_kind != "fill"
+            or view.step_kind != "fill"
             or want.vessel not in self._world.vessels
             or self._world.handlings
         ):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from benchapp.make.moment import Moment, Want
+from benchapp.make.view_model import ViewModel, Want
 from benchapp.rehearsal.task_progress import TaskProgress
 from drivers.simulated import SimulatedBench
 
@@ -24,7 +24,7 @@ class Heating:
         self._dial_s = 0.0
         self.low_c = 0.0  # what a gate was waited for at this prompt
 
-    def into_bath(self, want: Want, moment: Moment) -> None:
+    def into_bath(self, want: Want, view: ViewModel) -> None:
         if not self._task.once():
             return
         self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
@@ -37,8 +37,8 @@ class Heating:
                 self._world.probe_into(probe, vessel)
                 self._probe_homes[probe] = vessel
 
-    def heat(self, want: Want, moment: Moment) -> None:
-        self._look_after_probes(moment)
+    def heat(self, want: Want, view: ViewModel) -> None:
+        self._look_after_probes(view)
         bathing = {k: v for k, v in self._world.vessels.items() if v.place == "bath"}
         for key, vessel in bathing.items():
             if not vessel.stirred:
@@ -55,9 +55,9 @@ class Heating:
         elif coldest < want.amount + 1.0 and bath.temp_c > bath.set_c - 2.0:
             self._world.bath_on(min(bath.set_c + 1.0, 95.0))
 
-    def _look_after_probes(self, moment: Moment) -> None:
+    def _look_after_probes(self, view: ViewModel) -> None:
         """A probe that is said to hang in the air for a while goes back to where it belongs."""
-        if not any("probe lifted" in why for why in moment.face.not_yet):
+        if not any("probe lifted" in why for why in view.act_view.not_yet):
             self._lifted_s = None
         elif self._lifted_s is None:
             self._lifted_s = self._bench.now_s
@@ -69,10 +69,10 @@ class Heating:
             if self._world.probe(probe).where is None:
                 self._world.probe_into(probe, home)
 
-    def wait_gate(self, want: Want, moment: Moment) -> None:
+    def wait_gate(self, want: Want, view: ViewModel) -> None:
         """Too cold to go on: back into the bath; too hot: stir in the air."""
         self.low_c = want.amount
-        cold = any("at least" in why for why in moment.face.not_yet)
+        cold = any("at least" in why for why in view.act_view.not_yet)
         if cold and self._world.bath.temp_c < want.amount:
             self._world.refill_bath(want.amount)
         if cold:
@@ -88,7 +88,7 @@ class Heating:
     def _probed(self) -> set[str | None]:
         return {probe.where for probe in self._world.probes.values()}
 
-    def calm(self, want: Want, moment: Moment) -> None:
+    def calm(self, want: Want, view: ViewModel) -> None:
         if want.thing == "too hot":
             self._world.bath_off()
         elif want.thing == "not warming":
@@ -98,13 +98,13 @@ class Heating:
             self._put_probes_back()
         self._task.is_done()
 
-    def probe_in(self, want: Want, moment: Moment) -> None:
+    def probe_in(self, want: Want, view: ViewModel) -> None:
         if self._task.once():
             self._world.wipe(want.thing)
             self._world.probe_into(want.thing, want.vessel)
             self._probe_homes[want.thing] = want.vessel
 
-    def cool(self, want: Want, moment: Moment) -> None:
+    def cool(self, want: Want, view: ViewModel) -> None:
         self._world.bath_off()
         vessel = self._world.vessel(want.vessel)
         if vessel.place == "bath":

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.director import Director
 from benchapp.rehearsal.hands import Hands
@@ -41,13 +41,13 @@ class Rehearsal:
     devices: tuple[PortDevice, ...]
     director: Director | None = None
     _missed: dict[str, int] = field(default_factory=dict)
-    _seen: Moment | None = None
+    _seen: ViewModel | None = None
     _seen_at: int = -1
 
-    def step(self, dt_s: float | None = None) -> Moment:
+    def step(self, dt_s: float | None = None) -> ViewModel:
         """Move everything one step, fine or coarse as things need it unless ``dt_s`` says how far."""
         fresh = self._seen is not None and self._seen_at == self.session.recorded
-        self.hands.work(self._seen if fresh and self._seen else self.session.moment())
+        self.hands.work(self._seen if fresh and self._seen else self.session.view())
         usual_s = FINE_S if self.bench.busy or self.hands.busy else COARSE_S
         self.bench.advance(usual_s if dt_s is None else dt_s)
         self._delivered()
@@ -58,12 +58,12 @@ class Rehearsal:
             return self._still(self._seen)
         return self._seen
 
-    def _still(self, moment: Moment) -> Moment:
+    def _still(self, view: ViewModel) -> ViewModel:
         """The moment as it stands now: the same as before where nothing was recorded since. It costs to draw one up."""
         if self._seen_at != self.session.recorded:
-            moment = self._seen = self.session.moment()
+            view = self._seen = self.session.view()
             self._seen_at = self.session.recorded
-        return moment
+        return view
 
     def _delivered(self) -> None:
         for device in self.devices:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from dataclasses import replace
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.run import Rehearsal
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer
@@ -30,22 +30,22 @@ class RehearsalRunner(Runner):
         self._due = time.monotonic()
         self._news, self._news_until_s = "", 0.0
 
-    def move_on(self) -> Moment:
+    def move_on(self) -> ViewModel:
         """One step of the lock-step."""
         director = self._rehearsal.director
         leading_in = director is not None and director.leading_in
         before = self._rehearsal.bench.now_s
-        moment = self._rehearsal.step()
+        view = self._rehearsal.step()
         if leading_in:
-            return self._lead_in(moment)
-        if director is not None and not moment.over:
-            moment = replace(moment, face=replace(moment.face, news=self._happened(director.says)))
+            return self._lead_in(view)
+        if director is not None and not view.over:
+            view = replace(view, act_view=replace(view.act_view, news=self._happened(director.says)))
         if self._pace > 0:
             self._due += (self._rehearsal.bench.now_s - before) / self._pace
             self._due = max(
                 self._due, time.monotonic() - 1.0
             )  # a slow machine is slow; it does not race after
-        return moment
+        return view
 
     def _happened(self, says: str) -> str:
         now = self._rehearsal.bench.now_s
@@ -53,20 +53,20 @@ class RehearsalRunner(Runner):
             self._news, self._news_until_s = says, now + NEWS_S * self._pace
         return self._news if says or now < self._news_until_s else ""
 
-    def _lead_in(self, moment: Moment) -> Moment:
+    def _lead_in(self, view: ViewModel) -> ViewModel:
         """Before a scenario begins the simulated hands answer at once, as fast as the machine goes."""
-        said = self._rehearsal.answers.at(moment)
+        said = self._rehearsal.answers.at(view)
         if said is not None:
-            self.session.put(said.given(self.session.clock(), moment.prompt))
+            self.session.put(said.given(self.session.clock(), view.prompt))
         self._due = time.monotonic()
-        return self.session.moment()
+        return self.session.view()
 
     def spare_s(self) -> float:
         """Until the next beat is due."""
         return max(self._due - time.monotonic(), 0.0) if self._pace > 0 else 0.0
 
-    def own_answer(self, moment: Moment) -> Answer | None:
+    def own_answer(self, view: ViewModel) -> Answer | None:
         """What the hands would say."""
         if not self._helps and self._rehearsal.director is not None:
             return None
-        return self._rehearsal.answers.at(moment)
+        return self._rehearsal.answers.at(view)

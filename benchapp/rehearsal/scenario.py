@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchapp import events as ev
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 
 #: What can be made to happen. All of it is done to the simulated bench or the invented store, nothing else.
 IncidentKind = Literal[
@@ -26,15 +26,15 @@ class Trigger:
     above: float | None = None
     below: float | None = None
 
-    def reached(self, moment: Moment) -> bool:
+    def reached(self, view: ViewModel) -> bool:
         """Whether the moment is at this place."""
-        if moment.step_key != self.step or not act_of(moment.prompt).startswith(self.act):
+        if view.step_key != self.step or not act_of(view.prompt).startswith(self.act):
             return False
-        if moment.trouble is not None or (self.stage and moment.face.stage != self.stage):
+        if view.trouble is not None or (self.stage and view.act_view.stage != self.stage):
             return False
         if self.above is None and self.below is None:
             return True
-        value = moment.face.live[0].value if moment.face.live else None
+        value = view.act_view.live[0].value if view.act_view.live else None
         if value is None:
             return False
         return (self.above is None or value >= self.above) and (self.below is None or value <= self.below)

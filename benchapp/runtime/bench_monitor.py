@@ -7,8 +7,8 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams
-from benchapp.make.watch import Watch
 from benchapp.runtime.session import as_input
 from drivers.devices import LineDevice, ModbusDevice, open_device
 from drivers.errors import BadDevice
@@ -65,7 +65,7 @@ class BenchMonitor:
         self._faults: dict[tuple[str, str | None], Fault] = {}
         self._refused: dict[str, str] = {}
         self._recent: dict[tuple[str, str], list[Reading]] = {}
-        self._watch = Watch()
+        self._watch = SensorFilters()
         self._opened: list[LineDevice | ModbusDevice] = []
         self._lock = threading.Lock()
         self._stop = threading.Event()

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from benchapp.make.guidance import guided
 from benchapp.make.guidance_levels import Level
 from benchapp.make.inputs import ClockSet, Resumed
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.runtime.clocks import ClockMonitor, wall_clock
 from benchapp.runtime.session import Answer, Session
 from benchapp.voice.announcer import Voice
@@ -15,7 +15,7 @@ from benchapp.voice.announcer import Voice
 #: How often the bench is asked, in seconds.
 BEAT_S = 0.05
 #: Gets every moment and gives the one that is shown: the same, or drawn otherwise.
-Hook = Callable[[Moment], Moment]
+Hook = Callable[[ViewModel], ViewModel]
 
 
 class Runner:
@@ -26,14 +26,14 @@ class Runner:
         self.hooks: list[Hook] = []
         self._wall, self._clocks = wall, ClockMonitor()
 
-    def beat(self) -> Moment:
+    def beat(self) -> ViewModel:
         """Move on by a moment and say how things stand."""
-        moment = self.move_on()
+        view = self.move_on()
         for hook in self.hooks:
-            moment = hook(moment)
-        return moment
+            view = hook(view)
+        return view
 
-    def move_on(self) -> Moment:
+    def move_on(self) -> ViewModel:
         """Ask the session; a computer that slept, or a clock that was set, comes first."""
         now = self.session.clock()
         asleep_s, by_s, zone_s = self._clocks.look(now, *self._wall())
@@ -47,7 +47,7 @@ class Runner:
         """How long to wait for a person before the next beat, in seconds."""
         return BEAT_S
 
-    def own_answer(self, moment: Moment) -> Answer | None:
+    def own_answer(self, view: ViewModel) -> Answer | None:
         """What a rehearsal itself would answer; nobody answers for a maker on a real bench."""
         return None
 
@@ -55,14 +55,14 @@ class Runner:
 def spoken_by(voice: Voice, quiet: Callable[[], bool] = lambda: False) -> Hook:
     """Lets a voice hear every moment; it never holds it up. ``quiet``: whether nobody is spoken to just now."""
 
-    def hook(moment: Moment) -> Moment:
+    def hook(view: ViewModel) -> ViewModel:
         if not quiet():
-            voice.hear(moment)
-        return moment
+            voice.hear(view)
+        return view
 
     return hook
 
 
 def guided_at(level: Level) -> Hook:
     """Draws every moment with as much guidance as somebody wants."""
-    return lambda moment: guided(moment, level)
+    return lambda view: guided(view, level)

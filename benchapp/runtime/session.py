@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from benchapp import events as ev
 from benchapp.make import inputs
 from benchapp.make.core import Make
-from benchapp.make.moment import Moment, Trouble, Want
-from benchapp.make.picture import moment_of
 from benchapp.make.plan import Plan, make_plan
+from benchapp.make.view_building import view_model_of
+from benchapp.make.view_model import Trouble, ViewModel, Want
 from benchapp.record.errors import JournalUnavailable
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 
@@ -112,7 +112,7 @@ class Session:
 
     # --- the loop ------------------------------------------------------------------------------------
 
-    def poll(self) -> Moment:
+    def poll(self) -> ViewModel:
         """Take what has come, let time pass, and say how things stand. Call at least ten times a second."""
         now = self.clock()
         for device in self._devices:
@@ -126,7 +126,7 @@ class Session:
         if self.unwritten and self.clock() >= self._try_again_s:
             self._ask_the_disk()
         self.put(inputs.Tick(self.clock()))
-        return self.moment()
+        return self.view()
 
     def _ask_the_disk(self) -> None:
         """Whether it can be written again, by the smallest thing that is true: the program was watching."""
@@ -194,10 +194,10 @@ class Session:
         if self._restock is not None:
             self.make.take(inputs.Store(at_s, self._restock()))
 
-    def moment(self) -> Moment:
+    def view(self) -> ViewModel:
         """The instant as it stands."""
-        moment = moment_of(self.make, self.clock())
-        return moment if not self.unwritten or moment.over else _unwritten(moment, self.unwritten)
+        view = view_model_of(self.make, self.clock())
+        return view if not self.unwritten or view.over else _unwritten(view, self.unwritten)
 
     # --- what the workshop around it knows -------------------------------------------------------------
 
@@ -220,14 +220,14 @@ class Session:
         self._look_in_the_store(self.clock())
 
 
-def _unwritten(moment: Moment, why: str) -> Moment:
+def _unwritten(view: ViewModel, why: str) -> ViewModel:
     """The moment while nothing can be written: the live values go on, nothing can be pressed or typed."""
-    face = dataclasses.replace(
-        moment.face, instruction="Stop. Nothing can be written down.", note=why, choices=(), ask=None, not_yet=(),
+    act_view = dataclasses.replace(
+        view.act_view, instruction="Stop. Nothing can be written down.", note=why, choices=(), ask=None, not_yet=(),
         want=Want("wait"), stage="unwritten",
     )  # fmt: skip
     return dataclasses.replace(
-        moment, face=face, trouble=Trouble("unwritten", "The record stands still", why), take_back=""
+        view, act_view=act_view, trouble=Trouble("unwritten", "The record stands still", why), take_back=""
     )
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.background import BackgroundWorker
 from benchapp.screens.display.figures import Figures
@@ -105,7 +105,7 @@ class Navigator:
         """How it went, in one sentence."""
         self.show(message_page(self.sizes, sentence, back))
 
-    def ask_number(self, ask: Ask, done: Callable[[float], None], back: Callable[[], None]) -> None:
+    def ask_number(self, ask: NumberRequest, done: Callable[[float], None], back: Callable[[], None]) -> None:
         """A number, on the keypad."""
         self.show(Keypad(self.sizes, ask, done, back))
 

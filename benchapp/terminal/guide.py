@@ -13,7 +13,7 @@ from rich.live import Live
 
 from benchapp.calculations.pedal import RepeatedPedal
 from benchapp.make.inputs import Pedal, PedalDown
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
@@ -32,7 +32,7 @@ class Unfinished(Exception):
     """The terminal went away, or the answers ended, before the make did."""
 
 
-def guide(runner: Runner, console: Console | None = None, answers: TextIO | None = None) -> Moment:
+def guide(runner: Runner, console: Console | None = None, answers: TextIO | None = None) -> ViewModel:
     """Walk a maker through to the end; returns the last moment.
 
     Live where both ends are terminals; otherwise plain lines, answered line by line from ``answers``.
@@ -51,29 +51,29 @@ def guide(runner: Runner, console: Console | None = None, answers: TextIO | None
 # --- on a terminal ---------------------------------------------------------------------------------------
 
 
-def _live(runner: Runner, console: Console) -> Moment:
+def _live(runner: Runner, console: Console) -> ViewModel:
     told, since, prompt, drawn = "", time.monotonic(), "", 0.0
     drawn, pedal, sure = 0.0, RepeatedPedal(), Sure()
     with raw_keys() as keys, Live(console=console, auto_refresh=False, screen=True) as screen:
         while True:
-            moment = runner.beat()
+            view = runner.beat()
             now = time.monotonic()
-            if moment.prompt != prompt:
-                prompt, since, told = moment.prompt, now, ""
-            if now - drawn >= DRAW_S or moment.over:
-                own = _own(runner, moment)
-                screen.update(draw(moment, keys.typed, told, _countdown(own, now - since)), refresh=True)
+            if view.prompt != prompt:
+                prompt, since, told = view.prompt, now, ""
+            if now - drawn >= DRAW_S or view.over:
+                own = _own(runner, view)
+                screen.update(draw(view, keys.typed, told, _countdown(own, now - since)), refresh=True)
                 drawn = now
-            if moment.over:
+            if view.over:
                 break
             line = keys.next(runner.spare_s())
-            _foot(runner.session, pedal, keys, moment.prompt, time.monotonic())
+            _foot(runner.session, pedal, keys, view.prompt, time.monotonic())
             if line is not None:
-                told = sure.ask(line, moment) or _obey(runner.session, line, moment)
+                told = sure.ask(line, view) or _obey(runner.session, line, view)
             elif not keys.typed:
-                _answer_late(runner, moment, now - since)
-    console.print(draw(moment))
-    return moment
+                _answer_late(runner, view, now - since)
+    console.print(draw(view))
+    return view
 
 
 class Sure:
@@ -82,14 +82,14 @@ class Sure:
     def __init__(self) -> None:
         self._asked = ("", "")
 
-    def ask(self, line: str, moment: Moment) -> str:
+    def ask(self, line: str, view: ViewModel) -> str:
         """The sentence that asks, or "" where the line may be done."""
         with contextlib.suppress(NotUnderstood):
-            verb = understand(line, moment).verb
-            if verb in ("skip", "abandon") and self._asked != (verb, moment.step_key):
-                self._asked = (verb, moment.step_key)
+            verb = understand(line, view).verb
+            if verb in ("skip", "abandon") and self._asked != (verb, view.step_key):
+                self._asked = (verb, view.step_key)
                 what = (
-                    f'leaves out the whole step "{moment.step_title}"'
+                    f'leaves out the whole step "{view.step_title}"'
                     if verb == "skip"
                     else "gives the batch up"
                 )
@@ -113,15 +113,15 @@ def _countdown(own: Answer | None, waited_s: float) -> str:
     return f"   (the rehearsal answers in {max(PATIENCE_S - waited_s, 0):.0f} s)"
 
 
-def _own(runner: Runner, moment: Moment) -> Answer | None:
+def _own(runner: Runner, view: ViewModel) -> Answer | None:
     """What a rehearsal would answer; a hold is ended by whoever asked for it."""
-    return None if moment.face.stage == "held" else runner.own_answer(moment)
+    return None if view.act_view.stage == "held" else runner.own_answer(view)
 
 
-def _answer_late(runner: Runner, moment: Moment, waited_s: float) -> None:
-    own = _own(runner, moment)
+def _answer_late(runner: Runner, view: ViewModel, waited_s: float) -> None:
+    own = _own(runner, view)
     if own is not None and waited_s >= PATIENCE_S:
-        runner.session.put(own.given(runner.session.clock(), moment.prompt))
+        runner.session.put(own.given(runner.session.clock(), view.prompt))
 
 
 # --- piped -----------------------------------------------------------------------------------------------
@@ -135,72 +135,72 @@ class _Announcements:
         self._prompt = self._asked = self._called = ""
         self._offered: set[str] = set()
 
-    def tell(self, moment: Moment) -> None:
+    def tell(self, view: ViewModel) -> None:
         """Say what is new."""
-        if moment.prompt != self._prompt:
-            new_step = not self._prompt.startswith(f"{moment.step_key}/")
-            lines = words.prompt_lines(moment, new_step)
-            self._prompt, self._offered = moment.prompt, set()
+        if view.prompt != self._prompt:
+            new_step = not self._prompt.startswith(f"{view.step_key}/")
+            lines = words.prompt_lines(view, new_step)
+            self._prompt, self._offered = view.prompt, set()
         else:
-            lines = words.offer_lines(moment, self._offered, self._asked)
+            lines = words.offer_lines(view, self._offered, self._asked)
         if lines:
-            self._asked = moment.face.instruction
-        self._offered |= {c.key for c in moment.face.choices}
-        call = words.call_line(moment)
+            self._asked = view.act_view.instruction
+        self._offered |= {c.key for c in view.act_view.choices}
+        call = words.call_line(view)
         for text in (*lines, *([call] if call and not self._called else ())):
             self._say(text)
         self._called = call
 
 
-def _plain(runner: Runner, console: Console, lines: Lines) -> Moment:
+def _plain(runner: Runner, console: Console, lines: Lines) -> ViewModel:
     def say(text: str) -> None:
         console.print(text, markup=False, highlight=False, soft_wrap=True)
 
     told, seen = _Announcements(say), 0
     pending: str | None = None
     while True:
-        moment = runner.beat()
+        view = runner.beat()
         seen = _say_events(runner.session, seen, say)
-        told.tell(moment)
-        if moment.over:
-            return moment
+        told.tell(view)
+        if view.over:
+            return view
         if pending is None:
             pending = lines.next(runner.spare_s())
         else:
             time.sleep(runner.spare_s())
         if pending is not None:
-            if fits(pending, moment):
-                why, pending = _obey(runner.session, pending, moment), None
+            if fits(pending, view):
+                why, pending = _obey(runner.session, pending, view), None
                 if why:
                     say(f"  ? {clean(why)}")
         elif lines.over:
-            _unanswered(runner, moment)
+            _unanswered(runner, view)
 
 
-def _unanswered(runner: Runner, moment: Moment) -> None:
+def _unanswered(runner: Runner, view: ViewModel) -> None:
     """The answers have ended: a rehearsal answers for itself, a real bench cannot."""
-    own = runner.own_answer(moment)
+    own = runner.own_answer(view)
     if own is not None:
-        runner.session.put(own.given(runner.session.clock(), moment.prompt))
-    elif not runner.session.rehearsing and moment.awaits_person:
+        runner.session.put(own.given(runner.session.clock(), view.prompt))
+    elif not runner.session.rehearsing and view.awaits_person:
         raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
 
 
-def fits(line: str, moment: Moment) -> bool:
+def fits(line: str, view: ViewModel) -> bool:
     """Whether a piped line is for this moment. Lines may be sent ahead: one that is for later waits.
 
     A bare number only answers where typing is the usual way (or the device is lost), so that a pH sent ahead
     is never taken for a weight.
     """
     try:
-        said = understand(line, moment)
+        said = understand(line, view)
     except NotUnderstood:
-        return moment.awaits_person
+        return view.awaits_person
     if said.verb == "type" and not line.strip().lower().startswith("type"):
-        return moment.awaits_person
+        return view.awaits_person
     if said.verb == "scan":
-        return fetching(moment)
-    return said.verb != "nothing" or moment.awaits_person
+        return fetching(view)
+    return said.verb != "nothing" or view.awaits_person
 
 
 def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
@@ -215,30 +215,30 @@ def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
 # --- both ------------------------------------------------------------------------------------------------
 
 
-def _obey(session: Session, line: str, moment: Moment) -> str:
+def _obey(session: Session, line: str, view: ViewModel) -> str:
     """Do what the line says; returns a sentence for the maker, or ""."""
     try:
-        answer = understand(line, moment)
+        answer = understand(line, view)
     except NotUnderstood as why:
         return str(why)
     if answer.verb == "help":
         return HELP
     if answer.verb == "more":
-        d = moment.detail
+        d = view.detail
         return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
     if answer.verb == "sign":
-        return _sign(session, moment, answer.choice)
-    if answer.verb == "take back" and not moment.take_back:
+        return _sign(session, view, answer.choice)
+    if answer.verb == "take back" and not view.take_back:
         return "Nothing can be taken back here: what happened on the bench stays in the record."
-    given = answer.given(session.clock(), moment.prompt)
+    given = answer.given(session.clock(), view.prompt)
     if given is not None:
         session.put(given)
-    return f"Taken back: {moment.take_back}" if answer.verb == "take back" else ""
+    return f"Taken back: {view.take_back}" if answer.verb == "take back" else ""
 
 
-def _sign(session: Session, moment: Moment, given: str) -> str:
+def _sign(session: Session, view: ViewModel, given: str) -> str:
     """NAME PIN, or the PIN alone for the maker's own signature."""
     name, _, pin = given.rpartition(" ")
     started = session.make.state.started
     who = name.strip() or (started.maker if started else "")
-    return session.sign_with(moment.prompt, who, pin)
+    return session.sign_with(view.prompt, who, pin)

@@ -6,7 +6,7 @@ from rich.console import Group, RenderableType
 from rich.panel import Panel
 from rich.text import Text
 
-from benchapp.make import moment as m
+from benchapp.make import view_model as m
 from benchapp.make.cautions import ADVICE
 from benchapp.make.hands_free import plain_choice
 from benchapp.make.waits import OBJECT, beside, forecast, wait
@@ -22,45 +22,45 @@ _CAUTION_STYLE = {"DANGER": "bold white on red", "WARNING": "bold black on dark_
 _BAR = 48
 
 
-def draw(moment: m.Moment, typed: str = "", told: str = "", offer: str = "") -> RenderableType:
+def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") -> RenderableType:
     """The whole picture."""
     parts: list[RenderableType] = []
-    if moment.trouble is not None:
-        parts.append(Text(clean(f" {moment.trouble.title.upper()} "), "bold white on red"))
-        parts.append(Text(clean(moment.trouble.text)))
-    if moment.meanwhile is not None:
-        style = "bold white on red" if moment.meanwhile.calls else "cyan"
-        parts.append(Text(clean(f"meanwhile: {beside(moment.meanwhile)}"), style))
-    if moment.face.news:
-        parts.append(Text(clean(moment.face.news), "bold red"))
-    parts.append(Text(clean(moment.face.instruction), "bold"))
-    if moment.face.note:
-        parts.append(Text(clean(moment.face.note)))
+    if view.trouble is not None:
+        parts.append(Text(clean(f" {view.trouble.title.upper()} "), "bold white on red"))
+        parts.append(Text(clean(view.trouble.text)))
+    if view.meanwhile is not None:
+        style = "bold white on red" if view.meanwhile.calls else "cyan"
+        parts.append(Text(clean(f"meanwhile: {beside(view.meanwhile)}"), style))
+    if view.act_view.news:
+        parts.append(Text(clean(view.act_view.news), "bold red"))
+    parts.append(Text(clean(view.act_view.instruction), "bold"))
+    if view.act_view.note:
+        parts.append(Text(clean(view.act_view.note)))
     parts.append(Text(""))
-    for live in moment.face.live:
+    for live in view.act_view.live:
         parts.append(_live(live))
-    drawing = _picture(moment.face.picture)
+    drawing = _picture(view.act_view.picture)
     if drawing is not None:
         parts.append(drawing)
-    if moment.face.taking is not None:
-        parts.append(Text(_filled(moment.face.taking) + f" taking it. {OBJECT}", "bold green"))
-    if moment.face.forecast is not None:
-        parts.append(Text(forecast(moment.face.forecast)))
-    parts += [Text(clean(f"· {why}"), "yellow") for why in moment.face.not_yet]
-    parts += _cautions(moment)
+    if view.act_view.taking is not None:
+        parts.append(Text(_filled(view.act_view.taking) + f" taking it. {OBJECT}", "bold green"))
+    if view.act_view.forecast is not None:
+        parts.append(Text(forecast(view.act_view.forecast)))
+    parts += [Text(clean(f"· {why}"), "yellow") for why in view.act_view.not_yet]
+    parts += _cautions(view)
     parts.append(Text(""))
-    parts.append(_choices(moment))
+    parts.append(_choices(view))
     if told:
         parts.append(Text(clean(told), "red"))
     parts.append(Text(f"> {clean(_hidden(typed))}▏{offer}"))
-    title = f"{moment.step_number}/{moment.step_count}  {clean(moment.step_title)}"
-    foot = f"{words.clock(moment.at_s)}   {round(100 * moment.progress)} %   next: {clean(moment.next_up)}"
+    title = f"{view.step_number}/{view.step_count}  {clean(view.step_title)}"
+    foot = f"{words.clock(view.at_s)}   {round(100 * view.progress)} %   next: {clean(view.next_up)}"
     return Panel(
         Group(*parts), title=Text(title), title_align="left", subtitle=Text(foot), subtitle_align="left"
     )
 
 
-def _live(live: m.Live) -> Text:
+def _live(live: m.LiveValue) -> Text:
     value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
     out = Text.assemble((clean(f"{live.name:<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
     if live.word:
@@ -108,26 +108,26 @@ def _band_bar(value: float | None, low: float, high: float, top: float, unit: st
     return out.append(f"  {low:g} to {high:g} {unit}")
 
 
-def _cautions(moment: m.Moment) -> list[RenderableType]:
+def _cautions(view: m.ViewModel) -> list[RenderableType]:
     out: list[RenderableType] = []
-    for caution in moment.face.cautions or moment.cautions:
+    for caution in view.act_view.cautions or view.cautions:
         style = _CAUTION_STYLE.get(caution.word, "bold")
         line = Text.assemble((f" {caution.word} ", style), "  ") if caution.word else Text()
         out.append(line.append(clean(caution.text)))
         if caution.first_aid and caution.serious:
             out.append(Text(clean(f"  {caution.first_aid}"), "italic"))
-    if any(c.first_aid for c in moment.face.cautions):
+    if any(c.first_aid for c in view.act_view.cautions):
         out.append(Text(ADVICE))
     return out
 
 
-def _choices(moment: m.Moment) -> Text:
+def _choices(view: m.ViewModel) -> Text:
     out = Text()
-    first = plain_choice(moment.face)
-    for choice in moment.face.choices:
+    first = plain_choice(view.act_view)
+    for choice in view.act_view.choices:
         key = "Enter" if choice is first else choice.key + (": why" if choice.reason else "")
         out.append(f"[{key}]", "bold").append(clean(f" {choice.label}   "))
-    ask = moment.face.ask
+    ask = view.act_view.ask
     if ask is not None:
         out.append("[number]", "bold" if ask.usual else "dim")
         out.append(clean(f" {ask.what} in {ask.unit}"), "" if ask.usual else "dim")

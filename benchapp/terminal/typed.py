@@ -9,7 +9,7 @@ from typing import Literal
 
 from benchapp.make import inputs
 from benchapp.make.hands_free import plain_choice
-from benchapp.make.moment import Choice, Moment
+from benchapp.make.view_model import Choice, ViewModel
 
 #: A plain decimal number; the mark is a point or a comma, never both, and digits are not grouped.
 _NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:[.,][0-9]{1,6})?")
@@ -70,25 +70,25 @@ class NotUnderstood(Exception):
     """A line that means nothing here; the text says what would."""
 
 
-def understand(line: str, moment: Moment) -> ParsedAnswer:
+def understand(line: str, view: ViewModel) -> ParsedAnswer:
     """The meaning of one line. Raises NotUnderstood with one sentence."""
     text = line.strip()
     word, _, rest = text.partition(":")
     word, reason = word.strip().lower(), rest.strip()
     if not text:
-        return _enter(moment)
-    exact = _choice(text.lower(), moment)  # some choices have a colon in their name: lot:W7
+        return _enter(view)
+    exact = _choice(text.lower(), view)  # some choices have a colon in their name: lot:W7
     if exact is not None and exact.sign:
         raise NotUnderstood(f"{exact.label}: write sign: NAME PIN; the PIN is not shown.")
     if exact is not None and not exact.reason:
         return ParsedAnswer("press", exact.key)
-    if fetching(moment) and _CODE.fullmatch(text):
+    if fetching(view) and _CODE.fullmatch(text):
         return ParsedAnswer("scan", choice=text)  # a barcode reader types the code and Enter
     if _NUMBER.fullmatch(text):
-        return _number(text, moment)
+        return _number(text, view)
     if word == "type" and _NUMBER.fullmatch(reason):
-        return _number(reason, moment)
-    return _command(word, reason) or _pressed(text, word, reason, moment)
+        return _number(reason, view)
+    return _command(word, reason) or _pressed(text, word, reason, view)
 
 
 def _command(word: str, reason: str) -> ParsedAnswer | None:
@@ -104,29 +104,29 @@ def _command(word: str, reason: str) -> ParsedAnswer | None:
     return None
 
 
-def _pressed(text: str, word: str, reason: str, moment: Moment) -> ParsedAnswer:
-    choice = _choice(word, moment)
+def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer:
+    choice = _choice(word, view)
     if choice is None:
-        raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(moment)}")
+        raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(view)}")
     if choice.reason and not reason:
         raise NotUnderstood(f"{choice.key} wants a reason: {choice.key}: why")
     return ParsedAnswer("press", choice.key, reason)
 
 
-def fetching(moment: Moment) -> bool:
+def fetching(view: ViewModel) -> bool:
     """Whether an ingredient is to be in hand, so that a code can be meant."""
-    return moment.face.want is not None and moment.face.want.verb == "fetch"
+    return view.act_view.want is not None and view.act_view.want.verb == "fetch"
 
 
-def _enter(moment: Moment) -> ParsedAnswer:
-    plain = plain_choice(moment.face)
+def _enter(view: ViewModel) -> ParsedAnswer:
+    plain = plain_choice(view.act_view)
     return ParsedAnswer("nothing") if plain is None else ParsedAnswer("press", plain.key)
 
 
-def _number(text: str, moment: Moment) -> ParsedAnswer:
-    ask = moment.face.ask
+def _number(text: str, view: ViewModel) -> ParsedAnswer:
+    ask = view.act_view.ask
     if ask is None:
-        raise NotUnderstood(f"No value is asked for here. {_offer(moment)}")
+        raise NotUnderstood(f"No value is asked for here. {_offer(view)}")
     value = float(text.replace(",", "."))
     if not math.isfinite(value) or not ask.low <= value <= ask.high:
         raise NotUnderstood(
@@ -135,17 +135,17 @@ def _number(text: str, moment: Moment) -> ParsedAnswer:
     return ParsedAnswer("type", value=value)
 
 
-def _choice(word: str, moment: Moment) -> Choice | None:
-    for choice in moment.face.choices:
+def _choice(word: str, view: ViewModel) -> Choice | None:
+    for choice in view.act_view.choices:
         if word in (choice.key.lower(), choice.label.lower()):
             return choice
     return None
 
 
-def _offer(moment: Moment) -> str:
+def _offer(view: ViewModel) -> str:
     names = [
-        c.key if c.label.lower() == c.key.lower() else f"{c.key} ({c.label})" for c in moment.face.choices
+        c.key if c.label.lower() == c.key.lower() else f"{c.key} ({c.label})" for c in view.act_view.choices
     ]
-    if moment.face.ask is not None:
-        names.append(f"a number ({moment.face.ask.unit})")
+    if view.act_view.ask is not None:
+        names.append(f"a number ({view.act_view.ask.unit})")
     return f"Offered: {', '.join(names)}." if names else "Nothing has to be said here; the bench decides."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.make.acts.taking import WAIT
 from benchapp.make.cautions import ADVICE
-from benchapp.make.moment import Choice, Live, Moment
+from benchapp.make.view_model import Choice, LiveValue, ViewModel
 from benchapp.make.waits import beside
 from benchapp.terminal.plain import clean
 
@@ -16,34 +16,34 @@ def clock(seconds: float) -> str:
     return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
-def reading(live: Live) -> str:
+def reading(live: LiveValue) -> str:
     """One live value with its unit, how it stands and where it comes from."""
     value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
     word = f" ({live.word})" if live.word else ""
     return clean(f"{live.name}: {value} {live.unit}{word} [{live.source}]")
 
 
-def _said(moment: Moment) -> str:
-    face = moment.face
-    return " ".join(text for text in (face.news, face.instruction, face.note) if text)
+def _said(view: ViewModel) -> str:
+    act_view = view.act_view
+    return " ".join(text for text in (act_view.news, act_view.instruction, act_view.note) if text)
 
 
-def prompt_lines(moment: Moment, new_step: bool = True) -> list[str]:
+def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
     """What is new at this prompt, as plain lines; the step's cautions when the step is new."""
-    head = f"[{clock(moment.at_s)}] {moment.step_number}/{moment.step_count} {moment.step_title}"
-    lines = [clean(f"{head}: {_said(moment)}")]
-    if moment.trouble is not None:
-        lines.append(clean(f"  ! {moment.trouble.title}: {moment.trouble.text}"))
-    if moment.meanwhile is not None:
-        lines.append(clean(f"  ~ meanwhile: {beside(moment.meanwhile)}"))
-    for caution in moment.face.cautions or (moment.cautions if new_step else ()):
+    head = f"[{clock(view.at_s)}] {view.step_number}/{view.step_count} {view.step_title}"
+    lines = [clean(f"{head}: {_said(view)}")]
+    if view.trouble is not None:
+        lines.append(clean(f"  ! {view.trouble.title}: {view.trouble.text}"))
+    if view.meanwhile is not None:
+        lines.append(clean(f"  ~ meanwhile: {beside(view.meanwhile)}"))
+    for caution in view.act_view.cautions or (view.cautions if new_step else ()):
         aid = f" {caution.first_aid}" if caution.first_aid else ""
         word = f"{caution.word}: " if caution.word else ""
         lines.append(clean(f"  ! {word}{caution.text}{aid}"))
-    if any(c.first_aid for c in moment.face.cautions):
+    if any(c.first_aid for c in view.act_view.cautions):
         lines.append(f"  ! {ADVICE}")
-    lines += [choice_line(choice) for choice in moment.face.choices]
-    ask = moment.face.ask
+    lines += [choice_line(choice) for choice in view.act_view.choices]
+    ask = view.act_view.ask
     if ask is not None and ask.usual:
         lines.append(clean(f"  > a number: {ask.what} in {ask.unit}"))
     return lines
@@ -55,23 +55,23 @@ def choice_line(choice: Choice) -> str:
     return clean(f"  > {choice.key}{wants} = {choice.label}")
 
 
-def offer_lines(moment: Moment, offered: set[str], asked: str) -> list[str]:
+def offer_lines(view: ViewModel, offered: set[str], asked: str) -> list[str]:
     """What may be said by now and was not offered yet at this prompt, and why; objecting needs no line.
 
     ``asked`` is the instruction as it was told last.
     """
-    new = [c for c in moment.face.choices if c.key not in offered and c.key != WAIT]
+    new = [c for c in view.act_view.choices if c.key not in offered and c.key != WAIT]
     if not new:
         return []
-    question = [] if moment.face.instruction == asked else [clean(f"  . {moment.face.instruction}")]
-    return [*question, *(clean(f"  . {why}") for why in moment.face.not_yet), *map(choice_line, new)]
+    question = [] if view.act_view.instruction == asked else [clean(f"  . {view.act_view.instruction}")]
+    return [*question, *(clean(f"  . {why}") for why in view.act_view.not_yet), *map(choice_line, new)]
 
 
-def call_line(moment: Moment) -> str:
+def call_line(view: ViewModel) -> str:
     """What the wait beside a weighing calls for, "" where it does not."""
-    if moment.meanwhile is None or not moment.meanwhile.calls:
+    if view.meanwhile is None or not view.meanwhile.calls:
         return ""
-    return clean(f"  ! {beside(moment.meanwhile)}")
+    return clean(f"  ! {beside(view.meanwhile)}")
 
 
 def event_line(event: ev.Event) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.voice import tones
 from benchapp.voice.cues import Cues
 from benchapp.voice.errors import NoSound
@@ -18,7 +18,7 @@ from benchapp.voice.queue import SoundQueue
 class Voice(Protocol):
     """What a loop that shows moments tells."""
 
-    def hear(self, moment: Moment) -> None: ...
+    def hear(self, view: ViewModel) -> None: ...
     def tick(self) -> None: ...
     def close(self) -> None: ...
 
@@ -26,7 +26,7 @@ class Voice(Protocol):
 class Silent:
     """No sound: switched off, or there is nothing to play it on."""
 
-    def hear(self, moment: Moment) -> None:
+    def hear(self, view: ViewModel) -> None:
         """Nothing is said."""
 
     def tick(self) -> None:
@@ -43,14 +43,14 @@ class Announcer:
         self._queue, self._tell, self._told, self._speech = queue, tell, 0, speech
         self._prompts, self._cues = Prompts(), Cues()
 
-    def hear(self, moment: Moment) -> None:
+    def hear(self, view: ViewModel) -> None:
         """The latest moment; call it with every one."""
-        utterance = self._prompts.next(moment) if self._speech else None
+        utterance = self._prompts.next(view) if self._speech else None
         if utterance is not None:
             self._queue.say(utterance)
         else:
-            self._queue.now_true(key_of(moment))
-        tone = self._cues.next(moment)
+            self._queue.now_true(key_of(view))
+        tone = self._cues.next(view)
         if tone is not None:
             self._queue.sound(tone)
         for sentence in self._queue.trouble[self._told :]:

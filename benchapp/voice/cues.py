@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from benchapp.make.moment import BottlesPicture, Moment, VesselPicture
+from benchapp.make.view_model import BottlesPicture, VesselPicture, ViewModel
 from benchapp.voice import tones
 
 #: Beeps towards the band begin at this share of the way, and come so often, far off and near, in seconds.
@@ -23,43 +23,43 @@ class Cues:
         self._next_s = -math.inf
         self._alarm_s = -math.inf
 
-    def next(self, moment: Moment) -> bytes | None:
+    def next(self, view: ViewModel) -> bytes | None:
         """A WAV to play now, or None."""
-        if moment.trouble is not None and moment.trouble.kind == "alarm":
-            if moment.at_s < self._alarm_s + ALARM_EVERY_S:
+        if view.trouble is not None and view.trouble.kind == "alarm":
+            if view.at_s < self._alarm_s + ALARM_EVERY_S:
                 return None
-            self._alarm_s = moment.at_s
+            self._alarm_s = view.at_s
             return tones.played(tones.ALARM)
         self._alarm_s = -math.inf
-        taken, self._last = self._last not in (None, moment.last), moment.last
+        taken, self._last = self._last not in (None, view.last), view.last
         if taken:
             return tones.played(tones.TAKEN)
-        return self._standing(moment)
+        return self._standing(view)
 
-    def _standing(self, moment: Moment) -> bytes | None:
-        words = tuple(live.word for live in moment.face.live)
-        same = moment.prompt == self._prompt and words == self._words
-        entered = moment.prompt == self._prompt and not same
-        self._prompt, self._words = moment.prompt, words
+    def _standing(self, view: ViewModel) -> bytes | None:
+        words = tuple(live.word for live in view.act_view.live)
+        same = view.prompt == self._prompt and words == self._words
+        entered = view.prompt == self._prompt and not same
+        self._prompt, self._words = view.prompt, words
         if "in band" in words and entered and all(w in ("in band", "above") for w in words):
             return tones.played(tones.INSIDE)
         if {"above", "far above"} & set(words):
-            return self._again(moment, tones.ABOVE, ABOVE_EVERY_S, entered)
-        return self._towards(moment)
+            return self._again(view, tones.ABOVE, ABOVE_EVERY_S, entered)
+        return self._towards(view)
 
-    def _again(self, moment: Moment, notes: tones.Notes, every_s: float, at_once: bool) -> bytes | None:
-        if not at_once and moment.at_s < self._next_s:
+    def _again(self, view: ViewModel, notes: tones.Notes, every_s: float, at_once: bool) -> bytes | None:
+        if not at_once and view.at_s < self._next_s:
             return None
-        self._next_s = moment.at_s + every_s
+        self._next_s = view.at_s + every_s
         return tones.played(notes)
 
-    def _towards(self, moment: Moment) -> bytes | None:
-        picture = moment.face.picture
+    def _towards(self, view: ViewModel) -> bytes | None:
+        picture = view.act_view.picture
         if not isinstance(picture, VesselPicture | BottlesPicture) or picture.net_g is None:
             return None
         share = picture.net_g / picture.low_g if picture.low_g > 0 else 0.0
-        if not FROM_SHARE <= share < 1.0 or moment.at_s < self._next_s:
+        if not FROM_SHARE <= share < 1.0 or view.at_s < self._next_s:
             return None
         way = (share - FROM_SHARE) / (1.0 - FROM_SHARE)
-        self._next_s = moment.at_s + FAR_S + (NEAR_S - FAR_S) * way
+        self._next_s = view.at_s + FAR_S + (NEAR_S - FAR_S) * way
         return tones.approach(way)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.make.waits import beside
 from benchapp.voice.spoken import shape, spoken
 
@@ -21,29 +21,29 @@ class Utterance:
     urgent: bool = False
 
 
-def key_of(moment: Moment) -> str:
+def key_of(view: ViewModel) -> str:
     """What the moment stands for, its running numbers left out. An utterance with another key is stale."""
-    above = moment.trouble.kind if moment.trouble else ""
-    if moment.meanwhile is not None and moment.meanwhile.calls:
-        above = f"{above}{shape(moment.meanwhile.calls)}"
-    return f"{moment.prompt}|{above}|{shape(moment.face.instruction)}"
+    above = view.trouble.kind if view.trouble else ""
+    if view.meanwhile is not None and view.meanwhile.calls:
+        above = f"{above}{shape(view.meanwhile.calls)}"
+    return f"{view.prompt}|{above}|{shape(view.act_view.instruction)}"
 
 
-def utterance_of(moment: Moment) -> Utterance:
+def utterance_of(view: ViewModel) -> Utterance:
     """What this moment would say."""
-    if moment.over:
-        return Utterance(key_of(moment), spoken(moment.face.instruction))
-    if moment.trouble is not None:
-        said = f"{moment.trouble.title}. {moment.face.instruction}"
-        return Utterance(key_of(moment), _short(said), moment.trouble.kind == "alarm")
-    instruction = moment.face.instruction
-    if moment.meanwhile is not None and moment.meanwhile.calls:
-        return Utterance(key_of(moment), _short(beside(moment.meanwhile)), True)
-    if moment.face.cautions:
-        gravest = moment.face.cautions[0]
+    if view.over:
+        return Utterance(key_of(view), spoken(view.act_view.instruction))
+    if view.trouble is not None:
+        said = f"{view.trouble.title}. {view.act_view.instruction}"
+        return Utterance(key_of(view), _short(said), view.trouble.kind == "alarm")
+    instruction = view.act_view.instruction
+    if view.meanwhile is not None and view.meanwhile.calls:
+        return Utterance(key_of(view), _short(beside(view.meanwhile)), True)
+    if view.act_view.cautions:
+        gravest = view.act_view.cautions[0]
         word = f"{gravest.word.capitalize()}. " if gravest.word else ""
-        return Utterance(key_of(moment), _short(f"{word}{gravest.text} {instruction}"))
-    return Utterance(key_of(moment), _short(instruction), instruction.startswith("Stop"))
+        return Utterance(key_of(view), _short(f"{word}{gravest.text} {instruction}"))
+    return Utterance(key_of(view), _short(instruction), instruction.startswith("Stop"))
 
 
 def _short(text: str) -> str:
@@ -63,9 +63,9 @@ class Prompts:
     def __init__(self) -> None:
         self._said = ""
 
-    def next(self, moment: Moment) -> Utterance | None:
+    def next(self, view: ViewModel) -> Utterance | None:
         """What is new and worth saying, or None."""
-        utterance = utterance_of(moment)
+        utterance = utterance_of(view)
         if utterance.key == self._said:
             return None
         self._said = utterance.key

@@ -13,7 +13,7 @@ from pathlib import Path
 from random import Random
 
 from benchapp import events as ev
-from benchapp.make.aside import AHEAD
+from benchapp.make.weighing_ahead import AHEAD
 from benchapp.record.journal import Journal
 from benchapp.rehearsal import answers, hands
 from benchapp.rehearsal.run import Rehearsal, rehearse
@@ -53,22 +53,22 @@ def _heat(rehearsal: Rehearsal, chance: Random) -> dict[str, float] | None:
     called_s: float | None = None
     out: dict[str, float] = {}
     while True:
-        moment, now = rehearsal.step(), rehearsal.bench.now_s
-        if moment.step_kind == "heat" and heating_s is None:
+        view, now = rehearsal.step(), rehearsal.bench.now_s
+        if view.step_kind == "heat" and heating_s is None:
             heating_s = now
-        if heating_s is not None and moment.step_kind not in ("heat", "weigh"):
+        if heating_s is not None and view.step_kind not in ("heat", "weigh"):
             break
-        if moment.meanwhile is not None and moment.meanwhile.calls and called_s is None:
+        if view.meanwhile is not None and view.meanwhile.calls and called_s is None:
             called_s = now
-        if moment.meanwhile is None and called_s is not None:
+        if view.meanwhile is None and called_s is not None:
             out["back_s"], called_s = now - called_s, None
-        said = rehearsal.answers.at(moment)
+        said = rehearsal.answers.at(view)
         if said is not None and said.choice.startswith(AHEAD):
             if asides or heating_s is None or now - heating_s < after_s:
                 continue
             asides = 1
         if said is not None:
-            rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))
+            rehearsal.session.put(said.given(rehearsal.session.clock(), view.prompt))
     whys = [e.why for e in rehearsal.session.make.state.log if isinstance(e, ev.SteppedBack)]
     return {**out, "finished": float(whys[0] == "done")} if whys else None
 

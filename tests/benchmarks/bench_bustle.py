@@ -47,8 +47,8 @@ def main(minutes: int, pushes: int, splashes: int, seed: int) -> None:
     print(
         f"    confirmed by nobody: {len(left.false)}; something else taken for a vessel: {len(left.placed)}"
     )
-    for moment, what in (*left.false, *left.placed):
-        print(f"        {moment}: {what}")
+    for view, what in (*left.false, *left.placed):
+        print(f"        {view}: {what}")
     for kind in WATER:
         came = pressed_by(kind, Random(f"{seed + 3} {kind}"), splashes)
         print(f"simulated, {splashes} times {kind} on the glass: {came['said']} said something to the make, "

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from benchapp.make.core import Make
 from benchapp.make.inputs import Degrees, Grams, Tick
-from benchapp.make.picture import moment_of
+from benchapp.make.view_building import view_model_of
 from benchapp.record.journal import Journal
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.run import rehearse
@@ -120,7 +120,7 @@ def main() -> None:
     )
     make = at_step(stored, "06-heat", "heat")
     drawn = (
-        middle(lambda: timed(lambda: [moment_of(make, make.state.now_s + n * 0.05) for n in range(2000)]))
+        middle(lambda: timed(lambda: [view_model_of(make, make.state.now_s + n * 0.05) for n in range(2000)]))
         / 2000
     )
     print(f"one moment drawn up                          {1e3 * drawn:10.3f} ms")

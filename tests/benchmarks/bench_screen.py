@@ -82,8 +82,8 @@ def wire(lines: int = 400) -> None:
     def speak() -> None:
         net = 0.0
         while not stop.wait(0.05):
-            moment = app.make.loop.moment if app.make.loop else None
-            if moment is not None and moment.face.instruction.startswith("Pour"):
+            view = app.make.loop.view if app.make.loop else None
+            if view is not None and view.act_view.instruction.startswith("Pour"):
                 net += 0.1
             for name, line in (
                 ("fine scale", b"ST,GS,+   0.00 g\r\n"), ("thermometer", b"21.0,21.0\r\n"), ("ph meter", b"pH 7.00\r\n"),
@@ -95,7 +95,7 @@ def wire(lines: int = 400) -> None:
     threading.Thread(target=speak, daemon=True).start()
     waits, frames = _watched(app, written, lines)
     stop.set()
-    print(f"stands at {app.make.loop.moment.prompt}: {app.make.loop.moment.face.instruction}")
+    print(f"stands at {app.make.loop.view.prompt}: {app.make.loop.view.act_view.instruction}")
     _tell("wire to frame", waits)
     _tell("frame", frames)
     os._exit(0)
@@ -117,8 +117,8 @@ def _watched(app, written: dict[str, float], lines: int) -> tuple[list[float], l
         m = getattr(app.navigator.page, "moment", None)
         if m is None:
             continue
-        if not m.face.instruction.startswith("Pour"):
-            for choice in m.face.choices[:1]:
+        if not m.act_view.instruction.startswith("Pour"):
+            for choice in m.act_view.choices[:1]:
                 app.make.input.press(m.prompt, choice.key)
         for reading in app.navigator.page.readings:
             text = reading.number.text
@@ -209,7 +209,7 @@ def make() -> None:
     def frame() -> None:
         began = time.thread_time()
         EventLoop.idle()
-        at = pilot.moment.prompt if pilot.moment else "before the first prompt"
+        at = pilot.view.prompt if pilot.view else "before the first prompt"
         frames.append((time.thread_time() - began, at))
         memory.append(_resident_mb())
 

@@ -87,7 +87,7 @@ def a_heater() -> Forecaster:
 
 
 @dataclass
-class Told:
+class LastForecast:
     """Answers and notes by second."""
 
     answers: dict[int, Forecast | None]
@@ -105,8 +105,8 @@ class Told:
         return answer.middle_s / (self.done_s - t) - 1.0
 
 
-def listen(forecaster: Forecaster, curve: list[tuple[float, float, float]]) -> Told:
-    told = Told({}, {}, curve[-1][0])
+def listen(forecaster: Forecaster, curve: list[tuple[float, float, float]]) -> LastForecast:
+    told = LastForecast({}, {}, curve[-1][0])
     for at, shown, _ in curve:
         forecaster.push(at, shown)
         if at % 5 == 0:

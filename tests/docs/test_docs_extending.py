@@ -21,7 +21,7 @@ TRY_IT = """
 from benchapp.make.core import Make
 from benchapp.make.inputs import Press, Tick
 from benchapp import events as ev
-from benchapp.make.picture import moment_of
+from benchapp.make.view_building import view_model_of
 from benchapp.make.plan import make_plan
 from benchapp.service.procedure_facts import procedure_facts
 from procedures.describe import sentence
@@ -58,11 +58,11 @@ def give(given):
     make.apply(make.take(given))
     while more := make.follow(given.at_s):
         make.apply(more)
-print([c.key for c in moment_of(make, 1.0).cautions])
+print([c.key for c in view_model_of(make, 1.0).cautions])
 give(Press(1.0, make.prompt(), "understood"))
-print(moment_of(make, 1.5).face.instruction, "|", moment_of(make, 1.5).detail.why)
+print(view_model_of(make, 1.5).act_view.instruction, "|", view_model_of(make, 1.5).detail.why)
 give(Press(2.0, make.prompt(), "yes"))
-print(moment_of(make, 3.0).face.instruction, moment_of(make, 3.0).face.live[0].value)
+print(view_model_of(make, 3.0).act_view.instruction, view_model_of(make, 3.0).act_view.live[0].value)
 give(Tick(1300.0))
 print(make.state.steps_done[-1] == stand.key)
 """

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from benchapp import events as ev
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.runtime.session import Answer, BatchOrder, begin, facts_of
@@ -92,79 +92,77 @@ class Walk:
     def to_the_end(self) -> str:
         """Walk the make; returns how it ended."""
         struck: set[tuple[str, str]] = set()
-        moment = self.rehearsal.session.moment()
-        while not moment.over:
-            moment = self._step()
-            device = self._target(moment, struck)
+        view = self.rehearsal.session.view()
+        while not view.over:
+            view = self._step()
+            device = self._target(view, struck)
             if device is not None:
-                struck.add((moment.step_key, device))
-                moment = self._strike(device, moment)
-        return moment.over
+                struck.add((view.step_key, device))
+                view = self._strike(device, view)
+        return view.over
 
-    def _step(self) -> Moment:
-        moment = self.rehearsal.step()
-        said = self.rehearsal.answers.at(moment) or self._in_the_end(moment)
+    def _step(self) -> ViewModel:
+        view = self.rehearsal.step()
+        said = self.rehearsal.answers.at(view) or self._in_the_end(view)
         if said is not None:
-            self.rehearsal.session.put(said.given(self.rehearsal.session.clock(), moment.prompt))
-        return moment
+            self.rehearsal.session.put(said.given(self.rehearsal.session.clock(), view.prompt))
+        return view
 
-    def _in_the_end(self, moment: Moment) -> Answer | None:
+    def _in_the_end(self, view: ViewModel) -> Answer | None:
         """Hands that poured while nobody could read the temperature have to say so: the gate never opens again."""
         waited_s = self.rehearsal.bench.now_s - self.rehearsal.session.make.state.progress.began_s
-        if waited_s > PATIENCE_S and "anyway" in {c.key for c in moment.face.choices}:
+        if waited_s > PATIENCE_S and "anyway" in {c.key for c in view.act_view.choices}:
             return Answer("anyway", "it was done while the thermometer gave nothing")
         return None
 
-    def _target(self, moment: Moment, struck: set[tuple[str, str]]) -> str | None:
+    def _target(self, view: ViewModel, struck: set[tuple[str, str]]) -> str | None:
         act = self.rehearsal.session.make.act()
         state = self.rehearsal.session.make.state
         if (
             act is None
-            or moment.trouble is not None
+            or view.trouble is not None
             or self.rehearsal.bench.now_s - state.progress.began_s < 0.5
         ):
             return None
         kinds = {d.name: d.kind for d in self.rehearsal.session.make.plan.devices}
-        fresh = (
-            d for d in act.devices if kinds[d] in self.fault.kinds and (moment.step_key, d) not in struck
-        )
+        fresh = (d for d in act.devices if kinds[d] in self.fault.kinds and (view.step_key, d) not in struck)
         return next(fresh, None)
 
-    def _strike(self, device: str, moment: Moment) -> Moment:
+    def _strike(self, device: str, view: ViewModel) -> ViewModel:
         bench, session = self.rehearsal.bench, self.rehearsal.session
         period_s = session.make.plan.device(device).period_s
-        step, began_s = moment.step_key, bench.now_s
+        step, began_s = view.step_key, bench.now_s
         before = session.recorded
         self.fault.breaks(bench, device)
         noticed_s, sentence = None, ""
         while bench.now_s - began_s < max(30.0, 3 * period_s) and session.make.state.step == step:
-            moment = self.rehearsal.step(0.1)
-            sentence = self._said(moment, device, session.recorded - before)
+            view = self.rehearsal.step(0.1)
+            sentence = self._said(view, device, session.recorded - before)
             if sentence:
                 noticed_s = bench.now_s - began_s
                 break
         said_at = session.recorded
         until_s = bench.now_s + BROKEN_S
         while bench.now_s < until_s and session.make.state.step == step:
-            moment = self.rehearsal.step()
+            view = self.rehearsal.step()
         used = self._used(device, session.recorded - said_at)
         self.fault.mends(bench, device)
         limit_s = bench.now_s + STEP_LIMIT_S
-        while session.make.state.step == step and not moment.over and bench.now_s < limit_s:
-            moment = self._step()
-        went_on = session.make.state.step != step or bool(moment.over)
+        while session.make.state.step == step and not view.over and bench.now_s < limit_s:
+            view = self._step()
+        went_on = session.make.state.step != step or bool(view.over)
         self.found.append(Seen(self.fault.name, step, device, period_s, noticed_s, sentence, used, went_on))
         if not went_on:
             raise RuntimeError(
-                f"{self.fault.name}, {device}, {step}: stuck at {moment.prompt}: {moment.face.instruction}"
+                f"{self.fault.name}, {device}, {step}: stuck at {view.prompt}: {view.act_view.instruction}"
             )
-        return moment
+        return view
 
-    def _said(self, moment: Moment, device: str, fresh: int) -> str:
-        if moment.trouble is not None:
-            return moment.trouble.text
+    def _said(self, view: ViewModel, device: str, fresh: int) -> str:
+        if view.trouble is not None:
+            return view.trouble.text
         complaint = self.rehearsal.session.make.watch.complaint(device, self.rehearsal.bench.now_s)
-        if complaint in moment.face.not_yet and complaint:
+        if complaint in view.act_view.not_yet and complaint:
             return complaint
         recent = list(self.rehearsal.session.recent)[-fresh:] if fresh else []
         return next((e.text for e in recent if isinstance(e, ev.DeviceLost) and e.device == device), "")

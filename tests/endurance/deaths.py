@@ -22,7 +22,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from benchapp.make.core import Make
-from benchapp.make.picture import moment_of
+from benchapp.make.view_building import view_model_of
 from benchapp.record.journal import Journal
 from benchapp.record.verifying import verify
 from benchapp.rehearsal.run import rehearse
@@ -90,12 +90,12 @@ def _go_on(folder: Path, pipe: int, number: int) -> None:
             )
         rehearsal = rehearse(bench, session, number)
         told = -1
-        moment = session.moment()
-        while not moment.over:
-            moment = rehearsal.step()
-            said = rehearsal.answers.at(moment)
+        view = session.view()
+        while not view.over:
+            view = rehearsal.step()
+            said = rehearsal.answers.at(view)
             if said is not None:
-                session.put(said.given(session.clock(), moment.prompt))
+                session.put(said.given(session.clock(), view.prompt))
             if session.recorded != told:
                 told = session.recorded
                 _tell(pipe, session)
@@ -155,7 +155,7 @@ def _look(folder: Path, told: list[str], tally: Tally) -> None:
             tally.faults.append(f"kill {tally.kills}: {count} events were told, {len(events)} are there")
             return
         again = Make(plan_of(events[0]), events[: int(count)])  # type: ignore[arg-type]
-        tally.by_step[moment_of(again, again.state.now_s).step_kind or "over"] += 1
+        tally.by_step[view_model_of(again, again.state.now_s).step_kind or "over"] += 1
         if digest_of(again) != digest:
             tally.faults.append(f"kill {tally.kills}: the make stands elsewhere at {again.prompt()}")
     finally:

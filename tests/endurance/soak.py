@@ -91,15 +91,15 @@ class Soak:
 
     def _walk(self, rehearsal: Rehearsal, bench: SimulatedBench) -> None:
         session, began_s = rehearsal.session, self.passed_s
-        moment = session.moment()
-        while not moment.over and self.passed_s < self.hours * 3600.0:
+        view = session.view()
+        while not view.over and self.passed_s < self.hours * 3600.0:
             before = time.perf_counter()
-            moment = rehearsal.step()
+            view = rehearsal.step()
             self.looks.append(time.perf_counter() - before)
-            said = rehearsal.answers.at(moment)
+            said = rehearsal.answers.at(view)
             if said is not None:
-                session.put(said.given(session.clock(), moment.prompt))
-                moment = session.moment()
+                session.put(said.given(session.clock(), view.prompt))
+                view = session.view()
             self.passed_s = began_s + bench.now_s
             if self.passed_s >= self.look_every_s * (len(self.seen) + 1):
                 self._note(rehearsal)

@@ -24,8 +24,8 @@ from benchapp import events as ev
 from benchapp.make import inputs
 from benchapp.make.core import Make
 from benchapp.make.hands_free import plain_choice
-from benchapp.make.picture import moment_of
 from benchapp.make.plan import make_plan
+from benchapp.make.view_building import view_model_of
 from benchapp.rehearsal.answers import Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.store import invented_lots
@@ -114,8 +114,8 @@ class BusyMake:
         while following := self.make.follow(given.at_s):
             self._commit(following)
 
-    def moment(self):
-        return moment_of(self.make, self.world.now_s)
+    def view(self):
+        return view_model_of(self.make, self.world.now_s)
 
     def pass_time(self) -> None:
         """One step of the world, and what the devices then say."""
@@ -145,17 +145,17 @@ class BusyMake:
 
     def work(self) -> None:
         """A step with somebody there who does and says what is wanted."""
-        self.hands.work(self.moment())
+        self.hands.work(self.view())
         self.pass_time()
-        moment = self.moment()
-        said = None if moment.over else self.answers.at(moment)
+        view = self.view()
+        said = None if view.over else self.answers.at(view)
         if said is None:
             return
         now = self.world.now_s
         if said.value is not None:
-            self.give(inputs.TypeValue(now, moment.prompt, said.value))
+            self.give(inputs.TypeValue(now, view.prompt, said.value))
         else:
-            self.give(inputs.Press(now, moment.prompt, said.choice, said.reason))
+            self.give(inputs.Press(now, view.prompt, said.choice, said.reason))
 
 
 @dataclass
@@ -179,12 +179,12 @@ class Left:
 
 def whole(procedures, minutes: float, seed: int) -> Left:
     """So many minutes of bustle in all, shared out evenly over every moment of a make of each procedure."""
-    moments = sum(1 for p in procedures for _ in standing(p, seed))
+    views = sum(1 for p in procedures for _ in standing(p, seed))
     out = Left()
     for procedure in procedures:
         for name, busy in standing(procedure, seed):
             chance = Random(f"{seed} {procedure.key} {name}")
-            left_min = minutes / moments
+            left_min = minutes / views
             while (
                 left_min > 1e-6
             ):  # after something was confirmed the rest is stood through at the same moment
@@ -198,18 +198,18 @@ def standing(procedure, seed: int = 1, limit_s: float = 12 * 3600.0):
     """Every moment of a whole make that differs in act, stage or how a pour stands: (name, the make then)."""
     busy, seen = BusyMake(procedure, seed), set()
     while not busy.make.state.over:
-        assert busy.world.now_s < limit_s, f"{procedure.key} stands at {busy.moment().prompt}"
+        assert busy.world.now_s < limit_s, f"{procedure.key} stands at {busy.view().prompt}"
         busy.work()
-        moment = busy.moment()
-        name = f"{moment.prompt.partition('#')[0]} {moment.face.stage} {_how_far(moment)}"
-        if name not in seen and not moment.over:
+        view = busy.view()
+        name = f"{view.prompt.partition('#')[0]} {view.act_view.stage} {_how_far(view)}"
+        if name not in seen and not view.over:
             seen.add(name)
             yield name, busy
 
 
-def _how_far(moment) -> str:
+def _how_far(view) -> str:
     """How a pour stands: not begun, on the way, nearly there."""
-    picture = moment.face.picture
+    picture = view.act_view.picture
     net, low = getattr(picture, "net_g", None), getattr(picture, "low_g", None)
     if net is None or not low:
         return ""
@@ -262,13 +262,13 @@ def _on_the_glass(busy: BusyMake, kind: str, chance: Random) -> None:
     contacts = WATER[kind](chance, 10.0)
     glass.play(contacts, max(c.up_s for c in contacts) + 1.0)
     for _, button, what in glass.heard:
-        moment, now = busy.moment(), busy.world.now_s
+        view, now = busy.view(), busy.world.now_s
         if what != "said":
             continue
         if button == "hold":
             busy.give(inputs.Hold(now, ""))
-        elif choice := plain_choice(moment.face):
-            busy.give(inputs.Press(now, moment.prompt, choice.key))
+        elif choice := plain_choice(view.act_view):
+            busy.give(inputs.Press(now, view.prompt, choice.key))
 
 
 def _agenda(busy: BusyMake, end_s: float, chance: Random) -> list[tuple[float, str, str]]:

@@ -32,8 +32,8 @@ from benchapp.make.inputs import (
     Tick,
     TypeValue,
 )
-from benchapp.make.picture import moment_of
 from benchapp.make.plan import make_plan
+from benchapp.make.view_building import view_model_of
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -142,8 +142,8 @@ class Anybody:
 
     def move(self):
         """Something comes on a scale, is poured, or is taken away; often what is wanted."""
-        moment, chance = moment_of(self.make, self.now), self.chance
-        want = moment.face.want
+        view, chance = view_model_of(self.make, self.now), self.chance
+        want = view.act_view.want
         device = (
             want.device if want is not None and want.device in self.gross else chance.choice(("big", "fine"))
         )
@@ -161,12 +161,12 @@ class Anybody:
         self.gross[device] = round(right if chance.random() < 0.7 else odd, 2)
 
     def person(self):
-        moment, chance = moment_of(self.make, self.now), self.chance
-        prompt = moment.prompt if chance.random() < 0.9 else "somewhere/else#1"
+        view, chance = view_model_of(self.make, self.now), self.chance
+        prompt = view.prompt if chance.random() < 0.9 else "somewhere/else#1"
         choices = [
-            Press(self.now, prompt, c.key, "so it was" if c.reason else "") for c in moment.face.choices
+            Press(self.now, prompt, c.key, "so it was" if c.reason else "") for c in view.act_view.choices
         ]
-        if any(c.sign for c in moment.face.choices):
+        if any(c.sign for c in view.act_view.choices):
             who, role = chance.choice(
                 (("Mara Lind", "helper"), ("Ole Brandt", "maker"), ("Ina Voss", "releaser"))
             )
@@ -181,8 +181,8 @@ class Anybody:
         ]  # fmt: skip
         if chance.random() < 0.004:
             return Skip(self.now, prompt, "not today")
-        if moment.face.ask is not None:
-            rare.append(TypeValue(self.now, prompt, round(chance.uniform(moment.face.ask.low, 100.0), 1)))
+        if view.act_view.ask is not None:
+            rare.append(TypeValue(self.now, prompt, round(chance.uniform(view.act_view.ask.low, 100.0), 1)))
         return chance.choice(choices) if choices and chance.random() < 0.85 else chance.choice(rare)
 
 
@@ -195,7 +195,7 @@ def holds(anybody):
         assert state.step != waiting.step
         assert anybody.make.waiting(anybody.now) is not None
     assert len(state.steps_done) == len(set(state.steps_done)), "no step is done twice"
-    moment_of(anybody.make, anybody.now)
+    view_model_of(anybody.make, anybody.now)
 
 
 def walked(name, seed, seconds=WALK_S):

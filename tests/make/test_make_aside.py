@@ -8,7 +8,6 @@ import pytest
 from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
-from benchapp.make.aside import AHEAD, BACK
 from benchapp.make.folding import fold
 from benchapp.make.inputs import (
     Degrees,
@@ -22,6 +21,7 @@ from benchapp.make.inputs import (
     TakeBack,
     Tick,
 )  # fmt: skip
+from benchapp.make.weighing_ahead import AHEAD, BACK
 
 WAIT, LATER = "06-heat", "11-weigh"
 BOAT_G = 8.1
@@ -58,7 +58,7 @@ class Heating(Bench):
 
     @property
     def choices(self):
-        return [c.key for c in self.moment.face.choices]
+        return [c.key for c in self.view.act_view.choices]
 
     def aside(self, later=LATER):
         return self.press(f"{AHEAD}{later}")
@@ -91,7 +91,7 @@ def heating():
 
 
 def test_what_can_be_weighed_now_is_offered_by_name(heating):
-    offered = [c for c in heating.moment.face.choices if c.key.startswith(AHEAD)]
+    offered = [c for c in heating.view.act_view.choices if c.key.startswith(AHEAD)]
     assert [c.key for c in offered] == [f"{AHEAD}{LATER}"]
     title = next(s.title for s in heating.procedure.steps if s.key == LATER)
     assert offered[0].label == f"Meanwhile: {title}"
@@ -101,8 +101,8 @@ def test_what_can_be_weighed_now_is_offered_by_name(heating):
 def test_taken_up_it_is_the_later_step_that_stands_there_and_the_wait_beside_it(heating):
     events = heating.aside()
     assert kinds(events)[:2] == ["SteppedAside", "StepBegan"]
-    assert heating.moment.step_key == LATER
-    beside = heating.moment.meanwhile
+    assert heating.view.step_key == LATER
+    beside = heating.view.meanwhile
     assert [x.value for x in beside.live] == [40.0, 38.0]
     assert beside.calls == ""
 
@@ -118,7 +118,7 @@ def test_the_wait_goes_on_counting_and_logging(heating):
     heating.aside()
     events = heating.run(120.0, warming_k_s=0.1)
     assert [e for e in events if isinstance(e, ev.TemperaturesLogged) and e.step == WAIT]
-    assert heating.moment.meanwhile.forecast is not None
+    assert heating.view.meanwhile.forecast is not None
 
 
 def test_done_it_is_back_at_the_wait_and_never_asked_again(heating):
@@ -127,8 +127,8 @@ def test_done_it_is_back_at_the_wait_and_never_asked_again(heating):
     assert [type(e) for e in events[-2:]] == [ev.StepFinished, ev.SteppedBack]
     assert heating.make.state.step == WAIT
     assert not [c for c in heating.choices if c.startswith(AHEAD)]
-    assert heating.moment.face.note.endswith("Weighed and ready: cool-down boat. Keep it covered.")
-    assert heating.make.walk.next_step(dataclasses.replace(heating.make.state, steps_done=[
+    assert heating.view.act_view.note.endswith("Weighed and ready: cool-down boat. Keep it covered.")
+    assert heating.make.step_machine.next_step(dataclasses.replace(heating.make.state, steps_done=[
         *heating.make.state.steps_done, WAIT, "07-top-up", "08-combine", "09-blend", "10-cool",
     ])) == "12-premix"  # fmt: skip
 
@@ -191,7 +191,7 @@ def test_in_the_middle_of_a_pour_it_calls_but_takes_nobody_away(heating):
     pouring(heating)
     heating.temps["probe 1"] = 76.5
     assert not [e for e in heating.run(20.0) if isinstance(e, ev.SteppedBack)]
-    assert "above its band" in heating.moment.meanwhile.calls
+    assert "above its band" in heating.view.meanwhile.calls
     assert BACK not in heating.choices
     assert heating.press(BACK) == []
     heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
@@ -227,8 +227,8 @@ def test_too_hot_rises_above_it_at_once(heating):
     events = heating.run(1.0)
     (alarm,) = [e for e in events if isinstance(e, ev.AlarmRaised) and e.kind == "too hot"]
     assert alarm.vessel in heating.make.state.tied
-    assert "is at 90.0 °C, over" in heating.moment.face.instruction
-    assert heating.moment.trouble.kind == "alarm"
+    assert "is at 90.0 °C, over" in heating.view.act_view.instruction
+    assert heating.view.trouble.kind == "alarm"
     deviations = [e for e in events if isinstance(e, ev.DeviationNoted) and e.kind == "too hot"]
     assert [d.step for d in deviations] == [WAIT]
     assert heating.press("seen to") == [], "still too hot"
@@ -257,7 +257,7 @@ def test_a_lost_thermometer_fetches_the_maker(heating):
     assert [d.step for d in noted] == [WAIT]
     heating.give(Tick(heating.now + 0.2))
     assert heating.make.state.step == WAIT
-    assert heating.moment.trouble.kind == "device lost"
+    assert heating.view.trouble.kind == "device lost"
 
 
 def test_a_wait_that_ends_meanwhile_goes_on_from_its_end(heating):
@@ -268,7 +268,7 @@ def test_a_wait_that_ends_meanwhile_goes_on_from_its_end(heating):
     events = heating.run(700.0)
     done = [e for e in events if isinstance(e, ev.ActFinished)]
     assert [(e.step, e.act) for e in done] == [(WAIT, "heat")]
-    assert heating.moment.meanwhile.calls.endswith("done.")
+    assert heating.view.meanwhile.calls.endswith("done.")
     heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
     events = heating.run(4.0)
     assert "SteppedBack" in kinds(events)
@@ -293,7 +293,7 @@ def test_nothing_is_offered_when_there_is_no_time_for_it(heating):
     offered = []
     while heating.make.act().key == "heat":
         heating.run(10.0)
-        left = heating.moment.face.forecast
+        left = heating.view.act_view.forecast
         if left is not None and left.early_s <= 120.0:
             offered += [c for c in heating.choices if c.startswith(AHEAD)]
     assert offered == []
@@ -329,7 +329,7 @@ def poured_too_much(heating):
     heating.run(2.0)
     heating.fine_g = round(BOAT_G + 1.3 * heating.targets()[0], 2)
     heating.run(4.0)
-    assert heating.moment.face.stage == "remedy"
+    assert heating.view.act_view.stage == "remedy"
     return heating
 
 
@@ -372,7 +372,7 @@ def test_what_was_said_at_the_weighing_can_be_taken_back_although_the_wait_has_l
     assert [e for e in heating.events[-40:] if isinstance(e, ev.TemperaturesLogged)], (
         "the wait has logged since"
     )
-    assert heating.moment.take_back
+    assert heating.view.take_back
     heating.give(TakeBack(heating.now, heating.make.prompt()))
     assert heating.make.act().key.startswith("read")
     assert heating.make.state.waiting is not None
@@ -392,7 +392,7 @@ def test_started_again_in_the_middle_both_stand_where_they_stood(heating):
     again = started_again(heating)
     assert again.make.state.step == LATER
     assert again.make.state.waiting.held_s == held
-    assert again.moment.trouble.kind == "scale doubted"
+    assert again.view.trouble.kind == "scale doubted"
     again.run(60.0)
     assert again.make.state.waiting.held_s > held + 30.0
 
@@ -407,11 +407,11 @@ def test_after_a_restart_it_is_offered_as_before_and_the_scale_is_looked_at_firs
     again.aside()
     while again.make.act().key == "cautions":
         again.press("understood")
-    assert again.moment.trouble.kind == "scale doubted"
+    assert again.view.trouble.kind == "scale doubted"
     again.fine_g = 0.0
     again.run(3.0)
     again.press("pan is empty")
     again.fine_g = BOAT_G
     again.run(6.0)
-    assert again.moment.trouble is None
+    assert again.view.trouble is None
     assert again.make.act().key.startswith("read"), "the boat is known again"

@@ -39,8 +39,10 @@ def test_a_weight_on_its_lower_limit_is_called_in_band_and_announced_before_it_i
         taken = [e for e in out if isinstance(e, ev.WeightTaken)]
         if taken:
             break
-        face = bench.moment.face
-        said.append((face.live[0].word, face.taking is not None, any(c.key == WAIT for c in face.choices)))
+        act_view = bench.view.act_view
+        said.append(
+            (act_view.live[0].word, act_view.taking is not None, any(c.key == WAIT for c in act_view.choices))
+        )
     (weight,) = taken
     assert weight.net_g == 0.7
     assert (weight.low_g, weight.high_g) == (0.7, 0.9)
@@ -54,7 +56,7 @@ def test_what_is_shown_as_outside_is_never_taken_by_itself(divisions: int):
     bench, pot_g = weighing_on_the_coarse_scale()
     target = bench.make.plan.weighings["chelator-solution"].target_g
     bench.stand(exact(pot_g + target + 0.1 * divisions), 1.0)
-    word = bench.moment.face.live[0].word
+    word = bench.view.act_view.live[0].word
     out = bench.rest(bench.shown["big"], 8.0)
     taken = any(isinstance(e, ev.WeightTaken) for e in out)
     assert not (taken and word != "in band")

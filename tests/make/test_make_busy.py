@@ -23,9 +23,9 @@ MAKES = [n if n in QUICK else pytest.param(n, marks=pytest.mark.by_hand) for n i
 def test_nobody_confirms_anything_in_bustle(name):
     """Every sixteenth moment of the make, a third of a minute each."""
     procedure = read_procedure(find(name)).procedure
-    for n, (moment, busy) in enumerate(standing(procedure)):
+    for n, (view, busy) in enumerate(standing(procedure)):
         if n % 16 == 0:
-            assert left_standing(busy, moment, 0.33, Random(f"{name} {moment}")).false == []
+            assert left_standing(busy, view, 0.33, Random(f"{name} {view}")).false == []
     assert busy.make.state.finished
 
 
@@ -33,7 +33,7 @@ def test_the_same_make_pours_without_being_asked_whether_something_lies_there():
     busy = BusyMake(read_procedure(find("oat-hand-lotion")).procedure, 2)
     while not busy.make.state.over:
         busy.work()
-        assert "all at once" not in busy.moment().face.instruction
+        assert "all at once" not in busy.view().act_view.instruction
     assert sum(isinstance(e, ev.WeightTaken) for e in busy.events) == 15
 
 
@@ -53,8 +53,8 @@ def taken(bench):
 def test_a_spoon_that_happens_to_fill_the_band_is_not_taken_until_somebody_says_so(nearly):
     nearly.rest(796.0, 10.0)
     assert taken(nearly) == []
-    assert nearly.moment.face.taking is None
-    assert nearly.moment.face.instruction == "16.0 g came all at once. Take it?"
+    assert nearly.view.act_view.taking is None
+    assert nearly.view.act_view.instruction == "16.0 g came all at once. Take it?"
     nearly.press("take")
     assert taken(nearly) == [376.0]
 
@@ -70,11 +70,11 @@ def test_taken_off_again_nothing_has_happened(nearly):
 
 def test_a_spoon_beyond_the_band_is_no_over_pour_until_somebody_says_so(nearly):
     nearly.rest(830.0, 10.0)
-    assert nearly.moment.face.stage == ""
+    assert nearly.view.act_view.stage == ""
     nearly.press("take")
-    assert nearly.moment.face.stage == "remedy"
+    assert nearly.view.act_view.stage == "remedy"
     nearly.rest(780.0, 6.0)  # it had been a spoon after all
-    assert nearly.moment.face.stage == ""
+    assert nearly.view.act_view.stage == ""
     assert not [e for e in nearly.events if isinstance(e, ev.MaterialRemoved | ev.RemedyChosen)]
     assert nearly.make.state.deviations[-1].kind == "lay on the scale"
 
@@ -84,7 +84,7 @@ def one_short():
     """The water rests one division below its band, and has for ten seconds."""
     bench = Bench()
     bench.at_the_first_pour()
-    bench.low_g = 420.0 + ceil(10 * bench.moment.face.picture.low_g - 1e-6) / 10
+    bench.low_g = 420.0 + ceil(10 * bench.view.act_view.picture.low_g - 1e-6) / 10
     bench.stand(round(bench.low_g - 0.1, 1), 10.0)
     return bench
 
@@ -92,8 +92,8 @@ def one_short():
 def test_a_division_that_nobody_poured_is_not_taken_until_somebody_says_so(one_short):
     one_short.rest(one_short.low_g, 60.0)
     assert taken(one_short) == []
-    assert one_short.moment.face.taking is None
-    assert one_short.moment.face.instruction == "It only just came into its band. Take it?"
+    assert one_short.view.act_view.taking is None
+    assert one_short.view.act_view.instruction == "It only just came into its band. Take it?"
     one_short.press("take")
     assert taken(one_short) == [pytest.approx(one_short.low_g - 420.0)]
 
@@ -113,13 +113,13 @@ def test_a_spoon_in_between_does_not_make_a_pour_of_it(one_short):
 def test_too_much_that_creeps_back_into_the_band_was_not_taken_out():
     bench = Bench()
     bench.at_the_first_pour()
-    high_g = 420.0 + floor(10 * bench.moment.face.picture.high_g + 1e-6) / 10
+    high_g = 420.0 + floor(10 * bench.view.act_view.picture.high_g + 1e-6) / 10
     bench.stand(round(high_g + 0.1, 1), 10.0)
-    assert bench.moment.face.stage == "remedy"
+    assert bench.view.act_view.stage == "remedy"
     bench.rest(round(high_g, 1), 30.0)
     assert not [e for e in bench.events if isinstance(e, ev.MaterialRemoved | ev.WeightTaken)]
-    assert bench.moment.face.instruction == "It only just came into its band. Take it?"
-    assert [c.key for c in bench.moment.face.choices] == ["take"]
+    assert bench.view.act_view.instruction == "It only just came into its band. Take it?"
+    assert [c.key for c in bench.view.act_view.choices] == ["take"]
     bench.press("take")
     assert taken(bench) == [pytest.approx(high_g - 420.0)]
 

@@ -57,7 +57,7 @@ def warm(bench: Bench, seconds: int) -> None:
 
 
 def held_s(bench: Bench) -> float:
-    return bench.moment.face.picture.held_s
+    return bench.view.act_view.picture.held_s
 
 
 def test_an_hour_asleep_in_the_middle_of_a_hold_is_no_hour_held():

@@ -18,9 +18,9 @@ from benchapp.make.inputs import (
     Tick,
     TypeValue,
 )
-from benchapp.make.picture import moment_of
 from benchapp.make.plan import make_plan
-from benchapp.make.walk import derived
+from benchapp.make.state_machine import derived
+from benchapp.make.view_building import view_model_of
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
@@ -54,7 +54,7 @@ class Bench:
         self.make.apply(events)
         act = self.make.act()
         stands = derived(self.make.state, frozenset(act.devices) if act else frozenset())
-        assert self.make.walk.state == stands, "the machine is no second truth"
+        assert self.make.step_machine.state == stands, "the machine is no second truth"
 
     def give(self, given):
         self.now = given.at_s
@@ -113,11 +113,11 @@ class Bench:
         """Straight to the beginning of a step, everything before it done without a trace."""
         while self.make.state.step != step:
             self.commit([ev.StepFinished(at_s=self.now, step=self.make.state.step)])
-            self.commit([ev.StepBegan(at_s=self.now, step=self.make.walk.next_step(self.make.state))])
+            self.commit([ev.StepBegan(at_s=self.now, step=self.make.step_machine.next_step(self.make.state))])
 
     @property
-    def moment(self):
-        return moment_of(self.make, self.now)
+    def view(self):
+        return view_model_of(self.make, self.now)
 
 
 def kinds(events):
@@ -149,9 +149,9 @@ def test_what_weighs_about_as_much_as_an_empty_vessel_is_asked_about_once():
     bench.to("02-weigh")
     bench.stand(0.0)
     assert "VesselPlaced" not in kinds(bench.stand(418.2, 20.0))
-    assert bench.moment.face.instruction == "Is this the empty, dry water pot?"
-    assert bench.moment.face.not_yet == ("The procedure says about 420 g.",)
-    assert [(c.key, c.serious) for c in bench.moment.face.choices] == [("it is", False)]
+    assert bench.view.act_view.instruction == "Is this the empty, dry water pot?"
+    assert bench.view.act_view.not_yet == ("The procedure says about 420 g.",)
+    assert [(c.key, c.serious) for c in bench.view.act_view.choices] == [("it is", False)]
     assert kinds(bench.press("it is"))[:2] == ["VesselPlaced", "ActFinished"], "and nothing to note"
 
 
@@ -159,7 +159,7 @@ def test_a_pot_far_from_its_stated_mass_is_questioned():
     bench = Bench()
     bench.to("02-weigh")
     assert not [e for e in bench.stand(900.0) if isinstance(e, ev.VesselPlaced)]
-    assert "should weigh about 420 g" in bench.moment.face.not_yet[0]
+    assert "should weigh about 420 g" in bench.view.act_view.not_yet[0]
     assert "VesselPlaced" in kinds(bench.press("it is"))
     assert bench.make.state.deviations[-1].kind == "vessel mass"
 
@@ -176,21 +176,21 @@ def test_still_in_the_band_is_taken_by_itself(at_water):
 def test_below_the_band_waits(at_water):
     at_water.stand(420.0)
     assert not [e for e in at_water.stand(420.0 + 300.0) if isinstance(e, ev.WeightTaken)]
-    assert at_water.moment.face.live[0].word == "below"
+    assert at_water.view.act_view.live[0].word == "below"
 
 
 def test_above_the_band_stops_and_asks(at_water):
     at_water.stand(420.0)
     events = at_water.stand(420.0 + 384.0)
     assert "OverpourFound" in kinds(events)
-    assert at_water.moment.face.stage == "remedy"
-    assert at_water.moment.face.live[0].word == "above"
+    assert at_water.view.act_view.stage == "remedy"
+    assert at_water.view.act_view.live[0].word == "above"
 
 
 def test_far_above_has_a_word_of_its_own(at_water):
     at_water.stand(420.0)
     at_water.stand(420.0 + 450.0)
-    assert at_water.moment.face.live[0].word == "far above"
+    assert at_water.view.act_view.live[0].word == "far above"
 
 
 def test_two_seconds_are_left_to_object(at_water):
@@ -260,7 +260,7 @@ def test_a_gap_in_the_readings_does_not_count_as_held():
     for at in (1000.0, 1001.0, 1500.0, 1501.0):
         for probe in ("probe 1", "probe 2"):
             bench.give(Degrees(at, "thermo", probe, 72.0))
-    assert bench.moment.face.picture.held_s < 5.0
+    assert bench.view.act_view.picture.held_s < 5.0
 
 
 def test_too_hot_rises_above_the_step_and_wants_a_person():
@@ -269,7 +269,7 @@ def test_too_hot_rises_above_the_step_and_wants_a_person():
     bench.press("understood")
     bench.press("yes")
     bench.give(Degrees(bench.now + 60, "thermo", "probe 1", 86.0))
-    assert bench.moment.trouble.kind == "alarm"
+    assert bench.view.trouble.kind == "alarm"
     assert bench.press("seen to") == [], "still too hot"
     bench.give(Degrees(bench.now + 60, "thermo", "probe 1", 80.0))
     assert kinds(bench.press("seen to")) == ["AlarmCleared"]
@@ -285,7 +285,7 @@ def test_combining_out_of_band_needs_a_reason_and_deviates():
     bench.press("understood")
     for probe, temp in (("probe 1", 72.0), ("probe 2", 61.0)):
         bench.give(Degrees(bench.now + 1, "thermo", probe, temp))
-    assert any("61.0 °C" in why for why in bench.moment.face.not_yet)
+    assert any("61.0 °C" in why for why in bench.view.act_view.not_yet)
     assert bench.press("yes") == []
     assert bench.press("anyway") == []
     bench.press("anyway", "the oil is clear")
@@ -306,9 +306,9 @@ def test_a_lost_device_is_said_once_and_clears_its_filters(at_water):
 def test_abandoning_wants_a_reason(at_water):
     assert at_water.give(Abandon(at_water.now, "")) == []
     at_water.give(Abandon(at_water.now, "spilt"))
-    assert at_water.moment.over == "abandoned"
-    assert at_water.moment.face.instruction == "Abandoned: spilt."
-    assert (at_water.moment.progress < 0.2, at_water.moment.next_up) == (True, "")
+    assert at_water.view.over == "abandoned"
+    assert at_water.view.act_view.instruction == "Abandoned: spilt."
+    assert (at_water.view.progress < 0.2, at_water.view.next_up) == (True, "")
     assert at_water.stand(1000.0) == [], "nothing happens after the end"
 
 
@@ -317,7 +317,7 @@ def test_after_a_restart_the_scale_under_the_vessel_is_doubted(at_water):
     at_water.give(Resumed(at_water.now, 30.0))
     assert at_water.make.state.doubted == {"big": "empty pan"}
     at_water.stand(420.0)
-    assert at_water.moment.trouble.kind == "scale doubted"
+    assert at_water.view.trouble.kind == "scale doubted"
 
 
 def test_held_nothing_moves_on(at_water):
@@ -345,14 +345,14 @@ def test_one_probe_for_two_pots_is_wiped_and_moved_between_them():
     bench.press("understood")
     bench.press("yes")
     bench.give(Degrees(bench.now + 1, "thermo", "probe 1", 72.0))
-    assert "moved" in {c.key for c in bench.moment.face.choices}
+    assert "moved" in {c.key for c in bench.view.act_view.choices}
     bench.press("moved")
     assert bench.make.state.probes == {"probe 1": "oil-pot"}
     start = bench.now
     for second in range(1, 250):
         bench.give(Degrees(start + second, "thermo", "probe 1", 73.0))
-    held = bench.moment.face.picture.held_s
+    held = bench.view.act_view.picture.held_s
     assert held == pytest.approx(250, abs=10), "the water's last reading still stands for a few minutes"
     for second in range(250, 500):
         bench.give(Degrees(start + second, "thermo", "probe 1", 73.0))
-    assert bench.moment.face.picture.held_s < 310, "but not for ever: the probe has to go back"
+    assert bench.view.act_view.picture.held_s < 310, "but not for ever: the probe has to go back"

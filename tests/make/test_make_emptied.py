@@ -19,11 +19,11 @@ def test_another_boat_left_on_the_scale_is_asked_off_first(crept_g):
     pour_in(bench, "11-add")
     assert bench.make.act().key == "emptied first-boat"
     bench.stand(round(gross_g + crept_g, 2), device="fine")  # the second boat still stands there, full
-    assert bench.moment.face.instruction == "Take the second boat off the fine."
+    assert bench.view.act_view.instruction == "Take the second boat off the fine."
     bench.stand(0.0, device="fine")
     assert "MassMoved" not in kinds(bench.stand(6.05, device="fine"))
-    assert bench.moment.face.instruction == "Is this the emptied first boat?"
-    assert bench.moment.face.not_yet == ("Then 0.05 g stayed in it.",)
+    assert bench.view.act_view.instruction == "Is this the emptied first boat?"
+    assert bench.view.act_view.not_yet == ("Then 0.05 g stayed in it.",)
     events = bench.press("it is")
     assert "MassMoved" in kinds(events)
     (moved,) = [e for e in events if isinstance(e, ev.MassMoved)]
@@ -41,7 +41,7 @@ def weigh_boat(bench, step, empty_g):
     while bench.make.state.step == step:
         bench.press("yes")
         bench.stand(gross_g, device="fine")
-        gross_g = round(gross_g + bench.moment.face.picture.target_g, 2)
+        gross_g = round(gross_g + bench.view.act_view.picture.target_g, 2)
         bench.stand(gross_g, device="fine")
     return gross_g
 
@@ -66,7 +66,7 @@ def test_what_was_typed_of_a_boat_is_not_measured_by_weighing_it_emptied():
     while bench.make.state.step == "08-weigh":
         bench.press("yes")
         bench.stand(6.0, device="fine")
-        target_g = bench.moment.face.picture.target_g
+        target_g = bench.view.act_view.picture.target_g
         bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), target_g))
     pour_in(bench, "11-add")
     bench.stand(0.0, device="fine")
@@ -86,7 +86,7 @@ def test_of_two_empty_boats_that_weigh_the_same_it_is_asked_which_one_stands_the
     bench.press("it is")
     pour_in(bench, "13-add")
     bench.stand(6.04, device="fine")
-    assert bench.moment.face.instruction == "Is this the emptied second boat?"
-    assert bench.moment.face.not_yet[0].startswith("The first boat weighs about as much")
+    assert bench.view.act_view.instruction == "Is this the emptied second boat?"
+    assert bench.view.act_view.not_yet[0].startswith("The first boat weighs about as much")
     (moved,) = [e for e in bench.press("it is") if isinstance(e, ev.MassMoved)]
     assert (moved.origin, round(moved.left_g, 2)) == ("second-boat", 0.04)

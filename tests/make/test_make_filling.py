@@ -42,17 +42,17 @@ def test_how_many_bottles_is_said_before_the_first():
     """410 g, of which 3 % of the batch of 500 g cling: 395 g are three bottles of 100.3 g, 410 g four."""
     bench = filling(410.0)
     assert bench.make.plan.procedure.loss_percent == 3.0
-    assert "gives about 3 to 4 bottles (computed)" in bench.moment.face.note
+    assert "gives about 3 to 4 bottles (computed)" in bench.view.act_view.note
 
 
 def test_when_it_runs_out_it_is_said_before_another_bottle_is_opened():
     bench = filling(335.0)
     bottle(bench, 100.3)
-    assert "one more" not in bench.moment.face.note
+    assert "one more" not in bench.view.act_view.note
     bottle(bench, 100.3)
-    assert "enough for one more bottle" in bench.moment.face.note
+    assert "enough for one more bottle" in bench.view.act_view.note
     bottle(bench, 100.3)
-    assert "About 34 g is left: not enough for a full bottle" in bench.moment.face.note
+    assert "About 34 g is left: not enough for a full bottle" in bench.view.act_view.note
 
 
 def test_what_clings_to_the_pot_may_be_the_last_bottle():
@@ -60,11 +60,11 @@ def test_what_clings_to_the_pot_may_be_the_last_bottle():
     bench = filling(310.0)
     bottle(bench, 100.3)
     bottle(bench, 100.3)
-    assert "About 109 g is left: it may just fill one more bottle" in bench.moment.face.note
+    assert "About 109 g is left: it may just fill one more bottle" in bench.view.act_view.note
 
 
 def test_of_a_pot_nothing_was_weighed_into_nothing_is_said():
-    assert filling(0.0).moment.face.note == ""
+    assert filling(0.0).view.act_view.note == ""
 
 
 def test_a_run_of_a_hundred_and_more_is_judged_as_a_sample_drawn_from_it_would_be():
@@ -98,7 +98,7 @@ def test_a_scale_too_coarse_for_the_label_is_said_and_noted():
     """OIML R 87: a fifth of 4.5 g is 0.9 g; steps of 1 g leave a content known to 1.16 g."""
     coarse = (replace(SCALES[0], readability_g=1.0),)
     bench = filling(0.0, devices=coarse)
-    assert "steps of 1 g, too coarse to tell 0.9 g" in bench.moment.face.note
+    assert "steps of 1 g, too coarse to tell 0.9 g" in bench.view.act_view.note
     assert [d.grade for d in bench.make.state.deviations if d.kind == "coarse scale"] == [ev.Grade.NOTE]
     assert not [d for d in filling(0.0).make.state.deviations if d.kind == "coarse scale"]
 
@@ -114,7 +114,7 @@ def at_density(temp_c):
 def test_a_density_measured_warm_is_brought_to_20_degrees_and_says_so():
     """Declared volumes count at 20 °C (76/211/EEC Annex I); 0.0003 per kelvin as in the sums, held against iapws."""
     bench = at_density(35.0)
-    assert "from 35 °C it is brought to 20 °C (computed)" in bench.moment.face.note
+    assert "from 35 °C it is brought to 20 °C (computed)" in bench.view.act_view.note
     events = typed(bench, 48.5)
     numbers = {e.what: (e.value, e.source) for e in events if isinstance(e, ev.NumberTaken)}
     assert numbers == {
@@ -127,7 +127,7 @@ def test_a_density_measured_warm_is_brought_to_20_degrees_and_says_so():
 def test_a_density_without_a_probe_stands_as_it_was_measured():
     bench = Bench()
     bench.to("16-density")
-    assert "near 20 °C: no probe tells" in bench.moment.face.note
+    assert "near 20 °C: no probe tells" in bench.view.act_view.note
     events = typed(bench, 48.5)
     assert [e.what for e in events if isinstance(e, ev.NumberTaken)] == [
         "mass of the known volume",

@@ -8,7 +8,7 @@ from test_make_core import Bench, kinds
 from benchapp import events as ev
 from benchapp.make.hands_free import HELD_BY_PEDAL, distinct_choice, plain_choice
 from benchapp.make.inputs import Grams, Hold, Pedal, PedalDown, Press, Resumed, Tick
-from benchapp.make.moment import Choice, Face
+from benchapp.make.view_model import ActView, Choice
 
 
 def foot(bench, held=False, prompt=None, seconds=None):
@@ -50,7 +50,7 @@ def test_what_stood_there_when_it_went_down_is_what_it_answers(at_start):
 
 def test_a_serious_caution_wants_it_held(at_start):
     at_start.to("06-heat")
-    assert any(c.serious for c in at_start.moment.face.cautions), "hot liquid, at least"
+    assert any(c.serious for c in at_start.view.act_view.cautions), "hot liquid, at least"
     assert foot(at_start) == []
     events = foot(at_start, held=True)
     said = [e for e in events if isinstance(e, ev.CautionAcknowledged)]
@@ -68,7 +68,7 @@ def test_held_anywhere_else_it_is_hold_and_held_again_resume(at_start):
     assert at_start.make.state.held_since_s is None
 
 
-def test_held_over_a_moment_that_has_gone_it_still_means_hold(at_start):
+def test_held_over_a_view_that_has_gone_it_still_means_hold(at_start):
     """A hold costs nothing and somebody wants to go away; what it would have answered is gone."""
     at_start.to("06-heat")
     stale = "earlier/act#0"
@@ -98,8 +98,8 @@ FACES = {
 @pytest.mark.parametrize("name", FACES)
 def test_what_a_foot_may_answer(name):
     choices, short, held = FACES[name]
-    face = Face("…", choices=choices)
-    found = plain_choice(face), distinct_choice(face)
+    act_view = ActView("…", choices=choices)
+    found = plain_choice(act_view), distinct_choice(act_view)
     assert tuple(c.key if c else None for c in found) == (short, held)
 
 
@@ -118,7 +118,7 @@ def test_a_press_by_hand_and_one_by_foot_bring_about_the_same(at_start):
     assert kinds(by_hand) == kinds(by_foot)
 
 
-def test_a_foot_on_a_finished_moment_of_a_quiet_bench_says_nothing(at_start):
+def test_a_foot_on_a_finished_view_of_a_quiet_bench_says_nothing(at_start):
     at_start.to("06-heat")
     foot(at_start, held=True)
     at_start.press("yes")
@@ -189,7 +189,7 @@ def test_what_was_asked_when_the_first_push_began_is_what_it_answers(asking):
 
 def test_it_never_reads_a_caution(asking):
     asking.to("06-heat")
-    assert any(c.serious for c in asking.moment.face.cautions)
+    assert any(c.serious for c in asking.view.act_view.cautions)
     assert push_three_times(asking) == []
 
 
@@ -206,7 +206,7 @@ def nearly():
     """The water has come to rest in its band a second ago; it will be taken in another."""
     bench = Bench()
     bench.at_the_first_pour()
-    assert bench.moment.face.taking is None
+    assert bench.view.act_view.taking is None
     bench.stand(796.0, seconds=1.5)
     assert not weights(bench)
     return bench
@@ -217,14 +217,14 @@ def weights(bench):
 
 
 def test_it_is_said_how_soon_it_will_be_taken(nearly):
-    before = nearly.moment.face.taking
+    before = nearly.view.act_view.taking
     assert 0.3 < before < 0.7
-    assert nearly.moment.face.not_yet == ("Taking it.",)
+    assert nearly.view.act_view.not_yet == ("Taking it.",)
     nearly.stand(796.0, seconds=0.5)
-    assert nearly.moment.face.taking > before
+    assert nearly.view.act_view.taking > before
     nearly.stand(796.0, seconds=1.0)
     assert weights(nearly)
-    assert nearly.moment.face.taking is None
+    assert nearly.view.act_view.taking is None
 
 
 def test_the_foot_objects_as_it_comes_down(nearly):
@@ -234,7 +234,7 @@ def test_the_foot_objects_as_it_comes_down(nearly):
     assert nearly.give(Pedal(nearly.now, nearly.make.prompt(), False)) == [], "letting go is no yes"
     nearly.stand(796.0, seconds=6.0)
     assert not weights(nearly)
-    assert nearly.moment.face.taking is None
+    assert nearly.view.act_view.taking is None
 
 
 def test_pressed_again_it_is_taken(nearly):
@@ -269,9 +269,9 @@ def test_a_container_is_objected_to_as_well():
     bench.to("17-fill")
     bench.stand(0.0)
     bench.place(18.0)
-    full = 18.0 + bench.moment.face.picture.target_g
+    full = 18.0 + bench.view.act_view.picture.target_g
     bench.stand(full, seconds=1.5)
-    assert bench.moment.face.taking is not None
+    assert bench.view.act_view.taking is not None
     foot(bench)
     bench.stand(full, seconds=6.0)
     assert not [e for e in bench.events if isinstance(e, ev.BottleFilled)]

@@ -15,16 +15,16 @@ def test_a_press_that_cannot_be_written_changes_nothing(journal, lotion, mocker)
     """A full disk, played by the journal itself: nobody can fill one here in a test."""
     scale = DeviceFacts("big", "scale", ("mass",), 0.1, 3000.0)
     session = begin(journal, BatchOrder(lotion, 500.0, [scale], "Mara Lind", "b1"), lambda: 10.0)
-    before = session.moment()
+    before = session.view()
     full = mocker.patch.object(
         journal, "append", side_effect=JournalUnavailable("The disk is full; make room.")
     )
     session.put(Press(session.clock(), before.prompt, "understood"))
-    stopped = session.moment()
+    stopped = session.view()
     assert (stopped.prompt, stopped.trouble.text) == (before.prompt, "The disk is full; make room.")
     mocker.stop(full)
     session.put(Press(session.clock(), before.prompt, "understood"))
-    assert session.moment().prompt != before.prompt
+    assert session.view().prompt != before.prompt
 
 
 def test_what_is_done_is_not_done_again_while_what_follows_cannot_be_written():

@@ -45,7 +45,7 @@ def test_the_material_key_of_the_shipped_lotion_is_the_one_used_here():
 
 def test_the_remembered_lot_is_confirmed_by_a_yes_and_stands_in_the_weighing():
     bench = reading_back(WATER, OLDER)
-    assert bench.moment.face.choices[0].label == "It is lot W7"
+    assert bench.view.act_view.choices[0].label == "It is lot W7"
     bench.press("yes")
     assert (taken(bench).lot, taken(bench).how) == ("W7", "remembered")
     bench.stand(420.0)
@@ -70,7 +70,7 @@ def test_a_barcode_says_which_lot_is_in_hand(code):
 def test_the_wrong_material_is_refused_by_name_and_asked_again():
     bench = reading_back(WATER, OIL)
     assert kinds(scan(bench, "5001")) == ["LotRefused"]
-    assert bench.moment.face.not_yet[0] == "This is Sunflower oil, not Purified water. Put it back."
+    assert bench.view.act_view.not_yet[0] == "This is Sunflower oil, not Purified water. Put it back."
     bench.press("yes")
     assert taken(bench).lot == "W7"
 
@@ -78,13 +78,13 @@ def test_the_wrong_material_is_refused_by_name_and_asked_again():
 def test_an_unknown_code_is_refused():
     bench = reading_back(WATER)
     scan(bench, "9999")
-    assert "No lot here has the code 9999" in bench.moment.face.not_yet[0]
+    assert "No lot here has the code 9999" in bench.view.act_view.not_yet[0]
 
 
 def test_an_expired_lot_is_refused_and_used_only_with_a_written_reason_that_is_a_major_deviation():
     bench = reading_back(EXPIRED)
     assert "LotRefused" in kinds(bench.press("yes"))
-    assert bench.moment.face.not_yet == ("Lot W1 expired on 2026-01-01.",)
+    assert bench.view.act_view.not_yet == ("Lot W1 expired on 2026-01-01.",)
     assert bench.press("use anyway") == []
     bench.press("use anyway", "retested yesterday")
     assert taken(bench).lot == "W1"
@@ -94,14 +94,14 @@ def test_an_expired_lot_is_refused_and_used_only_with_a_written_reason_that_is_a
 def test_after_a_refusal_a_usable_lot_can_be_picked():
     bench = reading_back(EXPIRED, WATER)
     scan(bench, "4001")
-    assert [c.key for c in bench.moment.face.choices] == ["lot:W7", "use anyway"]
+    assert [c.key for c in bench.view.act_view.choices] == ["lot:W7", "use anyway"]
     bench.press("lot:W7")
     assert taken(bench).lot == "W7"
 
 
 def test_too_little_left_is_said_before_the_pour():
     bench = reading_back(dataclasses.replace(WATER, left_g=12.0))
-    assert bench.moment.face.not_yet == ("By the book only 12 g of lot W7 are left.",)
+    assert bench.view.act_view.not_yet == ("By the book only 12 g of lot W7 are left.",)
 
 
 def test_a_workshop_without_lots_goes_on_and_the_gap_is_a_minor_deviation_once():
@@ -115,7 +115,7 @@ def test_a_workshop_without_lots_goes_on_and_the_gap_is_a_minor_deviation_once()
 def test_a_lot_in_hand_can_be_taken_back():
     bench = reading_back(WATER, OLDER)
     bench.press("yes")
-    assert bench.moment.take_back.endswith("lot W7")
+    assert bench.view.take_back.endswith("lot W7")
 
 
 def test_keeping_the_formula_is_refused_where_the_lot_does_not_reach():
@@ -129,5 +129,5 @@ def test_keeping_the_formula_is_refused_where_the_lot_does_not_reach():
     bench.stand(796.0)
     bench.stand(796.0 + 1.6)
     assert bench.make.state.progress.stage == "remedy"
-    assert "keep" not in [c.key for c in bench.moment.face.choices]
-    assert any("The lot of Purified water still holds 24 g" in said for said in bench.moment.face.not_yet)
+    assert "keep" not in [c.key for c in bench.view.act_view.choices]
+    assert any("The lot of Purified water still holds 24 g" in said for said in bench.view.act_view.not_yet)

@@ -84,7 +84,7 @@ def test_another_maker_witnesses_with_a_pin():
 def test_a_press_is_no_signature_where_people_are_enrolled():
     bench = Training(role="maker", witness=())
     bench.to("19-finish")
-    assert bench.moment.face.choices[0].sign == "made as recorded"
+    assert bench.view.act_view.choices[0].sign == "made as recorded"
     assert bench.press("sign") == []
     assert bench.sign("Mara Lind", "maker") == [], "only who made it says so"
     bench.sign("Ina Voss", "maker")

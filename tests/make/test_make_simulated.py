@@ -41,8 +41,8 @@ def test_it_is_said_once_for_each_device_and_stands_in_the_record(real):
     out += [e for e in of_the_other_kind(real, "fine") if isinstance(e, ev.DeviceLost)]
     assert [(e.device, e.fault) for e in out] == [("big", "refused"), ("fine", "refused")]
     assert "simulated" in out[0].text
-    assert real.moment.trouble.kind == "device lost"
-    assert "simulated" in real.moment.trouble.text
+    assert real.view.trouble.kind == "device lost"
+    assert "simulated" in real.view.trouble.text
 
 
 def test_once_the_real_one_speaks_again_it_is_asked_to_prove_its_zero(real):

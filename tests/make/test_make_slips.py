@@ -30,7 +30,7 @@ def test_another_vessel_that_happens_to_weigh_the_target_is_questioned(pouring):
     pouring.stand(0.0)
     pouring.stand(796.0, seconds=6.0)
     assert weights(pouring) == []
-    assert "520.0 g when it was lifted" in pouring.moment.face.not_yet[0]
+    assert "520.0 g when it was lifted" in pouring.view.act_view.not_yet[0]
 
 
 def test_the_same_vessel_comes_back_without_a_question(pouring):
@@ -44,7 +44,7 @@ def test_a_vessel_that_changed_while_the_scale_was_away_is_questioned(pouring):
     pouring.press("pan is empty")
     pouring.stand(796.0)
     assert weights(pouring) == []
-    assert {c.key for c in pouring.moment.face.choices} >= {"poured on", "go on", "look again"}
+    assert {c.key for c in pouring.view.act_view.choices} >= {"poured on", "go on", "look again"}
     pouring.press("poured on")
     pouring.stand(796.0)
     (taken,) = weights(pouring)
@@ -69,7 +69,7 @@ def test_what_was_poured_before_it_was_asked_for_is_counted():
     bench.stand(435.0)  # pours while the label is still being read back
     bench.press("yes")
     bench.stand(435.0)
-    assert "had begun" in {c.key for c in bench.moment.face.choices}
+    assert "had begun" in {c.key for c in bench.view.act_view.choices}
     bench.press("had begun")
     bench.stand(796.0)
     (taken,) = weights(bench)
@@ -79,7 +79,7 @@ def test_what_was_poured_before_it_was_asked_for_is_counted():
 def test_a_slip_of_the_finger_is_asked_about(pouring):
     pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 3.7))
     assert weights(pouring) == []
-    assert pouring.moment.face.instruction.startswith("3.7 g")
+    assert pouring.view.act_view.instruction.startswith("3.7 g")
     pouring.press("type again")
     pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 376.0))
     (taken,) = weights(pouring)
@@ -103,8 +103,8 @@ def test_a_typed_pot_that_cannot_be_it_is_asked_for_once_more_also_with_the_scal
     if lost:
         bench.give(NoNumber(bench.now + 1, "big", None, "unplugged", "big went away.", True))
     bench.give(TypeValue(bench.now, bench.make.prompt(), 42.0))
-    assert bench.moment.face.instruction == "42 g for the water pot?"
-    assert bench.moment.face.not_yet == ("The water pot should weigh about 420 g empty, not 42.0 g.",)
+    assert bench.view.act_view.instruction == "42 g for the water pot?"
+    assert bench.view.act_view.not_yet == ("The water pot should weigh about 420 g empty, not 42.0 g.",)
     bench.press("type again")
     assert bench.make.state.ledger.of("water-pot").empty_g is None
     bench.give(TypeValue(bench.now, bench.make.prompt(), 42.0))
@@ -116,8 +116,8 @@ def test_a_typed_pot_that_cannot_be_it_is_asked_for_once_more_also_with_the_scal
 def test_a_weight_typed_far_off_is_asked_about_also_with_the_scale_gone(pouring):
     pouring.give(NoNumber(pouring.now + 1, "big", None, "unplugged", "big went away.", True))
     pouring.give(TypeValue(pouring.now, pouring.make.prompt(), 900.0))
-    assert pouring.moment.face.instruction.startswith("900 g of ")
-    assert pouring.moment.trouble.kind == "device lost"
+    assert pouring.view.act_view.instruction.startswith("900 g of ")
+    assert pouring.view.trouble.kind == "device lost"
 
 
 def test_what_is_typed_of_a_temperature_is_nowhere_called_measured():
@@ -136,8 +136,8 @@ def test_a_scale_that_says_why_it_has_no_number_is_heard(pouring):
     pouring.give(
         NoNumber(pouring.now + 0.1, "big", "mass", "wrong unit", "big: the number is in 'oz'.", False)
     )
-    assert pouring.moment.face.not_yet[0] == "big: the number is in 'oz'."
-    assert pouring.make.sight().still_g("big") is None
+    assert pouring.view.act_view.not_yet[0] == "big: the number is in 'oz'."
+    assert pouring.make.context().still_g("big") is None
     assert "wrong unit: big" in [d.kind for d in pouring.make.state.deviations]
 
 
@@ -150,7 +150,7 @@ def test_a_tare_pressed_on_the_scale_is_said():
     for _ in range(40):
         bench.now = round(bench.now + 0.1, 3)
         bench.give(Grams(bench.now, "big", 0.0, True, True))
-    assert "tare is on" in bench.moment.face.not_yet[0]
+    assert "tare is on" in bench.view.act_view.not_yet[0]
     assert weights(bench) == []
 
 
@@ -161,8 +161,8 @@ def test_nothing_a_bottle_can_hold_is_no_bottle():
     bench.place(18.0)
     bench.stand(1398.0, seconds=6.0)
     assert not [e for e in bench.events if isinstance(e, ev.BottleFilled)]
-    assert "more than a bottle holds" in bench.moment.face.not_yet[0]
-    bench.stand(18.0 + bench.moment.face.picture.target_g)
+    assert "more than a bottle holds" in bench.view.act_view.not_yet[0]
+    bench.stand(18.0 + bench.view.act_view.picture.target_g)
     assert [e.number for e in bench.events if isinstance(e, ev.BottleFilled)] == [1]
 
 
@@ -184,14 +184,14 @@ def test_a_device_that_dies_for_good_never_ends_the_batch(name):
             if bench.make.act() is None or bench.make.act().key != act.key:
                 continue  # it passed by itself
             before = bench.make.prompt()
-            face = bench.moment.face
-            if face.ask is not None:
-                bench.give(TypeValue(3.0, before, (face.ask.low + face.ask.high) / 2))
-            for choice in face.choices:
+            act_view = bench.view.act_view
+            if act_view.ask is not None:
+                bench.give(TypeValue(3.0, before, (act_view.ask.low + act_view.ask.high) / 2))
+            for choice in act_view.choices:
                 if bench.make.prompt() == before:
                     bench.give(Press(3.0, before, choice.key, "a test"))
             moved = bench.make.prompt() != before or len(bench.make.state.temps_c) > 0
-            assert moved or bench.make.walk.may("skip"), f"{step}/{act.key}"
+            assert moved or bench.make.step_machine.may("skip"), f"{step}/{act.key}"
 
 
 def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_reason():
@@ -200,9 +200,9 @@ def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_re
     bench.to("05-weigh")
     bench.stand(0.0)
     bench.place(300.0)
-    bench.press("it is") if "it is" in [c.key for c in bench.moment.face.choices] else None
+    bench.press("it is") if "it is" in [c.key for c in bench.view.act_view.choices] else None
     bench.press("yes")
-    target = bench.moment.face.picture.target_g
+    target = bench.view.act_view.picture.target_g
     bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 3 * target))
     bench.press("typed anyway", "the bottle slipped")
     assert [w.net_g for w in weights(bench)] == [3 * target]
@@ -211,6 +211,6 @@ def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_re
 
 @pytest.mark.parametrize("value", [-0.5, 60_000.0])
 def test_what_cannot_be_meant_at_all_is_not_taken_whoever_types_it(pouring, value):
-    ask = pouring.moment.face.ask
+    ask = pouring.view.act_view.ask
     assert not ask.low <= value <= ask.high
     assert pouring.give(TypeValue(pouring.now + 1.0, pouring.make.prompt(), value)) == []

@@ -24,13 +24,13 @@ def at_first_look() -> Bench:
 
 def test_a_judgement_taken_back_is_asked_again():
     bench = at_first_look()
-    first = bench.moment.face.instruction
+    first = bench.view.act_view.instruction
     bench.press("yes")
-    assert bench.moment.face.instruction != first
-    assert bench.moment.take_back == "Appearance: as described"
+    assert bench.view.act_view.instruction != first
+    assert bench.view.take_back == "Appearance: as described"
     (back, *_) = take_back(bench)
     assert isinstance(back, ev.ActTakenBack)
-    assert bench.moment.face.instruction == first
+    assert bench.view.act_view.instruction == first
 
 
 def test_a_typed_number_taken_back_counts_no_more_and_another_takes_its_place():
@@ -38,7 +38,7 @@ def test_a_typed_number_taken_back_counts_no_more_and_another_takes_its_place():
     bench.to("16-density")
     bench.give(TypeValue(bench.now + 1, bench.make.prompt(), 40.0))
     assert bench.make.state.numbers["density"] == pytest.approx(0.8)
-    assert bench.moment.take_back == "mass of the known volume, 40 g"
+    assert bench.view.take_back == "mass of the known volume, 40 g"
     take_back(bench)
     assert "density" not in bench.make.state.numbers
     bench.give(TypeValue(bench.now + 1, bench.make.prompt(), 48.5))
@@ -69,15 +69,15 @@ def test_a_measured_weighing_cannot_be_taken_back():
     bench = Bench()
     bench.to("02-weigh")
     bench.stand(0.0)
-    bench.press("understood") if bench.moment.face.cautions else None
+    bench.press("understood") if bench.view.act_view.cautions else None
     bench.place(310.0)
     bench.press("yes")
     assert bench.make.state.progress.act.startswith("pour")
-    target = bench.make.act().target(bench.make.sight()).grams
+    target = bench.make.act().target(bench.make.context()).grams
     bench.stand(310.0, 2.0)
     bench.stand(310.0 + round(target, 1))
     assert any(isinstance(e, ev.WeightTaken) for e in bench.events)
-    assert bench.moment.take_back == ""
+    assert bench.view.take_back == ""
     assert take_back(bench) == []
 
 

@@ -47,12 +47,15 @@ def test_a_whole_make_with_every_wait_used(name, asides, make_rehearsal, journal
 
 def test_a_make_that_died_beside_its_wait_goes_on_beside_it(make_rehearsal, journal):
     rehearsal = make_rehearsal(read_procedure(find("oat-hand-lotion")).procedure)
-    walk(rehearsal, lambda m: m.meanwhile is not None and len(m.face.live) and m.face.picture is not None)
+    walk(
+        rehearsal,
+        lambda m: m.meanwhile is not None and len(m.act_view.live) and m.act_view.picture is not None,
+    )
     before = rehearsal.session.make.state
     now = rehearsal.bench.now_s
     again = reopen(journal, journal.stored("b1"), 20.0, lambda: now)
     after = again.make.state
     assert (after.step, after.waiting.step, after.waiting.act) == (before.step, "06-heat", "heat")
     assert after.tied == before.tied
-    assert again.moment().meanwhile is not None
-    assert again.moment().trouble.kind == "scale doubted"
+    assert again.view().meanwhile is not None
+    assert again.view().trouble.kind == "scale doubted"

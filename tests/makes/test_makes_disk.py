@@ -32,7 +32,9 @@ def pouring(make_rehearsal, lotion):
     rehearsal = make_rehearsal(lotion)
     walk(
         rehearsal,
-        lambda m: "pour purified-water" in m.prompt and m.face.live and (m.face.live[0].value or 0) > 10,
+        lambda m: (
+            "pour purified-water" in m.prompt and m.act_view.live and (m.act_view.live[0].value or 0) > 10
+        ),
     )
     return rehearsal
 
@@ -41,10 +43,10 @@ def test_a_full_disk_stops_the_make_in_one_sentence_and_it_goes_on_when_there_is
     disk = Disk(journal)
     disk.full = True
     before = journal.events("b1")
-    moment = walk(pouring, lambda m: m.trouble is not None)
-    assert moment.trouble.kind == "unwritten"
-    assert "The disk is full; make room." in moment.trouble.text
-    assert moment.face.choices == ()
+    view = walk(pouring, lambda m: m.trouble is not None)
+    assert view.trouble.kind == "unwritten"
+    assert "The disk is full; make room." in view.trouble.text
+    assert view.act_view.choices == ()
     for _ in range(100):
         pouring.step()
     kept = journal.events("b1")
@@ -61,17 +63,17 @@ def test_a_full_disk_stops_the_make_in_one_sentence_and_it_goes_on_when_there_is
 
 
 def test_a_press_while_nothing_can_be_written_changes_nothing_and_is_not_lost_for_good(pouring, journal):
-    moment = pouring.session.moment()
+    view = pouring.session.view()
     disk = Disk(journal)
     disk.full = True
     # So much that no room left in the last page can take it.
     pouring.session.put(Hold(pouring.session.clock(), "called away " * 2000))
-    assert pouring.session.moment().trouble.kind == "unwritten"
+    assert pouring.session.view().trouble.kind == "unwritten"
     assert not [e for e in journal.events("b1") if isinstance(e, ev.MakeHeld)]
     disk.full = False
     pouring.session.put(Hold(pouring.session.clock(), "called away"))
-    assert pouring.session.moment().trouble.kind == "held"
-    assert moment.trouble is None
+    assert pouring.session.view().trouble.kind == "held"
+    assert view.trouble is None
 
 
 def test_another_program_that_holds_the_file_is_named_and_waited_for(pouring, journal):
@@ -79,7 +81,7 @@ def test_another_program_that_holds_the_file_is_named_and_waited_for(pouring, jo
     other = sqlite3.connect(journal.path, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     pouring.session.put(Hold(pouring.session.clock(), "called away"))
-    assert "Another program holds it; close that one." in pouring.session.moment().trouble.text
+    assert "Another program holds it; close that one." in pouring.session.view().trouble.text
     other.execute("ROLLBACK")
     other.close()
     walk(pouring, lambda m: m.trouble is None)
@@ -103,7 +105,7 @@ def test_a_journal_that_is_moved_away_is_missed_at_once_and_used_again_when_it_i
     count = len(journal.events("b1"))
     journal.path.rename(away)
     pouring.session.put(Hold(pouring.session.clock(), "called away"))
-    assert "was moved, deleted or replaced" in pouring.session.moment().trouble.text
+    assert "was moved, deleted or replaced" in pouring.session.view().trouble.text
     away.rename(journal.path)
     assert len(journal.events("b1")) == count
     walk(pouring, lambda m: m.trouble is None)

@@ -11,8 +11,8 @@ import pytest
 from benchapp import events as ev
 from benchapp.calculations.pedal import Pedal
 from benchapp.make import inputs
-from benchapp.make.aside import BACK
 from benchapp.make.hands_free import distinct_choice, plain_choice
+from benchapp.make.weighing_ahead import BACK
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -87,22 +87,22 @@ class Foot:
     def walk(self) -> str:
         session = self._rehearsal.session
         while not session.make.state.over:
-            moment = self._rehearsal.step()
-            said = self._rehearsal.answers.at(moment)
+            view = self._rehearsal.step()
+            said = self._rehearsal.answers.at(view)
             if said is not None:
-                self._say(moment, said)
+                self._say(view, said)
         return session.make.state.over
 
-    def _say(self, moment, said) -> None:
-        plain, distinct = plain_choice(moment.face), distinct_choice(moment.face)
+    def _say(self, view, said) -> None:
+        plain, distinct = plain_choice(view.act_view), distinct_choice(view.act_view)
         if said.value is None and plain is not None and said.choice == plain.key:
-            self._press(moment.prompt, 0.4)
+            self._press(view.prompt, 0.4)
         elif said.value is None and distinct is not None and said.choice == distinct.key:
-            self._press(moment.prompt, 2.2)
+            self._press(view.prompt, 2.2)
         else:
-            what = moment.face.ask.what if said.value is not None else said.choice
-            self.touched.append((moment.step_kind, what))
-            self._rehearsal.session.put(said.given(self._rehearsal.session.clock(), moment.prompt))
+            what = view.act_view.ask.what if said.value is not None else said.choice
+            self.touched.append((view.step_kind, what))
+            self._rehearsal.session.put(said.given(self._rehearsal.session.clock(), view.prompt))
 
     def _press(self, prompt: str, seconds: float) -> None:
         """Down, the world goes on, up: through the state machine that times a real foot."""

@@ -57,12 +57,12 @@ def test_what_is_weighed_leaves_its_lot_and_the_lot_leads_back(workshop, begun, 
 
 
 def test_an_expired_lot_stands_in_the_way_until_another_comes_in(workshop, begun, journal):
-    moment = walk(begun, lambda m: m.face.want is not None and m.face.want.thing == "glycerin")
-    begun.session.put(Press(begun.session.clock(), moment.prompt, "yes"))
-    moment = begun.session.moment()
-    assert "expired on 2020-01-31" in moment.face.not_yet[0]
+    view = walk(begun, lambda m: m.act_view.want is not None and m.act_view.want.thing == "glycerin")
+    begun.session.put(Press(begun.session.clock(), view.prompt, "yes"))
+    view = begun.session.view()
+    assert "expired on 2020-01-31" in view.act_view.not_yet[0]
     workshop.receive(delivery("G2", "glycerin", 900.0))
-    begun.session.put(Scanned(begun.session.clock(), moment.prompt, "40G2"))
+    begun.session.put(Scanned(begun.session.clock(), view.prompt, "40G2"))
     walk(begun, lambda m: m.prompt.startswith("03-weigh/pour"))
     taken = [e for e in journal.events("b1") if isinstance(e, ev.LotTaken) and e.line == "glycerin"]
     assert [(e.lot, e.how) for e in taken] == [("G2", "scanned")]

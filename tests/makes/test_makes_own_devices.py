@@ -100,16 +100,16 @@ class Puppet:
         self.now = round(self.now + 0.5, 3)
         self.lines()
         before = self.devices[2].bytes_received
-        moment = self.session.poll()  # asks the thermometer
+        view = self.session.poll()  # asks the thermometer
         if self.now % 1.0 == 0.0:
             self.devices[2].wait_received(before + 1, 0.2)
-        return moment
+        return view
 
-    def obey(self, moment) -> None:
-        want, face = moment.face.want, moment.face
+    def obey(self, view) -> None:
+        want, act_view = view.act_view.want, view.act_view
         if want is None:
             return
-        first = moment.prompt not in self.done
+        first = view.prompt not in self.done
         verb = want.verb
         if verb in ("put on", "bottle on"):
             key = want.thing if verb == "bottle on" else want.vessel
@@ -117,10 +117,10 @@ class Puppet:
             self.on[want.device] = key
         elif verb in ("lift", "empty pan"):
             self.on[want.device] = None
-        elif verb == "pour" and first and face.live[0].value is not None:
-            self.gross[want.vessel] += want.amount - face.live[0].value
-        elif verb == "fill" and first and face.live[0].value is not None:
-            filled = min(want.amount - face.live[0].value, self.left_g())
+        elif verb == "pour" and first and act_view.live[0].value is not None:
+            self.gross[want.vessel] += want.amount - act_view.live[0].value
+        elif verb == "fill" and first and act_view.live[0].value is not None:
+            filled = min(want.amount - act_view.live[0].value, self.left_g())
             self.gross[want.thing] += filled
             self.gross["water-pot"] -= filled
         elif verb == "transfer" and first:
@@ -138,23 +138,23 @@ class Puppet:
             self.thermometer.temps = [38.6, 38.6]
         elif verb == "sample" and first:
             self.gross["water-pot"] -= want.amount
-        self.done.add(moment.prompt)
-        self.answer(moment)
+        self.done.add(view.prompt)
+        self.answer(view)
 
     def left_g(self) -> float:
         return self.gross["water-pot"] - EMPTY_G["water-pot"]
 
-    def answer(self, moment) -> None:
-        face, keys = moment.face, {c.key for c in moment.face.choices}
-        if face.ask is not None and face.ask.usual:
-            value = 5.4 if face.ask.unit == "pH" else 48.6
-            self.session.put(TypeValue(self.session.clock(), moment.prompt, value))
+    def answer(self, view) -> None:
+        act_view, keys = view.act_view, {c.key for c in view.act_view.choices}
+        if act_view.ask is not None and act_view.ask.usual:
+            value = 5.4 if act_view.ask.unit == "pH" else 48.6
+            self.session.put(TypeValue(self.session.clock(), view.prompt, value))
         elif "last" in keys and self.left_g() < 90.0:
-            self.session.put(Press(self.session.clock(), moment.prompt, "last"))
+            self.session.put(Press(self.session.clock(), view.prompt, "last"))
         else:
             for key in ("yes", "understood", "start", "sign", "it is", "take"):
                 if key in keys:
-                    self.session.put(Press(self.session.clock(), moment.prompt, key))
+                    self.session.put(Press(self.session.clock(), view.prompt, key))
                     return
 
     def close(self) -> None:
@@ -174,13 +174,13 @@ def puppet(journal, lotion):
 
 def test_a_whole_make_on_labelled_fixed_column_and_scpi(puppet, journal):
     for _ in range(12_000):
-        moment = puppet.step()
-        if moment.over:
+        view = puppet.step()
+        if view.over:
             break
-        puppet.obey(moment)
+        puppet.obey(view)
     else:
-        pytest.fail(f"stands at {moment.prompt}: {moment.face.instruction} {moment.face.not_yet}")
-    assert moment.over == "finished"
+        pytest.fail(f"stands at {view.prompt}: {view.act_view.instruction} {view.act_view.not_yet}")
+    assert view.over == "finished"
     record = record_of(journal.stored("own"))
     water = [w for w in record.weighings if w.what == "purified-water"]
     assert [w.value for w in water] == [376.0, pytest.approx(6.0, abs=0.15)], (

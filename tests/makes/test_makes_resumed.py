@@ -49,7 +49,7 @@ def again(journal, stored, seed):
 
 
 def step_once(rehearsal) -> None:
-    moment = rehearsal.step()
-    said = rehearsal.answers.at(moment)
+    view = rehearsal.step()
+    said = rehearsal.answers.at(view)
     if said is not None:
-        rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))
+        rehearsal.session.put(said.given(rehearsal.session.clock(), view.prompt))

@@ -17,9 +17,9 @@ def recorded(journal, kind):
 
 
 def at_pour(line):
-    def pouring(moment):
-        live = moment.face.live
-        return moment.prompt.split("#")[0].endswith(f"pour {line}") and live and (live[0].value or 0) > 2.0
+    def pouring(view):
+        live = view.act_view.live
+        return view.prompt.split("#")[0].endswith(f"pour {line}") and live and (live[0].value or 0) > 2.0
 
     return pouring
 
@@ -48,9 +48,9 @@ def test_an_unplugged_scale_holds_the_pour_and_goes_on_when_it_is_back(make_rehe
     rehearsal = make_rehearsal(lotion)
     walk(rehearsal, at_pour("purified-water"))
     rehearsal.bench.faults.unplug("bench scale")
-    moment = walk(rehearsal, lambda m: m.trouble is not None)
-    assert moment.trouble.kind == "device lost"
-    assert "or type the mass of Purified water" in moment.face.instruction
+    view = walk(rehearsal, lambda m: m.trouble is not None)
+    assert view.trouble.kind == "device lost"
+    assert "or type the mass of Purified water" in view.act_view.instruction
     rehearsal.bench.faults.replug("bench scale")
     walk(rehearsal, lambda m: m.step_key == "03-weigh")
     assert [e.device for e in recorded(journal, ev.DeviceLost)] == ["bench scale"]
@@ -62,8 +62,8 @@ def test_a_lost_scale_can_be_typed_around_and_the_value_is_stated(make_rehearsal
     rehearsal = make_rehearsal(lotion)
     walk(rehearsal, at_pour("purified-water"))
     rehearsal.bench.faults.unplug("bench scale")
-    moment = walk(rehearsal, lambda m: m.trouble is not None)
-    rehearsal.session.put(TypeValue(rehearsal.session.clock(), moment.prompt, 376.0))
+    view = walk(rehearsal, lambda m: m.trouble is not None)
+    rehearsal.session.put(TypeValue(rehearsal.session.clock(), view.prompt, 376.0))
     (water,) = recorded(journal, ev.WeightTaken)
     assert water.source is ev.Source.STATED
     assert water.device == ""
@@ -73,17 +73,17 @@ def test_a_lost_scale_can_be_typed_around_and_the_value_is_stated(make_rehearsal
 def test_too_much_is_never_waved_through(make_rehearsal, journal, lotion):
     """Over the band the make stops and asks; accepting wants a reason and is a deviation."""
     rehearsal = make_rehearsal(lotion)
-    moment = walk(rehearsal, at_pour("glycerin"))
+    view = walk(rehearsal, at_pour("glycerin"))
     rehearsal.bench.world.pour_to(
-        rehearsal.hands.stuff("glycerin"), "slurry-beaker", 26.0 - moment.face.live[0].value
+        rehearsal.hands.stuff("glycerin"), "slurry-beaker", 26.0 - view.act_view.live[0].value
     )
-    moment = walk(rehearsal, lambda m: m.face.stage == "remedy")
-    assert {c.key for c in moment.face.choices} >= {"accept", "remove"}
-    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "accept"))
+    view = walk(rehearsal, lambda m: m.act_view.stage == "remedy")
+    assert {c.key for c in view.act_view.choices} >= {"accept", "remove"}
+    rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "accept"))
     assert not [e for e in recorded(journal, ev.WeightTaken) if e.line == "glycerin"], (
         "no reason, no acceptance"
     )
-    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "accept", "no harm at this share"))
+    rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "accept", "no harm at this share"))
     (glycerin,) = [e for e in recorded(journal, ev.WeightTaken) if e.line == "glycerin"]
     assert glycerin.net_g > glycerin.high_g
     (noted,) = [d for d in recorded(journal, ev.DeviationNoted) if d.kind == "weight out of band"]
@@ -93,9 +93,9 @@ def test_too_much_is_never_waved_through(make_rehearsal, journal, lotion):
 
 def test_what_is_taken_out_again_is_waste(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    moment = walk(rehearsal, at_pour("glycerin"))
+    view = walk(rehearsal, at_pour("glycerin"))
     rehearsal.bench.world.pour_to(
-        rehearsal.hands.stuff("glycerin"), "slurry-beaker", 22.0 - moment.face.live[0].value
+        rehearsal.hands.stuff("glycerin"), "slurry-beaker", 22.0 - view.act_view.live[0].value
     )
     walk(rehearsal, lambda m: m.step_key == "04-disperse")  # the hands choose "remove"
     removed = recorded(journal, ev.MaterialRemoved)
@@ -108,15 +108,15 @@ def test_what_is_taken_out_again_is_waste(make_rehearsal, journal, lotion):
 def test_the_formula_is_kept_by_making_more_of_it(make_rehearsal, journal, lotion):
     """A third too much chelator: the batch grows, water goes on top, and later targets grow with it."""
     rehearsal = make_rehearsal(lotion)
-    moment = walk(
-        rehearsal, lambda m: "pour chelator" in m.prompt and m.face.live and m.face.live[0].value is not None
+    view = walk(
+        rehearsal, lambda m: "pour chelator" in m.prompt and m.act_view.live and m.act_view.live[0].value is not None
     )  # fmt: skip
     rehearsal.bench.world.pour_to(rehearsal.hands.stuff("chelator-solution"), "water-pot", 1.4)
-    moment = walk(rehearsal, lambda m: m.face.stage == "remedy")
-    keys = {c.key for c in moment.face.choices}
+    view = walk(rehearsal, lambda m: m.act_view.stage == "remedy")
+    keys = {c.key for c in view.act_view.choices}
     assert "keep" in keys
     assert "remove" not in keys, "water and chelator cannot be told apart any more"
-    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "keep"))
+    rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "keep"))
     walk(rehearsal, lambda m: m.step_key == "04-disperse")
 
     (revised,) = recorded(journal, ev.TargetsRevised)
@@ -139,15 +139,15 @@ def test_the_formula_is_kept_by_making_more_of_it(make_rehearsal, journal, lotio
 def test_no_wax_is_offered_for_a_cold_emulsion(make_rehearsal, journal, lotion):
     """Too much preservative at the end cannot be made good by more of everything: what is heated is done."""
     rehearsal = make_rehearsal(lotion)
-    moment = walk(rehearsal, at_pour("preservative-blend"))
+    view = walk(rehearsal, at_pour("preservative-blend"))
     rehearsal.bench.world.pour_to(
-        rehearsal.hands.stuff("preservative-blend"), "cool-down-boat", 6.5 - moment.face.live[0].value
+        rehearsal.hands.stuff("preservative-blend"), "cool-down-boat", 6.5 - view.act_view.live[0].value
     )
-    moment = walk(rehearsal, lambda m: m.face.stage == "remedy")
-    assert {c.key for c in moment.face.choices} == {"accept"}
-    assert any("may go in at this point" in why for why in moment.face.not_yet)
-    assert any("is the most" in why for why in moment.face.not_yet), "the legal ceiling is said"
-    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "accept", "a test"))
+    view = walk(rehearsal, lambda m: m.act_view.stage == "remedy")
+    assert {c.key for c in view.act_view.choices} == {"accept"}
+    assert any("may go in at this point" in why for why in view.act_view.not_yet)
+    assert any("is the most" in why for why in view.act_view.not_yet), "the legal ceiling is said"
+    rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "accept", "a test"))
     assert [d.grade for d in recorded(journal, ev.DeviationNoted) if d.kind == "weight out of band"] == [
         ev.Grade.MAJOR
     ]
@@ -160,7 +160,7 @@ def test_a_lifted_vessel_is_noticed_and_the_pour_goes_on_when_it_is_back(make_re
     before = recorded(journal, ev.VesselLifted)
     if not recorded(journal, ev.WeightTaken):
         rehearsal.bench.world.lift("bench scale")
-        walk(rehearsal, lambda m: "back on" in m.face.instruction)
+        walk(rehearsal, lambda m: "back on" in m.act_view.instruction)
     walk(rehearsal, lambda m: m.step_key == "03-weigh")
     assert len(recorded(journal, ev.VesselLifted)) > len(before)
     assert recorded(journal, ev.VesselReturned)
@@ -170,33 +170,33 @@ def test_a_lifted_vessel_is_noticed_and_the_pour_goes_on_when_it_is_back(make_re
 
 def test_a_bath_that_runs_dry_raises_an_alarm_above_the_step(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    walk(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 45 for x in m.face.live))
+    walk(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 45 for x in m.act_view.live))
     rehearsal.bench.world.bath_off()
     rehearsal.bench.world.refill_bath(25.0, 0.0)
-    moment = walk(rehearsal, lambda m: m.trouble is not None)
-    assert moment.trouble.kind == "alarm"
-    assert "dry" in moment.face.note
+    view = walk(rehearsal, lambda m: m.trouble is not None)
+    assert view.trouble.kind == "alarm"
+    assert "dry" in view.act_view.note
     (alarm,) = recorded(journal, ev.AlarmRaised)
     assert alarm.kind == "not warming"
 
 
 def test_a_probe_that_comes_apart_is_an_alarm(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    walk(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 40 for x in m.face.live))
+    walk(rehearsal, lambda m: m.step_kind == "heat" and any((x.value or 0) > 40 for x in m.act_view.live))
     rehearsal.bench.faults.open_probe("probe 2")
-    moment = walk(rehearsal, lambda m: m.trouble is not None)
-    assert moment.trouble.kind == "alarm"
-    assert "probe 2" in moment.face.instruction
+    view = walk(rehearsal, lambda m: m.trouble is not None)
+    assert view.trouble.kind == "alarm"
+    assert "probe 2" in view.act_view.instruction
 
 
 def test_hold_and_resume_are_recorded_with_their_length(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    moment = walk(rehearsal, lambda m: m.step_key == "02-weigh")
+    view = walk(rehearsal, lambda m: m.step_key == "02-weigh")
     rehearsal.session.put(Hold(rehearsal.session.clock(), "the door bell"))
-    held = rehearsal.session.moment()
+    held = rehearsal.session.view()
     assert held.trouble.kind == "held"
-    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "yes"))
-    assert rehearsal.session.moment().trouble.kind == "held", "nothing goes on meanwhile"
+    rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "yes"))
+    assert rehearsal.session.view().trouble.kind == "held", "nothing goes on meanwhile"
     rehearsal.session.put(Resume(rehearsal.session.clock()))
     (end,) = recorded(journal, ev.HoldEnded)
     assert end.held_s >= 0
@@ -206,7 +206,7 @@ def test_hold_and_resume_are_recorded_with_their_length(make_rehearsal, journal,
 def test_a_press_meant_for_an_earlier_prompt_changes_nothing(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
     first = walk(
-        rehearsal, lambda m: m.step_key == "01-prepare" and any(c.key == "yes" for c in m.face.choices)
+        rehearsal, lambda m: m.step_key == "01-prepare" and any(c.key == "yes" for c in m.act_view.choices)
     )
     rehearsal.session.put(Press(rehearsal.session.clock(), first.prompt, "yes"))
     written = len(journal.events("b1"))
@@ -218,11 +218,11 @@ def test_a_press_meant_for_an_earlier_prompt_changes_nothing(make_rehearsal, jou
 
 def test_skipping_a_step_wants_a_reason_and_is_a_deviation(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
-    moment = walk(rehearsal, lambda m: m.step_key == "02-weigh")
-    rehearsal.session.put(Skip(rehearsal.session.clock(), moment.prompt, ""))
+    view = walk(rehearsal, lambda m: m.step_key == "02-weigh")
+    rehearsal.session.put(Skip(rehearsal.session.clock(), view.prompt, ""))
     assert not recorded(journal, ev.StepSkipped)
     rehearsal.session.put(
-        Skip(rehearsal.session.clock(), rehearsal.session.moment().prompt, "weighed on another bench")
+        Skip(rehearsal.session.clock(), rehearsal.session.view().prompt, "weighed on another bench")
     )
     (skipped,) = recorded(journal, ev.StepSkipped)
     assert skipped.step == "02-weigh"
@@ -245,17 +245,17 @@ def test_a_trial_sample_is_titrated_first_and_the_batch_then_needs_one_addition(
 ):
     """The trial's additions are on the record, but neither in the batch nor under its cap; its 20 g are destroyed."""
     rehearsal = make_rehearsal(read_procedure(find("driftwood-conditioner")).procedure)
-    moment = walk(rehearsal, lambda m: m.face.stage == "adjust")
-    assert "try" in {c.key for c in moment.face.choices}
-    rehearsal.session.put(Press(rehearsal.session.clock(), moment.prompt, "try"))
-    moment = walk(rehearsal, lambda m: m.face.stage == "adjust" or m.step_kind == "look")
+    view = walk(rehearsal, lambda m: m.act_view.stage == "adjust")
+    assert "try" in {c.key for c in view.act_view.choices}
+    rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "try"))
+    view = walk(rehearsal, lambda m: m.act_view.stage == "adjust" or m.step_kind == "look")
     dosed = recorded(journal, ev.TrialDosed)
     trial = [e.ph for e in recorded(journal, ev.PhTaken) if e.of == "trial"]
     assert 1 <= len(dosed) == len(trial)
     lines = {e.line for e in dosed}
     assert not [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
     assert 20.0 in [e.mass_g for e in recorded(journal, ev.SampleTaken) if e.what == "pH trial"]
-    assert "try" not in {c.key for c in moment.face.choices}, "one trial tells what it can"
+    assert "try" not in {c.key for c in view.act_view.choices}, "one trial tells what it can"
     walk(rehearsal, lambda m: m.step_kind == "look")
     added = [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
     assert len(added) == 1

@@ -13,7 +13,7 @@ from benchapp.runtime.session import reopen
 def first(make_rehearsal, lotion):
     """A make whose bench is being got ready."""
     session = make_rehearsal(lotion).session
-    session.put(Press(session.clock(), session.moment().prompt, "understood"))
+    session.put(Press(session.clock(), session.view().prompt, "understood"))
     return session
 
 
@@ -25,18 +25,18 @@ def second(first, journal):
 
 def test_the_first_window_writes_nothing_more_and_says_why(first, second, journal):
     before = journal.stored("b1")
-    first.put(Press(first.clock(), first.moment().prompt, "yes"))
+    first.put(Press(first.clock(), first.view().prompt, "yes"))
     assert journal.stored("b1") == before
-    moment = first.moment()
-    assert moment.face.instruction == "Stop. Nothing can be written down."
-    assert moment.face.note == "Batch b1 was taken up in another window and goes on there. Close this one."
-    assert moment.face.choices == ()
+    view = first.view()
+    assert view.act_view.instruction == "Stop. Nothing can be written down."
+    assert view.act_view.note == "Batch b1 was taken up in another window and goes on there. Close this one."
+    assert view.act_view.choices == ()
 
 
 def test_the_second_goes_on_and_sleeps_and_wakes_as_ever(first, second, journal):
-    second.put(Press(second.clock(), second.moment().prompt, "yes"))
+    second.put(Press(second.clock(), second.view().prompt, "yes"))
     second.put(Resumed(second.clock(), 60.0))
-    second.put(Press(second.clock(), second.moment().prompt, "yes"))
+    second.put(Press(second.clock(), second.view().prompt, "yes"))
     said = [e for e in journal.events("b1") if isinstance(e, ev.Confirmed)]
     assert len(said) == 2
     assert second.unwritten == ""

@@ -19,8 +19,8 @@ from procedures.shelf import find, shipped
 def test_every_shipped_procedure_walks_to_its_end(name, make_rehearsal, journal):
     procedure = read_procedure(find(name)).procedure
     rehearsal = make_rehearsal(procedure)
-    moment = to_the_end(rehearsal)
-    assert moment.over == "finished"
+    view = to_the_end(rehearsal)
+    assert view.over == "finished"
 
     record = record_of(journal.stored("b1"))
     assert record.outcome == "finished"
@@ -97,7 +97,7 @@ def test_with_a_ph_meter_the_ph_is_measured(make_rehearsal, journal):
 
 def step_once(rehearsal) -> None:
     """One step of the lock-step, with the hands' own answers."""
-    moment = rehearsal.step()
-    said = rehearsal.answers.at(moment)
+    view = rehearsal.step()
+    said = rehearsal.answers.at(view)
     if said is not None:
-        rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))
+        rehearsal.session.put(said.given(rehearsal.session.clock(), view.prompt))

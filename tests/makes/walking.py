@@ -8,10 +8,10 @@ import pytest
 def walk(rehearsal, until, limit=20_000):
     """The moment at which ``until`` holds; fails where it never does."""
     for _ in range(limit):
-        moment = rehearsal.step()
-        if until(moment):
-            return moment
-        said = rehearsal.answers.at(moment)
+        view = rehearsal.step()
+        if until(view):
+            return view
+        said = rehearsal.answers.at(view)
         if said is not None:
-            rehearsal.session.put(said.given(rehearsal.session.clock(), moment.prompt))
-    pytest.fail(f"never came to it; stands at {moment.prompt}: {moment.face.instruction}")
+            rehearsal.session.put(said.given(rehearsal.session.clock(), view.prompt))
+    pytest.fail(f"never came to it; stands at {view.prompt}: {view.act_view.instruction}")

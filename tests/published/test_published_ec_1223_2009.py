@@ -44,11 +44,11 @@ def test_ceiling(inci: str, use: str, edge: float) -> None:
 
 
 def test_cetrimonium_by_area() -> None:
-    hair, face = (
+    hair, act_view = (
         check_limits(one("Cetrimonium Chloride", 0.9), "leave-on", area=a) for a in ("hair", "face")
     )
     assert [c.ceiling_percent for c in hair] == [1.0]
-    assert [c.passed for c in face] == [False]
+    assert [c.passed for c in act_view] == [False]
     anywhere = check_limits(one("Cetrimonium Chloride", 0.9), "leave-on")
     assert not all(c.passed for c in anywhere)
 

@@ -15,8 +15,8 @@ import pytest
 from benchapp import events as ev
 from benchapp.make import inputs
 from benchapp.make.core import Make
-from benchapp.make.picture import moment_of
 from benchapp.make.plan import make_plan
+from benchapp.make.view_building import view_model_of
 from procedures.cautions import cautions_for
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -57,31 +57,29 @@ class Walker:
 
     def step(self):
         self.now_s += self.random.choice((1.0, 9.0, 130.0, 2000.0))
-        now, moment = self.now_s, moment_of(self.make, self.now_s)
+        now, view = self.now_s, view_model_of(self.make, self.now_s)
         self.give(inputs.Tick(now))
-        moment = moment_of(self.make, now)
+        view = view_model_of(self.make, now)
         odd = self.random.random()
         if odd < 0.02:
-            self.give(inputs.Skip(now, moment.prompt, "left out"))
+            self.give(inputs.Skip(now, view.prompt, "left out"))
         elif odd < 0.07:
-            self.give(inputs.TakeBack(now, moment.prompt))
+            self.give(inputs.TakeBack(now, view.prompt))
         elif odd < 0.09:
             self.give(inputs.Hold(now, "away"))
             self.give(inputs.Resume(now + 30.0))
         elif odd < 0.12:
             self.make = Make(self.plan, self.events)
             self.give(inputs.Resumed(now, 5.0))
-        elif moment.face.choices and (moment.face.ask is None or odd < 0.5):
-            choice = self.random.choice(moment.face.choices)
-            self.give(inputs.Press(now, moment.prompt, choice.key, "a reason"))
-        elif moment.face.ask is not None:
-            want = moment.face.want
-            usual = want.amount if want is not None and want.amount else moment.face.ask.low + 1.0
-            self.give(inputs.TypeValue(now, moment.prompt, self.random.choice((usual, usual, usual * 1.01))))
+        elif view.act_view.choices and (view.act_view.ask is None or odd < 0.5):
+            choice = self.random.choice(view.act_view.choices)
+            self.give(inputs.Press(now, view.prompt, choice.key, "a reason"))
+        elif view.act_view.ask is not None:
+            want = view.act_view.want
+            usual = want.amount if want is not None and want.amount else view.act_view.ask.low + 1.0
+            self.give(inputs.TypeValue(now, view.prompt, self.random.choice((usual, usual, usual * 1.01))))
         else:
-            self.give(
-                inputs.Press(now, moment.prompt, self.random.choice(("understood", "yes", "start")), "")
-            )
+            self.give(inputs.Press(now, view.prompt, self.random.choice(("understood", "yes", "start")), ""))
 
 
 def unwarned(events, procedure):

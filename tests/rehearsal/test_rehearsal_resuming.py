@@ -56,12 +56,12 @@ class Interrupted:
         r = self.rehearsal
         actor = Actor(self.replies, r.bench, r.session, r.hands, r.answers)
         for _ in range(10_000):
-            moment = r.step()
+            view = r.step()
             if any(when(e) for e in r.session.recent):
                 break
-            actor.answer(moment, r.director.begun)
+            actor.answer(view, r.director.begun)
         else:
-            pytest.fail(f"never came to it; stands at {moment.prompt}")
+            pytest.fail(f"never came to it; stands at {view.prompt}")
         r.close()
         stored = self.journal.stored("b1")
         bench, base = SimulatedBench(seed=2), stored[-1].event.at_s

@@ -183,12 +183,12 @@ def test_what_happens_is_said_for_eight_seconds_also_where_the_make_has_gone_on(
         lambda: bench.now_s,
     )
     runner, said_s = RehearsalRunner(rehearse(bench, session, 1, scenario=scenario), pace=5.0), []
-    while not (moment := runner.beat()).over:
-        if moment.face.news:
+    while not (view := runner.beat()).over:
+        if view.act_view.news:
             said_s.append(bench.now_s)
-        own = runner.own_answer(moment)
+        own = runner.own_answer(view)
         if own is not None:
-            session.put(own.given(session.clock(), moment.prompt))
+            session.put(own.given(session.clock(), view.prompt))
     session.close()
     bench.close()
     assert 8.0 * 5.0 - 1.0 <= said_s[-1] - said_s[0] < 120.0

@@ -45,7 +45,7 @@ class Clock:
         return self.now
 
 
-def moments_of(name, patch):
+def views_of(name, patch):
     """Each moment of a make that differs from the others in step kind, act, stage, standing or reasons why not."""
     seen: dict[str, object] = {}
     procedure = read_procedure(find(name)).procedure
@@ -59,39 +59,39 @@ def moments_of(name, patch):
     )
     rehearsal = run.rehearse(bench, session, 1)
 
-    def keep(moment):
-        waiting = moment.prompt.split("#")[0].endswith("/cool")
+    def keep(view):
+        waiting = view.prompt.split("#")[0].endswith("/cool")
         patch.setattr(run, "COARSE_S", WAITING_STEP_S if waiting else 1.0)
-        act = moment.prompt.split("#")[0].split("/")[-1].split(" ")[0]
-        standing = [live.word for live in moment.face.live]
-        key = f"{moment.step_kind} {act} {moment.face.stage} {standing} {len(moment.face.not_yet)}"
-        key += "" if moment.meanwhile is None else " beside a wait"
-        longer = len(moment.face.instruction) + len(moment.face.note)
+        act = view.prompt.split("#")[0].split("/")[-1].split(" ")[0]
+        standing = [live.word for live in view.act_view.live]
+        key = f"{view.step_kind} {act} {view.act_view.stage} {standing} {len(view.act_view.not_yet)}"
+        key += "" if view.meanwhile is None else " beside a wait"
+        longer = len(view.act_view.instruction) + len(view.act_view.note)
         if key not in seen or longer > seen[key][0]:
-            seen[key] = (longer, moment)
+            seen[key] = (longer, view)
 
     to_the_end(rehearsal, watch=keep)
     rehearsal.close()
     journal.close()
     called_in_a_pour(seen)
-    return {f"{name}: {key}": moment for key, (_, moment) in seen.items()}
+    return {f"{name}: {key}": view for key, (_, view) in seen.items()}
 
 
 def called_in_a_pour(seen):
     """The same pour beside a wait, but the wait calls."""
-    for key, (longer, moment) in list(seen.items()):
-        if moment.meanwhile is not None and " pour " in key:
+    for key, (longer, view) in list(seen.items()):
+        if view.meanwhile is not None and " pour " in key:
             calls = "The water pot is at 76.4 °C, above its band."
-            calling = dataclasses.replace(moment.meanwhile, calls=calls)
-            seen[f"{key} that calls"] = (longer, dataclasses.replace(moment, meanwhile=calling))
+            calling = dataclasses.replace(view.meanwhile, calls=calls)
+            seen[f"{key} that calls"] = (longer, dataclasses.replace(view, meanwhile=calling))
 
 
 @pytest.fixture(scope="session")
-def moments():
+def views():
     """(name, moment) of the lotion and of the conditioner, one for each thing that is drawn otherwise."""
     with pytest.MonkeyPatch.context() as patch:
         names = ("oat-hand-lotion", "driftwood-conditioner")
-        return [item for name in names for item in moments_of(name, patch).items()]
+        return [item for name in names for item in views_of(name, patch).items()]
 
 
 @dataclass(frozen=True)
@@ -112,7 +112,7 @@ class Laid:
     """One moment as it was laid out on one panel."""
 
     name: str
-    moment: object
+    view: object
     panel: object
     texts: tuple[Text, ...]
     buttons: tuple[tuple[Text, float], ...]  # (label and the button's box, height of the words in it)
@@ -126,20 +126,20 @@ class Laid:
     ] = ()  # (sheet, (box, is a press, fits))
 
 
-def lay_out(screen, name, moment, with_sheets):
+def lay_out(screen, name, view, with_sheets):
     """Draw a moment and write down where everything went."""
-    screen.show(moment)
+    screen.show(view)
     d = screen.drawing
     fits = []
     for _ in range(len(screen.pages.pages) if screen.pages else 0):
         fits.append(screen.pages.fits)
         screen.pages.turn()
     return Laid(
-        name, moment, screen.panel, tuple(_texts(screen)),
+        name, view, screen.panel, tuple(_texts(screen)),
         tuple((Text(a.caption.text, a.x, a.y, a.right, a.top, a.caption.font_size, broken(a.caption)),
                a.caption.texture_size[1]) for a in screen.buttons),
         screen.instruction.font_size,
-        tuple((r.number.font_size, live.source) for r, live in zip(screen.readings, moment.face.live, strict=True)),
+        tuple((r.number.font_size, live.source) for r, live in zip(screen.readings, view.act_view.live, strict=True)),
         Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
         tuple(Text(w, x, y, x + wide, y + high, 0) for w, x, y, wide, high in d.texts),
         tuple(fits), tuple(sheets_of(screen)) if with_sheets else (),
@@ -154,7 +154,7 @@ def sheets_of(screen):
         screen.overlay.turn()
     screen.show_stop()
     yield "stop here", _boxes(screen.overlay)
-    if screen.moment.face.ask is not None:
+    if screen.view.act_view.ask is not None:
         screen.show_keypad()
         yield "keypad", _boxes(screen.overlay)
     screen.close_overlay()
@@ -208,23 +208,23 @@ class Nobody:
 
 
 @pytest.fixture(scope="session", params=CASES, ids=NAMES)
-def laid(window, request, moments):
+def laid(window, request, views):
     """Every moment, laid out on one panel at one text size."""
     from benchapp.screens.make.make_screen import MakeScreen
 
     panel, large = request.param
     screen = MakeScreen(Sizes.of(panel, large), Nobody())
     longest = {}
-    for _, moment in moments:
-        key = (moment.procedure, moment.step_key)
-        if key not in longest or words_in(moment) > words_in(longest[key]):
-            longest[key] = moment
-    return [lay_out(screen, name, m, longest[m.procedure, m.step_key] is m) for name, m in moments]
+    for _, view in views:
+        key = (view.procedure, view.step_key)
+        if key not in longest or words_in(view) > words_in(longest[key]):
+            longest[key] = view
+    return [lay_out(screen, name, m, longest[m.procedure, m.step_key] is m) for name, m in views]
 
 
-def words_in(moment):
+def words_in(view):
     """How much "More" has to say of it."""
-    return sum(len(text) for text in (moment.face.note, *moment.face.not_yet, moment.take_back))
+    return sum(len(text) for text in (view.act_view.note, *view.act_view.not_yet, view.take_back))
 
 
 @pytest.fixture

@@ -224,12 +224,12 @@ class BenchSamples:
 
 
 def sheets(sizes):
-    from benchapp.make.moment import Ask
+    from benchapp.make.view_model import NumberRequest
     from benchapp.screens.make.lock_sheet import LockSheet
     from benchapp.screens.make.reason_sheets import ABANDON_REASONS, SKIP_REASONS, ReasonSheet
     from benchapp.screens.widgets.keypad import Keypad
 
-    yield Keypad(sizes, Ask("temperature of the batch", "°C", -10, 110, 1, True), print, print)
+    yield Keypad(sizes, NumberRequest("temperature of the batch", "°C", -10, 110, 1, True), print, print)
     yield ReasonSheet(sizes, "Leave it as it is", print, print)
     yield ReasonSheet(sizes, "Leave it out", print, print, SKIP_REASONS)
     yield ReasonSheet(sizes, "Abandon the batch", print, print, ABANDON_REASONS)

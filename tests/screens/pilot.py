@@ -56,16 +56,16 @@ class Overheard:
         self._planned = (condition, act)
 
     def beat(self):
-        moment = self._beat()
-        if self._planned is not None and self._planned[0](moment):
+        view = self._beat()
+        if self._planned is not None and self._planned[0](view):
             act, self._planned = self._planned[1], None
-            act(moment)
-        return moment
+            act(view)
+        return view
 
     def _beat(self):
-        if self._stands or (self.awaited is not None and self.awaited(self.session.moment())):
+        if self._stands or (self.awaited is not None and self.awaited(self.session.view())):
             return (
-                self.session.moment()
+                self.session.view()
             )  # the bench stands still until the finger has answered, or the glass seen it
         self._said_at = -1
         return self._runner.beat()
@@ -81,8 +81,8 @@ class Overheard:
     def spare_s(self):
         return PAUSE_S if self._stands else self._runner.spare_s()
 
-    def own_answer(self, moment):
-        self.would_say = (moment.prompt, self._runner.own_answer(moment))
+    def own_answer(self, view):
+        self.would_say = (view.prompt, self._runner.own_answer(view))
         if self.would_say[1] is not None:
             self.asked_at = self.session.recorded
             self.has_answer.set()
@@ -125,10 +125,10 @@ class Shop(BenchService):
 class Sensible(RehearsalRunner):
     """Says what a sensible maker would, once a scenario has begun too."""
 
-    def own_answer(self, moment):
+    def own_answer(self, view):
         director = self._rehearsal.director
         leading_in = director is not None and director.leading_in
-        return None if leading_in else super().own_answer(moment)
+        return None if leading_in else super().own_answer(view)
 
 
 class Pilot:
@@ -183,7 +183,7 @@ class Pilot:
     def press(self, words: str) -> None:
         """Press what bears these words, and wait for whatever has to be read or opened for it."""
         shown = self.presses()
-        assert words in shown, f"no {words!r} at {self.moment and self.moment.prompt}, only {list(shown)}"
+        assert words in shown, f"no {words!r} at {self.view and self.view.prompt}, only {list(shown)}"
         target = shown[words]
         self.touch(*target.center)
         self.arrive()
@@ -201,7 +201,7 @@ class Pilot:
     # --- the make ------------------------------------------------------------------------------------
 
     @property
-    def moment(self):
+    def view(self):
         """What the glass shows."""
         return getattr(self.page, "moment", None)
 
@@ -229,7 +229,7 @@ class Pilot:
             self.frame()
             if page is not None and isinstance(self.page, page):
                 return self.page
-            m = self.moment
+            m = self.view
             if m is None:
                 continue
             if condition(m):
@@ -243,37 +243,37 @@ class Pilot:
                 self.shop.runner.go_on(asked_at)
                 self.shop.runner.heard(self.app.make.loop)
         raise AssertionError(
-            f"never came to it; the glass shows {self.moment and (self.moment.prompt, self.moment.face.instruction)}"
+            f"never came to it; the glass shows {self.view and (self.view.prompt, self.view.act_view.instruction)}"
         )
 
     def wait(self, condition, frames: int = 5_000):
         """Draw and touch nothing until the glass shows what is waited for."""
         for _ in range(frames):
             self.frame()
-            if self.moment is not None and condition(self.moment):
-                return self.moment
-        raise AssertionError(f"never came to it; the glass shows {self.moment.prompt}")
+            if self.view is not None and condition(self.view):
+                return self.view
+        raise AssertionError(f"never came to it; the glass shows {self.view.prompt}")
 
     def _answered(self, m) -> bool:
-        return self.app.make.loop.moment is None or self.app.make.loop.moment.prompt != m.prompt
+        return self.app.make.loop.view is None or self.app.make.loop.view.prompt != m.prompt
 
     def answer(self, said) -> None:
         """Press or type it."""
         if said.value is not None:
             if "Type it" not in self.presses():
                 return
-            asked = self.moment.prompt
+            asked = self.view.prompt
             self.press("Type it")
-            if self.moment.prompt == asked and isinstance(self.page.overlay, Keypad):
+            if self.view.prompt == asked and isinstance(self.page.overlay, Keypad):
                 self.type(said.value)
             return  # else the glass has moved on under the finger: look again
-        choice = next((c for c in self.moment.face.choices if c.key == said.choice), None)
+        choice = next((c for c in self.view.act_view.choices if c.key == said.choice), None)
         if choice is None or choice.label not in self.presses():
             return  # the glass is a frame behind or ahead of it: look again
         for _ in self.page.pages.pages if self.page.pages else ():
             if choice.label in self.presses():
                 self.press(choice.label)
-        if not self.moment.face.cautions and choice.label in self.presses():
+        if not self.view.act_view.cautions and choice.label in self.presses():
             self.press(choice.label)
         if choice.reason:
             self.give_reason()

@@ -17,25 +17,28 @@ sys.path.insert(0, str(HERE.parents[2]))
 SIZES = ("1280x800", "800x1280", "1024x600", "800x480")
 
 
-def value(moment) -> float:
+def value(view) -> float:
     """The first live value, 0 where there is none."""
-    return (moment.face.live[0].value or 0.0) if moment.face.live else 0.0
+    return (view.act_view.live[0].value or 0.0) if view.act_view.live else 0.0
 
 
 #: What is photographed of a make, in the order in which it comes.
 WANTED = (
-    ("caution", lambda m: m.face.cautions),
+    ("caution", lambda m: m.act_view.cautions),
     ("task", lambda m: "task 3" in m.prompt),
-    ("which", lambda m: m.face.instruction.startswith("Is this the empty")),
+    ("which", lambda m: m.act_view.instruction.startswith("Is this the empty")),
     ("weigh", lambda m: "pour purified" in m.prompt and value(m) > 150),
-    ("in-band", lambda m: "pour sunflower" in m.prompt and m.face.live and m.face.live[0].word == "in band"),
-    ("taking", lambda m: m.face.taking is not None and m.face.taking > 0.4),
-    ("offer", lambda m: any(c.key.startswith("ahead:") for c in m.face.choices)),
+    (
+        "in-band",
+        lambda m: "pour sunflower" in m.prompt and m.act_view.live and m.act_view.live[0].word == "in band",
+    ),
+    ("taking", lambda m: m.act_view.taking is not None and m.act_view.taking > 0.4),
+    ("offer", lambda m: any(c.key.startswith("ahead:") for c in m.act_view.choices)),
     ("meanwhile", lambda m: m.meanwhile is not None and "pour preservative" in m.prompt and value(m) > 1),
     ("heat", lambda m: m.step_kind == "heat" and value(m) > 64),
     ("combine", lambda m: m.step_kind == "combine" and "pour" in m.prompt),
-    ("emptied", lambda m: m.face.instruction.startswith("Is this the emptied")),
-    ("blend", lambda m: m.step_kind == "blend" and m.face.stage == "rest"),
+    ("emptied", lambda m: m.act_view.instruction.startswith("Is this the emptied")),
+    ("blend", lambda m: m.step_kind == "blend" and m.act_view.stage == "rest"),
     ("cool", lambda m: m.step_kind == "cool" and 0 < value(m) < 52),
     ("look", lambda m: m.step_kind == "look"),
     ("fill", lambda m: m.step_kind == "fill" and value(m) > 40),
@@ -130,7 +133,7 @@ class Photographer:
 
     def _calling(self) -> None:
         """The wait beside calls: made up, so it has to stand still."""
-        m, page = self.pilot.moment, self.pilot.page
+        m, page = self.pilot.view, self.pilot.page
         calls = "The water pot is at 76.4 °C, above its band."
         page.show(replace(m, meanwhile=replace(m.meanwhile, calls=calls)))
         page.show = lambda m: None
@@ -169,10 +172,10 @@ class Photographer:
         self.shoot("goal")
         pilot.press("Begin")
         self.shoot("lead-in")
-        pilot.until(lambda m: m.face.news)
+        pilot.until(lambda m: m.act_view.news)
         self.shoot("struck")
-        m = pilot.until(lambda m: m.face.stage == "remedy")
-        pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
+        m = pilot.until(lambda m: m.act_view.stage == "remedy")
+        pilot.press(next(c.label for c in m.act_view.choices if c.key == "accept"))
         pilot.give_reason()
         page = pilot.until_page(DebriefPage)
         self.shoot("debrief")

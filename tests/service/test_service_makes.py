@@ -64,7 +64,7 @@ def test_a_real_make_goes_on_with_the_bench_file_used_last(journal, left, tmp_pa
         shop.end()
 
 
-def test_both_faces_refuse_with_the_same_sentence(journal, left, tmp_path, capsys):
+def test_both_views_refuse_with_the_same_sentence(journal, left, tmp_path, capsys):
     shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
     with pytest.raises(CommandError) as refused:
         shop.resume(left)
@@ -100,7 +100,7 @@ def test_a_make_on_a_real_bench_is_remembered_signed_and_stocked_alike(journal, 
 
 
 @pytest.mark.parametrize("begins", ["begin", "rehearse"])
-def test_neither_face_begins_what_cannot_be_made(journal, lotion, tmp_path, bench_file, begins):
+def test_neither_view_begins_what_cannot_be_made(journal, lotion, tmp_path, bench_file, begins):
     bench = BenchService(journal, read_bench(bench_file), "Mara Lind", folder=tmp_path)
     _, problems = bench.plan(lotion.key, 90000.0)
     with pytest.raises(CommandError) as refused:

@@ -49,12 +49,12 @@ def test_another_key_that_is_no_character_is_dropped(keyboard):
 
 def test_a_press_says_yes_a_second_after_it_was_last_heard(make_rehearsal, lotion):
     session = make_rehearsal(lotion).session
-    session.put(Press(session.clock(), session.moment().prompt, "understood"))
-    prompt, pedal, keys = session.moment().prompt, RepeatedPedal(), Keys()
+    session.put(Press(session.clock(), session.view().prompt, "understood"))
+    prompt, pedal, keys = session.view().prompt, RepeatedPedal(), Keys()
     keys.pedal = True
     _foot(session, pedal, keys, prompt, 10.0)
     _foot(session, pedal, keys, prompt, 10.0 + QUIET_S - 0.01)
-    assert session.moment().prompt == prompt
+    assert session.view().prompt == prompt
     _foot(session, pedal, keys, prompt, 10.0 + QUIET_S)
     (said,) = [e for e in session.make.state.log if isinstance(e, ev.Confirmed)]
     assert said.how == "pedal"
@@ -62,7 +62,7 @@ def test_a_press_says_yes_a_second_after_it_was_last_heard(make_rehearsal, lotio
 
 def test_held_it_reads_the_caution(make_rehearsal, lotion):
     session = make_rehearsal(lotion).session
-    prompt, pedal, keys = session.moment().prompt, RepeatedPedal(), Keys()
+    prompt, pedal, keys = session.view().prompt, RepeatedPedal(), Keys()
     for tenth in range(25):
         keys.pedal = True
         _foot(session, pedal, keys, prompt, tenth / 10)

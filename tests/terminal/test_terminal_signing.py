@@ -37,16 +37,16 @@ def at_finish(journal, lotion, maker):
     )
     session.prove_by(prover(journal))
     while session.make.state.step != "19-finish":
-        session.put(Skip(session.clock(), session.moment().prompt, "not part of this test"))
+        session.put(Skip(session.clock(), session.view().prompt, "not part of this test"))
     return session
 
 
 def test_the_maker_signs_with_the_pin_alone(enrolled, lotion):
     session = at_finish(enrolled, lotion, "mara lind")
-    assert "write sign: NAME PIN" in _obey(session, "sign", session.moment())
-    assert _obey(session, "sign: 0007", session.moment()) != ""
+    assert "write sign: NAME PIN" in _obey(session, "sign", session.view())
+    assert _obey(session, "sign: 0007", session.view()) != ""
     assert session.make.state.over == ""
-    assert _obey(session, "sign: 4826", session.moment()) == ""
+    assert _obey(session, "sign: 4826", session.view()) == ""
     assert session.make.state.over == "finished"
     (signed,) = session.make.state.signed
     assert (signed.who, signed.role, signed.proof) == ("Mara Lind", "maker", "pin")
@@ -54,7 +54,7 @@ def test_the_maker_signs_with_the_pin_alone(enrolled, lotion):
 
 def test_somebody_elses_pin_does_not_sign_for_the_maker(enrolled, lotion):
     session = at_finish(enrolled, lotion, "Mara Lind")
-    _obey(session, "sign: Ole Brandt 2580", session.moment())
+    _obey(session, "sign: Ole Brandt 2580", session.view())
     assert session.make.state.over == ""
 
 

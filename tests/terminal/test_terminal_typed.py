@@ -9,19 +9,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchapp.make.inputs import Hold, Resume
-from benchapp.make.moment import Ask, Choice, Detail, Face, Meanwhile, Moment, Want
+from benchapp.make.view_model import ActView, Choice, Detail, Meanwhile, NumberRequest, ViewModel, Want
 from benchapp.make.waits import wait
 from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.terminal.guide import Sure, _answer_late, fits
 from benchapp.terminal.typed import NotUnderstood, ParsedAnswer, understand
 from benchapp.terminal.words import call_line, clean, offer_lines
 
-PH = Ask("pH", "pH", 0.0, 14.0, 2, usual=True)
-FACE = Face(
+PH = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=True)
+FACE = ActView(
     "Read the pH and type it.", choices=(Choice("again", "Measure again"), Choice("accept", "Accept it", reason=True)),
     ask=PH,
 )  # fmt: skip
-MOMENT = Moment(
+MOMENT = ViewModel(
     0.0, "b", "lotion", "s/a#1", "s", "measure ph", "pH", 1, 2, 0.5, FACE, Detail(), "", (), None, 0, ""
 )
 
@@ -75,7 +75,7 @@ def test_any_line_is_understood_or_refused(line):
 
 def test_a_number_sent_ahead_is_not_taken_for_a_weight():
     pour = dataclasses.replace(PH, what="mass", usual=False)
-    pouring = dataclasses.replace(MOMENT, face=dataclasses.replace(FACE, choices=(), ask=pour))
+    pouring = dataclasses.replace(MOMENT, act_view=dataclasses.replace(FACE, choices=(), ask=pour))
     assert not pouring.awaits_person
     assert not fits("5.43", pouring)
     assert fits("type: 5.43", pouring)
@@ -94,7 +94,7 @@ def test_waits_are_said_as_a_person_would(seconds, words):
 
 
 FETCH = dataclasses.replace(
-    MOMENT, face=Face("Take glycerin.", choices=(Choice("yes", "It is lot G1"), Choice("lot:G2", "Lot G2")), want=Want("fetch", "glycerin"))
+    MOMENT, act_view=ActView("Take glycerin.", choices=(Choice("yes", "It is lot G1"), Choice("lot:G2", "Lot G2")), want=Want("fetch", "glycerin"))
 )  # fmt: skip
 
 
@@ -128,20 +128,20 @@ def test_a_wait_that_calls_is_a_line_of_its_own():
 
 
 def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
-    face = dataclasses.replace(
+    act_view = dataclasses.replace(
         FACE, instruction="25.0 g came all at once. Take it?", not_yet=("If something lies there, take it off.",),
         choices=(*FACE.choices, Choice("take", "Take it")),
     )  # fmt: skip
     told = FACE.instruction
     offered = {c.key for c in FACE.choices}
-    assert offer_lines(dataclasses.replace(MOMENT, face=face), offered, told) == [
+    assert offer_lines(dataclasses.replace(MOMENT, act_view=act_view), offered, told) == [
         "  . 25.0 g came all at once. Take it?",
         "  . If something lies there, take it off.",
         "  > take = Take it",
     ]
     assert offer_lines(MOMENT, offered, told) == []
     objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice("wait", "Not yet")))
-    assert offer_lines(dataclasses.replace(MOMENT, face=objecting), offered, told) == []
+    assert offer_lines(dataclasses.replace(MOMENT, act_view=objecting), offered, told) == []
 
 
 def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
@@ -150,11 +150,11 @@ def test_a_hold_is_ended_by_whoever_asked_for_it(make_rehearsal, lotion):
     runner = RehearsalRunner(rehearsal, 0.0)
     rehearsal.session.put(Hold(rehearsal.session.clock(), "the telephone"))
     for _ in range(200):
-        moment = runner.beat()
-        _answer_late(runner, moment, 1000.0)
-    assert moment.face.stage == "held"
+        view = runner.beat()
+        _answer_late(runner, view, 1000.0)
+    assert view.act_view.stage == "held"
     rehearsal.session.put(Resume(rehearsal.session.clock()))
-    assert runner.beat().face.stage != "held"
+    assert runner.beat().act_view.stage != "held"
 
 
 def test_what_is_offered_is_said_in_the_words_on_the_screen():

@@ -5,20 +5,20 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
-from test_voice_spoken import moment
+from test_voice_spoken import view
 
 from benchapp.events import Source
-from benchapp.make.moment import Forecast, Live, Meanwhile
+from benchapp.make.view_model import Forecast, LiveValue, Meanwhile
 from benchapp.make.waits import beside
 from benchapp.voice.prompts import Prompts, key_of
 
-POT = Live("oil pot", 68.4, "°C", 1, Source.MEASURED, "probe 1")
+POT = LiveValue("oil pot", 68.4, "°C", 1, Source.MEASURED, "probe 1")
 QUIET = Meanwhile("Heat to 70–75 °C", (POT,), Forecast("at 70 °C", 240.0, 180.0, 320.0), "")
 CALLING = dataclasses.replace(QUIET, calls="The oil pot is at 76.5 °C, above its band.")
 
 
 def at(beside_it):
-    return dataclasses.replace(moment("Pour 5.00 g of panthenol."), meanwhile=beside_it)
+    return dataclasses.replace(view("Pour 5.00 g of panthenol."), meanwhile=beside_it)
 
 
 @pytest.fixture

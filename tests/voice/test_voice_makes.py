@@ -53,8 +53,8 @@ def test_a_make_is_spoken_and_sounded(make_rehearsal, lotion):
     rehearsal = make_rehearsal(lotion)
     written = Written()
     announcer = Announcer(written, print)
-    moment = to_the_end(rehearsal, watch=announcer.hear)
-    announcer.hear(moment)
+    view = to_the_end(rehearsal, watch=announcer.hear)
+    announcer.hear(view)
     texts = [u.text for u in written.said]
     assert any(t.startswith("Pour 376 grams of Purified water") for t in texts)
     assert any("degrees Celsius" in t for t in texts)
@@ -77,7 +77,7 @@ def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, l
     while runner.session.make.state.step in ("01-prepare", "02-weigh"):
         said = runner.own_answer(runner.beat())
         if said is not None:
-            runner.session.put(said.given(runner.session.clock(), runner.session.moment().prompt))
+            runner.session.put(said.given(runner.session.clock(), runner.session.view().prompt))
     announcer.close()
     assert tape.wavs
     assert queue.trouble == []

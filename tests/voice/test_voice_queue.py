@@ -6,7 +6,7 @@ import sys
 import threading
 
 import pytest
-from test_voice_spoken import moment
+from test_voice_spoken import view
 from wav_length import seconds_of
 
 from benchapp.voice import tones
@@ -162,12 +162,12 @@ def test_without_speech_it_is_said_once_and_tones_go_on(speaker):
 
     queue, told = SoundQueue(absent, speaker), []
     announcer = Announcer(queue, told.append)
-    announcer.hear(moment(prompt="a#1"))
+    announcer.hear(view(prompt="a#1"))
     queue.sound(tones.approach(0.5))
     assert speaker.started()
     speaker.finish()
     for n in range(2, 5):
-        announcer.hear(moment(prompt=f"a#{n}"))
+        announcer.hear(view(prompt=f"a#{n}"))
     announcer.close()
     assert told == ["Nothing is spoken."]
 
@@ -274,7 +274,7 @@ def test_a_machine_without_a_player_is_silent_and_says_so_once(monkeypatch):
     told = []
     voice = voice_for(70, told.append)
     assert isinstance(voice, Silent)
-    voice.hear(moment())
+    voice.hear(view())
     voice.close()
     assert told == [NO_PLAYER]
 

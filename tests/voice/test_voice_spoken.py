@@ -6,16 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchapp.make.moment import Detail, Face, Live, Moment, Shown, Trouble
+from benchapp.make.view_model import ActView, CautionNotice, Detail, LiveValue, Trouble, ViewModel
 from benchapp.voice.prompts import LONGEST, Prompts, key_of, utterance_of
 from benchapp.voice.spoken import shape, spoken
 
 
-def moment(instruction="Pour 376.0 g of Water into the water pot.", prompt="02-weigh/pour#4", **more):
-    face = {k: more.pop(k) for k in ("live", "cautions", "picture", "choices") if k in more}
-    return Moment(
+def view(instruction="Pour 376.0 g of Water into the water pot.", prompt="02-weigh/pour#4", **more):
+    act_view = {k: more.pop(k) for k in ("live", "cautions", "picture", "choices") if k in more}
+    return ViewModel(
         at_s=more.pop("at_s", 10.0), batch="b", procedure="p", prompt=prompt, step_key="02-weigh", step_kind="weigh",
-        step_title="Weigh", step_number=2, step_count=9, progress=0.1, face=Face(instruction, **face), detail=Detail(),
+        step_title="Weigh", step_number=2, step_count=9, progress=0.1, act_view=ActView(instruction, **act_view), detail=Detail(),
         next_up="", cautions=(), trouble=more.pop("trouble", None), deviations=0, last=more.pop("last", ""), **more,
     )  # fmt: skip
 
@@ -57,43 +57,45 @@ def test_the_number_that_is_said_is_the_number_that_is_written(grams):
 
 def test_an_instruction_is_said_once():
     prompts = Prompts()
-    assert prompts.next(moment()).text == "Pour 376 grams of Water into the water pot."
-    assert prompts.next(moment(live=(Live("Water", 12.0, "g", 1, "measured", ""),))) is None
+    assert prompts.next(view()).text == "Pour 376 grams of Water into the water pot."
+    assert prompts.next(view(live=(LiveValue("Water", 12.0, "g", 1, "measured", ""),))) is None
 
 
 def test_running_numbers_are_no_news():
     prompts = Prompts()
-    assert prompts.next(moment("Take out 3.2 g of Water. It is waste now.")) is not None
-    assert prompts.next(moment("Take out 2.9 g of Water. It is waste now.")) is None
+    assert prompts.next(view("Take out 3.2 g of Water. It is waste now.")) is not None
+    assert prompts.next(view("Take out 2.9 g of Water. It is waste now.")) is None
 
 
 def test_stop_is_urgent():
     prompts = Prompts()
-    prompts.next(moment())
-    said = prompts.next(moment("Stop. Water lands on its target."))
+    prompts.next(view())
+    said = prompts.next(view("Stop. Water lands on its target."))
     assert said.urgent
     assert said.text.startswith("Stop.")
 
 
 def test_the_same_words_at_another_prompt_are_said_again():
     prompts = Prompts()
-    assert prompts.next(moment("Put it back.", prompt="a#1")) is not None
-    assert prompts.next(moment("Put it back.", prompt="a#2")) is not None
+    assert prompts.next(view("Put it back.", prompt="a#1")) is not None
+    assert prompts.next(view("Put it back.", prompt="a#2")) is not None
 
 
 def test_an_alarm_comes_first_and_cuts_in():
-    said = utterance_of(moment(trouble=Trouble("alarm", "Alarm", "…")))
+    said = utterance_of(view(trouble=Trouble("alarm", "Alarm", "…")))
     assert said.urgent
     assert said.text.startswith("Alarm. ")
-    assert said.key != key_of(moment())
+    assert said.key != key_of(view())
 
 
 def test_a_caution_is_said_with_its_signal_word():
-    fire = Shown("fire", "WARNING", "physical", "W021", "Something flammable is on the bench.", "", (), True)
-    said = utterance_of(moment("Before you start, read this.", cautions=(fire,)))
+    fire = CautionNotice(
+        "fire", "WARNING", "physical", "W021", "Something flammable is on the bench.", "", (), True
+    )
+    said = utterance_of(view("Before you start, read this.", cautions=(fire,)))
     assert said.text == "Warning. Something flammable is on the bench. Before you start, read this."
 
 
 def test_nothing_is_longer_than_anybody_listens():
     text = " ".join(f"Sentence number {n} of many that go on." for n in range(20))
-    assert len(utterance_of(moment(text)).text) <= LONGEST + 1
+    assert len(utterance_of(view(text)).text) <= LONGEST + 1

@@ -10,10 +10,10 @@ from array import array
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from test_voice_spoken import moment
+from test_voice_spoken import view
 from wav_length import seconds_of
 
-from benchapp.make.moment import Live, Trouble, VesselPicture
+from benchapp.make.view_model import LiveValue, Trouble, VesselPicture
 from benchapp.voice import tones
 from benchapp.voice.cues import ABOVE_EVERY_S, ALARM_EVERY_S, Cues
 
@@ -68,9 +68,9 @@ def test_the_volume_is_the_loudness_and_nothing_else(percent):
 
 
 def pouring(net, at_s, word, last=""):
-    live = (Live("Water", net, "g", 1, "measured", "big", word),)
+    live = (LiveValue("Water", net, "g", 1, "measured", "big", word),)
     picture = VesselPicture("pot", net, 100.0, 99.0, 101.0, 126.0)
-    return moment(live=live, picture=picture, at_s=at_s, last=last)
+    return view(live=live, picture=picture, at_s=at_s, last=last)
 
 
 def test_a_pour_is_heard_to_come_nearer_then_inside_then_taken():
@@ -101,11 +101,11 @@ def test_an_alarm_goes_on_until_it_is_seen_to():
     cues, trouble = Cues(), Trouble("alarm", "Alarm", "…")
     alarm = tones.played(tones.ALARM)
     at = [0.0, 0.1, ALARM_EVERY_S - 0.1, ALARM_EVERY_S, 2 * ALARM_EVERY_S]
-    assert [cues.next(moment(trouble=trouble, at_s=t)) for t in at] == [alarm, None, None, alarm, alarm]
+    assert [cues.next(view(trouble=trouble, at_s=t)) for t in at] == [alarm, None, None, alarm, alarm]
 
 
 def test_what_was_taken_before_is_no_news():
-    assert Cues().next(moment(last="Water: 100 g measured")) is None
+    assert Cues().next(view(last="Water: 100 g measured")) is None
 
 
 def test_what_is_held_on_the_glass_ticks_and_is_silent_where_sound_is_off():

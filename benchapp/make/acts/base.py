@@ -6,25 +6,25 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.numbers import exact, to_division
+from benchapp.make.filters import ActCounters, SensorFilters
 from benchapp.make.inputs import Input, Press
-from benchapp.make.moment import Choice, Face, Live
 from benchapp.make.plan import BY_HAND_G, Plan
 from benchapp.make.state import Progress, State
-from benchapp.make.watch import Counts, Watch
+from benchapp.make.view_model import ActView, Choice, LiveValue
 from procedures.steps import Step
 
 
 @dataclass
-class Sight:
+class Context:
     """What an act may look at: the plan, the fold, the live filters and the time in seconds; and of these what is
     its own, how far it has come and what it counts."""
 
     plan: Plan
     state: State
-    watch: Watch
+    watch: SensorFilters
     now_s: float
     progress: Progress
-    counts: Counts
+    counts: ActCounters
 
     def zero_g(self, device: str) -> float:
         """What that scale shows with an empty pan."""
@@ -94,12 +94,12 @@ class Sight:
         logged = self.state.temps_c.get(vessel)
         return logged[0] if logged and self.now_s - logged[1] <= 300.0 else None
 
-    def live_temp(self, vessel: str, word: str = "") -> Live:
+    def live_temp(self, vessel: str, word: str = "") -> LiveValue:
         """The vessel's temperature as it stands now, by the channel that reads it."""
         temp, probe = self.temp_c(vessel), self.probe_in(vessel) or ""
         device = next((d for d, p in self.plan.probes if p == probe), "")
         name = self.vessel_name(vessel)
-        return Live(name, temp, "°C", 1, ev.Source.MEASURED, device, word, channel=probe)
+        return LiveValue(name, temp, "°C", 1, ev.Source.MEASURED, device, word, channel=probe)
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ class Act:
         """The vessels a wait is about: nothing else is done with them meanwhile."""
         return frozenset()
 
-    def calls(self, sight: Sight) -> str:
+    def calls(self, context: Context) -> str:
         """Why a wait wants its maker now, in one sentence; "" while all is well."""
         return ""
 
@@ -138,36 +138,36 @@ class Act:
         """A few words for "next"."""
         return self.step.title
 
-    def begin(self, sight: Sight) -> list[ev.Event]:
+    def begin(self, context: Context) -> list[ev.Event]:
         """Events that follow at once from beginning."""
         return []
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """The events this input brings about."""
         raise NotImplementedError
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """What the moment shows."""
         raise NotImplementedError
 
     # --- small words for the modules -------------------------------------------------------------
 
-    def finish(self, sight: Sight) -> ev.Event:
+    def finish(self, context: Context) -> ev.Event:
         """This act is done."""
-        return ev.ActFinished(at_s=sight.now_s, step=self.step.key, act=self.key)
+        return ev.ActFinished(at_s=context.now_s, step=self.step.key, act=self.key)
 
-    def stage(self, sight: Sight, stage: str) -> ev.Event:
+    def stage(self, context: Context, stage: str) -> ev.Event:
         """This act moves on inside itself."""
-        return ev.StageReached(at_s=sight.now_s, step=self.step.key, act=self.key, stage=stage)
+        return ev.StageReached(at_s=context.now_s, step=self.step.key, act=self.key, stage=stage)
 
-    def confirm(self, sight: Sight, text: str) -> ev.Event:
+    def confirm(self, context: Context, text: str) -> ev.Event:
         """The maker said yes to a sentence."""
-        return ev.Confirmed(at_s=sight.now_s, step=self.step.key, act=self.key, text=text)
+        return ev.Confirmed(at_s=context.now_s, step=self.step.key, act=self.key, text=text)
 
-    def deviation(self, sight: Sight, grade: ev.Grade, kind: str, text: str) -> ev.Event:
+    def deviation(self, context: Context, grade: ev.Grade, kind: str, text: str) -> ev.Event:
         """A deviation; the core numbers it."""
         return ev.DeviationNoted(
-            at_s=sight.now_s, number=0, grade=grade, kind=kind, step=self.step.key, text=text
+            at_s=context.now_s, number=0, grade=grade, kind=kind, step=self.step.key, text=text
         )
 
 

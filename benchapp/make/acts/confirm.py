@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.lot import lot_choices, lot_words, take_lot
 from benchapp.make.inputs import Input
-from benchapp.make.moment import Choice, Face, ListPicture, Shown, Want
+from benchapp.make.view_model import ActView, CautionNotice, Choice, ListPicture, Want
 
 #: How long cautions that are not serious stand before the step begins by itself, in seconds.
 READ_S = 8.0
@@ -31,50 +31,50 @@ class Task(Act):
         """The task itself."""
         return self.text
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """A yes finishes it."""
         if not pressed(given, "yes"):
             return []
-        placed: list[ev.Event] = [ev.ProbeMoved(at_s=sight.now_s, probe=p, vessel=v) for p, v in self.moves]
-        return [self.confirm(sight, self.text), *placed, self.finish(sight)]
+        placed: list[ev.Event] = [ev.ProbeMoved(at_s=context.now_s, probe=p, vessel=v) for p, v in self.moves]
+        return [self.confirm(context, self.text), *placed, self.finish(context)]
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """The sentence and one choice."""
         picture = ListPicture(self.items, self.done) if self.items else None
         want = self.want or Want("confirm", self.text)
         choices = (Choice("yes", self.yes),)
-        return Face(self.text, picture=picture, choices=choices, want=want, note=self.note)
+        return ActView(self.text, picture=picture, choices=choices, want=want, note=self.note)
 
 
 @dataclass(frozen=True)
 class Cautions(Act):
     """The step's cautions, before anything is picked up: serious ones are acknowledged, the others go by."""
 
-    cautions: tuple[Shown, ...] = ()
+    cautions: tuple[CautionNotice, ...] = ()
 
     @property
     def brief(self) -> str:
         """What comes is a caution."""
         return "Read the cautions"
 
-    def begin(self, sight: Sight) -> list[ev.Event]:
+    def begin(self, context: Context) -> list[ev.Event]:
         """They count as shown from here."""
-        return [ev.CautionShown(at_s=sight.now_s, step=self.step.key, caution=c.key) for c in self.cautions]
+        return [ev.CautionShown(at_s=context.now_s, step=self.step.key, caution=c.key) for c in self.cautions]
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Understood, by a distinct act; where nothing is serious, after a time to read it."""
         serious = [c for c in self.cautions if c.serious]
         if not pressed(given, "understood"):
-            read = sight.now_s - sight.progress.began_s >= READ_S
-            return [self.finish(sight)] if read and not serious else []
+            read = context.now_s - context.progress.began_s >= READ_S
+            return [self.finish(context)] if read and not serious else []
         return [
-            *(ev.CautionAcknowledged(at_s=sight.now_s, step=self.step.key, caution=c.key) for c in serious),
-            self.finish(sight),
+            *(ev.CautionAcknowledged(at_s=context.now_s, step=self.step.key, caution=c.key) for c in serious),
+            self.finish(context),
         ]
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """All of them at once."""
-        return Face(
+        return ActView(
             "Before you start, read this.",
             choices=(Choice("understood", "I have read it", serious=any(c.serious for c in self.cautions)),),
             want=Want("acknowledge"),
@@ -94,29 +94,29 @@ class ReadBack(Act):
         """Its name."""
         return "Fetch the next ingredient"
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Yes, by its lot: the right one is in hand."""
-        out = take_lot(self, sight, self.line, given)
+        out = take_lot(self, context, self.line, given)
         if out and isinstance(out[-1], ev.LotTaken):
             lot = f", lot {out[-1].lot}" if out[-1].lot else ""
-            return [*out, self.confirm(sight, f"In hand: {self._name(sight)}{lot}"), self.finish(sight)]
+            return [*out, self.confirm(context, f"In hand: {self._name(context)}{lot}"), self.finish(context)]
         return out or []
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """Name, INCI and grams."""
-        weighing = sight.plan.weighings[self.line]
+        weighing = context.plan.weighings[self.line]
         inci = ", ".join(s.inci for s in weighing.line.material.composition)
-        target = sight.state.revised.get(self.line, weighing.target).grams
+        target = context.state.revised.get(self.line, weighing.target).grams
         grams = target if self.grams is None else self.grams
         note = f"{inci}. You will weigh {grams:.{weighing.decimals}f} g. Read the label: is it this one?"
-        return Face(
-            f"Take {self._name(sight)}.",
-            sight.progress.stage,
-            not_yet=lot_words(sight, self.line, grams),
-            choices=lot_choices(sight, self.line),
+        return ActView(
+            f"Take {self._name(context)}.",
+            context.progress.stage,
+            not_yet=lot_words(context, self.line, grams),
+            choices=lot_choices(context, self.line),
             want=Want("fetch", self.line),
             note=note,
         )
 
-    def _name(self, sight: Sight) -> str:
-        return sight.plan.weighings[self.line].line.name
+    def _name(self, context: Context) -> str:
+        return context.plan.weighings[self.line].line.name

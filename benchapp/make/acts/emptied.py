@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.vessel import STAND_S, agreement_g, cleared, live_of, pan_is_empty
 from benchapp.make.inputs import Input
-from benchapp.make.moment import Choice, Face, Want
 from benchapp.make.plan import decimals_of
+from benchapp.make.view_model import ActView, Choice, Want
 
 #: So near to its full mass, a vessel came back without having been poured out.
 FULL_SHARE = 0.02
@@ -37,128 +37,126 @@ class Emptied(Act):
         """What for."""
         return "Weigh the emptied vessel"
 
-    def begin(self, sight: Sight) -> list[ev.Event]:
+    def begin(self, context: Context) -> list[ev.Event]:
         """Without a scale, or a known empty mass, everything is taken to have gone over."""
-        if self.device and sight.state.ledger.of(self.vessel).empty_g is not None:
+        if self.device and context.state.ledger.of(self.vessel).empty_g is not None:
             return []
-        return [self._moved(sight, 0.0, ev.Source.COMPUTED), self.finish(sight)]
+        return [self._moved(context, 0.0, ev.Source.COMPUTED), self.finish(context)]
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Still and no lighter than the empty vessel, and somebody says that it is the one."""
-        account = sight.state.ledger.of(self.vessel)
+        account = context.state.ledger.of(self.vessel)
         if pressed(given, "not weighed"):
             note = self.deviation(
-                sight, ev.Grade.NOTE, "not weighed",
-                f"The emptied {sight.vessel_name(self.vessel)} was not weighed; all of it is taken as poured.",
+                context, ev.Grade.NOTE, "not weighed",
+                f"The emptied {context.vessel_name(self.vessel)} was not weighed; all of it is taken as poured.",
             )  # fmt: skip
-            return [note, self._moved(sight, 0.0, ev.Source.COMPUTED), self.finish(sight)]
-        gross = sight.still_g(self.device, STAND_S) if self.device else None
+            return [note, self._moved(context, 0.0, ev.Source.COMPUTED), self.finish(context)]
+        gross = context.still_g(self.device, STAND_S) if self.device else None
         if gross is None or account.empty_g is None:
             return []
-        gone = cleared(sight, self.device, gross)
-        if gone is not None or not self._plausible(sight, gross):
+        gone = cleared(context, self.device, gross)
+        if gone is not None or not self._plausible(context, gross):
             return gone or []
-        if self._in_the_way(sight, gross) is not None:
+        if self._in_the_way(context, gross) is not None:
             return []
         left = max(gross - account.empty_g, 0.0)
-        much = self._too_much(sight, left)
+        much = self._too_much(context, left)
         if not pressed(given, "that is all" if much else "it is"):
             return []  # what else weighs as much is not known by its weight
         placed = ev.VesselPlaced(
-            at_s=sight.now_s, step=self.step.key, vessel=self.vessel, device=self.device,
-            gross_g=round(gross + sight.zero_g(self.device), 3), empty=False, source=ev.Source.MEASURED,
+            at_s=context.now_s, step=self.step.key, vessel=self.vessel, device=self.device,
+            gross_g=round(gross + context.zero_g(self.device), 3), empty=False, source=ev.Source.MEASURED,
         )  # fmt: skip
         noted: list[ev.Event] = (
-            [self.deviation(sight, ev.Grade.MINOR, "left in vessel", much)] if much else []
+            [self.deviation(context, ev.Grade.MINOR, "left in vessel", much)] if much else []
         )
-        return [*noted, placed, self._moved(sight, left, ev.Source.MEASURED), self.finish(sight)]
+        return [*noted, placed, self._moved(context, left, ev.Source.MEASURED), self.finish(context)]
 
-    def _left_there(self, sight: Sight, gross: float) -> str | None:
+    def _left_there(self, context: Context, gross: float) -> str | None:
         """Another vessel that stood on the scale last, and of which the ledger has what the scale shows."""
-        standing = sight.state.on_scale.get(self.device)
-        known = None if standing is None else sight.state.ledger.of(standing).gross_g
+        standing = context.state.on_scale.get(self.device)
+        known = None if standing is None else context.state.ledger.of(standing).gross_g
         if known is None or standing == self.vessel:
             return None
-        allowed = max(agreement_g(sight.division_g(self.device), gross), DRIFT_G)
+        allowed = max(agreement_g(context.division_g(self.device), gross), DRIFT_G)
         return standing if abs(gross - known) <= allowed else None
 
-    def _in_the_way(self, sight: Sight, gross: float) -> str | None:
+    def _in_the_way(self, context: Context, gross: float) -> str | None:
         """The same where it is surely not the emptied one: two empty boats may well weigh as much, and are asked about."""
-        left_g = gross - (sight.state.ledger.of(self.vessel).empty_g or 0.0)
-        return self._left_there(sight, gross) if self._too_much(sight, left_g) else None
+        left_g = gross - (context.state.ledger.of(self.vessel).empty_g or 0.0)
+        return self._left_there(context, gross) if self._too_much(context, left_g) else None
 
-    def _too_much(self, sight: Sight, left: float) -> str:
+    def _too_much(self, context: Context, left: float) -> str:
         """A sentence where more stayed behind than scraping should leave, "" otherwise."""
-        content = sight.state.ledger.of(self.vessel).content_g
-        allowed = max(LEFT_SHARE * content, 3 * sight.division_g(self.device))
+        content = context.state.ledger.of(self.vessel).content_g
+        allowed = max(LEFT_SHARE * content, 3 * context.division_g(self.device))
         if left <= allowed:
             return ""
         share = 100 * left / content if content else 100.0
-        return f"{left:.2f} g, {share:.0f} % of what was weighed, stayed in the {sight.vessel_name(self.vessel)}."
+        return f"{left:.2f} g, {share:.0f} % of what was weighed, stayed in the {context.vessel_name(self.vessel)}."
 
-    def _plausible(self, sight: Sight, gross: float) -> bool:
-        account = sight.state.ledger.of(self.vessel)
+    def _plausible(self, context: Context, gross: float) -> bool:
+        account = context.state.ledger.of(self.vessel)
         empty = account.empty_g or 0.0
-        tolerance = agreement_g(sight.division_g(self.device), gross)
+        tolerance = agreement_g(context.division_g(self.device), gross)
         return empty - tolerance <= gross <= empty + account.content_g + tolerance
 
-    def _moved(self, sight: Sight, left: float, source: ev.Source) -> ev.Event:
-        account = sight.state.ledger.of(self.vessel)
+    def _moved(self, context: Context, left: float, source: ev.Source) -> ev.Event:
+        account = context.state.ledger.of(self.vessel)
         content = account.content_g
         left = min(left, content)
-        taken = [w for line in account.contents_g for w in sight.state.weights.get(line, ())]
+        taken = [w for line in account.contents_g for w in context.state.weights.get(line, ())]
         if any(w.source is not ev.Source.MEASURED for w in taken):
             source = ev.Source.COMPUTED  # no better known than what somebody typed of it
         return ev.MassMoved(
-            at_s=sight.now_s, step=self.step.key, origin=self.vessel, into=self.into,
+            at_s=context.now_s, step=self.step.key, origin=self.vessel, into=self.into,
             mass_g=round(content - left, 3), left_g=round(left, 3), source=source,
         )  # fmt: skip
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """Back onto the scale."""
-        name = sight.vessel_name(self.vessel)
-        still = sight.still_g(self.device, STAND_S)
+        name = context.vessel_name(self.vessel)
+        still = context.still_g(self.device, STAND_S)
         text, note = f"Put the emptied {name} on the {self.device}.", "To see what stayed in it."
         want, not_yet = Want("put on", vessel=self.vessel, device=self.device), ""
         choices: tuple[Choice, ...] = (Choice("not weighed", "Go on without", serious=True),)
-        other = None if still is None else self._in_the_way(sight, still)
+        other = None if still is None else self._in_the_way(context, still)
         if other is not None:
-            text = f"Take the {sight.vessel_name(other)} off the {self.device}."
+            text = f"Take the {context.vessel_name(other)} off the {self.device}."
             want = Want("lift", vessel=other, device=self.device)
-        elif still is not None and not pan_is_empty(sight, self.device, still):
-            want, not_yet, said = self._standing(sight, still, want)
+        elif still is not None and not pan_is_empty(context, self.device, still):
+            want, not_yet, said = self._standing(context, still, want)
             choices = (*said, *choices)
             if any(c.key == "it is" for c in said):
                 text, note = f"Is this the emptied {name}?", ""
-        return Face(
+        return ActView(
             text,
             note=note,
-            live=(live_of(sight, self.device),),
+            live=(live_of(context, self.device),),
             not_yet=(not_yet,) if not_yet else (),
             choices=choices,
             want=want,
         )
 
-    def _standing(self, sight: Sight, still: float, want: Want) -> tuple[Want, str, tuple[Choice, ...]]:
+    def _standing(self, context: Context, still: float, want: Want) -> tuple[Want, str, tuple[Choice, ...]]:
         """What stands there: what is to be done, why it is not taken by itself, and what may be said."""
-        name, account = sight.vessel_name(self.vessel), sight.state.ledger.of(self.vessel)
+        name, account = context.vessel_name(self.vessel), context.state.ledger.of(self.vessel)
         empty = account.empty_g or 0.0
         pour_out = Want("transfer", self.vessel, self.into)
-        if not self._plausible(sight, still):
+        if not self._plausible(context, still):
             full = empty + account.content_g
             as_full = abs(still - full) <= FULL_SHARE * full  # it came back as full as it went
             why = (
                 f"The emptied {name} should weigh a little over {empty:.1f} g; the scale shows {still:.1f} g."
             )
             return pour_out if as_full else want, why, ()
-        much = self._too_much(sight, still - empty)
+        much = self._too_much(context, still - empty)
         if much:
             said = Choice("that is all", "That is all I can get", serious=True)
             return pour_out, f"{much} Scrape it out once more.", (said,)
-        left = f"{max(still - empty, 0.0):.{decimals_of(sight.plan.device(self.device))}f}"
-        why, other = f"Then {left} g stayed in it.", self._left_there(sight, still)
+        left = f"{max(still - empty, 0.0):.{decimals_of(context.plan.device(self.device))}f}"
+        why, other = f"Then {left} g stayed in it.", self._left_there(context, still)
         if other is not None:
-            why = (
-                f"The {sight.vessel_name(other)} weighs about as much: if it still stands there, take it off."
-            )
+            why = f"The {context.vessel_name(other)} weighs about as much: if it still stands there, take it off."
         return want, why, (Choice("it is", f"It is the {name}"),)

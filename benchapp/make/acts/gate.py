@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.foundation.band import Band
 from benchapp.foundation.numbers import exact
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
-from benchapp.make.moment import Ask, Choice, Face, Want
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
 from procedures.steps import Step
 
 #: What was right when the pour began may be said so long afterwards, in seconds: an emptied pot cools at once
@@ -25,9 +25,9 @@ class PlaceProbe(Task):
 
     vessel: str = ""
 
-    def begin(self, sight: Sight) -> list[ev.Event]:
+    def begin(self, context: Context) -> list[ev.Event]:
         """Already in."""
-        return [self.finish(sight)] if sight.probe_in(self.vessel) else []
+        return [self.finish(context)] if context.probe_in(self.vessel) else []
 
 
 def ensure_probe(step: Step, vessel: str, plan: Plan) -> tuple[Act, ...]:
@@ -76,22 +76,22 @@ class Gate(Act):
         """The sentence."""
         return self.text
 
-    def _temps(self, sight: Sight) -> dict[str, float | None]:
-        return {v: sight.temp_c(v) for v in self.vessels}
+    def _temps(self, context: Context) -> dict[str, float | None]:
+        return {v: context.temp_c(v) for v in self.vessels}
 
-    def why_not(self, sight: Sight) -> tuple[str, ...]:
+    def why_not(self, context: Context) -> tuple[str, ...]:
         """Each thing that is not right, with its live number; a pot that was right when it was poured out is let cool."""
-        if self.emptied and self._was_right(sight):
-            return self._why_not(sight, tuple(v for v in self.vessels if v != self.emptied))
-        return self._why_not(sight, self.vessels)
+        if self.emptied and self._was_right(context):
+            return self._why_not(context, tuple(v for v in self.vessels if v != self.emptied))
+        return self._why_not(context, self.vessels)
 
-    def _why_not(self, sight: Sight, vessels: tuple[str, ...]) -> tuple[str, ...]:
+    def _why_not(self, context: Context, vessels: tuple[str, ...]) -> tuple[str, ...]:
         if self.low_c is None and self.high_c is None and self.within_k is None:
             return ()
         out: list[str] = []
-        temps = {v: t for v, t in self._temps(sight).items() if v in vessels}
+        temps = {v: t for v, t in self._temps(context).items() if v in vessels}
         for vessel, temp in temps.items():
-            name = sight.vessel_name(vessel)
+            name = context.vessel_name(vessel)
             if temp is None:
                 out.append(f"{name}: temperature not known.")
             elif self.band.below(temp):
@@ -104,78 +104,78 @@ class Gate(Act):
             out.append(f"The two are {gap:.1f} K apart, at most {self.within_k:g} K.")
         return tuple(out)
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Yes, while all is right; "anyway" with a reason otherwise; typed temperatures count as stated."""
         if isinstance(given, TypeValue):
-            vessel = self._unknown(sight)
+            vessel = self._unknown(context)
             if vessel is None:
                 return []
             return [
                 ev.TemperaturesLogged(
-                    at_s=sight.now_s, step=self.step.key, temps_c=((vessel, given.value),), source=ev.Source.STATED
+                    at_s=context.now_s, step=self.step.key, temps_c=((vessel, given.value),), source=ev.Source.STATED
                 )
             ]  # fmt: skip
-        why = self.why_not(sight)
-        if self.emptied and not self._why_not(sight, self.vessels):
-            self._remember(sight)
+        why = self.why_not(context)
+        if self.emptied and not self._why_not(context, self.vessels):
+            self._remember(context)
         if not isinstance(given, Press):
             return []
         if given.choice == "yes" and not why:
-            return [*self._log(sight), self.confirm(sight, self.text), self.finish(sight)]
+            return [*self._log(context), self.confirm(context, self.text), self.finish(context)]
         if given.choice == "anyway" and why and given.reason:
             note = self.deviation(
-                sight, self.grade, self.kind, f"{' '.join(why)} Done all the same: {given.reason}"
+                context, self.grade, self.kind, f"{' '.join(why)} Done all the same: {given.reason}"
             )
-            return [*self._log(sight), note, self.confirm(sight, self.text), self.finish(sight)]
+            return [*self._log(context), note, self.confirm(context, self.text), self.finish(context)]
         return []
 
-    def _remember(self, sight: Sight) -> None:
+    def _remember(self, context: Context) -> None:
         """When all was right last, and how warm each vessel was then."""
-        sight.counts.scratch["right at"] = sight.now_s
-        for vessel, temp in self._temps(sight).items():
-            if temp is not None and sight.probe_in(vessel):
-                sight.counts.scratch[f"right {vessel}"] = temp
+        context.counts.scratch["right at"] = context.now_s
+        for vessel, temp in self._temps(context).items():
+            if temp is not None and context.probe_in(vessel):
+                context.counts.scratch[f"right {vessel}"] = temp
 
-    def _was_right(self, sight: Sight) -> bool:
+    def _was_right(self, context: Context) -> bool:
         """Whether all was right a moment ago: it is being poured, and what is left in a pot cools."""
-        return sight.now_s - sight.counts.scratch.get("right at", -POUR_S - 1.0) <= POUR_S
+        return context.now_s - context.counts.scratch.get("right at", -POUR_S - 1.0) <= POUR_S
 
-    def _unknown(self, sight: Sight) -> str | None:
-        temps = self._temps(sight)
+    def _unknown(self, context: Context) -> str | None:
+        temps = self._temps(context)
         missing = [v for v, t in temps.items() if t is None]
         return missing[0] if missing else (self.vessels[0] if self.vessels else None)
 
-    def _log(self, sight: Sight) -> list[ev.Event]:
-        then = sight.counts.scratch if self.emptied and self._was_right(sight) else {}
+    def _log(self, context: Context) -> list[ev.Event]:
+        then = context.counts.scratch if self.emptied and self._was_right(context) else {}
         temps = tuple(
             (v, round(then.get(f"right {v}", t), 2)) for v in self.vessels
-            if (p := sight.probe_in(v)) and (t := sight.probe_c(p)) is not None
+            if (p := context.probe_in(v)) and (t := context.probe_c(p)) is not None
         )  # fmt: skip
         if not temps:
             return []
         return [
             ev.TemperaturesLogged(
-                at_s=sight.now_s, step=self.step.key, temps_c=temps, source=ev.Source.MEASURED
+                at_s=context.now_s, step=self.step.key, temps_c=temps, source=ev.Source.MEASURED
             )
         ]
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """The sentence, the temperatures, what is not right."""
-        why = self.why_not(sight)
-        live = tuple(sight.live_temp(v) for v in self.vessels)
+        why = self.why_not(context)
+        live = tuple(context.live_temp(v) for v in self.vessels)
         choices = (
             (Choice("anyway", "Do it all the same", serious=True, reason=True),)
             if why
             else (Choice("yes", self.yes),)
         )
-        vessel = self._unknown(sight)
+        vessel = self._unknown(context)
         ask = None
         if self.devices or self.low_c is not None or self.high_c is not None:
-            what = f"temperature of the {sight.vessel_name(vessel)}" if vessel else "temperature"
-            ask = Ask(what, "°C", 0.0, 110.0, 1, usual=not self.thermometers)
+            what = f"temperature of the {context.vessel_name(vessel)}" if vessel else "temperature"
+            ask = NumberRequest(what, "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         want = (
             Want("wait gate", amount=self.low_c or 0.0, limit=self.high_c or 0.0)
             if why
             else (self.want or Want("confirm", self.text))
         )
-        return Face(self.text, live=live, not_yet=why, choices=choices, ask=ask, want=want, note=self.note)
+        return ActView(self.text, live=live, not_yet=why, choices=choices, ask=ask, want=want, note=self.note)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
-from benchapp.make.moment import Choice
+from benchapp.make.view_model import Choice
 from procedures.formula import FormulaLine
 
 #: So many lots are offered at once; the others come by their code or behind "another".
@@ -16,54 +16,54 @@ REFUSED = "refused:"
 OTHERS = "other lots"
 
 
-def line_of(sight: Sight, line: str) -> FormulaLine:
+def line_of(context: Context, line: str) -> FormulaLine:
     """The formula's line with that key."""
-    return next(x for x in sight.plan.procedure.formula.lines if x.key == line)
+    return next(x for x in context.plan.procedure.formula.lines if x.key == line)
 
 
-def lots_for(sight: Sight, line: str) -> tuple[LotOnHand, ...]:
+def lots_for(context: Context, line: str) -> tuple[LotOnHand, ...]:
     """The lots of that line's material: what may be used first, in the order the workshop gave."""
-    material = line_of(sight, line).material.key
-    found = [x for x in sight.watch.lots if x.material == material]
-    taken = sight.state.lots.get(line)
+    material = line_of(context, line).material.key
+    found = [x for x in context.watch.lots if x.material == material]
+    taken = context.state.lots.get(line)
     return tuple(sorted(found, key=lambda x: (bool(x.why_not), taken is None or taken.lot != x.lot)))
 
 
-def take_lot(act: Act, sight: Sight, line: str, given: Input) -> list[ev.Event] | None:
+def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Event] | None:
     """Events of a lot scanned, picked, confirmed or insisted on; None where the input says nothing of a lot.
     An answer that settles it holds one LotTaken."""
     if isinstance(given, Scanned):
-        return _scanned(act, sight, line, given.code)
+        return _scanned(act, context, line, given.code)
     if not isinstance(given, Press):
         return None
     if given.choice == "others":
-        return [act.stage(sight, OTHERS)]
+        return [act.stage(context, OTHERS)]
     if given.choice.startswith("lot:"):
         named = given.choice.removeprefix("lot:")
-        lot = next((x for x in lots_for(sight, line) if x.lot == named), None)
-        return None if lot is None else _considered(act, sight, line, lot, "picked")
+        lot = next((x for x in lots_for(context, line) if x.lot == named), None)
+        return None if lot is None else _considered(act, context, line, lot, "picked")
     if given.choice == "yes":
-        return _remembered(act, sight, line)
+        return _remembered(act, context, line)
     if given.choice == "use anyway":
-        return _insisted(act, sight, line, given.reason)
+        return _insisted(act, context, line, given.reason)
     return None
 
 
-def _scanned(act: Act, sight: Sight, line: str, code: str) -> list[ev.Event]:
+def _scanned(act: Act, context: Context, line: str, code: str) -> list[ev.Event]:
     wanted = code.strip().casefold()
-    found = [x for x in sight.watch.lots if wanted in (x.lot.casefold(), x.code.casefold())]
-    right = [x for x in found if x.material == line_of(sight, line).material.key]
+    found = [x for x in context.watch.lots if wanted in (x.lot.casefold(), x.code.casefold())]
+    right = [x for x in found if x.material == line_of(context, line).material.key]
     if right:
-        return _considered(act, sight, line, right[0], "scanned")
-    name = line_of(sight, line).name
+        return _considered(act, context, line, right[0], "scanned")
+    name = line_of(context, line).name
     if found:
         return [
-            _refused(act, sight, line, found[0].lot, f"This is {found[0].name}, not {name}. Put it back.")
+            _refused(act, context, line, found[0].lot, f"This is {found[0].name}, not {name}. Put it back.")
         ]
     return [
         _refused(
             act,
-            sight,
+            context,
             line,
             code.strip(),
             f"No lot here has the code {code.strip()}. Pick it, or receive it.",
@@ -71,60 +71,62 @@ def _scanned(act: Act, sight: Sight, line: str, code: str) -> list[ev.Event]:
     ]
 
 
-def _remembered(act: Act, sight: Sight, line: str) -> list[ev.Event]:
-    lots = lots_for(sight, line)
+def _remembered(act: Act, context: Context, line: str) -> list[ev.Event]:
+    lots = lots_for(context, line)
     if lots and not lots[0].why_not:
-        return _considered(act, sight, line, lots[0], "remembered")
+        return _considered(act, context, line, lots[0], "remembered")
     if lots:
         return [
-            _refused(act, sight, line, lots[0].lot, lots[0].why_not),
-            act.stage(sight, REFUSED + lots[0].lot),
+            _refused(act, context, line, lots[0].lot, lots[0].why_not),
+            act.stage(context, REFUSED + lots[0].lot),
         ]
     out: list[ev.Event] = []
-    noted = any(d.kind == "lot unknown" for d in sight.state.deviations)
-    started = sight.state.started
+    noted = any(d.kind == "lot unknown" for d in context.state.deviations)
+    started = context.state.started
     if not noted and started is not None and not started.rehearsal:
-        text = f"{line_of(sight, line).name}: no lot of it is on the books; the batch cannot be traced to it."
-        out.append(act.deviation(sight, ev.Grade.MINOR, "lot unknown", text))
-    return [*out, _taken(act, sight, line, "", "none", "")]
+        text = (
+            f"{line_of(context, line).name}: no lot of it is on the books; the batch cannot be traced to it."
+        )
+        out.append(act.deviation(context, ev.Grade.MINOR, "lot unknown", text))
+    return [*out, _taken(act, context, line, "", "none", "")]
 
 
-def _considered(act: Act, sight: Sight, line: str, lot: LotOnHand, how: str) -> list[ev.Event]:
+def _considered(act: Act, context: Context, line: str, lot: LotOnHand, how: str) -> list[ev.Event]:
     if lot.why_not:
-        return [_refused(act, sight, line, lot.lot, lot.why_not), act.stage(sight, REFUSED + lot.lot)]
-    return [_taken(act, sight, line, lot.lot, how, lot.expires)]
+        return [_refused(act, context, line, lot.lot, lot.why_not), act.stage(context, REFUSED + lot.lot)]
+    return [_taken(act, context, line, lot.lot, how, lot.expires)]
 
 
-def _insisted(act: Act, sight: Sight, line: str, reason: str) -> list[ev.Event]:
-    stage = sight.progress.stage
+def _insisted(act: Act, context: Context, line: str, reason: str) -> list[ev.Event]:
+    stage = context.progress.stage
     if not stage.startswith(REFUSED) or not reason:
         return []
     named = stage.removeprefix(REFUSED)
-    lot = next((x for x in sight.watch.lots if x.lot == named), None)
+    lot = next((x for x in context.watch.lots if x.lot == named), None)
     why = lot.why_not if lot else "It is no longer on the books."
-    text = f"{line_of(sight, line).name}: {why} Used all the same: {reason}"
+    text = f"{line_of(context, line).name}: {why} Used all the same: {reason}"
     return [
-        act.deviation(sight, ev.Grade.MAJOR, "lot not usable", text),
-        _taken(act, sight, line, named, "picked", lot.expires if lot else ""),
+        act.deviation(context, ev.Grade.MAJOR, "lot not usable", text),
+        _taken(act, context, line, named, "picked", lot.expires if lot else ""),
     ]
 
 
-def _taken(act: Act, sight: Sight, line: str, lot: str, how: str, expires: str) -> ev.Event:
-    material = line_of(sight, line).material.key
+def _taken(act: Act, context: Context, line: str, lot: str, how: str, expires: str) -> ev.Event:
+    material = line_of(context, line).material.key
     return ev.LotTaken(
-        at_s=sight.now_s, step=act.step.key, act=act.key, line=line, material=material, lot=lot, how=how,
+        at_s=context.now_s, step=act.step.key, act=act.key, line=line, material=material, lot=lot, how=how,
         expires=expires,
     )  # fmt: skip
 
 
-def _refused(act: Act, sight: Sight, line: str, lot: str, why: str) -> ev.Event:
-    return ev.LotRefused(at_s=sight.now_s, step=act.step.key, act=act.key, line=line, lot=lot, why=why)
+def _refused(act: Act, context: Context, line: str, lot: str, why: str) -> ev.Event:
+    return ev.LotRefused(at_s=context.now_s, step=act.step.key, act=act.key, line=line, lot=lot, why=why)
 
 
-def lot_choices(sight: Sight, line: str) -> tuple[Choice, ...]:
+def lot_choices(context: Context, line: str) -> tuple[Choice, ...]:
     """What may be pressed: the remembered lot first, others after it, and the way out of a refusal."""
-    lots = lots_for(sight, line)
-    stage = sight.progress.stage
+    lots = lots_for(context, line)
+    stage = context.progress.stage
     if not lots:
         return (Choice("yes", "It is"),)
     if stage.startswith(REFUSED):
@@ -139,10 +141,10 @@ def lot_choices(sight: Sight, line: str) -> tuple[Choice, ...]:
     return (first, *more, *((Choice("others", "Another lot"),) if len(lots) > OFFERED else ()))
 
 
-def lot_words(sight: Sight, line: str, grams: float) -> tuple[str, ...]:
+def lot_words(context: Context, line: str, grams: float) -> tuple[str, ...]:
     """What speaks against the lot that would be taken: refused a moment ago, or too little of it left."""
-    lots = lots_for(sight, line)
-    refused = sight.progress.refused
+    lots = lots_for(context, line)
+    refused = context.progress.refused
     out = [refused] if refused else []
     if lots and not lots[0].why_not and lots[0].left_g < grams:
         out.append(f"By the book only {lots[0].left_g:g} g of lot {lots[0].lot} are left.")

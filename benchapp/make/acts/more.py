@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from benchapp.foundation.band import Target
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
@@ -28,11 +28,11 @@ class More(Pour):
         """What for."""
         return "Weigh what keeps the formula"
 
-    def target(self, sight: Sight) -> Target:
+    def target(self, context: Context) -> Target:
         """To the line's own tolerance, taken of all of it; one division at the least."""
-        w = sight.plan.weighings[self.line]
+        w = context.plan.weighings[self.line]
         share = (w.target.band.high - w.target_g) / w.target_g if w.target_g else 0.0
-        whole = sight.state.weighed_g.get(self.line, 0.0) + self.grams
+        whole = context.state.weighed_g.get(self.line, 0.0) + self.grams
         return Target.within(self.grams, max(share * whole, w.division_g))
 
 

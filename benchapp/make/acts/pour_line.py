@@ -8,7 +8,7 @@ from typing import ClassVar
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
 from benchapp.foundation.band import Target
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.taking import Taking
 from benchapp.make.acts.vessel import agreement_g
 from benchapp.make.remedies import worked_out
@@ -39,85 +39,85 @@ class PourLine(Act):
         """Weighing."""
         return "Weigh it"
 
-    def target(self, sight: Sight) -> Target:
+    def target(self, context: Context) -> Target:
         """What is to be weighed, as planned or as a remedy revised it."""
-        return sight.state.revised.get(self.line) or sight.plan.weighings[self.line].target
+        return context.state.revised.get(self.line) or context.plan.weighings[self.line].target
 
-    def name(self, sight: Sight) -> str:
-        return next(x.name for x in sight.plan.procedure.formula.lines if x.key == self.line)
+    def name(self, context: Context) -> str:
+        return next(x.name for x in context.plan.procedure.formula.lines if x.key == self.line)
 
-    def net_g(self, sight: Sight, gross: float) -> float:
-        return sight.net_g(self.device, gross)
+    def net_g(self, context: Context, gross: float) -> float:
+        return context.net_g(self.device, gross)
 
-    def taking(self, sight: Sight) -> Taking:
+    def taking(self, context: Context) -> Taking:
         """How the weight as it rests is taken: by itself within the band."""
-        band = self.target(sight).band
-        return Taking(sight, self.device, lambda gross: band.holds(self.net_g(sight, gross)))
+        band = self.target(context).band
+        return Taking(context, self.device, lambda gross: band.holds(self.net_g(context, gross)))
 
-    def fits(self, sight: Sight, still: float, expected: float) -> bool:
+    def fits(self, context: Context, still: float, expected: float) -> bool:
         """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""
-        account = sight.state.ledger.of(self.vessel)
-        noise = 3 * sight.division_g(self.device)
+        account = context.state.ledger.of(self.vessel)
+        noise = 3 * context.division_g(self.device)
         steam = 0.02 * account.content_g if account.heated else 0.0
         return expected - noise - steam <= still <= expected + noise
 
-    def changed(self, sight: Sight, base: float, still: float) -> str:
+    def changed(self, context: Context, base: float, still: float) -> str:
         """Why what came back may not be what was lifted, "" where it weighs the same."""
-        least, most = sight.state.stood_g.get(self.device, (base, base))
-        allowed = agreement_g(sight.division_g(self.device), still)
+        least, most = context.state.stood_g.get(self.device, (base, base))
+        allowed = agreement_g(context.division_g(self.device), still)
         down, up = least - allowed, most + allowed
         if down <= still <= up:
             return ""
         stood = f"{least:.1f}" if most - least < 0.1 else f"{least:.1f} to {most:.1f}"
         return f"It weighed {stood} g when it was lifted; now the scale shows {still:.1f} g."
 
-    def back(self, sight: Sight, still: float) -> ev.Event:
+    def back(self, context: Context, still: float) -> ev.Event:
         return ev.VesselReturned(
-            at_s=sight.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
+            at_s=context.now_s, vessel=self.vessel, device=self.device, gross_g=round(still, 3)
         )
 
-    def removal(self, sight: Sight, removed: float) -> list[ev.Event]:
-        target = self.target(sight)
-        taken = sight.progress.taken_g or target.grams
-        text = f"{self.name(sight)}: {taken:g} g where {target.band.high:g} g was the most; {removed:.3g} g removed as waste."
+    def removal(self, context: Context, removed: float) -> list[ev.Event]:
+        target = self.target(context)
+        taken = context.progress.taken_g or target.grams
+        text = f"{self.name(context)}: {taken:g} g where {target.band.high:g} g was the most; {removed:.3g} g removed as waste."
         return [
             ev.RemedyChosen(
-                at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line,
+                at_s=context.now_s, step=self.step.key, act=self.key, line=self.line,
                 remedy=ev.Remedy.REMOVE, reason="",
             ),
             ev.MaterialRemoved(
-                at_s=sight.now_s, step=self.step.key, line=self.line, vessel=self.vessel,
+                at_s=context.now_s, step=self.step.key, line=self.line, vessel=self.vessel,
                 removed_g=round(removed, 4),
             ),
-            self.deviation(sight, ev.Grade.NOTE, "over-pour removed", text),
+            self.deviation(context, ev.Grade.NOTE, "over-pour removed", text),
         ]  # fmt: skip
 
-    def taken(self, sight: Sight, net: float, gross: float | None, source: ev.Source) -> ev.Event:
-        target = self.target(sight)
+    def taken(self, context: Context, net: float, gross: float | None, source: ev.Source) -> ev.Event:
+        target = self.target(context)
         measured = source is ev.Source.MEASURED
-        lot = sight.state.lots.get(self.line)
+        lot = context.state.lots.get(self.line)
         return ev.WeightTaken(
-            at_s=sight.now_s, step=self.step.key, act=self.key, line=self.line, vessel=self.vessel,
+            at_s=context.now_s, step=self.step.key, act=self.key, line=self.line, vessel=self.vessel,
             target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
             gross_g=None if gross is None else round(gross, 3), source=source,
             lot=lot.lot if lot else "",
             device=self.device if measured else "", checked=self.checked and measured,
         )  # fmt: skip
 
-    def out_of_band(self, sight: Sight, net: float, reason: str) -> ev.Event:
-        target = self.target(sight)
+    def out_of_band(self, context: Context, net: float, reason: str) -> ev.Event:
+        target = self.target(context)
         band = target.band
-        found = self.remedies(sight, net) if band.above(net) else None
+        found = self.remedies(context, net) if band.above(net) else None
         grave = abs(net - target.grams) > FAR * target.margin_g or (
             found is not None and bool(found.accept.why_not)
         )
         grade = ev.Grade.MAJOR if grave else ev.Grade.MINOR
-        text = f"{self.name(sight)}: {net:g} g, band {band.low:g} to {band.high:g} g. {reason}".strip()
-        return self.deviation(sight, grade, "weight out of band", text)
+        text = f"{self.name(context)}: {net:g} g, band {band.low:g} to {band.high:g} g. {reason}".strip()
+        return self.deviation(context, grade, "weight out of band", text)
 
-    def remedies(self, sight: Sight, net_g: float | None = None) -> Remedies | None:
+    def remedies(self, context: Context, net_g: float | None = None) -> Remedies | None:
         """All three worked out, for ``net_g`` or what the scale came to rest at; None for a pour that is itself a
         remedy or a replacement."""
-        if not self.whole_formula or self.line not in sight.plan.weighings:
+        if not self.whole_formula or self.line not in context.plan.weighings:
             return None
-        return worked_out(sight, self.line, sight.progress.taken_g or 0.0 if net_g is None else net_g)
+        return worked_out(context, self.line, context.progress.taken_g or 0.0 if net_g is None else net_g)

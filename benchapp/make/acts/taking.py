@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from benchapp.make.acts.base import Sight, pressed
+from benchapp.make.acts.base import Context, pressed
 from benchapp.make.inputs import Input
-from benchapp.make.moment import TAKE, Choice
+from benchapp.make.view_model import TAKE, Choice
 
 #: Seconds at rest before a weighing is taken: time to object by pouring on, lifting, or saying so.
 DWELL_S = 2.0
@@ -28,7 +28,7 @@ WANDERED = "That may be the scale and not you. Pour on, or take it."
 class Taking:
     """A weighing on the scale ``device``; ``fits`` tells of a gross mass in grams whether it would be taken."""
 
-    sight: Sight
+    context: Context
     device: str
     fits: Callable[[float], bool]
 
@@ -40,18 +40,18 @@ class Taking:
     @property
     def objected(self) -> bool:
         """Whether somebody has objected since the scale came to rest. Pouring on or lifting ends it."""
-        return self.device in self.sight.watch.objected
+        return self.device in self.context.watch.objected
 
     @property
     def at_once_g(self) -> float:
         """What came or went all at once, as if something had been laid down, in grams; 0 where it may be a pour."""
-        by_g = self.sight.watch.came_at_once_g(self.device)
-        return 0.0 if by_g < 0 and self.sight.progress.stage in TAKING_OUT else by_g
+        by_g = self.context.watch.came_at_once_g(self.device)
+        return 0.0 if by_g < 0 and self.context.progress.stage in TAKING_OUT else by_g
 
     @property
     def crept(self) -> bool:
         """Whether it came to where it would be taken by so little that nobody may have brought it there."""
-        now_g, since_g = self.sight.still_g(self.device), self.sight.since_g(self.device)
+        now_g, since_g = self.context.still_g(self.device), self.context.since_g(self.device)
         if now_g is None or since_g is None:
             return False
         return self.fits(now_g) and not self.fits(since_g)
@@ -59,16 +59,16 @@ class Taking:
     @property
     def gone(self) -> float | None:
         """How much of the time to object has gone, 0 to 1; None where it moves or is not to be taken by itself."""
-        seen = self.sight.watch.scales.get(self.device)
-        if seen is None or self.sight.still_g(self.device) is None or self.held_back:
+        seen = self.context.watch.scales.get(self.device)
+        if seen is None or self.context.still_g(self.device) is None or self.held_back:
             return None
         return min(max((seen.latest_at_s - seen.still_since_s) / DWELL_S, 0.0), 1.0)
 
     def objecting(self, given: Input) -> bool:
         """Take an objection down. Nothing is recorded: nothing has happened yet."""
-        if not pressed(given, WAIT) or self.sight.still_g(self.device) is None:
+        if not pressed(given, WAIT) or self.context.still_g(self.device) is None:
             return False
-        self.sight.watch.objected.add(self.device)
+        self.context.watch.objected.add(self.device)
         return True
 
     def insisted(self, given: Input) -> bool:
@@ -78,14 +78,14 @@ class Taking:
     @property
     def choices(self) -> tuple[Choice, ...]:
         """What may be said to a weighing that rests where it may be taken."""
-        if self.sight.still_g(self.device) is None:
+        if self.context.still_g(self.device) is None:
             return ()
         return (Choice(TAKE, "Take it"),) if self.held_back else (Choice(WAIT, "Not yet"),)
 
     @property
     def question(self) -> str:
         """What is asked before it is taken; "" where nothing is, or somebody has objected anyway."""
-        if self.sight.still_g(self.device) is None or self.objected:
+        if self.context.still_g(self.device) is None or self.objected:
             return ""
         by_g = self.at_once_g
         if by_g:
@@ -95,7 +95,7 @@ class Taking:
     @property
     def word(self) -> str:
         """How it stands, in a sentence; "" while the scale moves."""
-        if self.sight.still_g(self.device) is None:
+        if self.context.still_g(self.device) is None:
             return ""
         if self.objected:
             return OBJECTED

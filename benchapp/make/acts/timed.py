@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.numbers import exact
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
-from benchapp.make.moment import Choice, Face, Forecast, Live, TimerPicture, Want
+from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
 
 
 @dataclass(frozen=True)
@@ -36,47 +36,47 @@ class Timed(Act):
         """The text."""
         return self.text
 
-    def _running_since(self, sight: Sight) -> float | None:
-        progress = sight.progress
+    def _running_since(self, context: Context) -> float | None:
+        progress = context.progress
         if not self.start:
             return progress.began_s
         return progress.stage_at_s if progress.stage == "running" else None
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Time ends it; cutting it short is a deviation with its reason."""
-        since = self._running_since(sight)
+        since = self._running_since(context)
         if since is None:
-            return [self.stage(sight, "running")] if pressed(given, "start") else []
-        elapsed = sight.now_s - since
+            return [self.stage(context, "running")] if pressed(given, "start") else []
+        elapsed = context.now_s - since
         if exact(elapsed) >= self.wait_s:
-            return [self.confirm(sight, f"{self.text} ({elapsed:.0f} s)"), self.finish(sight)]
+            return [self.confirm(context, f"{self.text} ({elapsed:.0f} s)"), self.finish(context)]
         if isinstance(given, Press) and given.choice == "cut short":
             text = (
                 f"{self.text}: stopped after {elapsed:.0f} s of {self.wait_s:.0f} s. {given.reason}".strip()
             )
             return [
-                self.deviation(sight, ev.Grade.MINOR, "wait cut short", text),
-                self.finish(sight),
+                self.deviation(context, ev.Grade.MINOR, "wait cut short", text),
+                self.finish(context),
             ]
         return []
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """The time that has passed and what is left."""
-        since = self._running_since(sight)
+        since = self._running_since(context)
         if since is None:
-            return Face(
+            return ActView(
                 self.text,
                 stage="ready",
                 picture=TimerPicture(0.0, self.wait_s, self.text),
                 choices=(Choice("start", self.start),),
                 want=Want("start", self.verb, self.vessel),
             )
-        elapsed = min(sight.now_s - since, self.wait_s)
+        elapsed = min(context.now_s - since, self.wait_s)
         left = self.wait_s - elapsed
-        return Face(
+        return ActView(
             self.text,
             stage="running",
-            live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),),
+            live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),),
             picture=TimerPicture(elapsed, self.wait_s, self.text),
             choices=(Choice("cut short", "Stop early", serious=True, reason=True),),
             forecast=Forecast("done", left, left, left),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
-from benchapp.make.moment import Ask, Choice, Face, Live, Want
 from benchapp.make.plan import decimals_of
+from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
 
 #: Seconds a vessel has to stand still before it counts as placed.
 STAND_S = 1.0
@@ -25,13 +25,15 @@ def agreement_g(division_g: float, gross_g: float) -> float:
     return max(3 * division_g, 0.001 * abs(gross_g))
 
 
-def pan_is_empty(sight: Sight, device: str, gross_g: float, vessel: str = "") -> bool:
+def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = "") -> bool:
     """Whether that gross mass is nothing but the pan. A light vessel expected there lowers the limit."""
-    limit = EMPTY_DIVISIONS * sight.division_g(device)
+    limit = EMPTY_DIVISIONS * context.division_g(device)
     if vessel:
-        known = sight.state.ledger.of(vessel).empty_g
+        known = context.state.ledger.of(vessel).empty_g
         rough = (
-            sight.plan.procedure.vessels[vessel].empty_g if vessel in sight.plan.procedure.vessels else None
+            context.plan.procedure.vessels[vessel].empty_g
+            if vessel in context.plan.procedure.vessels
+            else None
         )
         mass = known if known is not None else rough
         if mass is not None:
@@ -39,20 +41,20 @@ def pan_is_empty(sight: Sight, device: str, gross_g: float, vessel: str = "") ->
     return abs(gross_g) <= limit
 
 
-def live_of(sight: Sight, device: str) -> Live:
+def live_of(context: Context, device: str) -> LiveValue:
     """What that scale shows, as a value on the glass."""
-    decimals = decimals_of(sight.plan.device(device))
-    return Live(device, sight.gross_g(device), "g", decimals, ev.Source.MEASURED, device)
+    decimals = decimals_of(context.plan.device(device))
+    return LiveValue(device, context.gross_g(device), "g", decimals, ev.Source.MEASURED, device)
 
 
-def cleared(sight: Sight, device: str, still_g: float) -> list[ev.Event] | None:
+def cleared(context: Context, device: str, still_g: float) -> list[ev.Event] | None:
     """None while something stands on the pan; otherwise what has left it (nothing, where nothing was known)."""
-    if not pan_is_empty(sight, device, still_g):
+    if not pan_is_empty(context, device, still_g):
         return None
-    standing = sight.state.on_scale.get(device)
+    standing = context.state.on_scale.get(device)
     if standing is None:
         return []
-    return [ev.VesselLifted(at_s=sight.now_s, vessel=standing, device=device, gross_g=round(still_g, 3))]
+    return [ev.VesselLifted(at_s=context.now_s, vessel=standing, device=device, gross_g=round(still_g, 3))]
 
 
 @dataclass(frozen=True)
@@ -72,125 +74,131 @@ class VesselOn(Act):
         """What goes where."""
         return f"Vessel onto the {self.device}"
 
-    def _expected_g(self, sight: Sight) -> float | None:
-        return sight.state.ledger.of(self.vessel).gross_g
+    def _expected_g(self, context: Context) -> float | None:
+        return context.state.ledger.of(self.vessel).gross_g
 
-    def _in_the_way(self, sight: Sight) -> str | None:
-        standing = sight.state.on_scale.get(self.device)
+    def _in_the_way(self, context: Context) -> str | None:
+        standing = context.state.on_scale.get(self.device)
         return standing if standing is not None and standing != self.vessel else None
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Known again by its mass: placed. Else the maker has to say that it is the one."""
         if isinstance(given, TypeValue) and given.value > 0:
-            return self._typed(sight, given.value)
-        if sight.progress.stage == "typed":
-            return self._decided(sight, given)
+            return self._typed(context, given.value)
+        if context.progress.stage == "typed":
+            return self._decided(context, given)
         if isinstance(given, Grams) and given.device != self.device:
             return []
-        gross = sight.still_g(self.device, STAND_S)
+        gross = context.still_g(self.device, STAND_S)
         if gross is None:
             return []
-        other = self._in_the_way(sight)
+        other = self._in_the_way(context)
         if other is not None:
-            if pan_is_empty(sight, self.device, gross, self.vessel):
-                return [ev.VesselLifted(at_s=sight.now_s, vessel=other, device=self.device, gross_g=gross)]
+            if pan_is_empty(context, self.device, gross, self.vessel):
+                return [ev.VesselLifted(at_s=context.now_s, vessel=other, device=self.device, gross_g=gross)]
             return []
-        if pan_is_empty(sight, self.device, gross, self.vessel):
-            drift = sight.division_g(self.device) < abs(gross)
-            value = gross + sight.zero_g(self.device)
-            return [ev.PanSeenEmpty(at_s=sight.now_s, device=self.device, zero_g=value)] if drift else []
-        problem = self._problem(sight, gross)
-        if (problem or not self._known_again(sight, gross)) and not pressed(given, "it is"):
+        if pan_is_empty(context, self.device, gross, self.vessel):
+            drift = context.division_g(self.device) < abs(gross)
+            value = gross + context.zero_g(self.device)
+            return [ev.PanSeenEmpty(at_s=context.now_s, device=self.device, zero_g=value)] if drift else []
+        problem = self._problem(context, gross)
+        if (problem or not self._known_again(context, gross)) and not pressed(given, "it is"):
             return []
-        return self._accept(sight, gross, problem)
+        return self._accept(context, gross, problem)
 
-    def _typed(self, sight: Sight, value: float) -> list[ev.Event]:
+    def _typed(self, context: Context, value: float) -> list[ev.Event]:
         """A typed mass; one that cannot be the vessel's is asked for once more."""
-        if not self._problem(sight, value):
-            return [self._placed(sight, value, ev.Source.STATED), self.finish(sight)]
+        if not self._problem(context, value):
+            return [self._placed(context, value, ev.Source.STATED), self.finish(context)]
         asked = ev.NumberTaken(
-            at_s=sight.now_s, step=self.step.key, act=self.key, what="typed mass", value=value, unit="g",
+            at_s=context.now_s, step=self.step.key, act=self.key, what="typed mass", value=value, unit="g",
             source=ev.Source.STATED,
         )  # fmt: skip
-        return [asked, self.stage(sight, "typed")]
+        return [asked, self.stage(context, "typed")]
 
-    def _decided(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def _decided(self, context: Context, given: Input) -> list[ev.Event]:
         """Whether a typed mass that cannot be the vessel's is so."""
-        value = sight.progress.value
+        value = context.progress.value
         if pressed(given, "type again"):
-            return [self.stage(sight, "")]
+            return [self.stage(context, "")]
         if value is None or not (
             isinstance(given, Press) and given.choice == "typed anyway" and given.reason
         ):
             return []
-        text = f"{self._problem(sight, value)} Typed. {given.reason}"
+        text = f"{self._problem(context, value)} Typed. {given.reason}"
         return [
-            self.deviation(sight, ev.Grade.MINOR, "vessel mass", text),
-            self._placed(sight, value, ev.Source.STATED),
-            self.finish(sight),
+            self.deviation(context, ev.Grade.MINOR, "vessel mass", text),
+            self._placed(context, value, ev.Source.STATED),
+            self.finish(context),
         ]
 
-    def _known_again(self, sight: Sight, gross: float) -> bool:
+    def _known_again(self, context: Context, gross: float) -> bool:
         """Whether it weighs what the ledger has of it. A rough figure, or steam that left, fits other things as well."""
-        expected = self._expected_g(sight)
-        allowed = agreement_g(sight.division_g(self.device), gross)
+        expected = self._expected_g(context)
+        allowed = agreement_g(context.division_g(self.device), gross)
         return expected is not None and abs(gross - expected) <= allowed
 
-    def _accept(self, sight: Sight, gross: float, problem: str) -> list[ev.Event]:
+    def _accept(self, context: Context, gross: float, problem: str) -> list[ev.Event]:
         out: list[ev.Event] = []
         if problem:
-            out.append(self.deviation(sight, ev.Grade.MINOR, "vessel mass", problem + " The maker went on."))
-        expected = self._expected_g(sight)
+            out.append(
+                self.deviation(context, ev.Grade.MINOR, "vessel mass", problem + " The maker went on.")
+            )
+        expected = self._expected_g(context)
         lost = (expected or gross) - gross
-        tolerance = agreement_g(sight.division_g(self.device), gross)
+        tolerance = agreement_g(context.division_g(self.device), gross)
         if expected is not None and lost > tolerance:
             waters = tuple(
-                x for x in sight.state.ledger.of(self.vessel).contents_g if x in sight.plan.water_lines
+                x for x in context.state.ledger.of(self.vessel).contents_g if x in context.plan.water_lines
             )
             out.append(
                 ev.WaterLost(
-                    at_s=sight.now_s, step=self.step.key, vessel=self.vessel, lost_g=round(lost, 3),
+                    at_s=context.now_s, step=self.step.key, vessel=self.vessel, lost_g=round(lost, 3),
                     lines=waters, source=ev.Source.MEASURED,
                 )
             )  # fmt: skip
         elif (
-            expected is not None and not problem and abs(gross - expected) > sight.division_g(self.device) / 2
+            expected is not None
+            and not problem
+            and abs(gross - expected) > context.division_g(self.device) / 2
         ):
             # What another weighing of the same vessel differs by is the scale's, not the next ingredient's.
-            out.append(ev.ZeroShifted(at_s=sight.now_s, device=self.device, by_g=round(gross - expected, 4)))
+            out.append(
+                ev.ZeroShifted(at_s=context.now_s, device=self.device, by_g=round(gross - expected, 4))
+            )
             gross = expected
-        return [*out, self._placed(sight, gross, ev.Source.MEASURED), self.finish(sight)]
+        return [*out, self._placed(context, gross, ev.Source.MEASURED), self.finish(context)]
 
-    def _placed(self, sight: Sight, gross: float, source: ev.Source) -> ev.Event:
-        account = sight.state.ledger.of(self.vessel)
+    def _placed(self, context: Context, gross: float, source: ev.Source) -> ev.Event:
+        account = context.state.ledger.of(self.vessel)
         stated = source is ev.Source.STATED
         return ev.VesselPlaced(
-            at_s=sight.now_s, step=self.step.key, vessel=self.vessel, device="" if stated else self.device,
-            gross_g=round(gross + (0.0 if stated else sight.zero_g(self.device)), 3),
+            at_s=context.now_s, step=self.step.key, vessel=self.vessel, device="" if stated else self.device,
+            gross_g=round(gross + (0.0 if stated else context.zero_g(self.device)), 3),
             empty=account.empty_g is None and not account.contents_g, source=source,
         )  # fmt: skip
 
-    def _problem(self, sight: Sight, gross: float) -> str:
+    def _problem(self, context: Context, gross: float) -> str:
         """Why this may not be the vessel, "" when it fits."""
-        name = sight.vessel_name(self.vessel)
-        expected = self._expected_g(sight)
+        name = context.vessel_name(self.vessel)
+        expected = self._expected_g(context)
         if expected is None:
-            rough = sight.plan.vessel(self.vessel).empty_g
+            rough = context.plan.vessel(self.vessel).empty_g
             if rough is not None and abs(gross - rough) > ROUGH_SHARE * rough:
                 return f"The {name} should weigh about {rough:.0f} g empty, not {gross:.1f} g."
             return ""
-        account = sight.state.ledger.of(self.vessel)
-        tolerance = agreement_g(sight.division_g(self.device), gross)
+        account = context.state.ledger.of(self.vessel)
+        tolerance = agreement_g(context.division_g(self.device), gross)
         steam = STEAM_SHARE * account.content_g if account.heated else 0.0
         if expected - steam - tolerance <= gross <= expected + tolerance:
             return ""
         return f"The {name} should weigh {expected:.1f} g, not {gross:.1f} g."
 
-    def _question(self, sight: Sight, gross: float) -> tuple[str, str]:
+    def _question(self, context: Context, gross: float) -> tuple[str, str]:
         """What is asked about what stands there, and what would follow."""
-        name, expected = sight.vessel_name(self.vessel), self._expected_g(sight)
+        name, expected = context.vessel_name(self.vessel), self._expected_g(context)
         if expected is None:
-            rough = sight.plan.vessel(self.vessel).empty_g
+            rough = context.plan.vessel(self.vessel).empty_g
             said = (
                 "Its empty mass is not known yet."
                 if rough is None
@@ -199,43 +207,43 @@ class VesselOn(Act):
             return f"Is this the empty, dry {name}?", said
         return f"Is this the {name}?", f"Then {expected - gross:.1f} g of it have gone as steam."
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """Which vessel, and what the scale shows."""
-        name = sight.vessel_name(self.vessel)
-        ask = Ask(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
+        name = context.vessel_name(self.vessel)
+        ask = NumberRequest(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
         choices: tuple[Choice, ...] = ()
-        if sight.progress.stage == "typed":
-            value = sight.progress.value or 0.0
+        if context.progress.stage == "typed":
+            value = context.progress.value or 0.0
             choices = (
                 Choice("type again", "Type it again"),
                 Choice("typed anyway", "It is so", serious=True, reason=True),
             )
-            why, want = self._problem(sight, value), Want("type", vessel=self.vessel)
-            return Face(
+            why, want = self._problem(context, value), Want("type", vessel=self.vessel)
+            return ActView(
                 f"{value:g} g for the {name}?", "typed", not_yet=(why,), choices=choices, ask=ask, want=want
             )
-        gross = sight.gross_g(self.device)
-        live = live_of(sight, self.device)
-        other = self._in_the_way(sight)
+        gross = context.gross_g(self.device)
+        live = live_of(context, self.device)
+        other = self._in_the_way(context)
         want = Want("put on", vessel=self.vessel, device=self.device)
         not_yet: tuple[str, ...] = ()
         text = f"Put the {name} on the {self.device}."
-        if sight.state.ledger.of(self.vessel).empty_g is None:
+        if context.state.ledger.of(self.vessel).empty_g is None:
             text = f"Put the empty, dry {name} on the {self.device}."
-        still = sight.still_g(self.device, STAND_S)
+        still = context.still_g(self.device, STAND_S)
         if other is not None:
-            text = f"Take the {sight.vessel_name(other)} off the {self.device}."
+            text = f"Take the {context.vessel_name(other)} off the {self.device}."
             want = Want("lift", vessel=other, device=self.device)
-        elif sight.watch.tared(self.device):
+        elif context.watch.tared(self.device):
             not_yet = ("The scale says that a tare is on. Empty the pan and press its zero or tare key.",)
         elif still is None:
             not_yet = ("The scale is still moving.",) if gross is not None else ("No reading yet.",)
-        elif pan_is_empty(sight, self.device, still, self.vessel):
+        elif pan_is_empty(context, self.device, still, self.vessel):
             not_yet = ("The pan is empty.",)
         else:
-            problem = self._problem(sight, still)
-            if problem or not self._known_again(sight, still):
-                text, why = self._question(sight, still)
+            problem = self._problem(context, still)
+            if problem or not self._known_again(context, still):
+                text, why = self._question(context, still)
                 not_yet = (problem or why,)
                 choices = (Choice("it is", f"It is the {name}", serious=bool(problem)),)
-        return Face(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)
+        return ActView(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)

@@ -6,9 +6,9 @@ from typing import Literal
 
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.heat_loss import VesselPrior
-from benchapp.make.acts.base import Sight
-from benchapp.make.moment import Forecast
-from benchapp.make.watch import Told
+from benchapp.make.acts.base import Context
+from benchapp.make.filters import LastForecast
+from benchapp.make.view_model import Forecast
 
 #: How often a forecast is worked out anew, in seconds.
 TELL_EVERY_S = 5.0
@@ -17,51 +17,53 @@ FAN_EVERY_S = 30.0
 
 
 def forecaster(
-    sight: Sight, vessel: str, kind: Literal["cool", "heat"], target_c: float, in_bath: bool = False
+    context: Context, vessel: str, kind: Literal["cool", "heat"], target_c: float, in_bath: bool = False
 ) -> Forecaster:
     """The one of this vessel in this act, begun when it is first asked for."""
-    found = sight.counts.forecasters.get(vessel)
+    found = context.counts.forecasters.get(vessel)
     if found is None:
-        account = sight.state.ledger.of(vessel)
+        account = context.state.ledger.of(vessel)
         whole = account.content_g
-        waters = sum(g for line, g in account.contents_g.items() if line in sight.plan.water_lines)
+        waters = sum(g for line, g in account.contents_g.items() if line in context.plan.water_lines)
         share = min(1.0, waters / whole) if whole > 0.0 else 0.8
-        width = sight.plan.vessel(vessel).diameter_mm
+        width = context.plan.vessel(vessel).diameter_mm
         prior = VesselPrior(whole if whole > 0.0 else 500.0, share, width, in_bath=in_bath)
-        found = sight.counts.forecasters[vessel] = Forecaster(kind, target_c, prior)
+        found = context.counts.forecasters[vessel] = Forecaster(kind, target_c, prior)
     return found
 
 
-def foretold(sight: Sight, vessel: str, what: str) -> tuple[Forecast | None, tuple[str, ...]]:
+def foretold(context: Context, vessel: str, what: str) -> tuple[Forecast | None, tuple[str, ...]]:
     """The forecast for a vessel and what was noticed, as a sentence; nothing before there were readings."""
-    told = _told(sight, vessel)
+    told = _told(context, vessel)
     if told is None:
         return None, ()
-    words = (f"{sight.vessel_name(vessel)}: {told.note}.",) if told.note else ()
+    words = (f"{context.vessel_name(vessel)}: {told.note}.",) if told.note else ()
     if told.forecast is None:
         return None, words
-    gone = sight.now_s - told.at_s
+    gone = context.now_s - told.at_s
     middle, early, late = (max(s - gone, 0.0) for s in told.forecast)
     return Forecast(what, middle, early, late), words
 
 
-def fan_for(sight: Sight, vessel: str) -> tuple[tuple[float, float, float], ...]:
+def fan_for(context: Context, vessel: str) -> tuple[tuple[float, float, float], ...]:
     """What a drawing shows of it: (seconds from now, lowest °C, highest °C)."""
-    told = _told(sight, vessel)
+    told = _told(context, vessel)
     return told.fan if told else ()
 
 
-def _told(sight: Sight, vessel: str) -> Told | None:
+def _told(context: Context, vessel: str) -> LastForecast | None:
     """What was last worked out, or worked out anew: a picture is drawn far more often than it changes."""
-    known = sight.counts.forecasters.get(vessel)
+    known = context.counts.forecasters.get(vessel)
     if known is None:
         return None
-    told = sight.counts.told.get(vessel)
-    if told is None or not 0.0 <= sight.now_s - told.at_s < TELL_EVERY_S:
-        answer = known.forecast(sight.now_s)
+    told = context.counts.told.get(vessel)
+    if told is None or not 0.0 <= context.now_s - told.at_s < TELL_EVERY_S:
+        answer = known.forecast(context.now_s)
         seconds = None if answer is None else (answer.middle_s, answer.early_s, answer.late_s)
-        fan = known.fan(sight.now_s) if told is None or sight.now_s - told.fan_at_s >= FAN_EVERY_S else None
-        drawn = (sight.now_s, fan) if fan is not None or told is None else (told.fan_at_s, told.fan)
-        told = Told(sight.now_s, seconds, known.note(sight.now_s), drawn[0], drawn[1] or ())
-        sight.counts.told[vessel] = told
+        fan = (
+            known.fan(context.now_s) if told is None or context.now_s - told.fan_at_s >= FAN_EVERY_S else None
+        )
+        drawn = (context.now_s, fan) if fan is not None or told is None else (told.fan_at_s, told.fan)
+        told = LastForecast(context.now_s, seconds, known.note(context.now_s), drawn[0], drawn[1] or ())
+        context.counts.told[vessel] = told
     return told

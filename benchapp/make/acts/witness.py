@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Sign
-from benchapp.make.moment import Choice, Face, ListPicture, Want
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, Choice, ListPicture, Want
 from procedures.formula import FormulaLine
 from procedures.steps import Step, Weigh
 
@@ -47,26 +47,26 @@ class Witness(Act):
         """A second person."""
         return "A second person signs"
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Only another enrolled person's proven signature."""
-        started = sight.state.started
+        started = context.state.started
         if not isinstance(given, Sign) or not given.proof or started is None:
             return []
         if given.who == started.maker or given.role not in ("maker", "releaser"):
             return []
         signed = ev.Signed(
-            at_s=sight.now_s,
+            at_s=context.now_s,
             step=self.step.key,
             who=given.who,
             meaning=MEANING,
             role=given.role,
             proof=given.proof,
         )
-        return [signed, self.finish(sight)]
+        return [signed, self.finish(context)]
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """What to look at, and a place to sign."""
-        return Face(
+        return ActView(
             "Call a second person to look and sign.",
             not_yet=("Somebody else than the maker, and no helper in training.",),
             note="Containers, lots, weights: are they the ones the record names?",

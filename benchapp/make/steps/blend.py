@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.numbers import exact
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
-from benchapp.make.moment import Choice, Face, Forecast, Live, TimerPicture, Want
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
 from procedures.steps import Blend
 
 
@@ -36,55 +36,55 @@ class Bursts(Act):
         """How many."""
         return f"Blend {self.bursts} × {self.burst_s:g} s"
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Start, count, rest, start again; stopping early is a deviation."""
-        progress = sight.progress
+        progress = context.progress
         if isinstance(given, Press) and given.choice == "enough" and given.reason:
             text = f"{progress.count} of {self.bursts} bursts. {given.reason}"
-            return [self.deviation(sight, ev.Grade.MINOR, "blended less", text), self.finish(sight)]
+            return [self.deviation(context, ev.Grade.MINOR, "blended less", text), self.finish(context)]
         if progress.stage != "burst":
-            if pressed(given, "start") and self._rest_left(sight) <= 0:
-                return [self.stage(sight, "burst")]
+            if pressed(given, "start") and self._rest_left(context) <= 0:
+                return [self.stage(context, "burst")]
             return []
-        ran = sight.now_s - progress.stage_at_s
+        ran = context.now_s - progress.stage_at_s
         if exact(ran) < self.burst_s:
             return []
         done = ev.BurstDone(
-            at_s=sight.now_s, step=self.step.key, number=progress.count + 1, seconds=round(ran, 1)
+            at_s=context.now_s, step=self.step.key, number=progress.count + 1, seconds=round(ran, 1)
         )
         if progress.count + 1 >= self.bursts:
-            return [done, self.finish(sight)]
-        return [done, self.stage(sight, "rest")]
+            return [done, self.finish(context)]
+        return [done, self.stage(context, "rest")]
 
-    def _rest_left(self, sight: Sight) -> float:
-        progress = sight.progress
+    def _rest_left(self, context: Context) -> float:
+        progress = context.progress
         if progress.stage != "rest":
             return 0.0
-        return max(self.rest_s - (sight.now_s - progress.stage_at_s), 0.0)
+        return max(self.rest_s - (context.now_s - progress.stage_at_s), 0.0)
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """Which burst, how long still."""
-        progress = sight.progress
-        name = sight.vessel_name(self.vessel)
+        progress = context.progress
+        name = context.vessel_name(self.vessel)
         number = min(progress.count + 1, self.bursts)
         enough = Choice("enough", "Stop blending here", serious=True, reason=True)
         if progress.stage == "burst":
-            ran = min(sight.now_s - progress.stage_at_s, self.burst_s)
+            ran = min(context.now_s - progress.stage_at_s, self.burst_s)
             picture = TimerPicture(ran, self.burst_s, "blending", progress.count, self.bursts)
             left = self.burst_s - ran
             text = f"Blend the {name}, burst {number} of {self.bursts}."
-            return Face(text, "burst", note="Head under the surface.", picture=picture, choices=(enough,),
-                        forecast=Forecast("burst over", left, left, left), live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("blend", vessel=self.vessel))  # fmt: skip
-        left = self._rest_left(sight)
+            return ActView(text, "burst", note="Head under the surface.", picture=picture, choices=(enough,),
+                        forecast=Forecast("burst over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("blend", vessel=self.vessel))  # fmt: skip
+        left = self._rest_left(context)
         if left > 0:
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
             text = f"Blender off. Stir the {name} by hand."
-            return Face(text, "rest", picture=picture, not_yet=("Rest first.",), choices=(enough,),
-                        forecast=Forecast("rest over", left, left, left), live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("stir", vessel=self.vessel))  # fmt: skip
+            return ActView(text, "rest", picture=picture, not_yet=("Rest first.",), choices=(enough,),
+                        forecast=Forecast("rest over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("stir", vessel=self.vessel))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
         deep = f" Keep it at least {depth:g} mm deep." if depth else ""
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
         text = f"Put the blender head into the {name}."
         note = f"Before you switch it on.{deep}"
-        return Face(text, "ready", note=note, picture=picture, choices=(Choice("start", f"Start burst {number}"),),
+        return ActView(text, "ready", note=note, picture=picture, choices=(Choice("start", f"Start burst {number}"),),
                     want=Want("start", "blend", self.vessel))  # fmt: skip

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import ensure_probe
 from benchapp.make.acts.waiting import fan_for, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
-from benchapp.make.moment import Ask, CoolPicture, Face, Want
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, CoolPicture, NumberRequest, Want
 from procedures.steps import Cool
 
 LOG_EVERY_S = 60.0
@@ -61,67 +61,65 @@ class CoolDown(Act):
         """Whether that is under the threshold; what reads the same as the threshold is not."""
         return Band.of(self.below_c, None).below(temp_c)
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """The gate opens on measured (or typed) temperature only."""
         if isinstance(given, TypeValue):
-            logged = self._logged(sight, given.value, ev.Source.STATED)
+            logged = self._logged(context, given.value, ev.Source.STATED)
             if self.cold_enough(given.value):
-                return [logged, *self._too_far(sight, given.value), self.finish(sight)]
+                return [logged, *self._too_far(context, given.value), self.finish(context)]
             return [logged]
-        if not isinstance(given, Degrees) or sight.state.probes.get(given.probe) != self.vessel:
+        if not isinstance(given, Degrees) or context.state.probes.get(given.probe) != self.vessel:
             return []
-        return self._read(sight, given.temp_c)
+        return self._read(context, given.temp_c)
 
-    def _read(self, sight: Sight, temp: float) -> list[ev.Event]:
-        forecaster(sight, self.vessel, "cool", self.below_c).push(sight.now_s, temp)
-        scratch = sight.counts.scratch
+    def _read(self, context: Context, temp: float) -> list[ev.Event]:
+        forecaster(context, self.vessel, "cool", self.below_c).push(context.now_s, temp)
+        scratch = context.counts.scratch
         out: list[ev.Event] = []
-        if sight.now_s - scratch.get("logged", -1e9) >= LOG_EVERY_S:
-            scratch["logged"] = sight.now_s
-            out.append(self._logged(sight, temp, ev.Source.MEASURED))
+        if context.now_s - scratch.get("logged", -1e9) >= LOG_EVERY_S:
+            scratch["logged"] = context.now_s
+            out.append(self._logged(context, temp, ev.Source.MEASURED))
         if not self.cold_enough(temp):
             scratch.pop("below since", None)
             return out
-        since = scratch.setdefault("below since", sight.now_s)
-        if sight.now_s - since < DWELL_S:
+        since = scratch.setdefault("below since", context.now_s)
+        if context.now_s - since < DWELL_S:
             return out
         return [
-            self._logged(sight, temp, ev.Source.MEASURED),
-            *self._too_far(sight, temp),
-            self.finish(sight),
+            self._logged(context, temp, ev.Source.MEASURED),
+            *self._too_far(context, temp),
+            self.finish(context),
         ]
 
-    def _too_far(self, sight: Sight, temp: float) -> list[ev.Event]:
+    def _too_far(self, context: Context, temp: float) -> list[ev.Event]:
         if not Band.of(self.not_below_c, None).below(temp):
             return []
-        text = (
-            f"{sight.vessel_name(self.vessel)}: {temp:.1f} °C, not to go below {self.not_below_c:g} °C here."
-        )
-        return [self.deviation(sight, ev.Grade.MINOR, "cooled too far", text)]
+        text = f"{context.vessel_name(self.vessel)}: {temp:.1f} °C, not to go below {self.not_below_c:g} °C here."
+        return [self.deviation(context, ev.Grade.MINOR, "cooled too far", text)]
 
-    def _logged(self, sight: Sight, temp: float, source: ev.Source) -> ev.Event:
+    def _logged(self, context: Context, temp: float, source: ev.Source) -> ev.Event:
         return ev.TemperaturesLogged(
-            at_s=sight.now_s, step=self.step.key, temps_c=((self.vessel, round(temp, 2)),), source=source
+            at_s=context.now_s, step=self.step.key, temps_c=((self.vessel, round(temp, 2)),), source=source
         )
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """The curve and the threshold."""
-        temp = sight.temp_c(self.vessel)
-        probe = sight.probe_in(self.vessel)
-        seen = sight.watch.probes.get(probe) if probe else None
-        curve = tuple((t - sight.now_s, c) for t, c in seen.curve) if seen else ()
-        fan = fan_for(sight, self.vessel)
-        forecast, noticed = foretold(sight, self.vessel, f"below {self.below_c:g} °C")
+        temp = context.temp_c(self.vessel)
+        probe = context.probe_in(self.vessel)
+        seen = context.watch.probes.get(probe) if probe else None
+        curve = tuple((t - context.now_s, c) for t, c in seen.curve) if seen else ()
+        fan = fan_for(context, self.vessel)
+        forecast, noticed = foretold(context, self.vessel, f"below {self.below_c:g} °C")
         picture = CoolPicture(
-            sight.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
+            context.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
         )
         word = "no reading" if temp is None else "below" if self.cold_enough(temp) else "above"
-        live = sight.live_temp(self.vessel, word)
+        live = context.live_temp(self.vessel, word)
         not_yet: tuple[str, ...] = ()
         if temp is not None and not self.cold_enough(temp):
             not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)
-        ask = Ask("temperature of the batch", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
-        return Face(
+        ask = NumberRequest("temperature of the batch", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
+        return ActView(
             f"Stir until it is below {self.below_c:g} °C.",
             note=f"{self.stir}.",
             live=(live,), picture=picture, not_yet=(*not_yet, *noticed), ask=ask, forecast=forecast,

@@ -6,9 +6,9 @@ from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.gate import ensure_probe
 from benchapp.make.acts.timed import Timed
-from benchapp.make.moment import Want
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import boats_into
+from benchapp.make.view_model import Want
 from procedures.steps import Disperse, Premix
 from procedures.walk import bench_at
 

@@ -12,15 +12,15 @@ from benchapp.calculations.filling import (
     tolerable_negative_error,
 )
 from benchapp.foundation.band import Target
-from benchapp.make.acts.base import Act, Sight, pressed
-from benchapp.make.acts.pour_face import word_of
+from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.pour_view import word_of
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
-from benchapp.make.moment import Ask, BottlesPicture, Choice, Face, Live, Want
 from benchapp.make.plan import Plan, decimals_of
 from benchapp.make.state import SHORT
 from benchapp.make.steps.fill_words import how_many, too_coarse
+from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
 from procedures.steps import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
@@ -64,183 +64,185 @@ class Bottles(Act):
         """What is filled."""
         return f"Fill the {self.container}s"
 
-    def nominal(self, sight: Sight) -> float:
+    def nominal(self, context: Context) -> float:
         """The declared content in grams."""
         if self.nominal_g is not None:
             return self.nominal_g
         assert self.nominal_ml is not None
-        return nominal_mass_g(self.nominal_ml, self._density(sight))
+        return nominal_mass_g(self.nominal_ml, self._density(context))
 
-    def target(self, sight: Sight) -> Target:
+    def target(self, context: Context) -> Target:
         """What one container is filled to."""
-        return fill_target(self.nominal(sight), sight.division_g(self.device) if self.device else 0.1)
+        return fill_target(self.nominal(context), context.division_g(self.device) if self.device else 0.1)
 
-    def tolerable_g(self, sight: Sight) -> float:
+    def tolerable_g(self, context: Context) -> float:
         """How far one container may fall short, in grams; 0 under 5 g or ml, where the packers' table ends."""
         if self.nominal_ml is not None and self.nominal_ml >= 5:
-            return nominal_mass_g(tolerable_negative_error(self.nominal_ml), self._density(sight))
+            return nominal_mass_g(tolerable_negative_error(self.nominal_ml), self._density(context))
         if self.nominal_g is not None and self.nominal_g >= 5:
             return tolerable_negative_error(self.nominal_g)
         return 0.0
 
-    def _density(self, sight: Sight) -> float:
-        return sight.state.numbers.get("density", PLAIN_G_ML)
+    def _density(self, context: Context) -> float:
+        return context.state.numbers.get("density", PLAIN_G_ML)
 
-    def filled(self, sight: Sight) -> list[ev.BottleFilled]:
+    def filled(self, context: Context) -> list[ev.BottleFilled]:
         """The bottles so far."""
-        return sight.state.bottles.get(self.step.key, [])
+        return context.state.bottles.get(self.step.key, [])
 
-    def begin(self, sight: Sight) -> list[ev.Event]:
+    def begin(self, context: Context) -> list[ev.Event]:
         """Whatever stands on the scale from before has to go first. A scale too coarse for the label is noted."""
         if not self.device:
             return []
-        coarse = self._coarse(sight)
-        noted = [self.deviation(sight, ev.Grade.NOTE, "coarse scale", coarse)] if coarse else []
-        return [*noted, self.stage(sight, "clear")]
+        coarse = self._coarse(context)
+        noted = [self.deviation(context, ev.Grade.NOTE, "coarse scale", coarse)] if coarse else []
+        return [*noted, self.stage(context, "clear")]
 
-    def _coarse(self, sight: Sight) -> str:
-        return too_coarse(sight, self.device, self.tolerable_g(sight), self.container) if self.device else ""
+    def _coarse(self, context: Context) -> str:
+        return (
+            too_coarse(context, self.device, self.tolerable_g(context), self.container) if self.device else ""
+        )
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Bottle on, filled, lifted; or typed; or that was the last."""
         if isinstance(given, TypeValue) and given.value > 0:
-            return self._bottle(sight, given.value, ev.Source.STATED)
-        if isinstance(given, Press) and given.choice == "last" and self.filled(sight):
-            if self._still_filling(sight):
+            return self._bottle(context, given.value, ev.Source.STATED)
+        if isinstance(given, Press) and given.choice == "last" and self.filled(context):
+            if self._still_filling(context):
                 return []  # what stands there has to come to rest first
-            return [*self._short(sight), *self._judged(sight, ()), self.finish(sight)]
+            return [*self._short(context), *self._judged(context, ()), self.finish(context)]
         if pressed(given, "start over"):
-            return [self.stage(sight, "clear")]
-        taking = self._taking(sight)
-        if not self.device or (self._may_be_taken(sight) and taking.objecting(given)):
+            return [self.stage(context, "clear")]
+        taking = self._taking(context)
+        if not self.device or (self._may_be_taken(context) and taking.objecting(given)):
             return []
         at_once = taking.insisted(given)
         if not at_once and (not isinstance(given, Grams) or given.device != self.device):
             return []
-        still = sight.still_g(self.device, 0.0 if at_once else DWELL_S)
+        still = context.still_g(self.device, 0.0 if at_once else DWELL_S)
         if still is None or (not at_once and taking.objected):
             return []
-        if not at_once and self._may_be_taken(sight) and taking.held_back:
+        if not at_once and self._may_be_taken(context) and taking.held_back:
             return []
-        progress = sight.progress
+        progress = context.progress
         if progress.stage in ("clear", "lift"):
-            gone = cleared(sight, self.device, still)
-            return [] if gone is None else [*gone, self.stage(sight, "")]
+            gone = cleared(context, self.device, still)
+            return [] if gone is None else [*gone, self.stage(context, "")]
         if progress.baseline_g is None:
-            if pan_is_empty(sight, self.device, still):
+            if pan_is_empty(context, self.device, still):
                 return []
             return [
                 ev.PourBegan(
-                    at_s=sight.now_s, step=self.step.key, act=self.key, line="", device=self.device,
-                    baseline_g=round(still + sight.zero_g(self.device), 4),
+                    at_s=context.now_s, step=self.step.key, act=self.key, line="", device=self.device,
+                    baseline_g=round(still + context.zero_g(self.device), 4),
                 )
             ]  # fmt: skip
         return (
-            self._bottle(sight, sight.net_g(self.device, still), ev.Source.MEASURED)
-            if self._fits(sight, still)
+            self._bottle(context, context.net_g(self.device, still), ev.Source.MEASURED)
+            if self._fits(context, still)
             else []
         )
 
-    def _may_be_taken(self, sight: Sight) -> bool:
+    def _may_be_taken(self, context: Context) -> bool:
         """Whether the container as it rests would be taken by itself."""
-        progress, still = sight.progress, sight.still_g(self.device)
+        progress, still = context.progress, context.still_g(self.device)
         if progress.baseline_g is None or progress.stage in ("clear", "lift") or still is None:
             return False
-        return self._fits(sight, still)
+        return self._fits(context, still)
 
-    def _fits(self, sight: Sight, gross: float) -> bool:
-        net = sight.net_g(self.device, gross)
-        return not self.target(sight).band.below(net) and not self._absurd(sight, net)
+    def _fits(self, context: Context, gross: float) -> bool:
+        net = context.net_g(self.device, gross)
+        return not self.target(context).band.below(net) and not self._absurd(context, net)
 
-    def _taking(self, sight: Sight) -> Taking:
-        return Taking(sight, self.device, lambda gross: self._fits(sight, gross))
+    def _taking(self, context: Context) -> Taking:
+        return Taking(context, self.device, lambda gross: self._fits(context, gross))
 
-    def _absurd(self, sight: Sight, net: float) -> bool:
+    def _absurd(self, context: Context, net: float) -> bool:
         """More than any such container holds: something else stands on the scale."""
-        return net > ABSURD_SHARE * self.nominal(sight)
+        return net > ABSURD_SHARE * self.nominal(context)
 
-    def _taken_off(self, sight: Sight) -> bool:
+    def _taken_off(self, context: Context) -> bool:
         """A bottle that was begun is not on the pan."""
-        base = sight.progress.baseline_g
-        still = sight.still_g(self.device, 1.0) if self.device else None
-        return base is not None and still is not None and pan_is_empty(sight, self.device, still)
+        base = context.progress.baseline_g
+        still = context.still_g(self.device, 1.0) if self.device else None
+        return base is not None and still is not None and pan_is_empty(context, self.device, still)
 
-    def _bottle(self, sight: Sight, net: float, source: ev.Source) -> list[ev.Event]:
-        target = self.target(sight)
-        band, number = target.band, len(self.filled(sight)) + 1
+    def _bottle(self, context: Context, net: float, source: ev.Source) -> list[ev.Event]:
+        target = self.target(context)
+        band, number = target.band, len(self.filled(context)) + 1
         filled = ev.BottleFilled(
-            at_s=sight.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=band.low, target_g=target.grams, source=source
+            at_s=context.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=band.low, target_g=target.grams, source=source
         )  # fmt: skip
         out: list[ev.Event] = [filled]
         if band.above(net):
             text = f"{self.container.capitalize()} {number}: {net:g} g, {net - target.grams:.1f} g more than needed."
-            out.append(self.deviation(sight, ev.Grade.NOTE, "overfilled", text))
+            out.append(self.deviation(context, ev.Grade.NOTE, "overfilled", text))
         if band.below(net):
-            short = self.nominal(sight) - net
-            grade = ev.Grade.MAJOR if short > self.tolerable_g(sight) else ev.Grade.MINOR
+            short = self.nominal(context) - net
+            grade = ev.Grade.MAJOR if short > self.tolerable_g(context) else ev.Grade.MINOR
             text = f"{self.container.capitalize()} {number}: {net:g} g, {short:.1f} g short of its label."
-            out.append(self.deviation(sight, grade, "underfilled", text))
+            out.append(self.deviation(context, grade, "underfilled", text))
         if self.count is not None and number >= self.count:
-            return [*out, *self._judged(sight, (net,)), self.finish(sight)]
-        return [*out, self.stage(sight, "lift" if source is ev.Source.MEASURED else "")]
+            return [*out, *self._judged(context, (net,)), self.finish(context)]
+        return [*out, self.stage(context, "lift" if source is ev.Source.MEASURED else "")]
 
-    def _judged(self, sight: Sight, last: tuple[float, ...]) -> list[ev.Event]:
+    def _judged(self, context: Context, last: tuple[float, ...]) -> list[ev.Event]:
         """The packers' rules over all containers: every one was weighed."""
-        nets = [*(b.net_g for b in self.filled(sight)), *last]
-        tolerable = self.tolerable_g(sight)
+        nets = [*(b.net_g for b in self.filled(context)), *last]
+        tolerable = self.tolerable_g(context)
         if not nets or not tolerable:
             return []
-        step_g = sight.division_g(self.device) if self.device else 0.1
-        judged = judge_fill(nets, self.nominal(sight), tolerable, step_g)
+        step_g = context.division_g(self.device) if self.device else 0.1
+        judged = judge_fill(nets, self.nominal(context), tolerable, step_g)
         mean = ev.NumberTaken(
-            at_s=sight.now_s, step=self.step.key, act=self.key, what="mean content", value=round(judged.mean_g, 3),
+            at_s=context.now_s, step=self.step.key, act=self.key, what="mean content", value=round(judged.mean_g, 3),
             unit="g", source=ev.Source.COMPUTED,
         )  # fmt: skip
         if judged.passed:
             return [mean]
         refill = ", ".join(f"{self.container} {n} by {g:g} g" for n, g in judged.refill_g.items())
         grade = ev.Grade.MAJOR if judged.unfit or not judged.mean_holds else ev.Grade.MINOR
-        return [mean, self.deviation(sight, grade, "packers' rules", f"Refill {refill}.")]
+        return [mean, self.deviation(context, grade, "packers' rules", f"Refill {refill}.")]
 
-    def _still_filling(self, sight: Sight) -> bool:
+    def _still_filling(self, context: Context) -> bool:
         """Something is on the scale with a container that was begun, and it moves."""
-        progress = sight.progress
+        progress = context.progress
         begun = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
-        speaks = bool(self.device) and sight.gross_g(self.device) is not None
-        return begun and speaks and sight.still_g(self.device, 0.5) is None
+        speaks = bool(self.device) and context.gross_g(self.device) is not None
+        return begun and speaks and context.still_g(self.device, 0.5) is None
 
-    def _short(self, sight: Sight) -> list[ev.Event]:
+    def _short(self, context: Context) -> list[ev.Event]:
         """What stands in a last, short bottle is a rest, not a product."""
-        progress = sight.progress
-        still = sight.still_g(self.device, 0.5) if self.device else None
+        progress = context.progress
+        still = context.still_g(self.device, 0.5) if self.device else None
         if progress.baseline_g is None or still is None:
             return []
-        net = sight.net_g(self.device, still)
-        if net <= 0 or not self.target(sight).band.below(net):
+        net = context.net_g(self.device, still)
+        if net <= 0 or not self.target(context).band.below(net):
             return []
         return [
             ev.SampleTaken(
-                at_s=sight.now_s, step=self.step.key, vessel=self.vessel, mass_g=net, what=SHORT,
+                at_s=context.now_s, step=self.step.key, vessel=self.vessel, mass_g=net, what=SHORT,
                 source=ev.Source.MEASURED,
             )
         ]  # fmt: skip
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """The bottle that is being filled, and those that are."""
-        target = self.target(sight)
-        number = len(self.filled(sight)) + 1
-        decimals = decimals_of(sight.plan.device(self.device) if self.device else None)
-        gross = sight.gross_g(self.device) if self.device else None
-        progress = sight.progress
+        target = self.target(context)
+        number = len(self.filled(context)) + 1
+        decimals = decimals_of(context.plan.device(self.device) if self.device else None)
+        gross = context.gross_g(self.device) if self.device else None
+        progress = context.progress
         began = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
-        net = sight.net_g(self.device, gross) if began and gross is not None else None
+        net = context.net_g(self.device, gross) if began and gross is not None else None
         not_yet = (
             (f"{net:g} g is more than a {self.container} holds. What stands on the scale?",)
-            if net and self._absurd(sight, net)
+            if net and self._absurd(context, net)
             else ()
         )
         picture = BottlesPicture(
-            tuple(b.net_g for b in self.filled(sight)),
+            tuple(b.net_g for b in self.filled(context)),
             net,
             target.grams,
             target.band.low,
@@ -248,7 +250,7 @@ class Bottles(Act):
             self.count,
         )
         word = word_of(target, net)
-        live = Live(
+        live = LiveValue(
             f"{self.container} {number}",
             net,
             "g",
@@ -258,23 +260,25 @@ class Bottles(Act):
             word,
             self.checked,
         )
-        ask = Ask(
+        ask = NumberRequest(
             f"content of {self.container} {number}", "g", 0.0, 20_000.0, decimals, usual=not self.device
         )
-        last = self.filled(sight) and not self._still_filling(sight)  # what stands there comes to rest first
+        last = self.filled(context) and not self._still_filling(
+            context
+        )  # what stands there comes to rest first
         choices = [Choice("last", "That was the last", serious=True)] if last else []
-        text, want = self._prompt(sight, number, net)
+        text, want = self._prompt(context, number, net)
         about = None
-        if self.device and self._may_be_taken(sight):
-            taking = self._taking(sight)
+        if self.device and self._may_be_taken(context):
+            taking = self._taking(context)
             about, not_yet = taking.gone, (taking.word,)
             choices = [*taking.choices, *choices]
             text, want = (taking.question or text), (Want("rest") if taking.held_back else want)
-        if began and self._taken_off(sight):
+        if began and self._taken_off(context):
             choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
             text = f"Put {self.container} {number} back on the {self.device}."
             want = Want("put back", f"{self.container} {number}", self.vessel, self.device)
-        return Face(
+        return ActView(
             text,
             progress.stage,
             (live,) if self.device else (),
@@ -282,34 +286,34 @@ class Bottles(Act):
             choices=tuple(choices),
             ask=ask,
             want=want,
-            note=self._note(sight),
+            note=self._note(context),
             not_yet=not_yet,
             taking=about,
         )
 
-    def _note(self, sight: Sight) -> str:
+    def _note(self, context: Context) -> str:
         """What the scale cannot tell, or the mean so far; and how many more there will be."""
-        nets = [b.net_g for b in self.filled(sight)]
+        nets = [b.net_g for b in self.filled(context)]
         mean = sum(nets) / len(nets) if nets else 0.0
         said = (
-            f"Mean so far {mean:.1f} g, label {self.nominal(sight):.1f} g (computed)."
+            f"Mean so far {mean:.1f} g, label {self.nominal(context):.1f} g (computed)."
             if nets
-            else self._coarse(sight)
+            else self._coarse(context)
         )
-        target = self.target(sight).grams
-        more = how_many(sight, self.vessel, self.container, target, self.count, first=not nets)
+        target = self.target(context).grams
+        more = how_many(context, self.vessel, self.container, target, self.count, first=not nets)
         return " ".join(filter(None, (said, more)))
 
-    def _prompt(self, sight: Sight, number: int, net: float | None) -> tuple[str, Want]:
-        target = self.target(sight)
+    def _prompt(self, context: Context, number: int, net: float | None) -> tuple[str, Want]:
+        target = self.target(context)
         key = f"{self.container} {number}"
         if not self.device:
             return f"Fill {key} with {target.grams:.1f} g and type it.", Want(
                 "type", key, self.vessel, amount=target.grams
             )
-        if sight.progress.stage == "clear":
+        if context.progress.stage == "clear":
             return f"Clear the {self.device}.", Want("lift", device=self.device)
-        if sight.progress.stage == "lift":
+        if context.progress.stage == "lift":
             return f"Take the {self.container} off and close it.", Want("lift", key, key, self.device)
         if net is None:
             return f"Put empty {key} on the {self.device}.", Want("bottle on", key, self.vessel, self.device)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from benchapp.calculations.filling import scale_serves
 from benchapp.calculations.scaling import bottles_from
-from benchapp.make.acts.base import Sight
+from benchapp.make.acts.base import Context
 
 
-def too_coarse(sight: Sight, device: str, tolerable_g: float, container: str) -> str:
+def too_coarse(context: Context, device: str, tolerable_g: float, container: str) -> str:
     """A sentence where the scale cannot tell whether a container holds its label, else "".
 
     ``tolerable_g``: how far one may fall short, 0 where the packers' table says nothing.
     """
-    division = sight.division_g(device)
+    division = context.division_g(device)
     if not tolerable_g or scale_serves(division, tolerable_g):
         return ""
     return (
@@ -22,19 +22,19 @@ def too_coarse(sight: Sight, device: str, tolerable_g: float, container: str) ->
 
 
 def how_many(
-    sight: Sight, vessel: str, container: str, target_g: float, count: int | None, *, first: bool
+    context: Context, vessel: str, container: str, target_g: float, count: int | None, *, first: bool
 ) -> str:
     """How many more the vessel gives: before the first, and when little is left.
 
     At least as many as when all that the procedure counts as lost still clings to it, at most as many as when nothing
     does. "" in between, and where nothing is known of its contents.
     """
-    left = sight.state.ledger.of(vessel).content_g
+    left = context.state.ledger.of(vessel).content_g
     if first and left <= 0:
         return ""
-    clings_g = sight.plan.procedure.loss_percent / 100 * sight.plan.batch_g
+    clings_g = context.plan.procedure.loss_percent / 100 * context.plan.batch_g
     least, most = bottles_from(left, target_g, samples_g=clings_g), bottles_from(left, target_g)
-    name = sight.vessel_name(vessel)
+    name = context.vessel_name(vessel)
     if most == 0:
         return f"About {left:.0f} g is left: not enough for a full {container} (computed)."
     if least == 0:

@@ -9,12 +9,12 @@ from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.water_loss import loss_while_heating
 from benchapp.foundation.band import Band
 from benchapp.foundation.numbers import exact
-from benchapp.make.acts.base import Act, Sight, pressed
+from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
-from benchapp.make.moment import Ask, Choice, Face, Forecast, HeatPicture, Want
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, NumberRequest, Want
 from procedures.steps import Heat, TopUp
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
@@ -93,16 +93,16 @@ class HeatAndHold(Act):
         """What it is about."""
         return frozenset(self.vessels)
 
-    def calls(self, sight: Sight) -> str:
+    def calls(self, context: Context) -> str:
         """A vessel above the band, or one that has fallen out of it again."""
         for vessel in self.vessels:
-            temp = sight.temp_c(vessel)
+            temp = context.temp_c(vessel)
             if temp is None:
-                return f"The {sight.vessel_name(vessel)} gives no temperature."
+                return f"The {context.vessel_name(vessel)} gives no temperature."
             if self.band.above(temp):
-                return f"The {sight.vessel_name(vessel)} is at {temp:.1f} °C, above its band."
-            if self.band.below(temp) and sight.progress.held_s > 0.0:
-                return f"The {sight.vessel_name(vessel)} is at {temp:.1f} °C, below its band again."
+                return f"The {context.vessel_name(vessel)} is at {temp:.1f} °C, above its band."
+            if self.band.below(temp) and context.progress.held_s > 0.0:
+                return f"The {context.vessel_name(vessel)} is at {temp:.1f} °C, below its band again."
         return ""
 
     @property
@@ -110,118 +110,120 @@ class HeatAndHold(Act):
         """Where to and how long."""
         return f"Heat to {self.band.low:g}–{self.band.high:g} °C, hold {self.hold_s / 60:g} min"
 
-    def begin(self, sight: Sight) -> list[ev.Event]:
+    def begin(self, context: Context) -> list[ev.Event]:
         """What they are at now, where it is known."""
-        return self._log(sight)
+        return self._log(context)
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Readings move it on; without a thermometer, typed values do."""
         if isinstance(given, TypeValue):
-            return self._typed(sight, given.value)
+            return self._typed(context, given.value)
         if isinstance(given, Degrees):
-            return self._read(sight, given)
+            return self._read(context, given)
         if pressed(given, "moved"):
-            return self._probe_moved(sight)
+            return self._probe_moved(context)
         return []
 
     # --- measured ------------------------------------------------------------------------------------
 
-    def _read(self, sight: Sight, given: Degrees) -> list[ev.Event]:
-        vessel = sight.state.probes.get(given.probe)
+    def _read(self, context: Context, given: Degrees) -> list[ev.Event]:
+        vessel = context.state.probes.get(given.probe)
         if vessel not in self.vessels:
             return []
         bath = isinstance(self.step, Heat) and self.step.bath
-        forecaster(sight, vessel, "heat", self.band.low, bath).push(sight.now_s, given.temp_c)
-        out = [*self._crossings(sight, vessel, given.temp_c), *self._due_log(sight)]
-        out += self._hold(sight)
+        forecaster(context, vessel, "heat", self.band.low, bath).push(context.now_s, given.temp_c)
+        out = [*self._crossings(context, vessel, given.temp_c), *self._due_log(context)]
+        out += self._hold(context)
         return out
 
-    def _crossings(self, sight: Sight, vessel: str, temp: float) -> list[ev.Event]:
-        inside = vessel in sight.progress.in_band
+    def _crossings(self, context: Context, vessel: str, temp: float) -> list[ev.Event]:
+        inside = vessel in context.progress.in_band
         out: list[ev.Event] = []
         if not inside and not self.band.below(temp):
-            out.append(ev.BandEntered(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
+            out.append(ev.BandEntered(at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
         elif inside and temp < self.band.low - 0.3:
-            out.append(ev.BandLeft(at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
+            out.append(ev.BandLeft(at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
         key = f"over {vessel}"
-        peak = sight.counts.scratch.get(key)
+        peak = context.counts.scratch.get(key)
         if (temp > self.band.high and peak is None) or (
             temp > self.band.high + MINOR_OVER_K
             and peak is not None
             and peak <= self.band.high + MINOR_OVER_K
         ):
-            sight.counts.scratch[key] = temp
-            out.append(self._overshoot(sight, vessel, temp))
+            context.counts.scratch[key] = temp
+            out.append(self._overshoot(context, vessel, temp))
         return out
 
-    def _overshoot(self, sight: Sight, vessel: str, temp: float) -> ev.Event:
+    def _overshoot(self, context: Context, vessel: str, temp: float) -> ev.Event:
         grade = ev.Grade.MINOR if temp > self.band.high + MINOR_OVER_K else ev.Grade.NOTE
-        text = f"{sight.vessel_name(vessel)}: {temp:.1f} °C, band {self.band.low:g} to {self.band.high:g} °C."
-        return self.deviation(sight, grade, "above the heating band", text)
+        text = (
+            f"{context.vessel_name(vessel)}: {temp:.1f} °C, band {self.band.low:g} to {self.band.high:g} °C."
+        )
+        return self.deviation(context, grade, "above the heating band", text)
 
-    def _due_log(self, sight: Sight) -> list[ev.Event]:
-        last = sight.counts.scratch.get("logged")
-        if last is not None and sight.now_s - last < LOG_EVERY_S:
+    def _due_log(self, context: Context) -> list[ev.Event]:
+        last = context.counts.scratch.get("logged")
+        if last is not None and context.now_s - last < LOG_EVERY_S:
             return []
-        return self._log(sight)
+        return self._log(context)
 
-    def _log(self, sight: Sight) -> list[ev.Event]:
-        temps = tuple((v, round(t, 2)) for v in self.vessels if (t := self._fresh(sight, v)) is not None)
-        sight.counts.scratch["logged"] = sight.now_s
+    def _log(self, context: Context) -> list[ev.Event]:
+        temps = tuple((v, round(t, 2)) for v in self.vessels if (t := self._fresh(context, v)) is not None)
+        context.counts.scratch["logged"] = context.now_s
         if not temps:
             return []
         return [
             ev.TemperaturesLogged(
-                at_s=sight.now_s, step=self.step.key, temps_c=temps, source=ev.Source.MEASURED
+                at_s=context.now_s, step=self.step.key, temps_c=temps, source=ev.Source.MEASURED
             )
         ]
 
-    def _fresh(self, sight: Sight, vessel: str) -> float | None:
-        probe = sight.probe_in(vessel)
-        return None if probe is None else sight.probe_c(probe)
+    def _fresh(self, context: Context, vessel: str) -> float | None:
+        probe = context.probe_in(vessel)
+        return None if probe is None else context.probe_c(probe)
 
-    def _hold(self, sight: Sight) -> list[ev.Event]:
-        clock = self._clock(sight)
-        held = clock.look(sight.now_s, [sight.temp_c(v) for v in self.vessels])
+    def _hold(self, context: Context) -> list[ev.Event]:
+        clock = self._clock(context)
+        held = clock.look(context.now_s, [context.temp_c(v) for v in self.vessels])
         coldest = clock.coldest_c
         if coldest is None or not clock.running:
             return []
         if exact(held) >= self.hold_s:
-            return [self._progress(sight, held, coldest), *self._log(sight), self.finish(sight)]
-        if held - sight.progress.held_s >= HOLD_EVERY_S:
-            return [self._progress(sight, held, coldest)]
+            return [self._progress(context, held, coldest), *self._log(context), self.finish(context)]
+        if held - context.progress.held_s >= HOLD_EVERY_S:
+            return [self._progress(context, held, coldest)]
         return []
 
-    def _clock(self, sight: Sight) -> HoldClock:
-        if sight.counts.hold is None:
-            sight.counts.hold = HoldClock(self.band.low, sight.progress.held_s)
-        return sight.counts.hold
+    def _clock(self, context: Context) -> HoldClock:
+        if context.counts.hold is None:
+            context.counts.hold = HoldClock(self.band.low, context.progress.held_s)
+        return context.counts.hold
 
-    def _foretold(self, sight: Sight, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
+    def _foretold(self, context: Context, held: float) -> tuple[Forecast | None, tuple[str, ...]]:
         """The end of the hold; before that, when the vessel that takes longest is warm enough."""
-        cold = [v for v in self.vessels if (t := sight.temp_c(v)) is None or self.band.below(t)]
+        cold = [v for v in self.vessels if (t := context.temp_c(v)) is None or self.band.below(t)]
         if not cold:
             left = max(0.0, self.hold_s - held)
             return Forecast("held", left, left, left), ()
-        answers = [foretold(sight, v, f"at {self.band.low:g} °C") for v in cold]
+        answers = [foretold(context, v, f"at {self.band.low:g} °C") for v in cold]
         noticed = tuple(word for _, words in answers for word in words)
         known = [answer for answer, _ in answers if answer is not None]
         if len(known) < len(cold):
             return None, noticed
         return max(known, key=lambda f: f.middle_s), noticed
 
-    def _progress(self, sight: Sight, held: float, coldest: float) -> ev.Event:
+    def _progress(self, context: Context, held: float, coldest: float) -> ev.Event:
         return ev.HoldProgressed(
-            at_s=sight.now_s, step=self.step.key, held_s=round(held, 1), coldest_c=round(coldest, 2)
+            at_s=context.now_s, step=self.step.key, held_s=round(held, 1), coldest_c=round(coldest, 2)
         )
 
-    def _probe_moved(self, sight: Sight) -> list[ev.Event]:
-        here = next((v for v in self.vessels if sight.probe_in(v)), self.vessels[0])
-        probe = sight.probe_in(here)
+    def _probe_moved(self, context: Context) -> list[ev.Event]:
+        here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])
+        probe = context.probe_in(here)
         other = self._next_vessel(here)
         if probe is None or other == here:
             return []
-        return [*self._log(sight), ev.ProbeMoved(at_s=sight.now_s, probe=probe, vessel=other)]
+        return [*self._log(context), ev.ProbeMoved(at_s=context.now_s, probe=probe, vessel=other)]
 
     def _next_vessel(self, here: str) -> str:
         place = self.vessels.index(here)
@@ -229,67 +231,67 @@ class HeatAndHold(Act):
 
     # --- typed ---------------------------------------------------------------------------------------
 
-    def _typed(self, sight: Sight, value: float) -> list[ev.Event]:
-        vessel = self._asked(sight)
+    def _typed(self, context: Context, value: float) -> list[ev.Event]:
+        vessel = self._asked(context)
         logged = ev.TemperaturesLogged(
-            at_s=sight.now_s, step=self.step.key, temps_c=((vessel, value),), source=ev.Source.STATED
+            at_s=context.now_s, step=self.step.key, temps_c=((vessel, value),), source=ev.Source.STATED
         )
         out: list[ev.Event] = [logged]
-        if not self.band.below(value) and vessel not in sight.progress.in_band:
+        if not self.band.below(value) and vessel not in context.progress.in_band:
             out.append(
                 ev.BandEntered(
-                    at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
+                    at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
                 )
             )  # fmt: skip
-        elif self.band.below(value) and vessel in sight.progress.in_band:
+        elif self.band.below(value) and vessel in context.progress.in_band:
             out.append(
                 ev.BandLeft(
-                    at_s=sight.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
+                    at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=value, source=ev.Source.STATED
                 )
             )  # fmt: skip
         if self.band.above(value):
-            out.append(self._overshoot(sight, vessel, value))
-        inside = (sight.progress.in_band | {vessel}) if not self.band.below(value) else set()
+            out.append(self._overshoot(context, vessel, value))
+        inside = (context.progress.in_band | {vessel}) if not self.band.below(value) else set()
         if not inside.issuperset(self.vessels):
             return out
-        if sight.progress.stage != "holding":
-            return [*out, self.stage(sight, "holding")]
-        held = sight.now_s - sight.progress.stage_at_s
+        if context.progress.stage != "holding":
+            return [*out, self.stage(context, "holding")]
+        held = context.now_s - context.progress.stage_at_s
         if held < self.hold_s:
             return out
-        return [*out, self._progress(sight, held, value), self.finish(sight)]
+        return [*out, self._progress(context, held, value), self.finish(context)]
 
-    def _asked(self, sight: Sight) -> str:
-        cold = [v for v in self.vessels if v not in sight.progress.in_band]
+    def _asked(self, context: Context) -> str:
+        cold = [v for v in self.vessels if v not in context.progress.in_band]
         return cold[0] if cold else self.vessels[0]
 
     # --- showing -------------------------------------------------------------------------------------
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """Both vessels in the bath with their temperatures."""
-        temps = tuple((v, sight.temp_c(v)) for v in self.vessels)
-        rows = tuple((sight.vessel_name(v), t, t is not None and not self.band.below(t)) for v, t in temps)
-        held = self._clock(sight).held_s
+        temps = tuple((v, context.temp_c(v)) for v in self.vessels)
+        rows = tuple((context.vessel_name(v), t, t is not None and not self.band.below(t)) for v, t in temps)
+        held = self._clock(context).held_s
         picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s)
-        live = tuple(sight.live_temp(v, self._word(t)) for v, t in temps)
+        live = tuple(context.live_temp(v, self._word(t)) for v, t in temps)
         not_yet = tuple(
-            f"{sight.vessel_name(v)}: {t:.1f} °C, needs {self.band.low:g} °C."
+            f"{context.vessel_name(v)}: {t:.1f} °C, needs {self.band.low:g} °C."
             for v, t in temps
             if t is not None and self.band.below(t)
         )
         if not not_yet and held < self.hold_s:
             not_yet = (f"Held {held / 60:.0f} of {self.hold_s / 60:.0f} min in the band.",)
-        forecast, noticed = self._foretold(sight, held)
+        forecast, noticed = self._foretold(context, held)
         text = f"Heat to {self.band.low:g}–{self.band.high:g} °C."
         note = f"Keep it there for {self.hold_s / 60:g} min." if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
-        if self.thermometers and len(self.vessels) > len([v for v in self.vessels if sight.probe_in(v)]):
-            here = next((v for v in self.vessels if sight.probe_in(v)), self.vessels[0])
-            there = sight.vessel_name(self._next_vessel(here))
+        if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
+            here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])
+            there = context.vessel_name(self._next_vessel(here))
             choices = (Choice("moved", f"Probe wiped and moved to the {there}"),)
-        asked = sight.vessel_name(self._asked(sight))
-        ask = Ask(f"temperature of the {asked}", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
-        return Face(text, sight.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
+        asked = context.vessel_name(self._asked(context))
+        ask = NumberRequest(f"temperature of the {asked}", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
+        return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
                     want=Want("heat", amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
 
     def _word(self, temp: float | None) -> str:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import density_at_20_g_ml
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press, TypeValue
-from benchapp.make.moment import Ask, BandPicture, Choice, Face, ListPicture, Live, Want
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, BandPicture, Choice, ListPicture, LiveValue, NumberRequest, Want
 from procedures.steps import Density, Fill, LookOver
 
 
@@ -36,7 +36,7 @@ class Judge(Act):
         """What is judged."""
         return f"Judge: {self.name}"
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """As described, or different in the maker's own words."""
         if not isinstance(given, Press) or given.choice not in ("yes", "different"):
             return []
@@ -44,17 +44,21 @@ class Judge(Act):
             return []
         good = given.choice == "yes"
         judged = ev.LookJudged(
-            at_s=sight.now_s, step=self.step.key, name=self.name, expect=self.expect,
+            at_s=context.now_s, step=self.step.key, name=self.name, expect=self.expect,
             as_expected=good, words=given.reason,
         )  # fmt: skip
         if good:
-            return [judged, self.finish(sight)]
+            return [judged, self.finish(context)]
         text = f"{self.name}: expected {self.expect}, found {given.reason}"
-        return [judged, self.deviation(sight, ev.Grade.MINOR, "not as described", text), self.finish(sight)]
+        return [
+            judged,
+            self.deviation(context, ev.Grade.MINOR, "not as described", text),
+            self.finish(context),
+        ]
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """The description and two choices."""
-        return Face(
+        return ActView(
             f"{self.name}: is it as described?",
             note=f"{self.expect}.",
             picture=ListPicture(self.names, self.place),
@@ -85,25 +89,25 @@ class Measure(Act):
         """What is measured."""
         return "Measure the density"
 
-    def take(self, sight: Sight, given: Input) -> list[ev.Event]:
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Mass over volume, brought from the vessel's temperature to 20 °C, and the band it should be in."""
         if not isinstance(given, TypeValue) or given.value <= 0:
             return []
-        temp_c = self._temp_c(sight)
+        temp_c = self._temp_c(context)
         value = round(density_at_20_g_ml(given.value / self.volume_ml, 20.0 if temp_c is None else temp_c), 4)
         mass = ev.NumberTaken(
-            at_s=sight.now_s, step=self.step.key, act=self.key, what="mass of the known volume",
+            at_s=context.now_s, step=self.step.key, act=self.key, what="mass of the known volume",
             value=given.value, unit="g", source=ev.Source.STATED,
         )  # fmt: skip
         taken = ev.NumberTaken(
-            at_s=sight.now_s, step=self.step.key, act=self.key, what="density", value=value, unit="g/ml",
+            at_s=context.now_s, step=self.step.key, act=self.key, what="density", value=value, unit="g/ml",
             source=ev.Source.COMPUTED,
         )  # fmt: skip
         out: list[ev.Event] = [mass]
         if temp_c is not None:
             out.append(
                 ev.NumberTaken(
-                    at_s=sight.now_s, step=self.step.key, act=self.key, what="temperature of the known volume",
+                    at_s=context.now_s, step=self.step.key, act=self.key, what="temperature of the known volume",
                     value=round(temp_c, 1), unit="°C", source=ev.Source.MEASURED,
                 )
             )  # fmt: skip
@@ -111,30 +115,30 @@ class Measure(Act):
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         if band is not None and not band.holds(value):
             text = f"Density {value:g} g/ml, expected {band.low:g} to {band.high:g} g/ml."
-            out.append(self.deviation(sight, ev.Grade.MINOR, "density out of band", text))
-        return [*out, self.finish(sight)]
+            out.append(self.deviation(context, ev.Grade.MINOR, "density out of band", text))
+        return [*out, self.finish(context)]
 
-    def _temp_c(self, sight: Sight) -> float | None:
+    def _temp_c(self, context: Context) -> float | None:
         """The temperature of the vessel the sample is from, None where no probe tells."""
-        return sight.temp_c(self.vessel) if self.vessel else None
+        return context.temp_c(self.vessel) if self.vessel else None
 
-    def face(self, sight: Sight) -> Face:
+    def act_view(self, context: Context) -> ActView:
         """How, and what to type."""
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         picture = BandPicture("density", None, band.low, band.high, "g/ml") if band else None
         text = f"Weigh what fills {self.volume_ml:g} ml, and type it."
         note = f"Tap the air out of a sample first, and fill a {self.volume_ml:g} ml measure level."
-        temp_c = self._temp_c(sight)
+        temp_c = self._temp_c(context)
         note += (
             " Measure it near 20 °C: no probe tells how warm it is."
             if temp_c is None
             else f" Measure it at once: from {temp_c:.0f} °C it is brought to 20 °C (computed)."
         )
-        live = Live("density", None, "g/ml", 3, ev.Source.COMPUTED, "")
-        ask = Ask(
+        live = LiveValue("density", None, "g/ml", 3, ev.Source.COMPUTED, "")
+        ask = NumberRequest(
             f"mass of {self.volume_ml:g} ml", "g", 0.1 * self.volume_ml, 2.0 * self.volume_ml, 2, usual=True
         )
-        return Face(
+        return ActView(
             text,
             note=note,
             live=(live,),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.make.acts.base import Sight, pressed
+from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.lot import take_lot
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
@@ -17,91 +17,91 @@ STIR_S = 120.0
 TRIAL_STIR_S = 30.0
 
 
-def next_stage(act: PhAct, sight: Sight, trial: bool) -> ev.Event:
+def next_stage(act: PhAct, context: Context, trial: bool) -> ev.Event:
     """Towards the next addition: its lot first, then an empty scale."""
-    found = act.dose(sight, trial)
-    stage = "lot" if found is not None and found[0].key not in sight.state.lots else "clear"
+    found = act.dose(context, trial)
+    stage = "lot" if found is not None and found[0].key not in context.state.lots else "clear"
     if stage == "clear" and not act.scale:
         stage = "dose"
-    return act.stage(sight, (TRIAL if trial else "") + stage)
+    return act.stage(context, (TRIAL if trial else "") + stage)
 
 
-def take_lot_of(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.Event]:
+def take_lot_of(act: PhAct, context: Context, given: Input, trial: bool) -> list[ev.Event]:
     """The solution's lot is in hand, or refused with its way out."""
-    found = act.dose(sight, trial)
-    out = None if found is None else take_lot(act, sight, found[0].key, given)
+    found = act.dose(context, trial)
+    out = None if found is None else take_lot(act, context, found[0].key, given)
     if not out:
         return []
     named = [
-        act.stage(sight, f"{TRIAL if trial else ''}{e.stage}") if isinstance(e, ev.StageReached) else e
+        act.stage(context, f"{TRIAL if trial else ''}{e.stage}") if isinstance(e, ev.StageReached) else e
         for e in out
     ]
     if isinstance(out[-1], ev.LotTaken):
         after = "clear" if act.scale else "dose"
-        named.append(act.stage(sight, (TRIAL if trial else "") + after))
+        named.append(act.stage(context, (TRIAL if trial else "") + after))
     return named
 
 
-def clear(act: PhAct, sight: Sight, trial: bool) -> list[ev.Event]:
+def clear(act: PhAct, context: Context, trial: bool) -> list[ev.Event]:
     """The scale has to stand empty before a boat comes on it."""
-    still = sight.still_g(act.scale, 1.0)
-    gone = None if still is None else cleared(sight, act.scale, still)
-    return [] if gone is None else [*gone, act.stage(sight, (TRIAL if trial else "") + "dose")]
+    still = context.still_g(act.scale, 1.0)
+    gone = None if still is None else cleared(context, act.scale, still)
+    return [] if gone is None else [*gone, act.stage(context, (TRIAL if trial else "") + "dose")]
 
 
-def weigh_dose(act: PhAct, sight: Sight, given: Input, trial: bool) -> list[ev.Event]:
+def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[ev.Event]:
     """The boat first, then the solution into it until it rests in the dose's own band."""
-    found = act.dose(sight, trial)
+    found = act.dose(context, trial)
     if found is None:
         return []
     line, grams = found
-    most = TRIAL_MOST_G if trial else act.cap_left_g(sight, line)
+    most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
     if pressed(given, "start over"):
-        return [act.stage(sight, (TRIAL if trial else "") + "clear")]
+        return [act.stage(context, (TRIAL if trial else "") + "clear")]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
-        return _dosed(act, sight, line, given.value, grams, ev.Source.STATED, trial)
-    taking = taking_of(act, sight, grams)
+        return _dosed(act, context, line, given.value, grams, ev.Source.STATED, trial)
+    taking = taking_of(act, context, grams)
     if act.scale and taking.objecting(given):
         return []
     at_once = bool(act.scale) and taking.insisted(given)
     if not at_once and (not isinstance(given, Grams) or given.device != act.scale):
         return []
-    still = sight.still_g(act.scale, 0.0 if at_once else DWELL_S)
+    still = context.still_g(act.scale, 0.0 if at_once else DWELL_S)
     if still is None or (not at_once and taking.objected):
         return []
-    if sight.progress.baseline_g is None:
-        return [] if pan_is_empty(sight, act.scale, still) else [
-            ev.PourBegan(at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key,
-                         device=act.scale, baseline_g=round(still + sight.zero_g(act.scale), 4))
+    if context.progress.baseline_g is None:
+        return [] if pan_is_empty(context, act.scale, still) else [
+            ev.PourBegan(at_s=context.now_s, step=act.step.key, act=act.key, line=line.key,
+                         device=act.scale, baseline_g=round(still + context.zero_g(act.scale), 4))
         ]  # fmt: skip
-    net = sight.net_g(act.scale, still)
+    net = context.net_g(act.scale, still)
     if not taking.fits(still) or (not at_once and taking.held_back):
         return []
-    return _dosed(act, sight, line, net, grams, ev.Source.MEASURED, trial)
+    return _dosed(act, context, line, net, grams, ev.Source.MEASURED, trial)
 
 
-def taking_of(act: PhAct, sight: Sight, grams: float) -> Taking:
+def taking_of(act: PhAct, context: Context, grams: float) -> Taking:
     """How a dose of so many grams is taken as it rests in its boat: by itself within its band."""
-    band, begun = act.dose_target(sight, grams).band, sight.progress.baseline_g is not None
-    return Taking(sight, act.scale, lambda gross: begun and band.holds(sight.net_g(act.scale, gross)))
+    band, begun = act.dose_target(context, grams).band, context.progress.baseline_g is not None
+    return Taking(context, act.scale, lambda gross: begun and band.holds(context.net_g(act.scale, gross)))
 
 
 def _dosed(
-    act: PhAct, sight: Sight, line: FormulaLine, net: float, grams: float, source: ev.Source, trial: bool
+    act: PhAct, context: Context, line: FormulaLine, net: float, grams: float, source: ev.Source, trial: bool
 ) -> list[ev.Event]:
-    target = act.dose_target(sight, grams)
+    target = act.dose_target(context, grams)
     measured = source is ev.Source.MEASURED
-    lot = sight.state.lots.get(line.key)
+    lot = context.state.lots.get(line.key)
     device, named = act.scale if measured else "", lot.lot if lot else ""
     if trial:
         dosed: ev.Event = ev.TrialDosed(
-            at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key, mass_g=net, source=source,
+            at_s=context.now_s, step=act.step.key, act=act.key, line=line.key, mass_g=net, source=source,
             device=device, lot=named,
         )  # fmt: skip
-        return [dosed, act.stage(sight, TRIAL + "stir")]
+        return [dosed, act.stage(context, TRIAL + "stir")]
     taken = ev.WeightTaken(
-        at_s=sight.now_s, step=act.step.key, act=act.key, line=line.key, vessel=act.vessel,
+        at_s=context.now_s, step=act.step.key, act=act.key, line=line.key, vessel=act.vessel,
         target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
         gross_g=None, source=source, device=device, checked=act.scale_checked and measured, lot=named,
     )  # fmt: skip
-    return [taken, act.stage(sight, "stir")]
+    return [taken, act.stage(context, "stir")]

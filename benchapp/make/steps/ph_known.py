@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from benchapp.calculations.ph_dose import Suggestion
 from benchapp.foundation.band import Band, Target
 from benchapp.foundation.numbers import exact, to_division
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.dosing import Dosing, solution_in, suggestion, trial_suggestion
 from procedures.formula import FormulaLine
 
@@ -61,60 +61,60 @@ class PhAct(Act):
 
     # --- readings ------------------------------------------------------------------------------------
 
-    def live_ph(self, sight: Sight) -> float | None:
+    def live_ph(self, context: Context) -> float | None:
         """What the meter shows now."""
-        recent = sight.watch.ph.get(self.meter)
-        return recent[-1][1] if recent and sight.now_s - recent[-1][0] <= 5.0 else None
+        recent = context.watch.ph.get(self.meter)
+        return recent[-1][1] if recent and context.now_s - recent[-1][0] <= 5.0 else None
 
-    def at_rest(self, sight: Sight) -> bool:
+    def at_rest(self, context: Context) -> bool:
         """Whether it has come to rest in this stage."""
-        recent = sight.watch.ph.get(self.meter, [])
-        since = max(sight.progress.stage_at_s, sight.now_s - REST_S)
+        recent = context.watch.ph.get(self.meter, [])
+        since = max(context.progress.stage_at_s, context.now_s - REST_S)
         window = [v for t, v in recent if t >= since]
-        long_enough = sight.now_s - sight.progress.stage_at_s >= REST_S
+        long_enough = context.now_s - context.progress.stage_at_s >= REST_S
         return long_enough and len(window) >= 5 and max(window) - min(window) <= 3 * REST_PH
 
-    def last_ph(self, sight: Sight) -> float | None:
+    def last_ph(self, context: Context) -> float | None:
         """The batch's last reading in this step."""
-        return next((e.ph for e in reversed(sight.state.phs) if e.step == self.step.key), None)
+        return next((e.ph for e in reversed(context.state.phs) if e.step == self.step.key), None)
 
     # --- the next addition ---------------------------------------------------------------------------
 
-    def solutions(self, sight: Sight) -> tuple[FormulaLine, ...]:
+    def solutions(self, context: Context) -> tuple[FormulaLine, ...]:
         """The lines that move the pH back."""
-        ph = self.last_ph(sight)
+        ph = self.last_ph(context)
         if ph is None:
             return ()
         keys = self.lower_with if ph > self.band.high else self.raise_with
-        by_key = {x.key: x for x in sight.plan.procedure.formula.lines}
+        by_key = {x.key: x for x in context.plan.procedure.formula.lines}
         return tuple(by_key[key] for key in keys)
 
-    def division_g(self, sight: Sight) -> float:
+    def division_g(self, context: Context) -> float:
         """Of the scale the doses are weighed on."""
-        return sight.division_g(self.scale) if self.scale else 0.01
+        return context.division_g(self.scale) if self.scale else 0.01
 
-    def cap_left_g(self, sight: Sight, line: FormulaLine) -> float:
+    def cap_left_g(self, context: Context, line: FormulaLine) -> float:
         """How much more of a line the method allows, in grams."""
-        cap = (line.cap_percent or 0.0) * (sight.state.batch_g or sight.plan.batch_g) / 100
-        added = sum(w.net_g for w in sight.state.weights.get(line.key, ()))
+        cap = (line.cap_percent or 0.0) * (context.state.batch_g or context.plan.batch_g) / 100
+        added = sum(w.net_g for w in context.state.weights.get(line.key, ()))
         return max(cap - added, 0.0)
 
-    def _dosing(self, sight: Sight) -> Dosing:
-        lines = self.solutions(sight)
+    def _dosing(self, context: Context) -> Dosing:
+        lines = self.solutions(context)
         return Dosing(
             step=self.step.key, vessel=self.vessel, band=self.band, lines=lines, water_parts=self.water_parts,
-            least_g=LEAST_DIVISIONS * self.division_g(sight),
-            cap_left_g=min((self.cap_left_g(sight, x) for x in lines), default=0.0), trial_g=TRIAL_G,
+            least_g=LEAST_DIVISIONS * self.division_g(context),
+            cap_left_g=min((self.cap_left_g(context, x) for x in lines), default=0.0), trial_g=TRIAL_G,
         )  # fmt: skip
 
-    def suggested(self, sight: Sight, trial: bool = False) -> Suggestion | None:
+    def suggested(self, context: Context, trial: bool = False) -> Suggestion | None:
         """The next addition to the batch or to the trial sample; None where no line is a known solution."""
-        return (trial_suggestion if trial else suggestion)(sight, self._dosing(sight))
+        return (trial_suggestion if trial else suggestion)(context, self._dosing(context))
 
-    def dose(self, sight: Sight, trial: bool = False) -> tuple[FormulaLine, float] | None:
+    def dose(self, context: Context, trial: bool = False) -> tuple[FormulaLine, float] | None:
         """The line and the grams to add next; None where nothing can be."""
-        found, lines = self.suggested(sight, trial), self.solutions(sight)
-        division = self.division_g(sight)
+        found, lines = self.suggested(context, trial), self.solutions(context)
+        division = self.division_g(context)
         if found is not None:
             if found.solution is None or found.mass_g <= 0:
                 return None
@@ -125,19 +125,19 @@ class PhAct(Act):
         if trial or not lines:
             return None
         line = lines[0]
-        cap = self.cap_left_g(sight, line)
-        tenth = (line.cap_percent or 0.0) * sight.plan.batch_g / 1000
+        cap = self.cap_left_g(context, line)
+        tenth = (line.cap_percent or 0.0) * context.plan.batch_g / 1000
         grams = 0.0 if cap < LEAST_DIVISIONS * division else to_division(min(tenth, cap), division)
         return (line, grams) if grams > 0 else None
 
-    def dose_target(self, sight: Sight, grams: float) -> Target:
+    def dose_target(self, context: Context, grams: float) -> Target:
         """A dose, and between which masses it is taken as weighed."""
-        return Target.within(grams, max(DOSE_SHARE * grams, 2 * self.division_g(sight)), -grams)
+        return Target.within(grams, max(DOSE_SHARE * grams, 2 * self.division_g(context)), -grams)
 
-    def may_try(self, sight: Sight) -> bool:
+    def may_try(self, context: Context) -> bool:
         """Whether a trial sample still tells something: before any addition, once, with a known solution."""
-        if any(sight.state.weights.get(key) for key in (*self.raise_with, *self.lower_with)):
+        if any(context.state.weights.get(key) for key in (*self.raise_with, *self.lower_with)):
             return False
-        if sight.state.trial or sight.state.ledger.of(self.vessel).content_g < 5 * TRIAL_G:
+        if context.state.trial or context.state.ledger.of(self.vessel).content_g < 5 * TRIAL_G:
             return False
-        return any(solution_in(x) for x in self.solutions(sight))
+        return any(solution_in(x) for x in self.solutions(context))

@@ -8,7 +8,7 @@ from typing import ClassVar
 from benchapp import events as ev
 from benchapp.foundation.band import Band, Target
 from benchapp.foundation.numbers import to_division
-from benchapp.make.acts.base import Act, Sight
+from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
@@ -40,19 +40,19 @@ class Replace(Pour):
         """What for."""
         return "Replace the water that was lost"
 
-    def begin(self, sight: Sight) -> list[ev.Event]:
+    def begin(self, context: Context) -> list[ev.Event]:
         """Nothing lost, nothing to do."""
-        if self._missing_g(sight) < 2 * sight.division_g(self.device):
-            return [self.finish(sight)]
+        if self._missing_g(context) < 2 * context.division_g(self.device):
+            return [self.finish(context)]
         return []
 
-    def _missing_g(self, sight: Sight) -> float:
-        given = sum(w.net_g for w in sight.state.weights.get(self.line, ()) if w.step == self.step.key)
-        return sight.state.ledger.of(self.vessel).lost_g - given
+    def _missing_g(self, context: Context) -> float:
+        given = sum(w.net_g for w in context.state.weights.get(self.line, ()) if w.step == self.step.key)
+        return context.state.ledger.of(self.vessel).lost_g - given
 
-    def target(self, sight: Sight) -> Target:
+    def target(self, context: Context) -> Target:
         """What is missing now, to two divisions or 10 %."""
-        division = sight.division_g(self.device)
-        missing = to_division(self._missing_g(sight), division)
+        division = context.division_g(self.device)
+        missing = to_division(self._missing_g(context), division)
         margin = max(2 * division, 0.1 * missing)
         return Target(missing, Band(missing - margin, missing + margin))

@@ -6,8 +6,8 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.emptied import Emptied
 from benchapp.make.acts.gate import Gate
-from benchapp.make.moment import Want
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import Want
 from procedures.steps import Step
 
 

@@ -52,7 +52,7 @@ def span(seconds: float) -> str:
     return " ".join(p for p in parts if p)
 
 
-def moment(wall: str) -> str:
+def view(wall: str) -> str:
     """An ISO time as a reader wants it: 2026-03-01 09:00:00 +01:00. Anything else stays as it is."""
     try:
         when = datetime.fromisoformat(wall)
@@ -64,4 +64,4 @@ def moment(wall: str) -> str:
 
 def clock(wall: str) -> str:
     """The time of day alone."""
-    return moment(wall)[11:19]
+    return view(wall)[11:19]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.device_checks import Check
 from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
@@ -52,7 +52,7 @@ class CheckController:
 
     def _compare(self, subject: CheckSubject, reference: ReferenceValue) -> None:
         """A page that reads the device live."""
-        ask = Ask(
+        ask = NumberRequest(
             f"{reference.against}: what does the {subject.name} show?",
             subject.unit, 0.0, 100_000.0, reference.decimals, True,
         )  # fmt: skip

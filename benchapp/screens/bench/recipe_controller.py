@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.calculations.scaling import batch_for_bottles_g
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.screens.bench.recipe_pages import SizedRecipe, shelf_page, size_page
 from benchapp.screens.navigator import Navigator
 
@@ -53,12 +53,14 @@ class RecipeController:
 
         def count(content_g: float) -> None:
             self._nav.ask_number(
-                Ask(f"how many bottles of {content_g:g} g?", "bottles", 1, 500, 0, True),
+                NumberRequest(f"how many bottles of {content_g:g} g?", "bottles", 1, 500, 0, True),
                 lambda n: self.size(recipe, _for_bottles(recipe, n, content_g)),
                 back,
             )
 
-        self._nav.ask_number(Ask("how much goes into one bottle?", "g", 5, 1000, 1, True), count, back)
+        self._nav.ask_number(
+            NumberRequest("how much goes into one bottle?", "g", 5, 1000, 1, True), count, back
+        )
 
 
 def _for_bottles(recipe: Recipe, count: float, content_g: float) -> float:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.calculations.evaporation import boiling_at_altitude_c, boiling_c
 from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
 from benchapp.screens.bench.device_row import UNIT
 
@@ -67,7 +67,7 @@ class ReferenceChoice:
 
     label: str
     value: Callable[[float], ReferenceValue]  # of what was typed; of anything, where nothing is asked
-    ask: Ask | None = None
+    ask: NumberRequest | None = None
 
 
 def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
@@ -77,15 +77,17 @@ def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
         weights = [_weight(g, step, capacity) for g in WEIGHTS_G if g <= capacity]
         return [ReferenceChoice(f"{w.expected:g} g", partial(_fixed, w)) for w in weights]
     if device.kind == "thermometer":
-        height = Ask("how high above the sea is the bench?", "m", 0.0, 4000.0, 0, True)
-        air = Ask("air pressure at the bench, not reduced to sea level", "hPa", *PRESSURES_HPA, 0, True)
+        height = NumberRequest("how high above the sea is the bench?", "m", 0.0, 4000.0, 0, True)
+        air = NumberRequest(
+            "air pressure at the bench, not reduced to sea level", "hPa", *PRESSURES_HPA, 0, True
+        )
         ice = ReferenceValue("ice in water", 0.0, PROBE_K, 1)
         return [
             ReferenceChoice("Ice in water", partial(_fixed, ice)),
             ReferenceChoice("Boiling water, by height", boiling_at_height, height),
             ReferenceChoice("Boiling water, by air pressure", boiling_at_pressure, air),
         ]
-    bath = Ask("temperature of the buffer", "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
+    bath = NumberRequest("temperature of the buffer", "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
     return [ReferenceChoice(f"Buffer {name}", in_buffer(name), bath) for name in BUFFERS]
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.screens.bench.device_search_pages import ListeningPage, added_page, heard_page
 from benchapp.screens.bench.settings_pages import settings_page
 from benchapp.screens.navigator import Navigator
@@ -48,7 +48,9 @@ class SettingsController:
     def add_device(self, heard: PortReport) -> None:
         """Into the bench file; a scale's capacity is not heard, so it is asked for."""
         if heard.fits[0].kind == "scale":
-            ask = Ask("the most this scale weighs (it stands on its plate)", "g", 1, 100_000, 0, True)
+            ask = NumberRequest(
+                "the most this scale weighs (it stands on its plate)", "g", 1, 100_000, 0, True
+            )
             self._nav.ask_number(ask, partial(self._add, heard), self.settings)
         else:
             self._add(heard, None)

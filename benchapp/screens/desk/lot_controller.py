@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 from functools import partial
 
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.list_pages import choice_page, list_page
@@ -64,7 +64,7 @@ class LotController:
         self._ask_text("Our name for this lot", lambda lot: self._ask_mass(replace(d, lot=lot)), name=False)
 
     def _ask_mass(self, d: Delivery) -> None:
-        ask = Ask(f"how much {d.name} came in, without its container", "g", 1, MOST_G, 0, True)
+        ask = NumberRequest(f"how much {d.name} came in, without its container", "g", 1, MOST_G, 0, True)
         self._nav.ask_number(ask, lambda grams: self._ask_supplier(replace(d, quantity=grams)), self.lots)
 
     def _ask_supplier(self, d: Delivery) -> None:
@@ -75,7 +75,9 @@ class LotController:
         self._ask_text(what, lambda lot: self._ask_expiry(replace(d, supplier_lot=lot)), False, True)
 
     def _ask_expiry(self, d: Delivery) -> None:
-        ask = Ask("use by: year, month, day, as 270131; 0 where it says none", "", 0, 991231, 0, True)
+        ask = NumberRequest(
+            "use by: year, month, day, as 270131; 0 where it says none", "", 0, 991231, 0, True
+        )
 
         def typed(value: float) -> None:
             day = day_of(value)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.screens.desk.release_pages import release_page, undecided_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
@@ -80,7 +80,7 @@ class ReleaseController:
 
         if c.low is not None and c.high is not None:
             span = c.high - c.low
-            ask = Ask(c.name, "", max(c.low - 5 * span, 0.0), c.high + 5 * span, 2, True)
+            ask = NumberRequest(c.name, "", max(c.low - 5 * span, 0.0), c.high + 5 * span, 2, True)
             nav.ask_number(ask, lambda value: found(value, "", None), back)
         else:
 

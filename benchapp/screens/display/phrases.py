@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.events import Source
-from benchapp.make.moment import Forecast, Live
+from benchapp.make.view_model import Forecast, LiveValue
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
 
@@ -31,7 +31,7 @@ def held_together(text: str) -> str:
     return _NUMBER_AND_UNIT.sub("\\1\u00a0\\2", text)
 
 
-def number_of(live: Live, figures: Figures = PLAIN) -> tuple[str, str]:
+def number_of(live: LiveValue, figures: Figures = PLAIN) -> tuple[str, str]:
     """The value and its unit as they are drawn; seconds as minutes and seconds."""
     if live.value is None:
         return "–", figures.unit(live.unit)
@@ -41,7 +41,7 @@ def number_of(live: Live, figures: Figures = PLAIN) -> tuple[str, str]:
     return figures.live(live.value, live.unit, live.decimals)
 
 
-def source_line(live: Live) -> str:
+def source_line(live: LiveValue) -> str:
     """Where a value comes from: measured (by what, checked or not), stated or computed."""
     if live.source is Source.MEASURED:
         checked = "" if live.checked else ", not checked"
@@ -49,7 +49,7 @@ def source_line(live: Live) -> str:
     return "stated by you" if live.source is Source.STATED else "computed"
 
 
-def short_source(live: Live) -> str:
+def short_source(live: LiveValue) -> str:
     """The same in a word or two; which device it was stands in "More"."""
     if live.source is Source.MEASURED:
         return "measured" if live.checked else "not checked"

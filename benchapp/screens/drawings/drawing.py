@@ -7,7 +7,7 @@ from typing import Any
 
 from kivy.uix.widget import Widget
 
-from benchapp.make import moment as m
+from benchapp.make import view_model as m
 from benchapp.screens.display.figures import Figures
 from benchapp.screens.drawings.canvas import PLAIN, Canvas
 from benchapp.screens.drawings.progress_drawings import draw_band, draw_list, draw_timer

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kivy.graphics import Color, Line, Rectangle
 
-from benchapp.make import moment as m
+from benchapp.make import view_model as m
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas, vessel_outline
 

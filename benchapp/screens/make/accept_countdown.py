@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Live
+from benchapp.make.view_model import LiveValue
 from benchapp.make.waits import OBJECT
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import number_of
@@ -30,7 +30,7 @@ class AcceptCountdown(Widget):
         """Where it lies when it is there, and how high it may be at the most."""
         self._left, self._low, self._width, self._room = left, low, width, room
 
-    def show(self, live: Live | None, share: float | None) -> None:
+    def show(self, live: LiveValue | None, share: float | None) -> None:
         """So much of the time to object has gone, 0 to 1; None: nothing is about to be taken."""
         if share == self.share:
             return

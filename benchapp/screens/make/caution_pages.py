@@ -6,19 +6,19 @@ from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
 from benchapp.make.cautions import ADVICE
-from benchapp.make.moment import Shown
+from benchapp.make.view_model import CautionNotice
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.signs import SafetySign
 from benchapp.screens.widgets.text_label import TextLabel
 
 
-def ground_of(caution: Shown) -> tuple[d.RGB, d.RGB]:
+def ground_of(caution: CautionNotice) -> tuple[d.RGB, d.RGB]:
     """Ground and text of its signal word: ANSI Z535 for physical hazards, plain ink for a sheet's word."""
     return d.SIGNAL.get(caution.word, d.SHEET_WORD) if caution.scheme == "physical" else d.SHEET_WORD
 
 
-def word_of(caution: Shown) -> str:
+def word_of(caution: CautionNotice) -> str:
     """The signal word, or what the notice is where the sheet has none."""
     return caution.word or "Safety data sheet"
 
@@ -29,9 +29,9 @@ class CautionStrip(Widget):
     def __init__(self, sizes: Sizes) -> None:
         super().__init__(size_hint=(None, None))
         self.sizes = sizes
-        self.shown: tuple[Shown, ...] = ()
+        self.shown: tuple[CautionNotice, ...] = ()
 
-    def show(self, cautions: tuple[Shown, ...], right: float, top: float, height: float) -> float:
+    def show(self, cautions: tuple[CautionNotice, ...], right: float, top: float, height: float) -> float:
         """Draw them leftwards from there; returns the width used."""
         self.clear_widgets()
         self.canvas.clear()
@@ -52,7 +52,7 @@ class CautionStrip(Widget):
         self.pos, self.size = (x, top - height), (right - x, height)
         return float(right - x)
 
-    def _grouped(self, cautions: tuple[Shown, ...]) -> list[tuple[str, list[str]]]:
+    def _grouped(self, cautions: tuple[CautionNotice, ...]) -> list[tuple[str, list[str]]]:
         """Each signal word once, with the signs that stand under it."""
         groups: dict[str, list[str]] = {}
         for caution in cautions:
@@ -63,7 +63,7 @@ class CautionStrip(Widget):
 
 
 CautionPage = tuple[
-    Shown, tuple[tuple[str, bool], ...]
+    CautionNotice, tuple[tuple[str, bool], ...]
 ]  # a caution, and (text, bold) of what stands on this page
 
 
@@ -71,7 +71,11 @@ class CautionPages(Widget):
     """Every caution of a step in full, one page each, two where one is too small; after the last one goes on."""
 
     def __init__(
-        self, sizes: Sizes, cautions: tuple[Shown, ...], pos: tuple[float, float], size: tuple[float, float]
+        self,
+        sizes: Sizes,
+        cautions: tuple[CautionNotice, ...],
+        pos: tuple[float, float],
+        size: tuple[float, float],
     ) -> None:
         super().__init__(size_hint=(None, None), pos=pos, size=size)
         self.sizes, self.page, self.fits = sizes, 0, True
@@ -89,7 +93,7 @@ class CautionPages(Widget):
         self.page = min(self.page + 1, len(self.pages) - 1)
         self.draw()
 
-    def _pages_of(self, caution: Shown) -> list[CautionPage]:
+    def _pages_of(self, caution: CautionNotice) -> list[CautionPage]:
         what = ((caution.text, True), (", ".join(caution.statements), False))
         aid = ((caution.first_aid, False), (ADVICE, False)) if caution.first_aid else ()
         whole = (what[0], *aid, what[1])
@@ -130,7 +134,7 @@ class CautionPages(Widget):
             self.add_widget(part)
             y = part.place(left, y, self.right - left - s.gap) - s.gap * 0.6
 
-    def _head(self, caution: Shown) -> None:
+    def _head(self, caution: CautionNotice) -> None:
         """The signal word on its ground, and which page this is."""
         s = self.sizes
         ground, ink = ground_of(caution)

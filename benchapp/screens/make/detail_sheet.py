@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -19,19 +19,19 @@ class DetailSheet(Surface):
     As many pages as it takes. From here a step is left out, the batch given up, the last act taken back.
     """
 
-    def __init__(self, sizes: Sizes, moment: Moment, buttons: Sequence[ButtonSpec]) -> None:
+    def __init__(self, sizes: Sizes, view: ViewModel, buttons: Sequence[ButtonSpec]) -> None:
         """``buttons``: what may be pressed beside turning the page, the way back last."""
         super().__init__(sizes)
         self._buttons = list(buttons)
         self._size = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
         room = self.panel.height - 2 * sizes.pad - sizes.action - sizes.gap
-        self.pages = paginate(_lines_of(moment), self._high, room)
+        self.pages = paginate(_lines_of(view), self._high, room)
         self.page = 0
         self.lines: list[TextLabel] = []
         self.fits = True
         self._draw()
 
-    def stays(self, before: Moment, after: Moment) -> bool:
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While it is the same step, and nothing has come up that matters more."""
         return before.step_key == after.step_key and before.trouble == after.trouble and not after.over
 
@@ -63,19 +63,19 @@ class DetailSheet(Surface):
         self.row(buttons, self.wide)
 
 
-def _lines_of(moment: Moment) -> list[TextLine]:
+def _lines_of(view: ViewModel) -> list[TextLine]:
     """All that is to be said about a moment."""
-    detail = moment.detail
-    trouble = moment.trouble.text if moment.trouble else ""
+    detail = view.detail
+    trouble = view.trouble.text if view.trouble else ""
     labelled = (
-        ("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong), ("Next", moment.next_up),
-        ("Last recorded", moment.last),
+        ("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong), ("Next", view.next_up),
+        ("Last recorded", view.last),
     )  # fmt: skip
     lines = [
-        TextLine(moment.step_title, bold=True),
-        TextLine(f"Can be taken back: {moment.take_back}" if moment.take_back else ""),
+        TextLine(view.step_title, bold=True),
+        TextLine(f"Can be taken back: {view.take_back}" if view.take_back else ""),
         TextLine(trouble, bold=True),
-        *(TextLine(text) for text in (moment.face.note, *moment.face.not_yet)),
+        *(TextLine(text) for text in (view.act_view.note, *view.act_view.not_yet)),
         *(TextLine(f"{label}: {text}") for label, text in labelled if text),
     ]
     return [line for line in lines if line.text]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchapp.make.guidance import coaching, note_at
 from benchapp.make.guidance_levels import Level
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.make.waits import forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast
@@ -35,12 +35,12 @@ class GuidanceText:
         """Where it goes; it is drawn anew by the next ``show``."""
         self._box, self._shown = (left, width, low, top), ()
 
-    def show(self, m: Moment, notice: str, taking_top: float | None) -> None:
+    def show(self, m: ViewModel, notice: str, taking_top: float | None) -> None:
         """Draw it where it changed. ``taking_top``: up to where a reading that is about to be taken says so itself."""
         put = self._sizes.figures.text
-        not_yet = [] if taking_top is not None else m.face.not_yet
-        why = [put(text) for text in (m.face.news, notice, *not_yet) if text]
-        when = put(forecast(m.face.forecast) if m.face.forecast else "")
+        not_yet = [] if taking_top is not None else m.act_view.not_yet
+        why = [put(text) for text in (m.act_view.news, notice, *not_yet) if text]
+        when = put(forecast(m.act_view.forecast) if m.act_view.forecast else "")
         note = put(note_at(m, self.guidance))
         coach = [put(text) for text in coaching(m, self.guidance)]
         next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
@@ -71,11 +71,11 @@ class GuidanceText:
         if self.next_up.text:
             self.next_up.place(left, low + self.next_up.height_at(width), width)
 
-    def _fitting_wait(self, m: Moment, why: list[str], when: str, room: float) -> str:
+    def _fitting_wait(self, m: ViewModel, why: list[str], when: str, room: float) -> str:
         """The wait, short where there is little room; reasons that have none beside it are taken off ``why``."""
         reserve = 0.0
-        if m.face.forecast:
-            short = short_forecast(m.face.forecast)
+        if m.act_view.forecast:
+            short = short_forecast(m.act_view.forecast)
             reserve = self._high(self.when, short)
             if self._high(self.when, when) + self._high(self.why, "\n".join(why)) > room:
                 when = short

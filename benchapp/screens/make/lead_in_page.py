@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import Page
@@ -24,9 +24,9 @@ class LeadInPage(Page):
         self.add_widget(self.step)
         self.step.place(self.left, self.pen_y, self.wide)
 
-    def show(self, moment: Moment) -> None:
+    def show(self, view: ViewModel) -> None:
         """How far they are."""
-        text = f"Step {moment.step_number} of {moment.step_count}: {moment.step_title}"
+        text = f"Step {view.step_number} of {view.step_count}: {view.step_title}"
         if self.step.text != text:
             self.step.text = text
             self.step.place(self.left, self.step.top, self.wide)

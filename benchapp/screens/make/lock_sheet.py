@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from kivy.clock import Clock
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import TouchButton
@@ -33,7 +33,7 @@ class LockSheet(Surface):
             press.size, press.pos = (2 * s.action, s.action), (x, s.pad)
             self.add_widget(press)
 
-    def stays(self, before: Moment, after: Moment) -> bool:
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """Whatever the make comes to: a wet cloth presses nothing."""
         return True
 

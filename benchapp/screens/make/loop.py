@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from benchapp.events import Source
-from benchapp.make.moment import Live, Moment
+from benchapp.make.view_model import LiveValue, ViewModel
 from benchapp.record.errors import RecordError
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Session
@@ -27,7 +27,7 @@ Channel = tuple[str, str]
 class Snapshot:
     """A moment, and the readings it was drawn up from."""
 
-    moment: Moment
+    view: ViewModel
     given: dict[Channel, Reading]
 
 
@@ -67,9 +67,9 @@ class Loop:
         self._woken.set()
 
     @property
-    def moment(self) -> Moment | None:
+    def view(self) -> ViewModel | None:
         """The latest moment."""
-        return self.shown.moment if self.shown is not None else None
+        return self.shown.view if self.shown is not None else None
 
     @property
     def writing(self) -> bool:
@@ -79,12 +79,12 @@ class Loop:
             since is not None and now - since > SLOW_S for since in (self._beating_since, self._owed_since)
         )
 
-    def meanwhile(self) -> tuple[Live, ...]:
+    def meanwhile(self) -> tuple[LiveValue, ...]:
         """The live values of the latest moment moved on by what the devices have said since; not written down."""
         if self.shown is None:
             return ()
         given, latest = self.shown.given, dict(self._runner.session.latest)
-        return tuple(_moved(live, given, latest) for live in self.shown.moment.face.live)
+        return tuple(_moved(live, given, latest) for live in self.shown.view.act_view.live)
 
     def _run(self) -> None:
         if not self._runner.session.rehearsing:  # a rehearsal keeps its own pace
@@ -94,11 +94,11 @@ class Loop:
                 self._woken.clear()
                 self._beating_since = time.monotonic()
                 self._obey()
-                moment = self._runner.beat()
-                self.shown = Snapshot(moment, dict(self._runner.session.given))
+                view = self._runner.beat()
+                self.shown = Snapshot(view, dict(self._runner.session.given))
                 self._beating_since = None
-                self._answer_late(moment)
-                self._rest(NAP_S if moment.over else self._runner.spare_s())
+                self._answer_late(view)
+                self._rest(NAP_S if view.over else self._runner.spare_s())
         except RecordError as error:
             self.trouble = str(error)
         finally:
@@ -126,17 +126,17 @@ class Loop:
             act(self._runner.session)
             self._since = time.monotonic()
 
-    def _answer_late(self, moment: Moment) -> None:
+    def _answer_late(self, view: ViewModel) -> None:
         now = time.monotonic()
-        if moment.prompt != self._prompt:
-            self._prompt, self._since = moment.prompt, now
+        if view.prompt != self._prompt:
+            self._prompt, self._since = view.prompt, now
         # A hold is ended by whoever asked for it.
-        own = None if moment.face.stage == "held" else self._runner.own_answer(moment)
+        own = None if view.act_view.stage == "held" else self._runner.own_answer(view)
         if own is not None and now - self._since >= self._patience_s:
-            self._runner.session.put(own.given(self._runner.session.clock(), moment.prompt))
+            self._runner.session.put(own.given(self._runner.session.clock(), view.prompt))
 
 
-def _moved(live: Live, given: dict[Channel, Reading], latest: dict[Channel, Reading]) -> Live:
+def _moved(live: LiveValue, given: dict[Channel, Reading], latest: dict[Channel, Reading]) -> LiveValue:
     """A measured value as it stands by its device's newest reading: moved by as much as the device moved."""
     if live.source is not Source.MEASURED or live.value is None:
         return live

@@ -132,32 +132,32 @@ class MakeController:
             self._draw_lead_in(loop, self._nav.page)
         screen = self.screen()
         if screen is not None:
-            self._draw_moment(loop, screen)
+            self._draw_view(loop, screen)
         if self.loop is not None:  # drawing a make that is over may have left it
             screen = self.screen()
-            covered = screen is None or screen.moment is None or screen.overlay is not None
-            self._nav.alarm.show(unseen_alarm(loop.moment, covered))
+            covered = screen is None or screen.view is None or screen.overlay is not None
+            self._nav.alarm.show(unseen_alarm(loop.view, covered))
 
     def _draw_lead_in(self, loop: Loop, page: LeadInPage) -> None:
-        moment = loop.moment
-        if moment is not None and moment.over:  # stopped before it began
+        view = loop.view
+        if view is not None and view.over:  # stopped before it began
             self._nav.routes.home()
         elif loop.trouble or self._leading_in() is None:
             self.show()
-        elif moment is not None:
-            page.show(moment)
+        elif view is not None:
+            page.show(view)
 
-    def _draw_moment(self, loop: Loop, screen: MakeScreen) -> None:
-        moment = loop.moment
+    def _draw_view(self, loop: Loop, screen: MakeScreen) -> None:
+        view = loop.view
         if loop.trouble:
             self.show_failure("The make stands still.", loop.trouble)
             return
-        if moment is not None and moment.over and loop.practising:
+        if view is not None and view.over and loop.practising:
             loop.practising = False
-            self._nav.routes.ended_practice(moment.batch)
+            self._nav.routes.ended_practice(view.batch)
             return
-        if moment is not None and moment is not screen.moment:
-            screen.show(moment)
+        if view is not None and view is not screen.view:
+            screen.show(view)
         screen.writing(loop.writing, loop.meanwhile() if loop.writing else ())
 
     def show_failure(self, title: str, why: str) -> None:
@@ -179,9 +179,9 @@ class MakeController:
     def pedal_prompt(self) -> str:
         """What the glass asks; "" while a sheet lies over it."""
         screen = self.screen()
-        if screen is None or screen.moment is None or screen.overlay is not None:
+        if screen is None or screen.view is None or screen.overlay is not None:
             return ""
-        return screen.moment.prompt
+        return screen.view.prompt
 
     def pedal_down(self, prompt: str) -> None:
         """The pedal went down."""
@@ -200,5 +200,5 @@ class MakeController:
     def scanned(self, code: str) -> None:
         """A code, for what the make asks while it waits for a lot."""
         screen = self.screen()
-        if screen is not None and screen.moment is not None:
-            self.input.scan(screen.moment.prompt, code)
+        if screen is not None and screen.view is not None:
+            self.input.scan(screen.view.prompt, code)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kivy.graphics import Color, Rectangle
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import CautionStrip
@@ -28,12 +28,12 @@ class MakeHeader:
         self.trouble = TextLabel("", sizes.note, d.FOAM, bold=True)
         self.parts = (self.title, self.progress, self.cautions, self.meanwhile, self.trouble)
 
-    def show(self, m: Moment) -> None:
+    def show(self, m: ViewModel) -> None:
         """Only the numbers have changed."""
         self.progress.show(m.progress, m.step_number, m.step_count)
         self.meanwhile.numbers(m.meanwhile)
 
-    def lay_out(self, m: Moment) -> float:
+    def lay_out(self, m: ViewModel) -> float:
         """Lay out everything; returns where it ends."""
         s, panel = self._sizes, self._sizes.panel
         left, right = s.pad, panel.width - s.pad
@@ -55,7 +55,7 @@ class MakeHeader:
             low = self.meanwhile.place(m.meanwhile, left, right, low)
         return self._lay_trouble(m, left, right, low)
 
-    def _lay_trouble(self, m: Moment, left: float, right: float, low: float) -> float:
+    def _lay_trouble(self, m: ViewModel, left: float, right: float, low: float) -> float:
         self.trouble.text, self.trouble.size = "", (0, 0)
         self.trouble.canvas.before.clear()
         if m.trouble is None:
@@ -68,6 +68,6 @@ class MakeHeader:
             Rectangle(pos=(left, self.trouble.y - 6), size=(right - left, self.trouble.height + 10))
         return float(self.trouble.y - 6 - gap)
 
-    def _title(self, m: Moment) -> str:
+    def _title(self, m: ViewModel) -> str:
         where = "Simulated  " if self._rehearsing else ""
         return f"{where}{m.step_number}/{m.step_count}  {m.step_title}"

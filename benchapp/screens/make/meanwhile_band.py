@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Meanwhile
+from benchapp.make.view_model import Meanwhile
 from benchapp.make.waits import beside
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together, short_forecast

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -54,9 +54,9 @@ class ReasonSheet(TitledSheet):
         columns = 1 if sizes.panel.portrait else 3
         super().__init__(sizes, f"{what}: why?", [*buttons, ("Back", back, "plain")], columns)
 
-    def stays(self, before: Moment, after: Moment) -> bool:
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While the same act offers the same choices."""
-        return same_act(before, after) and before.face.choices == after.face.choices
+        return same_act(before, after) and before.act_view.choices == after.act_view.choices
 
 
 class StopSheet(TitledSheet):
@@ -65,6 +65,6 @@ class StopSheet(TitledSheet):
     def __init__(self, sizes: Sizes, buttons: Sequence[ButtonSpec]) -> None:
         super().__init__(sizes, "Stop here?", buttons, 1)
 
-    def stays(self, before: Moment, after: Moment) -> bool:
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While it is the same step."""
         return before.step_key == after.step_key and not after.over

@@ -7,7 +7,7 @@ from typing import Any, Protocol
 
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.detail_sheet import DetailSheet
 from benchapp.screens.make.lock_sheet import LockSheet
@@ -37,7 +37,7 @@ class SheetLayer(Widget):
     def __init__(self, sizes: Sizes, actions: MakeActions) -> None:
         self.panel, self.sizes, self.actions = sizes.panel, sizes, actions
         super().__init__(size=(self.panel.width, self.panel.height), size_hint=(None, None))
-        self.moment: Moment | None = None
+        self.view: ViewModel | None = None
         self.overlay: Surface | None = None
         self.bar: HoldToConfirm | None = None  # what was picked and waits to be confirmed
         self._touched = (0.0, 0.0)  # where the glass was touched last
@@ -53,7 +53,7 @@ class SheetLayer(Widget):
 
     def _prompt(self) -> str:
         """The prompt that stands now: a sheet that is still open means it (see Surface.stays)."""
-        return self.moment.prompt if self.moment is not None else ""
+        return self.view.prompt if self.view is not None else ""
 
     def _open(self, sheet: Surface) -> None:
         self.close_overlay()
@@ -95,19 +95,19 @@ class SheetLayer(Widget):
 
     def show_keypad(self) -> None:
         """The keypad, for the value asked for."""
-        m = self.moment
-        if m is None or m.face.ask is None:
+        m = self.view
+        if m is None or m.act_view.ask is None:
             return
 
         def typed(value: float) -> None:
             self.confirm(pad.entered(), lambda: self.actions.type_value(self._prompt(), value))
 
-        pad = Keypad(self.sizes, m.face.ask, typed, self.close_overlay)
+        pad = Keypad(self.sizes, m.act_view.ask, typed, self.close_overlay)
         self._open(pad)
 
     def show_details(self) -> None:
         """The full guidance; from here the make is stopped, or the last act taken back."""
-        m = self.moment
+        m = self.view
         if m is None:
             return
         buttons: list[ButtonSpec] = [("Wipe", self.show_lock, "plain")]
@@ -120,11 +120,11 @@ class SheetLayer(Widget):
 
     def _taking_back(self, shown: str) -> Callable[[], None]:
         def back() -> None:
-            if self.moment is not None and self.moment.take_back == shown:
-                self.actions.take_back(self.moment.prompt)
+            if self.view is not None and self.view.take_back == shown:
+                self.actions.take_back(self.view.prompt)
 
         def act() -> None:
-            if self.moment is None or self.moment.take_back != shown:
+            if self.view is None or self.view.take_back != shown:
                 self.show_details()  # something else could be taken back by now: show it first
                 return
             self.confirm("Take back", back)
@@ -133,7 +133,7 @@ class SheetLayer(Widget):
 
     def show_stop(self) -> None:
         """Leave out the step, hold, or give the batch up."""
-        m = self.moment
+        m = self.view
         if m is None:
             return
 
@@ -146,7 +146,7 @@ class SheetLayer(Widget):
         buttons: list[ButtonSpec] = [("Abandon the whole batch", abandon, "serious")]
         if m.step_kind != "finish":
             buttons.insert(0, (f"Leave out this step: {m.step_title}", skip, "serious"))
-        if m.face.stage != "held":
+        if m.act_view.stage != "held":
             hold = "Hold: I have to go away"
             buttons.insert(0, (hold, lambda: self.confirm("Hold", self.actions.hold), "plain"))
         buttons.append(("Back to the make", self.close_overlay, "main"))

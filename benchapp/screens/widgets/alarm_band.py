@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
@@ -39,7 +39,7 @@ class AlarmBand(Widget):
         words.place(s.pad, self._panel.height - s.pad / 2, wide)
 
 
-def unseen_alarm(moment: Moment | None, covered: bool) -> str:
+def unseen_alarm(view: ViewModel | None, covered: bool) -> str:
     """The alarm that stands while something covers the make, "" for none."""
-    trouble = moment.trouble if moment is not None else None
+    trouble = view.trouble if view is not None else None
     return trouble.text if covered and trouble is not None and trouble.kind == "alarm" else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.make.moment import Ask, Moment
+from benchapp.make.view_model import NumberRequest, ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -30,7 +30,7 @@ class Keypad(Surface):
     """Large digits for the value asked for; refuses what cannot be meant, with the limits."""
 
     def __init__(
-        self, sizes: Sizes, ask: Ask, done: Callable[[float], None], back: Callable[[], None]
+        self, sizes: Sizes, ask: NumberRequest, done: Callable[[float], None], back: Callable[[], None]
     ) -> None:
         super().__init__(sizes)
         self.ask, self._done_act = ask, done
@@ -57,12 +57,12 @@ class Keypad(Surface):
         self.row([("Enter", self._enter, "main"), ("Back", back, "plain")], side_w)
         self._show()
 
-    def stays(self, before: Moment, after: Moment) -> bool:
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """What was typed is kept while the same act asks for the same value in the same words."""
         return (
             same_act(before, after)
-            and before.face.ask == after.face.ask
-            and before.face.instruction == after.face.instruction
+            and before.act_view.ask == after.act_view.ask
+            and before.act_view.instruction == after.act_view.instruction
         )
 
     def _limits(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -40,9 +40,9 @@ class SignaturePad(Surface):
         else:
             self._ask_who()
 
-    def stays(self, before: Moment, after: Moment) -> bool:
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While the same act wants the same signature."""
-        return same_act(before, after) and before.face.choices == after.face.choices
+        return same_act(before, after) and before.act_view.choices == after.act_view.choices
 
     def _title(self, text: str, width: float) -> float:
         s = self.sizes

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Moment
+from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
@@ -23,7 +23,7 @@ class Area(NamedTuple):
     top: float
 
 
-def same_act(before: Moment, after: Moment) -> bool:
+def same_act(before: ViewModel, after: ViewModel) -> bool:
     """Whether both moments' prompts are of the same act, whatever its turn."""
     return before.prompt.partition("#")[0] == after.prompt.partition("#")[0]
 
@@ -48,7 +48,7 @@ class Surface(Widget):
         """The width between the edges."""
         return float(self.panel.width - 2 * self.sizes.pad)
 
-    def stays(self, before: Moment, after: Moment) -> bool:
+    def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """Whether it still means the same after the make has moved from one moment to the other."""
         return False
 

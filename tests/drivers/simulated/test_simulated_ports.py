@@ -49,7 +49,7 @@ def test_what_nobody_reads_is_lost_and_holds_nothing_up(bench: SimulatedBench, p
     assert drained(bench, port, "thermometer").startswith(b"T1=")
 
 
-def test_bytes_are_counted_for_the_reader_of_the_moment(bench: SimulatedBench, plug_in: Opener) -> None:
+def test_bytes_are_counted_for_the_reader_of_the_view(bench: SimulatedBench, plug_in: Opener) -> None:
     first = plug_in("bench scale")
     bench.advance(5.0)
     assert bench.sent_bytes("bench scale") == len(drained(bench, first, "bench scale")) == 5 * 18

@@ -46,7 +46,7 @@ def fill(world: World, key: str, material: SimulatedMaterial, grams: float) -> N
     material=st.sampled_from([water(), oil(), powder()]),
     seed=st.integers(0, 1000),
 )
-def test_what_leaves_the_bottle_falls_for_a_moment_and_is_then_in_the_pot(
+def test_what_leaves_the_bottle_falls_for_a_view_and_is_then_in_the_pot(
     flows: list[float], material: SimulatedMaterial, seed: int
 ) -> None:
     world = dry_world(seed)

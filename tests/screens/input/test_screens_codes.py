@@ -40,7 +40,7 @@ def test_a_slip_of_the_hand_before_it_is_not_part_of_it():
 
 
 @pytest.mark.usefixtures("window")
-def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(moments):
+def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(views):
     from conftest import Nobody
     from kivy.core.window import Keyboard, Window
 
@@ -66,14 +66,14 @@ def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(m
         def do(self, act):
             act(Session())
 
-    moment = next(m for name, m in moments if m.face.want and m.face.want.verb == "fetch")
+    view = next(m for name, m in views if m.act_view.want and m.act_view.want.verb == "fetch")
     make = MakeController(Navigator(PANELS[0], Preferences(), Nobody), 0.0)
     make.loop = Loop()
     make.show()
-    make.screen().show(moment)
+    make.screen().show(view)
     keys = CodeKeys(make.scanned, lambda: 5.0)
     for character in "W7-01":
         Window.dispatch("on_key_down", ord(character.lower()), 0, character, [])
     Window.dispatch("on_key_down", Keyboard.keycodes["enter"], 0, None, [])
     keys.let_go()
-    assert scanned == [(moment.prompt, "W7-01")]
+    assert scanned == [(view.prompt, "W7-01")]

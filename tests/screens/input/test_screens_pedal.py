@@ -48,9 +48,9 @@ def said(pilot, kind):
 def test_held_it_acknowledges_the_caution_and_pressed_it_says_yes(pilot):
     read_to_the_end(pilot)
     foot(pilot, 2.1)
-    pilot.wait(lambda m: not m.face.cautions)
+    pilot.wait(lambda m: not m.act_view.cautions)
     assert {e.how for e in said(pilot, ev.CautionAcknowledged)} == {"pedal"}
-    before = pilot.moment.prompt
+    before = pilot.view.prompt
     foot(pilot, repeats=5, key=F13)
     pilot.wait(lambda m: m.prompt != before)
     (confirmed,) = said(pilot, ev.Confirmed)
@@ -59,19 +59,19 @@ def test_held_it_acknowledges_the_caution_and_pressed_it_says_yes(pilot):
 
 def test_no_other_key_says_anything(pilot):
     read_to_the_end(pilot)
-    before = pilot.moment.prompt
+    before = pilot.view.prompt
     foot(pilot, 2.1, SPACE)
     pilot.frame()
-    assert pilot.moment.prompt == before
+    assert pilot.view.prompt == before
 
 
 def test_with_a_sheet_over_the_make_a_press_says_nothing(pilot):
     read_to_the_end(pilot)
     pilot.press("More")
-    before = pilot.moment.prompt
+    before = pilot.view.prompt
     foot(pilot)
     pilot.frame()
-    assert pilot.moment.prompt == before
+    assert pilot.view.prompt == before
     assert pilot.page.overlay is not None
 
 
@@ -79,7 +79,7 @@ def test_another_key_may_be_named(pilot):
     from benchapp.screens.input.pedal_keys import PedalKeys
 
     heard = PedalKeys(pilot.app.make, pilot.time, "f14")
-    before = pilot.moment.prompt
+    before = pilot.view.prompt
     read_to_the_end(pilot)
     foot(pilot, 2.1, key=295)
     heard.look()

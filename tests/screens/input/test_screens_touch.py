@@ -84,7 +84,7 @@ def test_a_wipe_slides_too_far():
     assert not lifts(guard, "cloth", 1.3, (60, 20))
 
 
-def test_a_finger_whose_contact_breaks_off_for_a_moment_is_one_press_as_long_as_both():
+def test_a_finger_whose_contact_breaks_off_for_a_view_is_one_press_as_long_as_both():
     guard = TouchGuard()
     guard.down("a", 1.0, (50, 50))
     lifts(guard, "a", 1.1, (50, 50))

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from benchapp.make.moment import Trouble
+from benchapp.make.view_model import Trouble
 from benchapp.record.journal import Journal
 
 TEXT = "The oil pot is at 91.0 °C."
@@ -21,9 +21,9 @@ def pilot(window, tmp_path):
     pilot = Pilot(journal)
     pilot.begin()
     pilot.until(lambda m: "task 0" in m.prompt)
-    real, moment = pilot.app.make.loop, pilot.moment
+    real, view = pilot.app.make.loop, pilot.view
     pilot.app.make.loop = SimpleNamespace(
-        shown=SimpleNamespace(moment=moment), moment=moment, trouble="", writing=False
+        shown=SimpleNamespace(view=view), view=view, trouble="", writing=False
     )
     yield pilot
     pilot.app.make.loop = real
@@ -33,8 +33,8 @@ def pilot(window, tmp_path):
 
 def alarm(pilot, on=True):
     loop = pilot.app.make.loop
-    loop.moment = replace(loop.moment, trouble=Trouble("alarm", "Alarm", TEXT) if on else None)
-    loop.shown = SimpleNamespace(moment=loop.moment)
+    loop.view = replace(loop.view, trouble=Trouble("alarm", "Alarm", TEXT) if on else None)
+    loop.shown = SimpleNamespace(view=loop.view)
     pilot.frame()
 
 
@@ -63,8 +63,8 @@ def test_over_the_lock_for_wiping(pilot):
 
 def test_more_gives_way_and_the_make_itself_shows_it(pilot):
     pilot.page.show_details()
-    before = pilot.app.make.loop.moment
-    pilot.app.make.loop.moment = replace(before, prompt=before.prompt + "1")
+    before = pilot.app.make.loop.view
+    pilot.app.make.loop.view = replace(before, prompt=before.prompt + "1")
     alarm(pilot)
     assert pilot.page.overlay is None
     assert pilot.page.header.trouble.text == "Alarm"
@@ -72,15 +72,15 @@ def test_more_gives_way_and_the_make_itself_shows_it(pilot):
 
 
 @pytest.mark.usefixtures("window")
-def test_under_every_first_aid_stands_whose_word_counts(moments):
+def test_under_every_first_aid_stands_whose_word_counts(views):
     from benchapp.screens.display.sizes import SEVEN_INCH_COARSE, Sizes
     from benchapp.screens.make.caution_pages import ADVICE, CautionPages
 
     told = 0
-    for _, moment in moments:
-        if not moment.face.cautions:
+    for _, view in views:
+        if not view.act_view.cautions:
             continue
-        pages = CautionPages(Sizes.of(SEVEN_INCH_COARSE, True), moment.face.cautions, (10, 100), (780, 300))
+        pages = CautionPages(Sizes.of(SEVEN_INCH_COARSE, True), view.act_view.cautions, (10, 100), (780, 300))
         for caution, body in pages.pages:
             texts = [text for text, _ in body]
             if caution.first_aid in texts and caution.first_aid:

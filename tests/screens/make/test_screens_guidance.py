@@ -40,11 +40,11 @@ def warned_of(screen):
 
 
 @pytest.fixture(scope="session")
-def some(window, moments):
+def some(window, views):
     """Every caution page, and of each kind of step the moment with the most to say."""
-    kept = {n: m for n, m in moments if m.face.cautions}
+    kept = {n: m for n, m in views if m.act_view.cautions}
     longest = {}
-    for name, m in moments:
+    for name, m in views:
         if m.step_kind not in longest or words_in(m) > words_in(longest[m.step_kind][1]):
             longest[m.step_kind] = (name, m)
     return [*(kept | dict(longest.values())).items()]
@@ -54,23 +54,23 @@ def some(window, moments):
 def test_cautions_and_presses_are_the_same_at_every_level(some, panel, large):
     screens = [on_glass(panel, large, level) for level in LEVELS]
     warned = 0
-    for name, moment in some:
+    for name, view in some:
         for screen in screens:
-            screen.show(moment)
+            screen.show(view)
         full, normal, brief = (warned_of(screen) for screen in screens)
         assert full == normal == brief, name
-        warned += bool(moment.cautions or moment.face.cautions)
+        warned += bool(view.cautions or view.act_view.cautions)
     assert warned > 10
 
 
 def test_full_says_why_and_brief_says_nothing_beside_the_instruction(some):
     full, brief = (on_glass(PANELS[0], False, level) for level in ("full", "brief"))
     said = 0
-    for _, moment in some:
-        full.show(moment)
-        brief.show(moment)
-        assert full.moment is brief.moment is moment  # what a press is meant for is the moment itself
-        if moment.trouble is None and not moment.face.cautions:
+    for _, view in some:
+        full.show(view)
+        brief.show(view)
+        assert full.view is brief.view is view  # what a press is meant for is the moment itself
+        if view.trouble is None and not view.act_view.cautions:
             assert brief.text.note.text == ""
             said += full.text.coach.text.startswith("Why: ")
     assert said > 10
@@ -79,11 +79,11 @@ def test_full_says_why_and_brief_says_nothing_beside_the_instruction(some):
 def test_what_has_no_room_is_left_out_from_the_end_and_stands_in_more(some):
     """On the smallest panel with the largest text."""
     screen = on_glass(PANELS[-1], True, "full")
-    for name, moment in some:
-        screen.show(moment)
-        if moment.face.cautions:
+    for name, view in some:
+        screen.show(view)
+        if view.act_view.cautions:
             continue
-        wanted = "\n".join(screen.sizes.figures.text(text) for text in coaching(moment, "full"))
+        wanted = "\n".join(screen.sizes.figures.text(text) for text in coaching(view, "full"))
         assert wanted.startswith(screen.text.coach.text), name
         screen.show_details()
         told = " ".join(line.text for page in screen.overlay.pages for line in page)
@@ -94,8 +94,8 @@ def test_what_has_no_room_is_left_out_from_the_end_and_stands_in_more(some):
 @pytest.mark.parametrize(("panel", "large"), ENDS, ids=["the largest", "the smallest"])
 def test_full_guidance_lies_over_nothing(some, panel, large):
     screen = on_glass(panel, large, "full")
-    for name, moment in some:
-        laid = lay_out(screen, name, moment, False)
+    for name, view in some:
+        laid = lay_out(screen, name, view, False)
         boxes = [*laid.texts, *(box for box, _ in laid.buttons), *([laid.drawing] if laid.drawing else [])]
         for one, other in itertools.combinations(boxes, 2):
             assert not overlap(one, other), (name, one.words, other.words)
@@ -106,8 +106,8 @@ def test_full_guidance_lies_over_nothing(some, panel, large):
 def test_what_has_just_happened_is_told_at_every_level(some, level):
     slipped = "The bottle slips: far more runs in than you wanted."
     screen = on_glass(PANELS[-1], True, level)
-    weighing = next(m for _, m in some if m.step_kind == "weigh" and not m.face.cautions)
-    screen.show(replace(weighing, face=replace(weighing.face, news=slipped)))
+    weighing = next(m for _, m in some if m.step_kind == "weigh" and not m.act_view.cautions)
+    screen.show(replace(weighing, act_view=replace(weighing.act_view, news=slipped)))
     assert screen.text.why.text.startswith(slipped)
 
 

@@ -17,22 +17,22 @@ def test_instructions_are_22_arcmin_at_one_metre(laid):
     small = [
         x.name
         for x in laid
-        if not x.moment.face.cautions and seen_arcmin(x.instruction_font, x.panel, 1.0) < 22
+        if not x.view.act_view.cautions and seen_arcmin(x.instruction_font, x.panel, 1.0) < 22
     ]
     assert not small
 
 
 def test_every_instruction_is_on_the_glass(laid):
     for x in laid:
-        if not x.moment.face.cautions:
-            assert x.moment.face.instruction in [t.words.replace("\u00a0", " ") for t in x.texts], x.name
+        if not x.view.act_view.cautions:
+            assert x.view.act_view.instruction in [t.words.replace("\u00a0", " ") for t in x.texts], x.name
 
 
 def test_every_wait_with_a_forecast_says_how_long(laid):
-    waits = [x for x in laid if x.moment.face.forecast is not None]
+    waits = [x for x in laid if x.view.act_view.forecast is not None]
     assert waits
     for x in waits:
-        known = (forecast(x.moment.face.forecast), short_forecast(x.moment.face.forecast))
+        known = (forecast(x.view.act_view.forecast), short_forecast(x.view.act_view.forecast))
         assert any(t.words in known for t in x.texts), x.name
 
 
@@ -94,7 +94,7 @@ def test_no_words_in_a_drawing_lie_over_each_other(laid):
             assert not overlap(one, other), (x.name, one.words, other.words)
 
 
-def test_nothing_is_cut_off_or_lies_over_another_on_the_sheets_of_a_moment(laid):
+def test_nothing_is_cut_off_or_lies_over_another_on_the_sheets_of_a_view(laid):
     for x in laid:
         for sheet, boxes in x.sheets:
             for box, _, inside in boxes:
@@ -108,7 +108,7 @@ def test_nothing_is_cut_off_or_lies_over_another_on_the_sheets_of_a_moment(laid)
                 assert not overlap(one, other), (x.name, sheet, one.words, other.words)
 
 
-def test_presses_on_the_sheets_of_a_moment_are_large_and_apart(laid):
+def test_presses_on_the_sheets_of_a_view_are_large_and_apart(laid):
     for x in laid:
         least, gap = x.panel.action_mm * x.panel.px_per_mm, 2.0 * x.panel.px_per_mm
         for sheet, boxes in x.sheets:

@@ -33,7 +33,7 @@ def recorded(journal, kind):
 
 def pouring(line, beyond_g=2.0):
     def is_pouring(m):
-        live = m.face.live
+        live = m.act_view.live
         return m.prompt.split("#")[0].endswith(f"pour {line}") and live and (live[0].value or 0) > beyond_g
 
     return is_pouring
@@ -59,7 +59,7 @@ def test_a_whole_make_by_touch_alone(pilot, journal):
 def test_too_much_is_taken_out_again(pilot, journal):
     pilot.begin()
     over_pour(pilot, "glycerin", 26.0)
-    pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.until(lambda m: m.act_view.stage == "remedy")
     pilot.until(lambda m: m.step_key == "04-disperse")
     (chosen,) = recorded(journal, ev.RemedyChosen)
     assert chosen.remedy is ev.Remedy.REMOVE
@@ -70,8 +70,8 @@ def test_too_much_is_taken_out_again(pilot, journal):
 def test_too_much_is_kept_for_a_reason(pilot, journal):
     pilot.begin()
     over_pour(pilot, "glycerin", 26.0)
-    m = pilot.until(lambda m: m.face.stage == "remedy")
-    pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
+    m = pilot.until(lambda m: m.act_view.stage == "remedy")
+    pilot.press(next(c.label for c in m.act_view.choices if c.key == "accept"))
     pilot.give_reason()
     pilot.until(lambda m: m.step_key == "04-disperse")
     (chosen,) = recorded(journal, ev.RemedyChosen)
@@ -82,9 +82,9 @@ def test_too_much_is_kept_for_a_reason(pilot, journal):
 def test_the_formula_is_kept_by_making_more(pilot, journal):
     pilot.begin()
     over_pour(pilot, "chelator-solution", 1.1, beyond_g=0.2)  # and the hand pours on meanwhile
-    m = pilot.until(lambda m: m.face.stage == "remedy")
-    assert "keep" in [c.key for c in m.face.choices], m.face
-    pilot.press(next(c.label for c in m.face.choices if c.key == "keep"))
+    m = pilot.until(lambda m: m.act_view.stage == "remedy")
+    assert "keep" in [c.key for c in m.act_view.choices], m.act_view
+    pilot.press(next(c.label for c in m.act_view.choices if c.key == "keep"))
     pilot.until(lambda m: m.step_key == "03-weigh")
     assert [e.remedy for e in recorded(journal, ev.RemedyChosen)] == [ev.Remedy.KEEP_FORMULA]
     (revised,) = recorded(journal, ev.TargetsRevised)
@@ -97,9 +97,9 @@ def over_pour(pilot, line, net_g, beyond_g=2.0):
     floor, runner = pilot.shop, pilot.shop.runner
     hands = runner._runner._rehearsal.hands
 
-    def pour(moment):
-        missing = net_g - moment.face.live[0].value
-        floor.makes.simulated.world.pour_to(hands.stuff(line), moment.face.want.vessel, missing)
+    def pour(view):
+        missing = net_g - view.act_view.live[0].value
+        floor.makes.simulated.world.pour_to(hands.stuff(line), view.act_view.want.vessel, missing)
 
     runner.when(pouring(line, beyond_g), pour)
 
@@ -187,7 +187,7 @@ def test_confirming_twice_confirms_once(pilot, journal):
     """The second touch was meant for the moment that the first one ended."""
     pilot.begin()
     m = pilot.until(lambda m: m.step_key == "01-prepare" and "task 0" in m.prompt)
-    pilot.presses()[m.face.choices[0].label].act()
+    pilot.presses()[m.act_view.choices[0].label].act()
     said = pilot.bar.act
     said()
     said()
@@ -198,23 +198,23 @@ def test_confirming_twice_confirms_once(pilot, journal):
     )
 
 
-def test_a_press_for_a_moment_that_has_passed_presses_nothing(pilot):
+def test_a_press_for_a_view_that_has_passed_presses_nothing(pilot):
     """The finger came down on one thing; when it lifts, another stands there."""
     from kivy.tests.common import UnitTestTouch
 
     pilot.begin()
     m = pilot.until(lambda m: m.step_key == "01-prepare" and "task 0" in m.prompt)
-    target = pilot.presses()[m.face.choices[0].label]
+    target = pilot.presses()[m.act_view.choices[0].label]
     finger = UnitTestTouch(*target.center)
     finger.touch_down()
-    pilot.app.make.input.press(m.prompt, m.face.choices[0].key)
+    pilot.app.make.input.press(m.prompt, m.act_view.choices[0].key)
     following = pilot.wait(lambda n: n.prompt != m.prompt)
     pilot.time.now += 0.1
     finger.touch_up()
     pilot.time.now += 0.3
     for _ in range(20):
         pilot.frame()
-    assert pilot.moment.prompt == following.prompt
+    assert pilot.view.prompt == following.prompt
 
 
 @pytest.mark.usefixtures("window")

@@ -9,7 +9,7 @@ import pytest
 from conftest import CASES, NAMES, broken
 
 from benchapp import events as ev
-from benchapp.make.moment import Ask
+from benchapp.make.view_model import NumberRequest
 from benchapp.record.journal import Journal
 
 
@@ -46,21 +46,21 @@ class RecordingMaker:
 
 
 @pytest.fixture
-def asking(window, moments):
+def asking(window, views):
     """The make's screen at a moment that asks for a temperature, and what its maker says."""
     from benchapp.screens.display.sizes import TEN_INCH, Sizes
     from benchapp.screens.make.make_screen import MakeScreen
 
-    moment = next(m for name, m in moments if " heat " in name and m.face.ask is not None)
+    view = next(m for name, m in views if " heat " in name and m.act_view.ask is not None)
     maker = RecordingMaker()
     screen = MakeScreen(Sizes.of(TEN_INCH), maker)
-    screen.show(moment)
-    return screen, moment, maker
+    screen.show(view)
+    return screen, view, maker
 
 
-def turned(moment, **face):
+def turned(view, **act_view):
     """The same act's next prompt."""
-    return replace(moment, prompt=moment.prompt + "1", face=replace(moment.face, **face))
+    return replace(view, prompt=view.prompt + "1", act_view=replace(view.act_view, **act_view))
 
 
 def typed(screen, keys):
@@ -69,10 +69,10 @@ def typed(screen, keys):
 
 
 def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_the_new_prompt(asking):
-    screen, moment, maker = asking
+    screen, view, maker = asking
     screen.show_keypad()
     typed(screen, "71")
-    after = turned(moment)
+    after = turned(view)
     screen.show(after)
     typed(screen, ".5")
     screen.overlay._enter()
@@ -84,25 +84,25 @@ def test_what_was_typed_outlives_a_turn_that_asks_for_the_same_and_is_said_to_th
 
 
 def test_a_value_no_longer_asked_for_closes_the_keypad_and_says_so(asking):
-    screen, moment, maker = asking
+    screen, view, maker = asking
     screen.show_keypad()
     typed(screen, "71")
-    screen.show(turned(moment, ask=Ask("pH", "pH", 0, 14, 2, True)))
+    screen.show(turned(view, ask=NumberRequest("pH", "pH", 0, 14, 2, True)))
     assert screen.overlay is None
     assert maker.said == []
-    assert screen.text.why.text.startswith(f"Not used: 71 typed for the {moment.face.ask.what}.")
+    assert screen.text.why.text.startswith(f"Not used: 71 typed for the {view.act_view.ask.what}.")
 
 
 def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(asking):
-    screen, moment, _ = asking
+    screen, view, _ = asking
     screen.show_keypad()
-    screen.show(replace(moment, prompt="99-heat/other#500"))
+    screen.show(replace(view, prompt="99-heat/other#500"))
     assert screen.overlay is None
     assert screen.notice == ""  # nothing had been typed
 
 
 @pytest.mark.usefixtures("window")
-def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(moments):
+def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(views):
     from benchapp.screens.display.figures import Figures
     from benchapp.screens.display.sizes import TEN_INCH, Sizes
     from benchapp.screens.make.make_screen import MakeScreen
@@ -110,16 +110,18 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(m
     maker = RecordingMaker()
     screen = MakeScreen(Sizes.of(TEN_INCH, False, Figures(comma=True, fahrenheit=True)), maker)
     cooling = [
-        m for name, m in moments if " cool " in name and m.face.ask is not None and m.face.live[0].value
+        m for name, m in views if " cool " in name and m.act_view.ask is not None and m.act_view.live[0].value
     ]
     assert cooling
-    for moment in cooling:
-        screen.show(moment)
-        live = moment.face.live[0]
+    for view in cooling:
+        screen.show(view)
+        live = view.act_view.live[0]
         assert screen.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
         shown = [screen.instruction.text, screen.text.why.text, screen.text.when.text, screen.text.note.text]
         assert not [text for text in shown if "°C" in text]
-        assert f"{moment.face.picture.below_c * 1.8 + 32:g}" in [words for words, *_ in screen.drawing.texts]
+        assert f"{view.act_view.picture.below_c * 1.8 + 32:g}" in [
+            words for words, *_ in screen.drawing.texts
+        ]
     screen.show_keypad()
     typed(screen, "104")
     screen.overlay._enter()
@@ -130,25 +132,25 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(m
 
 
 def test_the_lock_for_wiping_stays_whatever_the_make_comes_to(asking):
-    screen, moment, _ = asking
+    screen, view, _ = asking
     screen.show_lock()
     lock = screen.overlay
-    screen.show(replace(moment, prompt="99-heat/other#500", step_key="99-heat"))
+    screen.show(replace(view, prompt="99-heat/other#500", step_key="99-heat"))
     assert screen.overlay is lock
 
 
 def test_more_stays_within_a_step_and_closes_with_it(asking):
-    screen, moment, _ = asking
+    screen, view, _ = asking
     screen.show_details()
-    screen.show(turned(moment))
+    screen.show(turned(view))
     assert screen.overlay is not None
-    screen.show(replace(moment, prompt="99-heat/other#500", step_key="99-heat"))
+    screen.show(replace(view, prompt="99-heat/other#500", step_key="99-heat"))
     assert screen.overlay is None
 
 
 def test_taking_back_something_else_than_was_shown_shows_it_first(asking):
-    screen, moment, maker = asking
-    screen.show(replace(moment, take_back="71 typed"))
+    screen, view, maker = asking
+    screen.show(replace(view, take_back="71 typed"))
     act = screen._taking_back("70 typed")
     act()
     assert maker.said == []
@@ -156,17 +158,17 @@ def test_taking_back_something_else_than_was_shown_shows_it_first(asking):
     screen._taking_back("71 typed")()
     assert maker.said == []
     screen.bar.act()
-    assert maker.said == [("take_back", moment.prompt)]
+    assert maker.said == [("take_back", view.prompt)]
 
 
 @pytest.mark.usefixtures("window")
 @pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
-def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
+def test_whatever_can_be_said_stands_on_the_bar_in_full(views, panel, large):
     from benchapp.screens.display.sizes import Sizes
     from benchapp.screens.make.make_screen import MakeScreen
     from benchapp.screens.make.reason_sheets import ABANDON_REASONS, REASONS, SKIP_REASONS
 
-    labels = {c.label for _, m in moments for c in m.face.choices} | {"Hold", "Take back", "1234567 °C"}
+    labels = {c.label for _, m in views for c in m.act_view.choices} | {"Hold", "Take back", "1234567 °C"}
     screen = MakeScreen(Sizes.of(panel, large), RecordingMaker())
     for label in (*labels, *REASONS, *SKIP_REASONS, *ABANDON_REASONS):
         screen.confirm(label, lambda: None)
@@ -177,17 +179,17 @@ def test_whatever_can_be_said_stands_on_the_bar_in_full(moments, panel, large):
     screen.cancel_confirm()
 
 
-def test_a_touch_elsewhere_takes_the_bar_away_and_so_does_another_moment(asking):
-    screen, moment, maker = asking
+def test_a_touch_elsewhere_takes_the_bar_away_and_so_does_another_view(asking):
+    screen, view, maker = asking
     screen.confirm("Hold", maker.hold)
-    screen.show(turned(moment))
+    screen.show(turned(view))
     assert screen.bar is not None, "the same act offers the same"
     screen.on_touch_down(SimpleNamespace(pos=screen.bar.center, ud={}))
     assert screen.bar is not None
     screen.on_touch_down(SimpleNamespace(pos=(screen.bar.right + 50, screen.bar.top + 50), ud={}))
     assert screen.bar is None
     screen.confirm("Hold", maker.hold)
-    screen.show(replace(moment, prompt="99-heat/other#500"))
+    screen.show(replace(view, prompt="99-heat/other#500"))
     assert screen.bar is None
     assert maker.said == []
 
@@ -218,7 +220,7 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
 
 
 def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):
-    pilot.until(lambda m: m.step_key == "01-prepare" and m.face.choices and not m.face.cautions)
+    pilot.until(lambda m: m.step_key == "01-prepare" and m.act_view.choices and not m.act_view.cautions)
     pilot.press("More")
     pilot.press("Stop here")
     pilot.press(next(words for words in pilot.presses() if words.startswith("Leave out this step")))
@@ -242,7 +244,7 @@ def test_a_batch_is_abandoned_for_a_picked_reason(pilot, journal):
 
 def test_a_confirmation_is_taken_back_by_touch(pilot, journal):
     pilot.until(lambda m: m.take_back)
-    before = pilot.moment
+    before = pilot.view
     pilot.press("More")
     assert f"Can be taken back: {before.take_back}" in [w.text for w in pilot.page.overlay.lines]
     pilot.press("Take back")

@@ -7,7 +7,7 @@ import threading
 import pytest
 
 from benchapp.make.inputs import Hold, Press
-from benchapp.make.moment import Live
+from benchapp.make.view_model import LiveValue
 from benchapp.record.journal import Journal
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import BatchOrder, begin, facts_of
@@ -59,7 +59,7 @@ def stalled(tmp_path):
     walk_to_the_pour(session, tell)
     loop = Loop(Runner(session), float("inf"))
     loop.start()
-    wait_until(loop, lambda: loop.moment is not None and loop.moment.face.live[0].value == 10.0)
+    wait_until(loop, lambda: loop.view is not None and loop.view.act_view.live[0].value == 10.0)
     yield loop, session, journal, tell
     journal.free.set()
     loop.stop()
@@ -79,16 +79,16 @@ def weigher(session, clock):
 def walk_to_the_pour(session, tell):
     """Through cautions and tasks by pressing the first choice, the pot put on, 10 g poured."""
     for _ in range(200):
-        moment = session.moment()
-        prompt = moment.prompt.partition("#")[0]
+        view = session.view()
+        prompt = view.prompt.partition("#")[0]
         if prompt.endswith("pour purified-water"):
             break
-        if moment.face.choices:
-            session.put(Press(session.clock(), moment.prompt, moment.face.choices[0].key))
+        if view.act_view.choices:
+            session.put(Press(session.clock(), view.prompt, view.act_view.choices[0].key))
         tell(POT_G if "vessel" in prompt else 0.0)
         session.poll()
     else:
-        raise AssertionError(f"stands at {moment.prompt}: {moment.face.instruction}")
+        raise AssertionError(f"stands at {view.prompt}: {view.act_view.instruction}")
     for _ in range(20):
         tell(POT_G)
         session.poll()
@@ -103,7 +103,7 @@ def wait_until(loop, condition):
         turn = threading.Event()
         loop.do(lambda session, turn=turn: turn.set())
         turn.wait(LIMIT_S)
-    raise AssertionError(f"never came to it: {loop.moment}")
+    raise AssertionError(f"never came to it: {loop.view}")
 
 
 @pytest.mark.usefixtures("window")
@@ -118,7 +118,7 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
             loop.do(lambda s: s.put(Hold(s.clock(), "")))
 
     screen = MakeScreen(Sizes.of(TEN_INCH), MakeActions())
-    screen.show(loop.moment)
+    screen.show(loop.view)
     assert screen.readings[0].number.text == "10.0"
     monkeypatch.setattr(
         "benchapp.screens.make.loop.SLOW_S", 0.0
@@ -135,13 +135,13 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
         assert screen.readings[0].number.text == shown
         assert screen.readings[0].status.word == NOT_WRITTEN
     assert hold.caption.text == WRITING
-    assert loop.moment.trouble is None  # nothing has happened that is not on the disk
+    assert loop.view.trouble is None  # nothing has happened that is not on the disk
 
     journal.stalls = False
     journal.free.set()
-    wait_until(loop, lambda: loop.moment.trouble is not None)
-    assert loop.moment.trouble.kind == "held"
-    screen.show(loop.moment)
+    wait_until(loop, lambda: loop.view.trouble is not None)
+    assert loop.view.trouble.kind == "held"
+    screen.show(loop.view)
     screen.writing(False, ())
     assert screen.readings[0].number.text == "48.0"
     assert screen.readings[0].status.word != NOT_WRITTEN
@@ -167,7 +167,7 @@ def test_several_probes_are_told_apart_though_they_read_the_same():
     def read(channel, value):
         return Reading("thermometer", channel, Quantity.TEMPERATURE, value, 0.0)
 
-    live = Live("oil pot", 64.1, "°C", 1, Source.MEASURED, "thermometer", channel="probe 2")
+    live = LiveValue("oil pot", 64.1, "°C", 1, Source.MEASURED, "thermometer", channel="probe 2")
     given = {
         ("thermometer", "probe 1"): read("probe 1", 64.1),
         ("thermometer", "probe 2"): read("probe 2", 64.1),

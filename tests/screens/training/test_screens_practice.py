@@ -42,7 +42,7 @@ def practise(pilot, title):
     turn_to(pilot, title)
     pilot.press(title)
     pilot.press("Begin")
-    assert isinstance(pilot.page, LeadInPage) or pilot.moment is not None
+    assert isinstance(pilot.page, LeadInPage) or pilot.view is not None
     if isinstance(pilot.page, LeadInPage):
         assert "The simulated hands make the batch up to where it begins." in words(pilot.page)
 
@@ -56,9 +56,9 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     from benchapp.screens.training.debrief_page import DebriefPage
 
     practise(pilot, "Too much poured")
-    m = pilot.until(lambda m: m.face.stage == "remedy")
+    m = pilot.until(lambda m: m.act_view.stage == "remedy")
     assert pilot.page.header.title.text.startswith("Simulated  ")
-    pilot.press(next(c.label for c in m.face.choices if c.key == "remove"))
+    pilot.press(next(c.label for c in m.act_view.choices if c.key == "remove"))
     page = pilot.until_page(DebriefPage)
     line, events = the_events(journal)
     assert judge(OVER_POUR, events).reached
@@ -78,8 +78,8 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     from benchapp.screens.training.debrief_page import DebriefPage
 
     practise(pilot, "Too much poured")
-    m = pilot.until(lambda m: m.face.stage == "remedy")
-    pilot.press(next(c.label for c in m.face.choices if c.key == "accept"))
+    m = pilot.until(lambda m: m.act_view.stage == "remedy")
+    pilot.press(next(c.label for c in m.act_view.choices if c.key == "accept"))
     pilot.give_reason()
     page = pilot.until_page(DebriefPage)
     _, events = the_events(journal)
@@ -103,7 +103,7 @@ def test_given_up_in_the_middle_it_is_told_as_that(pilot, journal):
     from benchapp.screens.training.debrief_page import DebriefPage
 
     practise(pilot, "Too much poured")
-    pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.until(lambda m: m.act_view.stage == "remedy")
     pilot.app.make.input.abandon("No time to finish it safely")
     page = pilot.until_page(DebriefPage)
     assert "The rehearsal was not walked to the end of its last step." in words(page)
@@ -113,7 +113,7 @@ def test_dropped_after_it_had_happened_the_glass_says_that_it_cannot_be_taken_up
     from benchapp.screens.training.debrief_page import DebriefPage
 
     practise(pilot, "Too much poured")
-    pilot.until(lambda m: m.face.stage == "remedy")
+    pilot.until(lambda m: m.act_view.stage == "remedy")
     pilot.app.bench.home()  # the loop and the bench are let go of, and the next one knows nothing of what stood there
     pilot.arrive()
     line, _ = the_events(journal)

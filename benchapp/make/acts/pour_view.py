@@ -5,34 +5,34 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
 from benchapp.foundation.band import Target
-from benchapp.make.acts.base import Sight
+from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
 from benchapp.make.acts.vessel import pan_is_empty
-from benchapp.make.moment import Ask, Choice, Face, Live, VesselPicture, Want
 from benchapp.make.plan import decimals_of
 from benchapp.make.remedies import offer
+from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
 
 
-def face_of(pour: PourLine, sight: Sight) -> Face:
+def act_view_of(pour: PourLine, context: Context) -> ActView:
     """The ingredient, the live net mass, the vessel that fills to its band."""
-    target = pour.target(sight)
-    decimals = decimals_of(sight.plan.device(pour.device) if pour.device else None)
-    name = pour.name(sight)
-    ask = Ask(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
-    if sight.progress.stage == "typed":
-        return _typed_face(pour, sight, name, ask)
+    target = pour.target(context)
+    decimals = decimals_of(context.plan.device(pour.device) if pour.device else None)
+    name = pour.name(context)
+    ask = NumberRequest(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
+    if context.progress.stage == "typed":
+        return _typed_view(pour, context, name, ask)
     if not pour.device:
         text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
-        return Face(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))
-    gross = sight.gross_g(pour.device)
-    began = sight.progress.baseline_g is not None
-    net = pour.net_g(sight, gross) if gross is not None and began else None
+        return ActView(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))
+    gross = context.gross_g(pour.device)
+    began = context.progress.baseline_g is not None
+    net = pour.net_g(context, gross) if gross is not None and began else None
     word = word_of(target, net)
-    live = Live(name, net, "g", decimals, ev.Source.MEASURED, pour.device, word, pour.checked)
-    landing = _landing_g(pour, sight, net)
+    live = LiveValue(name, net, "g", decimals, ev.Source.MEASURED, pour.device, word, pour.checked)
+    landing = _landing_g(pour, context, net)
     picture = VesselPicture(
-        sight.vessel_name(pour.vessel),
+        context.vessel_name(pour.vessel),
         net,
         target.grams,
         target.band.low,
@@ -40,34 +40,36 @@ def face_of(pour: PourLine, sight: Sight) -> Face:
         _top(target.band.high),
         landing,
     )
-    text, not_yet, choices, want = _prompt(pour, sight, net, gross)
-    about = pour.taking(sight).gone if _may_be_taken(pour, sight, net) else None
-    return Face(text, sight.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about)
+    text, not_yet, choices, want = _prompt(pour, context, net, gross)
+    about = pour.taking(context).gone if _may_be_taken(pour, context, net) else None
+    return ActView(
+        text, context.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about
+    )
 
 
-def _may_be_taken(pour: PourLine, sight: Sight, net: float | None) -> bool:
+def _may_be_taken(pour: PourLine, context: Context, net: float | None) -> bool:
     """Whether the weight as it rests would be taken by itself."""
-    progress = sight.progress
-    if progress.stage == "remedy" and sight.watch.gone_again_g(pour.device):
+    progress = context.progress
+    if progress.stage == "remedy" and context.watch.gone_again_g(pour.device):
         return False  # it only lay there
     stages = ("", "remedy", "remove")
     ready = net is not None and not progress.lifted and progress.stage in stages
-    return ready and net is not None and pour.target(sight).band.holds(net)
+    return ready and net is not None and pour.target(context).band.holds(net)
 
 
-def _typed_face(pour: PourLine, sight: Sight, name: str, ask: Ask) -> Face:
-    target = pour.target(sight)
-    value = sight.progress.value or 0.0
+def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest) -> ActView:
+    target = pour.target(context)
+    value = context.progress.value or 0.0
     choices = (
         Choice("type again", "Type it again"),
         Choice("typed anyway", "It is so", serious=True, reason=True),
     )
-    return Face(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
+    return ActView(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
                 ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))  # fmt: skip
 
 
-def _landing_g(pour: PourLine, sight: Sight, net: float | None) -> float | None:
-    seen = sight.watch.scales.get(pour.device)
+def _landing_g(pour: PourLine, context: Context, net: float | None) -> float | None:
+    seen = context.watch.scales.get(pour.device)
     if net is None or seen is None or seen.still:
         return net
     return landing_g(net, seen.flow_g_s)
@@ -80,62 +82,62 @@ def word_of(target: Target, net: float | None) -> str:
 
 
 def _prompt(
-    pour: PourLine, sight: Sight, net: float | None, gross: float | None
+    pour: PourLine, context: Context, net: float | None, gross: float | None
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    target, band = pour.target(sight).grams, pour.target(sight).band
-    decimals = decimals_of(sight.plan.device(pour.device))
-    name, vessel = pour.name(sight), sight.vessel_name(pour.vessel)
-    progress = sight.progress
+    target, band = pour.target(context).grams, pour.target(context).band
+    decimals = decimals_of(context.plan.device(pour.device))
+    name, vessel = pour.name(context), context.vessel_name(pour.vessel)
+    progress = context.progress
     back = Want("put on", vessel=pour.vessel, device=pour.device)
     if progress.lifted:
-        still = sight.still_g(pour.device, 0.5)
-        base = sight.base_g(pour.device)
-        if still is not None and not pan_is_empty(sight, pour.device, still, pour.vessel):
-            why = pour.changed(sight, base, still)
+        still = context.still_g(pour.device, 0.5)
+        base = context.base_g(pour.device)
+        if still is not None and not pan_is_empty(context, pour.device, still, pour.vessel):
+            why = pour.changed(context, base, still)
             choices = (Choice("it is", f"It is the {vessel}", serious=True),)
             return f"Is this the {vessel}?", (why,) if why else (), choices, back
         return f"Put the {vessel} back on the {pour.device}.", (), (), back
     if net is None:
-        return _waiting(pour, sight, gross, back)
+        return _waiting(pour, context, gross, back)
     go_on = Want("pour", pour.line, pour.vessel, pour.device, target, band.high)
-    if progress.stage == "remedy" and _may_be_taken(pour, sight, net):
-        return _in_band(pour, sight, f"{name} is in its band again.")
+    if progress.stage == "remedy" and _may_be_taken(pour, context, net):
+        return _in_band(pour, context, f"{name} is in its band again.")
     if progress.stage == "remedy":
         taken = progress.taken_g or net
         text = f"{taken:.{decimals}f} g of {name} is too much."
-        found = pour.remedies(sight)
+        found = pour.remedies(context)
         want = Want("remedy", pour.line, pour.vessel, pour.device, target)
-        return text, offer(found) if found else (), _ways(pour, sight), want
+        return text, offer(found) if found else (), _ways(pour, context), want
     if progress.stage == "remove":
         text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
-        if _may_be_taken(pour, sight, net):
-            return _in_band(pour, sight, text)
+        if _may_be_taken(pour, context, net):
+            return _in_band(pour, context, text)
         return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
             "remove", pour.line, pour.vessel, pour.device, target, band.high
         )  # fmt: skip
     text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
-    if net < target and stop_now(pour, sight, net, target):
+    if net < target and stop_now(pour, context, net, target):
         return f"Stop. {name} lands on its target.", (), (), go_on
     if band.below(net):
         less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
     if band.holds(net):
-        return _in_band(pour, sight, text)
-    if pour.taking(sight).at_once_g:
-        return _in_band(pour, sight, text)  # above it, but perhaps not by what was poured
+        return _in_band(pour, context, text)
+    if pour.taking(context).at_once_g:
+        return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
     return text, ("Above the band: stop.",), (), Want("rest")
 
 
 def _in_band(
-    pour: PourLine, sight: Sight, text: str
+    pour: PourLine, context: Context, text: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    taking = pour.taking(sight)
+    taking = pour.taking(context)
     return taking.question or text, (taking.word or "Hold it there.",), taking.choices, Want("rest")
 
 
-def _ways(pour: PourLine, sight: Sight) -> tuple[Choice, ...]:
+def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
     """The remedies that can be had now."""
-    found = pour.remedies(sight)
+    found = pour.remedies(context)
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
         out.append(Choice("remove", "Take some out", serious=True))
@@ -149,12 +151,12 @@ def _ways(pour: PourLine, sight: Sight) -> tuple[Choice, ...]:
 
 
 def _waiting(
-    pour: PourLine, sight: Sight, gross: float | None, back: Want
+    pour: PourLine, context: Context, gross: float | None, back: Want
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    vessel = sight.vessel_name(pour.vessel)
-    still = sight.still_g(pour.device, 0.3)
-    expected = sight.state.ledger.of(pour.vessel).gross_g
-    if sight.watch.tared(pour.device):
+    vessel = context.vessel_name(pour.vessel)
+    still = context.still_g(pour.device, 0.3)
+    expected = context.state.ledger.of(pour.vessel).gross_g
+    if context.watch.tared(pour.device):
         said = "The scale says that a tare is on. Empty the pan and press its zero or tare key."
         return (
             "Clear the scale's tare.",
@@ -164,9 +166,9 @@ def _waiting(
         )
     if gross is None:
         return "Wait for the scale.", ("No reading yet.",), (), Want("rest")
-    if still is not None and pan_is_empty(sight, pour.device, still):
+    if still is not None and pan_is_empty(context, pour.device, still):
         return f"Put the {vessel} on the {pour.device}.", (), (), back
-    if still is not None and expected is not None and not pour.fits(sight, still, expected):
+    if still is not None and expected is not None and not pour.fits(context, still, expected):
         why = f"The {vessel} should weigh {expected:.1f} g; the scale shows {still:.1f} g."
         drifted = Choice("from here", "The scale drifted: go on from here", serious=True)
         begun = Choice("had begun", "I had begun to pour", serious=True)

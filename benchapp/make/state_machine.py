@@ -40,7 +40,7 @@ class ImpossibleEvent(Exception):
     """An event that cannot happen where the make stands: a fault in the program, or a journal that was altered."""
 
 
-class Walk:
+class StepMachine:
     """The order of the steps, and what may interrupt them, as a ``transitions`` machine.
 
     ``state`` is where the make stands: ready, in a step, or under what stands above it.

@@ -11,7 +11,7 @@ from benchapp.events import Source
 
 
 @dataclass(frozen=True, slots=True)
-class Live:
+class LiveValue:
     """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands; ``channel`` is
     the device's, "" where it has but one."""
 
@@ -136,7 +136,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Ask:
+class NumberRequest:
     """A value the maker may type, in this unit, between these limits of what can be meant at all."""
 
     what: str
@@ -148,7 +148,7 @@ class Ask:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class CautionNotice:
     """A caution as it is drawn: signal word, ISO 7010 sign reference, text, first aid.
 
     ``scheme`` is "physical" (ANSI Z535 words) or "chemical" (the safety data sheet's own); never mixed.
@@ -214,7 +214,7 @@ class Meanwhile:
     """The wait that goes on beside a weighing done ahead; ``calls`` is why it wants its maker back, or ""."""
 
     title: str
-    live: tuple[Live, ...]
+    live: tuple[LiveValue, ...]
     forecast: Forecast | None
     calls: str
 
@@ -229,20 +229,20 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True)
-class Face:
+class ActView:
     """What one act contributes to the moment. ``instruction`` is one short sentence, read across the bench;
     ``note`` is what is read up close."""
 
     instruction: str
     stage: str = ""
-    live: tuple[Live, ...] = ()
+    live: tuple[LiveValue, ...] = ()
     picture: Picture = None
     not_yet: tuple[str, ...] = ()
     choices: tuple[Choice, ...] = ()
-    ask: Ask | None = None
+    ask: NumberRequest | None = None
     forecast: Forecast | None = None
     want: Want | None = None
-    cautions: tuple[Shown, ...] = ()
+    cautions: tuple[CautionNotice, ...] = ()
     note: str = ""
     news: str = ""  # what has just happened at the bench: a rehearsal tells what a maker would have seen
     taking: float | None = (
@@ -259,7 +259,7 @@ class Face:
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class ViewModel:
     """The instant as a whole. ``prompt`` names what a press is meant for."""
 
     at_s: float
@@ -272,10 +272,10 @@ class Moment:
     step_number: int
     step_count: int
     progress: float  # 0 to 1 over the whole make
-    face: Face
+    act_view: ActView
     detail: Detail
     next_up: str
-    cautions: tuple[Shown, ...]
+    cautions: tuple[CautionNotice, ...]
     trouble: Trouble | None
     deviations: int
     last: str  # the last thing recorded, in words
@@ -287,4 +287,4 @@ class Moment:
     def awaits_person(self) -> bool:
         """Whether it waits for a person: also where a device is lost, so that nothing can be read."""
         lost = self.trouble is not None and self.trouble.kind == "device lost"
-        return lost or self.face.awaits_person
+        return lost or self.act_view.awaits_person

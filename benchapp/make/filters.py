@@ -23,7 +23,7 @@ CURVE_S = 5400.0
 
 
 @dataclass
-class ProbeWatch:
+class ProbeFilter:
     """One probe: the latest reading and a thinned curve."""
 
     temp_c: float
@@ -33,7 +33,7 @@ class ProbeWatch:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class LastForecast:
     """A forecast as it was last worked out: (middle, early, late) seconds from ``at_s``, what was noticed, the fan."""
 
     at_s: float
@@ -44,25 +44,25 @@ class Told:
 
 
 @dataclass
-class Counts:
+class ActCounters:
     """What one act counts between two events; begun anew with each act."""
 
     scratch: dict[str, float] = field(default_factory=dict)
     forecasters: dict[str, Forecaster] = field(default_factory=dict)  # by vessel
     hold: HoldClock | None = None
-    told: dict[str, Told] = field(default_factory=dict)
+    told: dict[str, LastForecast] = field(default_factory=dict)
 
 
 @dataclass
-class Watch:
+class SensorFilters:
     """All live channels of one make."""
 
     scales: dict[str, Stillness] = field(default_factory=dict)
     nets: dict[str, bool | None] = field(default_factory=dict)
-    probes: dict[str, ProbeWatch] = field(default_factory=dict)
+    probes: dict[str, ProbeFilter] = field(default_factory=dict)
     ph: dict[str, list[tuple[float, float]]] = field(default_factory=dict)
-    counts: Counts = field(default_factory=Counts)  # of the act the maker is at
-    waiting: Counts = field(default_factory=Counts)  # of the wait the maker has stepped aside from
+    counts: ActCounters = field(default_factory=ActCounters)  # of the act the maker is at
+    waiting: ActCounters = field(default_factory=ActCounters)  # of the wait the maker has stepped aside from
     rests: dict[str, float] = field(default_factory=dict)  # where each scale was last at rest
     heard_at_s: dict[str, float] = field(default_factory=dict)
     complaints: dict[str, tuple[float, str]] = field(default_factory=dict)
@@ -88,13 +88,13 @@ class Watch:
             (self.waiting if beside else self.counts).scratch.clear()
             return
         if isinstance(event, ev.ActBegan | ev.ActTakenBack):
-            self.counts = Counts()
+            self.counts = ActCounters()
         elif isinstance(event, ev.MakeResumed):
-            self.counts, self.waiting = Counts(), Counts()
+            self.counts, self.waiting = ActCounters(), ActCounters()
         elif isinstance(event, ev.SteppedAside):
-            self.counts, self.waiting = Counts(), self.counts
+            self.counts, self.waiting = ActCounters(), self.counts
         elif isinstance(event, ev.SteppedBack):
-            self.counts, self.waiting = self.waiting, Counts()
+            self.counts, self.waiting = self.waiting, ActCounters()
         else:
             return
         self.objected.clear()
@@ -177,7 +177,7 @@ class Watch:
         self.heard_at_s[given.device] = given.at_s
         seen = self.probes.get(given.probe)
         if seen is None:
-            self.probes[given.probe] = ProbeWatch(given.temp_c, given.at_s, [(given.at_s, given.temp_c)])
+            self.probes[given.probe] = ProbeFilter(given.temp_c, given.at_s, [(given.at_s, given.temp_c)])
             return
         seen.jump_k = given.temp_c - seen.temp_c
         seen.temp_c, seen.at_s = given.temp_c, given.at_s

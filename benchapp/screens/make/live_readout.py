@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kivy.uix.widget import Widget
 
-from benchapp.make.moment import Live
+from benchapp.make.view_model import LiveValue
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import number_of, short_source, source_line
 from benchapp.screens.display.sizes import Sizes
@@ -12,7 +12,7 @@ from benchapp.screens.widgets.status_mark import StatusMark
 from benchapp.screens.widgets.text_label import TextLabel
 
 
-class LiveValue(Widget):
+class LiveReadout(Widget):
     """Stacked (everything under the number) where there is room, else with the words beside the number."""
 
     def __init__(self, sizes: Sizes, big: bool, named: bool) -> None:
@@ -47,7 +47,7 @@ class LiveValue(Widget):
         self.pos, self.size = (left, top - high), (width, high)
         return top - high
 
-    def show(self, live: Live) -> None:
+    def show(self, live: LiveValue) -> None:
         """Put the numbers in; nothing is drawn anew where nothing changed."""
         value, unit = number_of(live, self.sizes.figures)
         shown = (value, unit, live.word, live.name, live.source, live.device, live.checked)
@@ -73,7 +73,7 @@ class LiveValue(Widget):
         self.unit.natural()
         self.unit.pos = (x, y)
 
-    def _stacked(self, live: Live, unit: str) -> None:
+    def _stacked(self, live: LiveValue, unit: str) -> None:
         self._number_at(self._top)
         self._unit_at(unit, self.number.right + 10, self.number.y + self.number.height * 0.1)
         low = self.number.y - self.sizes.note * 1.4
@@ -81,7 +81,7 @@ class LiveValue(Widget):
         self.source.text = source_line(live)
         self.source.place(self._left, low - 2, self._width)
 
-    def _beside(self, live: Live, unit: str) -> None:
+    def _beside(self, live: LiveValue, unit: str) -> None:
         self._number_at(self._top)
         x = self.number.right + self.sizes.gap
         self._unit_at(unit, x, self._top - self.sizes.instruction * 1.17)
@@ -91,7 +91,7 @@ class LiveValue(Widget):
         self.source.pos = (after, self.unit.y + self.sizes.instruction * 0.25)
         self.status.show(live.word, x, self.unit.y - self.sizes.note * 1.4)
 
-    def _named(self, live: Live, unit: str) -> None:
+    def _named(self, live: LiveValue, unit: str) -> None:
         """One of several: its name above; where room is short, the source stands in line with the word."""
         self.name.text = f"{live.name}, {unit}"
         self.unit.text, self.unit.size = "", (0, 0)

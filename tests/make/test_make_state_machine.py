@@ -8,7 +8,7 @@ import pytest
 from transitions.extensions import GraphMachine
 
 from benchapp import events as ev
-from benchapp.make import walk as w
+from benchapp.make import state_machine as w
 from benchapp.make.folding import apply
 from benchapp.make.state import State
 
@@ -31,7 +31,7 @@ FINISHED = ev.MakeFinished(at_s=1.0, product_g=1.0, yield_percent=1.0)
 
 def driven(*events, needed=NEEDED):
     """A machine and a fold after these events."""
-    walk, fold = w.Walk(STEPS), State()
+    walk, fold = w.StepMachine(STEPS), State()
     for event in events:
         apply(fold, event)
         walk.fire(event, fold, needed)
@@ -108,13 +108,13 @@ def test_what_cannot_happen_is_refused(events):
     ],
 )  # fmt: skip
 def test_what_may_happen_from_where(place, allowed, refused):
-    walk = w.Walk(STEPS)
+    walk = w.StepMachine(STEPS)
     walk.state = place
     assert {t for t in allowed if walk.may(t)} == allowed
     assert not {t for t in refused if walk.may(t)}
 
 
 def test_the_drawing_in_the_docs_is_the_machines_own():
-    drawn = w.Walk(("first", "last"), GraphMachine, graph_engine="mermaid").machine.get_graph().source
+    drawn = w.StepMachine(("first", "last"), GraphMachine, graph_engine="mermaid").machine.get_graph().source
     shown = drawn[drawn.index("stateDiagram-v2") :].strip()
     assert shown in PAGE.read_text(encoding="utf-8"), f"put this into {PAGE.name}:\n{shown}"

@@ -5,117 +5,121 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g
-from benchapp.make.acts.base import Sight
+from benchapp.make.acts.base import Context
 from benchapp.make.acts.lot import OTHERS, REFUSED, lot_choices, lot_words
 from benchapp.make.acts.vessel import pan_is_empty
-from benchapp.make.moment import (
-    Ask,
+from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
+from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
+from benchapp.make.view_model import (
+    ActView,
     BandPicture,
     Choice,
-    Face,
     Forecast,
-    Live,
+    LiveValue,
+    NumberRequest,
     TimerPicture,
     VesselPicture,
     Want,
 )
-from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
-from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from procedures.formula import FormulaLine
 
 #: Grams of a weaker solution that are worth making at once (common practice, no source).
 DILUTE_G = 50.0
 
 
-def face_of(act: PhAct, sight: Sight) -> Face:
+def act_view_of(act: PhAct, context: Context) -> ActView:
     """The face of the stage the step stands in."""
-    full = sight.progress.stage
+    full = context.progress.stage
     trial, stage = full.startswith(TRIAL), full.removeprefix(TRIAL)
     vessel = TRIAL_VESSEL if trial else act.vessel
     if stage == "settle":
         want = Want("ph probe in", vessel=vessel)
-        return _wait_face(sight, act.settle_s, "Let the reading settle", want)
+        return _wait_view(context, act.settle_s, "Let the reading settle", want)
     if stage == "stir":
         label = "Stir it into the trial sample" if trial else "Stir the addition in"
-        return _wait_face(sight, TRIAL_STIR_S if trial else STIR_S, label, Want("stir", vessel=vessel))
+        return _wait_view(context, TRIAL_STIR_S if trial else STIR_S, label, Want("stir", vessel=vessel))
     if stage in ("read", "next"):
-        return _read_face(act, sight, vessel, trial)
+        return _read_view(act, context, vessel, trial)
     if stage == "adjust":
-        return _adjust_face(act, sight)
+        return _adjust_view(act, context)
     if stage == "clear":
-        return Face(f"Clear the {act.scale}.", full, want=Want("lift", device=act.scale))
+        return ActView(f"Clear the {act.scale}.", full, want=Want("lift", device=act.scale))
     if stage in ("lot", OTHERS) or stage.startswith(REFUSED):
-        return _lot_face(act, sight, trial)
+        return _lot_view(act, context, trial)
     if stage == "dose":
-        return _dose_face(act, sight, vessel, trial)
-    return _sample_face(act, sight, trial)
+        return _dose_view(act, context, vessel, trial)
+    return _sample_view(act, context, trial)
 
 
 def _band(act: PhAct, value: float | None) -> BandPicture:
     return BandPicture("pH", value, act.band.low, act.band.high, "pH")
 
 
-def _sample_face(act: PhAct, sight: Sight, trial: bool) -> Face:
+def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
     grams = TRIAL_G if trial else act.sample_g
     diluted = f"Stir it into {act.water_parts * grams:g} g of purified water. " if act.water_parts else ""
     if trial:
         text = f"Take {grams:g} g for a trial."
         note = f"{diluted}The additions are tried on it first, right through the band. It is thrown away afterwards."
         want = Want("sample", TRIAL_VESSEL, act.vessel, amount=grams)
-        return Face(text, TRIAL + "sample", note=note, choices=(Choice("yes", "Trial is ready"),), want=want)
+        return ActView(
+            text, TRIAL + "sample", note=note, choices=(Choice("yes", "Trial is ready"),), want=want
+        )
     text = f"Take {grams:g} g as a sample."
     note = f"{diluted}Let it come to room temperature. It is used up."
-    return Face(text, note=note, picture=_band(act, None), choices=(Choice("yes", "Sample is ready"),),
+    return ActView(text, note=note, picture=_band(act, None), choices=(Choice("yes", "Sample is ready"),),
                 want=Want("sample", vessel=act.vessel, amount=grams))  # fmt: skip
 
 
-def _wait_face(sight: Sight, total: float, label: str, want: Want) -> Face:
-    elapsed = min(sight.now_s - sight.progress.stage_at_s, total)
+def _wait_view(context: Context, total: float, label: str, want: Want) -> ActView:
+    elapsed = min(context.now_s - context.progress.stage_at_s, total)
     left = total - elapsed
-    return Face(f"{label}.", sight.progress.stage, picture=TimerPicture(elapsed, total, label),
-                forecast=Forecast("done", left, left, left), live=(Live("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=want)  # fmt: skip
+    return ActView(f"{label}.", context.progress.stage, picture=TimerPicture(elapsed, total, label),
+                forecast=Forecast("done", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=want)  # fmt: skip
 
 
-def _read_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
-    live_ph = act.live_ph(sight) if act.meter else None
+def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActView:
+    live_ph = act.live_ph(context) if act.meter else None
     word = "" if live_ph is None else "in band" if act.band.holds(live_ph) else "out of band"
     live = (
-        (Live("pH", live_ph, "pH", 2, ev.Source.MEASURED, act.meter, word, act.checked),) if act.meter else ()
+        (LiveValue("pH", live_ph, "pH", 2, ev.Source.MEASURED, act.meter, word, act.checked),)
+        if act.meter
+        else ()
     )
-    ask = Ask("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
+    ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
     text = "Wait until the pH reading stands still." if act.meter else "Read the pH and type it."
     marks = "; ".join(reading_marks(None, act.water_parts))  # no probe of ours stands in the sample cup
     trying = "Of the trial sample. It may go past the band: that is what it is for. " if trial else ""
     note = f"{trying}{marks[:1].upper()}{marks[1:]}."
-    return Face(text, sight.progress.stage, live, _band(act, live_ph), ask=ask,
+    return ActView(text, context.progress.stage, live, _band(act, live_ph), ask=ask,
                 want=Want("read ph", vessel=vessel), note=note)  # fmt: skip
 
 
-def _lot_face(act: PhAct, sight: Sight, trial: bool) -> Face:
-    found = act.dose(sight, trial)
+def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
+    found = act.dose(context, trial)
     if found is None:
-        return Face("Nothing is to be added.")
+        return ActView("Nothing is to be added.")
     line, grams = found
     note = f"You will weigh {grams:.2f} g. Read the label: is it this one?"
-    return Face(f"Take {line.name}.", sight.progress.stage, not_yet=lot_words(sight, line.key, grams),
-                choices=lot_choices(sight, line.key), want=Want("fetch", line.key), note=note)  # fmt: skip
+    return ActView(f"Take {line.name}.", context.progress.stage, not_yet=lot_words(context, line.key, grams),
+                choices=lot_choices(context, line.key), want=Want("fetch", line.key), note=note)  # fmt: skip
 
 
-def _adjust_face(act: PhAct, sight: Sight) -> Face:
-    ph = act.last_ph(sight) or 0.0
-    dose = act.dose(sight)
+def _adjust_view(act: PhAct, context: Context) -> ActView:
+    ph = act.last_ph(context) or 0.0
+    dose = act.dose(context)
     choices = [Choice("again", "Measure again"), Choice("accept", "Accept it", serious=True, reason=True)]
-    if act.may_try(sight):
+    if act.may_try(context):
         choices.insert(0, Choice("try", f"Try it on {TRIAL_G:g} g first"))
     if dose is not None:
         choices.insert(0, Choice("add", f"Add {dose[1]:.2f} g"))
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
-    return Face(text, "adjust", picture=_band(act, ph), choices=tuple(choices), want=Want("adjust ph"),
-                note=_adjust_note(act, sight, dose))  # fmt: skip
+    return ActView(text, "adjust", picture=_band(act, ph), choices=tuple(choices), want=Want("adjust ph"),
+                note=_adjust_note(act, context, dose))  # fmt: skip
 
 
-def _adjust_note(act: PhAct, sight: Sight, dose: tuple[FormulaLine, float] | None) -> str:
-    found = act.suggested(sight)
+def _adjust_note(act: PhAct, context: Context, dose: tuple[FormulaLine, float] | None) -> str:
+    found = act.suggested(context)
     if dose is None:
         if found is not None and found.dilute_to_percent and found.solution is not None:
             solution_g, water_g = dilution_g(found.solution, found.dilute_to_percent, DILUTE_G)
@@ -125,7 +129,7 @@ def _adjust_note(act: PhAct, sight: Sight, dose: tuple[FormulaLine, float] | Non
             )
         if found is not None and found.hindrance:
             return f"Nothing is suggested: {found.hindrance}."
-        named = act.solutions(sight)
+        named = act.solutions(context)
         return (
             "The method allows no more to be added."
             if named
@@ -135,53 +139,53 @@ def _adjust_note(act: PhAct, sight: Sight, dose: tuple[FormulaLine, float] | Non
     note = f"Add {grams:.2f} g of {line.name}."
     if found is not None:
         note += f" It should then read {found.ph_low:.2f} to {found.ph_high:.2f} (computed)."
-    return f"{note} {_share_after(act, sight, line, grams)}"
+    return f"{note} {_share_after(act, context, line, grams)}"
 
 
-def _share_after(act: PhAct, sight: Sight, line: FormulaLine, grams: float) -> str:
+def _share_after(act: PhAct, context: Context, line: FormulaLine, grams: float) -> str:
     """What the batch will hold of the solution, against its cap."""
-    batch = sight.state.ledger.of(act.vessel).content_g
-    before = sum(w.net_g for w in sight.state.weights.get(line.key, ()))
+    batch = context.state.ledger.of(act.vessel).content_g
+    before = sum(w.net_g for w in context.state.weights.get(line.key, ()))
     whole = max(batch, before + 1e-9)
     after = percents_after({line.key: 100.0 * before / whole}, whole, {line.key: grams})[line.key]
     left = product_after_g(whole, grams, 0.0)  # samples and trial are out of the ledger already
     return f"The batch then holds {after:.2f} % of it; the cap is {line.cap_percent or 0.0:g} %. There will be {left:.0f} g of it."
 
 
-def _dose_face(act: PhAct, sight: Sight, vessel: str, trial: bool) -> Face:
-    stage = sight.progress.stage
-    found = act.dose(sight, trial)
+def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActView:
+    stage = context.progress.stage
+    found = act.dose(context, trial)
     if found is None:
-        return Face("Nothing is to be added.", stage)
+        return ActView("Nothing is to be added.", stage)
     line, dose = found
-    band = act.dose_target(sight, dose).band
-    name = vessel if trial else sight.vessel_name(act.vessel)
-    most = TRIAL_MOST_G if trial else act.cap_left_g(sight, line)
-    ask = Ask(f"mass of {line.name} added", "g", 0.0, most, 2, usual=not act.scale)
+    band = act.dose_target(context, dose).band
+    name = vessel if trial else context.vessel_name(act.vessel)
+    most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
+    ask = NumberRequest(f"mass of {line.name} added", "g", 0.0, most, 2, usual=not act.scale)
     enough = (Choice("enough", "Enough tried"),) if trial else ()
     if not act.scale:
-        return Face(f"Add {dose:.2f} g of {line.name} to the {name} and type what it was.", stage, ask=ask,
+        return ActView(f"Add {dose:.2f} g of {line.name} to the {name} and type what it was.", stage, ask=ask,
                     choices=enough, want=Want("type", line.key, vessel, amount=dose))  # fmt: skip
-    begun, gross = sight.progress.baseline_g is not None, sight.gross_g(act.scale)
-    net = sight.net_g(act.scale, gross) if gross is not None and begun else None
-    live = (Live(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
+    begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
+    net = context.net_g(act.scale, gross) if gross is not None and begun else None
+    live = (LiveValue(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
     picture = VesselPicture("boat", net, dose, band.low, band.high, band.high * 1.3)
     if not begun:
         text, want = f"Put an empty boat on the {act.scale}.", Want("put on", "boat", "boat", act.scale)
-        return Face(text, stage, live, picture, choices=enough, ask=ask, want=want)
-    still = sight.still_g(act.scale, 1.0)
-    if still is not None and pan_is_empty(sight, act.scale, still):
+        return ActView(text, stage, live, picture, choices=enough, ask=ask, want=want)
+    still = context.still_g(act.scale, 1.0)
+    if still is not None and pan_is_empty(context, act.scale, still):
         again = Choice("start over", "Begin with an empty boat", serious=True)
-        return Face(f"Put the boat back on the {act.scale}.", stage, live, picture, choices=(again,), ask=ask,
+        return ActView(f"Put the boat back on the {act.scale}.", stage, live, picture, choices=(again,), ask=ask,
                     want=Want("put back", "boat", "boat", act.scale))  # fmt: skip
     if net is not None and band.above(net):
         text = f"Take {net - dose:.2f} g out of the boat again. It is waste."
         want = Want("remove", line.key, "boat", act.scale, dose, band.high)
-        return Face(text, stage, live, picture, ask=ask, want=want)
+        return ActView(text, stage, live, picture, ask=ask, want=want)
     in_band = net is not None and band.holds(net)
-    taking = taking_of(act, sight, dose)
+    taking = taking_of(act, context, dose)
     about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
     text = (taking.question if in_band else "") or f"Weigh {dose:.2f} g of {line.name}."
     note = f"Into the boat, then stir it into the {name}."
-    return Face(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
+    return ActView(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
                 not_yet=(said,) if said else (), want=Want("pour", line.key, "boat", act.scale, dose, band.high))  # fmt: skip

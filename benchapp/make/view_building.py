@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.make import aside
+from benchapp.make import weighing_ahead
 from benchapp.make.acts.base import Act
 from benchapp.make.core import Make
-from benchapp.make.moment import Detail, Meanwhile, Moment
 from benchapp.make.taking_back import last_said, words
+from benchapp.make.view_model import Detail, Meanwhile, ViewModel
 from procedures.steps import Step
 
 
-def moment_of(make: Make, now_s: float) -> Moment:
+def view_model_of(make: Make, now_s: float) -> ViewModel:
     """The instant as it stands."""
-    sight = make.sight(now_s)
+    context = make.context(now_s)
     act = make.act()
     step = make.steps.get(make.state.step)
     started = make.state.started
     keys = list(make.steps)
     number = keys.index(step.key) + 1 if step else len(keys)
-    face, above = make.face(sight, act)
-    return Moment(
-        at_s=sight.now_s,
+    act_view, above = make.act_view(context, act)
+    return ViewModel(
+        at_s=context.now_s,
         batch=started.batch if started else "",
         procedure=make.plan.procedure.name,
         prompt=make.prompt(),
@@ -31,7 +31,7 @@ def moment_of(make: Make, now_s: float) -> Moment:
         step_number=number,
         step_count=len(keys),
         progress=_progress(make),
-        face=face,
+        act_view=act_view,
         detail=_detail(step) if step else Detail(),
         next_up=_next_up(make, act),
         cautions=make.cautions[step.key] if step else (),
@@ -39,7 +39,7 @@ def moment_of(make: Make, now_s: float) -> Moment:
         deviations=len(make.state.deviations),
         last=_last(make),
         over=make.state.over,
-        meanwhile=_meanwhile(make, sight.now_s),
+        meanwhile=_meanwhile(make, context.now_s),
         take_back=_take_back(make),
     )
 
@@ -53,8 +53,10 @@ def _meanwhile(make: Make, now_s: float) -> Meanwhile | None:
     waits = make.waiting(now_s)
     if waits is None:
         return None
-    face = waits[1].face(waits[0])
-    return Meanwhile(waits[1].brief, face.live, face.forecast, aside.calls(*waits, face.forecast))
+    act_view = waits[1].act_view(waits[0])
+    return Meanwhile(
+        waits[1].brief, act_view.live, act_view.forecast, weighing_ahead.calls(*waits, act_view.forecast)
+    )
 
 
 def _take_back(make: Make) -> str:
