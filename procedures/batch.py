@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from benchapp.calculations.minimum_weight import least_weight_g
 from benchapp.foundation.numbers import exact
 
-from .bench import Bench
+from .bench import BenchState
 from .checks.vessels import FULL, depth_mm, volume_ml, weighings
 from .errors import Grade, Problem
 from .formula import FormulaLine
@@ -49,14 +49,14 @@ class _Placer:
         return Problem(self._file, step.line, 1, what, instead, rule, grade)
 
 
-def _filled(step: Step, bench: Bench) -> tuple[str, tuple[str, ...]]:
+def _filled(step: Step, bench: BenchState) -> tuple[str, tuple[str, ...]]:
     """The vessel a step fills further, and the lines in it afterwards; ("", ()) where it fills none."""
     moves = step.declare(bench).moves
     return (moves.into, step.after(bench).held(moves.into)) if moves else ("", ())
 
 
 def _full(
-    step: Step, bench: Bench, procedure: Procedure, batch_g: float, place: _Placer
+    step: Step, bench: BenchState, procedure: Procedure, batch_g: float, place: _Placer
 ) -> Iterator[Problem]:
     key, lines = _filled(step, bench)
     if not key:
@@ -73,7 +73,7 @@ def _full(
 
 
 def _depth(
-    step: Step, bench: Bench, procedure: Procedure, batch_g: float, place: _Placer
+    step: Step, bench: BenchState, procedure: Procedure, batch_g: float, place: _Placer
 ) -> Iterator[Problem]:
     if not isinstance(step, Blend) or step.head_depth_mm is None:
         return
@@ -84,7 +84,7 @@ def _depth(
         yield place(step, what, "Make a larger batch, or take a narrower vessel", "blender-depth")
 
 
-def gross_g(step: Step, bench: Bench, procedure: Procedure, batch_g: float) -> float | None:
+def gross_g(step: Step, bench: BenchState, procedure: Procedure, batch_g: float) -> float | None:
     """The most that stands on the scale during a step, g; None for a step that weighs no vessel.
 
     Empty masses that the file does not give count as nothing.
@@ -100,7 +100,12 @@ def gross_g(step: Step, bench: Bench, procedure: Procedure, batch_g: float) -> f
 
 
 def _load(
-    step: Step, bench: Bench, procedure: Procedure, batch_g: float, scales: Sequence[Scale], place: _Placer
+    step: Step,
+    bench: BenchState,
+    procedure: Procedure,
+    batch_g: float,
+    scales: Sequence[Scale],
+    place: _Placer,
 ) -> Iterator[Problem]:
     gross = gross_g(step, bench, procedure, batch_g)
     if gross is None or not scales:

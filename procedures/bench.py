@@ -16,7 +16,7 @@ HOT_C = 45.0
 
 
 @dataclass(frozen=True, slots=True)
-class Bench:
+class BenchState:
     """The vessels at the moment a step begins, and what the procedure calls everything.
 
     ``contents`` are keys of formula lines by vessel key. ``hottest_c`` is the most a vessel can have by plan;
@@ -68,12 +68,12 @@ class Bench:
 
     # --- what a step changes -------------------------------------------------------------------------
 
-    def with_lines(self, lines: tuple[str, ...], into: str) -> Bench:
+    def with_lines(self, lines: tuple[str, ...], into: str) -> BenchState:
         """Lines come into a vessel; those that were in another leave it."""
         left = {v: tuple(x for x in held if x not in lines) for v, held in self.contents.items()}
         return replace(self, contents={**left, into: (*left.get(into, ()), *lines)})
 
-    def poured(self, source: str, into: str) -> Bench:
+    def poured(self, source: str, into: str) -> BenchState:
         """One vessel emptied into another, which may then be as hot as the hotter of the two."""
         if source == into:
             return self
@@ -86,7 +86,7 @@ class Bench:
             heated_from_c=_hotter(self.heated_from_c, source, into),
         )
 
-    def at_temperature(self, vessels: tuple[str, ...], band: Band) -> Bench:
+    def at_temperature(self, vessels: tuple[str, ...], band: Band) -> BenchState:
         """Vessels heated to a band, or cooled to its upper limit; an open lower end leaves the last heating's."""
         hottest = {**self.hottest_c, **dict.fromkeys(vessels, band.high)}
         heated = dict.fromkeys(vessels, band.low) if band.low > float("-inf") else {}

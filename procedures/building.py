@@ -19,7 +19,7 @@ from .wording import Report, suggestion
 
 
 @dataclass(slots=True)
-class Sheet:
+class ProcedureDraft:
     """A procedure with the path in its file of everything that has a key, and what of it is whole.
 
     ``whole`` holds "formula", "ingredients", "shares", "vessel" and "step" for what lacks nothing; a rule
@@ -49,7 +49,7 @@ def slug(name: str) -> str:
     return re.sub(r"[\W_]+", "-", name.casefold()).strip("-")
 
 
-def build(found: Sections, report: Report, places: Places, key: str) -> Sheet:
+def build(found: Sections, report: Report, places: Places, key: str) -> ProcedureDraft:
     """The procedure as far as it can be built; names that lead nowhere are noted in the report."""
     made = _Made()
     materials, lines = _build_materials(found, made, report), _build_lines(found, made, report)
@@ -65,7 +65,9 @@ def build(found: Sections, report: Report, places: Places, key: str) -> Sheet:
         whole.discard("step")
     for path, step in steps:
         made.paths["step", step.key] = path
-    return Sheet(_procedure(found, made, formula, [x for _, x in steps], key), made.paths, frozenset(whole))
+    return ProcedureDraft(
+        _procedure(found, made, formula, [x for _, x in steps], key), made.paths, frozenset(whole)
+    )
 
 
 def _steps(found: Sections, names: Names, places: Places) -> list[tuple[Path, Step]]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal, assert_never
 
 from . import ghs
-from .bench import HOT_C, Bench
+from .bench import HOT_C, BenchState
 from .formula import FormulaLine, Material
 from .model import Procedure
 from .steps import Blend, Heat, Prepare, Step
@@ -111,7 +111,7 @@ def cautions_for(step: Step, procedure: Procedure) -> tuple[Caution, ...]:
     return tuple(sorted(found.values(), key=lambda c: not c.serious))
 
 
-def _physical(step: Step, said: Declaration, procedure: Procedure, bench: Bench) -> Iterator[Caution]:
+def _physical(step: Step, said: Declaration, procedure: Procedure, bench: BenchState) -> Iterator[Caution]:
     yield from _hot_contents(said, bench)
     for hazard in said.hazards:
         yield from _of_hazard(hazard, step, said, procedure)
@@ -137,7 +137,7 @@ def _of_hazard(hazard: Hazard, step: Step, said: Declaration, procedure: Procedu
             assert_never(hazard)
 
 
-def _is_dusty(line: FormulaLine, bench: Bench) -> bool:
+def _is_dusty(line: FormulaLine, bench: BenchState) -> bool:
     """Whether a line is handled as a dry powder: not once it is wetted by what shares its vessel."""
     powders = {x.key for x in bench.formula.lines if x.material.powder}
     return line.key in powders and set(bench.held(bench.holding(line.key))) <= powders
@@ -156,7 +156,7 @@ def _heat_source(step: Step, said: Declaration, procedure: Procedure) -> Iterato
         yield _FIRE
 
 
-def _hot_contents(said: Declaration, bench: Bench) -> Iterator[Caution]:
+def _hot_contents(said: Declaration, bench: BenchState) -> Iterator[Caution]:
     """What is in the vessels it has to do with is announced where it may be hot; pouring what scalds, acknowledged."""
     if Hazard.HEAT_SOURCE in said.hazards:
         return  # announced for where it is going
@@ -181,7 +181,7 @@ def _hot(temp_c: float, *, serious: bool) -> Caution:
     )
 
 
-def _chemical(said: Declaration, bench: Bench) -> Iterator[Caution]:
+def _chemical(said: Declaration, bench: BenchState) -> Iterator[Caution]:
     for line in bench.lines(said.handles):
         picked_up = said.picks_up or not bench.holding(line.key)
         codes = set(ghs.hazards(line.material.statements))

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from .bench import Bench
+from .bench import BenchState
 from .model import Procedure
 from .steps import Step
 
 
-def walk(procedure: Procedure) -> Iterator[tuple[Step, Bench]]:
+def walk(procedure: Procedure) -> Iterator[tuple[Step, BenchState]]:
     """Each step in order, with the bench as it is when the step begins."""
-    bench = Bench(procedure.formula, procedure.materials, procedure.vessels)
+    bench = BenchState(procedure.formula, procedure.materials, procedure.vessels)
     for step in procedure.steps:
         yield step, bench
         bench = step.after(bench)
 
 
-def bench_at(step: Step, procedure: Procedure) -> Bench:
+def bench_at(step: Step, procedure: Procedure) -> BenchState:
     """The bench when one step of the procedure begins. Raises KeyError for a step of another procedure."""
     for each, bench in walk(procedure):
         if each == step:

@@ -16,7 +16,7 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class CompositionLine:
     """One material as it went in: percent of everything that was added, and what it consists of."""
 
     material: str
@@ -34,7 +34,7 @@ class Share:
     high_percent: float
 
 
-def shares_as_added(lines: Sequence[Line]) -> dict[str, Share]:
+def shares_as_added(lines: Sequence[CompositionLine]) -> dict[str, Share]:
     """Every substance by its name in lower case, in percent of the mass as added: what a label is ordered by.
 
     Likely values: the middle of each range, each material brought to 100 %; what a supplier leaves open is

@@ -45,7 +45,7 @@ BLIND_S = 180.0
 
 
 @dataclass(frozen=True, slots=True)
-class Forecast:
+class ArrivalForecast:
     """Seconds from now to the target: the middle, and the interval that holds it four times in five.
 
     ``late_s`` is ``inf`` where it may well never get there. ``note`` names what was noticed, or is empty.
@@ -274,12 +274,12 @@ class Forecaster:
         """What was noticed lately, also where nothing can be forecast; else empty."""
         return self._note if now_s <= self._note_until_s else ""
 
-    def forecast(self, now_s: float) -> Forecast | None:
+    def forecast(self, now_s: float) -> ArrivalForecast | None:
         """Seconds from ``now_s`` to the target; None while nothing honest can be said."""
         if self._latest_c is None:
             return None
         if self._sign * (self._latest_c - self.target_c) >= 0.0:
-            return Forecast(0.0, 0.0, 0.0, self.note(now_s))
+            return ArrivalForecast(0.0, 0.0, 0.0, self.note(now_s))
         if self._ensemble is None or self._first is None or self._stalled_at_s is not None:
             return None
         last = self._points.all[-1]
@@ -300,7 +300,7 @@ class Forecaster:
             return None
         if late > WIDEST * max(middle, 30.0) and late != inf:
             return None
-        return Forecast(middle, early, late, self.note(now_s))
+        return ArrivalForecast(middle, early, late, self.note(now_s))
 
     def fan(self, now_s: float, steps: int = 5) -> tuple[tuple[float, float, float], ...]:
         """The forecast to draw: (seconds from now, lowest °C, highest °C), to the target; empty where there is none.

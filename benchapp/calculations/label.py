@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from benchapp.calculations.composition import Line, Share, in_finished_mass, shares_as_added
+from benchapp.calculations.composition import CompositionLine, Share, in_finished_mass, shares_as_added
 from benchapp.calculations.limits import Use, table
 
 #: Below this share the order is free (Art. 19(1)(g), from memory).
@@ -33,7 +33,7 @@ class IngredientList:
         return "Ingredients: " + ", ".join(self.names) + "."
 
 
-def ingredient_list(lines: Sequence[Line]) -> IngredientList:
+def ingredient_list(lines: Sequence[CompositionLine]) -> IngredientList:
     """INCI names in descending order of mass as added; under 1 % may follow in any order, colourants last.
 
     Ordered by likely share; a substance counts as under 1 % only if its highest share is. Where ranges
@@ -72,7 +72,7 @@ class Allergen:
     due: str = ""
 
 
-def allergens(lines: Sequence[Line], use: Use, lost_percent: float = 0.0) -> tuple[Allergen, ...]:
+def allergens(lines: Sequence[CompositionLine], use: Use, lost_percent: float = 0.0) -> tuple[Allergen, ...]:
     """Fragrance allergens above 0.001 % (leave-on) or 0.01 % (rinse-off) of the finished mass, worst case.
 
     Regulation (EC) No 1223/2009 Annex III, extended by Regulation (EU) 2023/1545. Only what the compositions name
@@ -90,7 +90,7 @@ def allergens(lines: Sequence[Line], use: Use, lost_percent: float = 0.0) -> tup
     return tuple(sorted((a for a in found if a.percent > above), key=lambda a: -a.percent))
 
 
-def undeclared_fragrance(lines: Sequence[Line]) -> tuple[str, ...]:
+def undeclared_fragrance(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
     """Materials that hold Parfum or Aroma without naming what it consists of."""
     known = {n.casefold() for key in ("first", "extended") for n in table("allergens")[key]}
     return tuple(

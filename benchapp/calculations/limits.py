@@ -9,7 +9,7 @@ from functools import lru_cache
 from importlib import resources
 from typing import Any, Literal
 
-from benchapp.calculations.composition import Line, in_finished_mass, shares_as_added
+from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
@@ -79,7 +79,7 @@ def _limit(row: dict[str, Any]) -> Limit:
 
 
 def check_limits(
-    lines: Sequence[Line], use: Use, lost_percent: float = 0.0, area: str = ""
+    lines: Sequence[CompositionLine], use: Use, lost_percent: float = 0.0, area: str = ""
 ) -> tuple[LimitCheck, ...]:
     """Every ceiling that touches the formula, with the worst case of all ranges, in the finished mass.
 

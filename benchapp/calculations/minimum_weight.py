@@ -95,7 +95,7 @@ class BiggerBatch:
 
 
 @dataclass(frozen=True, slots=True)
-class Premix:
+class PremixWay:
     """Thin the material in something the formula holds anyway, and weigh more of that.
 
     Stir ``material_g`` grams into ``carrier_g`` grams: that is ``strength_percent``. Weigh ``dose_g`` grams of it in
@@ -117,7 +117,7 @@ def ways_out(
     largest_batch_g: float,
     scale: ScaleFacts,
     carrier_target_g: float = 0.0,
-) -> tuple[FinerScale | BiggerBatch | Premix, ...]:
+) -> tuple[FinerScale | BiggerBatch | PremixWay, ...]:
     """What can be done where ``scale`` cannot weigh ``target_g`` grams within the tolerance; () where it can.
 
     A finer display, a bigger batch (where ``largest_batch_g`` allows), or a premix in a carrier of which the
@@ -128,7 +128,7 @@ def ways_out(
     least = least_on_g(scale, tolerance_percent)
     if least <= target_g:
         return ()
-    out: list[FinerScale | BiggerBatch | Premix] = [FinerScale(_display_for(target_g, tolerance_percent))]
+    out: list[FinerScale | BiggerBatch | PremixWay] = [FinerScale(_display_for(target_g, tolerance_percent))]
     bigger = math.ceil(round(batch_g * least / target_g, 6))
     if bigger <= largest_batch_g:
         out.append(BiggerBatch(float(bigger)))
@@ -145,7 +145,7 @@ def _display_for(target_g: float, tolerance_percent: float) -> float:
 
 def make_premix(
     target_g: float, least_g: float, readability_g: float, carrier_target_g: float
-) -> Premix | None:
+) -> PremixWay | None:
     """The strongest premix whose parts and whose dose are all at least ``least_g``; None where there is none.
 
     All masses in grams, in whole divisions of ``readability_g``; the carrier in the dose may not be more than the
@@ -160,7 +160,7 @@ def make_premix(
         material = _steps(max(least_g, dose * share), readability_g, up=True)
         carrier = _steps(material * (1 - share) / share, readability_g)
         if carrier >= least_g and left > 0:
-            return Premix(strength, material, carrier, dose, left, round(material + carrier - dose, 6))
+            return PremixWay(strength, material, carrier, dose, left, round(material + carrier - dose, 6))
     return None
 
 

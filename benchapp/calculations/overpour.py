@@ -13,7 +13,7 @@ from benchapp.foundation.numbers import exact
 
 
 @dataclass(frozen=True, slots=True)
-class Share:
+class BatchShare:
     """One line of the formula as it stands at the moment of the over-pour. Masses in grams, shares in percent.
 
     ``weighed_g`` is None where it is still to come. ``may_add`` says whether more of it may go in at this point of
@@ -97,7 +97,7 @@ class Remedies:
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class OverpourLimits:
     """What the batch has to stay within. None: no limit known.
 
     ``vessel_g`` is how many grams of the batch each vessel takes. ``lost_g`` grams of water are expected to be lost
@@ -111,13 +111,13 @@ class Limits:
     lost_g: float = 0.0
 
 
-def remedies(lines: Sequence[Share], over: str, limits: Limits | None = None) -> Remedies:
+def remedies(lines: Sequence[BatchShare], over: str, limits: OverpourLimits | None = None) -> Remedies:
     """Work out all three remedies for the line with the key ``over``, which has been weighed.
 
     Raises KeyError for a key that is no line, ValueError where that line has not been weighed or the shares do
     not add up to 100 percent.
     """
-    limits = limits or Limits()
+    limits = limits or OverpourLimits()
     line = next((x for x in lines if x.key == over), None)
     if line is None:
         raise KeyError(over)
@@ -131,7 +131,7 @@ def remedies(lines: Sequence[Share], over: str, limits: Limits | None = None) ->
 # --- accept ------------------------------------------------------------------------------------------------
 
 
-def _accept(lines: Sequence[Share], limits: Limits) -> Accept:
+def _accept(lines: Sequence[BatchShare], limits: OverpourLimits) -> Accept:
     masses = {x.key: x.target_g if x.weighed_g is None else x.weighed_g for x in lines}
     percents, finished = _percents(masses, limits.lost_g)
     return Accept(percents, _over_ceiling(lines, percents), finished)
@@ -142,7 +142,7 @@ def _percents(masses_g: Mapping[str, float], lost_g: float) -> tuple[dict[str, f
     return {key: 100 * grams / finished for key, grams in masses_g.items()}, finished
 
 
-def _over_ceiling(lines: Sequence[Share], percents: Mapping[str, float]) -> tuple[OverCeiling, ...]:
+def _over_ceiling(lines: Sequence[BatchShare], percents: Mapping[str, float]) -> tuple[OverCeiling, ...]:
     return tuple(
         OverCeiling(x.key, x.name, percents[x.key], x.ceiling_percent)
         for x in lines
@@ -159,7 +159,7 @@ def _sentences(over: Sequence[OverCeiling]) -> tuple[str, ...]:
 # --- remove ------------------------------------------------------------------------------------------------
 
 
-def _remove(lines: Sequence[Share], line: Share) -> Remove:
+def _remove(lines: Sequence[BatchShare], line: BatchShare) -> Remove:
     assert line.weighed_g is not None
     with_it = [x.name for x in lines if x is not line and x.vessel == line.vessel and (x.weighed_g or 0) > 0]
     why_not: tuple[str, ...] = ()
@@ -176,7 +176,7 @@ def _remove(lines: Sequence[Share], line: Share) -> Remove:
 # --- keep the formula --------------------------------------------------------------------------------------
 
 
-def _keep(lines: Sequence[Share], limits: Limits) -> Keep:
+def _keep(lines: Sequence[BatchShare], limits: OverpourLimits) -> Keep:
     totals = _totals(lines)
     additions = {
         x.key: float(totals[x.key] - _exact(x.weighed_g))
@@ -213,7 +213,7 @@ def _keep(lines: Sequence[Share], limits: Limits) -> Keep:
     )  # fmt: skip
 
 
-def _totals(lines: Sequence[Share]) -> dict[str, Decimal]:
+def _totals(lines: Sequence[BatchShare]) -> dict[str, Decimal]:
     """What every line becomes: its share of the smallest batch in which no weighed line is too much.
 
     A weighed line is never less than it weighs; one inside its tolerance stays as it is. A line with a ceiling is
@@ -236,7 +236,7 @@ def _totals(lines: Sequence[Share]) -> dict[str, Decimal]:
     return totals
 
 
-def _no_room(vessels_g: Mapping[str, float], batch_g: float, limits: Limits) -> list[str]:
+def _no_room(vessels_g: Mapping[str, float], batch_g: float, limits: OverpourLimits) -> list[str]:
     out = [
         f"{vessel} takes {room:g} g; {vessels_g[vessel]:g} g would be in it."
         for vessel, room in (limits.vessel_g or {}).items()

@@ -16,14 +16,14 @@ QUIET_S = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class PedalAction:
     """What the foot meant: held or merely pressed, and for which prompt."""
 
     held: bool
     meant: str
 
 
-class Pedal:
+class PedalSwitch:
     """One key. What stood there when it went down is what it answers; it has to come up before the next."""
 
     def __init__(self) -> None:
@@ -48,29 +48,29 @@ class Pedal:
         self._down_s, self._meant, self._told = at_s, meant, False
         return True
 
-    def look(self, at_s: float) -> Step | None:
+    def look(self, at_s: float) -> PedalAction | None:
         """Held long enough, once. Call often while it is down."""
         if self._down_s is None or self._told or at_s - self._down_s < HELD_S:
             return None
         self._told = True
-        return Step(True, self._meant)
+        return PedalAction(True, self._meant)
 
-    def up(self, at_s: float) -> Step | None:
+    def up(self, at_s: float) -> PedalAction | None:
         """It is let go: a yes where it was short, nothing between short and held."""
         down_s, self._down_s, self._up_s = self._down_s, None, at_s
         if down_s is None or self._told:
             return None
         self._told = True
         if at_s - down_s >= HELD_S:
-            return Step(True, self._meant)
-        return Step(False, self._meant) if at_s - down_s < SHORT_S else None
+            return PedalAction(True, self._meant)
+        return PedalAction(False, self._meant) if at_s - down_s < SHORT_S else None
 
 
 class RepeatedPedal:
     """The same where only repeats are heard, never a release: it counts as let go once it is quiet."""
 
     def __init__(self) -> None:
-        self._pedal = Pedal()
+        self._pedal = PedalSwitch()
         self._last_s = 0.0
 
     @property
@@ -83,7 +83,7 @@ class RepeatedPedal:
         self._last_s = at_s
         return self._pedal.down(at_s, meant)
 
-    def look(self, at_s: float) -> Step | None:
+    def look(self, at_s: float) -> PedalAction | None:
         """What it turned out to be. Call often."""
         if not self._pedal.is_down:
             return None

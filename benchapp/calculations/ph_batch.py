@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from operator import mul
 
-from benchapp.calculations.ph_parts import SITES, Batch, Parts, Reading, Stated
+from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated
 
 #: Standard deviation of one pH reading, a little more than a bench meter's own 0.03 (common practice).
 READING_PH = 0.035
@@ -30,7 +30,7 @@ SMALL, ANEW = 0.5, 0.75
 Places = tuple[float, ...]
 
 
-def plausible_batches(readings: Sequence[Reading], stated: Sequence[Stated] = ()) -> tuple[Batch, ...]:
+def plausible_batches(readings: Sequence[PhReading], stated: Sequence[Stated] = ()) -> tuple[Batch, ...]:
     """Batches that agree with the readings, drawn from what is plausible. Raises ValueError without a reading."""
     if not readings:
         raise ValueError("without a pH reading nothing can be said of a batch; measure it first")
@@ -47,7 +47,7 @@ class _Sample:
 
 
 @lru_cache(maxsize=2)
-def _after(readings: tuple[Reading, ...], stated: tuple[Stated, ...]) -> _Sample:
+def _after(readings: tuple[PhReading, ...], stated: tuple[Stated, ...]) -> _Sample:
     """The sample after these readings; each reading refines the last."""
     rng = random.Random(len(readings))
     parts = Parts(stated)
@@ -84,7 +84,7 @@ def _drawn_again(draws: Sequence[_Draw], gained: Sequence[float], rng: random.Ra
 class _Balance:
     """The charge balance at every reading: rows by part, columns by reading. Linear in the amounts."""
 
-    def __init__(self, readings: Sequence[Reading], parts: Parts) -> None:
+    def __init__(self, readings: Sequence[PhReading], parts: Parts) -> None:
         self.parts = parts
         self.lost_by_reading = [parts.lost(r.ph) for r in readings]
         self.buffering_by_reading = [parts.buffering(r.ph) for r in readings]

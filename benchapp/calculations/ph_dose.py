@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from benchapp.calculations.ph_batch import FIRST_DRAWS, plausible_batches
 from benchapp.calculations.ph_chemistry import Solution, water_charge
-from benchapp.calculations.ph_parts import Batch, Parts, Reading, Stated
+from benchapp.calculations.ph_parts import Batch, Parts, PhReading, Stated
 
 #: Chance, at the first addition, that it carries the batch past the far edge.
 FIRST_RISK = 0.0015
@@ -44,13 +44,13 @@ class Suggestion:
 
 
 def next_addition(
-    readings: Sequence[Reading],
+    readings: Sequence[PhReading],
     band: tuple[float, float],
     solutions: Sequence[Solution],
     least_g: float,
     cap_left_g: float,
     stated: Sequence[Stated] = (),
-    trial: Sequence[Reading] = (),
+    trial: Sequence[PhReading] = (),
 ) -> Suggestion:
     """What to add next so that the batch comes into ``band`` soon and never past its far edge.
 
@@ -67,13 +67,13 @@ def next_addition(
 
 @lru_cache(maxsize=64)
 def _next_addition(
-    readings: tuple[Reading, ...],
+    readings: tuple[PhReading, ...],
     band: tuple[float, float],
     solutions: tuple[Solution, ...],
     least_g: float,
     cap_left_g: float,
     stated: tuple[Stated, ...],
-    trial: tuple[Reading, ...],
+    trial: tuple[PhReading, ...],
 ) -> Suggestion:
     low, high = band
     if not low < high:
@@ -109,7 +109,7 @@ def fitting_solutions(solutions: Sequence[Solution], *, lowers: bool) -> list[So
 def _choose(
     parts: Parts,
     batches: Sequence[Batch],
-    now: Reading,
+    now: PhReading,
     band: tuple[float, float],
     fitting: Sequence[Solution],
     least_g: float,
@@ -141,7 +141,7 @@ def _choose(
 
 
 def needed_g(
-    parts: Parts, batches: Sequence[Batch], now: Reading, solution: Solution, ph: float
+    parts: Parts, batches: Sequence[Batch], now: PhReading, solution: Solution, ph: float
 ) -> list[float]:
     """Grams of ``solution`` that would bring each of the batches to ``ph``, from the charge balance.
 
@@ -189,7 +189,7 @@ def _best_g(useful_g: float, safe_g: float, in_band: Callable[[float], float]) -
 
 
 def forecast_ph(
-    parts: Parts, batches: Sequence[Batch], now: Reading, solution: Solution, mass_g: float
+    parts: Parts, batches: Sequence[Batch], now: PhReading, solution: Solution, mass_g: float
 ) -> tuple[float, float, float]:
     """Tenth, fiftieth and ninetieth percentile of the pH after the addition, from a part of the batches."""
     then = replace(now, added=(*now.added, (solution, mass_g)))

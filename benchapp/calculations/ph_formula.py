@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from benchapp.calculations.composition import Line, shares_as_added
+from benchapp.calculations.composition import CompositionLine, shares_as_added
 from benchapp.calculations.ph_chemistry import TITRANTS, Solution, Titrant
 from benchapp.calculations.ph_parts import Stated
 
@@ -52,7 +52,7 @@ def _dissolved(inci: str) -> Titrant | None:
     return Titrant(key, pka, top, molar)
 
 
-def stated_by(lines: Sequence[Line]) -> tuple[Stated, ...]:
+def stated_by(lines: Sequence[CompositionLine]) -> tuple[Stated, ...]:
     """The acids and bases a formula names, each between the amounts its materials' ranges allow (mol/kg of batch)."""
     found = []
     for share in shares_as_added(lines).values():

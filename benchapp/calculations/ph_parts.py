@@ -23,7 +23,7 @@ LN_FAINT, LN_LITTLE, LN_MUCH = math.log(1e-9), math.log(2e-4), math.log(6e-2)
 
 
 @dataclass(frozen=True)
-class Reading:
+class PhReading:
     """A pH at rest, and what had been added by then: (solution, g) into ``material_g`` grams as first made.
 
     A trial sample and the batch share one list of readings: it is the same material. ``water_parts`` of water

@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from benchapp.calculations.ph_batch import plausible_batches
 from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion, fitting_solutions, forecast_ph, needed_g
-from benchapp.calculations.ph_parts import Parts, Reading, Stated
+from benchapp.calculations.ph_parts import Parts, PhReading, Stated
 
 #: A trial sample ends after so many additions.
 TRIAL_ADDITIONS = 6
 
 
 def next_trial_addition(
-    start: Reading,
-    trial: Sequence[Reading],
+    start: PhReading,
+    trial: Sequence[PhReading],
     band: tuple[float, float],
     solutions: Sequence[Solution],
     least_g: float,
@@ -29,7 +29,7 @@ def next_trial_addition(
     """
     low, high = band
     lowering = start.ph > high
-    now = trial[-1] if trial else Reading(start.ph, sample_g)
+    now = trial[-1] if trial else PhReading(start.ph, sample_g)
     beyond = now.ph <= low if lowering else now.ph >= high
     if beyond or len(trial) >= TRIAL_ADDITIONS:
         return Suggestion(None, 0.0, hindrance="the trial is complete")

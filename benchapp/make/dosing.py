@@ -9,7 +9,7 @@ from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution, solution_of
 from benchapp.calculations.ph_dose import Suggestion, next_addition
 from benchapp.calculations.ph_formula import stated_by
-from benchapp.calculations.ph_parts import Reading, Stated
+from benchapp.calculations.ph_parts import PhReading, Stated
 from benchapp.calculations.ph_trial import next_trial_addition
 from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Context
@@ -78,8 +78,8 @@ def trial_suggestion(context: Context, dosing: Dosing) -> Suggestion | None:
 
 @lru_cache(maxsize=32)
 def _trial(
-    start: Reading,
-    trial: tuple[Reading, ...],
+    start: PhReading,
+    trial: tuple[PhReading, ...],
     band: tuple[float, float],
     solutions: tuple[Solution, ...],
     least_g: float,
@@ -90,7 +90,7 @@ def _trial(
     return next_trial_addition(start, trial, band, solutions, least_g, sample_g, stated)
 
 
-def _history(context: Context, dosing: Dosing) -> tuple[Reading, ...]:
+def _history(context: Context, dosing: Dosing) -> tuple[PhReading, ...]:
     """The batch's readings in this step, each with what had been added by then."""
     known = dosing.known
     readings = [e for e in context.state.phs if e.step == dosing.step]
@@ -100,7 +100,7 @@ def _history(context: Context, dosing: Dosing) -> tuple[Reading, ...]:
     if material_g <= 0:
         return ()
     return tuple(
-        Reading(
+        PhReading(
             e.ph,
             material_g,
             tuple((known[w.line], w.net_g) for w in doses if w.at_s <= e.at_s),
@@ -110,15 +110,15 @@ def _history(context: Context, dosing: Dosing) -> tuple[Reading, ...]:
     )
 
 
-def _tried(context: Context, dosing: Dosing) -> tuple[Reading, ...]:
+def _tried(context: Context, dosing: Dosing) -> tuple[PhReading, ...]:
     """The trial sample's readings, each with what had been added to it by then."""
     known = dosing.known
-    out: list[Reading] = []
+    out: list[PhReading] = []
     added: list[tuple[Solution, float]] = []
     for event in context.state.trial:
         if isinstance(event, ev.TrialDosed):
             if event.line in known:
                 added.append((known[event.line], event.mass_g))
         elif event.step == dosing.step:
-            out.append(Reading(event.ph, dosing.trial_g, tuple(added), dosing.water_parts))
+            out.append(PhReading(event.ph, dosing.trial_g, tuple(added), dosing.water_parts))
     return tuple(out)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from benchapp.calculations.composition import Line, Part
+from benchapp.calculations.composition import CompositionLine, Part
 from benchapp.calculations.label import allergens, ingredient_list, undeclared_fragrance
 from benchapp.calculations.limits import CHECK_YOUR_LAW, check_limits, preservative_window_complaint
 from procedures.model import Procedure
@@ -13,7 +13,7 @@ from procedures.model import Procedure
 LOST_PERCENT = 3.0
 
 
-def lines_of(procedure: Procedure, grams: Mapping[str, float] | None = None) -> tuple[Line, ...]:
+def lines_of(procedure: Procedure, grams: Mapping[str, float] | None = None) -> tuple[CompositionLine, ...]:
     """The formula as it went in, in percent: as planned, or from ``grams`` really weighed of each line."""
     shares = {x.key: x.percent for x in procedure.formula.lines if x.cap_percent is None}
     if grams:
@@ -21,7 +21,7 @@ def lines_of(procedure: Procedure, grams: Mapping[str, float] | None = None) -> 
         shares = {key: 100 * g / whole for key, g in grams.items()}
     by_key = {x.key: x for x in procedure.formula.lines}
     return tuple(
-        Line(
+        CompositionLine(
             by_key[key].name,
             percent,
             tuple(Part(s.inci, s.low_percent, s.high_percent) for s in by_key[key].material.composition),

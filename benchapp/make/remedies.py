@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.calculations.overpour import Keep, Limits, Remedies, Share, remedies
+from benchapp.calculations.overpour import BatchShare, Keep, OverpourLimits, Remedies, remedies
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Context
@@ -18,7 +18,7 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
     weighed = dict(context.state.weighed_g)
     weighed[line] = net_g
     shares = [
-        Share(
+        BatchShare(
             key=key,
             name=w.line.name,
             percent=w.line.percent,
@@ -35,7 +35,7 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
     ]
     vessels = context.plan.procedure.vessels
     room = {k: FULL_SHARE * v.capacity_ml for k, v in vessels.items()}  # 1 g/ml, on the safe side for oils
-    limits = Limits(largest_batch_g=context.plan.procedure.batch_g.high, vessel_g=room)
+    limits = OverpourLimits(largest_batch_g=context.plan.procedure.batch_g.high, vessel_g=room)
     return remedies(shares, line, limits)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from benchapp.calculations.minimum_weight import (
     BiggerBatch,
     FinerScale,
-    Premix,
+    PremixWay,
     ScaleFacts,
     choose_scale,
     least_on_g,
@@ -63,7 +63,7 @@ def _facts(device: DeviceFacts) -> ScaleFacts:
     return ScaleFacts(device.name, device.readability_g or 0.01, device.capacity_g)
 
 
-def _way(way: FinerScale | BiggerBatch | Premix, batch_g: float, carrier: str) -> str:
+def _way(way: FinerScale | BiggerBatch | PremixWay, batch_g: float, carrier: str) -> str:
     if isinstance(way, FinerScale):
         return f"Use a scale that shows {way.readability_g:g} g"
     if isinstance(way, BiggerBatch):

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass, fields
 from datetime import date
 from typing import Any
 
-from benchapp.calculations.composition import Line, Part, in_finished_mass, shares_as_added
+from benchapp.calculations.composition import CompositionLine, Part, in_finished_mass, shares_as_added
 from benchapp.calculations.label import (
     FREE_BELOW_PERCENT,
     Durability,
@@ -121,7 +121,7 @@ def _only_as_needed(facts: ProcedureFacts) -> tuple[str, ...]:
     return tuple(dict.fromkeys(i for i in spare if i.casefold() not in planned))
 
 
-def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) -> tuple[Line, ...]:
+def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) -> tuple[CompositionLine, ...]:
     """The formula in percent of everything added: as planned, or from the ``grams`` of each line that went in."""
     whole = sum(grams.values()) if grams else 0.0
     shares = (
@@ -130,7 +130,7 @@ def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) ->
         else {key: x.percent or 0.0 for key, x in facts.lines.items()}
     )
     return tuple(
-        Line(facts.lines[key].name, percent, tuple(Part(*p) for p in facts.lines[key].composition))
+        CompositionLine(facts.lines[key].name, percent, tuple(Part(*p) for p in facts.lines[key].composition))
         for key, percent in shares.items()
         if key in facts.lines and percent > 0
     )
@@ -156,7 +156,9 @@ def differences(
     )
 
 
-def _missing_and_unlisted(label: Label, lines: tuple[Line, ...], facts: ProcedureFacts) -> list[str]:
+def _missing_and_unlisted(
+    label: Label, lines: tuple[CompositionLine, ...], facts: ProcedureFacts
+) -> list[str]:
     shares = {k: s for k, s in shares_as_added(lines).items() if s.high_percent > 0}
     printed = {n.casefold() for n in label.ingredients}
     may_lack = {n.casefold() for n in _only_as_needed(facts)}
@@ -168,7 +170,7 @@ def _missing_and_unlisted(label: Label, lines: tuple[Line, ...], facts: Procedur
     ]
 
 
-def _out_of_order(label: Label, lines: tuple[Line, ...]) -> list[str]:
+def _out_of_order(label: Label, lines: tuple[CompositionLine, ...]) -> list[str]:
     """Names printed before one that is now clearly more, where that one is 1 % or above (art. 19(1)(g))."""
     shares = shares_as_added(lines)
     listed = [shares[n.casefold()] for n in label.ingredients if n.casefold() in shares]
@@ -186,7 +188,7 @@ def _out_of_order(label: Label, lines: tuple[Line, ...]) -> list[str]:
     return found
 
 
-def _allergens(label: Label, lines: tuple[Line, ...], use: Use, lost_percent: float) -> list[str]:
+def _allergens(label: Label, lines: tuple[CompositionLine, ...], use: Use, lost_percent: float) -> list[str]:
     printed = {n.casefold() for n in label.ingredients}
     return [
         f"{a.inci} reaches {a.percent:.4f} %, where it has to be named, and the label does not name it."
@@ -196,7 +198,11 @@ def _allergens(label: Label, lines: tuple[Line, ...], use: Use, lost_percent: fl
 
 
 def _ceilings(
-    facts: ProcedureFacts, grams: Mapping[str, float], lines: tuple[Line, ...], use: Use, lost_percent: float
+    facts: ProcedureFacts,
+    grams: Mapping[str, float],
+    lines: tuple[CompositionLine, ...],
+    use: Use,
+    lost_percent: float,
 ) -> list[str]:
     found = [c.sentence for c in check_limits(lines, use, lost_percent) if not c.passed]
     whole = sum(grams.values())

@@ -19,7 +19,7 @@ class NoDebrief(RehearsalError):
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class DebriefLine:
     """One line of the timeline: the make's seconds since the scenario began, words, and "good", "bad" or ""."""
 
     after_s: float
@@ -36,7 +36,7 @@ class Debrief:
     title: str
     goal: str
     verdict: Verdict
-    timeline: tuple[Line, ...]
+    timeline: tuple[DebriefLine, ...]
     effects: tuple[str, ...]
     master: str
 
@@ -59,12 +59,12 @@ def debrief(events: Sequence[ev.Event]) -> Debrief:
     )  # fmt: skip
 
 
-def _timeline(frame: Sequence[ev.Event], start_s: float, verdict: Verdict) -> tuple[Line, ...]:
+def _timeline(frame: Sequence[ev.Event], start_s: float, verdict: Verdict) -> tuple[DebriefLine, ...]:
     good = [(g.at_s, g.says, "good") for g in verdict.good if g.at_s is not None]
     bad = [(b.at_s, b.says, "bad") for b in verdict.bad if b.at_s is not None]
     plain = [(e.at_s, text, "") for e in frame if (text := sentence(e))]
     return tuple(
-        Line(at - start_s, text, mark) for at, text, mark in sorted((*plain, *good, *bad), key=_when)
+        DebriefLine(at - start_s, text, mark) for at, text, mark in sorted((*plain, *good, *bad), key=_when)
     )
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from benchapp.service.batches import Batches
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import Labels
-from benchapp.service.lots import Store
+from benchapp.service.lots import LotDesk
 from benchapp.service.matter import as_sentence
 from benchapp.service.people import Personnel
 from benchapp.service.release import Release
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
 
 
-class Desk(Batches, Release, Store, Tracing, Labels, Personnel, Training):
+class Desk(Batches, Release, LotDesk, Tracing, Labels, Personnel, Training):
     """What is asked and written after a make. What may not be is refused with CommandError or a RecordError."""
 
     def correct(self, batch: str, n: int, change: tuple[str, str], reason: str, by: str, pin: Pin) -> str:

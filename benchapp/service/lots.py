@@ -14,7 +14,7 @@ from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.wording import amount
 
 
-class Store(Matter):
+class LotDesk(Matter):
     """What the workshop has on hand."""
 
     def stock_list(self, material: str = "") -> Sheet:

@@ -10,7 +10,7 @@ from benchapp.record.batch_record import Record, record_of
 from benchapp.record.facts import LineFacts, ProcedureFacts, ReleaseFacts, StepFacts
 from benchapp.record.journal import Journal
 from benchapp.record.stored_event import StoredEvent
-from procedures.bench import Bench
+from procedures.bench import BenchState
 from procedures.errors import ProcedureError
 from procedures.model import Procedure
 from procedures.reading import read_text
@@ -66,7 +66,7 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
     )  # fmt: skip
 
 
-def _step(step: Step, bench: Bench) -> StepFacts:
+def _step(step: Step, bench: BenchState) -> StepFacts:
     said = step.declare(bench)
     limits = said.limits
     return StepFacts(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..building import Sheet
+from ..building import ProcedureDraft
 from ..wording import Report, suggestion
 from . import flow, formula, hazards, heat, order, ph, vessels
 from .rule import Rule
@@ -18,7 +18,7 @@ RULES: tuple[Rule, ...] = (
 )
 
 
-def check(sheet: Sheet, report: Report) -> None:
+def check(sheet: ProcedureDraft, report: Report) -> None:
     """Ask every rule whose parts of the file are whole, and note what they find in the report.
 
     A rule that may be overruled and has its reason under [accept] finds nothing.

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from ..building import Sheet
+from ..building import ProcedureDraft
 from ..steps import Add, Disperse, Fill, Heat, TopUp, Weigh
 from ..walk import walk
 from .rule import METHOD, Finding, Rule, listed
 
 
-def weighed_once(sheet: Sheet) -> Iterator[Finding]:
+def weighed_once(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Every planned line is weighed in one step, and in one only."""
     times: Counter[str] = Counter()
     last: dict[str, str] = {}
@@ -36,7 +36,7 @@ def weighed_once(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def weigh_phase(sheet: Sheet) -> Iterator[Finding]:
+def weigh_phase(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A weigh step takes lines of its own phase, none of them "as needed"."""
     lines = {line.key: line for line in sheet.procedure.formula.lines}
     for step in sheet.procedure.steps:
@@ -54,7 +54,7 @@ def weigh_phase(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def empty_vessel(sheet: Sheet) -> Iterator[Finding]:
+def empty_vessel(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A step that works on a vessel finds something in it."""
     for step, bench in walk(sheet.procedure):
         for field, vessel in step.declare(bench).needs:
@@ -75,7 +75,7 @@ def empty_vessel(sheet: Sheet) -> Iterator[Finding]:
                     )
 
 
-def same_vessel(sheet: Sheet) -> Iterator[Finding]:
+def same_vessel(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Nothing is poured into the vessel it comes from."""
     for step, bench in walk(sheet.procedure):
         moves = step.declare(bench).moves
@@ -87,7 +87,7 @@ def same_vessel(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def not_weighed(sheet: Sheet) -> Iterator[Finding]:
+def not_weighed(sheet: ProcedureDraft) -> Iterator[Finding]:
     """What a disperse step puts in has been weighed before."""
     lines = {line.key: line for line in sheet.procedure.formula.lines}
     for step, bench in walk(sheet.procedure):
@@ -100,7 +100,7 @@ def not_weighed(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def whole_boat(sheet: Sheet) -> Iterator[Finding]:
+def whole_boat(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Ingredients that share a boat are transferred together: one alone cannot be poured out of a mixture."""
     lines = {line.key: line for line in sheet.procedure.formula.lines}
     for step, bench in walk(sheet.procedure):
@@ -117,7 +117,7 @@ def whole_boat(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def left_behind(sheet: Sheet) -> Iterator[Finding]:
+def left_behind(sheet: ProcedureDraft) -> Iterator[Finding]:
     """When the batch is filled, nothing weighed is left in another vessel."""
     fills = [(s, b) for s, b in walk(sheet.procedure) if isinstance(s, Fill)]
     for step, bench in fills[:1]:
@@ -131,7 +131,7 @@ def left_behind(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def top_up(sheet: Sheet) -> Iterator[Finding]:
+def top_up(sheet: ProcedureDraft) -> Iterator[Finding]:
     """What is topped up is water, in a vessel that was heated and still holds its own phase only."""
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, TopUp) or not bench.contents.get(step.vessel):

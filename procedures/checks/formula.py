@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from benchapp.foundation.numbers import exact
 
-from ..building import Sheet
+from ..building import ProcedureDraft
 from .rule import INGREDIENTS, Finding, Rule
 
 _CLOSE = 0.05  # percent; suppliers round their ranges
 
 
-def composition(sheet: Sheet) -> Iterator[Finding]:
+def composition(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The substances of a material can total 100 %: lower limits not above it, upper ones not below."""
     for key, material in sheet.procedure.materials.items():
         low = sum(x.low_percent for x in material.composition)
@@ -25,7 +25,7 @@ def composition(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def use_limit(sheet: Sheet) -> Iterator[Finding]:
+def use_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
     """All lines of a material together, an "as needed" line at its cap, stay within its use limit."""
     for material in sheet.procedure.materials.values():
         lines = [x for x in sheet.procedure.formula.lines if x.material.key == material.key]

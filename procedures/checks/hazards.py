@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from .. import ghs
-from ..building import Sheet
+from ..building import ProcedureDraft
 from .rule import Finding, Rule, listed
 
 
-def statement(sheet: Sheet) -> Iterator[Finding]:
+def statement(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Every statement is a code of the GHS."""
     for key, material in sheet.procedure.materials.items():
         for i, code in enumerate(material.statements):
@@ -21,7 +21,7 @@ def statement(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def signal_word(sheet: Sheet) -> Iterator[Finding]:
+def signal_word(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A hazard whose every category carries "Danger" is not announced with less."""
     for key, material in sheet.procedure.materials.items():
         calling = [code for code in ghs.hazards(material.statements) if code in ghs.DANGER]
@@ -33,7 +33,7 @@ def signal_word(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def sheet_date(sheet: Sheet) -> Iterator[Finding]:
+def sheet_date(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Statements say which revision of the safety data sheet they were copied from."""
     for key, material in sheet.procedure.materials.items():
         if ghs.hazards(material.statements) and not material.sheet_revised:
@@ -44,7 +44,7 @@ def sheet_date(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def flammable(sheet: Sheet) -> Iterator[Finding]:
+def flammable(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A material with a fire statement is marked flammable, so that it is kept from the hot plate."""
     for key, material in sheet.procedure.materials.items():
         burning = [code for code in ghs.hazards(material.statements) if code in ghs.FIRE]

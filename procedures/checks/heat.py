@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..bench import Bench
-from ..building import Sheet
+from ..bench import BenchState
+from ..building import ProcedureDraft
 from ..formula import FormulaLine
 from ..steps import Add, Combine, Cool, Heat, Step
 from ..steps.base import Hazard
@@ -15,11 +15,11 @@ from .rule import METHOD, Finding, Rule
 _WARM_ROOM_C = 30.0  # what melts below this needs no heating step
 
 
-def _lines(sheet: Sheet) -> dict[str, FormulaLine]:
+def _lines(sheet: ProcedureDraft) -> dict[str, FormulaLine]:
     return {line.key: line for line in sheet.procedure.formula.lines}
 
 
-def heat_sensitive(sheet: Sheet) -> Iterator[Finding]:
+def heat_sensitive(sheet: ProcedureDraft) -> Iterator[Finding]:
     """No line is heated above its limit, or meets anything that may be hotter."""
     lines = _lines(sheet)
     for step, bench in walk(sheet.procedure):
@@ -34,7 +34,7 @@ def heat_sensitive(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def _meetings(step: Step, bench: Bench) -> Iterator[tuple[str, float]]:
+def _meetings(step: Step, bench: BenchState) -> Iterator[tuple[str, float]]:
     """Which lines meet which temperature for the first time in a step, °C."""
     said = step.declare(bench)
     if Hazard.HEAT_SOURCE in said.hazards and said.leaves_c is not None:
@@ -44,7 +44,7 @@ def _meetings(step: Step, bench: Bench) -> Iterator[tuple[str, float]]:
         yield from ((key, reached) for key in said.moves.coming(bench))
 
 
-def add_limit(sheet: Sheet) -> Iterator[Finding]:
+def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
     """An add step's own limits fit its ingredients, each other, and the cool step before it."""
     lines = _lines(sheet)
     for step, bench in walk(sheet.procedure):
@@ -75,7 +75,7 @@ def add_limit(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def cool_threshold(sheet: Sheet) -> Iterator[Finding]:
+def cool_threshold(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A cool step asks for less than the heat band before it, and less than the cool step before it."""
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, Cool):
@@ -103,7 +103,7 @@ def cool_threshold(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def melting(sheet: Sheet) -> Iterator[Finding]:
+def melting(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The band of a heat step lies above the melting point of everything in it."""
     lines = _lines(sheet)
     for step, bench in walk(sheet.procedure):
@@ -120,7 +120,7 @@ def melting(sheet: Sheet) -> Iterator[Finding]:
                     )
 
 
-def never_melted(sheet: Sheet) -> Iterator[Finding]:
+def never_melted(sheet: ProcedureDraft) -> Iterator[Finding]:
     """What is solid at room temperature is heated at some point."""
     heated: set[str] = set()
     for step, bench in walk(sheet.procedure):
@@ -137,7 +137,7 @@ def never_melted(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def over_limit(sheet: Sheet) -> Iterator[Finding]:
+def over_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The alarm of a heat step lies above its band."""
     for step in sheet.procedure.steps:
         if isinstance(step, Heat) and step.over_c <= step.band_c.high:
@@ -148,7 +148,7 @@ def over_limit(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def combine_heat(sheet: Sheet) -> Iterator[Finding]:
+def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Vessels that have to be in a band when they meet have both been heated, into a band that reaches it."""
     for step, bench in walk(sheet.procedure):
         if not isinstance(step, Combine) or step.band_c is None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..building import Sheet
+from ..building import ProcedureDraft
 from ..steps import Density, Fill, Finish, MeasurePh, Prepare
 from ..walk import walk
 from .rule import METHOD, Finding, Rule
 
 
-def prepare_first(sheet: Sheet) -> Iterator[Finding]:
+def prepare_first(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The method begins with preparing the bench."""
     first = sheet.procedure.steps[0]
     if not isinstance(first, Prepare):
@@ -21,7 +21,7 @@ def prepare_first(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def finish_last(sheet: Sheet) -> Iterator[Finding]:
+def finish_last(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The method ends with one finish step."""
     steps = sheet.procedure.steps
     for step in steps[:-1]:
@@ -35,7 +35,7 @@ def finish_last(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def fill_missing(sheet: Sheet) -> Iterator[Finding]:
+def fill_missing(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The batch is filled."""
     steps = sheet.procedure.steps
     if not any(isinstance(step, Fill) for step in steps):
@@ -46,7 +46,7 @@ def fill_missing(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def after_fill(sheet: Sheet) -> Iterator[Finding]:
+def after_fill(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Nothing changes the batch once it is in its bottles."""
     filled = False
     for step, bench in walk(sheet.procedure):
@@ -59,7 +59,7 @@ def after_fill(sheet: Sheet) -> Iterator[Finding]:
         filled = filled or isinstance(step, Fill)
 
 
-def ph_last(sheet: Sheet) -> Iterator[Finding]:
+def ph_last(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Nothing goes into the batch between the last pH measurement and filling: it could move the pH."""
     measured, late = "", None
     for step, bench in walk(sheet.procedure):
@@ -78,7 +78,7 @@ def ph_last(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def fill_density(sheet: Sheet) -> Iterator[Finding]:
+def fill_density(sheet: ProcedureDraft) -> Iterator[Finding]:
     """What is declared in ml has its density found first, because it is filled by weight."""
     found = False
     for step in sheet.procedure.steps:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..building import Sheet
+from ..building import ProcedureDraft
 from ..formula import FormulaLine
 from ..steps import MeasurePh
 from .rule import EVERYTHING, Finding, Rule
@@ -12,7 +12,7 @@ from .rule import EVERYTHING, Finding, Rule
 _FORMULA = frozenset({"formula", "ingredients"})
 
 
-def _water(sheet: Sheet) -> FormulaLine | None:
+def _water(sheet: ProcedureDraft) -> FormulaLine | None:
     """The first planned line that brings water: by its role, or by its composition."""
     for line in sheet.procedure.formula.lines:
         is_water = any(x.inci.casefold() in ("aqua", "water") for x in line.material.composition)
@@ -21,11 +21,11 @@ def _water(sheet: Sheet) -> FormulaLine | None:
     return None
 
 
-def _preservatives(sheet: Sheet) -> list[FormulaLine]:
+def _preservatives(sheet: ProcedureDraft) -> list[FormulaLine]:
     return [x for x in sheet.procedure.formula.lines if x.material.role == "preservative"]
 
 
-def preservative(sheet: Sheet) -> Iterator[Finding]:
+def preservative(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A formula with water has a preservative."""
     water = _water(sheet)
     if water is not None and not _preservatives(sheet):
@@ -36,7 +36,7 @@ def preservative(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def preservative_ph(sheet: Sheet) -> Iterator[Finding]:
+def preservative_ph(sheet: ProcedureDraft) -> Iterator[Finding]:
     """At least one preservative works over the whole pH band of the product."""
     band, found = sheet.procedure.formula.ph, _preservatives(sheet)
     if _water(sheet) is None or band is None or not found:
@@ -57,7 +57,7 @@ def preservative_ph(sheet: Sheet) -> Iterator[Finding]:
     )
 
 
-def ph_band(sheet: Sheet) -> Iterator[Finding]:
+def ph_band(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A formula with water says which pH it has to have."""
     if _water(sheet) is not None and sheet.procedure.formula.ph is None:
         yield Finding(
@@ -67,7 +67,7 @@ def ph_band(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def ph_step(sheet: Sheet) -> Iterator[Finding]:
+def ph_step(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A formula with water and a pH has it measured."""
     measured = any(isinstance(step, MeasurePh) for step in sheet.procedure.steps)
     if _water(sheet) is not None and sheet.procedure.formula.ph is not None and not measured:
@@ -78,7 +78,7 @@ def ph_step(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def ph_step_band(sheet: Sheet) -> Iterator[Finding]:
+def ph_step_band(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A pH step accepts nothing that the formula does not."""
     band = sheet.procedure.formula.ph
     for step in sheet.procedure.steps:
@@ -95,7 +95,7 @@ def ph_step_band(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def ph_role(sheet: Sheet) -> Iterator[Finding]:
+def ph_role(sheet: ProcedureDraft) -> Iterator[Finding]:
     """What raises the pH is a base, what lowers it is an acid."""
     roles = {line.key: line.material.role for line in sheet.procedure.formula.lines}
     for step in sheet.procedure.steps:
@@ -113,7 +113,7 @@ def ph_role(sheet: Sheet) -> Iterator[Finding]:
                 )
 
 
-def as_needed(sheet: Sheet) -> Iterator[Finding]:
+def as_needed(sheet: ProcedureDraft) -> Iterator[Finding]:
     """An "as needed" line is what a pH step adds."""
     used = {
         k for s in sheet.procedure.steps if isinstance(s, MeasurePh) for k in (*s.raise_with, *s.lower_with)

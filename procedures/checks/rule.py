@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from benchapp.foundation.toml_places import Path
 
-from ..building import Sheet
+from ..building import ProcedureDraft
 from ..errors import Grade
 
 
@@ -25,7 +25,7 @@ class Rule:
     """One rule. ``by_choice``: a maker may overrule it with a written reason under [accept]."""
 
     name: str
-    ask: Callable[[Sheet], Iterator[Finding]]
+    ask: Callable[[ProcedureDraft], Iterator[Finding]]
     needs: frozenset[str] = frozenset()
     by_choice: bool = False
     grade: Grade = "error"

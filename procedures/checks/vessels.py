@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator
 from benchapp.calculations.minimum_weight import least_weight_g
 from benchapp.foundation.numbers import exact
 
-from ..bench import Bench
-from ..building import Sheet
+from ..bench import BenchState
+from ..building import ProcedureDraft
 from ..formula import FormulaLine
 from ..model import Procedure
 from ..steps import Blend, Fill, Step, Weigh
@@ -29,7 +29,7 @@ def volume_ml(keys: Iterable[str], procedure: Procedure, batch_g: float) -> floa
     return sum(x.percent / 100.0 * batch_g / (x.material.density_g_ml or 1.0) for x in found)
 
 
-def batch_size(sheet: Sheet) -> Iterator[Finding]:
+def batch_size(sheet: ProcedureDraft) -> Iterator[Finding]:
     """The usual batch lies between the smallest and the largest."""
     procedure = sheet.procedure
     low, usual, high = procedure.batch_g.low, procedure.default_batch_g, procedure.batch_g.high
@@ -41,7 +41,7 @@ def batch_size(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-def headroom(sheet: Sheet) -> Iterator[Finding]:
+def headroom(sheet: ProcedureDraft) -> Iterator[Finding]:
     """No vessel is more than four fifths full at the largest batch."""
     largest = sheet.procedure.batch_g.high
     for vessel, used, step in _fullest(sheet.procedure, largest):
@@ -68,7 +68,7 @@ def _fullest(procedure: Procedure, batch_g: float) -> list[tuple[str, float, Ste
     return [(vessel, used, step) for vessel, (used, step) in most.items()]
 
 
-def blender_depth(sheet: Sheet) -> Iterator[Finding]:
+def blender_depth(sheet: ProcedureDraft) -> Iterator[Finding]:
     """At the smallest batch the blender's head is still covered."""
     smallest = sheet.procedure.batch_g.low
     for step, bench in walk(sheet.procedure):
@@ -91,7 +91,7 @@ def blender_depth(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def depth_mm(step: Blend, bench: Bench, procedure: Procedure, batch_g: float) -> float | None:
+def depth_mm(step: Blend, bench: BenchState, procedure: Procedure, batch_g: float) -> float | None:
     """How deep the liquid stands in the blended vessel, taken as a cylinder; None without its diameter."""
     diameter = procedure.vessels[step.vessel].diameter_mm
     if not diameter:
@@ -100,7 +100,7 @@ def depth_mm(step: Blend, bench: Bench, procedure: Procedure, batch_g: float) ->
     return volume * 1000.0 / (math.pi / 4.0 * diameter**2)
 
 
-def fine_scale(sheet: Sheet) -> Iterator[Finding]:
+def fine_scale(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A weight too small for an ordinary 0.1 g scale at the usual batch goes on the finer one."""
     procedure = sheet.procedure
     for step, line in weighings(procedure):
@@ -122,7 +122,7 @@ def weighings(procedure: Procedure) -> Iterator[tuple[Step, FormulaLine]]:
             yield step, line
 
 
-def fill_count(sheet: Sheet) -> Iterator[Finding]:
+def fill_count(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A stated number of containers does not hold more than the usual batch gives."""
     procedure = sheet.procedure
     for step, bench in walk(procedure):

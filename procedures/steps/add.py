@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 from pydantic import Field, model_validator
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import stirred
-from .base import Declaration, Guidance, Kind, Limits, Moves, Step
+from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -19,7 +19,7 @@ from .table import Common, StepTable
 class Add(Step):
     """Put cool-down ingredients into the batch while it is below their limit."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="add", grave=True, witnessed=True, by_temperature=True,
         words=Guidance(
             "These are small shares that heat destroys or that have to be everywhere.",
@@ -35,7 +35,7 @@ class Add(Step):
     above_c: float | None = None
     stir_s: float = 30.0
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         moves = Moves(self.vessel, self.lines, self.source)
         return Declaration(
@@ -50,10 +50,10 @@ class Add(Step):
             leaves_c=None,
             hazards=(),
             pours=True,
-            limits=Limits(self.above_c, self.below_c, "°C"),
+            limits=StepLimits(self.above_c, self.below_c, "°C"),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         if self.source:
             what = f"pour {bench.the(self.source)} into {bench.the(self.vessel)}"

@@ -13,7 +13,7 @@ from typing import ClassVar
 
 from benchapp.foundation.band import Band
 
-from ..bench import Bench
+from ..bench import BenchState
 
 
 class Hazard(Enum):
@@ -35,7 +35,7 @@ class Guidance:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kind:
+class StepKind:
     """What holds for every step of a kind. ``name`` is how it is written in a file; ``grave``: leaving it out is major,
     since the product may not be safe or not be what its label says; ``witnessed``: a helper needs a second person in
     it until independent (critical weighings, and what decides a batch); ``by_temperature``: it goes by what a probe
@@ -57,13 +57,13 @@ class Moves:
     lines: tuple[str, ...] = ()
     source: str = ""
 
-    def coming(self, bench: Bench) -> tuple[str, ...]:
+    def coming(self, bench: BenchState) -> tuple[str, ...]:
         """Every line that comes in."""
         return (*self.lines, *(bench.held(self.source) if self.source else ()))
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class StepLimits:
     """What the record holds against a step's readings. ``unit`` names what of; None where a side is open."""
 
     low: float | None = None
@@ -75,7 +75,7 @@ class Limits:
     nominal_unit: str = ""
 
     @classmethod
-    def of(cls, band: Band | None, unit: str, hold_s: float = 0.0) -> Limits:
+    def of(cls, band: Band | None, unit: str, hold_s: float = 0.0) -> StepLimits:
         """The limits of a band, or none."""
         return cls(band.low, band.high, unit, hold_s) if band else cls(unit=unit, hold_s=hold_s)
 
@@ -101,7 +101,7 @@ class Declaration:
     leaves_c: Band | None
     hazards: tuple[Hazard, ...]
     pours: bool
-    limits: Limits
+    limits: StepLimits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +109,7 @@ class Step(ABC):
     """What every step has. ``line`` is where it stands in the file; ``why``, ``look`` and ``wrong`` are the
     full guidance of the file's own: where they are empty the kind's words stand in."""
 
-    of_kind: ClassVar[Kind]
+    of_kind: ClassVar[StepKind]
 
     key: str
     title: str
@@ -120,14 +120,14 @@ class Step(ABC):
     wrong: str = ""
 
     @abstractmethod
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """What the other rooms need to know of it, at the bench as it is when the step begins."""
 
     @abstractmethod
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """What it does, in one sentence, for the plan and the record."""
 
-    def after(self, bench: Bench) -> Bench:
+    def after(self, bench: BenchState) -> BenchState:
         """The bench when the step is done."""
         said = self.declare(bench)
         if said.moves is not None:

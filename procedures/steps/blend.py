@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import duration
-from .base import Declaration, Guidance, Hazard, Kind, Limits, Step
+from .base import Declaration, Guidance, Hazard, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -19,7 +19,7 @@ from .table import Common, StepTable
 class Blend(Step):
     """Bursts of the stick blender with rests between."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="blend", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "Small droplets stay apart. Shear makes them small.",
@@ -34,7 +34,7 @@ class Blend(Step):
     rest_s: float = 0.0
     head_depth_mm: float | None = None
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
@@ -46,10 +46,10 @@ class Blend(Step):
             leaves_c=None,
             hazards=(Hazard.BLADES,),
             pours=False,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         rest = f" with {duration(self.rest_s)} of rest between" if self.rest_s else ""
         head = f", the head {self.head_depth_mm:g} mm deep" if self.head_depth_mm else ""

@@ -8,9 +8,9 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
-from .base import Declaration, Guidance, Hazard, Kind, Limits, Step
+from .base import Declaration, Guidance, Hazard, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -18,7 +18,7 @@ from .table import Common, StepTable
 class CleanUp(Step):
     """Leave the bench as it should be found."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="clean up", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "The next batch begins with what this one leaves behind.",
@@ -29,7 +29,7 @@ class CleanUp(Step):
 
     tasks: tuple[str, ...]
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(),
@@ -41,10 +41,10 @@ class CleanUp(Step):
             leaves_c=None,
             hazards=(Hazard.WASHING_UP,),
             pours=False,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         return " ".join(self.tasks)
 

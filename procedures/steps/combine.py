@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 from benchapp.foundation.band import Band
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import amount_range
-from .base import Declaration, Guidance, Kind, Limits, Moves, Step
+from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -19,7 +19,7 @@ from .table import Common, StepTable
 class Combine(Step):
     """Pour one phase into another, both in band and near each other."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="combine", grave=True, witnessed=True, by_temperature=True,
         words=Guidance(
             "Here it becomes an emulsion, or does not.",
@@ -33,7 +33,7 @@ class Combine(Step):
     band_c: Band | None = None
     within_k: float | None = None  # largest allowed difference between the two
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(self.source, self.into),
@@ -45,10 +45,10 @@ class Combine(Step):
             leaves_c=None,
             hazards=(),
             pours=True,
-            limits=Limits.of(self.band_c, "°C"),
+            limits=StepLimits.of(self.band_c, "°C"),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         band = f", both at {amount_range(self.band_c, '°C')}" if self.band_c else ""
         near = f" and no more than {self.within_k:g} K apart" if self.within_k else ""

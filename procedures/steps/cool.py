@@ -8,9 +8,9 @@ from typing import ClassVar, Literal
 from benchapp.foundation.band import Band
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -18,7 +18,7 @@ from .table import Common, StepTable
 class Cool(Step):
     """Stir until the batch is below a threshold."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="cool", grave=False, witnessed=False, by_temperature=True,
         words=Guidance(
             "What comes next is spoiled by heat, and stirring keeps the wall from setting first.",
@@ -32,7 +32,7 @@ class Cool(Step):
     stir: str = "Stir gently"
     not_below_c: float | None = None  # cooled too far
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
@@ -44,10 +44,10 @@ class Cool(Step):
             leaves_c=Band.of(None, self.below_c),
             hazards=(),
             pours=False,
-            limits=Limits(self.not_below_c, self.below_c, "°C"),
+            limits=StepLimits(self.not_below_c, self.below_c, "°C"),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         least = f", but not below {self.not_below_c:g} °C" if self.not_below_c is not None else ""
         stir = f"{self.stir[0].lower()}{self.stir[1:]}"

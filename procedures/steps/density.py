@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 from benchapp.foundation.band import Band
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import amount_range
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -19,7 +19,7 @@ from .table import Common, StepTable
 class Density(Step):
     """Weigh a known volume of the (de-aerated) product."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="density", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "Volume is declared and mass is filled; the density connects the two.",
@@ -31,7 +31,7 @@ class Density(Step):
     volume_ml: float
     expect_g_ml: Band | None = None
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(),
@@ -43,10 +43,10 @@ class Density(Step):
             leaves_c=None,
             hazards=(),
             pours=False,
-            limits=Limits.of(self.expect_g_ml, "g/ml"),
+            limits=StepLimits.of(self.expect_g_ml, "g/ml"),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         expect = f"; expect {amount_range(self.expect_g_ml, 'g/ml')}" if self.expect_g_ml else ""
         return f"weigh {self.volume_ml:g} ml{expect}."

@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import duration, stirred
-from .base import Declaration, Guidance, Kind, Limits, Moves, Step
+from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -19,7 +19,7 @@ from .table import Common, StepTable
 class Disperse(Step):
     """Sprinkle a gum or powder into a phase and let it take up water."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="disperse", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "Every grain has to find liquid of its own before its neighbours swell.",
@@ -33,7 +33,7 @@ class Disperse(Step):
     stir_s: float = 0.0
     rest_s: float = 0.0
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=tuple(dict.fromkeys(v for v in (self.vessel, *map(bench.holding, self.lines)) if v)),
@@ -45,10 +45,10 @@ class Disperse(Step):
             leaves_c=None,
             hazards=(),
             pours=True,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         what = f"work on {bench.the(self.vessel)}"
         if self.lines:

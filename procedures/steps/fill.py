@@ -8,9 +8,9 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -18,7 +18,7 @@ from .table import Common, StepTable
 class Fill(Step):
     """Bottles of a declared content, each one weighed. Exactly one nominal is given."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="fill", grave=True, witnessed=True, by_temperature=False,
         words=Guidance(
             "No container may be far below what it declares, and on average none below.",
@@ -33,7 +33,7 @@ class Fill(Step):
     container: str = "bottle"
     count: int | None = None  # None: as many as the batch gives
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         nominal, unit = (self.nominal_ml, "ml") if self.nominal_ml is not None else (self.nominal_g, "g")
         return Declaration(
@@ -46,10 +46,10 @@ class Fill(Step):
             leaves_c=None,
             hazards=(),
             pours=True,
-            limits=Limits(container=self.container, nominal=nominal, nominal_unit=unit),
+            limits=StepLimits(container=self.container, nominal=nominal, nominal_unit=unit),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         content = f"{self.nominal_ml:g} ml" if self.nominal_ml is not None else f"{self.nominal_g:g} g"
         count = f"{self.count} times" if self.count is not None else "as often as the batch gives"

@@ -10,10 +10,10 @@ from pydantic import Field
 from benchapp.foundation.band import Band
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import amount_range
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -21,7 +21,7 @@ from .table import Common, StepTable
 class Finish(Step):
     """Yield and sign-off."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="finish", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "What came out against what went in shows what was lost or weighed twice.",
@@ -32,7 +32,7 @@ class Finish(Step):
 
     yield_percent: Band | None = None
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(),
@@ -44,10 +44,10 @@ class Finish(Step):
             leaves_c=None,
             hazards=(),
             pours=False,
-            limits=Limits.of(self.yield_percent, "%"),
+            limits=StepLimits.of(self.yield_percent, "%"),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         usual = f" Usual is {amount_range(self.yield_percent, '%')}." if self.yield_percent else ""
         return f"work out the yield and sign.{usual}"

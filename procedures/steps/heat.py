@@ -10,10 +10,10 @@ from pydantic import Field
 from benchapp.foundation.band import Band
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import amount_range, duration
-from .base import Declaration, Guidance, Hazard, Kind, Limits, Step
+from .base import Declaration, Guidance, Hazard, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -21,7 +21,7 @@ from .table import Common, StepTable
 class Heat(Step):
     """Bring phases into a band together and keep them there."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="heat", grave=True, witnessed=False, by_temperature=True,
         words=Guidance(
             "Everything has to be melted, and all phases equally hot, before they meet.",
@@ -36,7 +36,7 @@ class Heat(Step):
     over_c: float = 85.0  # above this anything else is interrupted
     bath: bool = True
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=bench.vessels_of(self.phases),
@@ -48,10 +48,10 @@ class Heat(Step):
             leaves_c=self.band_c,
             hazards=(Hazard.HEAT_SOURCE,),
             pours=False,
-            limits=Limits.of(self.band_c, "°C", self.hold_s),
+            limits=StepLimits.of(self.band_c, "°C", self.hold_s),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         bath = " in a water bath" if self.bath else ""
         hold = f" and keep it there for {duration(self.hold_s)}" if self.hold_s else ""

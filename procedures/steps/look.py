@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..schema import Table
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -27,7 +27,7 @@ class Look:
 class LookOver(Step):
     """Appearance, smell, thickness against descriptions."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="look", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "Eyes, nose and fingers find what no scale shows.",
@@ -38,7 +38,7 @@ class LookOver(Step):
 
     looks: tuple[Look, ...]
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(),
@@ -50,10 +50,10 @@ class LookOver(Step):
             leaves_c=None,
             hazards=(),
             pours=False,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         return " ".join(f"{x.name}: {x.expect}." for x in self.looks)
 

@@ -10,10 +10,10 @@ from pydantic import Field
 from benchapp.foundation.band import Band
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import MissingName, Names
 from ..phrases import amount_range
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -21,7 +21,7 @@ from .table import Common, StepTable
 class MeasurePh(Step):
     """Take a sample, measure it near room temperature, adjust if needed."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="measure ph", grave=True, witnessed=True, by_temperature=False,
         words=Guidance(
             "Skin, preservative and thickener all depend on it.",
@@ -39,7 +39,7 @@ class MeasurePh(Step):
     lower_with: tuple[str, ...] = ()
     settle_s: float = 60.0
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
@@ -51,10 +51,10 @@ class MeasurePh(Step):
             leaves_c=None,
             hazards=(),
             pours=False,
-            limits=Limits.of(self.band, "pH"),
+            limits=StepLimits.of(self.band, "pH"),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         water = f" in {self.water_parts:g} parts of water" if self.water_parts else ""
         change = [f"raise it with {bench.names(self.raise_with)}"] if self.raise_with else []

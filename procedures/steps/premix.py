@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import duration
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -17,7 +17,7 @@ from .table import Common, StepTable
 class Premix(Step):
     """Stir the ingredients of one phase together in their own vessel before they meet the batch."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="premix", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "Stirred together first, small shares spread evenly later.",
@@ -30,7 +30,7 @@ class Premix(Step):
     vessel: str
     stir_s: float = 30.0
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
@@ -42,10 +42,10 @@ class Premix(Step):
             leaves_c=None,
             hazards=(),
             pours=False,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         return f"stir {bench.the(self.vessel)} for {duration(self.stir_s)}."
 

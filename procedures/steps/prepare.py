@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
 from ..phrases import duration
-from .base import Declaration, Guidance, Hazard, Kind, Limits, Step
+from .base import Declaration, Guidance, Hazard, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -19,7 +19,7 @@ from .table import Common, StepTable
 class Prepare(Step):
     """Clean, sanitise, lay out, dress."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="prepare", grave=True, witnessed=False, by_temperature=False,
         words=Guidance(
             "What is on the tools ends up in the containers.",
@@ -34,7 +34,7 @@ class Prepare(Step):
     flammable_sanitiser: bool = False
     wear: tuple[str, ...] = ()
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(),
@@ -46,10 +46,10 @@ class Prepare(Step):
             leaves_c=None,
             hazards=(Hazard.FLAMMABLE_VAPOUR,) if self.flammable_sanitiser else (),
             pours=False,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         wear = f" Wear: {', '.join(self.wear)}." if self.wear else ""
         wet = f" {self.sanitiser} has to stay wet for {duration(self.contact_s)}." if self.sanitiser else ""

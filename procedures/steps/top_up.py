@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
-from .base import Declaration, Guidance, Kind, Limits, Step
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -16,7 +16,7 @@ from .table import Common, StepTable
 class TopUp(Step):
     """Weigh a heated vessel again and replace the water it lost."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="top up", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             "Water lost as steam makes every other share larger than the formula says.",
@@ -29,7 +29,7 @@ class TopUp(Step):
     vessel: str
     material: str  # key of the water
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
@@ -41,10 +41,10 @@ class TopUp(Step):
             leaves_c=None,
             hazards=(),
             pours=True,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         water = bench.materials[self.material].name
         return f"weigh {bench.the(self.vessel)} again and replace what it lost with {water}."

@@ -8,9 +8,9 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from .. import fields as f
-from ..bench import Bench
+from ..bench import BenchState
 from ..names import Names
-from .base import Declaration, Guidance, Kind, Limits, Moves, Step
+from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -18,7 +18,7 @@ from .table import Common, StepTable
 class Weigh(Step):
     """Weigh the lines of one phase into its vessel, one after the other."""
 
-    of_kind: ClassVar[Kind] = Kind(
+    of_kind: ClassVar[StepKind] = StepKind(
         name="weigh", grave=True, witnessed=True, by_temperature=False,
         words=Guidance(
             "The formula is its weights. What goes in wrong here cannot be found by looking.",
@@ -32,7 +32,7 @@ class Weigh(Step):
     lines: tuple[str, ...]  # keys of formula lines, in the order they are weighed
     scale: Literal["any", "fine"] = "any"  # "fine": in a boat on the finer scale, then transferred
 
-    def declare(self, bench: Bench) -> Declaration:
+    def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
             touches=(self.vessel,),
@@ -44,10 +44,10 @@ class Weigh(Step):
             leaves_c=None,
             hazards=(),
             pours=False,
-            limits=Limits(),
+            limits=StepLimits(),
         )
 
-    def sentence(self, bench: Bench) -> str:
+    def sentence(self, bench: BenchState) -> str:
         """See Step."""
         where = " on the finer scale" if self.scale == "fine" else ""
         return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}."

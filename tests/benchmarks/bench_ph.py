@@ -18,7 +18,7 @@ from water_phases import Phase, Solute, Task, random_task
 
 from benchapp.calculations.ph_chemistry import TITRANTS, Solution, Titrant
 from benchapp.calculations.ph_dose import Suggestion, next_addition
-from benchapp.calculations.ph_parts import Reading, Stated
+from benchapp.calculations.ph_parts import PhReading, Stated
 from benchapp.calculations.ph_trial import next_trial_addition
 
 NOISE_PH, PKA_OFF, LEAST_G, SAMPLE_G, LONGEST = 0.03, 0.1, 0.2, 20.0, 40
@@ -84,7 +84,7 @@ def by_estimate(task: Task, seed: int, *, trial: bool, told: bool) -> Outcome:
     """Additions as the estimator asks for them."""
     bench = Bench(task, seed)
     band, stated = (task.low, task.high), bench.stated() if told else ()
-    readings = [Reading(bench.read(bench.phase.ph()), bench.phase.batch_g)]
+    readings = [PhReading(bench.read(bench.phase.ph()), bench.phase.batch_g)]
     tried = _titrate(bench, readings[0], stated) if trial and bench.going_on(readings[0].ph) else []
     added: Added = ()
     slowest = 0.0
@@ -95,7 +95,7 @@ def by_estimate(task: Task, seed: int, *, trial: bool, told: bool) -> Outcome:
         if not asked.mass_g:
             return Outcome(len(added), len(tried), bench.past(), True, slowest)
         added = _add(bench, bench.phase, added, asked)
-        readings.append(Reading(bench.read(bench.phase.ph()), bench.phase.batch_g, added))
+        readings.append(PhReading(bench.read(bench.phase.ph()), bench.phase.batch_g, added))
     return Outcome(len(added), len(tried), bench.past(), len(added) == LONGEST, slowest)
 
 
@@ -106,7 +106,7 @@ def _add(bench: Bench, phase: Phase, added: Added, asked: Suggestion) -> Added:
     return (*added, (asked.solution, mass_g))
 
 
-def _titrate(bench: Bench, start: Reading, stated: tuple[Stated, ...]) -> list[Reading]:
+def _titrate(bench: Bench, start: PhReading, stated: tuple[Stated, ...]) -> list[PhReading]:
     """A 20 g sample taken through the band."""
     sample, tried = bench.phase.sample(SAMPLE_G), []
     added: Added = ()
@@ -116,7 +116,7 @@ def _titrate(bench: Bench, start: Reading, stated: tuple[Stated, ...]) -> list[R
         if not asked.mass_g:
             return tried
         added = _add(bench, sample, added, asked)
-        tried.append(Reading(bench.read(sample.ph()), SAMPLE_G, added))
+        tried.append(PhReading(bench.read(sample.ph()), SAMPLE_G, added))
 
 
 def add_and_look(task: Task, seed: int, percent: float = 20.0) -> Outcome:

@@ -20,7 +20,7 @@ from benchapp.calculations.forecast import (
     PLATEAU,
     STEPPED,
     WRONG_WAY,
-    Forecast,
+    ArrivalForecast,
     Forecaster,
 )
 from benchapp.calculations.heat_loss import VesselPrior
@@ -90,7 +90,7 @@ def a_heater() -> Forecaster:
 class LastForecast:
     """Answers and notes by second."""
 
-    answers: dict[int, Forecast | None]
+    answers: dict[int, ArrivalForecast | None]
     notes: dict[int, str]
     done_s: float
 
@@ -135,7 +135,7 @@ def test_at_the_target_nothing_remains() -> None:
     forecaster = a_cooler()
     for t in range(100):
         forecaster.push(float(t), 40.0 - 0.01 * t)
-    assert forecaster.forecast(100.0) == Forecast(0.0, 0.0, 0.0)
+    assert forecaster.forecast(100.0) == ArrivalForecast(0.0, 0.0, 0.0)
 
 
 def test_time_that_passes_between_readings_is_taken_off() -> None:

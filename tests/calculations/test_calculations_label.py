@@ -8,22 +8,24 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchapp.calculations.composition import Line, Part, in_finished_mass, shares_as_added
+from benchapp.calculations.composition import CompositionLine, Part, in_finished_mass, shares_as_added
 from benchapp.calculations.label import durability, ingredient_list, undeclared_fragrance
 from benchapp.calculations.limits import check_limits, preservative_window_complaint
 
 # Invented for the demo.
 LOTION = [
-    Line("Purified water", 84.0, (Part("Aqua", 100, 100),)),
-    Line("Emulsifying wax", 12.0, (Part("Glyceryl Stearate", 45, 55), Part("PEG-100 Stearate", 45, 55))),
-    Line("Preservative", 1.1, (Part("Phenoxyethanol", 89, 91), Part("Aqua", 9, 11))),
-    Line(
+    CompositionLine("Purified water", 84.0, (Part("Aqua", 100, 100),)),
+    CompositionLine(
+        "Emulsifying wax", 12.0, (Part("Glyceryl Stearate", 45, 55), Part("PEG-100 Stearate", 45, 55))
+    ),
+    CompositionLine("Preservative", 1.1, (Part("Phenoxyethanol", 89, 91), Part("Aqua", 9, 11))),
+    CompositionLine(
         "Protein",
         1.9,
         (Part("Aqua", 74, 80), Part("Hydrolyzed Oat Protein", 20, 25), Part("Phenoxyethanol", 0, 0.5)),
     ),
-    Line("Scent", 0.6, (Part("Parfum", 100, 100),)),
-    Line("Colour", 0.4, (Part("CI 77491", 100, 100),)),
+    CompositionLine("Scent", 0.6, (Part("Parfum", 100, 100),)),
+    CompositionLine("Colour", 0.4, (Part("CI 77491", 100, 100),)),
 ]
 
 
@@ -39,7 +41,7 @@ def test_order_doubts_and_the_free_end() -> None:
 
 
 def test_overlapping_ranges_are_said() -> None:
-    lines = [Line("Mix", 10.0, (Part("First", 40, 60), Part("Second", 35, 65)))]
+    lines = [CompositionLine("Mix", 10.0, (Part("First", 40, 60), Part("Second", 35, 65)))]
     assert "First and Second could stand the other way round" in ingredient_list(lines).doubts[0]
 
 
@@ -53,7 +55,7 @@ def test_the_worst_case_over_two_materials_counts() -> None:
 
 def test_a_fragrance_that_names_nothing() -> None:
     assert undeclared_fragrance(LOTION) == ("Scent",)
-    named = [Line("Scent", 0.6, (Part("Parfum", 100, 100), Part("Linalool", 0, 2)))]
+    named = [CompositionLine("Scent", 0.6, (Part("Parfum", 100, 100), Part("Linalool", 0, 2)))]
     assert undeclared_fragrance(named) == ()
 
 
@@ -62,7 +64,7 @@ shares = st.lists(st.floats(0.05, 50), min_size=2, max_size=8)
 
 @given(shares)
 def test_the_order_descends_and_nothing_is_lost(percents: list[float]) -> None:
-    lines = [Line(f"M{i}", p, (Part(f"S{i}", 90, 100),)) for i, p in enumerate(percents)]
+    lines = [CompositionLine(f"M{i}", p, (Part(f"S{i}", 90, 100),)) for i, p in enumerate(percents)]
     listed = ingredient_list(lines)
     held = shares_as_added(lines)
     likely = [held[n.casefold()].likely_percent for n in listed.names]

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from benchapp.calculations.overpour import Limits, Share, remedies
+from benchapp.calculations.overpour import BatchShare, OverpourLimits, remedies
 from benchapp.calculations.scaling import scale_formula
 
-WATER = Share("water", "Water", 70.0, 350.0, 0.1, 350.0, "water pot")
-OIL = Share("oil", "Sunflower oil", 20.0, 100.0, 0.1, 110.0, "oil pot")
-WAX = Share("wax", "Emulsifying wax", 9.0, 45.0, 0.1, 45.0, "oil pot")
-KEEPER = Share("keeper", "Preservative", 1.0, 5.0, 0.01, None, "boat", ceiling_percent=1.0)
+WATER = BatchShare("water", "Water", 70.0, 350.0, 0.1, 350.0, "water pot")
+OIL = BatchShare("oil", "Sunflower oil", 20.0, 100.0, 0.1, 110.0, "oil pot")
+WAX = BatchShare("wax", "Emulsifying wax", 9.0, 45.0, 0.1, 45.0, "oil pot")
+KEEPER = BatchShare("keeper", "Preservative", 1.0, 5.0, 0.01, None, "boat", ceiling_percent=1.0)
 LINES = (WATER, OIL, WAX, KEEPER)
 
 
@@ -40,7 +40,7 @@ def test_accepting_too_much_preservative_passes_its_ceiling_and_says_so():
 def test_lost_water_lifts_what_stays_and_is_counted():
     # 3 % of the mass lost turns 1.0 % into 1.031 % (Regulation (EC) 1223/2009 counts the finished mass).
     lines = (WATER, replace(OIL, weighed_g=100.1), WAX, replace(KEEPER, weighed_g=5.0))
-    accept = remedies(lines, "oil", Limits(lost_g=15.0)).accept
+    accept = remedies(lines, "oil", OverpourLimits(lost_g=15.0)).accept
     assert accept.percents["keeper"] == pytest.approx(1.031, abs=0.001)
     assert [x.key for x in accept.over] == ["keeper"]
 
@@ -81,17 +81,21 @@ def test_a_line_inside_its_tolerance_needs_no_addition():
     [
         (
             (replace(WATER, stock_g=20.0), OIL, WAX, KEEPER),
-            Limits(),
+            OverpourLimits(),
             "The lot of Water still holds 20 g; 35 g are needed.",
         ),
         (
             (WATER, OIL, WAX, replace(KEEPER, stock_g=5.2)),
-            Limits(),
+            OverpourLimits(),
             "The lot of Preservative still holds 5.2 g; 5.5 g are needed.",
         ),
-        (LINES, Limits(largest_batch_g=540.0), "The batch would be 550 g; 540 g is the most."),
-        (LINES, Limits(vessel_g={"water pot": 380.0}), "water pot takes 380 g; 385 g would be in it."),
-        (LINES, Limits(time_left_s=60.0), "It takes 2 min; 1 min are left."),
+        (LINES, OverpourLimits(largest_batch_g=540.0), "The batch would be 550 g; 540 g is the most."),
+        (
+            LINES,
+            OverpourLimits(vessel_g={"water pot": 380.0}),
+            "water pot takes 380 g; 385 g would be in it.",
+        ),
+        (LINES, OverpourLimits(time_left_s=60.0), "It takes 2 min; 1 min are left."),
     ],
 )
 def test_every_way_in_which_it_cannot_be_kept_is_said(lines, limits, why):
@@ -129,7 +133,9 @@ def over_poured(draw):
             stands = max(float(Decimal(repr(grams[key])) + near * Decimal(repr(steps[i]))), 0.0)
         ceiling = shares[i] if draw(st.booleans()) else None
         lines.append(
-            Share(key, key, shares[i], grams[key], steps[i], stands, f"pot {i % 2}", ceiling_percent=ceiling)
+            BatchShare(
+                key, key, shares[i], grams[key], steps[i], stands, f"pot {i % 2}", ceiling_percent=ceiling
+            )
         )
     return tuple(lines), keys[weighed - 1]
 

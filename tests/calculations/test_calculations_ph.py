@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchapp.calculations.composition import Line, Part
+from benchapp.calculations.composition import CompositionLine, Part
 from benchapp.calculations.ph_batch import plausible_batches
 from benchapp.calculations.ph_chemistry import TITRANTS, Solution, solution_of, water_charge
 from benchapp.calculations.ph_dose import needed_g, next_addition
 from benchapp.calculations.ph_electrode import check_electrode, check_readings, nernst_slope_mv, reading_marks
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g, stated_by
-from benchapp.calculations.ph_parts import SITES, Batch, Parts, Reading, Stated
+from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated
 from benchapp.calculations.ph_trial import TRIAL_ADDITIONS, next_trial_addition
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
@@ -60,26 +60,26 @@ def test_the_needed_amount_brings_a_known_batch_exactly_there(seed: int, drop: f
     start, parts = rng.uniform(4.5, 8.0), Parts()
     phase.strong = -phase.charge(start)
     grams = needed_g(
-        parts, [Batch(tuple(amounts), -phase.strong)], Reading(start, 500.0), CITRIC_10, start - drop
+        parts, [Batch(tuple(amounts), -phase.strong)], PhReading(start, 500.0), CITRIC_10, start - drop
     )[0]
     phase.add(CITRIC, CITRIC_10.mol_kg, grams)
     assert phase.ph() == pytest.approx(start - drop, abs=0.002)
 
 
 def test_a_diluted_sample_counts_its_water() -> None:
-    plain, thin = Reading(5.0, 100.0), Reading(5.0, 100.0, water_parts=9.0)
+    plain, thin = PhReading(5.0, 100.0), PhReading(5.0, 100.0, water_parts=9.0)
     assert thin.known_charge(3.0) == pytest.approx(10 * plain.known_charge(3.0))
 
 
 def test_the_same_readings_give_the_same_answer() -> None:
-    readings = [Reading(6.9, 500.0), Reading(6.5, 500.0, ((CITRIC_10, 1.0),))]
+    readings = [PhReading(6.9, 500.0), PhReading(6.5, 500.0, ((CITRIC_10, 1.0),))]
     asked = [next_addition(readings, BAND, [CITRIC_10], 0.2, 20.0) for _ in range(2)]
     assert asked[0] == asked[1]
     assert asked[0].mass_g > 0
 
 
 def test_a_formula_that_says_what_is_in_it_narrows_the_guess() -> None:
-    start = Reading(6.9, 500.0)
+    start = PhReading(6.9, 500.0)
     stated = [
         Stated(TITRANTS["citric acid"], 0.009, 0.011),
         Stated(TITRANTS["triethanolamine"], 0.018, 0.022),
@@ -90,7 +90,7 @@ def test_a_formula_that_says_what_is_in_it_narrows_the_guess() -> None:
 
 
 def test_never_more_than_the_cap_nor_less_than_the_scale_weighs() -> None:
-    readings = [Reading(6.9, 500.0), Reading(6.8, 500.0, ((CITRIC_10, 2.0),))]
+    readings = [PhReading(6.9, 500.0), PhReading(6.8, 500.0, ((CITRIC_10, 2.0),))]
     assert next_addition(readings, BAND, [CITRIC_10], 0.2, 0.7).mass_g <= 0.7
     capped = next_addition(readings, BAND, [CITRIC_10], 0.2, 0.1)
     assert capped.mass_g == 0.0
@@ -99,31 +99,31 @@ def test_never_more_than_the_cap_nor_less_than_the_scale_weighs() -> None:
 
 def test_too_strong_a_solution_is_refused_with_the_strength_that_would_do() -> None:
     strong = Solution(TITRANTS["sodium hydroxide"], 40.0)
-    asked = next_addition([Reading(4.6, 50.0)], BAND, [strong], 0.5, 20.0)
+    asked = next_addition([PhReading(4.6, 50.0)], BAND, [strong], 0.5, 20.0)
     assert asked.mass_g == 0.0
     assert 0.0 < asked.dilute_to_percent < 40.0
     thin = Solution(strong.titrant, asked.dilute_to_percent)
-    assert next_addition([Reading(4.6, 50.0)], BAND, [thin], 0.5, 1e9).hindrance == ""
+    assert next_addition([PhReading(4.6, 50.0)], BAND, [thin], 0.5, 1e9).hindrance == ""
 
 
 def test_nothing_to_add_in_band_or_without_the_right_bottle() -> None:
-    assert next_addition([Reading(5.4, 500.0)], BAND, [CITRIC_10], 0.2, 20.0).mass_g == 0.0
-    assert "no solution" in next_addition([Reading(4.0, 500.0)], BAND, [CITRIC_10], 0.2, 20.0).hindrance
-    assert next_addition([Reading(4.0, 500.0)], BAND, [SODA_10], 0.001, 20.0).mass_g > 0.0
+    assert next_addition([PhReading(5.4, 500.0)], BAND, [CITRIC_10], 0.2, 20.0).mass_g == 0.0
+    assert "no solution" in next_addition([PhReading(4.0, 500.0)], BAND, [CITRIC_10], 0.2, 20.0).hindrance
+    assert next_addition([PhReading(4.0, 500.0)], BAND, [SODA_10], 0.001, 20.0).mass_g > 0.0
 
 
 def test_refuses_a_batch_never_measured_and_a_band_upside_down() -> None:
     with pytest.raises(ValueError, match="measure it first"):
         plausible_batches([])
     with pytest.raises(ValueError, match="upside down"):
-        next_addition([Reading(7.0, 500.0)], (5.8, 5.0), [CITRIC_10], 0.2, 20.0)
+        next_addition([PhReading(7.0, 500.0)], (5.8, 5.0), [CITRIC_10], 0.2, 20.0)
 
 
 def test_a_trial_comes_to_an_end() -> None:
-    start = Reading(7.0, 500.0)
-    past = [Reading(4.8, 20.0, ((CITRIC_10, 0.5),))]
+    start = PhReading(7.0, 500.0)
+    past = [PhReading(4.8, 20.0, ((CITRIC_10, 0.5),))]
     assert "complete" in next_trial_addition(start, past, BAND, [CITRIC_10], 0.01, 20.0).hindrance
-    many = [Reading(6.9 - i / 100, 20.0, ((CITRIC_10, 0.01 * (i + 1)),)) for i in range(TRIAL_ADDITIONS)]
+    many = [PhReading(6.9 - i / 100, 20.0, ((CITRIC_10, 0.01 * (i + 1)),)) for i in range(TRIAL_ADDITIONS)]
     assert "complete" in next_trial_addition(start, many, BAND, [CITRIC_10], 0.01, 20.0).hindrance
 
 
@@ -162,8 +162,8 @@ def test_the_solution_in_a_material() -> None:
 
 def test_what_a_formula_states() -> None:
     lines = [
-        Line("Water", 99.5, (Part("Aqua", 100, 100),)),
-        Line("Preservative", 0.5, (Part("Sodium Benzoate", 80, 100),)),
+        CompositionLine("Water", 99.5, (Part("Aqua", 100, 100),)),
+        CompositionLine("Preservative", 0.5, (Part("Sodium Benzoate", 80, 100),)),
     ]
     (stated,) = stated_by(lines)
     assert stated.high_mol_kg == pytest.approx(0.5 * 10 / 144.11)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from benchapp.calculations.minimum_weight import (
     BiggerBatch,
     FinerScale,
-    Premix,
+    PremixWay,
     ScaleFacts,
     choose_scale,
     least_on_g,
@@ -134,7 +134,7 @@ def test_where_no_scale_will_do_there_are_three_ways_out():
     assert ways[0] == FinerScale(0.01)
     assert ways[1] == BiggerBatch(4100.0)
     premix = ways[2]
-    assert isinstance(premix, Premix)
+    assert isinstance(premix, PremixWay)
     assert (premix.strength_percent, premix.dose_g) == (10.0, 10.0)
     assert premix.carrier_left_g == pytest.approx(291.0)
     assert ways_out(100.0, 1.0, 500.0, 5000.0, POT) == ()

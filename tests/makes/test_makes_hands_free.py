@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from benchapp import events as ev
-from benchapp.calculations.pedal import Pedal
+from benchapp.calculations.pedal import PedalSwitch
 from benchapp.make import inputs
 from benchapp.make.hands_free import distinct_choice, plain_choice
 from benchapp.make.weighing_ahead import BACK
@@ -80,7 +80,7 @@ class Foot:
     """Answers as a sensible maker would, by the foot wherever the foot can; keeps what it could not say."""
 
     def __init__(self, rehearsal) -> None:
-        self._rehearsal, self._pedal = rehearsal, Pedal()
+        self._rehearsal, self._pedal = rehearsal, PedalSwitch()
         self.touched: list[tuple[str, str]] = []
         self.feet = 0
 

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from molmass import Formula
 
-from benchapp.calculations.composition import Line, Part, in_finished_mass
+from benchapp.calculations.composition import CompositionLine, Part, in_finished_mass
 from benchapp.calculations.label import allergens, durability, ingredient_list
 from benchapp.calculations.limits import check_limits, known_limits, table
 
@@ -28,10 +28,10 @@ FORMULAS = {
 }  # fmt: skip
 
 
-def one(inci: str, percent: float) -> list[Line]:
+def one(inci: str, percent: float) -> list[CompositionLine]:
     return [
-        Line(inci, percent, (Part(inci, 100, 100),)),
-        Line("Water", 100 - percent, (Part("Aqua", 100, 100),)),
+        CompositionLine(inci, percent, (Part(inci, 100, 100),)),
+        CompositionLine("Water", 100 - percent, (Part("Aqua", 100, 100),)),
     ]
 
 
@@ -56,7 +56,7 @@ def test_cetrimonium_by_area() -> None:
 def test_the_three_are_summed() -> None:
     lines = [
         *one("Cetrimonium Chloride", 2.4),
-        Line("Behentrimonium", 2.7, (Part("Behentrimonium Chloride", 95, 100),)),
+        CompositionLine("Behentrimonium", 2.7, (Part("Behentrimonium Chloride", 95, 100),)),
     ]
     failed = [c for c in check_limits(lines, "rinse-off") if not c.passed]
     assert [(round(c.percent, 6), c.ceiling_percent) for c in failed] == [(5.1, 5.0)]

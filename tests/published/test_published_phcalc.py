@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from benchapp.calculations.ph_chemistry import TITRANTS, Solution
-from benchapp.calculations.ph_parts import Reading
+from benchapp.calculations.ph_parts import PhReading
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
@@ -67,8 +67,8 @@ def test_the_charge_of_additions(seed: int, phcalc: Solver) -> None:
     mass_g = rng.uniform(10.0, 40.0)
     moles = solution.mol_kg * mass_g / 1000.0 / (1.0 + mass_g / 1000.0)
     theirs = phcalc([(titrant.pka, titrant.top_charge, moles)], strong / (1.0 + mass_g / 1000.0))
-    slope = Reading(7.0, 1000.0, ((solution, mass_g),)).known_buffering(theirs)
-    assert Reading(7.0, 1000.0, ((solution, mass_g),)).known_charge(theirs) == pytest.approx(
+    slope = PhReading(7.0, 1000.0, ((solution, mass_g),)).known_buffering(theirs)
+    assert PhReading(7.0, 1000.0, ((solution, mass_g),)).known_charge(theirs) == pytest.approx(
         -strong, abs=0.01 * slope
     )
 

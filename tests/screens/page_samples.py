@@ -93,12 +93,12 @@ def training_pages(sizes, links):
 
 def debriefs(p):
     """Every verdict, and the pages of the longest."""
-    from benchapp.rehearsal.debrief import Debrief, Line
+    from benchapp.rehearsal.debrief import Debrief, DebriefLine
     from benchapp.rehearsal.scoring import CriterionResult, Verdict
 
     signs = tuple(CriterionResult(f"Something was seen, number {n}", True, 60.0 * n) for n in range(3))
     lines = tuple(
-        Line(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
+        DebriefLine(30.0 * n, "Far more ran in than was wanted, and somebody took it out again.", mark)
         for n, mark in enumerate(("", "good", "bad", "") * 3)
     )
     reached, missed = Verdict(5.0, True, signs, ()), Verdict(5.0, True, (), signs)

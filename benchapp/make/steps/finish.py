@@ -19,7 +19,7 @@ MEANING = "made as recorded"
 
 def acts(step: Finish, plan: Plan) -> tuple[Act, ...]:
     """One signature."""
-    return (Sign("sign", step, band=step.yield_percent),)
+    return (SignOff("sign", step, band=step.yield_percent),)
 
 
 def product_g(context: Context) -> float:
@@ -31,7 +31,7 @@ def product_g(context: Context) -> float:
 
 
 @dataclass(frozen=True)
-class Sign(Act):
+class SignOff(Act):
     """Yield and name."""
 
     band: Band | None = None

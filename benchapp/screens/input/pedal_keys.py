@@ -7,7 +7,7 @@ from typing import Any, Protocol
 
 from kivy.core.window import Keyboard, Window
 
-from benchapp.calculations.pedal import Pedal, Step
+from benchapp.calculations.pedal import PedalAction, PedalSwitch
 
 #: Keys foot switches are sold with, by Kivy's names; another one may be set.
 USUAL_KEYS = ("pagedown", "f13")
@@ -22,7 +22,7 @@ class PedalTarget(Protocol):
     def pedal_down(self, prompt: str) -> None:
         """It went down."""
 
-    def pedal_step(self, step: Step) -> None:
+    def pedal_step(self, step: PedalAction) -> None:
         """It was pressed, or held."""
 
 
@@ -30,7 +30,7 @@ class PedalKeys:
     """Listens from the start; ``key`` is the name of one more key that counts, "" for none."""
 
     def __init__(self, target: PedalTarget, now: Callable[[], float], key: str = "") -> None:
-        self._target, self._now, self._pedal = target, now, Pedal()
+        self._target, self._now, self._pedal = target, now, PedalSwitch()
         self._codes = {Keyboard.keycodes[k] for k in (*USUAL_KEYS, key) if k in Keyboard.keycodes}
         Window.bind(on_key_down=self._down, on_key_up=self._up)
 
@@ -56,6 +56,6 @@ class PedalKeys:
         self._tell(self._pedal.up(self._now()))
         return True
 
-    def _tell(self, step: Step | None) -> None:
+    def _tell(self, step: PedalAction | None) -> None:
         if step is not None:
             self._target.pedal_step(step)

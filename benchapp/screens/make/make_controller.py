@@ -6,7 +6,7 @@ import gc
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from benchapp.calculations.pedal import Step
+from benchapp.calculations.pedal import PedalAction
 from benchapp.screens.make.lead_in_page import LeadInPage
 from benchapp.screens.make.make_input import MakeInput
 from benchapp.screens.make.sound_output import SoundOutput
@@ -187,7 +187,7 @@ class MakeController:
         """The pedal went down."""
         self.input.pedal_down(prompt)
 
-    def pedal_step(self, step: Step) -> None:
+    def pedal_step(self, step: PedalAction) -> None:
         """The pedal was pressed or held: a caution is read to its end before anything is said to it."""
         screen = self.screen()
         if screen is None:
