@@ -82,7 +82,8 @@ class StepLimits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Declaration:
-    """What the other rooms need to know of one step. Nothing here has a default: a kind says all of it, or says none.
+    """What the other rooms need to know of one step. Nothing here has a default: a kind says all of it, or
+    that it stands apart, or what it does at one vessel.
 
     ``touches``: vessels it has to do with (hot ones are announced, the record names them, nothing else is done
     with them meanwhile); ``needs``: (field of the file, vessel) of those that must hold something when it begins;
@@ -102,6 +103,30 @@ class Declaration:
     hazards: tuple[Hazard, ...]
     pours: bool
     limits: StepLimits
+
+    @classmethod
+    def apart(cls, *, hazards: tuple[Hazard, ...], limits: StepLimits) -> Declaration:
+        """Of a step that has to do with no vessel and no ingredient."""
+        return cls(
+            touches=(), needs=(), handles=(), picks_up=False, weighs=(), moves=None, leaves_c=None,
+            hazards=hazards, pours=False, limits=limits,
+        )  # fmt: skip
+
+    @classmethod
+    def at(
+        cls,
+        vessel: str,
+        *,
+        pours: bool,
+        hazards: tuple[Hazard, ...],
+        limits: StepLimits,
+        leaves_c: Band | None = None,
+    ) -> Declaration:
+        """Of a step that works on what stands in one vessel, and weighs, moves and takes up nothing."""
+        return cls(
+            touches=(vessel,), needs=(("vessel", vessel),), handles=(), picks_up=False, weighs=(), moves=None,
+            leaves_c=leaves_c, hazards=hazards, pours=pours, limits=limits,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

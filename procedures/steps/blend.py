@@ -36,18 +36,7 @@ class Blend(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(self.vessel,),
-            needs=(("vessel", self.vessel),),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(Hazard.BLADES,),
-            pours=False,
-            limits=StepLimits(),
-        )
+        return Declaration.at(self.vessel, pours=False, hazards=(Hazard.BLADES,), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""

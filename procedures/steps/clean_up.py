@@ -31,18 +31,7 @@ class CleanUp(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(),
-            needs=(),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(Hazard.WASHING_UP,),
-            pours=False,
-            limits=StepLimits(),
-        )
+        return Declaration.apart(hazards=(Hazard.WASHING_UP,), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""

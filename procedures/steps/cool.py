@@ -34,17 +34,12 @@ class Cool(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(self.vessel,),
-            needs=(("vessel", self.vessel),),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=Band.of(None, self.below_c),
-            hazards=(),
+        return Declaration.at(
+            self.vessel,
             pours=False,
+            hazards=(),
             limits=StepLimits(self.not_below_c, self.below_c, "°C"),
+            leaves_c=Band.of(None, self.below_c),
         )
 
     def sentence(self, bench: BenchState) -> str:

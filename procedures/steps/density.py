@@ -33,18 +33,7 @@ class Density(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(),
-            needs=(),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(),
-            pours=False,
-            limits=StepLimits.of(self.expect_g_ml, "g/ml"),
-        )
+        return Declaration.apart(hazards=(), limits=StepLimits.of(self.expect_g_ml, "g/ml"))
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""

@@ -36,16 +36,10 @@ class Fill(Step):
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         nominal, unit = (self.nominal_ml, "ml") if self.nominal_ml is not None else (self.nominal_g, "g")
-        return Declaration(
-            touches=(self.vessel,),
-            needs=(("vessel", self.vessel),),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(),
+        return Declaration.at(
+            self.vessel,
             pours=True,
+            hazards=(),
             limits=StepLimits(container=self.container, nominal=nominal, nominal_unit=unit),
         )
 

@@ -34,18 +34,7 @@ class Finish(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(),
-            needs=(),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(),
-            pours=False,
-            limits=StepLimits.of(self.yield_percent, "%"),
-        )
+        return Declaration.apart(hazards=(), limits=StepLimits.of(self.yield_percent, "%"))
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""

@@ -40,18 +40,7 @@ class LookOver(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(),
-            needs=(),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(),
-            pours=False,
-            limits=StepLimits(),
-        )
+        return Declaration.apart(hazards=(), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""

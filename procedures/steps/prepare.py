@@ -36,17 +36,8 @@ class Prepare(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(),
-            needs=(),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(Hazard.FLAMMABLE_VAPOUR,) if self.flammable_sanitiser else (),
-            pours=False,
-            limits=StepLimits(),
+        return Declaration.apart(
+            hazards=(Hazard.FLAMMABLE_VAPOUR,) if self.flammable_sanitiser else (), limits=StepLimits()
         )
 
     def sentence(self, bench: BenchState) -> str:

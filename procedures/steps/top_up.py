@@ -31,18 +31,7 @@ class TopUp(Step):
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration(
-            touches=(self.vessel,),
-            needs=(("vessel", self.vessel),),
-            handles=(),
-            picks_up=False,
-            weighs=(),
-            moves=None,
-            leaves_c=None,
-            hazards=(),
-            pours=True,
-            limits=StepLimits(),
-        )
+        return Declaration.at(self.vessel, pours=True, hazards=(), limits=StepLimits())
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
