@@ -77,6 +77,7 @@ class Session:
             _nothing  # called in a device's thread whenever something was posted
         )
         self.recorded = 0  # events written by this session
+        self._settled_at = -1  # after how many events nothing more followed by itself
         self.unwritten = ""  # why nothing can be written down just now, in one sentence
         self._try_again_s = 0.0
         self._taken_up = 0  # where in the batch this session took it up
@@ -159,10 +160,12 @@ class Session:
         if isinstance(given, inputs.Scanned):
             self._look_in_the_store(given.at_s)
         self._commit(self.make.take(given))
-        while True:
+        while (
+            self.make.state.count != self._settled_at
+        ):  # what follows hangs on what has happened, on nothing else
             following = self.make.follow(given.at_s)
             if not following:
-                return
+                self._settled_at = self.make.state.count
             self._commit(following)
 
     def write_down(self, event: ev.Event) -> bool:
