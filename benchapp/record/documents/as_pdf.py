@@ -28,7 +28,7 @@ from benchapp.record.documents.page import (
     heading,
     para,
 )
-from benchapp.record.documents.plain_text import elapsed, number, span, view, visible
+from benchapp.record.documents.plain_text import date_time, elapsed, number, span, visible
 
 REHEARSAL = "REHEARSAL — not a batch record"
 
@@ -77,7 +77,7 @@ def _opening(r: Record, wide: float) -> list[Flowable]:
         ("Planned", f"{number(r.batch_g)} g"), ("Product", kept if r.product_g is not None else "none yet"),
         ("Made by", f"{r.maker}{f' ({r.role})' if r.role else ''}"),
         ("State", f"{r.outcome}; {r.decision}" + (f": {r.ended_why}" if r.ended_why else "")),
-        ("Begun", view(r.begun)), ("Ended", view(r.ended)),
+        ("Begun", date_time(r.begun)), ("Ended", date_time(r.ended)),
         ("Deviations", f"{len(r.deviations)}, of which {open_ones} minor or major still open"),
         ("Procedure", r.procedure + (f"; repeats {r.again}" if r.again else "")),
     ]  # fmt: skip

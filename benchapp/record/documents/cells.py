@@ -8,7 +8,7 @@ from reportlab.platypus import Paragraph
 
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.page import cell
-from benchapp.record.documents.plain_text import clock, elapsed, number, padded, view
+from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, padded
 from benchapp.record.lines import Correction, RecordLine
 
 
@@ -32,7 +32,7 @@ def corrected(x: RecordLine) -> str:
 def amendments(found: Sequence[Correction]) -> str:
     """Corrections in words."""
     return " ".join(
-        f"Corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {view(c.wall)})" for c in found
+        f"Corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {date_time(c.wall)})" for c in found
     )
 
 

@@ -52,7 +52,7 @@ def span(seconds: float) -> str:
     return " ".join(p for p in parts if p)
 
 
-def view(wall: str) -> str:
+def date_time(wall: str) -> str:
     """An ISO time as a reader wants it: 2026-03-01 09:00:00 +01:00. Anything else stays as it is."""
     try:
         when = datetime.fromisoformat(wall)
@@ -64,4 +64,4 @@ def view(wall: str) -> str:
 
 def clock(wall: str) -> str:
     """The time of day alone."""
-    return view(wall)[11:19]
+    return date_time(wall)[11:19]

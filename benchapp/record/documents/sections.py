@@ -21,7 +21,7 @@ from benchapp.record.documents.cells import (
 )
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
-from benchapp.record.documents.plain_text import clock, elapsed, number, padded, span, view
+from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, padded, span
 
 Section = Callable[[Record, float], list[Flowable]]
 CODE = ParagraphStyle("code", fontName=MONO, fontSize=6, leading=7.6)
@@ -35,7 +35,7 @@ def devices(r: Record, wide: float) -> list[Flowable]:
     rows = [
         [d["name"], d["kind"], ", ".join(d["channels"]),
          f"{number(d['readability_g'])} g of {number(d['capacity_g'])} g" if d["readability_g"] else "",
-         cell(view(d["checked"]) if d["checked"] else "not checked before this make", alarm=not d["checked"])]
+         cell(date_time(d["checked"]) if d["checked"] else "not checked before this make", alarm=not d["checked"])]
         for d in r.devices
     ]  # fmt: skip
     return [table(("device", "kind", "channels", "division and capacity", "last check passed"), rows, (5, 4, 5, 6, 7), wide)] if rows else []  # fmt: skip
@@ -81,7 +81,7 @@ def lots(r: Record, wide: float) -> list[Flowable]:
     ]  # fmt: skip
     heads = ("lot", "ingredient", "supplier and their lot", "use before", "drawn", "how read")
     made: list[Flowable] = [table(heads, rows, (5, 9, 8, 4, 4, 3), wide, (4,))] if rows else []
-    return [*made, *(para(f"Refused: lot {x['lot']}, {x['why']} ({view(x['wall'])})", SMALL) for x in r.lots_refused)]  # fmt: skip
+    return [*made, *(para(f"Refused: lot {x['lot']}, {x['why']} ({date_time(x['wall'])})", SMALL) for x in r.lots_refused)]  # fmt: skip
 
 
 def moves(r: Record, wide: float) -> list[Flowable]:
@@ -93,7 +93,7 @@ def moves(r: Record, wide: float) -> list[Flowable]:
 def steps(r: Record, wide: float) -> list[Flowable]:
     """When each step began and ended; the numbers stand in the curve."""
     rows = [
-        [str(n), cell(t.title, small=f"left out: {t.skipped}" if t.skipped else ""), view(t.begun)[:19], clock(t.ended),
+        [str(n), cell(t.title, small=f"left out: {t.skipped}" if t.skipped else ""), date_time(t.begun)[:19], clock(t.ended),
          elapsed(t.from_s), span(t.to_s - t.from_s)]
         for n, t in enumerate(r.steps, 1)
     ]  # fmt: skip
@@ -151,7 +151,9 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
     rows = []
     for d in r.deviations:
         over = (
-            f"accepted by {d['closed_by']}, {view(d['closed'])}: {d['closed_why']}" if d["closed"] else "open"
+            f"accepted by {d['closed_by']}, {date_time(d['closed'])}: {d['closed_why']}"
+            if d["closed"]
+            else "open"
         )
         grave = d["grade"] != "note"
         state = cell(over if d["closed"] or grave else "noted", alarm=grave and not d["closed"])
@@ -196,11 +198,11 @@ def reconciliation(r: Record, wide: float) -> list[Flowable]:
 def amended(r: Record, wide: float) -> list[Flowable]:
     """Corrections, and what the maker said and took back."""
     rows: list[list[Any]] = [
-        [view(c["wall"])[:19], f"event {c['of_n']}, {c['field']}", c["old"], c["new"], cell(c["reason"], small=c["by"])]
+        [date_time(c["wall"])[:19], f"event {c['of_n']}, {c['field']}", c["old"], c["new"], cell(c["reason"], small=c["by"])]
         for c in r.corrections
     ]  # fmt: skip
     rows += [
-        [view(x.wall)[:19], cell(x.what, small="taken back by the maker"), f"{number(x.value)} {x.unit}".strip(), "does not count", ""]
+        [date_time(x.wall)[:19], cell(x.what, small="taken back by the maker"), f"{number(x.value)} {x.unit}".strip(), "does not count", ""]
         for x in r.taken_back
     ]  # fmt: skip
     return [table(("time", "what", "was", "is", "why and who"), rows, (6, 9, 5, 5, 8), wide)] if rows else []
@@ -211,14 +213,14 @@ def release(r: Record, wide: float) -> list[Flowable]:
     done = {c["check"] for c in r.checks}
     rows = [
         [c["check"], c["expect"], cell(f"{number(c['value'])} {c['words']}".strip() or "as expected", said=True),
-         cell("passed" if c["passed"] else "failed", alarm=not c["passed"], small=f"{c['by']}, {view(c['wall'])}")]
+         cell("passed" if c["passed"] else "failed", alarm=not c["passed"], small=f"{c['by']}, {date_time(c['wall'])}")]
         for c in r.checks
     ]  # fmt: skip
     rows += [[p.name, p.expect, "", f"due {span(p.due_s)} after the make"] for p in r.release_plan if p.name not in done]  # fmt: skip
     made: list[Flowable] = [table(("check", "expected", "found", "result"), rows, (7, 11, 6, 8), wide)] if rows else []  # fmt: skip
     made.append(gap(3))
     for d in r.decisions:
-        made.append(para(f"{d['decision'].capitalize()} by {d['by']} ({d['role']}), {view(d['wall'])}: {d['reason']}"))  # fmt: skip
+        made.append(para(f"{d['decision'].capitalize()} by {d['by']} ({d['role']}), {date_time(d['wall'])}: {d['reason']}"))  # fmt: skip
     if not r.decisions:
         made.append(para("Not decided: this batch is finished at most, not released.", SMALL))
     made += [para(f"Kept back: {k['pieces']}, {k['where']}, until {k['until']} ({k['by']}). {amendments(k['corrections'])}", SMALL) for k in r.retained]  # fmt: skip
@@ -227,7 +229,7 @@ def release(r: Record, wide: float) -> list[Flowable]:
 
 def sent(r: Record, wide: float) -> list[Flowable]:
     """Labels printed, and where containers went."""
-    rows = [[view(x["wall"])[:19], f"{x['pieces']} labels printed", f"approved text {x['approved'][:16]}…", x["by"]] for x in r.labels]  # fmt: skip
+    rows = [[date_time(x["wall"])[:19], f"{x['pieces']} labels printed", f"approved text {x['approved'][:16]}…", x["by"]] for x in r.labels]  # fmt: skip
     rows += [
         [
             x["on"],
@@ -243,7 +245,7 @@ def sent(r: Record, wide: float) -> list[Flowable]:
 def signatures(r: Record, wide: float) -> list[Flowable]:
     """Printed name, date and time, meaning (21 CFR 11.50(a)), and room to sign the paper."""
     rows = [
-        [cell(s["who"], small=s["role"]), cell(s["meaning"], small=s["step_title"]), view(s["wall"]),
+        [cell(s["who"], small=s["role"]), cell(s["meaning"], small=s["step_title"]), date_time(s["wall"]),
          "own PIN" if s["proof"] == "pin" else "name only, not proven"]
         for s in r.signatures
     ]  # fmt: skip
