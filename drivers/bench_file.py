@@ -15,6 +15,7 @@ from drivers.devices import check_settings
 from drivers.errors import BadBenchFile, BadDevice, BadLineFormat, DriverError
 from drivers.file_problems import FileProblems
 from drivers.formats import LineFormat, formats_with
+from drivers.links import refused_address
 from drivers.settings import Bench, DeviceKind, DeviceSettings, UsbIdentity
 from drivers.units import read_mass_g, read_time_s
 
@@ -228,7 +229,11 @@ class _Checks:
         return value
 
     def _check_address(self, index: int, port: str) -> None:
-        if not port.startswith(("socket://", "rfc2217://")):
+        if "://" not in port:
+            return
+        refused = refused_address(port)
+        if refused:
+            self.problems.add(refused, "device", index, "port")
             return
         try:
             parts = urlsplit(port)

@@ -25,6 +25,8 @@ else:
 READ_WAIT_S = 0.25
 WRITE_WAIT_S = 1.0
 _CHUNK = 4096
+#: What may stand before "://" in a port's address; without it the port is a device's own name.
+SCHEMES = ("socket", "rfc2217")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +39,23 @@ class SerialSettings:
     stop_bits: int = 1
 
 
+def refused_address(url: str) -> str:
+    """ "" or why an address is neither a device nor a serial server. pyserial would follow others: spy:// empties
+    any file its user owns, and a bench file comes from anywhere."""
+    scheme = urlsplit(url).scheme.lower() if "://" in url else ""
+    if not scheme or scheme in SCHEMES:
+        return ""
+    return f"{url!r} is no device and no serial server; write /dev/…, COM…, socket://host:port or rfc2217://host:port"
+
+
 def open_link(url: str, line: SerialSettings) -> Any:
     """An open pyserial port. Exclusive where the system can (POSIX device paths).
 
     Raises PortMissing, PortDenied or PortBusy, each with one sentence naming the port and what to do.
     """
+    refused = refused_address(url)
+    if refused:
+        raise PortMissing(f"{refused}. Correct the port in the bench file.")
     options: dict[str, Any] = {"timeout": READ_WAIT_S}
     scheme = urlsplit(url).scheme.lower() if "://" in url else ""
     if scheme != "rfc2217":  # pyserial has no write timeout there
@@ -57,7 +71,7 @@ def open_link(url: str, line: SerialSettings) -> Any:
             stopbits=line.stop_bits,
             **options,
         )
-    except (ValueError, KeyError) as trouble:  # pyserial's own loop:// raises KeyError for an unknown option
+    except ValueError as trouble:
         raise PortMissing(
             f"{url} is not a port name or address that can be opened ({trouble}). Correct the port in the bench "
             "file."
