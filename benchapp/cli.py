@@ -52,6 +52,7 @@ COMMANDS = {
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code (see benchapp.service.errors)."""
+    os.umask(0o077)  # what is written here is its user's own: journal, settings, exports
     given_words = list(sys.argv[1:] if argv is None else argv)
     args = parser(given_words[:1]).parse_args(given_words)
     for name, given in vars(args).items():

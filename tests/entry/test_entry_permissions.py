@@ -1,0 +1,46 @@
+"""What the program writes is its user's own: nobody else on the machine reads who made what, or a PIN's hash."""
+
+from __future__ import annotations
+
+import os
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.skipif(os.name != "posix", reason="other systems keep rights otherwise")
+
+
+def mode(path: Path) -> int:
+    return stat.S_IMODE(path.stat().st_mode)
+
+
+def run(*args: str) -> None:
+    subprocess.run(
+        [sys.executable, "-m", "benchapp.cli", *args], stdin=subprocess.DEVNULL, capture_output=True, timeout=120,
+        check=True, umask=0o022,
+    )  # fmt: skip
+
+
+def test_the_folder_the_journal_and_an_export_are_for_their_user_alone(tmp_path):
+    folder, export = tmp_path / "data", tmp_path / "record.json"
+    run("rehearse", "tide-pool-gel", "--data", str(folder), "--terminal", "--pace", "0")
+    batch = sorted(p.name for p in folder.iterdir())
+    assert batch, "something was written"
+    assert mode(folder) == 0o700
+    assert {p.name: oct(mode(p)) for p in folder.rglob("*") if p.is_file() and mode(p) & 0o077} == {}
+    (name,) = _batches(folder)
+    run("record", name, "--as", "json", "--out", str(export), "--data", str(folder))
+    assert mode(export) == 0o600
+
+
+def _batches(folder: Path) -> list[str]:
+    from benchapp.record.journal import Journal
+
+    journal = Journal(folder, lambda: "2026-03-01T09:00:00.000+01:00")
+    try:
+        return [line.batch for line in journal.batches(5)]
+    finally:
+        journal.close()
