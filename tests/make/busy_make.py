@@ -127,14 +127,14 @@ class BusyMake:
             period = 1.0 if scale.settled and not scale.rough else 0.1
             shown = scale.display_g()
             if shown is not None and self._due(scale.name, period):
-                self.give(inputs.Grams(now, scale.name, round(shown, 2), scale.stable, scale.net))
+                self.give(inputs.Grams(now, scale.name, round(shown, 2), scale.stable, scale.net, simulated=True))
         for probe in world.probes.values():
             shown = probe.reading_c()
             if shown is not None and self._due(probe.name, 1.0):
-                self.give(inputs.Degrees(now, "thermometer", probe.name, round(shown, 1)))
+                self.give(inputs.Degrees(now, "thermometer", probe.name, round(shown, 1), simulated=True))
         for name, electrode in world.ph_probes.items():
             if self._due(name, 1.0):
-                self.give(inputs.PhRead(now, name, round(electrode.reading(), 2)))
+                self.give(inputs.PhRead(now, name, round(electrode.reading(), 2), simulated=True))
         self.give(inputs.Tick(now))
 
     def _due(self, who: str, period_s: float) -> bool:
