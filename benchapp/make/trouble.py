@@ -9,6 +9,7 @@ from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRe
 from benchapp.make.plan import decimals_of
 from benchapp.make.state import State
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Heat
 
 #: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
@@ -129,7 +130,7 @@ def alarm_view(context: Context) -> ActView:
         note=rest,
         not_yet=not_yet,
         choices=choices,
-        want=Want("calm", alarm.kind, alarm.vessel),
+        want=Want(Verb.CALM, alarm.kind, alarm.vessel),
     )
 
 
@@ -321,7 +322,7 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
         moving = () if still is not None else ("The scale is still moving.",)
         seen = (Choice("pan is empty", "The pan is empty"),) if still is not None else ()
         return ActView(
-            text, "doubt", live, not_yet=moving, choices=seen, want=Want("empty pan", device=device)
+            text, "doubt", live, not_yet=moving, choices=seen, want=Want(Verb.EMPTY_PAN, device=device)
         )
     vessel = vessel_in_doubt(context, device, act)
     name = context.vessel_name(vessel)
@@ -337,4 +338,4 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
             choices = (Choice("poured on", "I poured on meanwhile", serious=True), *choices)
     choices = (*choices, Choice("look again", "See the empty pan again"))
     return ActView(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,
-                want=Want("put on", vessel=vessel, device=device))  # fmt: skip
+                want=Want(Verb.PUT_ON, vessel=vessel, device=device))  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events import Source
+from benchapp.make.vocabulary import TroubleKind, Verb
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,10 +175,6 @@ class Forecast:
     late_s: float
 
 
-#: What the bench itself shows as it is done, so that nobody has to say so.
-SHOWN_BY_BENCH = frozenset((
-    "pour", "put on", "rest", "lift", "fill", "bottle on", "heat", "cool", "wait gate", "stir", "blend", "wait",
-))  # fmt: skip
 #: Choices that only a person can make, whatever the bench shows: a weight alone does not tell.
 TAKE, IT_IS = "take", "it is"
 
@@ -186,18 +183,13 @@ TAKE, IT_IS = "take", "it is"
 class Want:
     """What the bench should be made to do next, for a simulated pair of hands: verb, on what, how much."""
 
-    verb: str
+    verb: Verb
     thing: str = ""
     vessel: str = ""
     device: str = ""
     amount: float = 0.0
     limit: float = 0.0
     more: tuple[tuple[str, str], ...] = ()
-
-    @property
-    def shown_by_bench(self) -> bool:
-        """Whether the readings tell when it is done."""
-        return self.verb in SHOWN_BY_BENCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,7 +215,7 @@ class Meanwhile:
 class Trouble:
     """Something that stands above the step: an alarm, a lost device, a doubted scale, a hold."""
 
-    kind: str
+    kind: TroubleKind
     title: str
     text: str
 
@@ -250,12 +242,17 @@ class ActView:
     )
 
     @property
+    def fetching(self) -> bool:
+        """Whether an ingredient is to be in hand, so that a code can be meant."""
+        return self.want is not None and self.want.verb == Verb.FETCH
+
+    @property
     def awaits_person(self) -> bool:
         """Whether it waits for somebody to press or type, rather than for the bench."""
         if self.ask is not None and self.ask.usual:
             return True
         asked = any(c.key in (TAKE, IT_IS) for c in self.choices)
-        return bool(self.choices) and (asked or self.want is None or not self.want.shown_by_bench)
+        return bool(self.choices) and (asked or self.want is None or not self.want.verb.shown_by_bench)
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,5 +283,5 @@ class ViewModel:
     @property
     def awaits_person(self) -> bool:
         """Whether it waits for a person: also where a device is lost, so that nothing can be read."""
-        lost = self.trouble is not None and self.trouble.kind == "device lost"
+        lost = self.trouble is not None and self.trouble.kind == TroubleKind.DEVICE_LOST
         return lost or self.act_view.awaits_person

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp.calculations.filling import density_at_20_g_ml
 from benchapp.make.view_model import ViewModel
+from benchapp.make.vocabulary import Verb
 from benchapp.make.weighing_ahead import AHEAD
 from benchapp.rehearsal.hands import Hands
 from benchapp.runtime.session import Answer
@@ -67,8 +68,8 @@ class Answers:
         other = next((key for key in offered if key.startswith("lot:")), None)
         if other is not None:
             return Answer(other)  # the lot in hand was refused: another one
-        wanted = view.act_view.want.verb if view.act_view.want else ""
-        if "accept" in offered and wanted in ("adjust ph", "remedy"):
+        wanted = view.act_view.want.verb if view.act_view.want else None
+        if "accept" in offered and wanted in (Verb.ADJUST_PH, Verb.REMEDY):
             return Answer("accept", "nothing else can be had here")
         return None
 
@@ -76,14 +77,14 @@ class Answers:
         ask, want = view.act_view.ask, view.act_view.want
         if ask is None or not ask.usual or want is None:
             return None
-        if want.verb == "read ph":
+        if want.verb == Verb.READ_PH:
             ph = self._bench.world.vessel(want.vessel).ph()
             return None if ph is None else Answer(value=round(ph, 2))
-        if want.verb == "type" and want.thing == "density":
+        if want.verb == Verb.TYPE and want.thing == "density":
             return Answer(value=round(self._density_g_ml(want.vessel) * want.amount, 2))
-        if want.verb == "type":
+        if want.verb == Verb.TYPE:
             return Answer(value=want.amount)
-        if want.verb in ("heat", "cool") or ask.unit == "°C":
+        if want.verb in (Verb.HEAT, Verb.COOL) or ask.unit == "°C":
             return self._typed_temperature(view)
         return None
 

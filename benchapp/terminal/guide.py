@@ -20,7 +20,7 @@ from benchapp.terminal import words
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
 from benchapp.terminal.plain import clean
-from benchapp.terminal.typed import HELP, NotUnderstood, fetching, understand
+from benchapp.terminal.typed import HELP, NotUnderstood, understand
 
 #: How often the panel is drawn, in seconds.
 DRAW_S = 0.1
@@ -199,7 +199,7 @@ def fits(line: str, view: ViewModel) -> bool:
     if said.verb == "type" and not line.strip().lower().startswith("type"):
         return view.awaits_person
     if said.verb == "scan":
-        return fetching(view)
+        return view.act_view.fetching
     return said.verb != "nothing" or view.awaits_person
 
 

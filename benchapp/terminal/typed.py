@@ -22,23 +22,23 @@ HELP = (
 )
 
 
-Verb = Literal[
+Command = Literal[
     "press", "type", "scan", "sign", "take back", "hold", "resume", "skip", "abandon", "more", "help", "nothing"
 ]  # fmt: skip
 #: What can be said at any moment.
-ALWAYS: dict[str, Verb] = {
+ALWAYS: dict[str, Command] = {
     "hold": "hold", "resume": "resume", "more": "more", "help": "help", "?": "help", "take back": "take back",
 }  # fmt: skip
 #: What wants something after a colon: a code, a name and a PIN, or a reason.
-WITH_WORDS: dict[str, Verb] = {"scan": "scan", "sign": "sign"}
-WITH_REASON: dict[str, Verb] = {"skip": "skip", "abandon": "abandon"}
+WITH_WORDS: dict[str, Command] = {"scan": "scan", "sign": "sign"}
+WITH_REASON: dict[str, Command] = {"skip": "skip", "abandon": "abandon"}
 
 
 @dataclass(frozen=True, slots=True)
 class ParsedAnswer:
     """A line understood: what to do and with what."""
 
-    verb: Verb
+    verb: Command
     choice: str = ""
     reason: str = ""
     value: float = 0.0
@@ -82,7 +82,7 @@ def understand(line: str, view: ViewModel) -> ParsedAnswer:
         raise NotUnderstood(f"{exact.label}: write sign: NAME PIN; the PIN is not shown.")
     if exact is not None and not exact.reason:
         return ParsedAnswer("press", exact.key)
-    if fetching(view) and _CODE.fullmatch(text):
+    if view.act_view.fetching and _CODE.fullmatch(text):
         return ParsedAnswer("scan", choice=text)  # a barcode reader types the code and Enter
     if _NUMBER.fullmatch(text):
         return _number(text, view)
@@ -111,11 +111,6 @@ def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer
     if choice.reason and not reason:
         raise NotUnderstood(f"{choice.key} wants a reason: {choice.key}: why")
     return ParsedAnswer("press", choice.key, reason)
-
-
-def fetching(view: ViewModel) -> bool:
-    """Whether an ingredient is to be in hand, so that a code can be meant."""
-    return view.act_view.want is not None and view.act_view.want.verb == "fetch"
 
 
 def _enter(view: ViewModel) -> ParsedAnswer:

@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.lot import lot_choices, lot_words, take_lot
 from benchapp.make.inputs import Input
 from benchapp.make.view_model import ActView, CautionNotice, Choice, ListPicture, Want
+from benchapp.make.vocabulary import Verb
 
 #: How long cautions that are not serious stand before the step begins by itself, in seconds.
 READ_S = 8.0
@@ -41,7 +42,7 @@ class Task(Act):
     def act_view(self, context: Context) -> ActView:
         """The sentence and one choice."""
         picture = ListPicture(self.items, self.done) if self.items else None
-        want = self.want or Want("confirm", self.text)
+        want = self.want or Want(Verb.CONFIRM, self.text)
         choices = (Choice("yes", self.yes),)
         return ActView(self.text, picture=picture, choices=choices, want=want, note=self.note)
 
@@ -77,7 +78,7 @@ class Cautions(Act):
         return ActView(
             "Before you start, read this.",
             choices=(Choice("understood", "I have read it", serious=any(c.serious for c in self.cautions)),),
-            want=Want("acknowledge"),
+            want=Want(Verb.ACKNOWLEDGE),
             cautions=self.cautions,
         )
 
@@ -114,7 +115,7 @@ class ReadBack(Act):
             context.progress.stage,
             not_yet=lot_words(context, self.line, grams),
             choices=lot_choices(context, self.line),
-            want=Want("fetch", self.line),
+            want=Want(Verb.FETCH, self.line),
             note=note,
         )
 

@@ -10,6 +10,7 @@ from benchapp.make.acts.vessel import STAND_S, agreement_g, cleared, live_of, pa
 from benchapp.make.inputs import Input
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, Want
+from benchapp.make.vocabulary import Verb
 
 #: So near to its full mass, a vessel came back without having been poured out.
 FULL_SHARE = 0.02
@@ -119,12 +120,12 @@ class Emptied(Act):
         name = context.vessel_name(self.vessel)
         still = context.still_g(self.device, STAND_S)
         text, note = f"Put the emptied {name} on the {self.device}.", "To see what stayed in it."
-        want, not_yet = Want("put on", vessel=self.vessel, device=self.device), ""
+        want, not_yet = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device), ""
         choices: tuple[Choice, ...] = (Choice("not weighed", "Go on without", serious=True),)
         other = None if still is None else self._in_the_way(context, still)
         if other is not None:
             text = f"Take the {context.vessel_name(other)} off the {self.device}."
-            want = Want("lift", vessel=other, device=self.device)
+            want = Want(Verb.LIFT, vessel=other, device=self.device)
         elif still is not None and not pan_is_empty(context, self.device, still):
             want, not_yet, said = self._standing(context, still, want)
             choices = (*said, *choices)
@@ -143,7 +144,7 @@ class Emptied(Act):
         """What stands there: what is to be done, why it is not taken by itself, and what may be said."""
         name, account = context.vessel_name(self.vessel), context.state.ledger.of(self.vessel)
         empty = account.empty_g or 0.0
-        pour_out = Want("transfer", self.vessel, self.into)
+        pour_out = Want(Verb.TRANSFER, self.vessel, self.into)
         if not self._plausible(context, still):
             full = empty + account.content_g
             as_full = abs(still - full) <= FULL_SHARE * full  # it came back as full as it went

@@ -12,6 +12,7 @@ from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.plan import decimals_of
 from benchapp.make.remedies import offer
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
+from benchapp.make.vocabulary import Verb
 
 
 def act_view_of(pour: PourLine, context: Context) -> ActView:
@@ -24,7 +25,7 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
         return _typed_view(pour, context, name, ask)
     if not pour.device:
         text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
-        return ActView(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))
+        return ActView(text, ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))
     gross = context.gross_g(pour.device)
     began = context.progress.baseline_g is not None
     net = pour.net_g(context, gross) if gross is not None and began else None
@@ -65,7 +66,7 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
         Choice("typed anyway", "It is so", serious=True, reason=True),
     )
     return ActView(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
-                ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))  # fmt: skip
+                ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))  # fmt: skip
 
 
 def _landing_g(pour: PourLine, context: Context, net: float | None) -> float | None:
@@ -88,7 +89,7 @@ def _prompt(
     decimals = decimals_of(context.plan.device(pour.device))
     name, vessel = pour.name(context), context.vessel_name(pour.vessel)
     progress = context.progress
-    back = Want("put on", vessel=pour.vessel, device=pour.device)
+    back = Want(Verb.PUT_ON, vessel=pour.vessel, device=pour.device)
     if progress.lifted:
         still = context.still_g(pour.device, 0.5)
         base = context.base_g(pour.device)
@@ -99,21 +100,21 @@ def _prompt(
         return f"Put the {vessel} back on the {pour.device}.", (), (), back
     if net is None:
         return _waiting(pour, context, gross, back)
-    go_on = Want("pour", pour.line, pour.vessel, pour.device, target, band.high)
+    go_on = Want(Verb.POUR, pour.line, pour.vessel, pour.device, target, band.high)
     if progress.stage == "remedy" and _may_be_taken(pour, context, net):
         return _in_band(pour, context, f"{name} is in its band again.")
     if progress.stage == "remedy":
         taken = progress.taken_g or net
         text = f"{taken:.{decimals}f} g of {name} is too much."
         found = pour.remedies(context)
-        want = Want("remedy", pour.line, pour.vessel, pour.device, target)
+        want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, target)
         return text, offer(found) if found else (), _ways(pour, context), want
     if progress.stage == "remove":
         text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
         if _may_be_taken(pour, context, net):
             return _in_band(pour, context, text)
         return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
-            "remove", pour.line, pour.vessel, pour.device, target, band.high
+            Verb.REMOVE, pour.line, pour.vessel, pour.device, target, band.high
         )  # fmt: skip
     text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
     if net < target and stop_now(pour, context, net, target):
@@ -125,14 +126,14 @@ def _prompt(
         return _in_band(pour, context, text)
     if pour.taking(context).at_once_g:
         return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
-    return text, ("Above the band: stop.",), (), Want("rest")
+    return text, ("Above the band: stop.",), (), Want(Verb.REST)
 
 
 def _in_band(
     pour: PourLine, context: Context, text: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     taking = pour.taking(context)
-    return taking.question or text, (taking.word or "Hold it there.",), taking.choices, Want("rest")
+    return taking.question or text, (taking.word or "Hold it there.",), taking.choices, Want(Verb.REST)
 
 
 def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
@@ -162,10 +163,10 @@ def _waiting(
             "Clear the scale's tare.",
             (said,),
             (),
-            Want("clear tare", vessel=pour.vessel, device=pour.device),
+            Want(Verb.CLEAR_TARE, vessel=pour.vessel, device=pour.device),
         )
     if gross is None:
-        return "Wait for the scale.", ("No reading yet.",), (), Want("rest")
+        return "Wait for the scale.", ("No reading yet.",), (), Want(Verb.REST)
     if still is not None and pan_is_empty(context, pour.device, still):
         return f"Put the {vessel} on the {pour.device}.", (), (), back
     if still is not None and expected is not None and not pour.fits(context, still, expected):
@@ -174,7 +175,7 @@ def _waiting(
         begun = Choice("had begun", "I had begun to pour", serious=True)
         choices = (begun, drifted) if still > expected else (drifted,)
         return f"Put the {vessel} on the {pour.device}, and nothing else.", (why,), choices, back
-    return "Hands off for a moment.", ("The scale is still moving.",), (), Want("rest")
+    return "Hands off for a moment.", ("The scale is still moving.",), (), Want(Verb.REST)
 
 
 def _top(high_g: float) -> float:

@@ -9,6 +9,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
+from benchapp.make.vocabulary import Verb
 
 
 @dataclass(frozen=True)
@@ -18,13 +19,13 @@ class Timed(Act):
     text: str = ""
     wait_s: float = 0.0
     start: str = ""
-    verb: str = "wait"
+    verb: Verb = Verb.WAIT
     vessel: str = ""
 
     @property
     def waits(self) -> bool:
         """Where a vessel stands and nothing is stirred. A sanitiser's contact time is none: all the tools are wet."""
-        return self.verb == "wait" and bool(self.vessel)
+        return self.verb == Verb.WAIT and bool(self.vessel)
 
     @property
     def ties(self) -> frozenset[str]:
@@ -69,7 +70,7 @@ class Timed(Act):
                 stage="ready",
                 picture=TimerPicture(0.0, self.wait_s, self.text),
                 choices=(Choice("start", self.start),),
-                want=Want("start", self.verb, self.vessel),
+                want=Want(Verb.START, self.verb, self.vessel),
             )
         elapsed = min(context.now_s - since, self.wait_s)
         left = self.wait_s - elapsed

@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import Verb
 
 #: Seconds a vessel has to stand still before it counts as placed.
 STAND_S = 1.0
@@ -218,14 +219,14 @@ class VesselOn(Act):
                 Choice("type again", "Type it again"),
                 Choice("typed anyway", "It is so", serious=True, reason=True),
             )
-            why, want = self._problem(context, value), Want("type", vessel=self.vessel)
+            why, want = self._problem(context, value), Want(Verb.TYPE, vessel=self.vessel)
             return ActView(
                 f"{value:g} g for the {name}?", "typed", not_yet=(why,), choices=choices, ask=ask, want=want
             )
         gross = context.gross_g(self.device)
         live = live_of(context, self.device)
         other = self._in_the_way(context)
-        want = Want("put on", vessel=self.vessel, device=self.device)
+        want = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device)
         not_yet: tuple[str, ...] = ()
         text = f"Put the {name} on the {self.device}."
         if context.state.ledger.of(self.vessel).empty_g is None:
@@ -233,7 +234,7 @@ class VesselOn(Act):
         still = context.still_g(self.device, STAND_S)
         if other is not None:
             text = f"Take the {context.vessel_name(other)} off the {self.device}."
-            want = Want("lift", vessel=other, device=self.device)
+            want = Want(Verb.LIFT, vessel=other, device=self.device)
         elif context.watch.tared(self.device):
             not_yet = ("The scale says that a tare is on. Empty the pan and press its zero or tare key.",)
         elif still is None:

@@ -10,6 +10,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Blend
 
 
@@ -74,17 +75,17 @@ class Bursts(Act):
             left = self.burst_s - ran
             text = f"Blend the {name}, burst {number} of {self.bursts}."
             return ActView(text, "burst", note="Head under the surface.", picture=picture, choices=(enough,),
-                        forecast=Forecast("burst over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("blend", vessel=self.vessel))  # fmt: skip
+                        forecast=Forecast("burst over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.BLEND, vessel=self.vessel))  # fmt: skip
         left = self._rest_left(context)
         if left > 0:
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
             text = f"Blender off. Stir the {name} by hand."
             return ActView(text, "rest", picture=picture, not_yet=("Rest first.",), choices=(enough,),
-                        forecast=Forecast("rest over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("stir", vessel=self.vessel))  # fmt: skip
+                        forecast=Forecast("rest over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
         deep = f" Keep it at least {depth:g} mm deep." if depth else ""
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
         text = f"Put the blender head into the {name}."
         note = f"Before you switch it on.{deep}"
         return ActView(text, "ready", note=note, picture=picture, choices=(Choice("start", f"Start burst {number}"),),
-                    want=Want("start", "blend", self.vessel))  # fmt: skip
+                    want=Want(Verb.START, "blend", self.vessel))  # fmt: skip

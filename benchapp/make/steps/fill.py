@@ -21,6 +21,7 @@ from benchapp.make.plan import Plan, decimals_of
 from benchapp.make.state import SHORT
 from benchapp.make.steps.fill_words import how_many, too_coarse
 from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
@@ -273,11 +274,11 @@ class Bottles(Act):
             taking = self._taking(context)
             about, not_yet = taking.gone, (taking.word,)
             choices = [*taking.choices, *choices]
-            text, want = (taking.question or text), (Want("rest") if taking.held_back else want)
+            text, want = (taking.question or text), (Want(Verb.REST) if taking.held_back else want)
         if began and self._taken_off(context):
             choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
             text = f"Put {self.container} {number} back on the {self.device}."
-            want = Want("put back", f"{self.container} {number}", self.vessel, self.device)
+            want = Want(Verb.PUT_BACK, f"{self.container} {number}", self.vessel, self.device)
         return ActView(
             text,
             progress.stage,
@@ -309,15 +310,17 @@ class Bottles(Act):
         key = f"{self.container} {number}"
         if not self.device:
             return f"Fill {key} with {target.grams:.1f} g and type it.", Want(
-                "type", key, self.vessel, amount=target.grams
+                Verb.TYPE, key, self.vessel, amount=target.grams
             )
         if context.progress.stage == "clear":
-            return f"Clear the {self.device}.", Want("lift", device=self.device)
+            return f"Clear the {self.device}.", Want(Verb.LIFT, device=self.device)
         if context.progress.stage == "lift":
-            return f"Take the {self.container} off and close it.", Want("lift", key, key, self.device)
+            return f"Take the {self.container} off and close it.", Want(Verb.LIFT, key, key, self.device)
         if net is None:
-            return f"Put empty {key} on the {self.device}.", Want("bottle on", key, self.vessel, self.device)
+            return f"Put empty {key} on the {self.device}.", Want(
+                Verb.BOTTLE_ON, key, self.vessel, self.device
+            )
         return (
             f"Fill {key} to {target.grams:.1f} g.",
-            Want("fill", key, self.vessel, self.device, target.grams, target.band.high),
+            Want(Verb.FILL, key, self.vessel, self.device, target.grams, target.band.high),
         )

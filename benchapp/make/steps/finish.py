@@ -11,6 +11,7 @@ from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, BandPicture, Choice, LiveValue, Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Finish
 
 #: The meaning of the maker's signature at the end (21 CFR 11.50(a)(3)).
@@ -80,4 +81,4 @@ class SignOff(Act):
         note = f"{grams:.1f} g of product, {percent:.1f} % of the batch."
         meaning = MEANING if started.role else ""
         choices = (Choice("sign", f"Sign as {started.maker}", serious=True, sign=meaning),)
-        return ActView(text, note=note, live=lives, picture=picture, choices=choices, want=Want("sign"))
+        return ActView(text, note=note, live=lives, picture=picture, choices=choices, want=Want(Verb.SIGN))

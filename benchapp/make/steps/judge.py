@@ -10,6 +10,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, BandPicture, Choice, ListPicture, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Density, Fill, LookOver
 
 
@@ -66,7 +67,7 @@ class Judge(Act):
                 Choice("yes", "As described"),
                 Choice("different", "It is different", serious=True, reason=True),
             ),
-            want=Want("judge", self.name),
+            want=Want(Verb.JUDGE, self.name),
         )
 
 
@@ -144,5 +145,5 @@ class Measure(Act):
             live=(live,),
             picture=picture,
             ask=ask,
-            want=Want("type", "density", self.vessel, amount=self.volume_ml),
+            want=Want(Verb.TYPE, "density", self.vessel, amount=self.volume_ml),
         )
