@@ -9,7 +9,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
 from benchapp.make.view_model import ActView, Choice, Trouble, Want
-from benchapp.make.vocabulary import TroubleKind, Verb
+from benchapp.make.vocabulary import ChoiceKey, TroubleKind, Verb
 
 
 def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[ActView, Trouble | None]:
@@ -23,7 +23,7 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
         return trouble.alarm_view(context), Trouble(TroubleKind.ALARM, "Alarm", state.alarm.text)
     if place == HELD:
         held = ActView("On hold. Nothing goes on until you are back.", "held", live=act_view.live,
-                    choices=(Choice("resume", "I am back"),), want=Want(Verb.RESUME))  # fmt: skip
+                    choices=(Choice(ChoiceKey.RESUME, "I am back"),), want=Want(Verb.RESUME))  # fmt: skip
         return held, Trouble(TroubleKind.HELD, "On hold", state.hold_reason)
     if place == LOST:
         return _lost(context, act, act_view)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events import Source
-from benchapp.make.vocabulary import TroubleKind, Verb
+from benchapp.make.vocabulary import ChoiceKey, TroubleKind, Verb
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,13 +127,20 @@ Picture = (
 @dataclass(frozen=True, slots=True)
 class Choice:
     """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act;
-    ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN."""
+    ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN; ``of`` is the step or lot
+    it is about, where its key wants one."""
 
-    key: str
+    key: ChoiceKey
     label: str
     serious: bool = False
     reason: bool = False
     sign: str = ""
+    of: str = ""
+
+    @property
+    def word(self) -> str:
+        """The choice as it is pressed or typed."""
+        return f"{self.key}:{self.of}" if self.of else self.key
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +183,7 @@ class Forecast:
 
 
 #: Choices that only a person can make, whatever the bench shows: a weight alone does not tell.
-TAKE, IT_IS = "take", "it is"
+_ASKED = (ChoiceKey.TAKE, ChoiceKey.IT_IS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,7 +258,7 @@ class ActView:
         """Whether it waits for somebody to press or type, rather than for the bench."""
         if self.ask is not None and self.ask.usual:
             return True
-        asked = any(c.key in (TAKE, IT_IS) for c in self.choices)
+        asked = any(c.key in _ASKED for c in self.choices)
         return bool(self.choices) and (asked or self.want is None or not self.want.verb.shown_by_bench)
 
 

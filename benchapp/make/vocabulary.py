@@ -64,3 +64,56 @@ class TroubleKind(StrEnum):
     DEVICE_LOST = "device lost"
     SCALE_DOUBTED = "scale doubted"
     UNWRITTEN = "unwritten"
+
+
+class ChoiceKey(StrEnum):
+    """What may be pressed. Behind ``AHEAD:`` a step is named, behind ``LOT:`` a lot."""
+
+    ACCEPT = "accept"
+    ACCEPT_LESS = "accept less"
+    ADD = "add"
+    AGAIN = "again"
+    AHEAD = "ahead"
+    ANYWAY = "anyway"
+    BACK = "back"
+    CUT_SHORT = "cut short"
+    DIFFERENT = "different"
+    ENOUGH = "enough"
+    FROM_HERE = "from here"
+    GO_ON = "go on"
+    HAD_BEGUN = "had begun"
+    IT_IS = "it is"
+    KEEP = "keep"
+    LAST = "last"
+    LOOK_AGAIN = "look again"
+    LOT = "lot"
+    MOVED = "moved"
+    NOT_WEIGHED = "not weighed"
+    OTHERS = "others"
+    PAN_IS_EMPTY = "pan is empty"
+    POURED_ON = "poured on"
+    REMOVE = "remove"
+    RESUME = "resume"
+    SEEN_TO = "seen to"
+    SIGN = "sign"
+    START = "start"
+    START_OVER = "start over"
+    TAKE = "take"
+    THAT_IS_ALL = "that is all"
+    TRY = "try"
+    TYPED_ANYWAY = "typed anyway"
+    TYPE_AGAIN = "type again"
+    UNDERSTOOD = "understood"
+    USE_ANYWAY = "use anyway"
+    WAIT = "wait"
+    YES = "yes"
+
+
+_CHOICES = {str(key): key for key in ChoiceKey}
+
+
+def choice_named(word: str) -> tuple[ChoiceKey | None, str]:
+    """The choice that a pressed or typed word stands for, and what it is about; None where it stands for none."""
+    key, colon, of = word.partition(":")
+    named = _CHOICES.get(key)
+    return (named, of) if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT)) else (None, "")

@@ -145,7 +145,7 @@ class _Announcements:
             lines = words.offer_lines(view, self._offered, self._asked)
         if lines:
             self._asked = view.act_view.instruction
-        self._offered |= {c.key for c in view.act_view.choices}
+        self._offered |= {c.word for c in view.act_view.choices}
         call = words.call_line(view)
         for text in (*lines, *([call] if call and not self._called else ())):
             self._say(text)

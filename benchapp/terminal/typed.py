@@ -81,7 +81,7 @@ def understand(line: str, view: ViewModel) -> ParsedAnswer:
     if exact is not None and exact.sign:
         raise NotUnderstood(f"{exact.label}: write sign: NAME PIN; the PIN is not shown.")
     if exact is not None and not exact.reason:
-        return ParsedAnswer("press", exact.key)
+        return ParsedAnswer("press", exact.word)
     if view.act_view.fetching and _CODE.fullmatch(text):
         return ParsedAnswer("scan", choice=text)  # a barcode reader types the code and Enter
     if _NUMBER.fullmatch(text):
@@ -109,13 +109,13 @@ def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer
     if choice is None:
         raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(view)}")
     if choice.reason and not reason:
-        raise NotUnderstood(f"{choice.key} wants a reason: {choice.key}: why")
-    return ParsedAnswer("press", choice.key, reason)
+        raise NotUnderstood(f"{choice.word} wants a reason: {choice.word}: why")
+    return ParsedAnswer("press", choice.word, reason)
 
 
 def _enter(view: ViewModel) -> ParsedAnswer:
     plain = plain_choice(view.act_view)
-    return ParsedAnswer("nothing") if plain is None else ParsedAnswer("press", plain.key)
+    return ParsedAnswer("nothing") if plain is None else ParsedAnswer("press", plain.word)
 
 
 def _number(text: str, view: ViewModel) -> ParsedAnswer:
@@ -132,14 +132,15 @@ def _number(text: str, view: ViewModel) -> ParsedAnswer:
 
 def _choice(word: str, view: ViewModel) -> Choice | None:
     for choice in view.act_view.choices:
-        if word in (choice.key.lower(), choice.label.lower()):
+        if word in (choice.word.lower(), choice.label.lower()):
             return choice
     return None
 
 
 def _offer(view: ViewModel) -> str:
     names = [
-        c.key if c.label.lower() == c.key.lower() else f"{c.key} ({c.label})" for c in view.act_view.choices
+        c.word if c.label.lower() == c.word.lower() else f"{c.word} ({c.label})"
+        for c in view.act_view.choices
     ]
     if view.act_view.ask is not None:
         names.append(f"a number ({view.act_view.ask.unit})")

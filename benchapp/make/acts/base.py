@@ -11,6 +11,7 @@ from benchapp.make.inputs import Input, Press
 from benchapp.make.plan import BY_HAND_G, Plan
 from benchapp.make.state import Progress, State
 from benchapp.make.view_model import ActView, Choice, LiveValue
+from benchapp.make.vocabulary import ChoiceKey
 from procedures.steps import Step
 
 
@@ -171,9 +172,9 @@ class Act:
         )
 
 
-def pressed(given: Input, *choices: str) -> bool:
+def pressed(given: Input, *choices: ChoiceKey) -> bool:
     """Whether this input is a press of one of these choices."""
-    return isinstance(given, Press) and given.choice in choices
+    return isinstance(given, Press) and given.key in choices
 
 
-YES = Choice("yes", "Done")
+YES = Choice(ChoiceKey.YES, "Done")

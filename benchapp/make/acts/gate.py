@@ -12,7 +12,7 @@ from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Step
 
 #: What was right when the pour began may be said so long afterwards, in seconds: an emptied pot cools at once
@@ -121,9 +121,9 @@ class Gate(Act):
             self._remember(context)
         if not isinstance(given, Press):
             return []
-        if given.choice == "yes" and not why:
+        if given.key == ChoiceKey.YES and not why:
             return [*self._log(context), self.confirm(context, self.text), self.finish(context)]
-        if given.choice == "anyway" and why and given.reason:
+        if given.key == ChoiceKey.ANYWAY and why and given.reason:
             note = self.deviation(
                 context, self.grade, self.kind, f"{' '.join(why)} Done all the same: {given.reason}"
             )
@@ -165,9 +165,9 @@ class Gate(Act):
         why = self.why_not(context)
         live = tuple(context.live_temp(v) for v in self.vessels)
         choices = (
-            (Choice("anyway", "Do it all the same", serious=True, reason=True),)
+            (Choice(ChoiceKey.ANYWAY, "Do it all the same", serious=True, reason=True),)
             if why
-            else (Choice("yes", self.yes),)
+            else (Choice(ChoiceKey.YES, self.yes),)
         )
         vessel = self._unknown(context)
         ask = None

@@ -6,6 +6,7 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
 from benchapp.make.view_model import Choice
+from benchapp.make.vocabulary import ChoiceKey
 from procedures.formula import FormulaLine
 
 #: So many lots are offered at once; the others come by their code or behind "another".
@@ -36,15 +37,14 @@ def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Eve
         return _scanned(act, context, line, given.code)
     if not isinstance(given, Press):
         return None
-    if given.choice == "others":
+    if given.key == ChoiceKey.OTHERS:
         return [act.stage(context, OTHERS)]
-    if given.choice.startswith("lot:"):
-        named = given.choice.removeprefix("lot:")
-        lot = next((x for x in lots_for(context, line) if x.lot == named), None)
+    if given.key == ChoiceKey.LOT:
+        lot = next((x for x in lots_for(context, line) if x.lot == given.of), None)
         return None if lot is None else _considered(act, context, line, lot, "picked")
-    if given.choice == "yes":
+    if given.key == ChoiceKey.YES:
         return _remembered(act, context, line)
-    if given.choice == "use anyway":
+    if given.key == ChoiceKey.USE_ANYWAY:
         return _insisted(act, context, line, given.reason)
     return None
 
@@ -128,17 +128,19 @@ def lot_choices(context: Context, line: str) -> tuple[Choice, ...]:
     lots = lots_for(context, line)
     stage = context.progress.stage
     if not lots:
-        return (Choice("yes", "It is"),)
+        return (Choice(ChoiceKey.YES, "It is"),)
     if stage.startswith(REFUSED):
-        rest = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots if not x.why_not)[
-            :OFFERED
-        ]
-        return (*rest, Choice("use anyway", "Use it all the same", serious=True, reason=True))
+        rest = tuple(_lot_choice(x) for x in lots if not x.why_not)[:OFFERED]
+        return (*rest, Choice(ChoiceKey.USE_ANYWAY, "Use it all the same", serious=True, reason=True))
     if stage == OTHERS:
-        return tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots[:MOST_OFFERED])
-    first = Choice("yes", f"It is lot {lots[0].lot}")
-    more = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots[1:OFFERED])
-    return (first, *more, *((Choice("others", "Another lot"),) if len(lots) > OFFERED else ()))
+        return tuple(_lot_choice(x) for x in lots[:MOST_OFFERED])
+    first = Choice(ChoiceKey.YES, f"It is lot {lots[0].lot}")
+    more = tuple(_lot_choice(x) for x in lots[1:OFFERED])
+    return (first, *more, *((Choice(ChoiceKey.OTHERS, "Another lot"),) if len(lots) > OFFERED else ()))
+
+
+def _lot_choice(lot: LotOnHand) -> Choice:
+    return Choice(ChoiceKey.LOT, f"Lot {lot.lot}", serious=True, of=lot.lot)
 
 
 def lot_words(context: Context, line: str, grams: float) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.plan import decimals_of
 from benchapp.make.remedies import offer
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 
 
 def act_view_of(pour: PourLine, context: Context) -> ActView:
@@ -62,8 +62,8 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
     target = pour.target(context)
     value = context.progress.value or 0.0
     choices = (
-        Choice("type again", "Type it again"),
-        Choice("typed anyway", "It is so", serious=True, reason=True),
+        Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
+        Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
     )
     return ActView(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
                 ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))  # fmt: skip
@@ -95,7 +95,7 @@ def _prompt(
         base = context.base_g(pour.device)
         if still is not None and not pan_is_empty(context, pour.device, still, pour.vessel):
             why = pour.changed(context, base, still)
-            choices = (Choice("it is", f"It is the {vessel}", serious=True),)
+            choices = (Choice(ChoiceKey.IT_IS, f"It is the {vessel}", serious=True),)
             return f"Is this the {vessel}?", (why,) if why else (), choices, back
         return f"Put the {vessel} back on the {pour.device}.", (), (), back
     if net is None:
@@ -113,14 +113,14 @@ def _prompt(
         text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
         if _may_be_taken(pour, context, net):
             return _in_band(pour, context, text)
-        return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
+        return text, (), (Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True),), Want(
             Verb.REMOVE, pour.line, pour.vessel, pour.device, target, band.high
         )  # fmt: skip
     text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
     if net < target and stop_now(pour, context, net, target):
         return f"Stop. {name} lands on its target.", (), (), go_on
     if band.below(net):
-        less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
+        less = (Choice(ChoiceKey.ACCEPT_LESS, "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
     if band.holds(net):
         return _in_band(pour, context, text)
@@ -141,12 +141,14 @@ def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
     found = pour.remedies(context)
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
-        out.append(Choice("remove", "Take some out", serious=True))
+        out.append(Choice(ChoiceKey.REMOVE, "Take some out", serious=True))
     if found is not None and not found.keep.why_not:
-        out.append(Choice("keep", "Keep the formula", serious=True))
+        out.append(Choice(ChoiceKey.KEEP, "Keep the formula", serious=True))
     passed = found is not None and found.accept.why_not
     out.append(
-        Choice("accept", "Accept over the limit" if passed else "Accept it", serious=True, reason=True)
+        Choice(
+            ChoiceKey.ACCEPT, "Accept over the limit" if passed else "Accept it", serious=True, reason=True
+        )
     )
     return tuple(out)
 
@@ -171,8 +173,8 @@ def _waiting(
         return f"Put the {vessel} on the {pour.device}.", (), (), back
     if still is not None and expected is not None and not pour.fits(context, still, expected):
         why = f"The {vessel} should weigh {expected:.1f} g; the scale shows {still:.1f} g."
-        drifted = Choice("from here", "The scale drifted: go on from here", serious=True)
-        begun = Choice("had begun", "I had begun to pour", serious=True)
+        drifted = Choice(ChoiceKey.FROM_HERE, "The scale drifted: go on from here", serious=True)
+        begun = Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True)
         choices = (begun, drifted) if still > expected else (drifted,)
         return f"Put the {vessel} on the {pour.device}, and nothing else.", (why,), choices, back
     return "Hands off for a moment.", ("The scale is still moving.",), (), Want(Verb.REST)

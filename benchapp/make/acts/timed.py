@@ -9,7 +9,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 
 
 @dataclass(frozen=True)
@@ -47,11 +47,11 @@ class Timed(Act):
         """Time ends it; cutting it short is a deviation with its reason."""
         since = self._running_since(context)
         if since is None:
-            return [self.stage(context, "running")] if pressed(given, "start") else []
+            return [self.stage(context, "running")] if pressed(given, ChoiceKey.START) else []
         elapsed = context.now_s - since
         if exact(elapsed) >= self.wait_s:
             return [self.confirm(context, f"{self.text} ({elapsed:.0f} s)"), self.finish(context)]
-        if isinstance(given, Press) and given.choice == "cut short":
+        if isinstance(given, Press) and given.key == ChoiceKey.CUT_SHORT:
             text = (
                 f"{self.text}: stopped after {elapsed:.0f} s of {self.wait_s:.0f} s. {given.reason}".strip()
             )
@@ -69,7 +69,7 @@ class Timed(Act):
                 self.text,
                 stage="ready",
                 picture=TimerPicture(0.0, self.wait_s, self.text),
-                choices=(Choice("start", self.start),),
+                choices=(Choice(ChoiceKey.START, self.start),),
                 want=Want(Verb.START, self.verb, self.vessel),
             )
         elapsed = min(context.now_s - since, self.wait_s)
@@ -79,7 +79,7 @@ class Timed(Act):
             stage="running",
             live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),),
             picture=TimerPicture(elapsed, self.wait_s, self.text),
-            choices=(Choice("cut short", "Stop early", serious=True, reason=True),),
+            choices=(Choice(ChoiceKey.CUT_SHORT, "Stop early", serious=True, reason=True),),
             forecast=Forecast("done", left, left, left),
             want=Want(self.verb, self.text, self.vessel),
         )

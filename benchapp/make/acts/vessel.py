@@ -9,7 +9,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 
 #: Seconds a vessel has to stand still before it counts as placed.
 STAND_S = 1.0
@@ -103,7 +103,7 @@ class VesselOn(Act):
             value = gross + context.zero_g(self.device)
             return [ev.PanSeenEmpty(at_s=context.now_s, device=self.device, zero_g=value)] if drift else []
         problem = self._problem(context, gross)
-        if (problem or not self._known_again(context, gross)) and not pressed(given, "it is"):
+        if (problem or not self._known_again(context, gross)) and not pressed(given, ChoiceKey.IT_IS):
             return []
         return self._accept(context, gross, problem)
 
@@ -120,10 +120,10 @@ class VesselOn(Act):
     def _decided(self, context: Context, given: Input) -> list[ev.Event]:
         """Whether a typed mass that cannot be the vessel's is so."""
         value = context.progress.value
-        if pressed(given, "type again"):
+        if pressed(given, ChoiceKey.TYPE_AGAIN):
             return [self.stage(context, "")]
         if value is None or not (
-            isinstance(given, Press) and given.choice == "typed anyway" and given.reason
+            isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason
         ):
             return []
         text = f"{self._problem(context, value)} Typed. {given.reason}"
@@ -216,8 +216,8 @@ class VesselOn(Act):
         if context.progress.stage == "typed":
             value = context.progress.value or 0.0
             choices = (
-                Choice("type again", "Type it again"),
-                Choice("typed anyway", "It is so", serious=True, reason=True),
+                Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
+                Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
             )
             why, want = self._problem(context, value), Want(Verb.TYPE, vessel=self.vessel)
             return ActView(
@@ -246,5 +246,5 @@ class VesselOn(Act):
             if problem or not self._known_again(context, still):
                 text, why = self._question(context, still)
                 not_yet = (problem or why,)
-                choices = (Choice("it is", f"It is the {name}", serious=bool(problem)),)
+                choices = (Choice(ChoiceKey.IT_IS, f"It is the {name}", serious=bool(problem)),)
         return ActView(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)

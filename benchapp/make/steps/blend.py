@@ -10,7 +10,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Blend
 
 
@@ -40,11 +40,11 @@ class Bursts(Act):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Start, count, rest, start again; stopping early is a deviation."""
         progress = context.progress
-        if isinstance(given, Press) and given.choice == "enough" and given.reason:
+        if isinstance(given, Press) and given.key == ChoiceKey.ENOUGH and given.reason:
             text = f"{progress.count} of {self.bursts} bursts. {given.reason}"
             return [self.deviation(context, ev.Grade.MINOR, "blended less", text), self.finish(context)]
         if progress.stage != "burst":
-            if pressed(given, "start") and self._rest_left(context) <= 0:
+            if pressed(given, ChoiceKey.START) and self._rest_left(context) <= 0:
                 return [self.stage(context, "burst")]
             return []
         ran = context.now_s - progress.stage_at_s
@@ -68,7 +68,7 @@ class Bursts(Act):
         progress = context.progress
         name = context.vessel_name(self.vessel)
         number = min(progress.count + 1, self.bursts)
-        enough = Choice("enough", "Stop blending here", serious=True, reason=True)
+        enough = Choice(ChoiceKey.ENOUGH, "Stop blending here", serious=True, reason=True)
         if progress.stage == "burst":
             ran = min(context.now_s - progress.stage_at_s, self.burst_s)
             picture = TimerPicture(ran, self.burst_s, "blending", progress.count, self.bursts)
@@ -87,5 +87,5 @@ class Bursts(Act):
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
         text = f"Put the blender head into the {name}."
         note = f"Before you switch it on.{deep}"
-        return ActView(text, "ready", note=note, picture=picture, choices=(Choice("start", f"Start burst {number}"),),
+        return ActView(text, "ready", note=note, picture=picture, choices=(Choice(ChoiceKey.START, f"Start burst {number}"),),
                     want=Want(Verb.START, "blend", self.vessel))  # fmt: skip

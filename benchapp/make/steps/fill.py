@@ -21,7 +21,7 @@ from benchapp.make.plan import Plan, decimals_of
 from benchapp.make.state import SHORT
 from benchapp.make.steps.fill_words import how_many, too_coarse
 from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
@@ -108,11 +108,11 @@ class Bottles(Act):
         """Bottle on, filled, lifted; or typed; or that was the last."""
         if isinstance(given, TypeValue) and given.value > 0:
             return self._bottle(context, given.value, ev.Source.STATED)
-        if isinstance(given, Press) and given.choice == "last" and self.filled(context):
+        if isinstance(given, Press) and given.key == ChoiceKey.LAST and self.filled(context):
             if self._still_filling(context):
                 return []  # what stands there has to come to rest first
             return [*self._short(context), *self._judged(context, ()), self.finish(context)]
-        if pressed(given, "start over"):
+        if pressed(given, ChoiceKey.START_OVER):
             return [self.stage(context, "clear")]
         taking = self._taking(context)
         if not self.device or (self._may_be_taken(context) and taking.objecting(given)):
@@ -267,7 +267,7 @@ class Bottles(Act):
         last = self.filled(context) and not self._still_filling(
             context
         )  # what stands there comes to rest first
-        choices = [Choice("last", "That was the last", serious=True)] if last else []
+        choices = [Choice(ChoiceKey.LAST, "That was the last", serious=True)] if last else []
         text, want = self._prompt(context, number, net)
         about = None
         if self.device and self._may_be_taken(context):
@@ -276,7 +276,9 @@ class Bottles(Act):
             choices = [*taking.choices, *choices]
             text, want = (taking.question or text), (Want(Verb.REST) if taking.held_back else want)
         if began and self._taken_off(context):
-            choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
+            choices.insert(
+                0, Choice(ChoiceKey.START_OVER, f"Begin {self.container} {number} again", serious=True)
+            )
             text = f"Put {self.container} {number} back on the {self.device}."
             want = Want(Verb.PUT_BACK, f"{self.container} {number}", self.vessel, self.device)
         return ActView(

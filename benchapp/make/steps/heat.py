@@ -15,7 +15,7 @@ from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, NumberRequest, Want
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Heat, TopUp
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
@@ -121,7 +121,7 @@ class HeatAndHold(Act):
             return self._typed(context, given.value)
         if isinstance(given, Degrees):
             return self._read(context, given)
-        if pressed(given, "moved"):
+        if pressed(given, ChoiceKey.MOVED):
             return self._probe_moved(context)
         return []
 
@@ -289,7 +289,7 @@ class HeatAndHold(Act):
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
             here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])
             there = context.vessel_name(self._next_vessel(here))
-            choices = (Choice("moved", f"Probe wiped and moved to the {there}"),)
+            choices = (Choice(ChoiceKey.MOVED, f"Probe wiped and moved to the {there}"),)
         asked = context.vessel_name(self._asked(context))
         ask = NumberRequest(f"temperature of the {asked}", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,

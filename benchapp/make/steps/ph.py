@@ -13,6 +13,7 @@ from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, clear, next_stage,
 from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, PhAct
 from benchapp.make.steps.ph_view import act_view_of
 from benchapp.make.view_model import ActView
+from benchapp.make.vocabulary import ChoiceKey
 from procedures.steps import MeasurePh
 
 #: This far outside the band is major, nearer is minor.
@@ -45,9 +46,9 @@ class Adjust(PhAct):
         full = context.progress.stage
         trial, stage = full.startswith(TRIAL), full.removeprefix(TRIAL)
         waited_s = context.now_s - context.progress.stage_at_s
-        if stage == "" and pressed(given, "yes"):
+        if stage == "" and pressed(given, ChoiceKey.YES):
             return self._sampled(context, self.sample_g, "pH", "settle")
-        if stage == "sample" and pressed(given, "yes"):
+        if stage == "sample" and pressed(given, ChoiceKey.YES):
             return self._sampled(context, TRIAL_G, "pH trial", TRIAL + "next")
         if stage == "settle" and waited_s >= self.settle_s:
             return [self.stage(context, (TRIAL if trial else "") + "read")]
@@ -63,7 +64,7 @@ class Adjust(PhAct):
         if stage == "clear":
             return clear(self, context, trial)
         if stage == "dose":
-            enough = trial and pressed(given, "enough")
+            enough = trial and pressed(given, ChoiceKey.ENOUGH)
             return [self.stage(context, "adjust")] if enough else weigh_dose(self, context, given, trial)
         if stage == "stir" and waited_s >= (TRIAL_STIR_S if trial else STIR_S):
             return self._stirred(context, trial)
@@ -104,13 +105,13 @@ class Adjust(PhAct):
         return [taken, self.finish(context) if inside else self.stage(context, "adjust")]
 
     def _decision(self, context: Context, given: Input) -> list[ev.Event]:
-        if pressed(given, "again"):
+        if pressed(given, ChoiceKey.AGAIN):
             return [self.stage(context, "")]
-        if pressed(given, "try") and self.may_try(context):
+        if pressed(given, ChoiceKey.TRY) and self.may_try(context):
             return [self.stage(context, TRIAL + "sample")]
-        if pressed(given, "add") and self.dose(context) is not None:
+        if pressed(given, ChoiceKey.ADD) and self.dose(context) is not None:
             return [next_stage(self, context, trial=False)]
-        if isinstance(given, Press) and given.choice == "accept" and given.reason:
+        if isinstance(given, Press) and given.key == ChoiceKey.ACCEPT and given.reason:
             ph = self.last_ph(context) or 0.0
             off = max(self.band.low - ph, ph - self.band.high)
             grade = ev.Grade.MAJOR if off > MAJOR_PH else ev.Grade.MINOR

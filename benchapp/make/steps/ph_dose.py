@@ -9,6 +9,7 @@ from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, TypeValue
 from benchapp.make.steps.ph_known import TRIAL, TRIAL_MOST_G, PhAct
+from benchapp.make.vocabulary import ChoiceKey
 from procedures.formula import FormulaLine
 
 #: How long an addition is stirred in before the next reading, in seconds (common practice, no source).
@@ -56,7 +57,7 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
         return []
     line, grams = found
     most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
-    if pressed(given, "start over"):
+    if pressed(given, ChoiceKey.START_OVER):
         return [act.stage(context, (TRIAL if trial else "") + "clear")]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
         return _dosed(act, context, line, given.value, grams, ev.Source.STATED, trial)

@@ -21,7 +21,7 @@ from benchapp.make.view_model import (
     VesselPicture,
     Want,
 )
-from benchapp.make.vocabulary import Verb
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.formula import FormulaLine
 
 #: Grams of a weaker solution that are worth making at once (common practice, no source).
@@ -64,11 +64,11 @@ def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
         note = f"{diluted}The additions are tried on it first, right through the band. It is thrown away afterwards."
         want = Want(Verb.SAMPLE, TRIAL_VESSEL, act.vessel, amount=grams)
         return ActView(
-            text, TRIAL + "sample", note=note, choices=(Choice("yes", "Trial is ready"),), want=want
+            text, TRIAL + "sample", note=note, choices=(Choice(ChoiceKey.YES, "Trial is ready"),), want=want
         )
     text = f"Take {grams:g} g as a sample."
     note = f"{diluted}Let it come to room temperature. It is used up."
-    return ActView(text, note=note, picture=_band(act, None), choices=(Choice("yes", "Sample is ready"),),
+    return ActView(text, note=note, picture=_band(act, None), choices=(Choice(ChoiceKey.YES, "Sample is ready"),),
                 want=Want(Verb.SAMPLE, vessel=act.vessel, amount=grams))  # fmt: skip
 
 
@@ -109,11 +109,14 @@ def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
 def _adjust_view(act: PhAct, context: Context) -> ActView:
     ph = act.last_ph(context) or 0.0
     dose = act.dose(context)
-    choices = [Choice("again", "Measure again"), Choice("accept", "Accept it", serious=True, reason=True)]
+    choices = [
+        Choice(ChoiceKey.AGAIN, "Measure again"),
+        Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True),
+    ]
     if act.may_try(context):
-        choices.insert(0, Choice("try", f"Try it on {TRIAL_G:g} g first"))
+        choices.insert(0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first"))
     if dose is not None:
-        choices.insert(0, Choice("add", f"Add {dose[1]:.2f} g"))
+        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose[1]:.2f} g"))
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
     return ActView(text, "adjust", picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
                 note=_adjust_note(act, context, dose))  # fmt: skip
@@ -163,7 +166,7 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     name = vessel if trial else context.vessel_name(act.vessel)
     most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
     ask = NumberRequest(f"mass of {line.name} added", "g", 0.0, most, 2, usual=not act.scale)
-    enough = (Choice("enough", "Enough tried"),) if trial else ()
+    enough = (Choice(ChoiceKey.ENOUGH, "Enough tried"),) if trial else ()
     if not act.scale:
         return ActView(f"Add {dose:.2f} g of {line.name} to the {name} and type what it was.", stage, ask=ask,
                     choices=enough, want=Want(Verb.TYPE, line.key, vessel, amount=dose))  # fmt: skip
@@ -176,7 +179,7 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
         return ActView(text, stage, live, picture, choices=enough, ask=ask, want=want)
     still = context.still_g(act.scale, 1.0)
     if still is not None and pan_is_empty(context, act.scale, still):
-        again = Choice("start over", "Begin with an empty boat", serious=True)
+        again = Choice(ChoiceKey.START_OVER, "Begin with an empty boat", serious=True)
         return ActView(f"Put the boat back on the {act.scale}.", stage, live, picture, choices=(again,), ask=ask,
                     want=Want(Verb.PUT_BACK, "boat", "boat", act.scale))  # fmt: skip
     if net is not None and band.above(net):
