@@ -9,7 +9,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
 from benchapp.make.view_model import ActView, Choice, Trouble, Want
-from benchapp.make.vocabulary import ChoiceKey, TroubleKind, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
 def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[ActView, Trouble | None]:
@@ -22,7 +22,7 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
     if place == ALARM and state.alarm is not None:
         return trouble.alarm_view(context), Trouble(TroubleKind.ALARM, "Alarm", state.alarm.text)
     if place == HELD:
-        held = ActView("On hold. Nothing goes on until you are back.", "held", live=act_view.live,
+        held = ActView("On hold. Nothing goes on until you are back.", Stage.HELD, live=act_view.live,
                     choices=(Choice(ChoiceKey.RESUME, "I am back"),), want=Want(Verb.RESUME))  # fmt: skip
         return held, Trouble(TroubleKind.HELD, "On hold", state.hold_reason)
     if place == LOST:
@@ -40,11 +40,11 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
 def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Trouble]:
     name = next(d for d in act.devices if d in context.state.lost)
     text = context.state.lost[name]
-    if act_view.stage == "typed":  # what was typed instead is asked about
+    if act_view.stage == Stage.TYPED:  # what was typed instead is asked about
         return act_view, Trouble(TroubleKind.DEVICE_LOST, f"{name} is lost", text)
     value = f" or type the {act_view.ask.what}" if act_view.ask is not None else ""
     lost = dataclasses.replace(
-        act_view, instruction=f"Plug the {name} back in{value}.", stage="lost", note=text,
+        act_view, instruction=f"Plug the {name} back in{value}.", stage=Stage.LOST, note=text,
         want=Want(Verb.FIND, device=name),
     )  # fmt: skip
     return lost, Trouble(TroubleKind.DEVICE_LOST, f"{name} is lost", text)

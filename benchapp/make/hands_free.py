@@ -11,7 +11,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
 from benchapp.make.view_model import ActView, Choice
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Stage
 
 #: Serious choices that leave something out or end something for good: a touch only, since a foot held down may as
 #: well mean "hold".
@@ -62,7 +62,7 @@ def meant(
         return Press(given.at_s, prompt, ChoiceKey.WAIT, by=PEDAL) if watch.foot_objected else None
     if not given.held and watch.foot_objected:
         return None
-    if given.held and act_view.stage == "held":
+    if given.held and act_view.stage == Stage.HELD:
         return Resume(given.at_s) if fits else None
     choice = (distinct_choice if given.held else plain_choice)(act_view) if fits else None
     if choice is not None:
@@ -86,7 +86,7 @@ def pushed_pan(context: Context, act: Act | None, given: Grams, prompt: str) -> 
 
 def meant_by_pan(given: Grams, act_view: ActView, prompt: str) -> Press | None:
     """The plain choice, by a push on the pan; nothing while nobody is there."""
-    choice = None if act_view.stage == "held" else plain_choice(act_view)
+    choice = None if act_view.stage == Stage.HELD else plain_choice(act_view)
     return None if choice is None else Press(given.at_s, prompt, choice.word, by=PAN)
 
 

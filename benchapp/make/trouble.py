@@ -9,7 +9,7 @@ from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRe
 from benchapp.make.plan import decimals_of
 from benchapp.make.state import State
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat
 
 #: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
@@ -125,7 +125,7 @@ def alarm_view(context: Context) -> ActView:
     first, _, rest = alarm.text.partition(". ")
     return ActView(
         f"{first.rstrip('.')}.",
-        "alarm",
+        Stage.ALARM,
         (live,),
         note=rest,
         not_yet=not_yet,
@@ -322,7 +322,7 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
         moving = () if still is not None else ("The scale is still moving.",)
         seen = (Choice(ChoiceKey.PAN_IS_EMPTY, "The pan is empty"),) if still is not None else ()
         return ActView(
-            text, "doubt", live, not_yet=moving, choices=seen, want=Want(Verb.EMPTY_PAN, device=device)
+            text, Stage.DOUBT, live, not_yet=moving, choices=seen, want=Want(Verb.EMPTY_PAN, device=device)
         )
     vessel = vessel_in_doubt(context, device, act)
     name = context.vessel_name(vessel)
@@ -337,5 +337,5 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
         if context.progress.baseline_g is not None and still > expected:
             choices = (Choice(ChoiceKey.POURED_ON, "I poured on meanwhile", serious=True), *choices)
     choices = (*choices, Choice(ChoiceKey.LOOK_AGAIN, "See the empty pan again"))
-    return ActView(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,
+    return ActView(f"Put the {name} back on the {device}.", Stage.DOUBT, live, not_yet=not_yet, choices=choices,
                 want=Want(Verb.PUT_ON, vessel=vessel, device=device))  # fmt: skip

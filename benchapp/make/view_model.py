@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events import Source
-from benchapp.make.vocabulary import ChoiceKey, TroubleKind, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +233,7 @@ class ActView:
     ``note`` is what is read up close."""
 
     instruction: str
-    stage: str = ""
+    stage: Stage = Stage.FIRST
     live: tuple[LiveValue, ...] = ()
     picture: Picture = None
     not_yet: tuple[str, ...] = ()

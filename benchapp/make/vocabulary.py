@@ -117,3 +117,69 @@ def choice_named(word: str) -> tuple[ChoiceKey | None, str]:
     key, colon, of = word.partition(":")
     named = _CHOICES.get(key)
     return (named, of) if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT)) else (None, "")
+
+
+class Stage(StrEnum):
+    """Where an act or a step stands inside itself. Behind ``REFUSED:`` and ``TRIAL_REFUSED:`` a lot is named."""
+
+    FIRST = ""
+    ADJUST = "adjust"
+    ALARM = "alarm"
+    BURST = "burst"
+    CLEAR = "clear"
+    DOSE = "dose"
+    DOUBT = "doubt"
+    HELD = "held"
+    HOLDING = "holding"
+    LIFT = "lift"
+    LOST = "lost"
+    LOT = "lot"
+    NEXT = "next"
+    OTHER_LOTS = "other lots"
+    READ = "read"
+    READY = "ready"
+    REFUSED = "refused"
+    REMEDY = "remedy"
+    REMOVE = "remove"
+    REST = "rest"
+    RUNNING = "running"
+    SAMPLE = "sample"
+    SETTLE = "settle"
+    STIR = "stir"
+    TYPED = "typed"
+    UNWRITTEN = "unwritten"
+    TRIAL_CLEAR = "trial clear"
+    TRIAL_DOSE = "trial dose"
+    TRIAL_LOT = "trial lot"
+    TRIAL_NEXT = "trial next"
+    TRIAL_OTHER_LOTS = "trial other lots"
+    TRIAL_READ = "trial read"
+    TRIAL_REFUSED = "trial refused"
+    TRIAL_SAMPLE = "trial sample"
+    TRIAL_SETTLE = "trial settle"
+    TRIAL_STIR = "trial stir"
+
+    @property
+    def on_trial(self) -> bool:
+        """Whether it is one of the trial sample's rather than the batch's."""
+        return self.startswith(_TRIAL)
+
+    @property
+    def plain(self) -> Stage:
+        """The batch's stage that this one mirrors, or is."""
+        return Stage(self.removeprefix(_TRIAL))
+
+    def tried(self, trial: bool) -> Stage:
+        """The same of the trial sample, where it is about one. Raises ValueError where a trial has no such stage."""
+        return Stage(f"{_TRIAL}{self.plain}") if trial else self.plain
+
+
+_TRIAL = "trial "
+_STAGES = {str(stage): stage for stage in Stage}
+
+
+def stage_named(text: str) -> tuple[Stage, str]:
+    """The stage of a recorded text, and the lot it names. One that this version does not know begins the act again:
+    what happened, happened, and a fold refuses nothing."""
+    stage, _, lot = text.partition(":")
+    return _STAGES.get(stage, Stage.FIRST), lot

@@ -11,7 +11,7 @@ from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.vessel import VesselOn, pan_is_empty
 from benchapp.make.view_model import ActView, Choice, Forecast
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Weigh
 from procedures.steps.base import Hazard
 
@@ -131,7 +131,7 @@ def empty_handed(context: Context, act: Act) -> bool:
     if not isinstance(act, PourLine):
         return True
     progress = context.progress
-    if progress.stage or progress.lifted:
+    if progress.stage != Stage.FIRST or progress.lifted:
         return False
     if progress.baseline_g is None:
         return True

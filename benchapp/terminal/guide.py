@@ -14,6 +14,7 @@ from rich.live import Live
 from benchapp.calculations.pedal import RepeatedPedal
 from benchapp.make.inputs import Pedal, PedalDown
 from benchapp.make.view_model import ViewModel
+from benchapp.make.vocabulary import Stage
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
@@ -115,7 +116,7 @@ def _countdown(own: Answer | None, waited_s: float) -> str:
 
 def _own(runner: Runner, view: ViewModel) -> Answer | None:
     """What a rehearsal would answer; a hold is ended by whoever asked for it."""
-    return None if view.act_view.stage == "held" else runner.own_answer(view)
+    return None if view.act_view.stage == Stage.HELD else runner.own_answer(view)
 
 
 def _answer_late(runner: Runner, view: ViewModel, waited_s: float) -> None:

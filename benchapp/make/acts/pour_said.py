@@ -8,7 +8,7 @@ from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_scale import at_rest
 from benchapp.make.inputs import Press
 from benchapp.make.remedies import keep_formula
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Stage
 
 #: The name under which a weight typed far from its target waits to be confirmed.
 TYPED = "typed weight"
@@ -23,16 +23,16 @@ def typed(pour: PourLine, context: Context, value: float) -> list[ev.Event]:
         at_s=context.now_s, step=pour.step.key, act=pour.key, what=TYPED, value=value, unit="g",
         source=ev.Source.STATED,
     )  # fmt: skip
-    return [asked, pour.stage(context, "typed")]
+    return [asked, pour.stage(context, Stage.TYPED)]
 
 
 def typed_decision(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
     """Whether a weight typed outside the band is so."""
     value = context.progress.value
-    if context.progress.stage != "typed" or value is None:
+    if context.progress.stage != Stage.TYPED or value is None:
         return []
     if given.key == ChoiceKey.TYPE_AGAIN:
-        return [pour.stage(context, "")]
+        return [pour.stage(context, Stage.FIRST)]
     if not given.reason:
         return []
     return [
@@ -61,10 +61,10 @@ def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
         return typed_decision(pour, context, given)
     if given.key == ChoiceKey.FROM_HERE and context.progress.baseline_g is None and still is not None:
         return _from_here(pour, context, still)
-    if given.key == ChoiceKey.REMOVE and context.progress.stage == "remedy":
+    if given.key == ChoiceKey.REMOVE and context.progress.stage == Stage.REMEDY:
         found = pour.remedies(context)
-        return [pour.stage(context, "remove")] if found is None or not found.remove.why_not else []
-    if given.key == ChoiceKey.KEEP and context.progress.stage == "remedy" and still is not None:
+        return [pour.stage(context, Stage.REMOVE)] if found is None or not found.remove.why_not else []
+    if given.key == ChoiceKey.KEEP and context.progress.stage == Stage.REMEDY and still is not None:
         return _keep(pour, context, still)
     if given.key in (ChoiceKey.ACCEPT, ChoiceKey.ACCEPT_LESS) and still is not None:
         return _accept(pour, context, given, still)

@@ -12,7 +12,7 @@ from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.plan import decimals_of
 from benchapp.make.remedies import offer
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 
 def act_view_of(pour: PourLine, context: Context) -> ActView:
@@ -21,7 +21,7 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     decimals = decimals_of(context.plan.device(pour.device) if pour.device else None)
     name = pour.name(context)
     ask = NumberRequest(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
-    if context.progress.stage == "typed":
+    if context.progress.stage == Stage.TYPED:
         return _typed_view(pour, context, name, ask)
     if not pour.device:
         text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
@@ -51,9 +51,9 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
 def _may_be_taken(pour: PourLine, context: Context, net: float | None) -> bool:
     """Whether the weight as it rests would be taken by itself."""
     progress = context.progress
-    if progress.stage == "remedy" and context.watch.gone_again_g(pour.device):
+    if progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
         return False  # it only lay there
-    stages = ("", "remedy", "remove")
+    stages = (Stage.FIRST, Stage.REMEDY, Stage.REMOVE)
     ready = net is not None and not progress.lifted and progress.stage in stages
     return ready and net is not None and pour.target(context).band.holds(net)
 
@@ -65,7 +65,7 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
         Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
         Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
     )
-    return ActView(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
+    return ActView(f"{value:g} g of {name}?", Stage.TYPED, not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
                 ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))  # fmt: skip
 
 
@@ -101,15 +101,15 @@ def _prompt(
     if net is None:
         return _waiting(pour, context, gross, back)
     go_on = Want(Verb.POUR, pour.line, pour.vessel, pour.device, target, band.high)
-    if progress.stage == "remedy" and _may_be_taken(pour, context, net):
+    if progress.stage == Stage.REMEDY and _may_be_taken(pour, context, net):
         return _in_band(pour, context, f"{name} is in its band again.")
-    if progress.stage == "remedy":
+    if progress.stage == Stage.REMEDY:
         taken = progress.taken_g or net
         text = f"{taken:.{decimals}f} g of {name} is too much."
         found = pour.remedies(context)
         want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, target)
         return text, offer(found) if found else (), _ways(pour, context), want
-    if progress.stage == "remove":
+    if progress.stage == Stage.REMOVE:
         text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
         if _may_be_taken(pour, context, net):
             return _in_band(pour, context, text)

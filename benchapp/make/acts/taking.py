@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.view_model import Choice
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Stage
 
 #: Seconds at rest before a weighing is taken: time to object by pouring on, lifting, or saying so.
 DWELL_S = 2.0
 #: While too much is being taken out, less all at once is no surprise.
-TAKING_OUT = ("remove",)
+TAKING_OUT = (Stage.REMOVE,)
 #: Said while it is about to be taken, and once somebody has objected.
 TAKING = "Taking it."
 OBJECTED = "Not taken: pour on, or take it as it is."

@@ -9,7 +9,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 
 @dataclass(frozen=True)
@@ -41,13 +41,13 @@ class Timed(Act):
         progress = context.progress
         if not self.start:
             return progress.began_s
-        return progress.stage_at_s if progress.stage == "running" else None
+        return progress.stage_at_s if progress.stage == Stage.RUNNING else None
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Time ends it; cutting it short is a deviation with its reason."""
         since = self._running_since(context)
         if since is None:
-            return [self.stage(context, "running")] if pressed(given, ChoiceKey.START) else []
+            return [self.stage(context, Stage.RUNNING)] if pressed(given, ChoiceKey.START) else []
         elapsed = context.now_s - since
         if exact(elapsed) >= self.wait_s:
             return [self.confirm(context, f"{self.text} ({elapsed:.0f} s)"), self.finish(context)]
@@ -67,7 +67,7 @@ class Timed(Act):
         if since is None:
             return ActView(
                 self.text,
-                stage="ready",
+                stage=Stage.READY,
                 picture=TimerPicture(0.0, self.wait_s, self.text),
                 choices=(Choice(ChoiceKey.START, self.start),),
                 want=Want(Verb.START, self.verb, self.vessel),
@@ -76,7 +76,7 @@ class Timed(Act):
         left = self.wait_s - elapsed
         return ActView(
             self.text,
-            stage="running",
+            stage=Stage.RUNNING,
             live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),),
             picture=TimerPicture(elapsed, self.wait_s, self.text),
             choices=(Choice(ChoiceKey.CUT_SHORT, "Stop early", serious=True, reason=True),),

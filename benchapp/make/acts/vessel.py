@@ -9,7 +9,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: Seconds a vessel has to stand still before it counts as placed.
 STAND_S = 1.0
@@ -86,7 +86,7 @@ class VesselOn(Act):
         """Known again by its mass: placed. Else the maker has to say that it is the one."""
         if isinstance(given, TypeValue) and given.value > 0:
             return self._typed(context, given.value)
-        if context.progress.stage == "typed":
+        if context.progress.stage == Stage.TYPED:
             return self._decided(context, given)
         if isinstance(given, Grams) and given.device != self.device:
             return []
@@ -115,13 +115,13 @@ class VesselOn(Act):
             at_s=context.now_s, step=self.step.key, act=self.key, what="typed mass", value=value, unit="g",
             source=ev.Source.STATED,
         )  # fmt: skip
-        return [asked, self.stage(context, "typed")]
+        return [asked, self.stage(context, Stage.TYPED)]
 
     def _decided(self, context: Context, given: Input) -> list[ev.Event]:
         """Whether a typed mass that cannot be the vessel's is so."""
         value = context.progress.value
         if pressed(given, ChoiceKey.TYPE_AGAIN):
-            return [self.stage(context, "")]
+            return [self.stage(context, Stage.FIRST)]
         if value is None or not (
             isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason
         ):
@@ -213,7 +213,7 @@ class VesselOn(Act):
         name = context.vessel_name(self.vessel)
         ask = NumberRequest(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
         choices: tuple[Choice, ...] = ()
-        if context.progress.stage == "typed":
+        if context.progress.stage == Stage.TYPED:
             value = context.progress.value or 0.0
             choices = (
                 Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
@@ -221,7 +221,12 @@ class VesselOn(Act):
             )
             why, want = self._problem(context, value), Want(Verb.TYPE, vessel=self.vessel)
             return ActView(
-                f"{value:g} g for the {name}?", "typed", not_yet=(why,), choices=choices, ask=ask, want=want
+                f"{value:g} g for the {name}?",
+                Stage.TYPED,
+                not_yet=(why,),
+                choices=choices,
+                ask=ask,
+                want=want,
             )
         gross = context.gross_g(self.device)
         live = live_of(context, self.device)

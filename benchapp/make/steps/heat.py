@@ -15,7 +15,7 @@ from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, NumberRequest, Want
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat, TopUp
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
@@ -255,8 +255,8 @@ class HeatAndHold(Act):
         inside = (context.progress.in_band | {vessel}) if not self.band.below(value) else set()
         if not inside.issuperset(self.vessels):
             return out
-        if context.progress.stage != "holding":
-            return [*out, self.stage(context, "holding")]
+        if context.progress.stage != Stage.HOLDING:
+            return [*out, self.stage(context, Stage.HOLDING)]
         held = context.now_s - context.progress.stage_at_s
         if held < self.hold_s:
             return out

@@ -6,10 +6,10 @@ from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.lot import OTHERS, REFUSED, lot_choices, lot_words
+from benchapp.make.acts.lot import lot_choices, lot_words
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
-from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
+from benchapp.make.steps.ph_known import TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from benchapp.make.view_model import (
     ActView,
     BandPicture,
@@ -21,7 +21,7 @@ from benchapp.make.view_model import (
     VesselPicture,
     Want,
 )
-from benchapp.make.vocabulary import ChoiceKey, Verb
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.formula import FormulaLine
 
 #: Grams of a weaker solution that are worth making at once (common practice, no source).
@@ -31,23 +31,23 @@ DILUTE_G = 50.0
 def act_view_of(act: PhAct, context: Context) -> ActView:
     """The face of the stage the step stands in."""
     full = context.progress.stage
-    trial, stage = full.startswith(TRIAL), full.removeprefix(TRIAL)
+    trial, stage = full.on_trial, full.plain
     vessel = TRIAL_VESSEL if trial else act.vessel
-    if stage == "settle":
+    if stage == Stage.SETTLE:
         want = Want(Verb.PH_PROBE_IN, vessel=vessel)
         return _wait_view(context, act.settle_s, "Let the reading settle", want)
-    if stage == "stir":
+    if stage == Stage.STIR:
         label = "Stir it into the trial sample" if trial else "Stir the addition in"
         return _wait_view(context, TRIAL_STIR_S if trial else STIR_S, label, Want(Verb.STIR, vessel=vessel))
-    if stage in ("read", "next"):
+    if stage in (Stage.READ, Stage.NEXT):
         return _read_view(act, context, vessel, trial)
-    if stage == "adjust":
+    if stage == Stage.ADJUST:
         return _adjust_view(act, context)
-    if stage == "clear":
+    if stage == Stage.CLEAR:
         return ActView(f"Clear the {act.scale}.", full, want=Want(Verb.LIFT, device=act.scale))
-    if stage in ("lot", OTHERS) or stage.startswith(REFUSED):
+    if stage in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED):
         return _lot_view(act, context, trial)
-    if stage == "dose":
+    if stage == Stage.DOSE:
         return _dose_view(act, context, vessel, trial)
     return _sample_view(act, context, trial)
 
@@ -64,7 +64,7 @@ def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
         note = f"{diluted}The additions are tried on it first, right through the band. It is thrown away afterwards."
         want = Want(Verb.SAMPLE, TRIAL_VESSEL, act.vessel, amount=grams)
         return ActView(
-            text, TRIAL + "sample", note=note, choices=(Choice(ChoiceKey.YES, "Trial is ready"),), want=want
+            text, Stage.TRIAL_SAMPLE, note=note, choices=(Choice(ChoiceKey.YES, "Trial is ready"),), want=want
         )
     text = f"Take {grams:g} g as a sample."
     note = f"{diluted}Let it come to room temperature. It is used up."
@@ -118,7 +118,7 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
     if dose is not None:
         choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose[1]:.2f} g"))
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
-    return ActView(text, "adjust", picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
+    return ActView(text, Stage.ADJUST, picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
                 note=_adjust_note(act, context, dose))  # fmt: skip
 
 

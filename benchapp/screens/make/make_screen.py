@@ -10,7 +10,7 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, CoolPicture, HeatPicture, ListPicture, LiveValue, ViewModel
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
@@ -190,7 +190,7 @@ class MakeScreen(SheetLayer):
         for n, choice in reversed(list(enumerate(usual))):
             out.append(self._press(choice.label, self._chosen(m, choice), "plain" if n else "main", m))
         always = [self._press("More", self.show_details, "plain", m)]
-        if m.act_view.stage != "held":
+        if m.act_view.stage != Stage.HELD:
             always.append(self._press("Hold", lambda: self.confirm("Hold", self.actions.hold), "plain", m))
         always.append(self._press("Wipe", self.show_lock, "plain", m))
         return out, always
