@@ -86,12 +86,12 @@ class Sure:
     def ask(self, line: str, view: ViewModel) -> str:
         """The sentence that asks, or "" where the line may be done."""
         with contextlib.suppress(NotUnderstood):
-            verb = understand(line, view).verb
-            if verb in ("skip", "abandon") and self._asked != (verb, view.step_key):
-                self._asked = (verb, view.step_key)
+            command = understand(line, view).command
+            if command in ("skip", "abandon") and self._asked != (command, view.step_key):
+                self._asked = (command, view.step_key)
                 what = (
                     f'leaves out the whole step "{view.step_title}"'
-                    if verb == "skip"
+                    if command == "skip"
                     else "gives the batch up"
                 )
                 return f"That {what}. Say it once more if it is meant."
@@ -197,11 +197,11 @@ def fits(line: str, view: ViewModel) -> bool:
         said = understand(line, view)
     except NotUnderstood:
         return view.awaits_person
-    if said.verb == "type" and not line.strip().lower().startswith("type"):
+    if said.command == "type" and not line.strip().lower().startswith("type"):
         return view.awaits_person
-    if said.verb == "scan":
+    if said.command == "scan":
         return view.act_view.fetching
-    return said.verb != "nothing" or view.awaits_person
+    return said.command != "nothing" or view.awaits_person
 
 
 def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
@@ -222,19 +222,19 @@ def _obey(session: Session, line: str, view: ViewModel) -> str:
         answer = understand(line, view)
     except NotUnderstood as why:
         return str(why)
-    if answer.verb == "help":
+    if answer.command == "help":
         return HELP
-    if answer.verb == "more":
+    if answer.command == "more":
         d = view.detail
         return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
-    if answer.verb == "sign":
+    if answer.command == "sign":
         return _sign(session, view, answer.choice)
-    if answer.verb == "take back" and not view.take_back:
+    if answer.command == "take back" and not view.take_back:
         return "Nothing can be taken back here: what happened on the bench stays in the record."
     given = answer.given(session.clock(), view.prompt)
     if given is not None:
         session.put(given)
-    return f"Taken back: {view.take_back}" if answer.verb == "take back" else ""
+    return f"Taken back: {view.take_back}" if answer.command == "take back" else ""
 
 
 def _sign(session: Session, view: ViewModel, given: str) -> str:

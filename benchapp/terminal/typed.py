@@ -38,14 +38,14 @@ WITH_REASON: dict[str, Command] = {"skip": "skip", "abandon": "abandon"}
 class ParsedAnswer:
     """A line understood: what to do and with what."""
 
-    verb: Command
+    command: Command
     choice: str = ""
     reason: str = ""
     value: float = 0.0
 
     def given(self, at_s: float, prompt: str) -> inputs.Input | None:
         """What it puts to the make; None where it only asks the terminal for something, or has to be proved."""
-        match self.verb:
+        match self.command:
             case "press":
                 return inputs.Press(at_s, prompt, self.choice, self.reason)
             case "type":

@@ -68,7 +68,7 @@ def test_lines_that_mean_nothing_get_one_sentence(line, sentence):
 @given(st.text(max_size=60))
 def test_any_line_is_understood_or_refused(line):
     try:
-        verb = understand(line, MOMENT).verb
+        verb = understand(line, MOMENT).command
     except NotUnderstood:
         verb = "refused"
     assert verb in ("press", "type", "hold", "resume", "skip", "abandon", "more", "help", "refused")
