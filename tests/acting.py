@@ -55,7 +55,7 @@ class Actor:
 
     def _do(self, reply: ScriptedAction, view: ViewModel) -> None:
         if reply.do == "press":
-            choice = next(c.key for c in view.act_view.choices if _is(c.key, reply.offered))
+            choice = next(c.word for c in view.act_view.choices if _is(c.word, reply.offered))
             self._session.put(Press(self._session.clock(), view.prompt, choice, reply.reason))
         elif reply.do == "type":
             self._session.put(TypeValue(self._session.clock(), view.prompt, reply.value))
@@ -73,7 +73,7 @@ def fits(reply: ScriptedAction, view: ViewModel) -> bool:
     """Whether this is the moment the reply is for."""
     if reply.at and not any(reply.at in said for said in (view.act_view.instruction, *view.act_view.not_yet)):
         return False
-    return not reply.offered or any(_is(c.key, reply.offered) for c in view.act_view.choices)
+    return not reply.offered or any(_is(c.word, reply.offered) for c in view.act_view.choices)
 
 
 def _is(key: str, offered: str) -> bool:

@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
 from benchapp.make.view_model import ActView, Choice, Trouble, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
 def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[ActView, Trouble | None]:
@@ -19,17 +20,19 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
     place = walk.state
     act_view = act.act_view(context)
     if place == ALARM and state.alarm is not None:
-        return trouble.alarm_view(context), Trouble("alarm", "Alarm", state.alarm.text)
+        return trouble.alarm_view(context), Trouble(TroubleKind.ALARM, "Alarm", state.alarm.text)
     if place == HELD:
-        held = ActView("On hold. Nothing goes on until you are back.", "held", live=act_view.live,
-                    choices=(Choice("resume", "I am back"),), want=Want("resume"))  # fmt: skip
-        return held, Trouble("held", "On hold", state.hold_reason)
+        held = ActView("On hold. Nothing goes on until you are back.", Stage.HELD, live=act_view.live,
+                    choices=(Choice(ChoiceKey.RESUME, "I am back"),), want=Want(Verb.RESUME))  # fmt: skip
+        return held, Trouble(TroubleKind.HELD, "On hold", state.hold_reason)
     if place == LOST:
         return _lost(context, act, act_view)
     if place == DOUBTED:
         name = next(d for d in act.devices if d in state.doubted)
         why = f"The {name} may stand on a wrong zero: {state.doubt_why.get(name, '')}."
-        return trouble.doubt_view(context, name, act), Trouble("scale doubted", f"Check the {name}", why)
+        return trouble.doubt_view(context, name, act), Trouble(
+            TroubleKind.SCALE_DOUBTED, f"Check the {name}", why
+        )
     said = tuple(w for d in act.devices if (w := context.watch.complaint(d, context.now_s)))
     return (dataclasses.replace(act_view, not_yet=(*said, *act_view.not_yet)) if said else act_view), None
 
@@ -37,14 +40,14 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
 def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Trouble]:
     name = next(d for d in act.devices if d in context.state.lost)
     text = context.state.lost[name]
-    if act_view.stage == "typed":  # what was typed instead is asked about
-        return act_view, Trouble("device lost", f"{name} is lost", text)
+    if act_view.stage == Stage.TYPED:  # what was typed instead is asked about
+        return act_view, Trouble(TroubleKind.DEVICE_LOST, f"{name} is lost", text)
     value = f" or type the {act_view.ask.what}" if act_view.ask is not None else ""
     lost = dataclasses.replace(
-        act_view, instruction=f"Plug the {name} back in{value}.", stage="lost", note=text,
-        want=Want("find", device=name),
+        act_view, instruction=f"Plug the {name} back in{value}.", stage=Stage.LOST, note=text,
+        want=Want(Verb.FIND, device=name),
     )  # fmt: skip
-    return lost, Trouble("device lost", f"{name} is lost", text)
+    return lost, Trouble(TroubleKind.DEVICE_LOST, f"{name} is lost", text)
 
 
 def _over_text(state: State) -> str:

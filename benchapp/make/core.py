@@ -44,6 +44,7 @@ from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
 from benchapp.make.steps import acts_of
 from benchapp.make.taking_back import last_said
 from benchapp.make.view_model import ActView, Trouble
+from benchapp.make.vocabulary import ChoiceKey
 from procedures.steps import Finish, Step, Weigh
 
 #: How often the journal hears that nothing has happened, in seconds.
@@ -228,19 +229,17 @@ class Make:
         if place == ALARM:
             return trouble.calm(context, given)
         if place == HELD:
-            back = isinstance(given, Resume) or pressed(given, "resume")
+            back = isinstance(given, Resume) or pressed(given, ChoiceKey.RESUME)
             return self._end_hold(context, act) if back else []
         return [] if act is None else self._at_step(context, given, act, place)
 
     def _at_step(self, context: Context, given: Input, act: Act, place: str) -> list[ev.Event]:
-        if self.state.waiting is not None and (
-            isinstance(given, Tick) or pressed(given, weighing_ahead.BACK)
-        ):
+        if self.state.waiting is not None and (isinstance(given, Tick) or pressed(given, ChoiceKey.BACK)):
             back = self._back(context, act, given)
             if back:
                 return back
-        if isinstance(given, Press) and given.choice.startswith(weighing_ahead.AHEAD):
-            return self._step_aside(context, act, given.choice.removeprefix(weighing_ahead.AHEAD))
+        if isinstance(given, Press) and given.key == ChoiceKey.AHEAD:
+            return self._step_aside(context, act, given.of)
         if isinstance(given, Skip):
             return self._skip(context, given, act)
         if isinstance(given, TakeBack):
@@ -267,7 +266,7 @@ class Make:
 
     def _back(self, context: Context, act: Act, given: Input) -> list[ev.Event]:
         """Back to the wait, because it calls or because the maker says so; never with something half poured."""
-        why = "the maker went back" if pressed(given, weighing_ahead.BACK) else self._calls(context.now_s)
+        why = "the maker went back" if pressed(given, ChoiceKey.BACK) else self._calls(context.now_s)
         if not why or not weighing_ahead.empty_handed(context, act):
             return []
         return [weighing_ahead.ended(context, self.acts_now(self.state.step), why)]

@@ -8,15 +8,14 @@ from collections.abc import Sequence
 from benchapp import events as ev
 from benchapp.calculations.pan_press import COARSE_G
 from benchapp.make.acts.base import Act, Context
-from benchapp.make.acts.taking import WAIT
 from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
 from benchapp.make.view_model import ActView, Choice
-from benchapp.make.weighing_ahead import BACK
+from benchapp.make.vocabulary import ChoiceKey, Stage
 
 #: Serious choices that leave something out or end something for good: a touch only, since a foot held down may as
 #: well mean "hold".
-TOUCH_ONLY = frozenset({"not weighed", "last"})
+TOUCH_ONLY = frozenset({ChoiceKey.NOT_WEIGHED, ChoiceKey.LAST})
 #: How a press came that was not by hand.
 PEDAL, PAN = "pedal", "pan"
 #: How a hold by the pedal stands in the record.
@@ -26,7 +25,11 @@ HELD_BY_PEDAL = "Held by the pedal."
 def plain_choice(act_view: ActView) -> Choice | None:
     """The first choice that is neither serious nor wants a reason or a signature: the way on, never the way back."""
     return next(
-        (c for c in act_view.choices if not (c.serious or c.reason or c.sign) and c.key not in (WAIT, BACK)),
+        (
+            c
+            for c in act_view.choices
+            if not (c.serious or c.reason or c.sign) and c.key not in (ChoiceKey.WAIT, ChoiceKey.BACK)
+        ),
         None,
     )
 
@@ -40,7 +43,7 @@ def distinct_choice(act_view: ActView) -> Choice | None:
         or len(serious) != 1
         or serious[0].reason
         or serious[0].sign
-        or serious[0].key in TOUCH_ONLY | {"sign"}
+        or serious[0].key in TOUCH_ONLY | {ChoiceKey.SIGN}
     ):
         return None
     return serious[0]
@@ -55,15 +58,15 @@ def meant(
     """
     fits = given.prompt == prompt
     if isinstance(given, PedalDown):
-        watch.foot_objected = fits and any(c.key == WAIT for c in act_view.choices)
-        return Press(given.at_s, prompt, WAIT, by=PEDAL) if watch.foot_objected else None
+        watch.foot_objected = fits and any(c.key == ChoiceKey.WAIT for c in act_view.choices)
+        return Press(given.at_s, prompt, ChoiceKey.WAIT, by=PEDAL) if watch.foot_objected else None
     if not given.held and watch.foot_objected:
         return None
-    if given.held and act_view.stage == "held":
+    if given.held and act_view.stage == Stage.HELD:
         return Resume(given.at_s) if fits else None
     choice = (distinct_choice if given.held else plain_choice)(act_view) if fits else None
     if choice is not None:
-        return Press(given.at_s, prompt, choice.key, by=PEDAL)
+        return Press(given.at_s, prompt, choice.word, by=PEDAL)
     return Hold(given.at_s, HELD_BY_PEDAL) if given.held else None
 
 
@@ -83,8 +86,8 @@ def pushed_pan(context: Context, act: Act | None, given: Grams, prompt: str) -> 
 
 def meant_by_pan(given: Grams, act_view: ActView, prompt: str) -> Press | None:
     """The plain choice, by a push on the pan; nothing while nobody is there."""
-    choice = None if act_view.stage == "held" else plain_choice(act_view)
-    return None if choice is None else Press(given.at_s, prompt, choice.key, by=PAN)
+    choice = None if act_view.stage == Stage.HELD else plain_choice(act_view)
+    return None if choice is None else Press(given.at_s, prompt, choice.word, by=PAN)
 
 
 def with_how(events: Sequence[ev.Event], given: Input) -> list[ev.Event]:

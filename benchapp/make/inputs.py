@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchapp.make.vocabulary import ChoiceKey, choice_named
+
 
 @dataclass(frozen=True, slots=True)
 class Grams:
@@ -59,14 +61,24 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """The maker pressed one of the choices a moment offered. ``prompt`` is the prompt it was meant for:
-    a press that comes late, or twice, changes nothing. ``by``: "pedal", "pan", or "" for a hand."""
+    """The maker pressed one of the choices a moment offered, given by its word. ``prompt`` is the prompt it was meant
+    for: a press that comes late, or twice, changes nothing. ``by``: "pedal", "pan", or "" for a hand."""
 
     at_s: float
     prompt: str
     choice: str
     reason: str = ""
     by: str = ""
+
+    @property
+    def key(self) -> ChoiceKey | None:
+        """What was chosen; None where the word stands for nothing."""
+        return choice_named(self.choice)[0]
+
+    @property
+    def of(self) -> str:
+        """The step or lot it is about, or ""."""
+        return choice_named(self.choice)[1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from benchapp import events as ev
 from benchapp.foundation.band import Target
 from benchapp.make.ledger import Ledger
+from benchapp.make.vocabulary import Stage
 
 #: The name under which a last container that did not get full is taken out.
 SHORT = "short last container"
@@ -19,7 +20,8 @@ class Progress:
     step: str = ""
     act: str = ""
     began_s: float = 0.0
-    stage: str = ""
+    stage: Stage = Stage.FIRST
+    stage_lot: str = ""  # the lot the stage is about, where it was refused
     stage_at_s: float = 0.0
     baseline_g: float | None = None
     lifted: bool = False

@@ -9,6 +9,7 @@ from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRe
 from benchapp.make.plan import decimals_of
 from benchapp.make.state import State
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat
 
 #: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
@@ -97,7 +98,7 @@ def _stall(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
 def calm(context: Context, given: Input) -> list[ev.Event]:
     """An alarm ends by a person's word; too hot only once it has cooled."""
     alarm = context.state.alarm
-    if alarm is None or not pressed(given, "seen to"):
+    if alarm is None or not pressed(given, ChoiceKey.SEEN_TO):
         return []
     if alarm.kind == "too hot" and still_too_hot(context):
         return []
@@ -120,16 +121,16 @@ def alarm_view(context: Context) -> ActView:
     assert alarm is not None
     live = context.live_temp(alarm.vessel)
     not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(context) else ()
-    choices = () if not_yet else (Choice("seen to", "It is seen to", serious=True),)
+    choices = () if not_yet else (Choice(ChoiceKey.SEEN_TO, "It is seen to", serious=True),)
     first, _, rest = alarm.text.partition(". ")
     return ActView(
         f"{first.rstrip('.')}.",
-        "alarm",
+        Stage.ALARM,
         (live,),
         note=rest,
         not_yet=not_yet,
         choices=choices,
-        want=Want("calm", alarm.kind, alarm.vessel),
+        want=Want(Verb.CALM, alarm.kind, alarm.vessel),
     )
 
 
@@ -240,7 +241,7 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
     if vessel == "":
         return [_reconciled(context, device, "", 0.0, 0.0)]
     expected = context.state.ledger.of(vessel).gross_g
-    if pressed(given, "look again"):
+    if pressed(given, ChoiceKey.LOOK_AGAIN):
         return [
             ev.ScaleDoubted(at_s=context.now_s, device=device, why="its empty pan has to be seen once more")
         ]
@@ -253,13 +254,13 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
         return [_reconciled(context, device, vessel, still, still)]
     if agrees(context, device, vessel, still):
         return [_reconciled(context, device, vessel, expected, still)]
-    if pressed(given, "poured on") and context.progress.baseline_g is not None and still > expected:
+    if pressed(given, ChoiceKey.POURED_ON) and context.progress.baseline_g is not None and still > expected:
         text = f"{still - expected:.1f} g lie in the {context.vessel_name(vessel)} beyond what was booked; the maker says it was poured on."
         return [
             act.deviation(context, ev.Grade.MINOR, "poured unseen", text),
             _reconciled(context, device, vessel, expected, still),
         ]
-    if isinstance(given, Press) and given.choice == "go on" and given.reason:
+    if isinstance(given, Press) and given.key == ChoiceKey.GO_ON and given.reason:
         text = f"The {context.vessel_name(vessel)} should weigh {expected:.1f} g, shows {still:.1f} g. {given.reason}"
         return [
             act.deviation(context, ev.Grade.MAJOR, "scale does not agree", text),
@@ -271,7 +272,7 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
 def _empty_pan(context: Context, device: str, given: Input, still: float | None) -> list[ev.Event]:
     # Without knowing the zero, only a person can say that the pan is empty; a reading at zero could be a
     # scale that was zeroed on a full vessel.
-    if still is None or not pressed(given, "pan is empty"):
+    if still is None or not pressed(given, ChoiceKey.PAN_IS_EMPTY):
         return []
     return [
         ev.PanSeenEmpty(at_s=context.now_s, device=device, zero_g=round(still + context.zero_g(device), 4))
@@ -319,9 +320,9 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
     if context.state.doubted[device] == "empty pan":
         text = f"Take everything off the {device}, so that its zero can be seen."
         moving = () if still is not None else ("The scale is still moving.",)
-        seen = (Choice("pan is empty", "The pan is empty"),) if still is not None else ()
+        seen = (Choice(ChoiceKey.PAN_IS_EMPTY, "The pan is empty"),) if still is not None else ()
         return ActView(
-            text, "doubt", live, not_yet=moving, choices=seen, want=Want("empty pan", device=device)
+            text, Stage.DOUBT, live, not_yet=moving, choices=seen, want=Want(Verb.EMPTY_PAN, device=device)
         )
     vessel = vessel_in_doubt(context, device, act)
     name = context.vessel_name(vessel)
@@ -332,9 +333,9 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
         not_yet = (
             f"The {name} should weigh {expected:.1f} g or a little more; the scale shows {still:.1f} g.",
         )
-        choices = (Choice("go on", "Go on all the same", serious=True, reason=True),)
+        choices = (Choice(ChoiceKey.GO_ON, "Go on all the same", serious=True, reason=True),)
         if context.progress.baseline_g is not None and still > expected:
-            choices = (Choice("poured on", "I poured on meanwhile", serious=True), *choices)
-    choices = (*choices, Choice("look again", "See the empty pan again"))
-    return ActView(f"Put the {name} back on the {device}.", "doubt", live, not_yet=not_yet, choices=choices,
-                want=Want("put on", vessel=vessel, device=device))  # fmt: skip
+            choices = (Choice(ChoiceKey.POURED_ON, "I poured on meanwhile", serious=True), *choices)
+    choices = (*choices, Choice(ChoiceKey.LOOK_AGAIN, "See the empty pan again"))
+    return ActView(f"Put the {name} back on the {device}.", Stage.DOUBT, live, not_yet=not_yet, choices=choices,
+                want=Want(Verb.PUT_ON, vessel=vessel, device=device))  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events import Source
+from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,13 +127,20 @@ Picture = (
 @dataclass(frozen=True, slots=True)
 class Choice:
     """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act;
-    ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN."""
+    ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN; ``of`` is the step or lot
+    it is about, where its key wants one."""
 
-    key: str
+    key: ChoiceKey
     label: str
     serious: bool = False
     reason: bool = False
     sign: str = ""
+    of: str = ""
+
+    @property
+    def word(self) -> str:
+        """The choice as it is pressed or typed."""
+        return f"{self.key}:{self.of}" if self.of else self.key
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,30 +182,21 @@ class Forecast:
     late_s: float
 
 
-#: What the bench itself shows as it is done, so that nobody has to say so.
-SHOWN_BY_BENCH = frozenset((
-    "pour", "put on", "rest", "lift", "fill", "bottle on", "heat", "cool", "wait gate", "stir", "blend", "wait",
-))  # fmt: skip
 #: Choices that only a person can make, whatever the bench shows: a weight alone does not tell.
-TAKE, IT_IS = "take", "it is"
+_ASKED = (ChoiceKey.TAKE, ChoiceKey.IT_IS)
 
 
 @dataclass(frozen=True, slots=True)
 class Want:
     """What the bench should be made to do next, for a simulated pair of hands: verb, on what, how much."""
 
-    verb: str
+    verb: Verb
     thing: str = ""
     vessel: str = ""
     device: str = ""
     amount: float = 0.0
     limit: float = 0.0
     more: tuple[tuple[str, str], ...] = ()
-
-    @property
-    def shown_by_bench(self) -> bool:
-        """Whether the readings tell when it is done."""
-        return self.verb in SHOWN_BY_BENCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,7 +222,7 @@ class Meanwhile:
 class Trouble:
     """Something that stands above the step: an alarm, a lost device, a doubted scale, a hold."""
 
-    kind: str
+    kind: TroubleKind
     title: str
     text: str
 
@@ -234,7 +233,7 @@ class ActView:
     ``note`` is what is read up close."""
 
     instruction: str
-    stage: str = ""
+    stage: Stage = Stage.FIRST
     live: tuple[LiveValue, ...] = ()
     picture: Picture = None
     not_yet: tuple[str, ...] = ()
@@ -250,12 +249,17 @@ class ActView:
     )
 
     @property
+    def fetching(self) -> bool:
+        """Whether an ingredient is to be in hand, so that a code can be meant."""
+        return self.want is not None and self.want.verb == Verb.FETCH
+
+    @property
     def awaits_person(self) -> bool:
         """Whether it waits for somebody to press or type, rather than for the bench."""
         if self.ask is not None and self.ask.usual:
             return True
-        asked = any(c.key in (TAKE, IT_IS) for c in self.choices)
-        return bool(self.choices) and (asked or self.want is None or not self.want.shown_by_bench)
+        asked = any(c.key in _ASKED for c in self.choices)
+        return bool(self.choices) and (asked or self.want is None or not self.want.verb.shown_by_bench)
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,5 +290,5 @@ class ViewModel:
     @property
     def awaits_person(self) -> bool:
         """Whether it waits for a person: also where a device is lost, so that nothing can be read."""
-        lost = self.trouble is not None and self.trouble.kind == "device lost"
+        lost = self.trouble is not None and self.trouble.kind == TroubleKind.DEVICE_LOST
         return lost or self.act_view.awaits_person

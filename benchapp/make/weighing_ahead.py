@@ -11,11 +11,10 @@ from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.vessel import VesselOn, pan_is_empty
 from benchapp.make.view_model import ActView, Choice, Forecast
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Weigh
 from procedures.steps.base import Hazard
 
-#: The choice that steps aside, with the key of the weighing behind it; and the one that goes back.
-AHEAD, BACK = "ahead:", "back"
 #: How long fetching a vessel takes, and one line with its reading back, in seconds (common practice, no source).
 VESSEL_S, LINE_S = 60.0, 60.0
 #: So long before its end the wait wants its maker back, in seconds.
@@ -99,7 +98,7 @@ def calls(context: Context, act: Act, forecast: Forecast | None) -> str:
 
 def offered(act_view: ActView, steps: Sequence[Weigh], ready: Sequence[str] = ()) -> ActView:
     """The face of a wait with what may be weighed meanwhile, and the vessels that stand ready."""
-    more = tuple(Choice(f"ahead:{s.key}", f"Meanwhile: {s.title}") for s in steps)
+    more = tuple(Choice(ChoiceKey.AHEAD, f"Meanwhile: {s.title}", of=s.key) for s in steps)
     stands = f"Weighed and ready: {', '.join(ready)}. Keep it covered." if ready else ""
     if not more and not stands:
         return act_view
@@ -122,7 +121,9 @@ def with_way_back(act_view: ActView, context: Context, act: Act) -> ActView:
     """The face of a weighing done ahead, with the way back to the wait where nothing is half done."""
     if not empty_handed(context, act):
         return act_view
-    return dataclasses.replace(act_view, choices=(*act_view.choices, Choice(BACK, "Back to the wait")))
+    return dataclasses.replace(
+        act_view, choices=(*act_view.choices, Choice(ChoiceKey.BACK, "Back to the wait"))
+    )
 
 
 def empty_handed(context: Context, act: Act) -> bool:
@@ -130,7 +131,7 @@ def empty_handed(context: Context, act: Act) -> bool:
     if not isinstance(act, PourLine):
         return True
     progress = context.progress
-    if progress.stage or progress.lifted:
+    if progress.stage != Stage.FIRST or progress.lifted:
         return False
     if progress.baseline_g is None:
         return True

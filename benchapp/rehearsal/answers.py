@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from benchapp.calculations.filling import density_at_20_g_ml
 from benchapp.make.view_model import ViewModel
-from benchapp.make.weighing_ahead import AHEAD
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.rehearsal.hands import Hands
 from benchapp.runtime.session import Answer
 from drivers.simulated import SimulatedBench
@@ -15,22 +15,22 @@ READ_S = 2.0
 
 #: Choices that simply say that something was done, in the order they are preferred.
 _PLAIN = (
-    "yes",
-    "understood",
-    "start",
-    "sign",
-    "pan is empty",
-    "seen to",
-    "resume",
-    "take",
-    "remove",
-    "keep",
-    "add",
-    "it is",
-    "from here",
-    "start over",
-    "poured on",
-    "had begun",
+    ChoiceKey.YES,
+    ChoiceKey.UNDERSTOOD,
+    ChoiceKey.START,
+    ChoiceKey.SIGN,
+    ChoiceKey.PAN_IS_EMPTY,
+    ChoiceKey.SEEN_TO,
+    ChoiceKey.RESUME,
+    ChoiceKey.TAKE,
+    ChoiceKey.REMOVE,
+    ChoiceKey.KEEP,
+    ChoiceKey.ADD,
+    ChoiceKey.IT_IS,
+    ChoiceKey.FROM_HERE,
+    ChoiceKey.START_OVER,
+    ChoiceKey.POURED_ON,
+    ChoiceKey.HAD_BEGUN,
 )
 
 
@@ -50,12 +50,13 @@ class Answers:
             self._prompt, self._since_s = view.prompt, now
         if now - self._since_s < READ_S:
             return None
-        offered = [c.key for c in view.act_view.choices]
-        if "last" in offered and self._hands.batch_is_out(view):
-            return Answer("last")
-        later = next((c for c in offered if c.startswith(AHEAD)), None)
+        choices = view.act_view.choices
+        offered = [c.key for c in choices]
+        if ChoiceKey.LAST in offered and self._hands.batch_is_out(view):
+            return Answer(ChoiceKey.LAST)
+        later = next((c for c in choices if c.key == ChoiceKey.AHEAD), None)
         if later is not None:
-            return Answer(later)  # the wait is used
+            return Answer(later.word)  # the wait is used
         typed = self._typed(view)
         if typed is not None and not self._hands.busy:
             return typed
@@ -64,26 +65,26 @@ class Answers:
         plain = next((c for c in _PLAIN if c in offered), None)
         if plain is not None:
             return Answer(plain)
-        other = next((key for key in offered if key.startswith("lot:")), None)
+        other = next((c for c in choices if c.key == ChoiceKey.LOT), None)
         if other is not None:
-            return Answer(other)  # the lot in hand was refused: another one
-        wanted = view.act_view.want.verb if view.act_view.want else ""
-        if "accept" in offered and wanted in ("adjust ph", "remedy"):
-            return Answer("accept", "nothing else can be had here")
+            return Answer(other.word)  # the lot in hand was refused: another one
+        wanted = view.act_view.want.verb if view.act_view.want else None
+        if ChoiceKey.ACCEPT in offered and wanted in (Verb.ADJUST_PH, Verb.REMEDY):
+            return Answer(ChoiceKey.ACCEPT, "nothing else can be had here")
         return None
 
     def _typed(self, view: ViewModel) -> Answer | None:
         ask, want = view.act_view.ask, view.act_view.want
         if ask is None or not ask.usual or want is None:
             return None
-        if want.verb == "read ph":
+        if want.verb == Verb.READ_PH:
             ph = self._bench.world.vessel(want.vessel).ph()
             return None if ph is None else Answer(value=round(ph, 2))
-        if want.verb == "type" and want.thing == "density":
+        if want.verb == Verb.TYPE and want.thing == "density":
             return Answer(value=round(self._density_g_ml(want.vessel) * want.amount, 2))
-        if want.verb == "type":
+        if want.verb == Verb.TYPE:
             return Answer(value=want.amount)
-        if want.verb in ("heat", "cool") or ask.unit == "°C":
+        if want.verb in (Verb.HEAT, Verb.COOL) or ask.unit == "°C":
             return self._typed_temperature(view)
         return None
 

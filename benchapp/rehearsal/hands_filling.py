@@ -5,6 +5,7 @@ from __future__ import annotations
 from random import Random
 
 from benchapp.make.view_model import ViewModel, Want
+from benchapp.make.vocabulary import Verb
 from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench
 
@@ -54,7 +55,7 @@ class Filling:
         ):
             return False
         left = self._world.vessel(want.vessel).net_g
-        if want.verb == "type":
+        if want.verb == Verb.TYPE:
             return left < want.amount
         scale = self._world.scale(want.device)
-        return left < POT_KEEPS_G and (want.verb == "bottle on" or scale.settled)
+        return left < POT_KEEPS_G and (want.verb == Verb.BOTTLE_ON or scale.settled)

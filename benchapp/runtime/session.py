@@ -14,6 +14,7 @@ from benchapp.make.core import Make
 from benchapp.make.plan import Plan, make_plan
 from benchapp.make.view_building import view_model_of
 from benchapp.make.view_model import Trouble, ViewModel, Want
+from benchapp.make.vocabulary import Stage, TroubleKind, Verb
 from benchapp.record.errors import JournalUnavailable
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 
@@ -227,10 +228,13 @@ def _unwritten(view: ViewModel, why: str) -> ViewModel:
     """The moment while nothing can be written: the live values go on, nothing can be pressed or typed."""
     act_view = dataclasses.replace(
         view.act_view, instruction="Stop. Nothing can be written down.", note=why, choices=(), ask=None, not_yet=(),
-        want=Want("wait"), stage="unwritten",
+        want=Want(Verb.WAIT), stage=Stage.UNWRITTEN,
     )  # fmt: skip
     return dataclasses.replace(
-        view, act_view=act_view, trouble=Trouble("unwritten", "The record stands still", why), take_back=""
+        view,
+        act_view=act_view,
+        trouble=Trouble(TroubleKind.UNWRITTEN, "The record stands still", why),
+        take_back="",
     )
 
 

@@ -14,13 +14,14 @@ from rich.live import Live
 from benchapp.calculations.pedal import RepeatedPedal
 from benchapp.make.inputs import Pedal, PedalDown
 from benchapp.make.view_model import ViewModel
+from benchapp.make.vocabulary import Stage
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
 from benchapp.terminal.plain import clean
-from benchapp.terminal.typed import HELP, NotUnderstood, fetching, understand
+from benchapp.terminal.typed import HELP, NotUnderstood, understand
 
 #: How often the panel is drawn, in seconds.
 DRAW_S = 0.1
@@ -85,12 +86,12 @@ class Sure:
     def ask(self, line: str, view: ViewModel) -> str:
         """The sentence that asks, or "" where the line may be done."""
         with contextlib.suppress(NotUnderstood):
-            verb = understand(line, view).verb
-            if verb in ("skip", "abandon") and self._asked != (verb, view.step_key):
-                self._asked = (verb, view.step_key)
+            command = understand(line, view).command
+            if command in ("skip", "abandon") and self._asked != (command, view.step_key):
+                self._asked = (command, view.step_key)
                 what = (
                     f'leaves out the whole step "{view.step_title}"'
-                    if verb == "skip"
+                    if command == "skip"
                     else "gives the batch up"
                 )
                 return f"That {what}. Say it once more if it is meant."
@@ -115,7 +116,7 @@ def _countdown(own: Answer | None, waited_s: float) -> str:
 
 def _own(runner: Runner, view: ViewModel) -> Answer | None:
     """What a rehearsal would answer; a hold is ended by whoever asked for it."""
-    return None if view.act_view.stage == "held" else runner.own_answer(view)
+    return None if view.act_view.stage == Stage.HELD else runner.own_answer(view)
 
 
 def _answer_late(runner: Runner, view: ViewModel, waited_s: float) -> None:
@@ -145,7 +146,7 @@ class _Announcements:
             lines = words.offer_lines(view, self._offered, self._asked)
         if lines:
             self._asked = view.act_view.instruction
-        self._offered |= {c.key for c in view.act_view.choices}
+        self._offered |= {c.word for c in view.act_view.choices}
         call = words.call_line(view)
         for text in (*lines, *([call] if call and not self._called else ())):
             self._say(text)
@@ -196,11 +197,11 @@ def fits(line: str, view: ViewModel) -> bool:
         said = understand(line, view)
     except NotUnderstood:
         return view.awaits_person
-    if said.verb == "type" and not line.strip().lower().startswith("type"):
+    if said.command == "type" and not line.strip().lower().startswith("type"):
         return view.awaits_person
-    if said.verb == "scan":
-        return fetching(view)
-    return said.verb != "nothing" or view.awaits_person
+    if said.command == "scan":
+        return view.act_view.fetching
+    return said.command != "nothing" or view.awaits_person
 
 
 def _say_events(session: Session, seen: int, say: Callable[[str], None]) -> int:
@@ -221,19 +222,19 @@ def _obey(session: Session, line: str, view: ViewModel) -> str:
         answer = understand(line, view)
     except NotUnderstood as why:
         return str(why)
-    if answer.verb == "help":
+    if answer.command == "help":
         return HELP
-    if answer.verb == "more":
+    if answer.command == "more":
         d = view.detail
         return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
-    if answer.verb == "sign":
+    if answer.command == "sign":
         return _sign(session, view, answer.choice)
-    if answer.verb == "take back" and not view.take_back:
+    if answer.command == "take back" and not view.take_back:
         return "Nothing can be taken back here: what happened on the bench stays in the record."
     given = answer.given(session.clock(), view.prompt)
     if given is not None:
         session.put(given)
-    return f"Taken back: {view.take_back}" if answer.verb == "take back" else ""
+    return f"Taken back: {view.take_back}" if answer.command == "take back" else ""
 
 
 def _sign(session: Session, view: ViewModel, given: str) -> str:

@@ -22,30 +22,30 @@ HELP = (
 )
 
 
-Verb = Literal[
+Command = Literal[
     "press", "type", "scan", "sign", "take back", "hold", "resume", "skip", "abandon", "more", "help", "nothing"
 ]  # fmt: skip
 #: What can be said at any moment.
-ALWAYS: dict[str, Verb] = {
+ALWAYS: dict[str, Command] = {
     "hold": "hold", "resume": "resume", "more": "more", "help": "help", "?": "help", "take back": "take back",
 }  # fmt: skip
 #: What wants something after a colon: a code, a name and a PIN, or a reason.
-WITH_WORDS: dict[str, Verb] = {"scan": "scan", "sign": "sign"}
-WITH_REASON: dict[str, Verb] = {"skip": "skip", "abandon": "abandon"}
+WITH_WORDS: dict[str, Command] = {"scan": "scan", "sign": "sign"}
+WITH_REASON: dict[str, Command] = {"skip": "skip", "abandon": "abandon"}
 
 
 @dataclass(frozen=True, slots=True)
 class ParsedAnswer:
     """A line understood: what to do and with what."""
 
-    verb: Verb
+    command: Command
     choice: str = ""
     reason: str = ""
     value: float = 0.0
 
     def given(self, at_s: float, prompt: str) -> inputs.Input | None:
         """What it puts to the make; None where it only asks the terminal for something, or has to be proved."""
-        match self.verb:
+        match self.command:
             case "press":
                 return inputs.Press(at_s, prompt, self.choice, self.reason)
             case "type":
@@ -81,8 +81,8 @@ def understand(line: str, view: ViewModel) -> ParsedAnswer:
     if exact is not None and exact.sign:
         raise NotUnderstood(f"{exact.label}: write sign: NAME PIN; the PIN is not shown.")
     if exact is not None and not exact.reason:
-        return ParsedAnswer("press", exact.key)
-    if fetching(view) and _CODE.fullmatch(text):
+        return ParsedAnswer("press", exact.word)
+    if view.act_view.fetching and _CODE.fullmatch(text):
         return ParsedAnswer("scan", choice=text)  # a barcode reader types the code and Enter
     if _NUMBER.fullmatch(text):
         return _number(text, view)
@@ -109,18 +109,13 @@ def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer
     if choice is None:
         raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(view)}")
     if choice.reason and not reason:
-        raise NotUnderstood(f"{choice.key} wants a reason: {choice.key}: why")
-    return ParsedAnswer("press", choice.key, reason)
-
-
-def fetching(view: ViewModel) -> bool:
-    """Whether an ingredient is to be in hand, so that a code can be meant."""
-    return view.act_view.want is not None and view.act_view.want.verb == "fetch"
+        raise NotUnderstood(f"{choice.word} wants a reason: {choice.word}: why")
+    return ParsedAnswer("press", choice.word, reason)
 
 
 def _enter(view: ViewModel) -> ParsedAnswer:
     plain = plain_choice(view.act_view)
-    return ParsedAnswer("nothing") if plain is None else ParsedAnswer("press", plain.key)
+    return ParsedAnswer("nothing") if plain is None else ParsedAnswer("press", plain.word)
 
 
 def _number(text: str, view: ViewModel) -> ParsedAnswer:
@@ -137,14 +132,15 @@ def _number(text: str, view: ViewModel) -> ParsedAnswer:
 
 def _choice(word: str, view: ViewModel) -> Choice | None:
     for choice in view.act_view.choices:
-        if word in (choice.key.lower(), choice.label.lower()):
+        if word in (choice.word.lower(), choice.label.lower()):
             return choice
     return None
 
 
 def _offer(view: ViewModel) -> str:
     names = [
-        c.key if c.label.lower() == c.key.lower() else f"{c.key} ({c.label})" for c in view.act_view.choices
+        c.word if c.label.lower() == c.word.lower() else f"{c.word} ({c.label})"
+        for c in view.act_view.choices
     ]
     if view.act_view.ask is not None:
         names.append(f"a number ({view.act_view.ask.unit})")

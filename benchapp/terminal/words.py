@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.make.acts.taking import WAIT
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
+from benchapp.make.vocabulary import ChoiceKey
 from benchapp.make.waits import beside
 from benchapp.terminal.plain import clean
 
@@ -52,7 +52,7 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
 def choice_line(choice: Choice) -> str:
     """What may be said, and what it means."""
     wants = ": reason" if choice.reason else ""
-    return clean(f"  > {choice.key}{wants} = {choice.label}")
+    return clean(f"  > {choice.word}{wants} = {choice.label}")
 
 
 def offer_lines(view: ViewModel, offered: set[str], asked: str) -> list[str]:
@@ -60,7 +60,7 @@ def offer_lines(view: ViewModel, offered: set[str], asked: str) -> list[str]:
 
     ``asked`` is the instruction as it was told last.
     """
-    new = [c for c in view.act_view.choices if c.key not in offered and c.key != WAIT]
+    new = [c for c in view.act_view.choices if c.word not in offered and c.key != ChoiceKey.WAIT]
     if not new:
         return []
     question = [] if view.act_view.instruction == asked else [clean(f"  . {view.act_view.instruction}")]

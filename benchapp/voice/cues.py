@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from benchapp.make.view_model import BottlesPicture, VesselPicture, ViewModel
+from benchapp.make.vocabulary import TroubleKind
 from benchapp.voice import tones
 
 #: Beeps towards the band begin at this share of the way, and come so often, far off and near, in seconds.
@@ -25,7 +26,7 @@ class Cues:
 
     def next(self, view: ViewModel) -> bytes | None:
         """A WAV to play now, or None."""
-        if view.trouble is not None and view.trouble.kind == "alarm":
+        if view.trouble is not None and view.trouble.kind == TroubleKind.ALARM:
             if view.at_s < self._alarm_s + ALARM_EVERY_S:
                 return None
             self._alarm_s = view.at_s

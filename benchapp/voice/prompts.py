@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.make.view_model import ViewModel
+from benchapp.make.vocabulary import TroubleKind
 from benchapp.make.waits import beside
 from benchapp.voice.spoken import shape, spoken
 
@@ -35,7 +36,7 @@ def utterance_of(view: ViewModel) -> Utterance:
         return Utterance(key_of(view), spoken(view.act_view.instruction))
     if view.trouble is not None:
         said = f"{view.trouble.title}. {view.act_view.instruction}"
-        return Utterance(key_of(view), _short(said), view.trouble.kind == "alarm")
+        return Utterance(key_of(view), _short(said), view.trouble.kind == TroubleKind.ALARM)
     instruction = view.act_view.instruction
     if view.meanwhile is not None and view.meanwhile.calls:
         return Utterance(key_of(view), _short(beside(view.meanwhile)), True)

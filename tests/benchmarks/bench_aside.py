@@ -13,7 +13,7 @@ from pathlib import Path
 from random import Random
 
 from benchapp import events as ev
-from benchapp.make.weighing_ahead import AHEAD
+from benchapp.make.vocabulary import ChoiceKey
 from benchapp.record.journal import Journal
 from benchapp.rehearsal import answers, hands
 from benchapp.rehearsal.run import Rehearsal, rehearse
@@ -63,7 +63,7 @@ def _heat(rehearsal: Rehearsal, chance: Random) -> dict[str, float] | None:
         if view.meanwhile is None and called_s is not None:
             out["back_s"], called_s = now - called_s, None
         said = rehearsal.answers.at(view)
-        if said is not None and said.choice.startswith(AHEAD):
+        if said is not None and said.choice.startswith(ChoiceKey.AHEAD):
             if asides or heating_s is None or now - heating_s < after_s:
                 continue
             asides = 1

@@ -119,7 +119,7 @@ def _watched(app, written: dict[str, float], lines: int) -> tuple[list[float], l
             continue
         if not m.act_view.instruction.startswith("Pour"):
             for choice in m.act_view.choices[:1]:
-                app.make.input.press(m.prompt, choice.key)
+                app.make.input.press(m.prompt, choice.word)
         for reading in app.navigator.page.readings:
             text = reading.number.text
             if text in written and text not in seen and text != "0.0":

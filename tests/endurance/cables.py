@@ -111,7 +111,7 @@ class Walk:
     def _in_the_end(self, view: ViewModel) -> Answer | None:
         """Hands that poured while nobody could read the temperature have to say so: the gate never opens again."""
         waited_s = self.rehearsal.bench.now_s - self.rehearsal.session.make.state.progress.began_s
-        if waited_s > PATIENCE_S and "anyway" in {c.key for c in view.act_view.choices}:
+        if waited_s > PATIENCE_S and "anyway" in {c.word for c in view.act_view.choices}:
             return Answer("anyway", "it was done while the thermometer gave nothing")
         return None
 

@@ -268,7 +268,7 @@ def _on_the_glass(busy: BusyMake, kind: str, chance: Random) -> None:
         if button == "hold":
             busy.give(inputs.Hold(now, ""))
         elif choice := plain_choice(view.act_view):
-            busy.give(inputs.Press(now, view.prompt, choice.key))
+            busy.give(inputs.Press(now, view.prompt, choice.word))
 
 
 def _agenda(busy: BusyMake, end_s: float, chance: Random) -> list[tuple[float, str, str]]:

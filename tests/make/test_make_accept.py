@@ -189,9 +189,9 @@ def test_less_is_not_said_of_what_is_in_its_band_or_above(pouring):
 
 
 def test_the_glass_offers_less_only_while_something_but_too_little_is_in(pouring):
-    assert "accept less" not in {c.key for c in pouring.view.act_view.choices}
+    assert "accept less" not in {c.word for c in pouring.view.act_view.choices}
     below(pouring, 2.0)
-    (less,) = [c for c in pouring.view.act_view.choices if c.key == "accept less"]
+    (less,) = [c for c in pouring.view.act_view.choices if c.word == "accept less"]
     assert (less.serious, less.reason) == (True, True)
     rest_at(pouring, water(pouring).grams, 1.0)
-    assert "accept less" not in {c.key for c in pouring.view.act_view.choices}
+    assert "accept less" not in {c.word for c in pouring.view.act_view.choices}

@@ -164,7 +164,7 @@ class Anybody:
         view, chance = view_model_of(self.make, self.now), self.chance
         prompt = view.prompt if chance.random() < 0.9 else "somewhere/else#1"
         choices = [
-            Press(self.now, prompt, c.key, "so it was" if c.reason else "") for c in view.act_view.choices
+            Press(self.now, prompt, c.word, "so it was" if c.reason else "") for c in view.act_view.choices
         ]
         if any(c.sign for c in view.act_view.choices):
             who, role = chance.choice(

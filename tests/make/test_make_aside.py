@@ -21,9 +21,10 @@ from benchapp.make.inputs import (
     TakeBack,
     Tick,
 )  # fmt: skip
-from benchapp.make.weighing_ahead import AHEAD, BACK
+from benchapp.make.vocabulary import ChoiceKey
 
 WAIT, LATER = "06-heat", "11-weigh"
+AHEAD = f"{ChoiceKey.AHEAD}:"
 BOAT_G = 8.1
 
 
@@ -58,7 +59,7 @@ class Heating(Bench):
 
     @property
     def choices(self):
-        return [c.key for c in self.view.act_view.choices]
+        return [c.word for c in self.view.act_view.choices]
 
     def aside(self, later=LATER):
         return self.press(f"{AHEAD}{later}")
@@ -91,8 +92,8 @@ def heating():
 
 
 def test_what_can_be_weighed_now_is_offered_by_name(heating):
-    offered = [c for c in heating.view.act_view.choices if c.key.startswith(AHEAD)]
-    assert [c.key for c in offered] == [f"{AHEAD}{LATER}"]
+    offered = [c for c in heating.view.act_view.choices if c.word.startswith(AHEAD)]
+    assert [c.word for c in offered] == [f"{AHEAD}{LATER}"]
     title = next(s.title for s in heating.procedure.steps if s.key == LATER)
     assert offered[0].label == f"Meanwhile: {title}"
     assert not offered[0].serious
@@ -142,7 +143,7 @@ def test_the_hold_that_was_counted_before_is_not_lost(heating):
     heating.aside()
     heating.run(60.0)
     assert heating.make.state.waiting.held_s > before + 40.0
-    heating.press(BACK)
+    heating.press(ChoiceKey.BACK)
     assert heating.make.state.progress.held_s > before + 40.0
     heating.run(20.0)
     assert heating.make.state.progress.held_s > before + 60.0
@@ -192,8 +193,8 @@ def test_in_the_middle_of_a_pour_it_calls_but_takes_nobody_away(heating):
     heating.temps["probe 1"] = 76.5
     assert not [e for e in heating.run(20.0) if isinstance(e, ev.SteppedBack)]
     assert "above its band" in heating.view.meanwhile.calls
-    assert BACK not in heating.choices
-    assert heating.press(BACK) == []
+    assert ChoiceKey.BACK not in heating.choices
+    assert heating.press(ChoiceKey.BACK) == []
     heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
     events = heating.run(4.0)
     assert kinds([e for e in events if isinstance(e, ev.WeightTaken | ev.SteppedBack)]) == [
@@ -399,7 +400,7 @@ def test_started_again_in_the_middle_both_stand_where_they_stood(heating):
 
 def test_after_a_restart_it_is_offered_as_before_and_the_scale_is_looked_at_first(heating):
     boat_on(heating)
-    heating.press(BACK)
+    heating.press(ChoiceKey.BACK)
     again = started_again(heating)
     again.run(33.0)
     assert again.make.state.doubted.keys() == {"fine"}

@@ -9,7 +9,7 @@ from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
 from benchapp.foundation.numbers import exact, to_division
-from benchapp.make.acts.taking import WAIT
+from benchapp.make.vocabulary import ChoiceKey
 
 
 def weighing_on_the_coarse_scale(batch_g: float = 400.0) -> tuple[Bench, float]:
@@ -41,7 +41,11 @@ def test_a_weight_on_its_lower_limit_is_called_in_band_and_announced_before_it_i
             break
         act_view = bench.view.act_view
         said.append(
-            (act_view.live[0].word, act_view.taking is not None, any(c.key == WAIT for c in act_view.choices))
+            (
+                act_view.live[0].word,
+                act_view.taking is not None,
+                any(c.key == ChoiceKey.WAIT for c in act_view.choices),
+            )
         )
     (weight,) = taken
     assert weight.net_g == 0.7

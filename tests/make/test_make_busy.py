@@ -119,7 +119,7 @@ def test_too_much_that_creeps_back_into_the_band_was_not_taken_out():
     bench.rest(round(high_g, 1), 30.0)
     assert not [e for e in bench.events if isinstance(e, ev.MaterialRemoved | ev.WeightTaken)]
     assert bench.view.act_view.instruction == "It only just came into its band. Take it?"
-    assert [c.key for c in bench.view.act_view.choices] == ["take"]
+    assert [c.word for c in bench.view.act_view.choices] == ["take"]
     bench.press("take")
     assert taken(bench) == [pytest.approx(high_g - 420.0)]
 

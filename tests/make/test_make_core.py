@@ -151,7 +151,7 @@ def test_what_weighs_about_as_much_as_an_empty_vessel_is_asked_about_once():
     assert "VesselPlaced" not in kinds(bench.stand(418.2, 20.0))
     assert bench.view.act_view.instruction == "Is this the empty, dry water pot?"
     assert bench.view.act_view.not_yet == ("The procedure says about 420 g.",)
-    assert [(c.key, c.serious) for c in bench.view.act_view.choices] == [("it is", False)]
+    assert [(c.word, c.serious) for c in bench.view.act_view.choices] == [("it is", False)]
     assert kinds(bench.press("it is"))[:2] == ["VesselPlaced", "ActFinished"], "and nothing to note"
 
 
@@ -345,7 +345,7 @@ def test_one_probe_for_two_pots_is_wiped_and_moved_between_them():
     bench.press("understood")
     bench.press("yes")
     bench.give(Degrees(bench.now + 1, "thermo", "probe 1", 72.0))
-    assert "moved" in {c.key for c in bench.view.act_view.choices}
+    assert "moved" in {c.word for c in bench.view.act_view.choices}
     bench.press("moved")
     assert bench.make.state.probes == {"probe 1": "oil-pot"}
     start = bench.now

@@ -50,7 +50,7 @@ def test_the_emptied_pot_may_cool_while_the_pour_is_still_to_be_said(combining):
 
 def test_after_two_minutes_it_is_too_late(combining):
     warm(combining, 71.0, 55.0, seconds=130)
-    assert [c.key for c in combining.view.act_view.choices] == ["anyway"]
+    assert [c.word for c in combining.view.act_view.choices] == ["anyway"]
     assert combining.press("yes") == []
 
 
@@ -62,4 +62,4 @@ def test_what_was_never_right_is_not_let_through():
 
 def test_the_pot_that_is_poured_into_has_to_stay_right(combining):
     warm(combining, 60.0, 55.0, seconds=5)
-    assert [c.key for c in combining.view.act_view.choices] == ["anyway"]
+    assert [c.word for c in combining.view.act_view.choices] == ["anyway"]

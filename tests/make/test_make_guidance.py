@@ -10,6 +10,7 @@ from acting import to_the_end
 from benchapp.make.guidance import guided
 from benchapp.make.guidance_levels import LEVELS
 from benchapp.make.view_model import Trouble
+from benchapp.make.vocabulary import TroubleKind
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
@@ -53,6 +54,6 @@ def test_over_a_whole_make_only_the_guidance_differs(views, name):
 def test_what_is_said_of_trouble_stays_at_every_level(views):
     view = views("tide-pool-gel")[0]
     noted = replace(view.act_view, note="Switch it off.", cautions=())
-    troubled = replace(view, trouble=Trouble("alarm", "Too hot", "It is hot."), act_view=noted)
+    troubled = replace(view, trouble=Trouble(TroubleKind.ALARM, "Too hot", "It is hot."), act_view=noted)
     assert guided(troubled, "brief").act_view.note == "Switch it off."
     assert guided(replace(troubled, trouble=None), "brief").act_view.note == ""

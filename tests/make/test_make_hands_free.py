@@ -9,6 +9,7 @@ from benchapp import events as ev
 from benchapp.make.hands_free import HELD_BY_PEDAL, distinct_choice, plain_choice
 from benchapp.make.inputs import Grams, Hold, Pedal, PedalDown, Press, Resumed, Tick
 from benchapp.make.view_model import ActView, Choice
+from benchapp.make.vocabulary import ChoiceKey
 
 
 def foot(bench, held=False, prompt=None, seconds=None):
@@ -81,16 +82,16 @@ def test_a_hold_by_hand_ends_by_a_short_press(at_start):
 
 
 FACES = {
-    "a plain yes beside a serious way out": ((Choice("yes", ""), Choice("different", "", True, True)), "yes", None),
-    "another lot beside the one that is offered": ((Choice("yes", ""), Choice("lot:W6", "", True)), "yes", None),
-    "an over-pour": ((Choice("remove", "", True), Choice("accept", "", True, True)), None, None),
-    "one serious choice": ((Choice("it is", "", True),), None, "it is"),
-    "two serious choices": ((Choice("had begun", "", True), Choice("from here", "", True)), None, None),
-    "a reason is wanted": ((Choice("accept", "", True, True),), None, None),
-    "a signature is wanted": ((Choice("sign", "", True, sign="made as recorded"),), None, None),
-    "the maker's own name, where nobody is enrolled": ((Choice("sign", "", True),), None, None),
-    "going on without weighing": ((Choice("not weighed", "", True),), None, None),
-    "the last container": ((Choice("last", "", True),), None, None),
+    "a plain yes beside a serious way out": ((Choice(ChoiceKey.YES, ""), Choice(ChoiceKey.DIFFERENT, "", True, True)), "yes", None),
+    "another lot beside the one that is offered": ((Choice(ChoiceKey.YES, ""), Choice(ChoiceKey.LOT, "", True, of="W6")), "yes", None),
+    "an over-pour": ((Choice(ChoiceKey.REMOVE, "", True), Choice(ChoiceKey.ACCEPT, "", True, True)), None, None),
+    "one serious choice": ((Choice(ChoiceKey.IT_IS, "", True),), None, "it is"),
+    "two serious choices": ((Choice(ChoiceKey.HAD_BEGUN, "", True), Choice(ChoiceKey.FROM_HERE, "", True)), None, None),
+    "a reason is wanted": ((Choice(ChoiceKey.ACCEPT, "", True, True),), None, None),
+    "a signature is wanted": ((Choice(ChoiceKey.SIGN, "", True, sign="made as recorded"),), None, None),
+    "the maker's own name, where nobody is enrolled": ((Choice(ChoiceKey.SIGN, "", True),), None, None),
+    "going on without weighing": ((Choice(ChoiceKey.NOT_WEIGHED, "", True),), None, None),
+    "the last container": ((Choice(ChoiceKey.LAST, "", True),), None, None),
     "nothing to say": ((), None, None),
 }  # fmt: skip
 
@@ -100,7 +101,7 @@ def test_what_a_foot_may_answer(name):
     choices, short, held = FACES[name]
     act_view = ActView("…", choices=choices)
     found = plain_choice(act_view), distinct_choice(act_view)
-    assert tuple(c.key if c else None for c in found) == (short, held)
+    assert tuple(c.word if c else None for c in found) == (short, held)
 
 
 def test_a_press_by_hand_and_one_by_foot_bring_about_the_same(at_start):

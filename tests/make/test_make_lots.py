@@ -94,7 +94,7 @@ def test_an_expired_lot_is_refused_and_used_only_with_a_written_reason_that_is_a
 def test_after_a_refusal_a_usable_lot_can_be_picked():
     bench = reading_back(EXPIRED, WATER)
     scan(bench, "4001")
-    assert [c.key for c in bench.view.act_view.choices] == ["lot:W7", "use anyway"]
+    assert [c.word for c in bench.view.act_view.choices] == ["lot:W7", "use anyway"]
     bench.press("lot:W7")
     assert taken(bench).lot == "W7"
 
@@ -129,5 +129,5 @@ def test_keeping_the_formula_is_refused_where_the_lot_does_not_reach():
     bench.stand(796.0)
     bench.stand(796.0 + 1.6)
     assert bench.make.state.progress.stage == "remedy"
-    assert "keep" not in [c.key for c in bench.view.act_view.choices]
+    assert "keep" not in [c.word for c in bench.view.act_view.choices]
     assert any("The lot of Purified water still holds 24 g" in said for said in bench.view.act_view.not_yet)

@@ -44,7 +44,7 @@ def test_a_vessel_that_changed_while_the_scale_was_away_is_questioned(pouring):
     pouring.press("pan is empty")
     pouring.stand(796.0)
     assert weights(pouring) == []
-    assert {c.key for c in pouring.view.act_view.choices} >= {"poured on", "go on", "look again"}
+    assert {c.word for c in pouring.view.act_view.choices} >= {"poured on", "go on", "look again"}
     pouring.press("poured on")
     pouring.stand(796.0)
     (taken,) = weights(pouring)
@@ -69,7 +69,7 @@ def test_what_was_poured_before_it_was_asked_for_is_counted():
     bench.stand(435.0)  # pours while the label is still being read back
     bench.press("yes")
     bench.stand(435.0)
-    assert "had begun" in {c.key for c in bench.view.act_view.choices}
+    assert "had begun" in {c.word for c in bench.view.act_view.choices}
     bench.press("had begun")
     bench.stand(796.0)
     (taken,) = weights(bench)
@@ -189,7 +189,7 @@ def test_a_device_that_dies_for_good_never_ends_the_batch(name):
                 bench.give(TypeValue(3.0, before, (act_view.ask.low + act_view.ask.high) / 2))
             for choice in act_view.choices:
                 if bench.make.prompt() == before:
-                    bench.give(Press(3.0, before, choice.key, "a test"))
+                    bench.give(Press(3.0, before, choice.word, "a test"))
             moved = bench.make.prompt() != before or len(bench.make.state.temps_c) > 0
             assert moved or bench.make.step_machine.may("skip"), f"{step}/{act.key}"
 
@@ -200,7 +200,7 @@ def test_far_too_much_typed_into_an_empty_pot_is_asked_for_and_taken_with_its_re
     bench.to("05-weigh")
     bench.stand(0.0)
     bench.place(300.0)
-    bench.press("it is") if "it is" in [c.key for c in bench.view.act_view.choices] else None
+    bench.press("it is") if "it is" in [c.word for c in bench.view.act_view.choices] else None
     bench.press("yes")
     target = bench.view.act_view.picture.target_g
     bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 3 * target))

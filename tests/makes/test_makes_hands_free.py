@@ -12,7 +12,7 @@ from benchapp import events as ev
 from benchapp.calculations.pedal import PedalSwitch
 from benchapp.make import inputs
 from benchapp.make.hands_free import distinct_choice, plain_choice
-from benchapp.make.weighing_ahead import BACK
+from benchapp.make.vocabulary import ChoiceKey
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -30,24 +30,19 @@ def listed() -> dict[str, str]:
 def written() -> dict[str, set[str]]:
     """Every choice in the program: its key → how it may be given."""
     found: dict[str, set[str]] = {}
-    names = {"WAIT": "wait", "TAKE": "take", "BACK": BACK}
     for file in sorted((ROOT / "benchapp" / "make").rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Choice":
-                key, how = _key(node.args[0], names), _how(node)
+                key, how = _key(node), _how(node)
                 found.setdefault(key, set()).update(how)
     return found
 
 
-def _key(node: ast.expr, names: dict[str, str]) -> str:
-    if isinstance(node, ast.JoinedStr):
-        first = node.values[0]
-        assert isinstance(first, ast.Constant)
-        return f"{first.value}…"
-    if isinstance(node, ast.Name):
-        return names[node.id]
-    assert isinstance(node, ast.Constant)
-    return str(node.value)
+def _key(call: ast.Call) -> str:
+    named = call.args[0]
+    assert isinstance(named, ast.Attribute)
+    about = any(k.arg == "of" for k in call.keywords)
+    return f"{ChoiceKey[named.attr]}{':…' if about else ''}"
 
 
 def _how(call: ast.Call) -> set[str]:
@@ -69,7 +64,7 @@ def test_the_list_names_every_choice_and_says_truly_how_it_is_given():
         if key in ("not weighed", "last"):
             assert program[key] == {"held"}, key  # serious in the program; kept from the foot by name
             assert said == {"touch"}, key
-        elif key == BACK:
+        elif key == "back":
             assert program[key] == {"plain"}, key  # kept from the foot by name: a foot means "go on"
             assert said == {"touch"}, key
         else:

@@ -78,7 +78,7 @@ def test_too_much_is_never_waved_through(make_rehearsal, journal, lotion):
         rehearsal.hands.stuff("glycerin"), "slurry-beaker", 26.0 - view.act_view.live[0].value
     )
     view = walk(rehearsal, lambda m: m.act_view.stage == "remedy")
-    assert {c.key for c in view.act_view.choices} >= {"accept", "remove"}
+    assert {c.word for c in view.act_view.choices} >= {"accept", "remove"}
     rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "accept"))
     assert not [e for e in recorded(journal, ev.WeightTaken) if e.line == "glycerin"], (
         "no reason, no acceptance"
@@ -113,7 +113,7 @@ def test_the_formula_is_kept_by_making_more_of_it(make_rehearsal, journal, lotio
     )  # fmt: skip
     rehearsal.bench.world.pour_to(rehearsal.hands.stuff("chelator-solution"), "water-pot", 1.4)
     view = walk(rehearsal, lambda m: m.act_view.stage == "remedy")
-    keys = {c.key for c in view.act_view.choices}
+    keys = {c.word for c in view.act_view.choices}
     assert "keep" in keys
     assert "remove" not in keys, "water and chelator cannot be told apart any more"
     rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "keep"))
@@ -144,7 +144,7 @@ def test_no_wax_is_offered_for_a_cold_emulsion(make_rehearsal, journal, lotion):
         rehearsal.hands.stuff("preservative-blend"), "cool-down-boat", 6.5 - view.act_view.live[0].value
     )
     view = walk(rehearsal, lambda m: m.act_view.stage == "remedy")
-    assert {c.key for c in view.act_view.choices} == {"accept"}
+    assert {c.word for c in view.act_view.choices} == {"accept"}
     assert any("may go in at this point" in why for why in view.act_view.not_yet)
     assert any("is the most" in why for why in view.act_view.not_yet), "the legal ceiling is said"
     rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "accept", "a test"))
@@ -206,7 +206,7 @@ def test_hold_and_resume_are_recorded_with_their_length(make_rehearsal, journal,
 def test_a_press_meant_for_an_earlier_prompt_changes_nothing(make_rehearsal, journal, lotion):
     rehearsal = make_rehearsal(lotion)
     first = walk(
-        rehearsal, lambda m: m.step_key == "01-prepare" and any(c.key == "yes" for c in m.act_view.choices)
+        rehearsal, lambda m: m.step_key == "01-prepare" and any(c.word == "yes" for c in m.act_view.choices)
     )
     rehearsal.session.put(Press(rehearsal.session.clock(), first.prompt, "yes"))
     written = len(journal.events("b1"))
@@ -246,7 +246,7 @@ def test_a_trial_sample_is_titrated_first_and_the_batch_then_needs_one_addition(
     """The trial's additions are on the record, but neither in the batch nor under its cap; its 20 g are destroyed."""
     rehearsal = make_rehearsal(read_procedure(find("driftwood-conditioner")).procedure)
     view = walk(rehearsal, lambda m: m.act_view.stage == "adjust")
-    assert "try" in {c.key for c in view.act_view.choices}
+    assert "try" in {c.word for c in view.act_view.choices}
     rehearsal.session.put(Press(rehearsal.session.clock(), view.prompt, "try"))
     view = walk(rehearsal, lambda m: m.act_view.stage == "adjust" or m.step_kind == "look")
     dosed = recorded(journal, ev.TrialDosed)
@@ -255,7 +255,7 @@ def test_a_trial_sample_is_titrated_first_and_the_batch_then_needs_one_addition(
     lines = {e.line for e in dosed}
     assert not [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
     assert 20.0 in [e.mass_g for e in recorded(journal, ev.SampleTaken) if e.what == "pH trial"]
-    assert "try" not in {c.key for c in view.act_view.choices}, "one trial tells what it can"
+    assert "try" not in {c.word for c in view.act_view.choices}, "one trial tells what it can"
     walk(rehearsal, lambda m: m.step_kind == "look")
     added = [e for e in recorded(journal, ev.WeightTaken) if e.line in lines]
     assert len(added) == 1

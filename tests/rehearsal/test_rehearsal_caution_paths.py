@@ -73,7 +73,7 @@ class Walker:
             self.give(inputs.Resumed(now, 5.0))
         elif view.act_view.choices and (view.act_view.ask is None or odd < 0.5):
             choice = self.random.choice(view.act_view.choices)
-            self.give(inputs.Press(now, view.prompt, choice.key, "a reason"))
+            self.give(inputs.Press(now, view.prompt, choice.word, "a reason"))
         elif view.act_view.ask is not None:
             want = view.act_view.want
             usual = want.amount if want is not None and want.amount else view.act_view.ask.low + 1.0

@@ -267,7 +267,7 @@ class Pilot:
             if self.view.prompt == asked and isinstance(self.page.overlay, Keypad):
                 self.type(said.value)
             return  # else the glass has moved on under the finger: look again
-        choice = next((c for c in self.view.act_view.choices if c.key == said.choice), None)
+        choice = next((c for c in self.view.act_view.choices if c.word == said.choice), None)
         if choice is None or choice.label not in self.presses():
             return  # the glass is a frame behind or ahead of it: look again
         for _ in self.page.pages.pages if self.page.pages else ():

@@ -33,7 +33,7 @@ WANTED = (
         lambda m: "pour sunflower" in m.prompt and m.act_view.live and m.act_view.live[0].word == "in band",
     ),
     ("taking", lambda m: m.act_view.taking is not None and m.act_view.taking > 0.4),
-    ("offer", lambda m: any(c.key.startswith("ahead:") for c in m.act_view.choices)),
+    ("offer", lambda m: any(c.word.startswith("ahead:") for c in m.act_view.choices)),
     ("meanwhile", lambda m: m.meanwhile is not None and "pour preservative" in m.prompt and value(m) > 1),
     ("heat", lambda m: m.step_kind == "heat" and value(m) > 64),
     ("combine", lambda m: m.step_kind == "combine" and "pour" in m.prompt),
@@ -175,7 +175,7 @@ class Photographer:
         pilot.until(lambda m: m.act_view.news)
         self.shoot("struck")
         m = pilot.until(lambda m: m.act_view.stage == "remedy")
-        pilot.press(next(c.label for c in m.act_view.choices if c.key == "accept"))
+        pilot.press(next(c.label for c in m.act_view.choices if c.word == "accept"))
         pilot.give_reason()
         page = pilot.until_page(DebriefPage)
         self.shoot("debrief")

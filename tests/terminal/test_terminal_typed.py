@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from benchapp.make.inputs import Hold, Resume
 from benchapp.make.view_model import ActView, Choice, Detail, Meanwhile, NumberRequest, ViewModel, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.make.waits import wait
 from benchapp.rehearsal.runner import RehearsalRunner
 from benchapp.terminal.guide import Sure, _answer_late, fits
@@ -18,7 +19,7 @@ from benchapp.terminal.words import call_line, clean, offer_lines
 
 PH = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=True)
 FACE = ActView(
-    "Read the pH and type it.", choices=(Choice("again", "Measure again"), Choice("accept", "Accept it", reason=True)),
+    "Read the pH and type it.", choices=(Choice(ChoiceKey.AGAIN, "Measure again"), Choice(ChoiceKey.ACCEPT, "Accept it", reason=True)),
     ask=PH,
 )  # fmt: skip
 MOMENT = ViewModel(
@@ -67,7 +68,7 @@ def test_lines_that_mean_nothing_get_one_sentence(line, sentence):
 @given(st.text(max_size=60))
 def test_any_line_is_understood_or_refused(line):
     try:
-        verb = understand(line, MOMENT).verb
+        verb = understand(line, MOMENT).command
     except NotUnderstood:
         verb = "refused"
     assert verb in ("press", "type", "hold", "resume", "skip", "abandon", "more", "help", "refused")
@@ -94,7 +95,7 @@ def test_waits_are_said_as_a_person_would(seconds, words):
 
 
 FETCH = dataclasses.replace(
-    MOMENT, act_view=ActView("Take glycerin.", choices=(Choice("yes", "It is lot G1"), Choice("lot:G2", "Lot G2")), want=Want("fetch", "glycerin"))
+    MOMENT, act_view=ActView("Take glycerin.", choices=(Choice(ChoiceKey.YES, "It is lot G1"), Choice(ChoiceKey.LOT, "Lot G2", of="G2")), want=Want(Verb.FETCH, "glycerin"))
 )  # fmt: skip
 
 
@@ -130,17 +131,17 @@ def test_a_wait_that_calls_is_a_line_of_its_own():
 def test_what_may_be_said_only_by_now_is_offered_with_its_reason():
     act_view = dataclasses.replace(
         FACE, instruction="25.0 g came all at once. Take it?", not_yet=("If something lies there, take it off.",),
-        choices=(*FACE.choices, Choice("take", "Take it")),
+        choices=(*FACE.choices, Choice(ChoiceKey.TAKE, "Take it")),
     )  # fmt: skip
     told = FACE.instruction
-    offered = {c.key for c in FACE.choices}
+    offered = {c.word for c in FACE.choices}
     assert offer_lines(dataclasses.replace(MOMENT, act_view=act_view), offered, told) == [
         "  . 25.0 g came all at once. Take it?",
         "  . If something lies there, take it off.",
         "  > take = Take it",
     ]
     assert offer_lines(MOMENT, offered, told) == []
-    objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice("wait", "Not yet")))
+    objecting = dataclasses.replace(FACE, choices=(*FACE.choices, Choice(ChoiceKey.WAIT, "Not yet")))
     assert offer_lines(dataclasses.replace(MOMENT, act_view=objecting), offered, told) == []
 
 

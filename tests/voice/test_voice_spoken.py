@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchapp.make.view_model import ActView, CautionNotice, Detail, LiveValue, Trouble, ViewModel
+from benchapp.make.vocabulary import TroubleKind
 from benchapp.voice.prompts import LONGEST, Prompts, key_of, utterance_of
 from benchapp.voice.spoken import shape, spoken
 
@@ -82,7 +83,7 @@ def test_the_same_words_at_another_prompt_are_said_again():
 
 
 def test_an_alarm_comes_first_and_cuts_in():
-    said = utterance_of(view(trouble=Trouble("alarm", "Alarm", "…")))
+    said = utterance_of(view(trouble=Trouble(TroubleKind.ALARM, "Alarm", "…")))
     assert said.urgent
     assert said.text.startswith("Alarm. ")
     assert said.key != key_of(view())

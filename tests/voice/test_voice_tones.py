@@ -14,6 +14,7 @@ from test_voice_spoken import view
 from wav_length import seconds_of
 
 from benchapp.make.view_model import LiveValue, Trouble, VesselPicture
+from benchapp.make.vocabulary import TroubleKind
 from benchapp.voice import tones
 from benchapp.voice.cues import ABOVE_EVERY_S, ALARM_EVERY_S, Cues
 
@@ -98,7 +99,7 @@ def test_above_is_heard_at_once_and_again():
 
 
 def test_an_alarm_goes_on_until_it_is_seen_to():
-    cues, trouble = Cues(), Trouble("alarm", "Alarm", "…")
+    cues, trouble = Cues(), Trouble(TroubleKind.ALARM, "Alarm", "…")
     alarm = tones.played(tones.ALARM)
     at = [0.0, 0.1, ALARM_EVERY_S - 0.1, ALARM_EVERY_S, 2 * ALARM_EVERY_S]
     assert [cues.next(view(trouble=trouble, at_s=t)) for t in at] == [alarm, None, None, alarm, alarm]

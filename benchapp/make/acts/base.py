@@ -11,6 +11,7 @@ from benchapp.make.inputs import Input, Press
 from benchapp.make.plan import BY_HAND_G, Plan
 from benchapp.make.state import Progress, State
 from benchapp.make.view_model import ActView, Choice, LiveValue
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Step
 
 
@@ -156,9 +157,10 @@ class Act:
         """This act is done."""
         return ev.ActFinished(at_s=context.now_s, step=self.step.key, act=self.key)
 
-    def stage(self, context: Context, stage: str) -> ev.Event:
-        """This act moves on inside itself."""
-        return ev.StageReached(at_s=context.now_s, step=self.step.key, act=self.key, stage=stage)
+    def stage(self, context: Context, stage: Stage, lot: str = "") -> ev.Event:
+        """This act moves on inside itself; ``lot`` is what the stage is about, where one was refused."""
+        text = f"{stage}:{lot}" if lot else str(stage)
+        return ev.StageReached(at_s=context.now_s, step=self.step.key, act=self.key, stage=text)
 
     def confirm(self, context: Context, text: str) -> ev.Event:
         """The maker said yes to a sentence."""
@@ -171,9 +173,9 @@ class Act:
         )
 
 
-def pressed(given: Input, *choices: str) -> bool:
+def pressed(given: Input, *choices: ChoiceKey) -> bool:
     """Whether this input is a press of one of these choices."""
-    return isinstance(given, Press) and given.choice in choices
+    return isinstance(given, Press) and given.key in choices
 
 
-YES = Choice("yes", "Done")
+YES = Choice(ChoiceKey.YES, "Done")

@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.lot import lot_choices, lot_words, take_lot
 from benchapp.make.inputs import Input
 from benchapp.make.view_model import ActView, CautionNotice, Choice, ListPicture, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 
 #: How long cautions that are not serious stand before the step begins by itself, in seconds.
 READ_S = 8.0
@@ -33,7 +34,7 @@ class Task(Act):
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """A yes finishes it."""
-        if not pressed(given, "yes"):
+        if not pressed(given, ChoiceKey.YES):
             return []
         placed: list[ev.Event] = [ev.ProbeMoved(at_s=context.now_s, probe=p, vessel=v) for p, v in self.moves]
         return [self.confirm(context, self.text), *placed, self.finish(context)]
@@ -41,8 +42,8 @@ class Task(Act):
     def act_view(self, context: Context) -> ActView:
         """The sentence and one choice."""
         picture = ListPicture(self.items, self.done) if self.items else None
-        want = self.want or Want("confirm", self.text)
-        choices = (Choice("yes", self.yes),)
+        want = self.want or Want(Verb.CONFIRM, self.text)
+        choices = (Choice(ChoiceKey.YES, self.yes),)
         return ActView(self.text, picture=picture, choices=choices, want=want, note=self.note)
 
 
@@ -64,7 +65,7 @@ class Cautions(Act):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Understood, by a distinct act; where nothing is serious, after a time to read it."""
         serious = [c for c in self.cautions if c.serious]
-        if not pressed(given, "understood"):
+        if not pressed(given, ChoiceKey.UNDERSTOOD):
             read = context.now_s - context.progress.began_s >= READ_S
             return [self.finish(context)] if read and not serious else []
         return [
@@ -76,8 +77,10 @@ class Cautions(Act):
         """All of them at once."""
         return ActView(
             "Before you start, read this.",
-            choices=(Choice("understood", "I have read it", serious=any(c.serious for c in self.cautions)),),
-            want=Want("acknowledge"),
+            choices=(
+                Choice(ChoiceKey.UNDERSTOOD, "I have read it", serious=any(c.serious for c in self.cautions)),
+            ),
+            want=Want(Verb.ACKNOWLEDGE),
             cautions=self.cautions,
         )
 
@@ -114,7 +117,7 @@ class ReadBack(Act):
             context.progress.stage,
             not_yet=lot_words(context, self.line, grams),
             choices=lot_choices(context, self.line),
-            want=Want("fetch", self.line),
+            want=Want(Verb.FETCH, self.line),
             note=note,
         )
 

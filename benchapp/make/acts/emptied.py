@@ -10,6 +10,7 @@ from benchapp.make.acts.vessel import STAND_S, agreement_g, cleared, live_of, pa
 from benchapp.make.inputs import Input
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 
 #: So near to its full mass, a vessel came back without having been poured out.
 FULL_SHARE = 0.02
@@ -46,7 +47,7 @@ class Emptied(Act):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Still and no lighter than the empty vessel, and somebody says that it is the one."""
         account = context.state.ledger.of(self.vessel)
-        if pressed(given, "not weighed"):
+        if pressed(given, ChoiceKey.NOT_WEIGHED):
             note = self.deviation(
                 context, ev.Grade.NOTE, "not weighed",
                 f"The emptied {context.vessel_name(self.vessel)} was not weighed; all of it is taken as poured.",
@@ -62,7 +63,7 @@ class Emptied(Act):
             return []
         left = max(gross - account.empty_g, 0.0)
         much = self._too_much(context, left)
-        if not pressed(given, "that is all" if much else "it is"):
+        if not pressed(given, ChoiceKey.THAT_IS_ALL if much else ChoiceKey.IT_IS):
             return []  # what else weighs as much is not known by its weight
         placed = ev.VesselPlaced(
             at_s=context.now_s, step=self.step.key, vessel=self.vessel, device=self.device,
@@ -119,16 +120,16 @@ class Emptied(Act):
         name = context.vessel_name(self.vessel)
         still = context.still_g(self.device, STAND_S)
         text, note = f"Put the emptied {name} on the {self.device}.", "To see what stayed in it."
-        want, not_yet = Want("put on", vessel=self.vessel, device=self.device), ""
-        choices: tuple[Choice, ...] = (Choice("not weighed", "Go on without", serious=True),)
+        want, not_yet = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device), ""
+        choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, "Go on without", serious=True),)
         other = None if still is None else self._in_the_way(context, still)
         if other is not None:
             text = f"Take the {context.vessel_name(other)} off the {self.device}."
-            want = Want("lift", vessel=other, device=self.device)
+            want = Want(Verb.LIFT, vessel=other, device=self.device)
         elif still is not None and not pan_is_empty(context, self.device, still):
             want, not_yet, said = self._standing(context, still, want)
             choices = (*said, *choices)
-            if any(c.key == "it is" for c in said):
+            if any(c.key == ChoiceKey.IT_IS for c in said):
                 text, note = f"Is this the emptied {name}?", ""
         return ActView(
             text,
@@ -143,7 +144,7 @@ class Emptied(Act):
         """What stands there: what is to be done, why it is not taken by itself, and what may be said."""
         name, account = context.vessel_name(self.vessel), context.state.ledger.of(self.vessel)
         empty = account.empty_g or 0.0
-        pour_out = Want("transfer", self.vessel, self.into)
+        pour_out = Want(Verb.TRANSFER, self.vessel, self.into)
         if not self._plausible(context, still):
             full = empty + account.content_g
             as_full = abs(still - full) <= FULL_SHARE * full  # it came back as full as it went
@@ -153,10 +154,10 @@ class Emptied(Act):
             return pour_out if as_full else want, why, ()
         much = self._too_much(context, still - empty)
         if much:
-            said = Choice("that is all", "That is all I can get", serious=True)
+            said = Choice(ChoiceKey.THAT_IS_ALL, "That is all I can get", serious=True)
             return pour_out, f"{much} Scrape it out once more.", (said,)
         left = f"{max(still - empty, 0.0):.{decimals_of(context.plan.device(self.device))}f}"
         why, other = f"Then {left} g stayed in it.", self._left_there(context, still)
         if other is not None:
             why = f"The {context.vessel_name(other)} weighs about as much: if it still stands there, take it off."
-        return want, why, (Choice("it is", f"It is the {name}"),)
+        return want, why, (Choice(ChoiceKey.IT_IS, f"It is the {name}"),)

@@ -12,6 +12,7 @@ from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Step
 
 #: What was right when the pour began may be said so long afterwards, in seconds: an emptied pot cools at once
@@ -39,7 +40,7 @@ def ensure_probe(step: Step, vessel: str, plan: Plan) -> tuple[Act, ...]:
     text = f"Wipe {probe} and put it into the {name}."
     place = PlaceProbe(
         f"probe {vessel}", step, text, yes="It is in", moves=((probe, vessel),), vessel=vessel,
-        note="Clear of wall and bottom.", want=Want("probe in", thing=probe, vessel=vessel),
+        note="Clear of wall and bottom.", want=Want(Verb.PROBE_IN, thing=probe, vessel=vessel),
     )  # fmt: skip
     return (place,)
 
@@ -120,9 +121,9 @@ class Gate(Act):
             self._remember(context)
         if not isinstance(given, Press):
             return []
-        if given.choice == "yes" and not why:
+        if given.key == ChoiceKey.YES and not why:
             return [*self._log(context), self.confirm(context, self.text), self.finish(context)]
-        if given.choice == "anyway" and why and given.reason:
+        if given.key == ChoiceKey.ANYWAY and why and given.reason:
             note = self.deviation(
                 context, self.grade, self.kind, f"{' '.join(why)} Done all the same: {given.reason}"
             )
@@ -164,9 +165,9 @@ class Gate(Act):
         why = self.why_not(context)
         live = tuple(context.live_temp(v) for v in self.vessels)
         choices = (
-            (Choice("anyway", "Do it all the same", serious=True, reason=True),)
+            (Choice(ChoiceKey.ANYWAY, "Do it all the same", serious=True, reason=True),)
             if why
-            else (Choice("yes", self.yes),)
+            else (Choice(ChoiceKey.YES, self.yes),)
         )
         vessel = self._unknown(context)
         ask = None
@@ -174,8 +175,8 @@ class Gate(Act):
             what = f"temperature of the {context.vessel_name(vessel)}" if vessel else "temperature"
             ask = NumberRequest(what, "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         want = (
-            Want("wait gate", amount=self.low_c or 0.0, limit=self.high_c or 0.0)
+            Want(Verb.WAIT_GATE, amount=self.low_c or 0.0, limit=self.high_c or 0.0)
             if why
-            else (self.want or Want("confirm", self.text))
+            else (self.want or Want(Verb.CONFIRM, self.text))
         )
         return ActView(self.text, live=live, not_yet=why, choices=choices, ask=ask, want=want, note=self.note)

@@ -6,14 +6,12 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
 from benchapp.make.view_model import Choice
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.formula import FormulaLine
 
 #: So many lots are offered at once; the others come by their code or behind "another".
 OFFERED = 2
 MOST_OFFERED = 6
-#: How the stage of a refused lot begins; the lot's name follows.
-REFUSED = "refused:"
-OTHERS = "other lots"
 
 
 def line_of(context: Context, line: str) -> FormulaLine:
@@ -36,15 +34,14 @@ def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Eve
         return _scanned(act, context, line, given.code)
     if not isinstance(given, Press):
         return None
-    if given.choice == "others":
-        return [act.stage(context, OTHERS)]
-    if given.choice.startswith("lot:"):
-        named = given.choice.removeprefix("lot:")
-        lot = next((x for x in lots_for(context, line) if x.lot == named), None)
+    if given.key == ChoiceKey.OTHERS:
+        return [act.stage(context, Stage.OTHER_LOTS.tried(context.progress.stage.on_trial))]
+    if given.key == ChoiceKey.LOT:
+        lot = next((x for x in lots_for(context, line) if x.lot == given.of), None)
         return None if lot is None else _considered(act, context, line, lot, "picked")
-    if given.choice == "yes":
+    if given.key == ChoiceKey.YES:
         return _remembered(act, context, line)
-    if given.choice == "use anyway":
+    if given.key == ChoiceKey.USE_ANYWAY:
         return _insisted(act, context, line, given.reason)
     return None
 
@@ -76,10 +73,7 @@ def _remembered(act: Act, context: Context, line: str) -> list[ev.Event]:
     if lots and not lots[0].why_not:
         return _considered(act, context, line, lots[0], "remembered")
     if lots:
-        return [
-            _refused(act, context, line, lots[0].lot, lots[0].why_not),
-            act.stage(context, REFUSED + lots[0].lot),
-        ]
+        return _turned_down(act, context, line, lots[0])
     out: list[ev.Event] = []
     noted = any(d.kind == "lot unknown" for d in context.state.deviations)
     started = context.state.started
@@ -93,15 +87,19 @@ def _remembered(act: Act, context: Context, line: str) -> list[ev.Event]:
 
 def _considered(act: Act, context: Context, line: str, lot: LotOnHand, how: str) -> list[ev.Event]:
     if lot.why_not:
-        return [_refused(act, context, line, lot.lot, lot.why_not), act.stage(context, REFUSED + lot.lot)]
+        return _turned_down(act, context, line, lot)
     return [_taken(act, context, line, lot.lot, how, lot.expires)]
 
 
+def _turned_down(act: Act, context: Context, line: str, lot: LotOnHand) -> list[ev.Event]:
+    stage = Stage.REFUSED.tried(context.progress.stage.on_trial)
+    return [_refused(act, context, line, lot.lot, lot.why_not), act.stage(context, stage, lot.lot)]
+
+
 def _insisted(act: Act, context: Context, line: str, reason: str) -> list[ev.Event]:
-    stage = context.progress.stage
-    if not stage.startswith(REFUSED) or not reason:
+    if context.progress.stage.plain != Stage.REFUSED or not reason:
         return []
-    named = stage.removeprefix(REFUSED)
+    named = context.progress.stage_lot
     lot = next((x for x in context.watch.lots if x.lot == named), None)
     why = lot.why_not if lot else "It is no longer on the books."
     text = f"{line_of(context, line).name}: {why} Used all the same: {reason}"
@@ -126,19 +124,21 @@ def _refused(act: Act, context: Context, line: str, lot: str, why: str) -> ev.Ev
 def lot_choices(context: Context, line: str) -> tuple[Choice, ...]:
     """What may be pressed: the remembered lot first, others after it, and the way out of a refusal."""
     lots = lots_for(context, line)
-    stage = context.progress.stage
+    stage = context.progress.stage.plain
     if not lots:
-        return (Choice("yes", "It is"),)
-    if stage.startswith(REFUSED):
-        rest = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots if not x.why_not)[
-            :OFFERED
-        ]
-        return (*rest, Choice("use anyway", "Use it all the same", serious=True, reason=True))
-    if stage == OTHERS:
-        return tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots[:MOST_OFFERED])
-    first = Choice("yes", f"It is lot {lots[0].lot}")
-    more = tuple(Choice(f"lot:{x.lot}", f"Lot {x.lot}", serious=True) for x in lots[1:OFFERED])
-    return (first, *more, *((Choice("others", "Another lot"),) if len(lots) > OFFERED else ()))
+        return (Choice(ChoiceKey.YES, "It is"),)
+    if stage == Stage.REFUSED:
+        rest = tuple(_lot_choice(x) for x in lots if not x.why_not)[:OFFERED]
+        return (*rest, Choice(ChoiceKey.USE_ANYWAY, "Use it all the same", serious=True, reason=True))
+    if stage == Stage.OTHER_LOTS:
+        return tuple(_lot_choice(x) for x in lots[:MOST_OFFERED])
+    first = Choice(ChoiceKey.YES, f"It is lot {lots[0].lot}")
+    more = tuple(_lot_choice(x) for x in lots[1:OFFERED])
+    return (first, *more, *((Choice(ChoiceKey.OTHERS, "Another lot"),) if len(lots) > OFFERED else ()))
+
+
+def _lot_choice(lot: LotOnHand) -> Choice:
+    return Choice(ChoiceKey.LOT, f"Lot {lot.lot}", serious=True, of=lot.lot)
 
 
 def lot_words(context: Context, line: str, grams: float) -> tuple[str, ...]:

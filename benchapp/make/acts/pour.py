@@ -12,6 +12,7 @@ from benchapp.make.acts.pour_scale import weighed
 from benchapp.make.acts.pour_view import act_view_of
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.view_model import ActView
+from benchapp.make.vocabulary import Stage
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,7 @@ class Pour(PourLine):
         """Baseline, pour, rest in band, taken. Too much: a remedy first."""
         if isinstance(given, TypeValue):
             return typed(self, context, given.value)
-        if isinstance(given, Press) and context.progress.stage == "typed":
+        if isinstance(given, Press) and context.progress.stage == Stage.TYPED:
             return typed_decision(self, context, given)
         if not self.device:
             return []

@@ -8,6 +8,7 @@ from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_scale import at_rest
 from benchapp.make.inputs import Press
 from benchapp.make.remedies import keep_formula
+from benchapp.make.vocabulary import ChoiceKey, Stage
 
 #: The name under which a weight typed far from its target waits to be confirmed.
 TYPED = "typed weight"
@@ -22,16 +23,16 @@ def typed(pour: PourLine, context: Context, value: float) -> list[ev.Event]:
         at_s=context.now_s, step=pour.step.key, act=pour.key, what=TYPED, value=value, unit="g",
         source=ev.Source.STATED,
     )  # fmt: skip
-    return [asked, pour.stage(context, "typed")]
+    return [asked, pour.stage(context, Stage.TYPED)]
 
 
 def typed_decision(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
     """Whether a weight typed outside the band is so."""
     value = context.progress.value
-    if context.progress.stage != "typed" or value is None:
+    if context.progress.stage != Stage.TYPED or value is None:
         return []
-    if given.choice == "type again":
-        return [pour.stage(context, "")]
+    if given.key == ChoiceKey.TYPE_AGAIN:
+        return [pour.stage(context, Stage.FIRST)]
     if not given.reason:
         return []
     return [
@@ -50,22 +51,22 @@ def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
         return []
     if begun and taking.insisted(given) and still is not None:
         return at_rest(pour, context, pour.net_g(context, still), still)
-    if given.choice == "it is" and context.progress.lifted and still is not None:
+    if given.key == ChoiceKey.IT_IS and context.progress.lifted and still is not None:
         why = pour.changed(context, base, still)
         text = f"The {context.vessel_name(pour.vessel)}: {why} The maker says it is the one."
         return [pour.deviation(context, ev.Grade.MINOR, "vessel mass", text), pour.back(context, still)]
-    if given.choice == "had begun" and context.progress.baseline_g is None and still is not None:
+    if given.key == ChoiceKey.HAD_BEGUN and context.progress.baseline_g is None and still is not None:
         return _had_begun(pour, context, still)
-    if given.choice in ("typed anyway", "type again"):
+    if given.key in (ChoiceKey.TYPED_ANYWAY, ChoiceKey.TYPE_AGAIN):
         return typed_decision(pour, context, given)
-    if given.choice == "from here" and context.progress.baseline_g is None and still is not None:
+    if given.key == ChoiceKey.FROM_HERE and context.progress.baseline_g is None and still is not None:
         return _from_here(pour, context, still)
-    if given.choice == "remove" and context.progress.stage == "remedy":
+    if given.key == ChoiceKey.REMOVE and context.progress.stage == Stage.REMEDY:
         found = pour.remedies(context)
-        return [pour.stage(context, "remove")] if found is None or not found.remove.why_not else []
-    if given.choice == "keep" and context.progress.stage == "remedy" and still is not None:
+        return [pour.stage(context, Stage.REMOVE)] if found is None or not found.remove.why_not else []
+    if given.key == ChoiceKey.KEEP and context.progress.stage == Stage.REMEDY and still is not None:
         return _keep(pour, context, still)
-    if given.choice in ("accept", "accept less") and still is not None:
+    if given.key in (ChoiceKey.ACCEPT, ChoiceKey.ACCEPT_LESS) and still is not None:
         return _accept(pour, context, given, still)
     return []
 
@@ -116,7 +117,7 @@ def _from_here(pour: PourLine, context: Context, still: float) -> list[ev.Event]
 def _accept(pour: PourLine, context: Context, given: Press, still: float) -> list[ev.Event]:
     net = pour.net_g(context, still)
     band = pour.target(context).band
-    outside = band.below(net) if given.choice == "accept less" else band.above(net)
+    outside = band.below(net) if given.key == ChoiceKey.ACCEPT_LESS else band.above(net)
     if not given.reason or not outside:
         return []
     chosen = ev.RemedyChosen(

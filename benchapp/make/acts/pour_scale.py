@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import pan_is_empty
+from benchapp.make.vocabulary import Stage
 
 #: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
 LATE_DROPS_G = 0.3
@@ -44,7 +45,7 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
         return _returned(pour, context, base)
     still = context.still_g(pour.device, DWELL_S)
     _learn(pour, context, gross, still)
-    if still is not None and progress.stage == "remedy" and context.watch.gone_again_g(pour.device):
+    if still is not None and progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
         return _lay_there(pour, context)
     if still is None or pour.taking(context).held_back:
         return []
@@ -106,7 +107,7 @@ def _lay_there(pour: PourLine, context: Context) -> list[ev.Event]:
     )
     return [
         pour.deviation(context, ev.Grade.NOTE, "lay on the scale", text),
-        pour.stage(context, ""),
+        pour.stage(context, Stage.FIRST),
     ]
 
 
@@ -117,18 +118,18 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
     if band.holds(net):
         out: list[ev.Event] = []
         taken = context.progress.taken_g
-        if stage in ("remedy", "remove") and taken is not None:
+        if stage in (Stage.REMEDY, Stage.REMOVE) and taken is not None:
             out = pour.removal(context, taken - net)
         return [*out, pour.taken(context, net, gross, ev.Source.MEASURED), pour.finish(context)]
-    if band.above(net) and stage == "":
+    if band.above(net) and stage == Stage.FIRST:
         over = ev.OverpourFound(
             at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line, net_g=net, high_g=band.high
         )
-        return [over, pour.stage(context, "remedy")]
-    if band.below(net) and stage in ("remedy", "remove"):
+        return [over, pour.stage(context, Stage.REMEDY)]
+    if band.below(net) and stage in (Stage.REMEDY, Stage.REMOVE):
         # Too much was taken out again: book it, and pour on.
         taken = context.progress.taken_g or net
-        return [*pour.removal(context, taken - net), pour.stage(context, "")]
+        return [*pour.removal(context, taken - net), pour.stage(context, Stage.FIRST)]
     return []
 
 

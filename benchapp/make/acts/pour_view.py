@@ -12,6 +12,7 @@ from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.plan import decimals_of
 from benchapp.make.remedies import offer
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 
 def act_view_of(pour: PourLine, context: Context) -> ActView:
@@ -20,11 +21,11 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     decimals = decimals_of(context.plan.device(pour.device) if pour.device else None)
     name = pour.name(context)
     ask = NumberRequest(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
-    if context.progress.stage == "typed":
+    if context.progress.stage == Stage.TYPED:
         return _typed_view(pour, context, name, ask)
     if not pour.device:
         text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
-        return ActView(text, ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))
+        return ActView(text, ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))
     gross = context.gross_g(pour.device)
     began = context.progress.baseline_g is not None
     net = pour.net_g(context, gross) if gross is not None and began else None
@@ -50,9 +51,9 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
 def _may_be_taken(pour: PourLine, context: Context, net: float | None) -> bool:
     """Whether the weight as it rests would be taken by itself."""
     progress = context.progress
-    if progress.stage == "remedy" and context.watch.gone_again_g(pour.device):
+    if progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
         return False  # it only lay there
-    stages = ("", "remedy", "remove")
+    stages = (Stage.FIRST, Stage.REMEDY, Stage.REMOVE)
     ready = net is not None and not progress.lifted and progress.stage in stages
     return ready and net is not None and pour.target(context).band.holds(net)
 
@@ -61,11 +62,11 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
     target = pour.target(context)
     value = context.progress.value or 0.0
     choices = (
-        Choice("type again", "Type it again"),
-        Choice("typed anyway", "It is so", serious=True, reason=True),
+        Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
+        Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
     )
-    return ActView(f"{value:g} g of {name}?", "typed", not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
-                ask=ask, want=Want("type", pour.line, pour.vessel, amount=target.grams))  # fmt: skip
+    return ActView(f"{value:g} g of {name}?", Stage.TYPED, not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
+                ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))  # fmt: skip
 
 
 def _landing_g(pour: PourLine, context: Context, net: float | None) -> float | None:
@@ -88,51 +89,51 @@ def _prompt(
     decimals = decimals_of(context.plan.device(pour.device))
     name, vessel = pour.name(context), context.vessel_name(pour.vessel)
     progress = context.progress
-    back = Want("put on", vessel=pour.vessel, device=pour.device)
+    back = Want(Verb.PUT_ON, vessel=pour.vessel, device=pour.device)
     if progress.lifted:
         still = context.still_g(pour.device, 0.5)
         base = context.base_g(pour.device)
         if still is not None and not pan_is_empty(context, pour.device, still, pour.vessel):
             why = pour.changed(context, base, still)
-            choices = (Choice("it is", f"It is the {vessel}", serious=True),)
+            choices = (Choice(ChoiceKey.IT_IS, f"It is the {vessel}", serious=True),)
             return f"Is this the {vessel}?", (why,) if why else (), choices, back
         return f"Put the {vessel} back on the {pour.device}.", (), (), back
     if net is None:
         return _waiting(pour, context, gross, back)
-    go_on = Want("pour", pour.line, pour.vessel, pour.device, target, band.high)
-    if progress.stage == "remedy" and _may_be_taken(pour, context, net):
+    go_on = Want(Verb.POUR, pour.line, pour.vessel, pour.device, target, band.high)
+    if progress.stage == Stage.REMEDY and _may_be_taken(pour, context, net):
         return _in_band(pour, context, f"{name} is in its band again.")
-    if progress.stage == "remedy":
+    if progress.stage == Stage.REMEDY:
         taken = progress.taken_g or net
         text = f"{taken:.{decimals}f} g of {name} is too much."
         found = pour.remedies(context)
-        want = Want("remedy", pour.line, pour.vessel, pour.device, target)
+        want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, target)
         return text, offer(found) if found else (), _ways(pour, context), want
-    if progress.stage == "remove":
+    if progress.stage == Stage.REMOVE:
         text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
         if _may_be_taken(pour, context, net):
             return _in_band(pour, context, text)
-        return text, (), (Choice("accept", "Accept it", serious=True, reason=True),), Want(
-            "remove", pour.line, pour.vessel, pour.device, target, band.high
+        return text, (), (Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True),), Want(
+            Verb.REMOVE, pour.line, pour.vessel, pour.device, target, band.high
         )  # fmt: skip
     text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
     if net < target and stop_now(pour, context, net, target):
         return f"Stop. {name} lands on its target.", (), (), go_on
     if band.below(net):
-        less = (Choice("accept less", "No more left", serious=True, reason=True),) if net > 0 else ()
+        less = (Choice(ChoiceKey.ACCEPT_LESS, "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
     if band.holds(net):
         return _in_band(pour, context, text)
     if pour.taking(context).at_once_g:
         return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
-    return text, ("Above the band: stop.",), (), Want("rest")
+    return text, ("Above the band: stop.",), (), Want(Verb.REST)
 
 
 def _in_band(
     pour: PourLine, context: Context, text: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     taking = pour.taking(context)
-    return taking.question or text, (taking.word or "Hold it there.",), taking.choices, Want("rest")
+    return taking.question or text, (taking.word or "Hold it there.",), taking.choices, Want(Verb.REST)
 
 
 def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
@@ -140,12 +141,14 @@ def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
     found = pour.remedies(context)
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
-        out.append(Choice("remove", "Take some out", serious=True))
+        out.append(Choice(ChoiceKey.REMOVE, "Take some out", serious=True))
     if found is not None and not found.keep.why_not:
-        out.append(Choice("keep", "Keep the formula", serious=True))
+        out.append(Choice(ChoiceKey.KEEP, "Keep the formula", serious=True))
     passed = found is not None and found.accept.why_not
     out.append(
-        Choice("accept", "Accept over the limit" if passed else "Accept it", serious=True, reason=True)
+        Choice(
+            ChoiceKey.ACCEPT, "Accept over the limit" if passed else "Accept it", serious=True, reason=True
+        )
     )
     return tuple(out)
 
@@ -162,19 +165,19 @@ def _waiting(
             "Clear the scale's tare.",
             (said,),
             (),
-            Want("clear tare", vessel=pour.vessel, device=pour.device),
+            Want(Verb.CLEAR_TARE, vessel=pour.vessel, device=pour.device),
         )
     if gross is None:
-        return "Wait for the scale.", ("No reading yet.",), (), Want("rest")
+        return "Wait for the scale.", ("No reading yet.",), (), Want(Verb.REST)
     if still is not None and pan_is_empty(context, pour.device, still):
         return f"Put the {vessel} on the {pour.device}.", (), (), back
     if still is not None and expected is not None and not pour.fits(context, still, expected):
         why = f"The {vessel} should weigh {expected:.1f} g; the scale shows {still:.1f} g."
-        drifted = Choice("from here", "The scale drifted: go on from here", serious=True)
-        begun = Choice("had begun", "I had begun to pour", serious=True)
+        drifted = Choice(ChoiceKey.FROM_HERE, "The scale drifted: go on from here", serious=True)
+        begun = Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True)
         choices = (begun, drifted) if still > expected else (drifted,)
         return f"Put the {vessel} on the {pour.device}, and nothing else.", (why,), choices, back
-    return "Hands off for a moment.", ("The scale is still moving.",), (), Want("rest")
+    return "Hands off for a moment.", ("The scale is still moving.",), (), Want(Verb.REST)
 
 
 def _top(high_g: float) -> float:

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.inputs import Input
-from benchapp.make.view_model import TAKE, Choice
+from benchapp.make.view_model import Choice
+from benchapp.make.vocabulary import ChoiceKey, Stage
 
 #: Seconds at rest before a weighing is taken: time to object by pouring on, lifting, or saying so.
 DWELL_S = 2.0
-WAIT = "wait"
 #: While too much is being taken out, less all at once is no surprise.
-TAKING_OUT = ("remove",)
+TAKING_OUT = (Stage.REMOVE,)
 #: Said while it is about to be taken, and once somebody has objected.
 TAKING = "Taking it."
 OBJECTED = "Not taken: pour on, or take it as it is."
@@ -66,21 +66,23 @@ class Taking:
 
     def objecting(self, given: Input) -> bool:
         """Take an objection down. Nothing is recorded: nothing has happened yet."""
-        if not pressed(given, WAIT) or self.context.still_g(self.device) is None:
+        if not pressed(given, ChoiceKey.WAIT) or self.context.still_g(self.device) is None:
             return False
         self.context.watch.objected.add(self.device)
         return True
 
     def insisted(self, given: Input) -> bool:
         """Whether somebody says to take what is held back all the same."""
-        return pressed(given, TAKE) and self.held_back
+        return pressed(given, ChoiceKey.TAKE) and self.held_back
 
     @property
     def choices(self) -> tuple[Choice, ...]:
         """What may be said to a weighing that rests where it may be taken."""
         if self.context.still_g(self.device) is None:
             return ()
-        return (Choice(TAKE, "Take it"),) if self.held_back else (Choice(WAIT, "Not yet"),)
+        return (
+            (Choice(ChoiceKey.TAKE, "Take it"),) if self.held_back else (Choice(ChoiceKey.WAIT, "Not yet"),)
+        )
 
     @property
     def question(self) -> str:

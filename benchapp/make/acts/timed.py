@@ -9,6 +9,7 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 
 @dataclass(frozen=True)
@@ -18,13 +19,13 @@ class Timed(Act):
     text: str = ""
     wait_s: float = 0.0
     start: str = ""
-    verb: str = "wait"
+    verb: Verb = Verb.WAIT
     vessel: str = ""
 
     @property
     def waits(self) -> bool:
         """Where a vessel stands and nothing is stirred. A sanitiser's contact time is none: all the tools are wet."""
-        return self.verb == "wait" and bool(self.vessel)
+        return self.verb == Verb.WAIT and bool(self.vessel)
 
     @property
     def ties(self) -> frozenset[str]:
@@ -40,17 +41,17 @@ class Timed(Act):
         progress = context.progress
         if not self.start:
             return progress.began_s
-        return progress.stage_at_s if progress.stage == "running" else None
+        return progress.stage_at_s if progress.stage == Stage.RUNNING else None
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Time ends it; cutting it short is a deviation with its reason."""
         since = self._running_since(context)
         if since is None:
-            return [self.stage(context, "running")] if pressed(given, "start") else []
+            return [self.stage(context, Stage.RUNNING)] if pressed(given, ChoiceKey.START) else []
         elapsed = context.now_s - since
         if exact(elapsed) >= self.wait_s:
             return [self.confirm(context, f"{self.text} ({elapsed:.0f} s)"), self.finish(context)]
-        if isinstance(given, Press) and given.choice == "cut short":
+        if isinstance(given, Press) and given.key == ChoiceKey.CUT_SHORT:
             text = (
                 f"{self.text}: stopped after {elapsed:.0f} s of {self.wait_s:.0f} s. {given.reason}".strip()
             )
@@ -66,19 +67,19 @@ class Timed(Act):
         if since is None:
             return ActView(
                 self.text,
-                stage="ready",
+                stage=Stage.READY,
                 picture=TimerPicture(0.0, self.wait_s, self.text),
-                choices=(Choice("start", self.start),),
-                want=Want("start", self.verb, self.vessel),
+                choices=(Choice(ChoiceKey.START, self.start),),
+                want=Want(Verb.START, self.verb, self.vessel),
             )
         elapsed = min(context.now_s - since, self.wait_s)
         left = self.wait_s - elapsed
         return ActView(
             self.text,
-            stage="running",
+            stage=Stage.RUNNING,
             live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),),
             picture=TimerPicture(elapsed, self.wait_s, self.text),
-            choices=(Choice("cut short", "Stop early", serious=True, reason=True),),
+            choices=(Choice(ChoiceKey.CUT_SHORT, "Stop early", serious=True, reason=True),),
             forecast=Forecast("done", left, left, left),
             want=Want(self.verb, self.text, self.vessel),
         )

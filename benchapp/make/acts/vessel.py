@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: Seconds a vessel has to stand still before it counts as placed.
 STAND_S = 1.0
@@ -85,7 +86,7 @@ class VesselOn(Act):
         """Known again by its mass: placed. Else the maker has to say that it is the one."""
         if isinstance(given, TypeValue) and given.value > 0:
             return self._typed(context, given.value)
-        if context.progress.stage == "typed":
+        if context.progress.stage == Stage.TYPED:
             return self._decided(context, given)
         if isinstance(given, Grams) and given.device != self.device:
             return []
@@ -102,7 +103,7 @@ class VesselOn(Act):
             value = gross + context.zero_g(self.device)
             return [ev.PanSeenEmpty(at_s=context.now_s, device=self.device, zero_g=value)] if drift else []
         problem = self._problem(context, gross)
-        if (problem or not self._known_again(context, gross)) and not pressed(given, "it is"):
+        if (problem or not self._known_again(context, gross)) and not pressed(given, ChoiceKey.IT_IS):
             return []
         return self._accept(context, gross, problem)
 
@@ -114,15 +115,15 @@ class VesselOn(Act):
             at_s=context.now_s, step=self.step.key, act=self.key, what="typed mass", value=value, unit="g",
             source=ev.Source.STATED,
         )  # fmt: skip
-        return [asked, self.stage(context, "typed")]
+        return [asked, self.stage(context, Stage.TYPED)]
 
     def _decided(self, context: Context, given: Input) -> list[ev.Event]:
         """Whether a typed mass that cannot be the vessel's is so."""
         value = context.progress.value
-        if pressed(given, "type again"):
-            return [self.stage(context, "")]
+        if pressed(given, ChoiceKey.TYPE_AGAIN):
+            return [self.stage(context, Stage.FIRST)]
         if value is None or not (
-            isinstance(given, Press) and given.choice == "typed anyway" and given.reason
+            isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason
         ):
             return []
         text = f"{self._problem(context, value)} Typed. {given.reason}"
@@ -212,20 +213,25 @@ class VesselOn(Act):
         name = context.vessel_name(self.vessel)
         ask = NumberRequest(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
         choices: tuple[Choice, ...] = ()
-        if context.progress.stage == "typed":
+        if context.progress.stage == Stage.TYPED:
             value = context.progress.value or 0.0
             choices = (
-                Choice("type again", "Type it again"),
-                Choice("typed anyway", "It is so", serious=True, reason=True),
+                Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
+                Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
             )
-            why, want = self._problem(context, value), Want("type", vessel=self.vessel)
+            why, want = self._problem(context, value), Want(Verb.TYPE, vessel=self.vessel)
             return ActView(
-                f"{value:g} g for the {name}?", "typed", not_yet=(why,), choices=choices, ask=ask, want=want
+                f"{value:g} g for the {name}?",
+                Stage.TYPED,
+                not_yet=(why,),
+                choices=choices,
+                ask=ask,
+                want=want,
             )
         gross = context.gross_g(self.device)
         live = live_of(context, self.device)
         other = self._in_the_way(context)
-        want = Want("put on", vessel=self.vessel, device=self.device)
+        want = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device)
         not_yet: tuple[str, ...] = ()
         text = f"Put the {name} on the {self.device}."
         if context.state.ledger.of(self.vessel).empty_g is None:
@@ -233,7 +239,7 @@ class VesselOn(Act):
         still = context.still_g(self.device, STAND_S)
         if other is not None:
             text = f"Take the {context.vessel_name(other)} off the {self.device}."
-            want = Want("lift", vessel=other, device=self.device)
+            want = Want(Verb.LIFT, vessel=other, device=self.device)
         elif context.watch.tared(self.device):
             not_yet = ("The scale says that a tare is on. Empty the pan and press its zero or tare key.",)
         elif still is None:
@@ -245,5 +251,5 @@ class VesselOn(Act):
             if problem or not self._known_again(context, still):
                 text, why = self._question(context, still)
                 not_yet = (problem or why,)
-                choices = (Choice("it is", f"It is the {name}", serious=bool(problem)),)
+                choices = (Choice(ChoiceKey.IT_IS, f"It is the {name}", serious=bool(problem)),)
         return ActView(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)

@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Sign
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, ListPicture, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.formula import FormulaLine
 from procedures.steps import Step, Weigh
 
@@ -71,6 +72,6 @@ class Witness(Act):
             not_yet=("Somebody else than the maker, and no helper in training.",),
             note="Containers, lots, weights: are they the ones the record names?",
             picture=ListPicture(self.lines, 0) if self.lines else None,
-            choices=(Choice("sign", "Sign as second person", serious=True, sign=MEANING),),
-            want=Want("sign"),
+            choices=(Choice(ChoiceKey.SIGN, "Sign as second person", serious=True, sign=MEANING),),
+            want=Want(Verb.SIGN),
         )

@@ -7,6 +7,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.make.state import Progress, State
+from benchapp.make.vocabulary import Stage, stage_named
 
 
 def _started(s: State, e: ev.MakeStarted) -> None:
@@ -55,8 +56,9 @@ def _act_finished(s: State, e: ev.ActFinished) -> None:
 
 def _stage(s: State, e: ev.StageReached) -> None:
     progress = s.progress_of(e.step)
-    progress.stage, progress.stage_at_s = e.stage, e.at_s
-    if e.stage in ("clear", "trial clear"):  # whatever is poured next stands on something else
+    progress.stage, progress.stage_lot = stage_named(e.stage)
+    progress.stage_at_s = e.at_s
+    if progress.stage.plain == Stage.CLEAR:  # whatever is poured next stands on something else
         progress.baseline_g = None
 
 

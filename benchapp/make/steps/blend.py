@@ -10,6 +10,7 @@ from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Blend
 
 
@@ -39,12 +40,12 @@ class Bursts(Act):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Start, count, rest, start again; stopping early is a deviation."""
         progress = context.progress
-        if isinstance(given, Press) and given.choice == "enough" and given.reason:
+        if isinstance(given, Press) and given.key == ChoiceKey.ENOUGH and given.reason:
             text = f"{progress.count} of {self.bursts} bursts. {given.reason}"
             return [self.deviation(context, ev.Grade.MINOR, "blended less", text), self.finish(context)]
-        if progress.stage != "burst":
-            if pressed(given, "start") and self._rest_left(context) <= 0:
-                return [self.stage(context, "burst")]
+        if progress.stage != Stage.BURST:
+            if pressed(given, ChoiceKey.START) and self._rest_left(context) <= 0:
+                return [self.stage(context, Stage.BURST)]
             return []
         ran = context.now_s - progress.stage_at_s
         if exact(ran) < self.burst_s:
@@ -54,11 +55,11 @@ class Bursts(Act):
         )
         if progress.count + 1 >= self.bursts:
             return [done, self.finish(context)]
-        return [done, self.stage(context, "rest")]
+        return [done, self.stage(context, Stage.REST)]
 
     def _rest_left(self, context: Context) -> float:
         progress = context.progress
-        if progress.stage != "rest":
+        if progress.stage != Stage.REST:
             return 0.0
         return max(self.rest_s - (context.now_s - progress.stage_at_s), 0.0)
 
@@ -67,24 +68,24 @@ class Bursts(Act):
         progress = context.progress
         name = context.vessel_name(self.vessel)
         number = min(progress.count + 1, self.bursts)
-        enough = Choice("enough", "Stop blending here", serious=True, reason=True)
-        if progress.stage == "burst":
+        enough = Choice(ChoiceKey.ENOUGH, "Stop blending here", serious=True, reason=True)
+        if progress.stage == Stage.BURST:
             ran = min(context.now_s - progress.stage_at_s, self.burst_s)
             picture = TimerPicture(ran, self.burst_s, "blending", progress.count, self.bursts)
             left = self.burst_s - ran
             text = f"Blend the {name}, burst {number} of {self.bursts}."
-            return ActView(text, "burst", note="Head under the surface.", picture=picture, choices=(enough,),
-                        forecast=Forecast("burst over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("blend", vessel=self.vessel))  # fmt: skip
+            return ActView(text, Stage.BURST, note="Head under the surface.", picture=picture, choices=(enough,),
+                        forecast=Forecast("burst over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.BLEND, vessel=self.vessel))  # fmt: skip
         left = self._rest_left(context)
         if left > 0:
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
             text = f"Blender off. Stir the {name} by hand."
-            return ActView(text, "rest", picture=picture, not_yet=("Rest first.",), choices=(enough,),
-                        forecast=Forecast("rest over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want("stir", vessel=self.vessel))  # fmt: skip
+            return ActView(text, Stage.REST, picture=picture, not_yet=("Rest first.",), choices=(enough,),
+                        forecast=Forecast("rest over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
         deep = f" Keep it at least {depth:g} mm deep." if depth else ""
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
         text = f"Put the blender head into the {name}."
         note = f"Before you switch it on.{deep}"
-        return ActView(text, "ready", note=note, picture=picture, choices=(Choice("start", f"Start burst {number}"),),
-                    want=Want("start", "blend", self.vessel))  # fmt: skip
+        return ActView(text, Stage.READY, note=note, picture=picture, choices=(Choice(ChoiceKey.START, f"Start burst {number}"),),
+                    want=Want(Verb.START, "blend", self.vessel))  # fmt: skip

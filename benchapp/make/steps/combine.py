@@ -9,6 +9,7 @@ from benchapp.make.acts.timed import Timed
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import boats_into, pour_over
 from benchapp.make.steps.weigh import pours
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Add, Combine
 
 
@@ -43,7 +44,9 @@ def add(step: Add, plan: Plan) -> tuple[Act, ...]:
     if step.stir_s > 0:
         name = plan.vessel(step.vessel).name
         out.append(
-            Timed("stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb="stir")
+            Timed(
+                "stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb=Verb.STIR
+            )
         )
     return tuple(out)
 

@@ -12,6 +12,7 @@ from benchapp.make.acts.waiting import fan_for, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, CoolPicture, NumberRequest, Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Cool
 
 LOG_EVERY_S = 60.0
@@ -123,5 +124,5 @@ class CoolDown(Act):
             f"Stir until it is below {self.below_c:g} °C.",
             note=f"{self.stir}.",
             live=(live,), picture=picture, not_yet=(*not_yet, *noticed), ask=ask, forecast=forecast,
-            want=Want("cool", vessel=self.vessel, amount=self.below_c),
+            want=Want(Verb.COOL, vessel=self.vessel, amount=self.below_c),
         )  # fmt: skip

@@ -9,6 +9,7 @@ from benchapp.make.acts.timed import Timed
 from benchapp.make.plan import Plan
 from benchapp.make.steps.transfer import boats_into
 from benchapp.make.view_model import Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Disperse, Premix
 from procedures.walk import bench_at
 
@@ -23,10 +24,12 @@ def acts(step: Disperse, plan: Plan) -> tuple[Act, ...]:
     out += boats_into(step, step.vessel, step.lines, plan, high_c=coolest if hot else None)
     if not out:
         text = step.note or f"Start stirring the {name}."
-        out.append(Task("start", step, text, yes="Stirring", want=Want("stir", vessel=step.vessel)))
+        out.append(Task("start", step, text, yes="Stirring", want=Want(Verb.STIR, vessel=step.vessel)))
     if step.stir_s > 0:
         out.append(
-            Timed("stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb="stir")
+            Timed(
+                "stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb=Verb.STIR
+            )
         )
     if step.rest_s > 0:
         out.append(Timed("rest", step, text=f"Let the {name} stand", wait_s=step.rest_s, vessel=step.vessel))
@@ -45,6 +48,6 @@ def premix(step: Premix, plan: Plan) -> tuple[Act, ...]:
             wait_s=step.stir_s,
             start="Start stirring",
             vessel=step.vessel,
-            verb="stir",
+            verb=Verb.STIR,
         ),
     )

@@ -21,6 +21,7 @@ from benchapp.make.plan import Plan, decimals_of
 from benchapp.make.state import SHORT
 from benchapp.make.steps.fill_words import how_many, too_coarse
 from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
@@ -96,7 +97,7 @@ class Bottles(Act):
             return []
         coarse = self._coarse(context)
         noted = [self.deviation(context, ev.Grade.NOTE, "coarse scale", coarse)] if coarse else []
-        return [*noted, self.stage(context, "clear")]
+        return [*noted, self.stage(context, Stage.CLEAR)]
 
     def _coarse(self, context: Context) -> str:
         return (
@@ -107,12 +108,12 @@ class Bottles(Act):
         """Bottle on, filled, lifted; or typed; or that was the last."""
         if isinstance(given, TypeValue) and given.value > 0:
             return self._bottle(context, given.value, ev.Source.STATED)
-        if isinstance(given, Press) and given.choice == "last" and self.filled(context):
+        if isinstance(given, Press) and given.key == ChoiceKey.LAST and self.filled(context):
             if self._still_filling(context):
                 return []  # what stands there has to come to rest first
             return [*self._short(context), *self._judged(context, ()), self.finish(context)]
-        if pressed(given, "start over"):
-            return [self.stage(context, "clear")]
+        if pressed(given, ChoiceKey.START_OVER):
+            return [self.stage(context, Stage.CLEAR)]
         taking = self._taking(context)
         if not self.device or (self._may_be_taken(context) and taking.objecting(given)):
             return []
@@ -125,9 +126,9 @@ class Bottles(Act):
         if not at_once and self._may_be_taken(context) and taking.held_back:
             return []
         progress = context.progress
-        if progress.stage in ("clear", "lift"):
+        if progress.stage in (Stage.CLEAR, Stage.LIFT):
             gone = cleared(context, self.device, still)
-            return [] if gone is None else [*gone, self.stage(context, "")]
+            return [] if gone is None else [*gone, self.stage(context, Stage.FIRST)]
         if progress.baseline_g is None:
             if pan_is_empty(context, self.device, still):
                 return []
@@ -146,7 +147,7 @@ class Bottles(Act):
     def _may_be_taken(self, context: Context) -> bool:
         """Whether the container as it rests would be taken by itself."""
         progress, still = context.progress, context.still_g(self.device)
-        if progress.baseline_g is None or progress.stage in ("clear", "lift") or still is None:
+        if progress.baseline_g is None or progress.stage in (Stage.CLEAR, Stage.LIFT) or still is None:
             return False
         return self._fits(context, still)
 
@@ -184,7 +185,7 @@ class Bottles(Act):
             out.append(self.deviation(context, grade, "underfilled", text))
         if self.count is not None and number >= self.count:
             return [*out, *self._judged(context, (net,)), self.finish(context)]
-        return [*out, self.stage(context, "lift" if source is ev.Source.MEASURED else "")]
+        return [*out, self.stage(context, Stage.LIFT if source is ev.Source.MEASURED else Stage.FIRST)]
 
     def _judged(self, context: Context, last: tuple[float, ...]) -> list[ev.Event]:
         """The packers' rules over all containers: every one was weighed."""
@@ -207,7 +208,7 @@ class Bottles(Act):
     def _still_filling(self, context: Context) -> bool:
         """Something is on the scale with a container that was begun, and it moves."""
         progress = context.progress
-        begun = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
+        begun = progress.baseline_g is not None and progress.stage not in (Stage.CLEAR, Stage.LIFT)
         speaks = bool(self.device) and context.gross_g(self.device) is not None
         return begun and speaks and context.still_g(self.device, 0.5) is None
 
@@ -234,7 +235,7 @@ class Bottles(Act):
         decimals = decimals_of(context.plan.device(self.device) if self.device else None)
         gross = context.gross_g(self.device) if self.device else None
         progress = context.progress
-        began = progress.baseline_g is not None and progress.stage not in ("clear", "lift")
+        began = progress.baseline_g is not None and progress.stage not in (Stage.CLEAR, Stage.LIFT)
         net = context.net_g(self.device, gross) if began and gross is not None else None
         not_yet = (
             (f"{net:g} g is more than a {self.container} holds. What stands on the scale?",)
@@ -266,18 +267,20 @@ class Bottles(Act):
         last = self.filled(context) and not self._still_filling(
             context
         )  # what stands there comes to rest first
-        choices = [Choice("last", "That was the last", serious=True)] if last else []
+        choices = [Choice(ChoiceKey.LAST, "That was the last", serious=True)] if last else []
         text, want = self._prompt(context, number, net)
         about = None
         if self.device and self._may_be_taken(context):
             taking = self._taking(context)
             about, not_yet = taking.gone, (taking.word,)
             choices = [*taking.choices, *choices]
-            text, want = (taking.question or text), (Want("rest") if taking.held_back else want)
+            text, want = (taking.question or text), (Want(Verb.REST) if taking.held_back else want)
         if began and self._taken_off(context):
-            choices.insert(0, Choice("start over", f"Begin {self.container} {number} again", serious=True))
+            choices.insert(
+                0, Choice(ChoiceKey.START_OVER, f"Begin {self.container} {number} again", serious=True)
+            )
             text = f"Put {self.container} {number} back on the {self.device}."
-            want = Want("put back", f"{self.container} {number}", self.vessel, self.device)
+            want = Want(Verb.PUT_BACK, f"{self.container} {number}", self.vessel, self.device)
         return ActView(
             text,
             progress.stage,
@@ -309,15 +312,17 @@ class Bottles(Act):
         key = f"{self.container} {number}"
         if not self.device:
             return f"Fill {key} with {target.grams:.1f} g and type it.", Want(
-                "type", key, self.vessel, amount=target.grams
+                Verb.TYPE, key, self.vessel, amount=target.grams
             )
-        if context.progress.stage == "clear":
-            return f"Clear the {self.device}.", Want("lift", device=self.device)
-        if context.progress.stage == "lift":
-            return f"Take the {self.container} off and close it.", Want("lift", key, key, self.device)
+        if context.progress.stage == Stage.CLEAR:
+            return f"Clear the {self.device}.", Want(Verb.LIFT, device=self.device)
+        if context.progress.stage == Stage.LIFT:
+            return f"Take the {self.container} off and close it.", Want(Verb.LIFT, key, key, self.device)
         if net is None:
-            return f"Put empty {key} on the {self.device}.", Want("bottle on", key, self.vessel, self.device)
+            return f"Put empty {key} on the {self.device}.", Want(
+                Verb.BOTTLE_ON, key, self.vessel, self.device
+            )
         return (
             f"Fill {key} to {target.grams:.1f} g.",
-            Want("fill", key, self.vessel, self.device, target.grams, target.band.high),
+            Want(Verb.FILL, key, self.vessel, self.device, target.grams, target.band.high),
         )

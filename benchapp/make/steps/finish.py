@@ -11,6 +11,7 @@ from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, BandPicture, Choice, LiveValue, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Finish
 
 #: The meaning of the maker's signature at the end (21 CFR 11.50(a)(3)).
@@ -50,7 +51,7 @@ class SignOff(Act):
         started = context.state.started
         assert started is not None
         by_pin = isinstance(given, Signature) and bool(given.proof) and given.who == started.maker
-        if not by_pin and (started.role or not pressed(given, "sign")):
+        if not by_pin and (started.role or not pressed(given, ChoiceKey.SIGN)):
             return []
         grams, percent = self._yield(context)
         out: list[ev.Event] = []
@@ -79,5 +80,5 @@ class SignOff(Act):
         text = "Sign that it was made as recorded."
         note = f"{grams:.1f} g of product, {percent:.1f} % of the batch."
         meaning = MEANING if started.role else ""
-        choices = (Choice("sign", f"Sign as {started.maker}", serious=True, sign=meaning),)
-        return ActView(text, note=note, live=lives, picture=picture, choices=choices, want=Want("sign"))
+        choices = (Choice(ChoiceKey.SIGN, f"Sign as {started.maker}", serious=True, sign=meaning),)
+        return ActView(text, note=note, live=lives, picture=picture, choices=choices, want=Want(Verb.SIGN))

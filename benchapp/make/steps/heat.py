@@ -15,6 +15,7 @@ from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat, TopUp
 
 #: For the estimate of lost water only: the room, and how long a bath takes (common practice, no source).
@@ -42,7 +43,7 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     stand = tuple((v, by_vessel.get(v, "")) for v in vessels)
     place = Task(
         "place", step, text, yes="They are in", note=note, moves=pairs,
-        want=Want("into bath", more=stand, amount=step.band_c.low, limit=step.band_c.high),
+        want=Want(Verb.INTO_BATH, more=stand, amount=step.band_c.low, limit=step.band_c.high),
     )  # fmt: skip
     devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
     return (place, HeatAndHold("heat", step, vessels=vessels, thermometers=devices, band=step.band_c,
@@ -120,7 +121,7 @@ class HeatAndHold(Act):
             return self._typed(context, given.value)
         if isinstance(given, Degrees):
             return self._read(context, given)
-        if pressed(given, "moved"):
+        if pressed(given, ChoiceKey.MOVED):
             return self._probe_moved(context)
         return []
 
@@ -254,8 +255,8 @@ class HeatAndHold(Act):
         inside = (context.progress.in_band | {vessel}) if not self.band.below(value) else set()
         if not inside.issuperset(self.vessels):
             return out
-        if context.progress.stage != "holding":
-            return [*out, self.stage(context, "holding")]
+        if context.progress.stage != Stage.HOLDING:
+            return [*out, self.stage(context, Stage.HOLDING)]
         held = context.now_s - context.progress.stage_at_s
         if held < self.hold_s:
             return out
@@ -288,11 +289,11 @@ class HeatAndHold(Act):
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
             here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])
             there = context.vessel_name(self._next_vessel(here))
-            choices = (Choice("moved", f"Probe wiped and moved to the {there}"),)
+            choices = (Choice(ChoiceKey.MOVED, f"Probe wiped and moved to the {there}"),)
         asked = context.vessel_name(self._asked(context))
         ask = NumberRequest(f"temperature of the {asked}", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
-                    want=Want("heat", amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
+                    want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
 
     def _word(self, temp: float | None) -> str:
         if temp is None:

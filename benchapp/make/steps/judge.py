@@ -10,6 +10,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, BandPicture, Choice, ListPicture, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Density, Fill, LookOver
 
 
@@ -38,11 +39,11 @@ class Judge(Act):
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """As described, or different in the maker's own words."""
-        if not isinstance(given, Press) or given.choice not in ("yes", "different"):
+        if not isinstance(given, Press) or given.key not in (ChoiceKey.YES, ChoiceKey.DIFFERENT):
             return []
-        if given.choice == "different" and not given.reason:
+        if given.key == ChoiceKey.DIFFERENT and not given.reason:
             return []
-        good = given.choice == "yes"
+        good = given.key == ChoiceKey.YES
         judged = ev.LookJudged(
             at_s=context.now_s, step=self.step.key, name=self.name, expect=self.expect,
             as_expected=good, words=given.reason,
@@ -63,10 +64,10 @@ class Judge(Act):
             note=f"{self.expect}.",
             picture=ListPicture(self.names, self.place),
             choices=(
-                Choice("yes", "As described"),
-                Choice("different", "It is different", serious=True, reason=True),
+                Choice(ChoiceKey.YES, "As described"),
+                Choice(ChoiceKey.DIFFERENT, "It is different", serious=True, reason=True),
             ),
-            want=Want("judge", self.name),
+            want=Want(Verb.JUDGE, self.name),
         )
 
 
@@ -144,5 +145,5 @@ class Measure(Act):
             live=(live,),
             picture=picture,
             ask=ask,
-            want=Want("type", "density", self.vessel, amount=self.volume_ml),
+            want=Want(Verb.TYPE, "density", self.vessel, amount=self.volume_ml),
         )

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.acts.lot import OTHERS, REFUSED
 from benchapp.make.inputs import Input, PhRead, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, clear, next_stage, take_lot_of, weigh_dose
-from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, PhAct
+from benchapp.make.steps.ph_known import TRIAL_G, PhAct
 from benchapp.make.steps.ph_view import act_view_of
 from benchapp.make.view_model import ActView
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import MeasurePh
 
 #: This far outside the band is major, nearer is minor.
@@ -42,34 +42,33 @@ class Adjust(PhAct):
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """One stage at a time; the trial's stages mirror the batch's."""
-        full = context.progress.stage
-        trial, stage = full.startswith(TRIAL), full.removeprefix(TRIAL)
+        trial, stage = context.progress.stage.on_trial, context.progress.stage.plain
         waited_s = context.now_s - context.progress.stage_at_s
-        if stage == "" and pressed(given, "yes"):
-            return self._sampled(context, self.sample_g, "pH", "settle")
-        if stage == "sample" and pressed(given, "yes"):
-            return self._sampled(context, TRIAL_G, "pH trial", TRIAL + "next")
-        if stage == "settle" and waited_s >= self.settle_s:
-            return [self.stage(context, (TRIAL if trial else "") + "read")]
-        if stage == "read":
+        if stage == Stage.FIRST and pressed(given, ChoiceKey.YES):
+            return self._sampled(context, self.sample_g, "pH", Stage.SETTLE)
+        if stage == Stage.SAMPLE and pressed(given, ChoiceKey.YES):
+            return self._sampled(context, TRIAL_G, "pH trial", Stage.TRIAL_NEXT)
+        if stage == Stage.SETTLE and waited_s >= self.settle_s:
+            return [self.stage(context, Stage.READ.tried(trial))]
+        if stage == Stage.READ:
             return self._reading(context, given, trial)
-        if stage == "adjust":
+        if stage == Stage.ADJUST:
             return self._decision(context, given)
-        if stage in ("lot", OTHERS) or stage.startswith(REFUSED):
+        if stage in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED):
             return take_lot_of(self, context, given, trial)
-        if stage == "next":
+        if stage == Stage.NEXT:
             go_on = self.dose(context, trial=True) is not None
-            return [next_stage(self, context, trial=True) if go_on else self.stage(context, "adjust")]
-        if stage == "clear":
+            return [next_stage(self, context, trial=True) if go_on else self.stage(context, Stage.ADJUST)]
+        if stage == Stage.CLEAR:
             return clear(self, context, trial)
-        if stage == "dose":
-            enough = trial and pressed(given, "enough")
-            return [self.stage(context, "adjust")] if enough else weigh_dose(self, context, given, trial)
-        if stage == "stir" and waited_s >= (TRIAL_STIR_S if trial else STIR_S):
+        if stage == Stage.DOSE:
+            enough = trial and pressed(given, ChoiceKey.ENOUGH)
+            return [self.stage(context, Stage.ADJUST)] if enough else weigh_dose(self, context, given, trial)
+        if stage == Stage.STIR and waited_s >= (TRIAL_STIR_S if trial else STIR_S):
             return self._stirred(context, trial)
         return []
 
-    def _sampled(self, context: Context, grams: float, what: str, then: str) -> list[ev.Event]:
+    def _sampled(self, context: Context, grams: float, what: str, then: Stage) -> list[ev.Event]:
         taken = ev.SampleTaken(
             at_s=context.now_s, step=self.step.key, vessel=self.vessel, mass_g=grams, what=what,
             source=ev.Source.STATED,
@@ -78,8 +77,8 @@ class Adjust(PhAct):
 
     def _stirred(self, context: Context, trial: bool) -> list[ev.Event]:
         if trial:
-            return [self.stage(context, TRIAL + "settle")]
-        return [self.confirm(context, f"Stirred for {STIR_S:.0f} s"), self.stage(context, "")]
+            return [self.stage(context, Stage.TRIAL_SETTLE)]
+        return [self.confirm(context, f"Stirred for {STIR_S:.0f} s"), self.stage(context, Stage.FIRST)]
 
     def _reading(self, context: Context, given: Input, trial: bool) -> list[ev.Event]:
         if isinstance(given, TypeValue):
@@ -100,17 +99,17 @@ class Adjust(PhAct):
             source=source, device=self.meter if measured else "", in_band=inside, of="trial" if trial else "",
         )  # fmt: skip
         if trial:
-            return [taken, self.stage(context, TRIAL + "next")]
-        return [taken, self.finish(context) if inside else self.stage(context, "adjust")]
+            return [taken, self.stage(context, Stage.TRIAL_NEXT)]
+        return [taken, self.finish(context) if inside else self.stage(context, Stage.ADJUST)]
 
     def _decision(self, context: Context, given: Input) -> list[ev.Event]:
-        if pressed(given, "again"):
-            return [self.stage(context, "")]
-        if pressed(given, "try") and self.may_try(context):
-            return [self.stage(context, TRIAL + "sample")]
-        if pressed(given, "add") and self.dose(context) is not None:
+        if pressed(given, ChoiceKey.AGAIN):
+            return [self.stage(context, Stage.FIRST)]
+        if pressed(given, ChoiceKey.TRY) and self.may_try(context):
+            return [self.stage(context, Stage.TRIAL_SAMPLE)]
+        if pressed(given, ChoiceKey.ADD) and self.dose(context) is not None:
             return [next_stage(self, context, trial=False)]
-        if isinstance(given, Press) and given.choice == "accept" and given.reason:
+        if isinstance(given, Press) and given.key == ChoiceKey.ACCEPT and given.reason:
             ph = self.last_ph(context) or 0.0
             off = max(self.band.low - ph, ph - self.band.high)
             grade = ev.Grade.MAJOR if off > MAJOR_PH else ev.Grade.MINOR

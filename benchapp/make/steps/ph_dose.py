@@ -8,7 +8,8 @@ from benchapp.make.acts.lot import take_lot
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, TypeValue
-from benchapp.make.steps.ph_known import TRIAL, TRIAL_MOST_G, PhAct
+from benchapp.make.steps.ph_known import TRIAL_MOST_G, PhAct
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.formula import FormulaLine
 
 #: How long an addition is stirred in before the next reading, in seconds (common practice, no source).
@@ -20,10 +21,10 @@ TRIAL_STIR_S = 30.0
 def next_stage(act: PhAct, context: Context, trial: bool) -> ev.Event:
     """Towards the next addition: its lot first, then an empty scale."""
     found = act.dose(context, trial)
-    stage = "lot" if found is not None and found[0].key not in context.state.lots else "clear"
-    if stage == "clear" and not act.scale:
-        stage = "dose"
-    return act.stage(context, (TRIAL if trial else "") + stage)
+    stage = Stage.LOT if found is not None and found[0].key not in context.state.lots else Stage.CLEAR
+    if stage == Stage.CLEAR and not act.scale:
+        stage = Stage.DOSE
+    return act.stage(context, stage.tried(trial))
 
 
 def take_lot_of(act: PhAct, context: Context, given: Input, trial: bool) -> list[ev.Event]:
@@ -32,21 +33,17 @@ def take_lot_of(act: PhAct, context: Context, given: Input, trial: bool) -> list
     out = None if found is None else take_lot(act, context, found[0].key, given)
     if not out:
         return []
-    named = [
-        act.stage(context, f"{TRIAL if trial else ''}{e.stage}") if isinstance(e, ev.StageReached) else e
-        for e in out
-    ]
-    if isinstance(out[-1], ev.LotTaken):
-        after = "clear" if act.scale else "dose"
-        named.append(act.stage(context, (TRIAL if trial else "") + after))
-    return named
+    if not isinstance(out[-1], ev.LotTaken):
+        return out
+    after = Stage.CLEAR if act.scale else Stage.DOSE
+    return [*out, act.stage(context, after.tried(trial))]
 
 
 def clear(act: PhAct, context: Context, trial: bool) -> list[ev.Event]:
     """The scale has to stand empty before a boat comes on it."""
     still = context.still_g(act.scale, 1.0)
     gone = None if still is None else cleared(context, act.scale, still)
-    return [] if gone is None else [*gone, act.stage(context, (TRIAL if trial else "") + "dose")]
+    return [] if gone is None else [*gone, act.stage(context, Stage.DOSE.tried(trial))]
 
 
 def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[ev.Event]:
@@ -56,8 +53,8 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
         return []
     line, grams = found
     most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
-    if pressed(given, "start over"):
-        return [act.stage(context, (TRIAL if trial else "") + "clear")]
+    if pressed(given, ChoiceKey.START_OVER):
+        return [act.stage(context, Stage.CLEAR.tried(trial))]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
         return _dosed(act, context, line, given.value, grams, ev.Source.STATED, trial)
     taking = taking_of(act, context, grams)
@@ -98,10 +95,10 @@ def _dosed(
             at_s=context.now_s, step=act.step.key, act=act.key, line=line.key, mass_g=net, source=source,
             device=device, lot=named,
         )  # fmt: skip
-        return [dosed, act.stage(context, TRIAL + "stir")]
+        return [dosed, act.stage(context, Stage.TRIAL_STIR)]
     taken = ev.WeightTaken(
         at_s=context.now_s, step=act.step.key, act=act.key, line=line.key, vessel=act.vessel,
         target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
         gross_g=None, source=source, device=device, checked=act.scale_checked and measured, lot=named,
     )  # fmt: skip
-    return [taken, act.stage(context, "stir")]
+    return [taken, act.stage(context, Stage.STIR)]

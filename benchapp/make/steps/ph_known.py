@@ -20,8 +20,6 @@ LEAST_DIVISIONS = 5.0
 DOSE_SHARE = 0.2
 #: A trial sample, in grams: small against a batch, large against a division.
 TRIAL_G = 20.0
-#: How the stages of the trial are told from those of the batch.
-TRIAL = "trial "
 #: The vessel a trial sample stands in; it is no vessel of the method.
 TRIAL_VESSEL = "trial sample"
 #: The most of a solution that may be typed for a trial sample, in grams.

@@ -6,10 +6,10 @@ from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.lot import OTHERS, REFUSED, lot_choices, lot_words
+from benchapp.make.acts.lot import lot_choices, lot_words
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
-from benchapp.make.steps.ph_known import TRIAL, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
+from benchapp.make.steps.ph_known import TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from benchapp.make.view_model import (
     ActView,
     BandPicture,
@@ -21,6 +21,7 @@ from benchapp.make.view_model import (
     VesselPicture,
     Want,
 )
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.formula import FormulaLine
 
 #: Grams of a weaker solution that are worth making at once (common practice, no source).
@@ -30,23 +31,23 @@ DILUTE_G = 50.0
 def act_view_of(act: PhAct, context: Context) -> ActView:
     """The face of the stage the step stands in."""
     full = context.progress.stage
-    trial, stage = full.startswith(TRIAL), full.removeprefix(TRIAL)
+    trial, stage = full.on_trial, full.plain
     vessel = TRIAL_VESSEL if trial else act.vessel
-    if stage == "settle":
-        want = Want("ph probe in", vessel=vessel)
+    if stage == Stage.SETTLE:
+        want = Want(Verb.PH_PROBE_IN, vessel=vessel)
         return _wait_view(context, act.settle_s, "Let the reading settle", want)
-    if stage == "stir":
+    if stage == Stage.STIR:
         label = "Stir it into the trial sample" if trial else "Stir the addition in"
-        return _wait_view(context, TRIAL_STIR_S if trial else STIR_S, label, Want("stir", vessel=vessel))
-    if stage in ("read", "next"):
+        return _wait_view(context, TRIAL_STIR_S if trial else STIR_S, label, Want(Verb.STIR, vessel=vessel))
+    if stage in (Stage.READ, Stage.NEXT):
         return _read_view(act, context, vessel, trial)
-    if stage == "adjust":
+    if stage == Stage.ADJUST:
         return _adjust_view(act, context)
-    if stage == "clear":
-        return ActView(f"Clear the {act.scale}.", full, want=Want("lift", device=act.scale))
-    if stage in ("lot", OTHERS) or stage.startswith(REFUSED):
+    if stage == Stage.CLEAR:
+        return ActView(f"Clear the {act.scale}.", full, want=Want(Verb.LIFT, device=act.scale))
+    if stage in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED):
         return _lot_view(act, context, trial)
-    if stage == "dose":
+    if stage == Stage.DOSE:
         return _dose_view(act, context, vessel, trial)
     return _sample_view(act, context, trial)
 
@@ -61,14 +62,14 @@ def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
     if trial:
         text = f"Take {grams:g} g for a trial."
         note = f"{diluted}The additions are tried on it first, right through the band. It is thrown away afterwards."
-        want = Want("sample", TRIAL_VESSEL, act.vessel, amount=grams)
+        want = Want(Verb.SAMPLE, TRIAL_VESSEL, act.vessel, amount=grams)
         return ActView(
-            text, TRIAL + "sample", note=note, choices=(Choice("yes", "Trial is ready"),), want=want
+            text, Stage.TRIAL_SAMPLE, note=note, choices=(Choice(ChoiceKey.YES, "Trial is ready"),), want=want
         )
     text = f"Take {grams:g} g as a sample."
     note = f"{diluted}Let it come to room temperature. It is used up."
-    return ActView(text, note=note, picture=_band(act, None), choices=(Choice("yes", "Sample is ready"),),
-                want=Want("sample", vessel=act.vessel, amount=grams))  # fmt: skip
+    return ActView(text, note=note, picture=_band(act, None), choices=(Choice(ChoiceKey.YES, "Sample is ready"),),
+                want=Want(Verb.SAMPLE, vessel=act.vessel, amount=grams))  # fmt: skip
 
 
 def _wait_view(context: Context, total: float, label: str, want: Want) -> ActView:
@@ -92,7 +93,7 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     trying = "Of the trial sample. It may go past the band: that is what it is for. " if trial else ""
     note = f"{trying}{marks[:1].upper()}{marks[1:]}."
     return ActView(text, context.progress.stage, live, _band(act, live_ph), ask=ask,
-                want=Want("read ph", vessel=vessel), note=note)  # fmt: skip
+                want=Want(Verb.READ_PH, vessel=vessel), note=note)  # fmt: skip
 
 
 def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
@@ -102,19 +103,22 @@ def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
     line, grams = found
     note = f"You will weigh {grams:.2f} g. Read the label: is it this one?"
     return ActView(f"Take {line.name}.", context.progress.stage, not_yet=lot_words(context, line.key, grams),
-                choices=lot_choices(context, line.key), want=Want("fetch", line.key), note=note)  # fmt: skip
+                choices=lot_choices(context, line.key), want=Want(Verb.FETCH, line.key), note=note)  # fmt: skip
 
 
 def _adjust_view(act: PhAct, context: Context) -> ActView:
     ph = act.last_ph(context) or 0.0
     dose = act.dose(context)
-    choices = [Choice("again", "Measure again"), Choice("accept", "Accept it", serious=True, reason=True)]
+    choices = [
+        Choice(ChoiceKey.AGAIN, "Measure again"),
+        Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True),
+    ]
     if act.may_try(context):
-        choices.insert(0, Choice("try", f"Try it on {TRIAL_G:g} g first"))
+        choices.insert(0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first"))
     if dose is not None:
-        choices.insert(0, Choice("add", f"Add {dose[1]:.2f} g"))
+        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose[1]:.2f} g"))
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
-    return ActView(text, "adjust", picture=_band(act, ph), choices=tuple(choices), want=Want("adjust ph"),
+    return ActView(text, Stage.ADJUST, picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
                 note=_adjust_note(act, context, dose))  # fmt: skip
 
 
@@ -162,25 +166,25 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     name = vessel if trial else context.vessel_name(act.vessel)
     most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
     ask = NumberRequest(f"mass of {line.name} added", "g", 0.0, most, 2, usual=not act.scale)
-    enough = (Choice("enough", "Enough tried"),) if trial else ()
+    enough = (Choice(ChoiceKey.ENOUGH, "Enough tried"),) if trial else ()
     if not act.scale:
         return ActView(f"Add {dose:.2f} g of {line.name} to the {name} and type what it was.", stage, ask=ask,
-                    choices=enough, want=Want("type", line.key, vessel, amount=dose))  # fmt: skip
+                    choices=enough, want=Want(Verb.TYPE, line.key, vessel, amount=dose))  # fmt: skip
     begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
     net = context.net_g(act.scale, gross) if gross is not None and begun else None
     live = (LiveValue(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
     picture = VesselPicture("boat", net, dose, band.low, band.high, band.high * 1.3)
     if not begun:
-        text, want = f"Put an empty boat on the {act.scale}.", Want("put on", "boat", "boat", act.scale)
+        text, want = f"Put an empty boat on the {act.scale}.", Want(Verb.PUT_ON, "boat", "boat", act.scale)
         return ActView(text, stage, live, picture, choices=enough, ask=ask, want=want)
     still = context.still_g(act.scale, 1.0)
     if still is not None and pan_is_empty(context, act.scale, still):
-        again = Choice("start over", "Begin with an empty boat", serious=True)
+        again = Choice(ChoiceKey.START_OVER, "Begin with an empty boat", serious=True)
         return ActView(f"Put the boat back on the {act.scale}.", stage, live, picture, choices=(again,), ask=ask,
-                    want=Want("put back", "boat", "boat", act.scale))  # fmt: skip
+                    want=Want(Verb.PUT_BACK, "boat", "boat", act.scale))  # fmt: skip
     if net is not None and band.above(net):
         text = f"Take {net - dose:.2f} g out of the boat again. It is waste."
-        want = Want("remove", line.key, "boat", act.scale, dose, band.high)
+        want = Want(Verb.REMOVE, line.key, "boat", act.scale, dose, band.high)
         return ActView(text, stage, live, picture, ask=ask, want=want)
     in_band = net is not None and band.holds(net)
     taking = taking_of(act, context, dose)
@@ -188,4 +192,4 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     text = (taking.question if in_band else "") or f"Weigh {dose:.2f} g of {line.name}."
     note = f"Into the boat, then stir it into the {name}."
     return ActView(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
-                not_yet=(said,) if said else (), want=Want("pour", line.key, "boat", act.scale, dose, band.high))  # fmt: skip
+                not_yet=(said,) if said else (), want=Want(Verb.POUR, line.key, "boat", act.scale, dose, band.high))  # fmt: skip

@@ -8,6 +8,7 @@ from benchapp.make.acts.emptied import Emptied
 from benchapp.make.acts.gate import Gate
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import Want
+from benchapp.make.vocabulary import Verb
 from procedures.steps import Step
 
 
@@ -50,7 +51,7 @@ def pour_over(
         vessels=(into, origin) if both else (into,), low_c=low_c, high_c=high_c, within_k=within_k,
         thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)) if gated else (), grade=grade,
         kind="combined out of band" if both else "added out of band",
-        want=Want("transfer", thing=origin, vessel=into), emptied=origin if both else "",
+        want=Want(Verb.TRANSFER, thing=origin, vessel=into), emptied=origin if both else "",
     )  # fmt: skip
     scale = plan.scale_for(origin)
     back = Emptied(f"emptied {origin}", step, vessel=origin, into=into, device=scale.name if scale else "")

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from benchapp.events import Source
 from benchapp.make.view_model import LiveValue, ViewModel
+from benchapp.make.vocabulary import Stage
 from benchapp.record.errors import RecordError
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Session
@@ -131,7 +132,7 @@ class Loop:
         if view.prompt != self._prompt:
             self._prompt, self._since = view.prompt, now
         # A hold is ended by whoever asked for it.
-        own = None if view.act_view.stage == "held" else self._runner.own_answer(view)
+        own = None if view.act_view.stage == Stage.HELD else self._runner.own_answer(view)
         if own is not None and now - self._since >= self._patience_s:
             self._runner.session.put(own.given(self._runner.session.clock(), view.prompt))
 

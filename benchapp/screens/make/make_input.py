@@ -19,6 +19,7 @@ from benchapp.make.inputs import (
     TakeBack,
     TypeValue,
 )  # fmt: skip
+from benchapp.make.vocabulary import ChoiceKey
 from benchapp.screens.navigator import Navigator
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ class MakeInput:
 
     def press(self, prompt: str, choice: str, reason: str = "") -> None:
         """A choice."""
-        if choice == "resume":
+        if choice == ChoiceKey.RESUME:
             self._do(lambda s: s.put(Resume(s.clock())))
         else:
             self._do(lambda s: s.put(Press(s.clock(), prompt, choice, reason)))

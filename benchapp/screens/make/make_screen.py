@@ -10,6 +10,7 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, CoolPicture, HeatPicture, ListPicture, LiveValue, ViewModel
+from benchapp.make.vocabulary import ChoiceKey, Stage
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import held_together
 from benchapp.screens.display.sizes import Sizes
@@ -27,9 +28,9 @@ from benchapp.screens.widgets.surface import same_act
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: Choices heard at once, since there is no time for two presses and nothing is recorded: an objection.
-AT_ONCE = ("wait",)
+AT_ONCE = (ChoiceKey.WAIT,)
 #: Serious choices that are the plain way on all the same.
-PLAIN_WORDS = ("understood", "sign", "pan is empty", "seen to")
+PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO)
 #: The picture's share of the width; what is not named here has 0.27.
 PICTURE_SHARE: dict[type, float] = {HeatPicture: 0.36, CoolPicture: 0.36, ListPicture: 0.12}
 #: How long it stays on the glass that something was typed in vain, in seconds.
@@ -189,7 +190,7 @@ class MakeScreen(SheetLayer):
         for n, choice in reversed(list(enumerate(usual))):
             out.append(self._press(choice.label, self._chosen(m, choice), "plain" if n else "main", m))
         always = [self._press("More", self.show_details, "plain", m)]
-        if m.act_view.stage != "held":
+        if m.act_view.stage != Stage.HELD:
             always.append(self._press("Hold", lambda: self.confirm("Hold", self.actions.hold), "plain", m))
         always.append(self._press("Wipe", self.show_lock, "plain", m))
         return out, always
@@ -209,11 +210,11 @@ class MakeScreen(SheetLayer):
             elif choice.sign:
                 self.actions.signature(m.prompt, choice.sign)
             elif choice.reason:
-                self._why(choice.label, lambda why: self.actions.press(self._prompt(), choice.key, why))
+                self._why(choice.label, lambda why: self.actions.press(self._prompt(), choice.word, why))
             elif choice.key in AT_ONCE:
-                self.actions.press(m.prompt, choice.key)
+                self.actions.press(m.prompt, choice.word)
             else:
-                self.confirm(choice.label, lambda: self.actions.press(self._prompt(), choice.key))
+                self.confirm(choice.label, lambda: self.actions.press(self._prompt(), choice.word))
 
         return act
 

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 from kivy.uix.widget import Widget
 
 from benchapp.make.view_model import ViewModel
+from benchapp.make.vocabulary import Stage
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.detail_sheet import DetailSheet
 from benchapp.screens.make.lock_sheet import LockSheet
@@ -146,7 +147,7 @@ class SheetLayer(Widget):
         buttons: list[ButtonSpec] = [("Abandon the whole batch", abandon, "serious")]
         if m.step_kind != "finish":
             buttons.insert(0, (f"Leave out this step: {m.step_title}", skip, "serious"))
-        if m.act_view.stage != "held":
+        if m.act_view.stage != Stage.HELD:
             hold = "Hold: I have to go away"
             buttons.insert(0, (hold, lambda: self.confirm("Hold", self.actions.hold), "plain"))
         buttons.append(("Back to the make", self.close_overlay, "main"))

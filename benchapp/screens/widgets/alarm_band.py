@@ -6,6 +6,7 @@ from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
 from benchapp.make.view_model import ViewModel
+from benchapp.make.vocabulary import TroubleKind
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
@@ -42,4 +43,4 @@ class AlarmBand(Widget):
 def unseen_alarm(view: ViewModel | None, covered: bool) -> str:
     """The alarm that stands while something covers the make, "" for none."""
     trouble = view.trouble if view is not None else None
-    return trouble.text if covered and trouble is not None and trouble.kind == "alarm" else ""
+    return trouble.text if covered and trouble is not None and trouble.kind == TroubleKind.ALARM else ""

@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from benchapp.make.view_model import Trouble
+from benchapp.make.vocabulary import TroubleKind
 from benchapp.record.journal import Journal
 
 TEXT = "The oil pot is at 91.0 °C."
@@ -33,7 +34,7 @@ def pilot(window, tmp_path):
 
 def alarm(pilot, on=True):
     loop = pilot.app.make.loop
-    loop.view = replace(loop.view, trouble=Trouble("alarm", "Alarm", TEXT) if on else None)
+    loop.view = replace(loop.view, trouble=Trouble(TroubleKind.ALARM, "Alarm", TEXT) if on else None)
     loop.shown = SimpleNamespace(view=loop.view)
     pilot.frame()
 

@@ -71,7 +71,7 @@ def test_too_much_is_kept_for_a_reason(pilot, journal):
     pilot.begin()
     over_pour(pilot, "glycerin", 26.0)
     m = pilot.until(lambda m: m.act_view.stage == "remedy")
-    pilot.press(next(c.label for c in m.act_view.choices if c.key == "accept"))
+    pilot.press(next(c.label for c in m.act_view.choices if c.word == "accept"))
     pilot.give_reason()
     pilot.until(lambda m: m.step_key == "04-disperse")
     (chosen,) = recorded(journal, ev.RemedyChosen)
@@ -83,8 +83,8 @@ def test_the_formula_is_kept_by_making_more(pilot, journal):
     pilot.begin()
     over_pour(pilot, "chelator-solution", 1.1, beyond_g=0.2)  # and the hand pours on meanwhile
     m = pilot.until(lambda m: m.act_view.stage == "remedy")
-    assert "keep" in [c.key for c in m.act_view.choices], m.act_view
-    pilot.press(next(c.label for c in m.act_view.choices if c.key == "keep"))
+    assert "keep" in [c.word for c in m.act_view.choices], m.act_view
+    pilot.press(next(c.label for c in m.act_view.choices if c.word == "keep"))
     pilot.until(lambda m: m.step_key == "03-weigh")
     assert [e.remedy for e in recorded(journal, ev.RemedyChosen)] == [ev.Remedy.KEEP_FORMULA]
     (revised,) = recorded(journal, ev.TargetsRevised)

@@ -58,7 +58,7 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     practise(pilot, "Too much poured")
     m = pilot.until(lambda m: m.act_view.stage == "remedy")
     assert pilot.page.header.title.text.startswith("Simulated  ")
-    pilot.press(next(c.label for c in m.act_view.choices if c.key == "remove"))
+    pilot.press(next(c.label for c in m.act_view.choices if c.word == "remove"))
     page = pilot.until_page(DebriefPage)
     line, events = the_events(journal)
     assert judge(OVER_POUR, events).reached
@@ -79,7 +79,7 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
 
     practise(pilot, "Too much poured")
     m = pilot.until(lambda m: m.act_view.stage == "remedy")
-    pilot.press(next(c.label for c in m.act_view.choices if c.key == "accept"))
+    pilot.press(next(c.label for c in m.act_view.choices if c.word == "accept"))
     pilot.give_reason()
     page = pilot.until_page(DebriefPage)
     _, events = the_events(journal)

@@ -1,0 +1,185 @@
+"""The words by which a make, its simulated hands and its faces understand each other. Journals, scenarios and typed
+answers hold their text, so it must not change."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Verb(StrEnum):
+    """What is to be done at the bench next."""
+
+    ACKNOWLEDGE = "acknowledge"
+    ADJUST_PH = "adjust ph"
+    BLEND = "blend"
+    BOTTLE_ON = "bottle on"
+    CALM = "calm"
+    CLEAR_TARE = "clear tare"
+    CONFIRM = "confirm"
+    COOL = "cool"
+    EMPTY_PAN = "empty pan"
+    FETCH = "fetch"
+    FILL = "fill"
+    FIND = "find"
+    HEAT = "heat"
+    INTO_BATH = "into bath"
+    JUDGE = "judge"
+    LIFT = "lift"
+    PH_PROBE_IN = "ph probe in"
+    POUR = "pour"
+    PROBE_IN = "probe in"
+    PUT_BACK = "put back"
+    PUT_ON = "put on"
+    READ_PH = "read ph"
+    REMEDY = "remedy"
+    REMOVE = "remove"
+    REST = "rest"
+    RESUME = "resume"
+    SAMPLE = "sample"
+    SIGN = "sign"
+    START = "start"
+    STIR = "stir"
+    TRANSFER = "transfer"
+    TYPE = "type"
+    WAIT = "wait"
+    WAIT_GATE = "wait gate"
+
+    @property
+    def shown_by_bench(self) -> bool:
+        """Whether the readings tell when it is done, so that nobody has to say so."""
+        return self in _SHOWN_BY_BENCH
+
+
+_SHOWN_BY_BENCH = frozenset((
+    Verb.POUR, Verb.PUT_ON, Verb.REST, Verb.LIFT, Verb.FILL, Verb.BOTTLE_ON, Verb.HEAT, Verb.COOL, Verb.WAIT_GATE,
+    Verb.STIR, Verb.BLEND, Verb.WAIT,
+))  # fmt: skip
+
+
+class TroubleKind(StrEnum):
+    """What stands above a step."""
+
+    ALARM = "alarm"
+    HELD = "held"
+    DEVICE_LOST = "device lost"
+    SCALE_DOUBTED = "scale doubted"
+    UNWRITTEN = "unwritten"
+
+
+class ChoiceKey(StrEnum):
+    """What may be pressed. Behind ``AHEAD:`` a step is named, behind ``LOT:`` a lot."""
+
+    ACCEPT = "accept"
+    ACCEPT_LESS = "accept less"
+    ADD = "add"
+    AGAIN = "again"
+    AHEAD = "ahead"
+    ANYWAY = "anyway"
+    BACK = "back"
+    CUT_SHORT = "cut short"
+    DIFFERENT = "different"
+    ENOUGH = "enough"
+    FROM_HERE = "from here"
+    GO_ON = "go on"
+    HAD_BEGUN = "had begun"
+    IT_IS = "it is"
+    KEEP = "keep"
+    LAST = "last"
+    LOOK_AGAIN = "look again"
+    LOT = "lot"
+    MOVED = "moved"
+    NOT_WEIGHED = "not weighed"
+    OTHERS = "others"
+    PAN_IS_EMPTY = "pan is empty"
+    POURED_ON = "poured on"
+    REMOVE = "remove"
+    RESUME = "resume"
+    SEEN_TO = "seen to"
+    SIGN = "sign"
+    START = "start"
+    START_OVER = "start over"
+    TAKE = "take"
+    THAT_IS_ALL = "that is all"
+    TRY = "try"
+    TYPED_ANYWAY = "typed anyway"
+    TYPE_AGAIN = "type again"
+    UNDERSTOOD = "understood"
+    USE_ANYWAY = "use anyway"
+    WAIT = "wait"
+    YES = "yes"
+
+
+_CHOICES = {str(key): key for key in ChoiceKey}
+
+
+def choice_named(word: str) -> tuple[ChoiceKey | None, str]:
+    """The choice that a pressed or typed word stands for, and what it is about; None where it stands for none."""
+    key, colon, of = word.partition(":")
+    named = _CHOICES.get(key)
+    return (named, of) if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT)) else (None, "")
+
+
+class Stage(StrEnum):
+    """Where an act or a step stands inside itself. Behind ``REFUSED:`` and ``TRIAL_REFUSED:`` a lot is named."""
+
+    FIRST = ""
+    ADJUST = "adjust"
+    ALARM = "alarm"
+    BURST = "burst"
+    CLEAR = "clear"
+    DOSE = "dose"
+    DOUBT = "doubt"
+    HELD = "held"
+    HOLDING = "holding"
+    LIFT = "lift"
+    LOST = "lost"
+    LOT = "lot"
+    NEXT = "next"
+    OTHER_LOTS = "other lots"
+    READ = "read"
+    READY = "ready"
+    REFUSED = "refused"
+    REMEDY = "remedy"
+    REMOVE = "remove"
+    REST = "rest"
+    RUNNING = "running"
+    SAMPLE = "sample"
+    SETTLE = "settle"
+    STIR = "stir"
+    TYPED = "typed"
+    UNWRITTEN = "unwritten"
+    TRIAL_CLEAR = "trial clear"
+    TRIAL_DOSE = "trial dose"
+    TRIAL_LOT = "trial lot"
+    TRIAL_NEXT = "trial next"
+    TRIAL_OTHER_LOTS = "trial other lots"
+    TRIAL_READ = "trial read"
+    TRIAL_REFUSED = "trial refused"
+    TRIAL_SAMPLE = "trial sample"
+    TRIAL_SETTLE = "trial settle"
+    TRIAL_STIR = "trial stir"
+
+    @property
+    def on_trial(self) -> bool:
+        """Whether it is one of the trial sample's rather than the batch's."""
+        return self.startswith(_TRIAL)
+
+    @property
+    def plain(self) -> Stage:
+        """The batch's stage that this one mirrors, or is."""
+        return Stage(self.removeprefix(_TRIAL))
+
+    def tried(self, trial: bool) -> Stage:
+        """The same of the trial sample, where it is about one. Raises ValueError where a trial has no such stage."""
+        return Stage(f"{_TRIAL}{self.plain}") if trial else self.plain
+
+
+_TRIAL = "trial "
+_STAGES = {str(stage): stage for stage in Stage}
+
+
+def stage_named(text: str) -> tuple[Stage, str]:
+    """The stage of a recorded text, and the lot it names. One that this version does not know begins the act again:
+    what happened, happened, and a fold refuses nothing."""
+    stage, _, lot = text.partition(":")
+    return _STAGES.get(stage, Stage.FIRST), lot
