@@ -127,7 +127,9 @@ class BusyMake:
             period = 1.0 if scale.settled and not scale.rough else 0.1
             shown = scale.display_g()
             if shown is not None and self._due(scale.name, period):
-                self.give(inputs.Grams(now, scale.name, round(shown, 2), scale.stable, scale.net, simulated=True))
+                self.give(
+                    inputs.Grams(now, scale.name, round(shown, 2), scale.stable, scale.net, simulated=True)
+                )
         for probe in world.probes.values():
             shown = probe.reading_c()
             if shown is not None and self._due(probe.name, 1.0):

@@ -203,7 +203,7 @@ class Pilot:
     @property
     def view(self):
         """What the glass shows."""
-        return getattr(self.page, "moment", None)
+        return getattr(self.page, "view", None)
 
     def begin(self, name: str = "Oat and sea-buckthorn hand lotion") -> None:
         """From the bench to the first prompt."""
