@@ -114,7 +114,7 @@ def _watched(app, written: dict[str, float], lines: int) -> tuple[list[float], l
         EventLoop.idle()
         now = time.perf_counter()
         frames.append(now - start)
-        m = getattr(app.navigator.page, "moment", None)
+        m = getattr(app.navigator.page, "view", None)
         if m is None:
             continue
         if not m.act_view.instruction.startswith("Pour"):
