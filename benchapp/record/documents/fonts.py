@@ -41,7 +41,7 @@ def register() -> frozenset[int]:
             )
         font = TTFont(name, str(folder / file))
         pdfmetrics.registerFont(font)
-        known.append(frozenset(font.act_view.charToGlyph))
+        known.append(frozenset(font.face.charToGlyph))
     pdfmetrics.registerFontFamily(TEXT, normal=TEXT, bold=BOLD, italic=SLANTED, boldItalic=BOLD)
     return frozenset.intersection(*known)
 
