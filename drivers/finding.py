@@ -18,7 +18,7 @@ from drivers.framing import Framing, LineFraming, RtuFraming
 from drivers.links import LINK_ERRORS, SerialSettings, open_link, read_chunk
 from drivers.modbus import registers_of
 from drivers.readings import Clock, FaultKind
-from drivers.settings import DeviceKind, DeviceSettings, UsbIdentity
+from drivers.settings import DeviceSettings, UsbIdentity
 
 #: The speeds of bench instruments, the likeliest first. Common practice, no source.
 BAUDS = (9600, 19200, 2400, 4800, 38400, 57600, 115200, 1200)
@@ -214,22 +214,15 @@ def _ask_registers(
     return PortReport(port, baud=baud, asked="a register", lines=frames, fits=fits)
 
 
-def proposed_section(
-    heard: PortReport, name: str, *, kind: DeviceKind | None = None, format_key: str | None = None
-) -> DeviceSettings:
-    """The bench file's section for what was heard: the best fit, or the best of a given kind or format.
+def proposed_section(heard: PortReport, name: str) -> DeviceSettings:
+    """The bench file's section for what was heard: the best fit.
 
     The capacity is not known from listening; the period is the longest pause heard, the readability the
-    finest step. Raises BadDevice when nothing (of that kind, in that format) fits.
+    finest step. Raises BadDevice when nothing fits.
     """
-    for fit in heard.fits:
-        if kind in (None, fit.kind) and format_key in (None, fit.format):
-            return _settings(heard, name, fit)
-    wanted = " ".join(part for part in (kind or "", format_key or "") if part) or "device"
-    raise BadDevice(f"{heard.port}: no {wanted} was heard. {heard.trouble}".rstrip())
-
-
-def _settings(heard: PortReport, name: str, fit: Fit) -> DeviceSettings:
+    if not heard.fits:
+        raise BadDevice(f"{heard.port}: no device was heard. {heard.trouble}".rstrip())
+    fit = heard.fits[0]
     channels = tuple(f"probe {number}" for number in range(1, fit.channels + 1))
     if fit.kind != "thermometer":
         channels = (CHANNEL[fit.kind],)

@@ -30,17 +30,14 @@ class LineFraming:
     """
 
     def __init__(self) -> None:
-        self._rest = b""
-        self._whole = False  # whether _rest starts at the beginning of a line
-        self._quiet = True  # nothing came since opening
-        self._flooded = False  # inside an over-long line already reported
+        self.opened()
 
     def opened(self) -> None:
         """Forget everything: the port was just opened."""
         self._rest = b""
-        self._whole = False
-        self._quiet = True
-        self._flooded = False
+        self._whole = False  # whether _rest starts at the beginning of a line
+        self._quiet = True  # nothing came since opening
+        self._flooded = False  # inside an over-long line already reported
 
     def asked(self) -> None:
         """A device that was silent until asked begins its reply at the beginning."""

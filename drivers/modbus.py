@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from drivers import units
 from drivers.errors import BadDevice
-from drivers.formats.parsing import QUANTITY, ChannelReading, PossibleRange
+from drivers.formats.parsing import QUANTITY, ChannelReading, PossibleRange, unreadable
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings
 
@@ -88,15 +88,15 @@ class Registers:
     def read(self, frame: bytes) -> tuple[ChannelReading, ...]:
         """What a reply says, one ChannelReading a channel. Never raises, for any bytes."""
         if len(frame) < 5 or crc16(frame[:-2]) != frame[-2:]:
-            return (_unreadable("a reply with a wrong checksum: check baud rate, parity and cable"),)
+            return (unreadable("a reply with a wrong checksum: check baud rate, parity and cable"),)
         if frame[0] != self.address:
-            return (_unreadable(f"a reply from device {frame[0]}, not {self.address}: check address"),)
+            return (unreadable(f"a reply from device {frame[0]}, not {self.address}: check address"),)
         if frame[1] == self.function | 0x80:
             why = _EXCEPTIONS.get(frame[2], "it answers with an exception")
             return (ChannelReading(None, None, FaultKind.DEVICE_ERROR, f"exception {frame[2]}: {why}"),)
         data = frame[3:-2]
         if frame[1] != self.function or frame[2] != len(data) or len(data) != 2 * self._count:
-            return (_unreadable(f"a reply of {len(data)} bytes where {2 * self._count} were asked for"),)
+            return (unreadable(f"a reply of {len(data)} bytes where {2 * self._count} were asked for"),)
         return tuple(self._channel(channel, data) for channel in range(len(self.firsts)))
 
     def _channel(self, channel: int, data: bytes) -> ChannelReading:
@@ -113,10 +113,6 @@ class Registers:
         # Rounded, so that 713 x 0.1 is 71.3 and not 71.30000000000001.
         value = float(f"{raw * self.scale + self.offset:.12g}")
         return self.limits.judge(ChannelReading(channel, None), value, step, self.unit)
-
-
-def _unreadable(why: str) -> ChannelReading:
-    return ChannelReading(None, None, FaultKind.UNREADABLE, why)
 
 
 def registers_of(settings: DeviceSettings, defaults: Mapping[str, str]) -> Registers:

@@ -53,11 +53,11 @@ def run_trends(args: argparse.Namespace, console: Console) -> int:
         found = desk.trend(args.procedure, args.rehearsals)
     if found is None:
         raise CommandError(f"A chart needs at least {CHART_LEAST} finished batches of {args.procedure}.")
-    early = ", provisional: there are few batches" if found.provisional else ""
+    early = ", provisional: there are few batches" if found.chart.provisional else ""
     say(
         console,
-        f"Yield of {len(found.values)} batches: centre {found.centre:.2f} %, "
-        f"limits {found.lower:.2f} to {found.upper:.2f} %{early}",
+        f"Yield of {len(found.values)} batches: centre {found.chart.centre:.2f} %, "
+        f"limits {found.chart.lower:.2f} to {found.chart.upper:.2f} %{early}",
     )
     for batch, value, flag in zip(found.batches, found.values, found.flags, strict=True):
         say(console, f"{batch}  {value:.2f} %  {flag}".rstrip())

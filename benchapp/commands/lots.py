@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import re
 
+from benchapp import events as ev
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, day, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.record.workshop import STATES
-from benchapp.service.desk_facts import Delivery
 
 
 def lot(one: Parser) -> None:
@@ -61,11 +61,13 @@ def pack(one: Parser) -> None:
     signs(one, answers(lambda desk, g: desk.pack(g.batch, g.lot, (g.pieces, g.spoiled), g.by, ask_secret)))
 
 
-def _delivery(given: argparse.Namespace) -> Delivery:
+def _delivery(given: argparse.Namespace) -> ev.LotReceived:
     quantity, unit = _quantity(given.quantity)
-    return Delivery(
-        given.material, given.name, given.lot, quantity, given.supplier, given.supplier_lot, given.expires, unit,
-        given.received, given.code, tuple(given.document), given.quarantine, given.made_in,
+    return ev.LotReceived(
+        at_s=0.0, lot=given.lot, material=given.material, name=given.name, supplier=given.supplier,
+        supplier_lot=given.supplier_lot, quantity=quantity, unit=unit, received=given.received, expires=given.expires,
+        code=given.code, documents=tuple(given.document), made_in=given.made_in,
+        state="quarantined" if given.quarantine else "usable",
     )  # fmt: skip
 
 

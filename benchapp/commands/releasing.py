@@ -91,8 +91,9 @@ def run_release(args: argparse.Namespace, console: Console) -> int:
 
 
 def _stand(b: BatchFacts, console: Console) -> int:
-    say(console, f"Batch {b.batch}: {b.decision or b.end or 'unfinished'}, made by {b.maker}.")
-    rows = [(c.name, c.limits, c.due, c.state, c.result) for c in b.checks]
+    line = b.line
+    say(console, f"Batch {line.batch}: {line.decision or line.end or 'unfinished'}, made by {line.maker}.")
+    rows = [(c.check.name, c.check.limits, c.due_words, c.state, c.result_words) for c in b.checks]
     if rows:
         show(console, ("check", "has to be", "due", "", "result"), rows)
     for deviation in b.deviations:

@@ -46,10 +46,6 @@ class Band:
             return "waiting"
         return "below" if self.below(value) else "above" if self.above(value) else "in band"
 
-    def contains(self, other: Band) -> bool:
-        """Whether all of another band lies inside."""
-        return self.low <= other.low and other.high <= self.high
-
 
 @dataclass(frozen=True, slots=True)
 class Target:

@@ -14,6 +14,11 @@ def exact(value: float) -> float:
     return round(value, DECIMALS)
 
 
+def decimals_of_step(step: float) -> int:
+    """Digits behind the point that show every multiple of a step, at most DECIMALS."""
+    return len(f"{step:.{DECIMALS}f}".rstrip("0").partition(".")[2])
+
+
 def to_division(value: float, division: float) -> float:
     """The nearest whole number of a device's divisions, in the unit of both, as its display would show it.
 

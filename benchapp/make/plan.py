@@ -9,6 +9,7 @@ from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
+from benchapp.foundation.numbers import decimals_of_step
 from benchapp.make import too_small
 from procedures.formula import FormulaLine, Vessel
 from procedures.model import Procedure
@@ -95,8 +96,7 @@ def decimals_of(device: DeviceFacts | None) -> int:
     """Digits behind the point of a scale's display; 2 for a weight taken by hand."""
     if device is None or device.readability_g is None:
         return 2
-    text = f"{device.readability_g:.6f}".rstrip("0")
-    return len(text.partition(".")[2])
+    return decimals_of_step(device.readability_g)
 
 
 def make_plan(

@@ -42,11 +42,6 @@ def row_of(text: str) -> dict[str, Any]:
     return row
 
 
-def event_of(text: str) -> ev.Event:
-    """The event again. Raises JournalDamaged or JournalTooNew."""
-    return read(text)[1]
-
-
 def read(text: str) -> tuple[str, ev.Event]:
     """The wall time and the event of a stored text. Raises JournalDamaged or JournalTooNew."""
     row = row_of(text)

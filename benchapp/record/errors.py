@@ -53,3 +53,13 @@ class NotAllowed(RecordError):
 
 class DocumentRefused(RecordError):
     """The document would not be what it has to be."""
+
+
+def no_batch(name: str) -> NoSuchBatch:
+    """That nothing is recorded under a name, and where the names stand."""
+    return NoSuchBatch(f"There is no batch {name!r} here. benchapp batches lists what there is.")
+
+
+def no_lot(name: str) -> NoSuchLot:
+    """That nothing was received under a name, and where the names stand."""
+    return NoSuchLot(f"There is no lot {name!r} here. benchapp lot list shows what there is.")

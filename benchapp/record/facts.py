@@ -50,6 +50,14 @@ class ReleaseFacts:
     low: float | None = None
     high: float | None = None
 
+    @property
+    def limits(self) -> str:
+        """What it has to be, in words."""
+        if self.low is None and self.high is None:
+            return self.expect
+        low, high = ("" if v is None else f"{v:g}" for v in (self.low, self.high))
+        return f"{low} to {high}; {self.expect}"
+
 
 @dataclass(frozen=True, slots=True)
 class ProcedureFacts:

@@ -17,9 +17,9 @@ from benchapp.record.database import Database
 from benchapp.record.errors import (
     JournalTooNew,
     JournalUnavailable,
-    NoSuchBatch,
     RecordError,
     TakenUpElsewhere,
+    no_batch,
 )
 from benchapp.record.projections import PROJECTED, Projector, rebuild
 from benchapp.record.sqlite import SqliteFile
@@ -181,7 +181,7 @@ class Journal:
         """All events of a batch with their wall times and hashes. Raises NoSuchBatch."""
         found = self._found(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n))
         if not found:
-            raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
+            raise no_batch(batch)
         return found
 
     def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[StoredEvent]:
@@ -198,8 +198,7 @@ class Journal:
 
     def last(self, batch: str) -> StoredEvent | None:
         """The last event of a batch, None when nothing is recorded under that name."""
-        newest = select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n.desc()).limit(1)
-        found = self._found(newest)
+        found = self._found(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n.desc()).limit(1))
         return found[0] if found else None
 
     def _found(self, query: Select[Any]) -> list[StoredEvent]:
@@ -211,32 +210,29 @@ class Journal:
         query = select(BATCH).order_by(BATCH.c.seq.desc()).limit(limit)
         if procedure is not None:
             query = query.where(BATCH.c.procedure == procedure)
-        with self.reading() as c:
-            return [batch_line(r) for r in c.execute(query)]
+        return self._lines(query)
 
     def batch(self, name: str) -> BatchLine:
         """One batch of the list. Raises NoSuchBatch."""
-        with self.reading() as c:
-            row = c.execute(select(BATCH).where(BATCH.c.batch == name)).first()
-        if row is None:
-            raise NoSuchBatch(f"There is no batch {name!r} here. benchapp batches lists what there is.")
-        return batch_line(row)
+        found = self._lines(select(BATCH).where(BATCH.c.batch == name))
+        if not found:
+            raise no_batch(name)
+        return found[0]
 
     def named(self, text: str) -> BatchLine:
         """The batch of that name, or with that code on its containers. Raises NoSuchBatch."""
-        with self.reading() as c:
-            row = c.execute(select(BATCH).where((BATCH.c.batch == text) | (BATCH.c.code == text))).first()
-        return self.batch(text) if row is None else batch_line(row)
+        found = self._lines(select(BATCH).where((BATCH.c.batch == text) | (BATCH.c.code == text)))
+        return found[0] if found else self.batch(text)
 
     def unfinished(self, limit: int = 200) -> list[BatchLine]:
         """Makes that are not over, newest first."""
-        query = select(BATCH).where(BATCH.c.end == "").order_by(BATCH.c.seq.desc()).limit(limit)
-        with self.reading() as c:
-            return [batch_line(r) for r in c.execute(query)]
+        return self._lines(select(BATCH).where(BATCH.c.end == "").order_by(BATCH.c.seq.desc()).limit(limit))
 
     def waiting(self, limit: int = 200) -> list[BatchLine]:
         """Finished batches nobody has released or rejected yet, newest first; never rehearsals."""
-        query = select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(limit)
+        return self._lines(select(BATCH).where(BATCH.c.waiting).order_by(BATCH.c.seq.desc()).limit(limit))
+
+    def _lines(self, query: Select[Any]) -> list[BatchLine]:
         with self.reading() as c:
             return [batch_line(r) for r in c.execute(query)]
 

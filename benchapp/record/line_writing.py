@@ -54,10 +54,10 @@ class Writer:
         self, s: StoredEvent, step: str, what: str, value: float | None, unit: str, source: str, **more: Any
     ) -> RecordLine:
         """One line of one event."""
-        usual: dict[str, Any] = {"low": None, "high": None, "device": "", "checked": False}
         found = self.corrections.get(s.n, ())
-        return RecordLine(s.wall, s.event.at_s, step, what, value, unit, source=source, n=s.n, corrections=found,
-                    **{**usual, **more})  # fmt: skip
+        return RecordLine(
+            s.wall, s.event.at_s, step, what, value, unit, source, n=s.n, corrections=found, **more
+        )
 
 
 def _lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, tuple[str, int]]:
@@ -158,20 +158,8 @@ def move(w: Writer, s: StoredEvent) -> list[RecordLine]:
         return [w.line(s, e.step, what, e.lost_g, "g", str(e.source), field="lost_g", key="water lost")]
     if isinstance(e, ev.LateDropFound):
         what = f"late drop of {w.facts.line(e.line)} into {name(e.vessel)}"
-        return [
-            w.line(
-                s,
-                e.step,
-                what,
-                e.drop_g,
-                "g",
-                measured,
-                field="drop_g",
-                key="late drop",
-                line=e.line,
-                device=e.device,
-            )
-        ]
+        return [w.line(s, e.step, what, e.drop_g, "g", measured, field="drop_g", key="late drop", line=e.line,
+                       device=e.device)]  # fmt: skip
     if isinstance(e, ev.SampleTaken):
         kind = "short" if e.what == SHORT else "sample"
         of = e.what if kind == "short" else f"sample ({e.what})"

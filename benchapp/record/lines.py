@@ -33,11 +33,11 @@ class RecordLine:
     what: str
     value: float | None
     unit: str
-    low: float | None
-    high: float | None
     source: str
-    device: str
-    checked: bool
+    low: float | None = None
+    high: float | None = None
+    device: str = ""
+    checked: bool = False
     n: int = 0  # the event's number within the batch
     key: str = ""
     line: str = ""  # the key of the formula's line it is about

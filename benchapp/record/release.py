@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from benchapp import events as ev
+from benchapp.foundation.band import Band
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.people import Person
 from benchapp.record.stored_event import StoredEvent
@@ -29,21 +30,9 @@ class Deviation:
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
-    """One result of a release check."""
-
-    check: str
-    value: float | None
-    words: str
-    passed: bool
-    by: str
-    wall: str
-
-
-@dataclass(frozen=True, slots=True)
 class ReleaseStanding:
     """How a batch stands after its make. ``end``: "finished", "abandoned" or ""; ``ended`` its wall time.
-    ``reworked`` is the wall time of the last decision to work it over, "" where there was none."""
+    ``results`` stand with the wall times they were written down at; ``reworked`` is the wall time of the last decision to work it over, "" where there was none."""
 
     batch: str
     maker: str
@@ -51,7 +40,7 @@ class ReleaseStanding:
     end: str
     ended: str
     deviations: tuple[Deviation, ...]
-    results: tuple[Result, ...]
+    results: tuple[tuple[str, ev.CheckRecorded], ...]
     retained: tuple[ev.SampleRetained, ...]
     decisions: tuple[ev.BatchDecided, ...]
     containers: int
@@ -77,7 +66,20 @@ class DueCheck:
     check: ReleaseFacts
     due: str
     state: str
-    result: Result | None = None
+    result: ev.CheckRecorded | None = None
+
+    @property
+    def due_words(self) -> str:
+        """When it is due, as a person reads it."""
+        return self.due[:16].replace("T", " ")
+
+    @property
+    def result_words(self) -> str:
+        """What was written down, "" while nothing was."""
+        if self.result is None:
+            return ""
+        value = "" if self.result.value is None else f"{self.result.value:g}"
+        return ", ".join(part for part in (value, self.result.words, self.result.by) if part)
 
 
 def standing_of(stored: Sequence[StoredEvent]) -> ReleaseStanding:
@@ -103,11 +105,7 @@ def standing_of(stored: Sequence[StoredEvent]) -> ReleaseStanding:
             for s in stored
             if isinstance(e := s.event, ev.DeviationNoted)
         ),
-        results=tuple(
-            Result(e.check, e.value, e.words, e.passed, e.by, s.wall)
-            for s in stored
-            if isinstance(e := s.event, ev.CheckRecorded)
-        ),
+        results=tuple((s.wall, e) for s in stored if isinstance(e := s.event, ev.CheckRecorded)),
         retained=tuple(e for s in stored if isinstance(e := s.event, ev.SampleRetained)),
         decisions=tuple(e for s in stored if isinstance(e := s.event, ev.BatchDecided)),
         containers=max(filled, default=0),
@@ -128,7 +126,8 @@ def checks_of(
 
 def _check(standing: ReleaseStanding, check: ReleaseFacts, now: datetime) -> DueCheck:
     due = datetime.fromisoformat(standing.reworked or standing.ended) + timedelta(seconds=check.due_s)
-    timely = [r for r in standing.results if r.check == check.name and datetime.fromisoformat(r.wall) >= due]
+    results = [(wall, r) for wall, r in standing.results if r.check == check.name]
+    timely = [r for wall, r in results if datetime.fromisoformat(wall) >= due]
     result = timely[-1] if timely else None
     waiting = "due" if now >= due else "waiting"
     state = waiting if result is None else "passed" if result.passed else "failed"
@@ -144,7 +143,7 @@ def check_problem(
     if due is None:
         return f"Batch {standing.batch} is not finished."
     if due.state == "waiting":
-        return f"{check.name} is due from {due.due[:16].replace('T', ' ')}; before that it says too little."
+        return f"{check.name} is due from {due.due_words}; before that it says too little."
     if check.low is not None and value is None:
         return f"{check.name} needs a number, between {check.low:g} and {check.high:g}."
     if due.state == "failed" and not words.strip():
@@ -154,8 +153,7 @@ def check_problem(
 
 def in_band(check: ReleaseFacts, value: float) -> bool:
     """Whether a value is within the check's limits."""
-    low = check.low is None or value >= check.low
-    return low and (check.high is None or value <= check.high)
+    return Band.of(check.low, check.high).holds(value)
 
 
 def why_not(
@@ -192,7 +190,7 @@ def _against_release(
     out = [f"Deviation {d.number} ({d.grade}) is open: {d.text}" for d in standing.blocking]
     for c in checks:
         if c.state == "waiting":
-            out.append(f"{c.check.name} is not due before {c.due[:16].replace('T', ' ')}.")
+            out.append(f"{c.check.name} is not due before {c.due_words}.")
         elif c.state == "due":
             out.append(f"{c.check.name} is due and not done.")
         elif c.state == "failed" and c.result is not None:

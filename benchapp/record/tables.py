@@ -7,6 +7,12 @@ from sqlalchemy import Boolean, Column, Float, Index, Integer, MetaData, String,
 #: 1: the chain alone. 2: with the indexes BATCH, LOT, USE, DISPATCH and CORRECTION.
 SCHEMA = 2
 
+
+def _texts(*names: str) -> list[Column[str]]:
+    """Columns of text that are never empty of a value."""
+    return [Column(name, String, nullable=False) for name in names]
+
+
 CHAIN = MetaData()
 EVENT = Table(
     "event",
@@ -33,8 +39,7 @@ BATCH = Table(
     Column("code", String, nullable=False),  # as it stands on a container
     Column("stem", String, nullable=False),  # the name without its last number
     Column("number", Integer, nullable=False),
-    Column("procedure", String, nullable=False),
-    Column("maker", String, nullable=False),
+    *_texts("procedure", "maker"),
     Column("batch_g", Float, nullable=False),
     Column("wall", String, nullable=False),
     Column("rehearsal", Boolean, nullable=False),
@@ -55,21 +60,12 @@ LOT = Table(
     "lot_index",
     INDEXES,
     Column("lot", String, primary_key=True),
-    Column("material", String, nullable=False),
-    Column("name", String, nullable=False),
-    Column("supplier", String, nullable=False),
-    Column("supplier_lot", String, nullable=False),
-    Column("unit", String, nullable=False),
+    *_texts("material", "name", "supplier", "supplier_lot", "unit"),
     Column("quantity", Float, nullable=False),
     Column("left", Float, nullable=False),
-    Column("received", String, nullable=False),
-    Column("expires", String, nullable=False),
-    Column("opened", String, nullable=False),
-    Column("code", String, nullable=False),
+    *_texts("received", "expires", "opened", "code"),
     Column("documents", Text, nullable=False),  # JSON
-    Column("state", String, nullable=False),
-    Column("why", String, nullable=False),
-    Column("made_in", String, nullable=False),
+    *_texts("state", "why", "made_in"),
     Column("used_at", Integer, nullable=False),
     Column("counted_at", Integer, nullable=False),
     Column("live", Boolean, nullable=False),  # not used up, and something left of it
@@ -82,8 +78,7 @@ USE = Table(
     Column("batch", String, primary_key=True),
     Column("line", String, primary_key=True),
     Column("lot", String, primary_key=True),
-    Column("material", String, nullable=False),
-    Column("unit", String, nullable=False),
+    *_texts("material", "unit"),
     Column("used", Float, nullable=False),
     Column("spoiled", Float, nullable=False),  # waste: out of the lot, not in the product
     Column("seq", Integer, nullable=False),  # when it was last in hand
@@ -96,9 +91,7 @@ DISPATCH = Table(
     Column("n", Integer, primary_key=True),
     Column("first", Integer, nullable=False),
     Column("last", Integer, nullable=False),
-    Column("to", String, nullable=False),
-    Column("on", String, nullable=False),
-    Column("note", String, nullable=False),
+    *_texts("to", "on", "note"),
 )
 CORRECTION = Table(
     "correction_index",
@@ -106,11 +99,7 @@ CORRECTION = Table(
     Column("batch", String, primary_key=True),
     Column("n", Integer, primary_key=True),
     Column("of_n", Integer, nullable=False),
-    Column("field", String, nullable=False),
-    Column("old", String, nullable=False),
-    Column("new", String, nullable=False),
-    Column("reason", String, nullable=False),
-    Column("by", String, nullable=False),
+    *_texts("field", "old", "new", "reason", "by"),
     Index("correction_index_of", "batch", "of_n", "n"),
     Index("correction_index_old", "old"),
     Index("correction_index_new", "new"),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Column, ColumnElement, Connection, or_, select
 
-from benchapp.record.errors import NoSuchBatch, NoSuchLot
+from benchapp.record.errors import NoSuchBatch, no_lot
 from benchapp.record.journal import BatchLine, Journal, batch_line
 from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import Lot
@@ -103,7 +103,7 @@ def forward(journal: Journal, lot: str) -> ForwardTrace:
     with journal.reading() as c:
         asked = _lots(c, [lot]).get(lot)
         if asked is None:
-            raise NoSuchLot(f"There is no lot {lot!r} here. benchapp lot list shows what there is.")
+            raise no_lot(lot)
         made: dict[str, Lot] = {}
         uses: dict[str, list[LotUse]] = {}
         ask = [lot]

@@ -13,7 +13,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Table, func, insert, select
 
 from benchapp.record.chain import GENESIS, link, row_of
-from benchapp.record.errors import JournalDamaged, NoSuchBatch
+from benchapp.record.errors import JournalDamaged, no_batch
 from benchapp.record.journal import Journal
 from benchapp.record.projections import Projector, rebuild
 from benchapp.record.sqlite import scratch
@@ -70,7 +70,7 @@ def verify(journal: Journal, batch: str | None = None, head: str = "") -> Verifi
             if seen is not None and len(findings) < MOST_FINDINGS:
                 findings.append(seen)
         if batch is not None and not count:
-            raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
+            raise no_batch(batch)
         return Verification(
             events=count,
             head=str(c.execute(select(EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).scalar() or GENESIS),

@@ -9,12 +9,12 @@ from sqlalchemy import select
 
 from benchapp import events as ev
 from benchapp.record.corrections import as_it_stands, corrected
-from benchapp.record.errors import NoSuchBatch, NoSuchLot, NotAllowed, Unspecified
+from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
 from benchapp.record.facts import ReleaseFacts
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import LotBook
-from benchapp.record.people import People, Proof, people_in, prove
+from benchapp.record.people import People, Proof, people_in
 from benchapp.record.release import (
     DueCheck,
     ReleaseStanding,
@@ -71,10 +71,6 @@ class Workshop:
         """Everybody who was ever enrolled."""
         return people_in(self.journal)
 
-    def prove(self, who: str, pin: str) -> Proof | str:
-        """The proof that it is ``who``, or the one sentence why not."""
-        return prove(self.journal, who, pin)
-
     def standing(self, batch: str) -> ReleaseStanding:
         """How a batch stands after its make. Raises NoSuchBatch."""
         self.journal.batch(batch)
@@ -84,7 +80,7 @@ class Workshop:
         """The release specification of the procedure as it stood when the batch was made."""
         first = self.journal.at(batch, 1)
         if first is None or not isinstance(first.event, ev.MakeStarted):
-            raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
+            raise no_batch(batch)
         return tuple(self._specify(first.event))
 
     def checks(self, batch: str) -> tuple[DueCheck, ...]:
@@ -117,7 +113,7 @@ class Workshop:
         """Write what belongs to a batch, at the make's last moment."""
         last = self.journal.last(batch)
         if last is None:
-            raise NoSuchBatch(f"There is no batch {batch!r} here. benchapp batches lists what there is.")
+            raise no_batch(batch)
         self.journal.append(batch, [replace(e, at_s=last.event.at_s) for e in events])
 
     def receive(self, lot: ev.LotReceived) -> None:
@@ -138,7 +134,7 @@ class Workshop:
     def about_lot(self, event: ev.LotOpened | ev.LotJudged | ev.LotCounted) -> None:
         """A lot opened, judged or counted."""
         if not self.lots_named(event.lot):
-            raise NoSuchLot(f"There is no lot {event.lot!r} here. benchapp lot list shows what there is.")
+            raise no_lot(event.lot)
         if isinstance(event, ev.LotJudged) and event.state not in STATES:
             raise NotAllowed(f"A lot is judged one of {', '.join(STATES)}.")
         if isinstance(event, ev.LotCounted) and not event.quantity >= 0:
@@ -148,7 +144,7 @@ class Workshop:
     def use_pieces(self, batch: str, used: ev.PiecesUsed) -> None:
         """Packaging or labels drawn for a batch."""
         if not self.lots_named(used.lot):
-            raise NoSuchLot(f"There is no lot {used.lot!r} here. benchapp lot list shows what there is.")
+            raise no_lot(used.lot)
         if not 0 <= used.spoiled <= used.pieces or used.pieces == 0:
             raise NotAllowed("At least one piece is used, and no more are spoiled than used.")
         self.add_to(batch, used)

@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from benchapp.foundation.numbers import to_division
 from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams
 from benchapp.runtime.session import as_input
@@ -140,8 +141,7 @@ class BenchMonitor:
             still = self._watch.scales.get(settings.name)
             if still is None or not still.still or still.latest_at_s - still.still_since_s < STILL_S:
                 return None
-            division = self._division_g(settings.name)
-            return round(round(still.rest_g / division) * division, 6)
+            return to_division(still.rest_g, self._division_g(settings.name))
         window = [r for r in self._recent[(reading.device, reading.channel)] if r.at_s >= now - REST_S]
         values = [r.value for r in window]
         limit = REST_K if settings.kind == "thermometer" else REST_PH

@@ -126,17 +126,10 @@ class Session:
             if isinstance(spoken, Reading):
                 self.given[spoken.device, spoken.channel] = spoken
         if self.unwritten and self.clock() >= self._try_again_s:
-            self._ask_the_disk()
+            # Whether it can be written again, by the smallest thing that is true: the program was watching.
+            self.write_down(ev.Watched(at_s=self.clock(), step=self.make.state.step))
         self.put(inputs.Tick(self.clock()))
         return self.view()
-
-    def _ask_the_disk(self) -> None:
-        """Whether it can be written again, by the smallest thing that is true: the program was watching."""
-        try:
-            self._commit([ev.Watched(at_s=self.clock(), step=self.make.state.step)])
-        except JournalUnavailable as error:
-            self.unwritten = str(error)
-            self._try_again_s = self.clock() + TRY_AGAIN_S
 
     def _drained(self) -> list[DeviceMessage]:
         got: list[DeviceMessage] = []
@@ -154,8 +147,7 @@ class Session:
         try:
             self._bring_about(given)
         except JournalUnavailable as error:
-            self.unwritten = str(error)
-            self._try_again_s = self.clock() + TRY_AGAIN_S
+            self._leave_alone(error)
 
     def _bring_about(self, given: inputs.Input) -> None:
         if isinstance(given, inputs.Scanned):
@@ -174,9 +166,12 @@ class Session:
         try:
             self._commit([event])
         except JournalUnavailable as error:
-            self.unwritten = str(error)
-            self._try_again_s = self.clock() + TRY_AGAIN_S
+            self._leave_alone(error)
         return not self.unwritten
+
+    def _leave_alone(self, error: JournalUnavailable) -> None:
+        self.unwritten = str(error)
+        self._try_again_s = self.clock() + TRY_AGAIN_S
 
     def taken_up_at(self, n: int) -> None:
         """Where in the batch it was taken up last, by what was read: if it was taken up since, nothing is written."""

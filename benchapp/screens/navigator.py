@@ -19,9 +19,9 @@ from benchapp.screens.widgets.page_base import message_page, wait_page
 from benchapp.screens.widgets.signature_pad import SignaturePad
 
 if TYPE_CHECKING:
-    from benchapp.service.bench_facts import Recipe
     from benchapp.service.bench_service import BenchService
     from benchapp.service.training_facts import Practice
+    from procedures.model import Procedure
 
 T = TypeVar("T")
 
@@ -34,7 +34,7 @@ class Routes:
     checks: Callable[[], None]
     settings: Callable[[], None]
     recipes: Callable[[], None]
-    size: Callable[[Recipe, float], None]
+    size: Callable[[Procedure, float], None]
     batches: Callable[[], None]
     batch: Callable[[str], None]
     release: Callable[[str], None]

@@ -37,10 +37,6 @@ class Batches(Matter):
         )  # fmt: skip
         return Sheet(head, ("", one.batch, other.batch, "difference"), rows)
 
-    def compare(self, first: str, second: str) -> tuple[str, ...]:
-        """Two batches side by side, a line for each value."""
-        return self.comparison(first, second).lines
-
     def trend(self, procedure: str, rehearsals: bool = False) -> Trend | None:
         """The yields of a procedure's finished batches on a control chart; None where there are too few."""
         from benchapp.calculations.control_chart import individuals_chart, signals
@@ -54,7 +50,7 @@ class Batches(Matter):
         fired = {s.index: s for s in signals(values, chart)}
         names = tuple(b.batch for b in found)
         return Trend(
-            "yield", "%", values, chart.centre, chart.lower, chart.upper, chart.provisional,
+            values, chart,
             tuple(f"{names[n]}: {s.meaning}" for n, s in fired.items()), names,
             tuple(f"{fired[n].rule}: {fired[n].meaning}" if n in fired else "" for n in range(len(values))),
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""What the bench and its pages show, as plain data: what can be made, and what stands on the bench."""
+"""What the bench page shows, as plain data."""
 
 from __future__ import annotations
 
@@ -17,18 +17,6 @@ MISSING = (
     ("thermometer", "No thermometer is here: temperatures will be typed."),
     ("ph meter", "No pH meter is here: pH will be typed."),
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Recipe:
-    """A procedure on the shelf: its key, name, usual, smallest and largest batch in grams, what it is."""
-
-    key: str
-    name: str
-    usual_g: float
-    smallest_g: float
-    largest_g: float
-    about: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from benchapp.make.plan import Plan
-from benchapp.record.batch_record import Record
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
@@ -14,11 +13,10 @@ from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
 from benchapp.service.bench_devices import BenchDevices
-from benchapp.service.bench_facts import BenchFacts, Recipe
+from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.practice import practices
-from benchapp.service.procedure_facts import record_in
 from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import PortReport, listen
@@ -63,17 +61,13 @@ class BenchService(BenchDevices):
             self._read[name] = read_procedure(find(name)).procedure
         return self._read[name]
 
-    def recipes(self) -> tuple[Recipe, ...]:
+    def recipes(self) -> tuple[Procedure, ...]:
         """What is on the shelf."""
-        found = (self.procedure(key) for key in shipped())
-        return tuple(
-            Recipe(p.key, p.name, p.default_batch_g, p.batch_g.low, p.batch_g.high, p.formula.description)
-            for p in found
-        )
+        return tuple(self.procedure(key) for key in shipped())
 
     def materials(self) -> tuple[tuple[str, str], ...]:
         """Every material the procedures on the shelf name: its key and its name, by name."""
-        found = {m.key: m.name for key in shipped() for m in self.procedure(key).materials.values()}
+        found = {m.key: m.name for p in self.recipes() for m in p.materials.values()}
         return tuple(sorted(found.items(), key=lambda pair: pair[1].casefold()))
 
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
@@ -190,7 +184,3 @@ class BenchService(BenchDevices):
     def batches(self) -> tuple[BatchLine, ...]:
         """Newest first."""
         return tuple(self._journal.batches(200))
-
-    def record(self, batch: str) -> Record:
-        """One record."""
-        return record_in(self._journal, batch)

@@ -14,7 +14,6 @@ from benchapp.service.release import Release
 from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.tracing import Tracing
 from benchapp.service.training import Training
-from benchapp.service.training_facts import Grant
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
@@ -38,10 +37,7 @@ class PageDesk(Desk):
     record_check = as_sentence(Desk.record_check)
     receive = as_sentence(Desk.receive)
     enrol = as_sentence(Desk.enrol)
-
-    def grant(self, who: str, kind: str, level: str, by: str, pin: str) -> str:
-        """Write a grant down, signed; the sentence that says how it came out."""
-        return as_sentence(self.give)(Grant(who, kind, level), by, pin)
+    give = as_sentence(Desk.give)
 
     def debrief(self, batch: str) -> Debrief | str:
         """How a rehearsal went, or the sentence why nobody can say."""

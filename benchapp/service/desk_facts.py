@@ -1,31 +1,14 @@
-"""What the desk's pages show, as plain data: batches, checks, trends."""
+"""What the desk's pages show, as plain data: batches, results of checks, trends."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-
-@dataclass(frozen=True, slots=True)
-class CheckFacts:
-    """One release check of a batch. ``state``: "waiting", "due", "passed" or "failed"; ``low`` and ``high`` where it
-    takes a number; ``result`` is what was written down, in words."""
-
-    name: str
-    expect: str
-    low: float | None
-    high: float | None
-    state: str
-    due: str
-    batch: str = ""
-    result: str = ""
-
-    @property
-    def limits(self) -> str:
-        """What it has to be, in words."""
-        if self.low is None and self.high is None:
-            return self.expect
-        low, high = ("" if v is None else f"{v:g}" for v in (self.low, self.high))
-        return f"{low} to {high}; {self.expect}"
+if TYPE_CHECKING:
+    from benchapp.calculations.control_chart import Chart
+    from benchapp.record.journal import BatchLine
+    from benchapp.record.release import DueCheck
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +25,7 @@ class Undecided:
     """A finished batch nobody has decided about, and its open checks."""
 
     batch: str
-    checks: tuple[CheckFacts, ...]
+    checks: tuple[DueCheck, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,54 +33,22 @@ class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
     scenario was rehearsed and how it ended, "" where there was none."""
 
-    batch: str
-    procedure: str
-    batch_g: float
-    end: str
-    decision: str
-    rehearsal: bool
-    containers: int
-    checks: tuple[CheckFacts, ...]
+    line: BatchLine
+    checks: tuple[DueCheck, ...]
     deviations: tuple[str, ...]
     against: tuple[str, ...]
     releasers: tuple[str, ...]
     practised: str = ""
-    maker: str = ""
     retained: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Trend:
-    """A value over batches, oldest first, with the limits of its individuals chart and what the rules flag: a
+    """The yields of batches in percent, oldest first, with their individuals chart and what the rules flag: a
     sentence each."""
 
-    what: str
-    unit: str
     values: tuple[float, ...]
-    centre: float
-    lower: float
-    upper: float
-    provisional: bool
+    chart: Chart
     said: tuple[str, ...]
     batches: tuple[str, ...] = ()
     flags: tuple[str, ...] = ()  # for each value what the rules say of it, "" where nothing
-
-
-@dataclass(frozen=True, slots=True)
-class Delivery:
-    """What came in: a material by its key and its name, our name for the lot, how much of what unit ("g" or
-    "pieces"), the supplier and their lot, ISO dates or "", and what else is known of it."""
-
-    material: str
-    name: str
-    lot: str = ""
-    quantity: float = 0.0
-    supplier: str = ""
-    supplier_lot: str = ""
-    expires: str = ""
-    unit: str = "g"
-    received: str = ""
-    code: str = ""
-    documents: tuple[str, ...] = ()
-    quarantine: bool = False
-    made_in: str = ""  # the batch of one's own it came out of

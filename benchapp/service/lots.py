@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from benchapp import events as ev
 from benchapp.make.inputs import LotOnHand
 from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
-from benchapp.service.desk_facts import Delivery
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
@@ -43,23 +44,16 @@ class LotDesk(Matter):
         lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
-    def receive(self, d: Delivery, by: str, pin: Pin) -> str:
-        """A delivery onto the books; the sentences that say how it went."""
+    def receive(self, d: ev.LotReceived, by: str, pin: Pin) -> str:
+        """A delivery onto the books, of today where it has no date; the sentences that say how it went."""
         if d.made_in:
             self.journal.batch(d.made_in)
         new = not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
-        name = d.name or d.material
-        self.records.receive(
-            ev.LotReceived(
-                at_s=0.0, lot=d.lot, material=d.material, name=name, supplier=d.supplier,
-                supplier_lot=d.supplier_lot, quantity=d.quantity, unit=d.unit, received=d.received or self.today(),
-                expires=d.expires, code=d.code, documents=d.documents,
-                state="quarantined" if d.quarantine else "usable", by=who, made_in=d.made_in,
-            )
-        )  # fmt: skip
-        said = [f"Lot {d.lot}: {amount(d.quantity, d.unit)} of {name} received."]
-        if d.quarantine:
+        d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)
+        self.records.receive(d)
+        said = [f"Lot {d.lot}: {amount(d.quantity, d.unit)} of {d.name} received."]
+        if d.state == "quarantined":
             said.append("It is in quarantine until it is judged usable.")
         if new:
             said.append(f"It is the first lot of {d.material}: see that a procedure names that material so.")

@@ -3,7 +3,7 @@ simulated bench, a real make never."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchapp.record.journal import BatchLine, Journal
@@ -75,20 +75,8 @@ class Makes:
         maker, role, witness = who_makes(self._journal, order.maker)
         self.end()
         self._remember(bench)
-        session = begin(
-            self._journal,
-            BatchOrder(
-                order.procedure,
-                order.batch_g,
-                self._bench.device_facts(),
-                maker,
-                self._new_batch(order),
-                role=role,
-                witness=witness,
-            ),
-            make_clock(0.0),
-        )
-        return self._on_bench(session, bench)
+        begun = replace(self._ordered(order, self._bench, maker), role=role, witness=witness)
+        return self._on_bench(begin(self._journal, begun, make_clock(0.0)), bench)
 
     def rehearse(self, order: Order) -> Runner:
         """A new rehearsal on a simulated bench, whatever bench there is. Raises CommandError where it cannot be made."""
@@ -98,19 +86,9 @@ class Makes:
         # Where nobody watches, the simulated hands show what they can, and it speaks for nobody else.
         maker = order.maker if scenario is None or self._simulation.watched else SIMULATED
         bench = self._open_simulated()
-        session = begin(
-            self._journal,
-            BatchOrder(
-                order.procedure,
-                order.batch_g,
-                devices.device_facts(),
-                maker,
-                self._new_batch(order),
-                rehearsal=True,
-                scenario=scenario.text if scenario else "",
-            ),
-            lambda: bench.now_s,
-        )
+        text = scenario.text if scenario else ""
+        begun = replace(self._ordered(order, devices, maker), rehearsal=True, scenario=text)
+        session = begin(self._journal, begun, lambda: bench.now_s)
         return self._in_lock_step(rehearse(bench, session, self._simulation.seed, scenario=scenario))
 
     def resume(self, batch: str) -> Runner:
@@ -150,8 +128,10 @@ class Makes:
             self.simulated.close()
             self.simulated = None
 
-    def _new_batch(self, order: Order) -> str:
-        return self._journal.new_batch(today(), order.procedure.key)
+    def _ordered(self, order: Order, devices: BenchDevices, maker: str) -> BatchOrder:
+        """The order with the devices it is made on and a batch name of its own."""
+        batch = self._journal.new_batch(today(), order.procedure.key)
+        return BatchOrder(order.procedure, order.batch_g, devices.device_facts(), maker, batch)
 
     def _remember(self, bench: Bench) -> None:
         if self._folder is not None:

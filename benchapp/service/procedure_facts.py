@@ -27,15 +27,17 @@ def record_in(journal: Journal, batch: str) -> Record:
 def facts_in(stored: list[StoredEvent]) -> ProcedureFacts:
     """The facts of the procedure a batch was made by. Plain keys where this version can no longer read its text."""
     first = stored[0].event
-    return _facts(getattr(first, "procedure", ""), getattr(first, "procedure_text", ""))
+    key = getattr(first, "procedure", "")
+    try:
+        return facts_of_text(key, getattr(first, "procedure_text", ""))
+    except ProcedureError:
+        return ProcedureFacts(key=key)
 
 
 @lru_cache(maxsize=64)
-def _facts(key: str, text: str) -> ProcedureFacts:
-    try:
-        return procedure_facts(read_text(text, f"{key}.toml").procedure)
-    except ProcedureError:
-        return ProcedureFacts(key=key)
+def facts_of_text(key: str, text: str) -> ProcedureFacts:
+    """The facts of a procedure as it is written. Raises ProcedureError."""
+    return procedure_facts(read_text(text, f"{key}.toml").procedure)
 
 
 def procedure_facts(procedure: Procedure) -> ProcedureFacts:

@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.record.release import DueCheck, Result, why_not
-from benchapp.service.desk_facts import BatchFacts, CheckFacts, CheckResult, Undecided
+from benchapp.record.release import why_not
+from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import label_reasons
 from benchapp.service.matter import Matter, Sheet
@@ -17,13 +17,9 @@ from benchapp.service.signing import Pin, named, signed, signed_if_enrolled
 class Release(Matter):
     """What keeps a batch here, and what lets it go."""
 
-    def open_checks(self) -> tuple[CheckFacts, ...]:
-        """The open checks of finished batches nobody has decided about, what has been due longest first."""
-        return tuple(_check(c) for c in self.records.due())
-
     def undecided(self) -> tuple[Undecided, ...]:
         """Finished batches nobody has decided about, each with its open checks."""
-        due = self.open_checks()
+        due = self.records.due()
         return tuple(
             Undecided(b.batch, tuple(c for c in due if c.batch == b.batch)) for b in self.journal.waiting()
         )
@@ -33,7 +29,9 @@ class Release(Matter):
         undecided = self.undecided()
         if not undecided:
             return Sheet(("No finished batch waits for a decision.",))
-        rows = tuple((c.due, c.state, c.batch, c.name, c.limits) for c in self.open_checks())
+        rows = tuple(
+            (c.due_words, c.state, c.batch, c.check.name, c.check.limits) for c in self.records.due()
+        )
         done = (one.batch for one in undecided if not one.checks)
         notes = tuple(f"{batch}: every check is written down; benchapp release {batch}" for batch in done)
         return Sheet((), ("due", "", "batch", "check", "has to be"), rows, notes)
@@ -41,7 +39,7 @@ class Release(Matter):
     def due_lines(self) -> tuple[str, ...]:
         """Release checks that are due, a sentence each."""
         checks = (c for one in self.undecided() for c in one.checks)
-        return tuple(f"Due: {c.name}, of {c.batch}." for c in checks if c.state == "due")
+        return tuple(f"Due: {c.check.name}, of {c.batch}." for c in checks if c.state == "due")
 
     def batch(self, batch: str) -> BatchFacts:
         """How one batch stands, and what speaks against letting it go."""
@@ -58,14 +56,13 @@ class Release(Matter):
             label_reasons(self.records, batch),
         )
         return BatchFacts(
-            batch, line.procedure, line.batch_g, line.end, line.decision, line.rehearsal, line.containers,
-            tuple(_check(c) for c in checks),
+            line, checks,
             tuple(
                 f"{d.number}, {d.grade}, {f'closed ({d.closed})' if d.closed else 'open'}: {d.text}"
                 for d in standing.deviations
             ),
             against, tuple(p.who for p in releasers),
-            practised_in(self.journal, batch) if line.rehearsal else "", standing.maker,
+            practised_in(self.journal, batch) if line.rehearsal else "",
             tuple(f"{kept.pieces} kept in {kept.where} until {kept.until}" for kept in standing.retained),
         )  # fmt: skip
 
@@ -128,17 +125,3 @@ def container_numbers(text: str) -> tuple[int, int]:
     if match is None:
         raise CommandError(f"{text!r} names no containers; write 7 or 1-24.")
     return int(match[1]), int(match[2] or match[1])
-
-
-def _check(c: DueCheck) -> CheckFacts:
-    due = c.due[:16].replace("T", " ")
-    return CheckFacts(
-        c.check.name, c.check.expect, c.check.low, c.check.high, c.state, due, c.batch, _result(c.result)
-    )
-
-
-def _result(result: Result | None) -> str:
-    if result is None:
-        return ""
-    value = "" if result.value is None else f"{result.value:g}"
-    return ", ".join(part for part in (value, result.words, result.by) if part)

@@ -31,10 +31,6 @@ class Tracing(Matter):
             return _forward(forward(self.journal, what))
         return _back(back(self.journal, what))
 
-    def trace_lot(self, lot: str) -> tuple[str, ...]:
-        """Where a lot went. Raises NoSuchLot."""
-        return _forward(forward(self.journal, lot)).lines
-
     def trace_batch(self, batch: str) -> tuple[str, ...]:
         """What a batch was made of, and where it went. Raises NoSuchBatch."""
         return _back(back(self.journal, batch)).lines

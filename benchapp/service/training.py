@@ -108,4 +108,4 @@ def _competent(who: str, person: Person | None, found: Competence) -> Competent:
     held = tuple(sorted(held, key=lambda h: -LEVELS.index(h.level)))
     roles = person.roles if person else ()
     learning = "helper" in roles and "maker" not in roles
-    return Competent(who, roles, held, witness_for(who, found) if learning else (), STEP_KINDS)
+    return Competent(who, roles, held, witness_for(who, found) if learning else ())

@@ -35,13 +35,12 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Competent:
-    """One person, what they hold, the kinds of step in which they need a second person just now, and all kinds."""
+    """One person, what they hold, and the kinds of step in which they need a second person just now."""
 
     who: str
     roles: tuple[str, ...]
     held: tuple[Held, ...]
     witnessed: tuple[str, ...]
-    kinds: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

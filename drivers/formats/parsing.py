@@ -136,14 +136,14 @@ class LineParser:
         any bytes; an empty tuple is a line that is known to say nothing.
         """
         if len(line) > MAX_LINE:
-            return (_unreadable(f"{len(line)} bytes in one line"),)
+            return (unreadable(f"{len(line)} bytes in one line"),)
         text = line.decode("latin-1")
         if not self.format.between:
             reading = self._one(text, 0, unit)
             return () if reading is None else (reading,)
         pieces = text.split(self.format.between) if self.format.between != " " else text.split()
         if len(pieces) != self.channels:
-            return (_unreadable(f"{len(pieces)} channels in the line, {self.channels} expected"),)
+            return (unreadable(f"{len(pieces)} channels in the line, {self.channels} expected"),)
         readings = [
             reading for n, piece in enumerate(pieces) if (reading := self._one(piece, n, unit)) is not None
         ]
@@ -151,7 +151,7 @@ class LineParser:
             if reading.fault is FaultKind.UNREADABLE:  # a line damaged in one place is not trusted in another
                 return (reading,)
         if len({reading.channel for reading in readings}) < len(readings):
-            return (_unreadable("the line names one channel twice"),)
+            return (unreadable("the line names one channel twice"),)
         return tuple(readings)
 
     def _one(self, text: str, channel: int, last_unit: str | None) -> ChannelReading | None:
@@ -160,11 +160,11 @@ class LineParser:
             if match is not None:
                 break
         else:
-            return _unreadable(self._why_not(text))
+            return unreadable(self._why_not(text))
         if template.has_channel:
             channel = int(match["channel"]) - 1
             if not 0 <= channel < self.channels:
-                return _unreadable(f"the line speaks of channel {channel + 1}, the bench has {self.channels}")
+                return unreadable(f"the line speaks of channel {channel + 1}, the bench has {self.channels}")
         stable: bool | None = None
         net: bool | None = None
         for part in template.words:
@@ -178,7 +178,7 @@ class LineParser:
             elif meaning in FAULT_OF:
                 return self._fault(channel, meaning)
         if not template.has_value:
-            return _unreadable("the line has no number and its words do not say why")
+            return unreadable("the line has no number and its words do not say why")
         return self._measured(
             ChannelReading(channel, None, None, "", stable, net), template, match, last_unit
         )
@@ -198,14 +198,14 @@ class LineParser:
                     )
                 reading = reading._replace(unit=unit)
             elif not self.format.absent_unit_moving:
-                return _unreadable("the unit is missing")
+                return unreadable("the unit is missing")
             else:
                 unit = last_unit or unit
             if self.format.absent_unit_moving:
                 reading = reading._replace(stable=bool(written))
         number = self._number(template, match)
         if number is None:
-            return _unreadable(f"{match['value']!r} is not a number as this format writes them")
+            return unreadable(f"{match['value']!r} is not a number as this format writes them")
         value, last_digit = number
         for sentinel in self.format.sentinels:
             if math.isclose(value, sentinel.value, rel_tol=1e-6):
@@ -248,7 +248,8 @@ class LineParser:
         )
 
 
-def _unreadable(why: str) -> ChannelReading:
+def unreadable(why: str) -> ChannelReading:
+    """Bytes that say nothing of any channel, and why."""
     return ChannelReading(None, None, FaultKind.UNREADABLE, why)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from random import Random
 
-from drivers.simulated.errors import UnknownName
+from drivers.simulated.errors import named
 from drivers.simulated.heat_flow import Bath
 from drivers.simulated.probes import PhProbe, TempProbe
 from drivers.simulated.simulated_scale import SimulatedScale
@@ -38,21 +38,15 @@ class BenchTop:
 
     def vessel(self, key: str) -> SimulatedVessel:
         """The vessel of that key; UnknownName if there is none."""
-        if key not in self.vessels:
-            raise UnknownName("vessel", key, self.vessels)
-        return self.vessels[key]
+        return named("vessel", key, self.vessels)
 
     def scale(self, name: str) -> SimulatedScale:
         """The scale of that name; UnknownName if there is none."""
-        if name not in self.scales:
-            raise UnknownName("scale", name, self.scales)
-        return self.scales[name]
+        return named("scale", name, self.scales)
 
     def probe(self, name: str) -> TempProbe:
         """The temperature probe of that name; UnknownName if there is none."""
-        if name not in self.probes:
-            raise UnknownName("probe", name, self.probes)
-        return self.probes[name]
+        return named("probe", name, self.probes)
 
     def scale_under(self, key: str) -> SimulatedScale | None:
         """The scale a vessel stands on."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from drivers.simulated.device_models import DeviceModel
-from drivers.simulated.errors import UnknownName
+from drivers.simulated.errors import named
 from drivers.simulated.wires import PtyWire, TcpWire, Wire
 
 
@@ -67,11 +67,8 @@ class Cables:
 
     def cable(self, name: str) -> Cable:
         """The cable of a device; UnknownName if there is none."""
-        if name not in self._cables:
-            raise UnknownName("device", name, self._cables)
-        return self._cables[name]
+        return named("device", name, self._cables)
 
     def model(self, name: str) -> DeviceModel:
         """The device itself, wherever its cable is; UnknownName if there is none."""
-        self.cable(name)
-        return self._models[name]
+        return named("device", name, self._models)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from random import Random
 from typing import TypeVar
 
-from benchapp.foundation.numbers import exact
+from benchapp.foundation.numbers import decimals_of_step, exact
 from drivers.settings import DeviceSettings
 from drivers.simulated.displays import PH_LINES, SCALE_LINES, THERMOMETER_LINES, Display
 from drivers.simulated.errors import SimulationError
@@ -104,7 +104,7 @@ class ScaleModel(DeviceModel):
 
     def line(self) -> str:
         """The display in the shape of its format."""
-        value, places = self.scale.display_g(), _decimals(self.scale.division_g)
+        value, places = self.scale.display_g(), decimals_of_step(self.scale.division_g)
         if value is not None:
             value += self.spike
             if self.odd_unit == "oz":
@@ -116,10 +116,6 @@ class ScaleModel(DeviceModel):
         if not self.scale.on or self.silent or not self.prompted:
             return b""
         return self.spoken() if request.strip().upper() == b"S" else b"ES\r\n"
-
-
-def _decimals(step: float) -> int:
-    return max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
 
 
 class ThermometerModel(DeviceModel):

@@ -7,7 +7,10 @@ SimulationError
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+Thing = TypeVar("Thing")
 
 
 class SimulationError(Exception):
@@ -21,6 +24,13 @@ class UnknownName(SimulationError):
         super().__init__(
             f"there is no {what} {name!r} on this bench; there are: {', '.join(known) or 'none'}"
         )
+
+
+def named(what: str, name: str, known: Mapping[str, Thing]) -> Thing:
+    """What answers to a name. Raises UnknownName."""
+    if name not in known:
+        raise UnknownName(what, name, known)
+    return known[name]
 
 
 class ImpossibleAct(SimulationError):

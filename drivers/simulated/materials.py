@@ -105,15 +105,9 @@ def acid_solution(
 ) -> SimulatedMaterial:
     """A free acid in water, ``percent`` by mass, of molar mass ``g_mol``."""
     share = percent / 100.0
-    mol_kg = 1000.0 * share / g_mol
-    return SimulatedMaterial(
-        name,
-        MaterialKind.LIQUID,
-        CP_WATER * (1.0 - 0.6 * share),
-        1.0 + 0.35 * share,
-        1.0 - share,
-        acids=((acid, mol_kg),),
-    )
+    cp_j_gk = CP_WATER * (1.0 - 0.6 * share)
+    acids = ((acid, 1000.0 * share / g_mol),)
+    return SimulatedMaterial(name, MaterialKind.LIQUID, cp_j_gk, 1.0 + 0.35 * share, 1.0 - share, acids=acids)
 
 
 def base_solution(name: str, percent: float = 10.0, g_mol: float = 39.997) -> SimulatedMaterial:
@@ -141,19 +135,6 @@ def buffered(
         water_share,
         acids=((acid, mol_kg),),
         strong_mol_kg=mol_kg * neutralised,
-    )
-
-
-def ph_buffer(name: str, ph: float) -> SimulatedMaterial:
-    """A buffer solution of that pH at 25 °C, for checking an electrode: half of a weak acid as its salt."""
-    return SimulatedMaterial(
-        name,
-        MaterialKind.LIQUID,
-        CP_WATER,
-        1.0,
-        water_share=0.99,
-        acids=((Acid(f"buffer {ph:g}", (ph,)), 0.05),),
-        strong_mol_kg=0.025,
     )
 
 

@@ -189,16 +189,6 @@ class SimulatedVessel:
         """pH of the contents at their own temperature."""
         return self.mixture.ph(self.temp_c)
 
-    def melted(self) -> float:
-        """Share 0..1 of what can melt that has melted; 1 where nothing can."""
-        temp_c, there, liquid = self.temp_c, 0.0, 0.0
-        for name, grams in self.mixture.grams.items():
-            material = self.mixture.materials[name]
-            if material.melts_c is not None:
-                there += grams
-                liquid += grams * _melted(material, temp_c)
-        return liquid / there if there > 0.0 else 1.0
-
     def receive(self, portion: Mixture, temp_c: float) -> None:
         """Let a portion at ``temp_c`` fall in; what does not fit runs over and is counted as spilt."""
         self.enthalpy_j += enthalpy_j(portion, temp_c)
@@ -259,7 +249,8 @@ def _cp_j_k(material: SimulatedMaterial, grams: float, water_g: float) -> float:
     return (grams - water_g) * max(dry_cp, 0.5) + water_g * CP_WATER
 
 
-def _melted(material: SimulatedMaterial, temp_c: float) -> float:
+def melted(material: SimulatedMaterial, temp_c: float) -> float:
+    """Share 0..1 of a material that melts which is liquid at a temperature."""
     assert material.melts_c is not None
     return min(1.0, max(0.0, (temp_c - material.melts_c + material.melting_span_k) / material.melting_span_k))
 
@@ -271,5 +262,5 @@ def enthalpy_j(portion: Mixture, temp_c: float) -> float:
         material = portion.materials[name]
         total += _cp_j_k(material, grams, portion.water[name]) * temp_c
         if material.melts_c is not None:
-            total += grams * material.latent_j_g * _melted(material, temp_c)
+            total += grams * material.latent_j_g * melted(material, temp_c)
     return total

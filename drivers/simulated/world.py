@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from benchapp.foundation.numbers import exact
 from drivers.simulated.bench_top import BenchTop
-from drivers.simulated.errors import ImpossibleAct, UnknownName
+from drivers.simulated.errors import ImpossibleAct, named
 from drivers.simulated.handling import (
     TRANSFER_G_S,
     Handling,
@@ -129,21 +129,25 @@ class World(BenchTop):
         """Let a person pour until the scale beneath has risen by ``grams``; ``busy`` until that is done."""
         self.vessel(into)
         stream = Stream(material, into, self.air.temp_c if temp_c is None else temp_c, self._hand)
+        return self._pour(stream, grams, skill)
+
+    def pour_from(self, source: str, into: str, grams: float, skill: float = 0.8) -> PourTo:
+        """As ``pour_to``, out of a vessel, as when bottles are filled; it ends early when that is empty."""
+        self._tipped(source, into)
+        return self._pour(VesselStream(source, into, self._hand), grams, skill)
+
+    def _pour(self, stream: Stream, grams: float, skill: float) -> PourTo:
         handling = PourTo(stream, grams, min(max(skill, 0.0), 1.0), self._hand)
         self.handlings.append(handling)
         return handling
 
-    def pour_from(self, source: str, into: str, grams: float, skill: float = 0.8) -> PourTo:
-        """As ``pour_to``, out of a vessel, as when bottles are filled; it ends early when that is empty."""
+    def _tipped(self, source: str, into: str) -> SimulatedVessel:
+        """The vessel that is poured from, in the hand."""
         from_, to = self.vessel(source), self.vessel(into)
         if from_ is to:
             raise ImpossibleAct(f"{source!r} cannot be poured into itself")
         self._free(from_)
-        handling = PourTo(
-            VesselStream(source, into, self._hand), grams, min(max(skill, 0.0), 1.0), self._hand
-        )
-        self.handlings.append(handling)
-        return handling
+        return from_
 
     def stop_hands(self) -> None:
         """Let everyone who is pouring towards a number stop at once."""
@@ -158,11 +162,7 @@ class World(BenchTop):
 
     def transfer(self, source: str, into: str, residue_g: float = 0.5) -> Transfer:
         """Pour one vessel into another; the source ends up on the bench with ``residue_g`` in it."""
-        from_, to = self.vessel(source), self.vessel(into)
-        if from_ is to:
-            raise ImpossibleAct(f"{source!r} cannot be poured into itself")
-        self._free(from_)
-        grams = max(0.0, from_.net_g - residue_g)
+        grams = max(0.0, self._tipped(source, into).net_g - residue_g)
         handling = Transfer(source, into, grams, max(2.0, grams / TRANSFER_G_S))
         self.handlings.append(handling)
         return handling
@@ -234,11 +234,10 @@ class World(BenchTop):
     def ph_probe_into(self, vessel: str | None, probe: str | None = None) -> None:
         """Hang the pH probe (the only one, or the named one) into a vessel, or None for the air."""
         name = probe or next(iter(self.ph_probes), "")
-        if name not in self.ph_probes:
-            raise UnknownName("pH probe", name, self.ph_probes)
+        it = named("pH probe", name, self.ph_probes)
         if vessel is not None:
             self.vessel(vessel)
-        self.ph_probes[name].where = vessel
+        it.where = vessel
 
     # Time.
 

@@ -147,14 +147,6 @@ def test_a_thermometer_gets_one_probe_for_each_channel(connect) -> None:
     assert proposed_section(heard, "baths").channels == ("probe 1", "probe 2", "probe 3")
 
 
-def test_a_kind_may_be_chosen_where_several_fit(connect) -> None:
-    heard = heard_at(connect(speaks=b"5.43\r\n"))
-    assert proposed_section(heard, "it", kind="ph meter").channels == ("ph",)
-    assert proposed_section(heard, "it", format_key="multi-channel").kind == "thermometer"
-    with pytest.raises(BadDevice, match="no scale labelled was heard"):
-        proposed_section(heard, "it", kind="scale", format_key="labelled")
-
-
 def test_a_seven_bit_scale_is_found_with_its_parity(connect) -> None:
     heard = heard_at(connect(speaks=with_parity(b"12.3 g\r\n", 0)))
     section = proposed_section(heard, "old scale")

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchapp import events as ev
-from benchapp.record.chain import GENESIS, event_of, link, text_of
+from benchapp.record.chain import GENESIS, link, read, text_of
 from benchapp.record.documents.as_pdf import as_pdf
 from benchapp.record.errors import JournalDamaged, JournalTooNew, JournalUnavailable, NoSuchBatch
 from benchapp.record.journal import Journal
@@ -149,16 +149,16 @@ def test_any_text_and_number_survive_the_stored_form(text, value, checked):
         at_s=value, step=text, act=text, line=text, vessel=text, target_g=value, low_g=value, high_g=value,
         net_g=value, gross_g=None, source=ev.Source.STATED, device=text, checked=checked,
     )  # fmt: skip
-    assert event_of(text_of(text, 1, "", event)) == event
+    assert read(text_of(text, 1, "", event)) == ("", event)
 
 
 def test_an_event_of_a_newer_version_is_not_guessed_at():
     text = text_of("b", 1, "", WEIGHT).replace("WeightTaken", "WeightDreamt")
     with pytest.raises(JournalTooNew):
-        event_of(text)
+        read(text)
 
 
 @pytest.mark.parametrize("text", ["", "[]", "{}", '{"kind": 1}', "nonsense"])
 def test_a_row_that_is_no_event_is_damage(text):
     with pytest.raises(JournalDamaged):
-        event_of(text)
+        read(text)

@@ -96,7 +96,7 @@ def test_a_later_result_counts_and_the_earlier_one_stays():
         (DAY_3, result("pH after a day", value=5.5, words="electrode was dry")),
     )
     assert reasons(batch) == ()
-    assert [r.passed for r in batch.results if r.check == "pH after a day"] == [False, True]
+    assert [r.passed for _, r in batch.results if r.check == "pH after a day"] == [False, True]
 
 
 def test_a_failed_check_is_not_repeated_without_a_reason():

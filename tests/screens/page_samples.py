@@ -15,28 +15,38 @@ from benchapp.runtime.settings import Preferences
 
 def desk_pages(sizes, links):
     """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
+    from benchapp.calculations.control_chart import Chart
+    from benchapp.record.facts import ReleaseFacts
+    from benchapp.record.journal import BatchLine
+    from benchapp.record.release import DueCheck
     from benchapp.screens.desk import batch_pages, release_pages, trend_page
-    from benchapp.service.desk_facts import BatchFacts, CheckFacts, Trend, Undecided
+    from benchapp.service.desk_facts import BatchFacts, Trend, Undecided
 
     name = "20260301-winter-shore-cream-12"
     checks = (
-        CheckFacts("pH after a day", "Still within the limits", 5.0, 5.8, "due", "2026-03-02 09:00"),
-        CheckFacts(
-            "Warm and cold storage",
-            "Looks and smells like the first day",
-            None,
-            None,
+        DueCheck(
+            name,
+            ReleaseFacts("pH after a day", "Still within the limits", 0.0, 5.0, 5.8),
+            "2026-03-02T09:00",
+            "due",
+        ),
+        DueCheck(
+            name,
+            ReleaseFacts("Warm and cold storage", "Looks and smells like the first day", 0.0),
+            "2026-03-08T09:00",
             "waiting",
-            "2026-03-08 09:00",
         ),
     )
+    line = BatchLine(
+        name, "winter-shore-cream", "Mara Lind", 600.0, "", False, "finished", None, containers=11
+    )
     batch = BatchFacts(
-        name, "winter-shore-cream", 600.0, "finished", "", False, 11, checks, ("1, minor, open: Glycerin: 22 g, band 19 to 21 g.",),
+        line, checks, ("1, minor, open: Glycerin: 22 g, band 19 to 21 g.",),
         ("Deviation 1 (minor) is open: Glycerin: 22 g, band 19 to 21 g.", "pH after a day is due and not done."), ("Mara Lind",),
     )  # fmt: skip
-    fine = replace(batch, against=(), checks=(), deviations=(), decision="released")
+    fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"))
     trend = Trend(
-        "yield", "%", (94.2, 95.1, 93.8, 96.0, 88.2), 93.5, 89.0, 98.0, True, (f"{name}: beyond a limit",)
+        (94.2, 95.1, 93.8, 96.0, 88.2), Chart(93.5, 1.7, 89.0, 98.0, 5.5, True), (f"{name}: beyond a limit",)
     )
     for one in (batch, fine, replace(batch, releasers=())):
         yield batch_pages.batch_page(sizes, one, links)
@@ -118,7 +128,7 @@ def people_pages(sizes):
     kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")
     why = "rehearsal 20260301-winter-shore-cream-12"
     held = tuple(Held(k, LEVELS[n % 3], "2026-03-01", why) for n, k in enumerate(kinds))
-    helper = Competent("Jo Tern", ("helper",), held, kinds[:3], (*kinds, "finish"))
+    helper = Competent("Jo Tern", ("helper",), held, kinds[:3])
     for one, granters, number in ((helper, ("Mara Lind",), 0), (helper, (), 1), (Competent("Mara Lind", (), (), ()), (), 0)):  # fmt: skip
         yield PersonPage(sizes, one, granters, Paging(print, print, number), print)
     for name in (True, False):
@@ -185,7 +195,9 @@ class BenchSamples:
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")
         yield shelf_page(sizes, self.shop.recipes(), print, links)
-        sized = SizedRecipe(recipe, recipe.usual_g, *self.shop.plan(recipe.key, recipe.usual_g))
+        sized = SizedRecipe(
+            recipe, recipe.default_batch_g, *self.shop.plan(recipe.key, recipe.default_batch_g)
+        )
         yield size_page(sizes, sized, print, links)
         practised = {past[0].batch: "Too cold to combine, goal not reached"}
         yield past_page(sizes, PastBatches(past, practised), 0, print, links)

@@ -89,7 +89,7 @@ class Photographer:
         recipe = next(r for r in self.pilot.shop.recipes() if "hand lotion" in r.name)
         scale, _, thermometer = self.pilot.shop.devices()[:3]
         pages = (
-            ("bench", go.home), ("choose", go.recipes), ("size", lambda: go.size(recipe, recipe.usual_g)), ("check", go.checks),
+            ("bench", go.home), ("choose", go.recipes), ("size", lambda: go.size(recipe, recipe.default_batch_g)), ("check", go.checks),
             ("check-scale", lambda: checks.device(scale, "mass")),
             ("check-probe", lambda: checks.device(thermometer, thermometer.channels[0])), ("settings", go.settings),
         )  # fmt: skip

@@ -7,12 +7,15 @@ import pytest
 from benchapp import events as ev
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk, PageDesk
-from benchapp.service.desk_facts import CheckResult, Delivery
+from benchapp.service.desk_facts import CheckResult
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Sheet
 from benchapp.service.training_facts import Grant
 
-OIL = Delivery("sunflower-oil", "Sunflower oil", "oil-1", 2000.0, "Harbour Oils", expires="2099-01-31")
+OIL = ev.LotReceived(
+    at_s=0.0, lot="oil-1", material="sunflower-oil", name="Sunflower oil", supplier="Harbour Oils", supplier_lot="",
+    quantity=2000.0, unit="g", received="", expires="2099-01-31",
+)  # fmt: skip
 
 
 def no_pin(prompt):
@@ -51,9 +54,10 @@ def test_a_page_shows_a_refusal_as_the_sentence_a_command_fails_with(desk):
     with pytest.raises(CommandError) as why:
         desk.enrol("Ole", ("helper",), "Jonas", "8203", "1357")
     assert page.enrol("Ole", ("helper",), "Jonas", "8203", "1357") == str(why.value)
+    oneself = Grant("Mara", "weigh", "independent")
     with pytest.raises(CommandError) as why:
-        desk.give(Grant("Mara", "weigh", "independent"), "Mara", "4711")
-    assert page.grant("Mara", "weigh", "independent", "Mara", "4711") == str(why.value)
+        desk.give(oneself, "Mara", "4711")
+    assert page.give(oneself, "Mara", "4711") == str(why.value)
     assert page.record_check("b9", "pH", CheckResult(5.4), "Nobody", "1").startswith(
         "Nobody is not enrolled here"
     )
@@ -78,7 +82,7 @@ def test_a_delivery_is_the_same_from_a_page_and_from_a_command(desk):
 def test_a_trace_is_one_sheet_drawn_as_a_table_or_as_lines(desk):
     desk.receive(OIL, "Jonas", "8203")
     sheet = desk.trace("oil-1")
-    assert sheet.lines == desk.trace_lot("oil-1")
+    assert sheet.lines == (*sheet.head, *sheet.notes)
     assert sheet.head[0].startswith("Lot oil-1: Sunflower oil from Harbour Oils, their lot ?")
     assert sheet.notes == ("It is in no batch yet.",)
 

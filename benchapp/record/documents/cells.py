@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Paragraph
 
+from benchapp.foundation.numbers import decimals_of_step
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.page import cell
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, padded
@@ -47,7 +48,7 @@ def digits_of(r: Record, x: RecordLine) -> int | None:
     """Digits behind the point of the scale's display; None where no scale stands behind the value."""
     steps = {d["name"]: d["readability_g"] for d in r.devices}
     step = steps.get(x.device)
-    return len(f"{step:.6f}".rstrip("0").partition(".")[2]) if step else None
+    return decimals_of_step(step) if step else None
 
 
 def band(x: RecordLine) -> str:

@@ -46,8 +46,7 @@ class HomePage(Page):
         self.bottom(buttons)
         words = TextLabel(SAFETY, sizes.small, d.SLATE)
         high = words.height_at(self.wide)
-        self.add_widget(words)
-        self.texts.append(words)
+        self.hang(words)
         words.place(self.left, self.low + high, self.wide)
         self.low += high + sizes.gap * 0.5
         self.rows: list[DeviceRow] = []

@@ -12,7 +12,7 @@ from benchapp.screens.navigator import Navigator
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan
-    from benchapp.service.bench_facts import Recipe
+    from procedures.model import Procedure
 
 #: What stays in pots and on tools when a size is reckoned from bottles. Common practice, no source.
 LOSS_PERCENT = 5.0
@@ -33,11 +33,11 @@ class RecipeController:
             "Reading the shelf.",
         )
 
-    def usual_size(self, recipe: Recipe) -> None:
+    def usual_size(self, recipe: Procedure) -> None:
         """The usual size first."""
-        self.size(recipe, recipe.usual_g)
+        self.size(recipe, recipe.default_batch_g)
 
-    def size(self, recipe: Recipe, batch_g: float) -> None:
+    def size(self, recipe: Procedure, batch_g: float) -> None:
         """One size of it."""
         nav = self._nav
 
@@ -47,7 +47,7 @@ class RecipeController:
 
         nav.fetch(lambda shop: shop.plan(recipe.key, batch_g), planned)
 
-    def bottles(self, recipe: Recipe) -> None:
+    def bottles(self, recipe: Procedure) -> None:
         """The size by how many bottles of what content."""
         back = partial(self.usual_size, recipe)
 
@@ -63,7 +63,7 @@ class RecipeController:
         )
 
 
-def _for_bottles(recipe: Recipe, count: float, content_g: float) -> float:
+def _for_bottles(recipe: Procedure, count: float, content_g: float) -> float:
     """Grams for so many bottles, within what the procedure allows."""
     wanted = batch_for_bottles_g(int(count), content_g, LOSS_PERCENT)
-    return min(max(wanted, recipe.smallest_g), recipe.largest_g)
+    return min(max(wanted, recipe.batch_g.low), recipe.batch_g.high)

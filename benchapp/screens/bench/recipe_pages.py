@@ -15,11 +15,11 @@ from benchapp.screens.widgets.page_base import Page
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan
-    from benchapp.service.bench_facts import Recipe
+    from procedures.model import Procedure
 
 
 def shelf_page(
-    sizes: Sizes, recipes: Sequence[Recipe], pick: Callable[[Recipe], None], routes: Routes
+    sizes: Sizes, recipes: Sequence[Procedure], pick: Callable[[Procedure], None], routes: Routes
 ) -> Page:
     """Every procedure on the shelf."""
     page = Page(sizes, "What will you make?")
@@ -32,7 +32,7 @@ def shelf_page(
 class SizedRecipe:
     """A recipe in one size: its plan, and a sentence for each thing that speaks against it."""
 
-    recipe: Recipe
+    recipe: Procedure
     batch_g: float
     plan: Plan
     problems: tuple[str, ...]
@@ -42,7 +42,7 @@ def size_page(sizes: Sizes, sized: SizedRecipe, bottles: Callable[[], None], rou
     """The size, its weigh sheet and what speaks against it; ``bottles`` asks how many there shall be."""
     recipe, batch_g = sized.recipe, sized.batch_g
     page = Page(sizes, f"{recipe.name}: {batch_g:g} g")
-    steps = sorted({recipe.smallest_g, recipe.usual_g, recipe.largest_g})
+    steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
     buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
     buttons.append(("By bottles", bottles, "plain"))

@@ -21,9 +21,8 @@ from benchapp.screens.widgets.pager import Paging, text_page
 
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
-    from benchapp.service.bench_facts import Recipe
     from benchapp.service.bench_service import BenchService
-    from benchapp.service.desk_facts import BatchFacts
+    from procedures.model import Procedure
 
 
 class BatchController:
@@ -46,9 +45,11 @@ class BatchController:
     def batch(self, batch: str) -> None:
         """How it stands."""
         nav = self._nav
-        nav.open(lambda shop: shop.desk().batch(batch), lambda b: batch_page(nav.sizes, b, self._links(b)))
+        nav.open(
+            lambda shop: shop.desk().batch(batch), lambda b: batch_page(nav.sizes, b, self._links(b.line))
+        )
 
-    def _links(self, b: BatchFacts) -> BatchLinks:
+    def _links(self, b: BatchLine) -> BatchLinks:
         return BatchLinks(
             back=self.past,
             record=partial(self.record, b.batch),
@@ -65,13 +66,14 @@ class BatchController:
         nav = self._nav
         paging = Paging(partial(self.batch, batch), partial(self.record, batch), number)
         nav.open(
-            lambda shop: shop.record(batch), lambda record: record_page(nav.sizes, batch, record, paging)
+            lambda shop: shop.desk().record(batch),
+            lambda record: record_page(nav.sizes, batch, record, paging),
         )
 
     def again(self, procedure: str, batch_g: float) -> None:
         """The same once more, in the same size: its plan first."""
 
-        def found(recipe: Recipe | None) -> None:
+        def found(recipe: Procedure | None) -> None:
             if recipe is None:
                 self.past()
             else:
@@ -108,7 +110,7 @@ class BatchController:
         nav = self._nav
         paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
         nav.open(
-            lambda shop: shop.desk().compare(first, second),
+            lambda shop: shop.desk().comparison(first, second).lines,
             lambda lines: text_page(nav.sizes, f"{first} and {second}", lines, paging),
         )
 

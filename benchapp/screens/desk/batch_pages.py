@@ -78,7 +78,8 @@ class BatchLinks:
 
 def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
     """One batch: how it stands, and everything that can be asked of it."""
-    page = Page(sizes, b.batch)
+    line = b.line
+    page = Page(sizes, line.batch)
     if b.practised:
         return _practised_page(page, b, links)
     page.bottom([
@@ -87,9 +88,9 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
         ("Release", links.release, "plain"),
         ("Make this again", links.again, "main"),
     ])  # fmt: skip
-    kind = "A rehearsal. " if b.rehearsal else ""
+    kind = "A rehearsal. " if line.rehearsal else ""
     page.line(
-        f"{kind}{b.batch_g:g} g of {b.procedure}, {b.decision or b.end or 'unfinished'}, {b.containers} containers.",
+        f"{kind}{line.batch_g:g} g of {line.procedure}, {line.decision or line.end or 'unfinished'}, {line.containers} containers.",
         sizes.note,
     )
     more: list[ButtonSpec] = [
@@ -117,7 +118,8 @@ def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
     page.bottom(buttons)
     page.line(f"Practised: {b.practised}.", page.sizes.note, bold=True)
     page.line(
-        f"{b.batch_g:g} g of {b.procedure} on a simulated bench; nothing of it leaves.", page.sizes.note
+        f"{b.line.batch_g:g} g of {b.line.procedure} on a simulated bench; nothing of it leaves.",
+        page.sizes.note,
     )
     return page
 

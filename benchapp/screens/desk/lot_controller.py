@@ -7,12 +7,12 @@ from dataclasses import replace
 from datetime import date
 from functools import partial
 
+from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.list_pages import choice_page, list_page
 from benchapp.screens.widgets.pager import Paging, text_page
-from benchapp.service.desk_facts import Delivery
 
 #: The most of one delivery, in grams.
 MOST_G = 1_000_000.0
@@ -40,7 +40,7 @@ class LotController:
         """Where it went."""
         nav, paging = self._nav, Paging(self.lots, partial(self.trace, lot), number)
         nav.open(
-            lambda shop: shop.desk().trace_lot(lot),
+            lambda shop: shop.desk().trace(lot).lines,
             lambda lines: text_page(nav.sizes, f"Where lot {lot} went", lines, paging),
         )
 
@@ -54,27 +54,27 @@ class LotController:
             keys = {name: key for key, name in materials}
 
             def picked(name: str) -> None:
-                self._ask_lot(Delivery(keys[name], name))
+                self._ask_lot(_of_today(keys[name], name))
 
             nav.show(choice_page(nav.sizes, "What came in?", tuple(keys), picked, paging))
 
         nav.fetch(lambda shop: shop.materials(), listed)
 
-    def _ask_lot(self, d: Delivery) -> None:
+    def _ask_lot(self, d: ev.LotReceived) -> None:
         self._ask_text("Our name for this lot", lambda lot: self._ask_mass(replace(d, lot=lot)), name=False)
 
-    def _ask_mass(self, d: Delivery) -> None:
+    def _ask_mass(self, d: ev.LotReceived) -> None:
         ask = NumberRequest(f"how much {d.name} came in, without its container", "g", 1, MOST_G, 0, True)
         self._nav.ask_number(ask, lambda grams: self._ask_supplier(replace(d, quantity=grams)), self.lots)
 
-    def _ask_supplier(self, d: Delivery) -> None:
+    def _ask_supplier(self, d: ev.LotReceived) -> None:
         self._ask_text("Supplier", lambda who: self._ask_supplier_lot(replace(d, supplier=who)))
 
-    def _ask_supplier_lot(self, d: Delivery) -> None:
+    def _ask_supplier_lot(self, d: ev.LotReceived) -> None:
         what = "The supplier's own lot, Enter where there is none"
         self._ask_text(what, lambda lot: self._ask_expiry(replace(d, supplier_lot=lot)), False, True)
 
-    def _ask_expiry(self, d: Delivery) -> None:
+    def _ask_expiry(self, d: ev.LotReceived) -> None:
         ask = NumberRequest(
             "use by: year, month, day, as 270131; 0 where it says none", "", 0, 991231, 0, True
         )
@@ -91,7 +91,7 @@ class LotController:
 
         self._nav.ask_number(ask, typed, self.lots)
 
-    def _ask_who(self, d: Delivery) -> None:
+    def _ask_who(self, d: ev.LotReceived) -> None:
         def signed(by: str, pin: str) -> None:
             self._nav.write(lambda shop: shop.desk().receive(d, by or shop.maker, pin), self.lots)
 
@@ -107,6 +107,13 @@ class LotController:
         self, what: str, done: Callable[[str], None], name: bool = True, may_be_empty: bool = False
     ) -> None:
         self._nav.show(LetterPad(self._nav.sizes, what, done, self.lots, name, may_be_empty))
+
+
+def _of_today(material: str, name: str) -> ev.LotReceived:
+    """A delivery of which only the material is known yet."""
+    return ev.LotReceived(
+        at_s=0.0, lot="", material=material, name=name, supplier="", supplier_lot="", quantity=0.0, unit="g", received=""
+    )  # fmt: skip
 
 
 def day_of(typed: float) -> str | None:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from functools import partial
 
 from benchapp.make.view_model import NumberRequest
+from benchapp.record.release import DueCheck
 from benchapp.screens.desk.release_pages import release_page, undecided_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.service.desk_facts import BatchFacts, CheckFacts, CheckResult
+from benchapp.service.desk_facts import BatchFacts, CheckResult
 
 #: Why a batch is not let go, to pick from: nothing here needs a keyboard.
 WHY = {
@@ -47,11 +48,11 @@ class ReleaseController:
 
     def _decide(self, b: BatchFacts, decision: str) -> None:
         """A reason where one is wanted, then the releaser's signature."""
-        nav, back = self._nav, partial(self.release, b.batch)
+        nav, back = self._nav, partial(self.release, b.line.batch)
 
         def reasoned(reason: str) -> None:
             def signed(who: str, pin: str) -> None:
-                nav.write(lambda shop: shop.desk().decide(b.batch, decision, reason, who, pin), back)
+                nav.write(lambda shop: shop.desk().decide(b.line.batch, decision, reason, who, pin), back)
 
             nav.ask_signature(b.releasers, f"batch {decision}", signed, back)
 
@@ -60,9 +61,9 @@ class ReleaseController:
         else:
             nav.show(choice_page(nav.sizes, f"Why {decision}?", WHY[decision], reasoned, Paging(back)))
 
-    def _check(self, batch: str, c: CheckFacts) -> None:
+    def _check(self, batch: str, due: DueCheck) -> None:
         """One result: a number where it takes one, otherwise as expected or different."""
-        nav, back = self._nav, partial(self.release, batch)
+        nav, back, c = self._nav, partial(self.release, batch), due.check
 
         def found(value: float | None, words: str, fine: bool | None) -> None:
             def signed(who: str, pin: str) -> None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from benchapp.record.release import DueCheck
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
-from benchapp.service.desk_facts import BatchFacts, CheckFacts, Undecided
+from benchapp.service.desk_facts import BatchFacts, Undecided
 
 #: How a check's state is said beside its shape.
 STATES = {"waiting": "not yet due", "due": "due now", "passed": "passed", "failed": "failed"}
@@ -20,11 +21,11 @@ def release_page(
     sizes: Sizes,
     b: BatchFacts,
     decide: Callable[[str], None],
-    write_check: Callable[[CheckFacts], None],
+    write_check: Callable[[DueCheck], None],
     back: Callable[[], None],
 ) -> Page:
     """What speaks against letting it go, and the three decisions: "released", "rejected", "rework"."""
-    page = Page(sizes, f"Release {b.batch}?")
+    page = Page(sizes, f"Release {b.line.batch}?")
     buttons: list[ButtonSpec] = [("Back", back, "plain")]
     if b.releasers:
         buttons += [
@@ -43,7 +44,7 @@ def release_page(
     if not b.against:
         page.line("Nothing speaks against it.", sizes.note)
     open_checks = [c for c in b.checks if c.state == "due"]
-    page.stack([(f"Write down: {c.name}", partial(write_check, c), "plain") for c in open_checks])
+    page.stack([(f"Write down: {c.check.name}", partial(write_check, c), "plain") for c in open_checks])
     return page
 
 
@@ -55,16 +56,17 @@ def undecided_page(sizes: Sizes, waiting: Sequence[Undecided], routes: Routes) -
         page.line("No finished batch waits.", sizes.note)
     buttons: list[ButtonSpec] = []
     for one in waiting:
-        due = [c.name for c in one.checks if c.state == "due"]
-        later = [f"{c.name} from {c.due}" for c in one.checks if c.state == "waiting"]
+        due = [c.check.name for c in one.checks if c.state == "due"]
+        later = [f"{c.check.name} from {c.due_words}" for c in one.checks if c.state == "waiting"]
         said = f"due: {', '.join(due)}" if due else later[0] if later else "every check is written down"
         buttons.append((f"{one.batch}: {said}", partial(routes.release, one.batch), "plain"))
     page.stack(buttons, long=True)
     return page
 
 
-def check_line(c: CheckFacts) -> str:
+def check_line(due: DueCheck) -> str:
     """A check in one line."""
+    c = due.check
     limits = "" if c.low is None or c.high is None else f" {c.low:g} to {c.high:g},"
-    when = f" from {c.due}" if c.state == "waiting" else ""
-    return f"{c.name}:{limits} {c.expect}. {STATES[c.state].capitalize()}{when}."
+    when = f" from {due.due_words}" if due.state == "waiting" else ""
+    return f"{c.name}:{limits} {c.expect}. {STATES[due.state].capitalize()}{when}."

@@ -16,14 +16,15 @@ from benchapp.service.desk_facts import Trend
 
 def trend_page(sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None]) -> Page:
     """A value over batches with its limits, and what the rules flag in words."""
-    page = Page(sizes, f"{procedure}: {t.what if t else 'yield'} over batches")
+    page = Page(sizes, f"{procedure}: yield over batches")
     page.bottom([("Back", back, "plain")])
     if t is None:
         page.line("A chart needs at least three finished batches.", sizes.note)
         return page
-    few = " Provisional: there are few batches." if t.provisional else ""
+    limits = t.chart
+    few = " Provisional: there are few batches." if limits.provisional else ""
     page.line(
-        f"Centre {t.centre:.1f} {t.unit}, limits {t.lower:.1f} to {t.upper:.1f} {t.unit}.{few}", sizes.note
+        f"Centre {limits.centre:.1f} %, limits {limits.lower:.1f} to {limits.upper:.1f} %.{few}", sizes.note
     )
     for text in t.said[:3] or ("No rule flags a drift.",):
         page.line(text, sizes.small, bold=bool(t.said), color=d.CORAL if t.said else d.INK)
@@ -45,8 +46,8 @@ class TrendChart(Widget):
 
     def draw(self, size: int) -> None:
         """Into the widget's own place."""
-        t = self._trend
-        low, high = min(*t.values, t.lower), max(*t.values, t.upper)
+        values, t = self._trend.values, self._trend.chart
+        low, high = min(*values, t.lower), max(*values, t.upper)
         span = (high - low) or 1.0
         left, right = self.x + size * 4.5, self.right - size
         bottom, top = float(self.y + size), float(self.top - size)
@@ -54,8 +55,8 @@ class TrendChart(Widget):
         def at_y(value: float) -> float:
             return bottom + (value - low) / span * (top - bottom)
 
-        step = (right - left) / max(len(t.values) - 1, 1)
-        points = [(left + n * step, at_y(v)) for n, v in enumerate(t.values)]
+        step = (right - left) / max(len(values) - 1, 1)
+        points = [(left + n * step, at_y(v)) for n, v in enumerate(values)]
         with self.canvas:
             Color(*d.WET_SAND)
             Rectangle(pos=(left, at_y(t.lower)), size=(right - left, at_y(t.upper) - at_y(t.lower)))
@@ -64,7 +65,7 @@ class TrendChart(Widget):
                 Line(points=[left, at_y(value), right, at_y(value)], width=1.5)
             Color(*d.TIDE)
             Line(points=[c for p in points for c in p], width=2.0)
-            for (x, y), value in zip(points, t.values, strict=True):
+            for (x, y), value in zip(points, values, strict=True):
                 out = not t.lower <= value <= t.upper
                 Color(*(d.CORAL if out else d.TIDE))
                 r = size * (0.5 if out else 0.3)

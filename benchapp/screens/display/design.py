@@ -1,4 +1,4 @@
-"""The one page of design values: colours by meaning, and how contrast is computed. No Kivy."""
+"""The one page of design values: colours by meaning. No Kivy."""
 
 from __future__ import annotations
 
@@ -8,18 +8,6 @@ RGB = tuple[float, float, float]
 def rgb(code: str) -> RGB:
     """A colour from "#rrggbb", each part 0 to 1."""
     return tuple(int(code[i : i + 2], 16) / 255 for i in (1, 3, 5))  # type: ignore[return-value]
-
-
-def contrast(one: RGB, other: RGB) -> float:
-    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, relative luminance)."""
-    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
-
-
-def luminance(colour: RGB) -> float:
-    """Relative luminance (WCAG 2.2)."""
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in colour]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 SAND = rgb("#F7F3E9")  # the ground everything lies on

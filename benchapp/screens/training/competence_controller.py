@@ -13,7 +13,7 @@ from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.list_pages import choice_page, list_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.signature_pad import SignaturePad
-from benchapp.service.training_facts import Competent
+from benchapp.service.training_facts import Competent, Grant
 
 if TYPE_CHECKING:
     from benchapp.service.bench_service import BenchService
@@ -118,7 +118,7 @@ class CompetenceController:
             nav.fetch(lambda shop: shop.desk().granters(one.who), ask)
 
         def write(kind: str, level: str, who: str, pin: str) -> None:
-            nav.write(lambda shop: shop.desk().grant(one.who, kind, level, who, pin), back)
+            nav.write(lambda shop: shop.desk().give(Grant(one.who, kind, level), who, pin), back)
 
         paging = Paging(back, partial(self.grant, one), number)
         nav.show(choice_page(nav.sizes, f"{one.who}: in which kind of step?", STEP_KINDS, level_of, paging))

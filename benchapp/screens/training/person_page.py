@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from kivy.graphics import Color, RoundedRectangle
 
-from benchapp.record.competence import LEVELS
+from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
@@ -48,10 +48,9 @@ class PersonPage(Page):
             if self._high * len(one.held) <= self.pen_y - self.low:
                 break
         room = max(int((self.pen_y - self.low) // self._high), 1)
-        pages = max(-(-len(one.held) // room), 1)
-        number = paging.nearest(pages)
-        self.bottom([paging.back_button, *paging.buttons(pages), *give])
-        for held in one.held[number * room : (number + 1) * room]:
+        part, buttons = paging.part(one.held, room)
+        self.bottom([*buttons, *give])
+        for held in part:
             self._row(held)
 
     def _row(self, held: Held) -> None:
@@ -77,9 +76,7 @@ class PersonPage(Page):
         whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
         highs = what.height_at(whats), since.height_at(sinces)
         if top is not None:
-            for words in (what, since):
-                self.add_widget(words)
-                self.texts.append(words)
+            self.hang(what, since)
             what.place(self.left + pips, top, whats)
             if self._narrow:
                 since.place(self.left + pips, top - highs[0], sinces)
@@ -92,7 +89,7 @@ def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     out = []
     if one.witnessed:
         out.append(f"In a real make a second person signs beside them: {step_kinds(one.witnessed)}.")
-    missing = [kind for kind in one.kinds if kind not in {h.kind for h in one.held}]
+    missing = [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
     if one.held and missing:
         out.append(f"Nothing yet in: {step_kinds(missing)}.")
     if not one.held:

@@ -16,7 +16,7 @@ from benchapp.service.training_facts import Practice, Practices
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
-    from benchapp.service.bench_facts import Recipe
+    from procedures.model import Procedure
 
 
 class PracticeController:
@@ -58,11 +58,11 @@ class PracticeController:
         """A whole batch of what?"""
         nav = self._nav
 
-        def listed(recipes: tuple[Recipe, ...]) -> None:
+        def listed(recipes: tuple[Procedure, ...]) -> None:
             by_name = {r.name: r for r in recipes}
 
             def picked(name: str) -> None:
-                nav.routes.rehearse(by_name[name].key, by_name[name].usual_g)
+                nav.routes.rehearse(by_name[name].key, by_name[name].default_batch_g)
 
             paging = Paging(self.practices)
             nav.show(choice_page(nav.sizes, "Practise which batch?", tuple(by_name), picked, paging))

@@ -43,11 +43,9 @@ class PracticePage(Page):
         rows += [(p.title, p.goal, partial(pick, p)) for p in found.found]
         who: ButtonSpec = ("Who may do what", competence, "plain")
         self.low = self.above_bottom
-        room = self.rows_that_fit() * self._columns
-        pages = -(-len(rows) // room)
-        number = paging.nearest(pages)
-        self.bottom([paging.back_button, *paging.buttons(pages), who])
-        for nth, row in enumerate(rows[number * room : (number + 1) * room]):
+        part, buttons = paging.part(rows, self.rows_that_fit() * self._columns)
+        self.bottom([*buttons, who])
+        for nth, row in enumerate(part):
             self._row(nth, *row)
 
     def _row(self, nth: int, title: str, goal: str, act: Callable[[], None] | None) -> None:
@@ -62,8 +60,7 @@ class PracticePage(Page):
             self.add_widget(press)
             indent = press.width + s.gap
         words = TextLabel(goal, s.small, d.CORAL if act is None else d.INK, bold=act is None)
-        self.add_widget(words)
-        self.texts.append(words)
+        self.hang(words)
         wide = self._cell - indent
         if words.height_at(wide) > s.action:  # the whole of it stands on the page of its goal
             words.text = _shortened(words, goal, wide, s.action)

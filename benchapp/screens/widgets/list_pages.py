@@ -41,11 +41,8 @@ def list_page(
     """Rows to press, a page at a time. ``none`` is said where there are no rows; ``more`` is what else can be pressed."""
     page = Page(sizes, title)
     page.low = page.above_bottom
-    room = page.rows_that_fit()
-    pages = max(-(-len(rows) // room), 1)
-    number = paging.nearest(pages)
-    part = rows[number * room : (number + 1) * room]
-    page.bottom([paging.back_button, *paging.buttons(pages), *more])
+    part, buttons = paging.part(rows, page.rows_that_fit())
+    page.bottom([*buttons, *more])
     if not part:
         page.line(none, sizes.note)
     page.stack([(label, act, "plain") for label, act in part], long=True)

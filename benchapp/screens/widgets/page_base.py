@@ -39,10 +39,15 @@ class Page(Surface):
         words = TextLabel(text, size, color, bold=bold)
         if self.pen_y - words.height_at(self.wide) < self.low:
             return False
-        self.add_widget(words)
-        self.texts.append(words)
+        self.hang(words)
         self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
         return True
+
+    def hang(self, *words: TextLabel) -> None:
+        """Text of this page, wherever it stands."""
+        for one in words:
+            self.add_widget(one)
+            self.texts.append(one)
 
     def bottom(self, buttons: Sequence[ButtonSpec]) -> None:
         """The row at the bottom; text keeps above it."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -11,6 +12,8 @@ from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.text_label import TextLabel
+
+R = TypeVar("R")
 
 #: The shape and colour of a mark before a line.
 MARKS = {"good": ("tick", d.KELP), "bad": ("stop", d.CORAL)}
@@ -54,6 +57,12 @@ class Paging:
         on: ButtonSpec = (f"On, {number + 1} of {count}", lambda: turn(number + 1), "plain")
         none: ButtonSpec = ("", _nothing, "plain")
         return [before if number else none, on if number < count - 1 else none]
+
+    def part(self, rows: Sequence[R], room: int) -> tuple[Sequence[R], list[ButtonSpec]]:
+        """The rows of the page wanted, with ``room`` for so many on each, and the first buttons at its bottom."""
+        pages = max(-(-len(rows) // room), 1)
+        number = self.nearest(pages)
+        return rows[number * room : (number + 1) * room], [self.back_button, *self.buttons(pages)]
 
     def nearest(self, count: int) -> int:
         """The page wanted, or the last of ``count``."""
@@ -124,8 +133,7 @@ class PagedText(Page):
 
     def _draw(self, line: TextLine) -> None:
         words, indent, top = self._words(line), self._indent(line), self.pen_y
-        self.add_widget(words)
-        self.texts.append(words)
+        self.hang(words)
         self.pen_y = words.place(self.left + indent, top, self.wide - indent) - self.sizes.gap * 0.5
         if line.time:
             clock = TextLabel(line.time, self._size, d.SLATE)

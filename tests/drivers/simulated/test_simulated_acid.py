@@ -13,8 +13,8 @@ from drivers.simulated.materials import (
     Acid,
     acid_solution,
     base_solution,
+    buffered,
     material_for,
-    ph_buffer,
     water,
 )
 from drivers.simulated.simulated_vessel import Mixture
@@ -47,7 +47,9 @@ def test_henderson_and_hasselbalch_in_the_middle_of_a_buffer() -> None:
     """pH = pKa + log(salt / acid), textbook."""
     assert ph_of({LACTIC: 0.1}, 0.05) == pytest.approx(3.857, abs=0.01)
     assert ph_of({LACTIC: 0.1}, 0.1 * 10 / 11) == pytest.approx(4.857, abs=0.01)
-    assert Mixture.of(ph_buffer("check", 4.01), 20.0).ph() == pytest.approx(4.01, abs=0.01)
+    assert Mixture.of(
+        buffered("check", Acid("buffer", (4.01,)), 0.05, 0.5, 0.99), 20.0
+    ).ph() == pytest.approx(4.01, abs=0.01)
 
 
 def test_the_free_base_is_basic_and_its_half_neutralised_form_sits_at_its_pka() -> None:

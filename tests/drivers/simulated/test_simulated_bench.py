@@ -6,8 +6,8 @@ import pytest
 import serial
 
 from drivers.simulated import ImpossibleAct, SimulatedBench, material_for
-from drivers.simulated.materials import acid_solution, oil, ph_buffer, water, wax
-from drivers.simulated.simulated_vessel import Mixture
+from drivers.simulated.materials import Acid, acid_solution, buffered, oil, water, wax
+from drivers.simulated.simulated_vessel import Mixture, melted
 
 Opener = Callable[[str], serial.SerialBase]
 Rest = Callable[[], None]
@@ -198,7 +198,8 @@ def test_two_phases_come_up_in_the_bath_and_only_water_is_lost(bench: SimulatedB
     pot, oil_pot = world.vessel("pot"), world.vessel("oil pot")
     assert 70.0 < pot.temp_c < 82.0
     assert 70.0 < oil_pot.temp_c < 82.0
-    assert oil_pot.melted() == 1.0
+    solids = [m for m in oil_pot.mixture.materials.values() if m.melts_c is not None]
+    assert all(melted(m, oil_pot.temp_c) == 1.0 for m in solids)
     assert oil_pot.net_g == pytest.approx(masses["oil pot"])
     assert pot.net_g + pot.evaporated_g == pytest.approx(masses["pot"])
     assert 3.0 < pot.evaporated_g < 40.0
@@ -230,7 +231,9 @@ def test_ph_of_a_batch_is_moved_by_acid_and_read_by_the_electrode(
 
 def test_an_electrode_out_of_true_shows_it_in_its_buffers(bench: SimulatedBench, rest: Rest) -> None:
     world = bench.world
-    world.vessel("pot").receive(Mixture.of(ph_buffer("pH 4.01", 4.01), 50.0), 21.0)
+    world.vessel("pot").receive(
+        Mixture.of(buffered("pH 4.01", Acid("buffer", (4.01,)), 0.05, 0.5, 0.99), 50.0), 21.0
+    )
     rest()
     probe = world.ph_probes["ph meter"]
     probe.slope, probe.offset = 0.9, 0.1

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from drivers.simulated.heat_flow import Bath, cool_and_dry, evaporation_g_s, settle_w
 from drivers.simulated.materials import SimulatedMaterial, butter, glycerin, oil, water, wax
-from drivers.simulated.simulated_vessel import Mixture, SimulatedVessel, enthalpy_j
+from drivers.simulated.simulated_vessel import Mixture, SimulatedVessel, enthalpy_j, melted
 from drivers.simulated.water import Air
 
 OPEN_15_CM_M2 = 3.14159265 * 0.075**2
@@ -65,7 +65,7 @@ def test_melting_holds_the_temperature_back() -> None:
         vessel.enthalpy_j += 200.0 * 2.0 * 45.0
     assert liquid.temp_c - solid.temp_c > 1.0
     for temp_c, share in ((20.0, 0.0), (59.0, 0.5), (70.0, 1.0)):
-        assert pot((wax(melts_c=63.0), 200.0, temp_c), temp_c=temp_c).melted() == pytest.approx(share)
+        assert melted(wax(melts_c=63.0), temp_c) == pytest.approx(share)
 
 
 stuffs = st.sampled_from([water(), oil(), wax(), butter(), glycerin(), wax("hard", 80.0)])

@@ -37,10 +37,22 @@ def test_the_largest_text_is_larger_everywhere(panel):
     assert large.action == normal.action
 
 
+def contrast(one: d.RGB, other: d.RGB) -> float:
+    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, relative luminance)."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def luminance(colour: d.RGB) -> float:
+    """Relative luminance (WCAG 2.2)."""
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in colour]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
 def test_contrast_is_the_published_one():
     """WCAG: on white #595959 is 7.00 and #767676 is 4.54."""
-    assert d.contrast(d.rgb("#595959"), d.FOAM) == pytest.approx(7.00, abs=0.01)
-    assert d.contrast(d.rgb("#767676"), d.FOAM) == pytest.approx(4.54, abs=0.01)
+    assert contrast(d.rgb("#595959"), d.FOAM) == pytest.approx(7.00, abs=0.01)
+    assert contrast(d.rgb("#767676"), d.FOAM) == pytest.approx(4.54, abs=0.01)
 
 
 TEXT = [
@@ -55,26 +67,26 @@ TEXT = [
 
 @pytest.mark.parametrize(("name", "colour"), TEXT)
 def test_every_text_colour_is_seven_to_one_on_the_ground(name, colour):
-    assert d.contrast(colour, d.SAND) >= 7.0
-    assert d.contrast(colour, d.SHELL) >= 7.0
+    assert contrast(colour, d.SAND) >= 7.0
+    assert contrast(colour, d.SHELL) >= 7.0
 
 
 def test_white_words_on_filled_grounds_are_seven_to_one():
     for ground in (d.TIDE, d.CORAL, d.INK):
-        assert d.contrast(d.FOAM, ground) >= 7.0
+        assert contrast(d.FOAM, ground) >= 7.0
 
 
 @pytest.mark.parametrize("word", d.SIGNAL)
 def test_signal_words_are_seven_to_one(word):
     ground, ink = d.SIGNAL[word]
-    assert d.contrast(ground, ink) >= 7.0
+    assert contrast(ground, ink) >= 7.0
 
 
 def test_shapes_are_three_to_one():
     for shape in (d.DRIFT, d.TIDE, d.KELP, d.MUSSEL, d.CORAL):
-        assert d.contrast(shape, d.SAND) >= 3.0
+        assert contrast(shape, d.SAND) >= 3.0
     for filled in (d.TIDE, d.KELP, d.CORAL, d.MUSSEL, d.DRIFT):
-        assert d.contrast(filled, d.WET_SAND) >= 3.0
+        assert contrast(filled, d.WET_SAND) >= 3.0
 
 
 def test_no_standing_is_told_by_colour_alone():
