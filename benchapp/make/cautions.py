@@ -1,4 +1,4 @@
-"""The procedure's cautions in the form a moment shows them."""
+"""The procedure's cautions in the form a view shows them."""
 
 from __future__ import annotations
 

@@ -9,7 +9,7 @@ from benchapp.make.view_model import ViewModel
 
 
 def note_at(view: ViewModel, level: Level) -> str:
-    """The moment's own note, "" for brief. One that belongs to trouble or to a caution stays at every level."""
+    """The view's own note, "" for brief. One that belongs to trouble or to a caution stays at every level."""
     stays = view.trouble is not None or view.act_view.cautions or view.over
     return view.act_view.note if stays or level != "brief" else ""
 
@@ -24,7 +24,7 @@ def coaching(view: ViewModel, level: Level) -> tuple[str, ...]:
 
 
 def guided(view: ViewModel, level: Level) -> ViewModel:
-    """The moment as somebody at this level wants it drawn: its notes in one, and the detail for whoever asks.
+    """The view as somebody at this level wants it drawn: its notes in one, and the detail for whoever asks.
     Everything else is the same at every level: cautions, readings, what may be pressed, why not yet."""
     said = " ".join(text for text in (note_at(view, level), *coaching(view, level)) if text)
     act_view = replace(view.act_view, note=said)

@@ -35,7 +35,7 @@ def plain_choice(act_view: ActView) -> Choice | None:
 
 
 def distinct_choice(act_view: ActView) -> Choice | None:
-    """The moment's only serious choice, where it wants neither a reason nor a signature and nothing plain stands
+    """The view's only serious choice, where it wants neither a reason nor a signature and nothing plain stands
     beside it: there a foot held down means "hold"."""
     serious = [c for c in act_view.choices if c.serious]
     if (

@@ -61,7 +61,7 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """The maker pressed one of the choices a moment offered, given by its word. ``prompt`` is the prompt it was meant
+    """The maker pressed one of the choices a view offered, given by its word. ``prompt`` is the prompt it was meant
     for: a press that comes late, or twice, changes nothing. ``by``: "pedal", "pan", or "" for a hand."""
 
     at_s: float
@@ -100,7 +100,7 @@ class Pedal:
 
 @dataclass(frozen=True, slots=True)
 class TypeValue:
-    """The maker typed the value a moment asked for, in the unit it asked for."""
+    """The maker typed the value a view asked for, in the unit it asked for."""
 
     at_s: float
     prompt: str

@@ -1,4 +1,4 @@
-"""The moment, drawn up from a make: the act's own face, and whatever stands above it."""
+"""The view, drawn up from a make: the act's own face, and whatever stands above it."""
 
 from __future__ import annotations
 

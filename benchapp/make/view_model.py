@@ -229,7 +229,7 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class ActView:
-    """What one act contributes to the moment. ``instruction`` is one short sentence, read across the bench;
+    """What one act contributes to the view. ``instruction`` is one short sentence, read across the bench;
     ``note`` is what is read up close."""
 
     instruction: str

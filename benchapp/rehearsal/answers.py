@@ -44,7 +44,7 @@ class Answers:
         self._since_s = 0.0
 
     def at(self, view: ViewModel) -> Answer | None:
-        """The answer to this moment, or None where nothing is to be said yet."""
+        """The answer to this view, or None where nothing is to be said yet."""
         now = self._bench.now_s
         if view.prompt != self._prompt:
             self._prompt, self._since_s = view.prompt, now

@@ -1,4 +1,4 @@
-"""A simulated pair of hands: does on the simulated bench what the moment wants, with ordinary human slips."""
+"""A simulated pair of hands: does on the simulated bench what the view wants, with ordinary human slips."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ class Hands:
         return view.prompt == self._prompt and self._task.done and not self.busy
 
     def work(self, view: ViewModel) -> None:
-        """Do the next thing the moment wants, once a person would have had time to begin."""
+        """Do the next thing the view wants, once a person would have had time to begin."""
         now = self._bench.now_s
         if self.away or now < self.distracted_until_s:
             return

@@ -59,7 +59,7 @@ class Rehearsal:
         return self._seen
 
     def _still(self, view: ViewModel) -> ViewModel:
-        """The moment as it stands now: the same as before where nothing was recorded since. It costs to draw one up."""
+        """The view as it stands now: the same as before where nothing was recorded since. It costs to draw one up."""
         if self._seen_at != self.session.recorded:
             view = self._seen = self.session.view()
             self._seen_at = self.session.recorded

@@ -1,4 +1,4 @@
-"""What simulated hands have done of what the moment wants, and how well they do it."""
+"""What simulated hands have done of what the view wants, and how well they do it."""
 
 from __future__ import annotations
 

@@ -14,12 +14,12 @@ from benchapp.voice.announcer import Voice
 
 #: How often the bench is asked, in seconds.
 BEAT_S = 0.05
-#: Gets every moment and gives the one that is shown: the same, or drawn otherwise.
+#: Gets every view and gives the one that is shown: the same, or drawn otherwise.
 Hook = Callable[[ViewModel], ViewModel]
 
 
 class Runner:
-    """Beats a session. ``hooks`` get each moment in turn; what is recorded stays the same."""
+    """Beats a session. ``hooks`` get each view in turn; what is recorded stays the same."""
 
     def __init__(self, session: Session, wall: Callable[[], tuple[float, float]] = wall_clock) -> None:
         self.session = session
@@ -53,7 +53,7 @@ class Runner:
 
 
 def spoken_by(voice: Voice, quiet: Callable[[], bool] = lambda: False) -> Hook:
-    """Lets a voice hear every moment; it never holds it up. ``quiet``: whether nobody is spoken to just now."""
+    """Lets a voice hear every view; it never holds it up. ``quiet``: whether nobody is spoken to just now."""
 
     def hook(view: ViewModel) -> ViewModel:
         if not quiet():
@@ -64,5 +64,5 @@ def spoken_by(voice: Voice, quiet: Callable[[], bool] = lambda: False) -> Hook:
 
 
 def guided_at(level: Level) -> Hook:
-    """Draws every moment with as much guidance as somebody wants."""
+    """Draws every view with as much guidance as somebody wants."""
     return lambda view: guided(view, level)

@@ -1,4 +1,4 @@
-"""The shell around a make: readings in, journal before prompt, moment out. One loop owns it; devices only post."""
+"""The shell around a make: readings in, journal before prompt, view model out. One loop owns it; devices only post."""
 
 from __future__ import annotations
 
@@ -220,7 +220,7 @@ class Session:
 
 
 def _unwritten(view: ViewModel, why: str) -> ViewModel:
-    """The moment while nothing can be written: the live values go on, nothing can be pressed or typed."""
+    """The view while nothing can be written: the live values go on, nothing can be pressed or typed."""
     act_view = dataclasses.replace(
         view.act_view, instruction="Stop. Nothing can be written down.", note=why, choices=(), ask=None, not_yet=(),
         want=Want(Verb.WAIT), stage=Stage.UNWRITTEN,

@@ -1,1 +1,1 @@
-"""The touchscreen: draws moments and hands on touches."""
+"""The touchscreen: draws view models and hands on touches."""

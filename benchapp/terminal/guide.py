@@ -1,4 +1,4 @@
-"""The loop that draws moments on a terminal and hands on what is typed."""
+"""The loop that draws view models on a terminal and hands on what is typed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One moment as a rich panel: instruction, reading against its band, what is not right yet, what may be said."""
+"""One view as a rich panel: instruction, reading against its band, what is not right yet, what may be said."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Moments and events in plain words, for a terminal."""
+"""View models and events in plain words, for a terminal."""
 
 from __future__ import annotations
 

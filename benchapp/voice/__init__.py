@@ -1,1 +1,1 @@
-"""Speech and sounds: what a moment says and how it sounds. Everything works without them."""
+"""Speech and sounds: what a view says and how it sounds. Everything works without them."""

@@ -1,4 +1,4 @@
-"""Hears every moment and lets it be heard: new prompts are spoken, changes are sounded. Never blocks, never decides."""
+"""Hears every view and lets it be heard: new prompts are spoken, changes are sounded. Never blocks, never decides."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from benchapp.voice.queue import SoundQueue
 
 
 class Voice(Protocol):
-    """What a loop that shows moments tells."""
+    """What a loop that shows views tells."""
 
     def hear(self, view: ViewModel) -> None: ...
     def tick(self) -> None: ...
@@ -44,7 +44,7 @@ class Announcer:
         self._prompts, self._cues = Prompts(), Cues()
 
     def hear(self, view: ViewModel) -> None:
-        """The latest moment; call it with every one."""
+        """The latest view; call it with every one."""
         utterance = self._prompts.next(view) if self._speech else None
         if utterance is not None:
             self._queue.say(utterance)

@@ -1,4 +1,4 @@
-"""Which tone a moment wants: rising towards the band, inside it, above it, taken, alarm. Pure; time comes with the moment."""
+"""Which tone a view wants: rising towards the band, inside it, above it, taken, alarm. Pure; time comes with the view."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a moment says aloud: its one instruction, what is serious, and nothing twice. Pure."""
+"""What a view says aloud: its one instruction, what is serious, and nothing twice. Pure."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ LONGEST = 160
 
 @dataclass(frozen=True, slots=True)
 class Utterance:
-    """Something to say. It is true while ``key`` is what the moment stands for; ``urgent`` cuts what is being said."""
+    """Something to say. It is true while ``key`` is what the view stands for; ``urgent`` cuts what is being said."""
 
     key: str
     text: str
@@ -23,7 +23,7 @@ class Utterance:
 
 
 def key_of(view: ViewModel) -> str:
-    """What the moment stands for, its running numbers left out. An utterance with another key is stale."""
+    """What the view stands for, its running numbers left out. An utterance with another key is stale."""
     above = view.trouble.kind if view.trouble else ""
     if view.meanwhile is not None and view.meanwhile.calls:
         above = f"{above}{shape(view.meanwhile.calls)}"
@@ -31,7 +31,7 @@ def key_of(view: ViewModel) -> str:
 
 
 def utterance_of(view: ViewModel) -> Utterance:
-    """What this moment would say."""
+    """What this view would say."""
     if view.over:
         return Utterance(key_of(view), spoken(view.act_view.instruction))
     if view.trouble is not None:

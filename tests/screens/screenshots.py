@@ -9,8 +9,6 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
-from benchapp.record.workshop import Workshop
-
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
 HERE = Path(__file__).resolve()
 sys.path.insert(0, str(HERE.parents[2]))
@@ -193,6 +191,8 @@ class Photographer:
         pilot, go = self.pilot, self.routes
         batch = pilot.shop.batches()[0].batch
         self.shoot_each((("past-practised", go.batches), ("practised", lambda: go.batch(batch))))
+        from benchapp.record.workshop import Workshop
+
         people_of_the_demo(Workshop(self.journal))
         settings, competence = SettingsController(self.navigator), CompetenceController(self.navigator)
         self.shoot_each((

@@ -148,7 +148,7 @@ class Act:
         raise NotImplementedError
 
     def act_view(self, context: Context) -> ActView:
-        """What the moment shows."""
+        """What is shown."""
         raise NotImplementedError
 
     # --- small words for the modules -------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""One widget that draws whatever picture the moment has; labels are laid beside the shapes, never inside them."""
+"""One widget that draws whatever picture the view has; labels are laid beside the shapes, never inside them."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ DRAWINGS: dict[type, Callable[[Canvas, Any], None]] = {
 
 
 class Drawing(Widget):
-    """The picture of the moment. ``font`` is the size of its labels, ``figures`` how numbers are written."""
+    """The picture of the view. ``font`` is the size of its labels, ``figures`` how numbers are written."""
 
     def __init__(self, font: int, figures: Figures = PLAIN) -> None:
         super().__init__(size_hint=(None, None))

@@ -1,4 +1,4 @@
-"""The presses of a moment at the bottom of the glass: one row where they fit, two on an upright panel."""
+"""The presses of a view at the bottom of the glass: one row where they fit, two on an upright panel."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ UPRIGHT_ROW = 4
 def rows_of(
     sizes: Sizes, choices: Sequence[TouchButton], always: Sequence[TouchButton]
 ) -> list[list[TouchButton]]:
-    """The rows from the bottom up. ``always`` are the presses that are there at every moment, the dearest first.
+    """The rows from the bottom up. ``always`` are the presses that are there at every view, the dearest first.
 
     On a panel too narrow for all, the last of ``always`` are left out: they stand in "More" too.
     """

@@ -64,7 +64,7 @@ class DetailSheet(Surface):
 
 
 def _lines_of(view: ViewModel) -> list[TextLine]:
-    """All that is to be said about a moment."""
+    """All that is to be said about a view."""
     detail = view.detail
     trouble = view.trouble.text if view.trouble else ""
     labelled = (

@@ -1,4 +1,4 @@
-"""The make's own thread: beats the runner, publishes the latest moment, takes what a person did in order."""
+"""The make's own thread: beats the runner, publishes the latest view, takes what a person did in order."""
 
 from __future__ import annotations
 
@@ -26,14 +26,14 @@ Channel = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Snapshot:
-    """A moment, and the readings it was drawn up from."""
+    """A view, and the readings it was drawn up from."""
 
     view: ViewModel
     given: dict[Channel, Reading]
 
 
 class Loop:
-    """Owns a runner. ``shown`` is the latest moment; the screen reads it whenever it draws, and never waits."""
+    """Owns a runner. ``shown`` is the latest view; the screen reads it whenever it draws, and never waits."""
 
     def __init__(self, runner: Runner, patience_s: float) -> None:
         self._runner = runner
@@ -69,7 +69,7 @@ class Loop:
 
     @property
     def view(self) -> ViewModel | None:
-        """The latest moment."""
+        """The latest view."""
         return self.shown.view if self.shown is not None else None
 
     @property
@@ -81,7 +81,7 @@ class Loop:
         )
 
     def meanwhile(self) -> tuple[LiveValue, ...]:
-        """The live values of the latest moment moved on by what the devices have said since; not written down."""
+        """The live values of the latest view moved on by what the devices have said since; not written down."""
         if self.shown is None:
             return ()
         given, latest = self.shown.given, dict(self._runner.session.latest)

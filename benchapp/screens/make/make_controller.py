@@ -1,4 +1,4 @@
-"""A make on the glass: begins, resumes or rehearses one, draws its moments every frame, lets go of it again."""
+"""A make on the glass: begins, resumes or rehearses one, draws its views every frame, lets go of it again."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ class MakeController:
         return self._nav.page if isinstance(self._nav.page, MakeScreen) else None
 
     def draw(self) -> None:
-        """The newest moment onto the page; an alarm is seen at once, whatever lies over the make. Call every frame."""
+        """The newest view onto the page; an alarm is seen at once, whatever lies over the make. Call every frame."""
         loop = self.loop
         if loop is None:
             return

@@ -1,4 +1,4 @@
-"""The moment on the glass: one instruction, one reading huge, one drawing, what is not right yet, what may be pressed."""
+"""The view on the glass: one instruction, one reading huge, one drawing, what is not right yet, what may be pressed."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ WRITING, NOT_WRITTEN = "Being written…", "not written yet"
 
 
 class MakeScreen(SheetLayer):
-    """Draws moments of one make, and hands on what is pressed with the prompt it was meant for."""
+    """Draws the views of one make, and hands on what is pressed with the prompt it was meant for."""
 
     def __init__(
         self,
@@ -70,10 +70,10 @@ class MakeScreen(SheetLayer):
         for part in (*self.header.parts, self.instruction, *self.text.parts, self.drawing):
             self.add_widget(part)
 
-    # --- drawing a moment ----------------------------------------------------------------------------
+    # --- drawing a view ----------------------------------------------------------------------------
 
     def show(self, view: ViewModel) -> None:
-        """Draw this moment. Cheap where only numbers changed."""
+        """Draw this view. Cheap where only numbers changed."""
         before, self.view = self.view, view
         if before is None or before.prompt != view.prompt:
             self._turned(before, view)
@@ -177,7 +177,7 @@ class MakeScreen(SheetLayer):
         return top
 
     def _buttons(self, m: ViewModel) -> tuple[list[TouchButton], list[TouchButton]]:
-        """What this moment offers, the plain yes last; and what every moment offers, the dearest first."""
+        """What this view offers, the plain yes last; and what every view offers, the dearest first."""
         if m.over:
             return [self._press("Back to the bench", self.actions.leave, "main", m)], []
         usual = [c for c in m.act_view.choices if not c.serious or c.key in PLAIN_WORDS]

@@ -24,7 +24,7 @@ class Area(NamedTuple):
 
 
 def same_act(before: ViewModel, after: ViewModel) -> bool:
-    """Whether both moments' prompts are of the same act, whatever its turn."""
+    """Whether both views' prompts are of the same act, whatever its turn."""
     return before.prompt.partition("#")[0] == after.prompt.partition("#")[0]
 
 
@@ -49,7 +49,7 @@ class Surface(Widget):
         return float(self.panel.width - 2 * self.sizes.pad)
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:
-        """Whether it still means the same after the make has moved from one moment to the other."""
+        """Whether it still means the same after the make has moved from one view to the other."""
         return False
 
     def on_touch_down(self, touch: object) -> bool:
