@@ -14,6 +14,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from benchapp.calculations.ph_electrode import check_readings
+from benchapp.foundation.numbers import exact
 
 #: A probe passes within so many kelvin of ice or boiling water; a meter within so many pH of a buffer.
 PROBE_K, BUFFER_PH = 1.0, 0.1
@@ -47,7 +48,7 @@ class Check:
     @property
     def passed(self) -> bool:
         """Whether it is near enough."""
-        return abs(self.found - self.expected) <= self.allowed + 1e-9
+        return exact(abs(self.found - self.expected)) <= exact(self.allowed)
 
 
 def electrode(checks: Sequence[Check], device: str) -> str:
