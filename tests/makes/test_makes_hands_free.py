@@ -90,9 +90,9 @@ class Foot:
 
     def _say(self, view, said) -> None:
         plain, distinct = plain_choice(view.act_view), distinct_choice(view.act_view)
-        if said.value is None and plain is not None and said.choice == plain.key:
+        if said.value is None and plain is not None and said.choice == plain.word:
             self._press(view.prompt, 0.4)
-        elif said.value is None and distinct is not None and said.choice == distinct.key:
+        elif said.value is None and distinct is not None and said.choice == distinct.word:
             self._press(view.prompt, 2.2)
         else:
             what = view.act_view.ask.what if said.value is not None else said.choice
