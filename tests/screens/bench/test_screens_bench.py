@@ -5,7 +5,7 @@ from __future__ import annotations
 from benchapp.runtime.settings import Preferences, preferences_in
 
 
-def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
+def test_a_choice_in_the_settings_is_shown_at_once_and_kept(window, journal, tmp_path):
     from pilot import Pilot
 
     pilot = Pilot(journal, folder=tmp_path)
@@ -20,7 +20,7 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(journal, tmp_path):
         pilot.close()
 
 
-def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
+def test_the_bench_page_shows_what_the_devices_read(window, journal, tmp_path):
     from pilot import Pilot
 
     pilot = Pilot(journal, folder=tmp_path)
@@ -40,7 +40,7 @@ def test_the_bench_page_shows_what_the_devices_read(journal, tmp_path):
         pilot.close()
 
 
-def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
+def test_a_press_before_anything_is_open_is_done_when_it_is(window, journal):
     from threading import Event
 
     from benchapp.screens.app import BenchApp
@@ -79,7 +79,7 @@ def test_a_press_before_anything_is_open_is_done_when_it_is(journal):
         app.on_stop()
 
 
-def test_the_size_by_bottles(journal):
+def test_the_size_by_bottles(window, journal):
     """10 bottles of 50 g and 5 % left in pots: 500 / 0.95 = 526.3, rounded up to whole grams."""
     from pilot import Pilot
 

@@ -41,7 +41,7 @@ def test_half_a_line_after_a_power_cut_is_left_out(tmp_path):
     assert passed_at(tmp_path) == {"fine scale": good.at}
 
 
-def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
+def test_a_checked_scale_is_checked_in_the_make_that_follows(window, journal, tmp_path):
     from pilot import Pilot
 
     pilot = Pilot(journal, folder=tmp_path)
@@ -66,7 +66,7 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(journal, tmp_path):
         pilot.close()
 
 
-def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(journal, tmp_path):
+def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(window, journal, tmp_path):
     from pilot import Pilot
 
     pilot = Pilot(journal, folder=tmp_path)
