@@ -70,7 +70,9 @@ class Make:
         self.names = {x.key: x.name for x in plan.procedure.formula.lines}
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
         self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
-        self.apply(events)
+        for event in events:  # what was written down has happened: nothing of it is refused any more
+            self._fold(event)
+        self.step_machine.stand(self.state, self._needed())
 
     def _acts(self, step: Step) -> tuple[Act, ...]:
         shown = self.cautions[step.key]
@@ -84,14 +86,20 @@ class Make:
     def apply(self, events: Iterable[ev.Event]) -> None:
         """Let events that are written down change the state."""
         for event in events:
-            apply(self.state, event)
-            self.watch.turn(event, self.state.waiting)
-            act = self.act()
-            needed = frozenset(act.devices) if act else frozenset()
+            self._fold(event)
             if isinstance(event, ev.ActTakenBack):
-                self.step_machine.stand(self.state, needed)
+                self.step_machine.stand(self.state, self._needed())
             else:
-                self.step_machine.fire(event, self.state, needed)
+                self.step_machine.fire(event, self.state, self._needed())
+
+    def _fold(self, event: ev.Event) -> None:
+        apply(self.state, event)
+        self.watch.turn(event, self.state.waiting)
+
+    def _needed(self) -> frozenset[str]:
+        """The devices the maker's act cannot go on without."""
+        act = self.act()
+        return frozenset(act.devices) if act else frozenset()
 
     def act(self) -> Act | None:
         """The act the maker is at."""

@@ -68,9 +68,10 @@ class StepMachine:
         for key, place in zip(self.steps, self._places, strict=True):
             add("begin", READY, place, conditions=[_names(key), self._in_turn])
             add("step_back", below, place, conditions=_names(key))
-        add("leave", self._places, READY)
-        add("skip", [*self._places, LOST, DOUBTED], READY)
-        add("step_aside", self._places, READY)
+        inside = [*self._places, LOST, DOUBTED]  # what a person can say without a device ends a step too
+        add("leave", inside, READY)
+        add("skip", inside, READY)
+        add("step_aside", inside, READY)
         add("finish", READY, FINISHED)
         add("abandon", [*below, ALARM, HELD], ABANDONED)
         add("hold", below, HELD)

@@ -7,7 +7,7 @@ from test_make_core import SCALES, Bench, kinds
 
 from benchapp import events as ev
 from benchapp.make.core import Make
-from benchapp.make.inputs import Grams, NoNumber, Press, Tick, TypeValue
+from benchapp.make.inputs import Grams, NoNumber, Press, Resumed, Tick, TypeValue
 from benchapp.make.plan import make_plan
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
@@ -214,3 +214,37 @@ def test_what_cannot_be_meant_at_all_is_not_taken_whoever_types_it(pouring, valu
     ask = pouring.view.act_view.ask
     assert not ask.low <= value <= ask.high
     assert pouring.give(TypeValue(pouring.now + 1.0, pouring.make.prompt(), value)) == []
+
+
+def at_the_last_pour():
+    """The water phase's last line, the vessel on the big scale."""
+    bench = Bench()
+    bench.at_the_first_pour()
+    pot_g = 420.0 + bench.make.plan.weighings["purified-water"].target_g
+    bench.stand(pot_g, 6.0)
+    bench.press("yes")
+    bench.rest(pot_g)
+    assert bench.make.act().key == "pour chelator-solution"
+    return bench
+
+
+@pytest.mark.parametrize(
+    "trouble",
+    [
+        lambda bench: bench.give(
+            NoNumber(bench.now, "big", None, "unplugged", "The big scale went away.", True)
+        ),
+        lambda bench: bench.give(Resumed(bench.now, 60.0)),
+    ],
+    ids=["the scale is lost", "the scale is doubted"],
+)
+def test_the_last_weighing_of_a_step_typed_without_its_scale_ends_the_step(trouble):
+    bench = at_the_last_pour()
+    bench.now += 1.0
+    trouble(bench)
+    assert bench.view.trouble is not None
+    bench.now += 1.0
+    out = bench.give(
+        TypeValue(bench.now, bench.make.prompt(), bench.make.plan.weighings["chelator-solution"].target_g)
+    )
+    assert [type(e).__name__ for e in out if "Step" in type(e).__name__] == ["StepFinished", "StepBegan"]

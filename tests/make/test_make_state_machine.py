@@ -103,7 +103,7 @@ def test_what_cannot_happen_is_refused(events):
         ("step_02-weigh", {"hold", "lose", "doubt", "alarm", "abandon", "skip", "leave"}, {"resume", "calm", "begin"}),
         (w.HELD, {"resume", "alarm", "abandon"}, {"skip", "hold"}),
         (w.ALARM, {"calm", "abandon"}, {"hold", "skip"}),
-        (w.LOST, {"find", "hold", "alarm", "abandon", "skip"}, {"leave", "resume"}),
+        (w.LOST, {"find", "hold", "alarm", "abandon", "skip", "leave"}, {"begin", "resume"}),
         (w.FINISHED, set(), {"hold", "abandon", "alarm", "skip", "resume"}),
     ],
 )  # fmt: skip
