@@ -14,9 +14,6 @@ if TYPE_CHECKING:
     from benchapp.make.plan import Plan
     from procedures.model import Procedure
 
-#: What stays in pots and on tools when a size is reckoned from bottles. Common practice, no source.
-LOSS_PERCENT = 5.0
-
 
 class RecipeController:
     """The shelf, and the size of a batch."""
@@ -64,6 +61,6 @@ class RecipeController:
 
 
 def _for_bottles(recipe: Procedure, count: float, content_g: float) -> float:
-    """Grams for so many bottles, within what the procedure allows."""
-    wanted = batch_for_bottles_g(int(count), content_g, LOSS_PERCENT)
+    """Grams for so many bottles and what the procedure says stays in pots, within what it allows."""
+    wanted = batch_for_bottles_g(int(count), content_g, recipe.loss_percent)
     return min(max(wanted, recipe.batch_g.low), recipe.batch_g.high)
