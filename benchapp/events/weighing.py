@@ -148,6 +148,33 @@ class WaterLost(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MassLost(Event):
+    """A vessel came back ``lost_g`` lighter, because something was spilled. ``how`` says of what: "mixed" of everything,
+    "only" of one line, "unknown" where nobody knows; ``lines`` are the grams of each line that are gone, none where
+    that is unknown. ``pouring`` is the line whose pour it interrupted; ``gross_g`` is what the scale shows now."""
+
+    step: str
+    vessel: str
+    device: str
+    lost_g: float
+    lines: tuple[tuple[str, float], ...]
+    pouring: str
+    how: str
+    gross_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TareChanged(Event):
+    """A vessel weighs ``by_g`` more (or less) than before by something that is no part of the batch: a tool, a lid."""
+
+    step: str
+    vessel: str
+    device: str
+    by_g: float
+    gross_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SampleTaken(Event):
     """Taken out for a test and destroyed."""
 

@@ -23,7 +23,7 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
     """A reading: baseline first, then lifted or returned, then at rest in the band or above it."""
     progress = context.progress
     gross = context.gross_g(pour.device)
-    if gross is None:
+    if gross is None or progress.stage in (Stage.SPILL, Stage.MAKE_GOOD):
         return []
     if progress.baseline_g is None:
         return _begin_pour(pour, context)
@@ -42,7 +42,7 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
             )
         ]
     if progress.lifted:
-        return _returned(pour, context, base)
+        return _returned(pour, context)
     still = context.still_g(pour.device, DWELL_S)
     _learn(pour, context, gross, still)
     if still is not None and progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
@@ -88,12 +88,12 @@ def _late_drop(pour: PourLine, context: Context, more_g: float) -> list[ev.Event
     return [found, pour.deviation(context, ev.Grade.MINOR, "late drop", text)]
 
 
-def _returned(pour: PourLine, context: Context, base: float) -> list[ev.Event]:
+def _returned(pour: PourLine, context: Context) -> list[ev.Event]:
     still = context.still_g(pour.device, 0.5)
     if (
         still is None
         or pan_is_empty(context, pour.device, still, pour.vessel)
-        or pour.changed(context, base, still)
+        or pour.changed(context, still) is not None
     ):
         return []
     return [pour.back(context, still)]
