@@ -67,6 +67,7 @@ from benchapp.events.walk import (
     Watched,
 )
 from benchapp.events.weighing import (
+    BaselineCrept,
     LateDropFound,
     MassLost,
     MassMoved,
@@ -119,6 +120,7 @@ __all__ = [
     "AlarmRaised",
     "BandEntered",
     "BandLeft",
+    "BaselineCrept",
     "BatchDecided",
     "BottleFilled",
     "BurstDone",

@@ -51,8 +51,20 @@ class PourBegan(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BaselineCrept(Event):
+    """Before the first drop fell, the scale had crept by ``by_g``: that much above the baseline is no ingredient. Less
+    than 0 where the maker says that some of it was."""
+
+    step: str
+    act: str
+    device: str
+    by_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeightTaken(Event):
-    """A weighing. Masses in grams; the band is what was allowed at that moment."""
+    """A weighing. Masses in grams; the band is what was allowed at that moment. ``crept_g`` is what the scale had crept
+    before the first drop: in the worst case so much more of the line is in."""
 
     step: str
     act: str
@@ -67,6 +79,7 @@ class WeightTaken(Event):
     device: str
     checked: bool
     lot: str = ""
+    crept_g: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -97,9 +97,16 @@ class PourLine(Act):
         if context.progress.lifted:
             return self.changed(context, still)
         base = context.base_g(self.device)
-        if still >= base - agreement_g(context.division_g(self.device), still):
+        if not context.watch.drops[self.device].fallen or still >= base - agreement_g(
+            context.division_g(self.device), still
+        ):
             return None
         return Difference(self, context, self.vessel, self.device, base, base, still, self.line)
+
+    def in_doubt(self, context: Context, net: float) -> bool:
+        """Whether it is in its band only if the scale crept by itself before the first drop."""
+        band, crept = self.target(context).band, context.progress.crept_g
+        return bool(crept) and band.holds(net) and not band.holds(net + crept)
 
     def back(self, context: Context, still: float) -> ev.Event:
         return ev.VesselReturned(
@@ -132,6 +139,7 @@ class PourLine(Act):
             gross_g=None if gross is None else round(gross, 3), source=source,
             lot=lot.lot if lot else "",
             device=self.device if measured else "", checked=self.checked and measured,
+            crept_g=context.progress.crept_g if measured else 0.0,
         )  # fmt: skip
 
     def out_of_band(self, context: Context, net: float, reason: str) -> ev.Event:

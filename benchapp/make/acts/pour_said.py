@@ -62,6 +62,8 @@ def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
         ]
     if found is not None and (out := spill.answered(found, given)):
         return out
+    if begun and still is not None and pour.in_doubt(context, net := pour.net_g(context, still)):
+        return _crept(pour, context, given, net, still)
     if given.key == ChoiceKey.HAD_BEGUN and context.progress.baseline_g is None and still is not None:
         return _had_begun(pour, context, still)
     if given.key in (ChoiceKey.TYPED_ANYWAY, ChoiceKey.TYPE_AGAIN):
@@ -96,6 +98,26 @@ def _keep(pour: PourLine, context: Context, still: float) -> list[ev.Event]:
         *keep_formula(context, found.keep, batch),
         pour.finish(context),
     ]
+
+
+def _crept(pour: PourLine, context: Context, given: Press, net: float, still: float) -> list[ev.Event]:
+    """What the scale showed before the first drop: its own, some of the line, or nobody knows."""
+    crept, name = context.progress.crept_g, pour.name(context)
+    if given.key == ChoiceKey.HAD_BEGUN:
+        return [
+            ev.BaselineCrept(
+                at_s=context.now_s, step=pour.step.key, act=pour.key, device=pour.device, by_g=-crept
+            )
+        ]
+    taken = [pour.taken(context, net, still, ev.Source.MEASURED), pour.finish(context)]
+    rose = f"The {pour.device} had moved by {crept:+.2f} g before the first drop of {name} fell."
+    if given.key == ChoiceKey.FROM_HERE:
+        text = f"{rose} The maker says it was the scale."
+        return [pour.deviation(context, ev.Grade.NOTE, "scale drift", text), *taken]
+    if given.key == ChoiceKey.UNKNOWN:
+        text = f"{rose} Nobody knows why: {net:g} to {net + crept:g} g may be in."
+        return [pour.out_of_band(context, net + crept, text), *taken]
+    return []
 
 
 def _had_begun(pour: PourLine, context: Context, still: float) -> list[ev.Event]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.landing import stop_in_s
 from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.taking import DWELL_S
@@ -43,6 +44,13 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
         ]
     if progress.lifted:
         return _returned(pour, context)
+    crept = to_division(context.watch.drops[pour.device].crept_g, context.division_g(pour.device))
+    if crept and progress.stage == Stage.FIRST:
+        return [
+            ev.BaselineCrept(
+                at_s=context.now_s, step=pour.step.key, act=pour.key, device=pour.device, by_g=crept
+            )
+        ]
     still = context.still_g(pour.device, DWELL_S)
     _learn(pour, context, gross, still)
     if still is not None and progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
@@ -115,6 +123,8 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
     """What the scale at rest brings about: taken in its band, a remedy above it, nothing below."""
     band = pour.target(context).band
     stage = context.progress.stage
+    if pour.in_doubt(context, net):
+        return []  # asked: the scale, or the line
     if band.holds(net):
         out: list[ev.Event] = []
         taken = context.progress.taken_g

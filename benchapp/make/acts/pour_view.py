@@ -124,11 +124,27 @@ def _prompt(
     if band.below(net):
         less = (Choice(ChoiceKey.ACCEPT_LESS, "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
+    if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
+        return _scale_or_line(pour, context, name)
     if band.holds(net):
         return _in_band(pour, context, text)
     if pour.taking(context).at_once_g:
         return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
     return text, ("Above the band: stop.",), (), Want(Verb.REST)
+
+
+def _scale_or_line(
+    pour: PourLine, context: Context, name: str
+) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
+    crept = context.progress.crept_g
+    way = "rose" if crept > 0 else "fell"
+    why = f"Before the first drop the {pour.device} {way} by {abs(crept):.2f} g."
+    choices = (
+        Choice(ChoiceKey.FROM_HERE, "It was the scale", serious=True),
+        Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True),
+        Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
+    )
+    return f"Was that the scale, or {name}?", (why,), choices, Want(Verb.REST)
 
 
 def _in_band(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make.acts import spill
+from benchapp.make.acts.balance import balanced
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.difference import Difference
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
@@ -51,13 +52,14 @@ def live_of(context: Context, device: str) -> LiveValue:
     return LiveValue(device, context.gross_g(device), "g", decimals, ev.Source.MEASURED, device)
 
 
-def cleared(context: Context, device: str, still_g: float) -> list[ev.Event] | None:
-    """None while something stands on the pan; otherwise what has left it (nothing, where nothing was known)."""
+def cleared(act: Act, context: Context, device: str, still_g: float) -> list[ev.Event] | None:
+    """None while something stands on the pan; otherwise what has left it (nothing, where nothing was known), and what
+    the empty pan shows."""
     if not pan_is_empty(context, device, still_g):
         return None
     standing = context.state.on_scale.get(device)
     if standing is None:
-        return []
+        return balanced(act, context, device, still_g)
     return [ev.VesselLifted(at_s=context.now_s, vessel=standing, device=device, gross_g=round(still_g, 3))]
 
 
@@ -104,9 +106,7 @@ class VesselOn(Act):
                 return [ev.VesselLifted(at_s=context.now_s, vessel=other, device=self.device, gross_g=gross)]
             return []
         if pan_is_empty(context, self.device, gross, self.vessel):
-            drift = context.division_g(self.device) < abs(gross)
-            value = gross + context.zero_g(self.device)
-            return [ev.PanSeenEmpty(at_s=context.now_s, device=self.device, zero_g=value)] if drift else []
+            return balanced(self, context, self.device, gross)
         found = self._difference(context, gross)
         if found is not None and (
             context.progress.stage == Stage.SPILL or not self._as_steam(context, gross)

@@ -39,6 +39,12 @@ def _pour_began(s: State, e: ev.PourBegan) -> None:
     s.progress.baseline_g = e.baseline_g
 
 
+def _crept(s: State, e: ev.BaselineCrept) -> None:
+    if s.progress.baseline_g is not None:
+        s.progress.baseline_g += e.by_g
+    s.progress.crept_g += e.by_g
+
+
 def _weight(s: State, e: ev.WeightTaken) -> None:
     s.weights.setdefault(e.line, []).append(e)
     s.ledger.put(e.vessel, e.line, e.net_g)
@@ -121,6 +127,7 @@ CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.VesselLifted: _lifted,
     ev.VesselReturned: _returned,
     ev.PourBegan: _pour_began,
+    ev.BaselineCrept: _crept,
     ev.WeightTaken: _weight,
     ev.OverpourFound: _overpour,
     ev.LateDropFound: _late_drop,
