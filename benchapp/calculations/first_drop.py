@@ -16,6 +16,8 @@ STEP_DIVISIONS = 3.0
 LATELY_S, BEFORE_S = 0.5, (1.0, 2.5)
 #: So much within so long is no drift either: divisions, and grams, whichever is more.
 SLOW_DIVISIONS, SLOW_G, SLOW_S = 2.5, 0.08, 20.0
+#: Less than so many divisions is what a draught does to where a scale rests.
+LEAST_DIVISIONS = 2.5
 #: So near to where it stood before, whatever had come is gone again.
 AGAIN_DIVISIONS = 2.0
 
@@ -29,6 +31,7 @@ class FirstDrop:
         self._levels: deque[tuple[float, float]] = deque()  # one a second, for ``SLOW_S``
         self._from_g: float | None = None
         self._before_g: float | None = None
+        self._rest_g: float | None = None
 
     @property
     def fallen(self) -> bool:
@@ -40,39 +43,44 @@ class FirstDrop:
         """How far it had crept, in grams, when the first drop fell; 0 while nothing has fallen."""
         if self._from_g is None or self._before_g is None:
             return 0.0
-        return self._before_g - self._from_g
+        crept_g = self._before_g - self._from_g
+        return crept_g if abs(crept_g) >= LEAST_DIVISIONS * self._division_g else 0.0
 
-    def hear(self, at_s: float, value_g: float) -> None:
-        """One reading in grams."""
+    def hear(self, at_s: float, value_g: float, rest_g: float | None) -> None:
+        """One reading in grams, and where the scale rests with it, None while it moves."""
         self._window.append((at_s, value_g))
         while self._window[0][0] < at_s - BEFORE_S[1]:
             self._window.popleft()
+        if rest_g is not None and self._from_g is None:
+            self._from_g = self._rest_g = rest_g
+        if self._from_g is None:
+            return
+        if self._before_g is None:
+            self._before_g = self._moved(at_s, rest_g)
+        elif rest_g is not None and abs(rest_g - self._before_g) <= AGAIN_DIVISIONS * self._division_g:
+            self._before_g = None
+        if rest_g is not None:
+            self._rest_g = rest_g
+
+    def _moved(self, at_s: float, rest_g: float | None) -> float | None:
+        """Where it rested before it surely moved; None where it did not."""
         lately = [g for t, g in self._window if t > at_s - LATELY_S]
         before = [g for t, g in self._window if t <= at_s - BEFORE_S[0]]
-        if len(before) < 2 or len(lately) < 2:
-            return
-        now_g, then_g = fmean(lately), fmean(before)
-        if self._from_g is None:
-            self._from_g = then_g
-        if self._before_g is None:
-            self._before_g = self._moved(at_s, now_g, then_g)
-        elif abs(now_g - self._before_g) <= AGAIN_DIVISIONS * self._division_g:
-            self._before_g = None
-
-    def _moved(self, at_s: float, now_g: float, then_g: float) -> float | None:
-        """Where it stood before it surely moved; None where it did not."""
-        if abs(now_g - then_g) >= STEP_DIVISIONS * self._division_g:
-            return then_g
+        quick = STEP_DIVISIONS * self._division_g
+        if len(before) > 1 and len(lately) > 1 and abs(fmean(lately) - fmean(before)) >= quick:
+            return self._rest_g
+        if rest_g is None:
+            return None
         if not self._levels or at_s - self._levels[-1][0] >= 1.0:
-            self._levels.append((at_s, now_g))
+            self._levels.append((at_s, rest_g))
         while self._levels[0][0] < at_s - SLOW_S:
             self._levels.popleft()
         slow = max(SLOW_DIVISIONS * self._division_g, SLOW_G)
-        return self._levels[0][1] if abs(now_g - self._levels[0][1]) >= slow else None
+        return self._levels[0][1] if abs(rest_g - self._levels[0][1]) >= slow else None
 
     def calm(self) -> None:
         """From where it stands now on, creeping is counted anew."""
-        self._from_g = self._before_g = None
+        self._from_g = self._before_g = self._rest_g = None
         self._window.clear()
         self._levels.clear()
 

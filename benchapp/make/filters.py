@@ -174,7 +174,7 @@ class SensorFilters:
         rest_g = still.rest_g if still.still else None
         self.sudden[given.device].hear(given.at_s, given.value_g, rest_g)
         self.creep[given.device].hear(given.at_s, rest_g)
-        self.drops[given.device].hear(given.at_s, given.value_g)
+        self.drops[given.device].hear(given.at_s, given.value_g, rest_g)
         if still.still:
             self.rests[given.device] = still.rest_g
         else:

@@ -129,10 +129,7 @@ class OtherBench:
 
     def _pour(self, pouring: Pouring) -> None:
         now_g = min(pouring.g_per_s * STEP_S, pouring.left_g)
-        if pouring.origin is None:
-            came = {pouring.line: now_g}
-        else:
-            came = pouring.origin.take_out(now_g)
+        came = {pouring.line: now_g} if pouring.origin is None else pouring.origin.take_out(now_g)
         for line, grams in came.items():
             pouring.vessel.contents_g[line] = pouring.vessel.contents_g.get(line, 0.0) + grams
         pouring.left_g -= now_g

@@ -14,6 +14,8 @@ from otherbench.scale import Pouring
 REACT_S = 1.2
 #: Seconds more until the display is looked at after a pour.
 SETTLE_S = 0.8
+#: A display stands while it changes by no more than this, in grams, for so long.
+STANDS_G, STANDS_S = 0.11, 1.5
 #: What a maker says who did what was asked, in the order of preference.
 SAYS = ("yes", "understood", "start", "sign", "pan is empty", "resume", "it is", "take")
 #: What stays in an emptied vessel, in grams.
@@ -28,12 +30,15 @@ class Maker:
         self.keeps = set(keeps)
         self.asked: list[tuple[str, str]] = []  # instruction, choice: every question that was answered
         self._prompt, self._since_s, self._acted = "", 0.0, False
+        self._shown: float | None = None
+        self._stood_s = 0.0
 
     def until(self, holds: Callable[[], bool], within_s: float = 3600.0, idle: bool = False) -> None:
         """Go on as asked (or only look on, ``idle``) until something is so. Fails where it never is."""
         end_s = self.bench.now_s + within_s
         while self.bench.now_s < end_s:
             self.bench.step()
+            self._look()
             if holds():
                 return
             if not idle:
@@ -42,6 +47,13 @@ class Maker:
         pytest.fail(
             f"never so; stands at {self.bench.view.prompt}: {act_view.instruction} {act_view.not_yet}"
         )
+
+    def _look(self) -> None:
+        """How long the display has stood: nobody pours by digits that run."""
+        live = self.bench.view.act_view.live
+        shown = live[0].value if live else None
+        if shown is None or self._shown is None or abs(shown - self._shown) > STANDS_G:
+            self._shown, self._stood_s = shown, self.bench.now_s
 
     def wait(self, seconds: float) -> None:
         """Look on with the hands in the lap."""
@@ -115,8 +127,7 @@ class Maker:
             self.lift(want.device)
         elif verb == "pour" and view.act_view.live and view.act_view.live[0].value is not None:
             missing = want.amount - view.act_view.live[0].value
-            settled = not view.act_view.not_yet or "moving" not in view.act_view.not_yet[0]
-            if missing > 0 and settled:
+            if missing > 0 and self.bench.now_s - self._stood_s >= STANDS_S:
                 self.pour(want.thing, want.vessel, missing)
         elif verb == "transfer" and not self._acted:
             self._acted = True

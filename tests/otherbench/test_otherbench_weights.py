@@ -98,7 +98,7 @@ def test_a_spatula_left_in_the_pot_is_no_ingredient(half_poured):
     maker.press("tool")
     to_the_end_of_the_step(maker)
     held = truth(maker, OIL_POT)
-    assert recorded(maker, *held) == pytest.approx(held, abs=0.15)
+    assert recorded(maker, *held) == pytest.approx(held, abs=0.25)
 
 
 def test_what_was_poured_away_from_the_scale_is_counted(half_poured):
@@ -166,9 +166,8 @@ def test_what_creeps_before_the_first_drop_is_no_ingredient(at_the_xanthan, gram
     maker = at_the_xanthan
     creep(maker, grams)
     dust(maker)
-    if abs(grams) > 0.1:
-        assert {"from here", "had begun", "unknown"} <= maker.offered(), "by the weight alone nobody knows"
-        maker.press("from here")
+    assert {"from here", "had begun", "unknown"} <= maker.offered(), "by the weight alone nobody knows"
+    maker.press("from here")
     maker.until(maker.done(XANTHAN))
     assert recorded(maker, XANTHAN)[XANTHAN] == pytest.approx(truth(maker, BEAKER)[XANTHAN], abs=0.03)
     (taken,) = maker.bench.session.make.state.weights[XANTHAN]
@@ -214,7 +213,7 @@ def emptied(maker):
             pot.contents_g[line] -= grams - beaker.contents_g[line]
             beaker.contents_g[line] = grams
         maker.put("fine scale", BEAKER)
-        maker.wait(4.0)
+        maker.wait(7.0)
         return maker
 
     return pour_out

@@ -53,23 +53,9 @@ def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
         return []
     if begun and taking.insisted(given) and still is not None:
         return at_rest(pour, context, pour.net_g(context, still), still)
-    found = pour.difference(context)
-    if found is not None and found.pouring and given.key == ChoiceKey.POURED_ON and found.gained_g:
-        text = f"{found.gained_g:.2f} g more are in the {context.vessel_name(pour.vessel)}; the maker says it was poured on."
-        return [
-            pour.deviation(context, ev.Grade.MINOR, "poured unseen", text),
-            pour.back(context, found.found_g),
-        ]
-    if found is not None and (out := spill.answered(found, given)):
-        return out
-    if begun and still is not None and pour.in_doubt(context, net := pour.net_g(context, still)):
-        return _crept(pour, context, given, net, still)
-    if given.key == ChoiceKey.HAD_BEGUN and context.progress.baseline_g is None and still is not None:
-        return _had_begun(pour, context, still)
-    if given.key in (ChoiceKey.TYPED_ANYWAY, ChoiceKey.TYPE_AGAIN):
-        return typed_decision(pour, context, given)
-    if given.key == ChoiceKey.FROM_HERE and context.progress.baseline_g is None and still is not None:
-        return _from_here(pour, context, still)
+    about = [] if still is None else _about_the_vessel(pour, context, given, still)
+    if about:
+        return about
     if given.key == ChoiceKey.REMOVE and context.progress.stage == Stage.REMEDY:
         ways = pour.remedies(context)
         return [pour.stage(context, Stage.REMOVE)] if ways is None or not ways.remove.why_not else []
@@ -78,6 +64,23 @@ def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
     if given.key in (ChoiceKey.ACCEPT, ChoiceKey.ACCEPT_LESS) and still is not None:
         return _accept(pour, context, given, still)
     return []
+
+
+def _about_the_vessel(pour: PourLine, context: Context, given: Press, still: float) -> list[ev.Event]:
+    """What became of a vessel that weighs otherwise, or what moved the scale before the first drop."""
+    found = pour.difference(context)
+    if found is not None and found.pouring and given.key == ChoiceKey.POURED_ON and found.gained_g:
+        text = f"{found.gained_g:.2f} g more are in the {context.vessel_name(pour.vessel)}; the maker says it was poured on."
+        said = pour.deviation(context, ev.Grade.MINOR, "poured unseen", text)
+        return [said, pour.back(context, found.found_g)]
+    if found is not None and (out := spill.answered(found, given)):
+        return out
+    if context.progress.baseline_g is not None:
+        net = pour.net_g(context, still)
+        return _crept(pour, context, given, net, still) if pour.in_doubt(context, net) else []
+    if given.key == ChoiceKey.HAD_BEGUN:
+        return _had_begun(pour, context, still)
+    return _from_here(pour, context, still) if given.key == ChoiceKey.FROM_HERE else []
 
 
 def _keep(pour: PourLine, context: Context, still: float) -> list[ev.Event]:

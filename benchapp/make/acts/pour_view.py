@@ -61,6 +61,8 @@ def _may_be_taken(pour: PourLine, context: Context, net: float | None) -> bool:
     progress = context.progress
     if progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
         return False  # it only lay there
+    if net is not None and pour.in_doubt(context, net):
+        return False
     stages = (Stage.FIRST, Stage.REMEDY, Stage.REMOVE)
     ready = net is not None and not progress.lifted and progress.stage in stages
     return ready and net is not None and pour.target(context).band.holds(net)
