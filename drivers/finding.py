@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import math
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -206,7 +207,9 @@ def _ask_registers(
     frames = _collect(link, RtuFraming(), _ASK_WAIT_S, listener, enough=1).lines
     if not frames:
         return None
-    reading = registers.read(frames[0])[0]
+    # What its numbers are worth is not known yet: any is shown as it is.
+    anything = replace(registers.limits, low=-math.inf, high=math.inf)
+    reading = replace(registers, limits=anything).read(frames[0])[0]
     if reading.fault is FaultKind.UNREADABLE:
         return None
     raw = reading.why if reading.value is None else f"register {registers.firsts[0]} holds {reading.value:g}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp.foundation.numbers import exact
-from drivers.formats.parsing import QUANTITY, ChannelReading
+from drivers.formats.channel_reading import QUANTITY, ChannelReading
 from drivers.framing import Framing
 from drivers.ports import Port, Reopening
 from drivers.readings import Clock, DeviceMessage, Fault, FaultKind, Reading, Sink

@@ -39,12 +39,18 @@ HOUSE_UNIT: dict[Quantity, str] = {Quantity.MASS: "g", Quantity.TEMPERATURE: "de
 #: What a maker reads for them.
 SHOWN: dict[str, str] = {"degC": "°C", "degF": "°F"}
 
-#: Outside these no device of a small bench can mean what it says: a tonne; absolute zero and above any probe.
+#: Outside these no device of a small bench can mean what it says: a tonne; colder than any freezer, hotter than any
+#: bath of oil, where there are only the numbers by which thermometers say that a probe is missing.
 POSSIBLE: dict[Quantity, tuple[float, float]] = {
     Quantity.MASS: (-1e6, 1e6),
-    Quantity.TEMPERATURE: (-273.15, 2000.0),
+    Quantity.TEMPERATURE: (-50.0, 300.0),
     Quantity.PH: (-2.0, 16.0),
 }
+
+#: Numbers that thermometers send for a probe that is open or missing, in whatever unit. Common practice, no source.
+OPEN_PROBE_CODES = frozenset(
+    {-127.0, 850.0, *(sign * n for n in (999.0, 999.9, 9999.0, 9999.9) for sign in (1, -1))}
+)
 
 #: The only way this room lets a person write a number.
 NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?")

@@ -1,7 +1,8 @@
 """Line formats by shape, as data: reading their files, and reading lines with them."""
 
+from drivers.formats.channel_reading import ChannelReading
 from drivers.formats.line_format import LineFormat
-from drivers.formats.parsing import ChannelReading, LineParser
+from drivers.formats.parsing import LineParser
 from drivers.formats.reading_files import describe, formats_with, load_formats, read_format, shipped_formats
 
 __all__ = [

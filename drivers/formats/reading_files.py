@@ -12,9 +12,10 @@ from pydantic import BaseModel, ConfigDict, Field, StrictBool
 from drivers import units
 from drivers.errors import BadDevice, BadLineFormat
 from drivers.file_problems import FileProblems
+from drivers.formats.channel_reading import QUANTITY, ChannelReading
 from drivers.formats.grammar import BadTemplate, NumberStyle, Template, compile_template
 from drivers.formats.line_format import LineFormat, Meaning, Sentinel
-from drivers.formats.parsing import QUANTITY, ChannelReading, LineParser
+from drivers.formats.parsing import LineParser
 from drivers.settings import DeviceKind
 
 _TERMINATORS = {"CR": b"\r", "LF": b"\n", "CR LF": b"\r\n"}
