@@ -2,7 +2,7 @@
 
 from drivers.formats.channel_reading import ChannelReading
 from drivers.formats.line_format import LineFormat
-from drivers.formats.parsing import LineParser
+from drivers.formats.parsing import LineParser, last_unit
 from drivers.formats.reading_files import describe, formats_with, load_formats, read_format, shipped_formats
 
 __all__ = [
@@ -11,6 +11,7 @@ __all__ = [
     "LineParser",
     "describe",
     "formats_with",
+    "last_unit",
     "load_formats",
     "read_format",
     "shipped_formats",

@@ -179,8 +179,8 @@ class LineParser:
                 reading = reading._replace(unit=unit)
             elif not self.format.absent_unit_moving:
                 return unreadable("the unit is missing")
-            else:
-                unit = last_unit or unit
+            elif not (unit := last_unit or unit):
+                return unreadable("its unit is not known before the scale has rested once and printed it")
             if self.format.absent_unit_moving:
                 reading = reading._replace(stable=bool(written))
         number = self._number(template, match)
@@ -235,6 +235,11 @@ class LineParser:
         return (
             f"{_shown(text)} is not like {' or '.join(template.text for template in self.format.lines[:2])}"
         )
+
+
+def last_unit(readings: Sequence[ChannelReading], before: str | None) -> str | None:
+    """The unit a device stated last: in this line, or ``before``."""
+    return readings[0].unit if len(readings) == 1 and readings[0].unit is not None else before
 
 
 def _dash(match: re.Match[str]) -> bool:
