@@ -30,9 +30,10 @@ class LineDevice(PortDevice):
         reopening: Reopening,
     ) -> None:
         """Raises BadDevice when the settings and the format do not fit each other."""
-        super().__init__(settings, clock, sink, framing_of(line_format.frame), reopening)
-        self._format = line_format
         self._parser = parser_of(settings, line_format)
+        framing = framing_of(line_format.frame)
+        super().__init__(settings, clock, sink, framing, reopening, self._parser.line_unit)
+        self._format = line_format
         self._read = self._bytes(settings.options.get("request", line_format.request))
         self._last_unit: str | None = None
 
@@ -82,7 +83,7 @@ class ModbusDevice(PortDevice):
         sink: Sink,
         reopening: Reopening,
     ) -> None:
-        super().__init__(settings, clock, sink, RtuFraming(), reopening)
+        super().__init__(settings, clock, sink, RtuFraming(), reopening, registers.unit)
         self._registers = registers
         self._request = registers.request()
 

@@ -35,6 +35,7 @@ class Fit:
     resolution: float | None
     score: tuple[float, ...]
     names_unit: bool = False
+    unit: str = ""  # the one the lines name
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,7 @@ def _try(line_format: LineFormat, kind: DeviceKind, lines: Sequence[bytes]) -> F
         return "it prints gross and net by turns; say in a format of your own which of them counts"
     steps = [reading.resolution for reading in spoken if reading.resolution is not None]
     first = spoken[0]
+    unit = next((reading.unit for reading in spoken if reading.unit is not None), "")
     taken = sum(said is not None for said in (first.stable, first.net, first.unit))
     return Fit(
         line_format.key,
@@ -108,7 +110,8 @@ def _try(line_format: LineFormat, kind: DeviceKind, lines: Sequence[bytes]) -> F
         tuple(describe(readings, kind) for readings in good[:_SHOWN_READINGS]),
         min(steps, default=None),
         (share, taken, channels > 1 or not line_format.between, -len(line_format.kinds)),
-        any(reading.unit is not None for reading in spoken) or line_format.kinds == ("ph meter",),
+        unit != "" or line_format.kinds == ("ph meter",),
+        unit,
     )
 
 

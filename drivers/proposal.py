@@ -65,6 +65,7 @@ def proposed_section(
         parity=heard.parity,
         period_s=period_s,
         readability_g=_readability_g(fit, options.get("unit")),
+        readability_unit=fit.unit if fit.kind == "scale" and fit.unit else "g",
         usb=heard.usb,
         options=options,
     )

@@ -106,11 +106,17 @@ def shown(unit: str) -> str:
 
 def read_mass_g(text: str) -> float:
     """Grams from a text such as ``"3000 g"`` or ``"3 kg"``. Raises DriverError for anything else."""
-    number, unit = _split(text)
+    number, _ = _split(text)
+    return number * conversion(read_mass_unit(text)).factor
+
+
+def read_mass_unit(text: str) -> str:
+    """The unit of a text such as ``"0.01 oz"``. Raises DriverError for anything but a mass."""
+    _, unit = _split(text)
     known = SPELLINGS.get(unit)
     if known is None or UNITS[known] is not Quantity.MASS:
         raise DriverError(f'{text!r} is not a mass; write a number and g, kg, mg, oz or lb, as in "3000 g".')
-    return number * conversion(known).factor
+    return known
 
 
 def read_time_s(text: str) -> float:

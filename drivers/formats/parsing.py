@@ -39,7 +39,7 @@ _ON_A_SCALE = {
 class LineParser:
     """Reads the lines of one device: its format, its kind, its number of channels.
 
-    ``unit`` overrides the format's fixed unit where lines have none (bench file option ``unit``).
+    ``line_unit`` is what a line without a unit is in: the format's fixed unit, or ``unit`` (bench file option).
     ``capacity`` in the house unit makes a number beyond it impossible. Raises BadDevice when the format does
     not suit the device.
     """
@@ -62,9 +62,9 @@ class LineParser:
         self.format = line_format
         self.quantity = QUANTITY[kind]
         self.channels = channels
-        self._unit = unit if unit is not None else line_format.fixed_unit.get(kind, "")
-        if self._unit and units.UNITS.get(self._unit) is not self.quantity:
-            raise BadDevice(f"{self._unit!r} is not a unit of a {kind}.")
+        self.line_unit = unit if unit is not None else line_format.fixed_unit.get(kind, "")
+        if self.line_unit and units.UNITS.get(self.line_unit) is not self.quantity:
+            raise BadDevice(f"{self.line_unit!r} is not a unit of a {kind}.")
         self._spellings = _spellings(line_format, kind)
         self.limits = PossibleRange.of(self.quantity, capacity)
 
@@ -167,7 +167,7 @@ class LineParser:
             return self._two_parts(reading, match)
         if not template.columns and _dash(match):
             return unreadable(f"{_shown(match.string)} has a dash before its number that may not be its sign")
-        unit = self._unit
+        unit = self.line_unit
         if template.has_unit:
             written = match["unit"].strip()
             if written:
