@@ -64,38 +64,48 @@ class PortReport:
 
 
 @dataclass(frozen=True, slots=True)
-class _Listener:
-    """How long, with which formats, and whom to tell."""
+class Search:
+    """How ports are listened to: at which speeds, for how many seconds at each, and with which request of the maker's
+    own a device is asked that speaks only then ("": in the ways the formats know)."""
 
-    seconds: float
+    bauds: Sequence[int] = BAUDS
+    seconds: float = 3.0
+    request: str = ""
+
+
+AS_USUAL = Search()
+
+
+@dataclass(frozen=True, slots=True)
+class _Listener:
+    """How to listen, with which formats, and whom to tell."""
+
+    search: Search
     formats: Mapping[str, LineFormat]
     progress: Callable[[str], None]
     clock: Clock
-    request: str = ""  # the maker's own
 
 
 def listen(
     ports: Sequence[str] | None,
     *,
-    bauds: Sequence[int] = BAUDS,
-    seconds: float = 3.0,
+    search: Search = AS_USUAL,
     formats: Mapping[str, LineFormat],
     progress: Callable[[str], None] = lambda told: None,
     clock: Clock = time.monotonic,
-    request: str = "",
 ) -> tuple[PortReport, ...]:
     """What every port says: one PortReport each, in order. Never raises for a port.
 
     ``ports`` None: all serial ports the system lists. Network ports are only listened to when named. At each
-    speed the port is listened to for ``seconds``, less once enough lines fit; a port that stays silent is
-    asked for a reading in each way the formats know, or with ``request`` alone where that is given, and nothing else
-    is ever sent. ``progress`` is told each step in one sentence. Raises ValueError for a request that cannot be sent.
+    speed the port is listened to for the seconds of ``search``, less once enough lines came; a port that stays silent is
+    asked for a reading in each way the formats know, or with the request of ``search`` alone, and nothing else is ever
+    sent. ``progress`` is told each step in one sentence. Raises ValueError for a request that cannot be sent.
     """
-    wire_bytes(request)
-    listener = _Listener(seconds, formats, progress, clock, request)
+    wire_bytes(search.request)
+    listener = _Listener(search, formats, progress, clock)
     known = {port.device: port for port in list_ports.comports()}
     names = list(known) if ports is None else list(ports)
-    return tuple(_with_identity(_listen_at(name, bauds, listener), known.get(name)) for name in names)
+    return tuple(_with_identity(_listen_at(name, listener), known.get(name)) for name in names)
 
 
 def _with_identity(heard: PortReport, port: Any) -> PortReport:
@@ -105,8 +115,9 @@ def _with_identity(heard: PortReport, port: Any) -> PortReport:
     return replace(heard, description=port.description or "", usb=usb)
 
 
-def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> PortReport:
+def _listen_at(port: str, listener: _Listener) -> PortReport:
     """The first speed at which something fits, or else the speed at which most was heard."""
+    bauds = listener.search.bauds
     best = PortReport(port, trouble=f"{port} said nothing at {', '.join(map(str, bauds))} baud.")
     most = 0
     for baud in bauds:
@@ -133,8 +144,8 @@ def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> PortRepo
 
 def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[PortReport, int]:
     """What is heard at one speed, and how many bytes came by themselves."""
-    catch = _collect(link, LineFraming(), listener.seconds, listener)
-    if not catch.raw and listener.request:
+    catch = _collect(link, LineFraming(), listener.search.seconds, listener)
+    if not catch.raw and listener.search.request:
         return _ask_own(port, baud, link, listener), 0
     if not catch.raw:
         # Text requests first: a device that speaks text is least surprised by them.
@@ -216,7 +227,7 @@ def _ask(
 
 def _ask_own(port: str, baud: int, link: Any, listener: _Listener) -> PortReport:
     """What comes when the maker's own word is sent, held against every format."""
-    asked = listener.request
+    asked = listener.search.request
     listener.progress(f"{port}: asking at {baud} baud, {asked}")
     lines, raw = _answers(link, wire_bytes(asked) + b"\r\n", LineFraming(), listener)
     if not raw:

@@ -14,7 +14,7 @@ from benchapp.commands.output import say as say_line
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from drivers.bench_file import write_section
 from drivers.errors import DriverError
-from drivers.finding import BAUDS, PortReport
+from drivers.finding import BAUDS, PortReport, Search
 from drivers.finding import listen as listen_on
 from drivers.formats import formats_with
 from drivers.proposal import proposed_section, undecided
@@ -50,11 +50,9 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
     try:
         heard = listen_on(
             args.ports or None,
-            bauds=args.baud or BAUDS,
-            seconds=args.seconds,
+            search=Search(args.baud or BAUDS, args.seconds, args.request),
             formats=formats,
             progress=say,
-            request=args.request,
         )
     except ValueError as error:
         raise CommandError(f"--request: {error}.") from error

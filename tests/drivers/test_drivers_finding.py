@@ -13,7 +13,7 @@ import serial
 
 from drivers.bench_file import read_bench, write_section
 from drivers.errors import BadDevice
-from drivers.finding import PortReport, listen
+from drivers.finding import PortReport, Search, listen
 from drivers.format_fit import judge, seven_bits
 from drivers.formats import LineFormat, shipped_formats
 from drivers.modbus import crc16
@@ -128,7 +128,7 @@ def heard_at(
     progress: Callable[[str], None] = lambda told: None,
     formats: Mapping[str, LineFormat] = FORMATS,
 ) -> PortReport:
-    (heard,) = listen([port], bauds=(9600,), seconds=0.4, formats=formats, progress=progress)
+    (heard,) = listen([port], search=Search((9600,), 0.4), formats=formats, progress=progress)
     return heard
 
 
@@ -255,5 +255,5 @@ def test_a_silent_a_busy_and_a_missing_port_are_sentences(far_end, tmp_path) -> 
 def test_without_names_the_systems_own_ports_are_listened_to(far_end, mocker) -> None:
     port = mocker.Mock(device=far_end.name, vid=1, pid=2, serial_number="A", description="an adapter")
     mocker.patch("drivers.finding.list_ports.comports", return_value=[port])
-    (heard,) = listen(None, bauds=(9600,), seconds=0.1, formats={})
+    (heard,) = listen(None, search=Search((9600,), 0.1), formats={})
     assert (heard.port, heard.description, heard.usb.serial_number) == (far_end.name, "an adapter", "A")

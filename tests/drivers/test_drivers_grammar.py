@@ -15,7 +15,7 @@ from line_grammar import ANY, Line, lines
 
 import drivers.formats
 from drivers import finding, units
-from drivers.finding import PortReport, listen
+from drivers.finding import PortReport, Search, listen
 from drivers.formats import ChannelReading, LineFormat, LineParser, load_formats, parsing, shipped_formats
 from drivers.formats import grammar as templates
 from drivers.proposal import chosen_fit, undecided
@@ -110,7 +110,7 @@ def listening(count: int, formats: Mapping[str, LineFormat], monkeypatch: pytest
         monkeypatch.setattr(finding, "open_link", lambda port, settings, raw=raw: Wire(raw))
         seconds = iter(range(10**6))
         (heard,) = listen(
-            ["a port"], bauds=(9600,), seconds=10.0, formats=formats, clock=lambda s=seconds: float(next(s))
+            ["a port"], search=Search((9600,), 10.0), formats=formats, clock=lambda s=seconds: float(next(s))
         )
         judged(tally, line, heard, formats)
     return tally

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from drivers.devices import open_device
 from drivers.errors import BadDevice, BadLineFormat
-from drivers.finding import listen
+from drivers.finding import Search, listen
 from drivers.formats import LineFormat, LineParser, describe, read_format, shipped_formats
 from drivers.framing import Frame, FrameFraming
 from drivers.proposal import proposed_section
@@ -192,20 +192,20 @@ def play(far_end) -> Iterator[Callable[..., str]]:
 )
 def test_listening_tries_them(own, play, text: str, speaks: bytes, reads: str) -> None:
     formats = {**shipped_formats(), "own": own(text)}
-    (heard,) = listen([play(speaks)], bauds=(9600,), seconds=0.4, formats=formats)
+    (heard,) = listen([play(speaks)], search=Search((9600,), 0.4), formats=formats)
     assert (heard.fits[0].format, set(heard.fits[0].reads) - {"nothing"}) == ("own", {reads})
 
 
 def test_a_ticket_of_gross_and_net_fits_no_shipped_format(play) -> None:
     port = play(b"G: 22.3 g\r\nT: 10.0 g\r\nN: 12.3 g\r\n")
-    (heard,) = listen([port], bauds=(9600,), seconds=0.6, formats=shipped_formats())
+    (heard,) = listen([port], search=Search((9600,), 0.6), formats=shipped_formats())
     assert heard.fits == ()
     assert "gross and net by turns" in {m.format: m.why for m in heard.misfits}["labelled"]
 
 
 def test_a_device_is_asked_with_the_makers_own_word(play, start, clock, ear, far_end) -> None:
     port = play(asked=b"P\r\n", answer=b"12.3 g\r\n")
-    (heard,) = listen([port], bauds=(9600,), seconds=0.1, formats=shipped_formats(), request="P")
+    (heard,) = listen([port], search=Search((9600,), 0.1, "P"), formats=shipped_formats())
     assert (heard.asked, heard.fits[0].format) == ("P", "number-unit")
     section = proposed_section(heard, "it")
     assert section.options == {"request": "P"}
@@ -223,12 +223,12 @@ def test_a_request_may_be_a_sign_that_cannot_be_typed(clock, ear, far_end, start
 
 def test_a_request_that_cannot_be_sent_is_refused_before_a_port_is_opened() -> None:
     with pytest.raises(ValueError, match="not printable"):
-        listen(["/nowhere"], formats={}, request="\u00e9")
+        listen(["/nowhere"], search=Search(request="\u00e9"), formats={})
     odd = DeviceSettings("it", "scale", "COM1", "number-unit", ("mass",), options={"request": "\u00e9"})
     with pytest.raises(BadDevice, match="not printable"):
         open_device(odd, lambda: 0.0, lambda spoken: None)
 
 
 def test_what_nobody_understands_is_shown_byte_by_byte(play) -> None:
-    (heard,) = listen([play(b"\x02?7")], bauds=(9600,), seconds=0.2, formats=shipped_formats())
+    (heard,) = listen([play(b"\x02?7")], search=Search((9600,), 0.2), formats=shipped_formats())
     assert (heard.fits, heard.raw[:3]) == ((), b"\x02?7")
