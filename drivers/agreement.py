@@ -152,7 +152,8 @@ def temperature_disagreement(history: Sequence[Reading], line_unit: str, period_
     """
     newest, before = history[-1], history[:-1]
     agreed = before[0] if before else None
-    if newest.value == POWER_ON_C and (agreed is None or abs(agreed.value - POWER_ON_C) > NEAR_K):
+    fine = newest.resolution is None or newest.resolution < 0.5  # those sensors show decimals
+    if fine and newest.value == POWER_ON_C and (agreed is None or abs(agreed.value - POWER_ON_C) > NEAR_K):
         return "it shows 85 °C at once, as sensors do that were just switched on. Wait for the next readings."
     if agreed is None or newest.unit:
         return ""

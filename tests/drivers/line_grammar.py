@@ -84,8 +84,8 @@ def headed(c: random.Random) -> Line:
 
 def net_gross(c: random.Random) -> Line:
     digits, unit, grams = weight(c)
-    label = c.choice(("N", "G", "NET", "Gross", "T", "TARE", "N1", "G2", "B/G", "PT", "Net weight"))
-    joined = c.choice((" ", ":", ": ", " = ", "", " - ", "="))
+    label = c.choice(("N", "G", "NET", "Net", "Gross", "T", "TARE", "N1", "G2", "B/G", "PT", "Net weight"))
+    joined = c.choice((" ", ":", ": ", " = ", "", " - ", " - ", "="))
     if label[:1] in "TP" and label != "N":
         return Line("tare", f"{label}{joined}{digits} {unit}".encode(), GRAM, ())
     return Line("net or gross", f"{label}{joined}{digits} {unit}".encode(), GRAM, (grams,))
@@ -164,6 +164,24 @@ def stamp(c: random.Random) -> str:
     return c.choice((date, time, f"{date} {time}", f"{date}T{time}"))
 
 
+def printed_record(c: random.Random) -> Line:
+    """A record number, a date and a time before the weight, in one order or another."""
+    digits, unit, grams = weight(c)
+    parts = [
+        f"{c.randrange(10_000):04}",
+        f"{c.randrange(1, 29):02}.{c.randrange(1, 13):02}.2026",
+        f"{c.randrange(24):02}:{c.randrange(60):02}",
+    ]
+    if c.random() < 0.3:
+        c.shuffle(parts)
+    return Line(
+        "printed record",
+        f"{' '.join(parts)}{c.choice((' ', '  ', ','))}{digits} {unit}".encode(),
+        GRAM,
+        (grams,),
+    )
+
+
 def stamped_weight(c: random.Random) -> Line:
     digits, unit, grams = weight(c)
     parts = [stamp(c), f"{digits} {unit}"]
@@ -232,7 +250,7 @@ def round_heat(c: random.Random) -> Line:
 def labelled_heat(c: random.Random) -> Line:
     digits, unit, value = heat(c)
     label = c.choice(("T", "T1", "TEMP", "Temp", "t", "CH1", "K", "Tmax", "Ch 1", "SP", "T 1"))
-    joined = c.choice((" ", "=", ": ", ":", " - ", "= ", *("",) * (not label[-1].isdigit())))
+    joined = c.choice((" ", "=", ": ", ":", " - ", " - ", "= ", *("",) * (not label[-1].isdigit())))
     values = () if label in ("Tmax", "SP") else (value,)
     return Line("labelled temperature", bytes_of(c, f"{label}{joined}{digits}{unit}"), CELSIUS, values)
 
@@ -466,7 +484,7 @@ def with_checksum(c: random.Random, line: Line) -> Line:
 
 FAMILIES: tuple[Callable[[random.Random], Line], ...] = (
     plain_weight, stable_mark, headed, net_gross, tare_after, prompted, columns, two_parts, indexed_weight,
-    stamped_weight, grouped_weight, comma_weight, counted, plain_heat, round_heat, labelled_heat, channels, comma_heat,
+    stamped_weight, printed_record, grouped_weight, comma_weight, counted, plain_heat, round_heat, labelled_heat, channels, comma_heat,
     indexed_heat, stamped_heat, open_probe, humidity, ph_line, ph_after, millivolt, calibration, split_number, bare, prose,
 )  # fmt: skip
 

@@ -206,6 +206,7 @@ def test_every_temperature_in_the_other_unit_is_a_jump(before_c: float, places: 
         (["60.1", "20.3", "60.0"], "..."),
         (["20.1", "85.0", "85.0", "20.1"], ".xx."),  # the sensor was switched on again
         (["85.0", "84.9", "85.0", "85.1"], "x..."),
+        (["20", "85", "85"], "..."),  # whole degrees are another kind of thermometer
         (["84.0", "84.6", "85.0", "85.4"], "...."),
     ],
 )  # fmt: skip

@@ -145,6 +145,16 @@ def test_every_format_takes_the_true_value_or_refuses() -> None:
     assert set(tally.right) == {key for key, form in shipped_formats().items() if not form.is_modbus}
 
 
+def test_the_formats_of_the_docs_take_the_true_value_or_refuse(tmp_path: Path) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "connect-a-scale.md").read_text(encoding="utf-8")
+    for n, text in enumerate(re.findall(r"```toml\n(title = .*?)```", page, re.DOTALL)):
+        (tmp_path / f"shown-{n}.toml").write_text(text, encoding="utf-8")
+    shown = {key: form for key, form in load_formats(tmp_path).items() if form.frame is None}
+    tally = every_format(COUNT, shown)
+    assert tally.wrong == []
+    assert len(tally.right) >= 2
+
+
 def test_listening_proposes_the_truth_asks_or_proposes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     tally = listening(COUNT // 2, shipped_formats(), monkeypatch)
     print(f"\nright {dict(tally.right)}, refused {dict(tally.refused)}, wrong {len(tally.wrong)}")
