@@ -19,8 +19,9 @@ _IMPERIAL = ("oz", "lb")
 _MASSES = tuple(unit for unit, quantity in UNITS.items() if quantity is Quantity.MASS)
 #: A display may show one digit more than its readability, and its last digit may move by 1, 2 or 5.
 _ONE_DIGIT, _MOST_DIVISIONS = 10.0, 5.0
-#: So many different values that all lie on a coarser grid do not lie there by chance (one in 10^8 for ten divisions).
-_GRID_VALUES, _GRID_WINDOW = 8, 30
+#: So many different values at rest that all lie on a coarser grid do not lie there by chance; a value is at rest when it
+#: comes so often in a row. Values on the way to one say nothing: a pour may run in even grams.
+_GRID_VALUES, _GRID_WINDOW, _REST_READINGS = 12, 40, 3
 #: Floats of one grid differ less than this.
 _SLACK = 1.001
 #: Two readings of equally many decimals speak for another unit only where they show their ratio so finely.
@@ -108,9 +109,13 @@ def _pressed(agreed: Reading, newest: Reading) -> str:
 
 
 def coarse_grid(values_g: Sequence[float], resolution_g: float) -> float:
-    """The step in grams on which all these values lie; 0 where there are too few to say."""
+    """The display step in grams on which all these values lie: ten, a hundred, a thousand last digits; 0 where there
+    are too few of them to say, or none is that coarse."""
     counts = {round(value / resolution_g) for value in values_g}
-    return gcd(*counts) * resolution_g if len(counts) >= _GRID_VALUES else 0.0
+    if len(counts) < _GRID_VALUES:
+        return 0.0
+    common = gcd(*counts)
+    return max((n * resolution_g for n in (10, 100, 1000) if common % n == 0), default=0.0)
 
 
 def _too_coarse(settings: DeviceSettings, grid_g: float) -> str:
@@ -190,6 +195,7 @@ class Agreement:
         self._history: dict[str, tuple[Reading, ...]] = {}
         self._values: deque[float] = deque(maxlen=_GRID_WINDOW)
         self._grid_step: float | None = None
+        self._in_a_row = (0.0, 0)
 
     def objection(self, reading: Reading) -> str:
         """Why this reading is not to be taken, in one sentence; "" where it is."""
@@ -221,6 +227,8 @@ class Agreement:
         if reading.resolution != self._grid_step:
             self._grid_step = reading.resolution
             self._values.clear()
-        if reading.value not in self._values:
+        value, times = self._in_a_row
+        self._in_a_row = (reading.value, times + 1 if reading.value == value else 1)
+        if self._in_a_row[1] == _REST_READINGS and reading.value not in self._values:
             self._values.append(reading.value)
         return _too_coarse(self._settings, coarse_grid(self._values, reading.resolution))

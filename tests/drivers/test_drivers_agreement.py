@@ -167,12 +167,18 @@ def test_a_unit_key_is_noticed_at_its_first_line_whatever_lies_on_the_pan(
 
 
 def test_a_display_that_pads_its_number_is_known_by_its_steps() -> None:
-    lines = [f"{n * 1.0:.2f} g" for n in range(1, 12)]
-    said = objections(scale(0.01), lines)
-    assert "".join("x" if one else "." for one in said) == ".......xxxx"
+    rests = [f"{n * 7.0:.2f} g" for n in range(1, 15) for _ in range(3)]
+    said = objections(scale(0.01), rests)
+    assert "".join("x" if one else "." for one in said) == "." * 35 + "x" * 7
     assert said[-1] == "it moves only in steps of 1 g; the bench file says 0.01 g. Correct readability there."
+    assert refused(scale(0.01), [*rests, *["12.37 g"] * 3])[-1] == "."
+
+
+def test_a_pour_in_even_grams_says_nothing_of_the_steps() -> None:
+    assert refused(scale(0.01), [f"{n * 15.0:.2f} g" for n in range(100)]) == "." * 100
     assert coarse_grid([0.5, 1.5, 2.0], 0.1) == 0.0
-    assert refused(scale(0.01), [*lines, "12.37 g"])[-1] == "."
+    assert coarse_grid([n * 1.5 for n in range(20)], 0.1) == 0.0  # no display moves by 15 divisions
+    assert coarse_grid([n * 3.0 for n in range(20)], 0.1) == 1.0
 
 
 def test_two_numbers_are_those_of_two_units_only_if_they_show_it() -> None:
