@@ -17,7 +17,7 @@ from drivers.file_problems import FileProblems
 from drivers.formats import LineFormat, formats_with
 from drivers.links import refused_address
 from drivers.settings import Bench, DeviceKind, DeviceSettings, UsbIdentity
-from drivers.units import read_mass_g, read_time_s
+from drivers.units import conversion, read_mass_g, read_mass_unit, read_time_s
 
 CHANNEL: dict[DeviceKind, str] = {"scale": "mass", "ph meter": "ph"}
 
@@ -116,7 +116,8 @@ def section(settings: DeviceSettings) -> str:
     if settings.capacity_g is not None:
         lines.append(("capacity", f"{settings.capacity_g:g} g"))
     if settings.readability_g is not None:
-        lines.append(("readability", f"{settings.readability_g:g} g"))
+        unit = settings.readability_unit
+        lines.append(("readability", f"{settings.readability_g / conversion(unit).factor:.6g} {unit}"))
     if settings.kind == "thermometer":
         lines.append(("probes", list(settings.channels)))
     written = [f"{key} = {_toml(value)}" for key, value in lines]
@@ -186,6 +187,7 @@ class _Checks:
             period_s=self._measure(read_time_s, device.period, *place, "period") or 1.0,
             capacity_g=self._measure(read_mass_g, device.capacity, *place, "capacity"),
             readability_g=self._measure(read_mass_g, device.readability, *place, "readability"),
+            readability_unit=self._unit(device.readability),
             usb=None if device.usb is None else UsbIdentity(**device.usb.model_dump()),
             options={key: str(value) for key, value in device.options.items()},
         )
@@ -227,6 +229,12 @@ class _Checks:
         if value <= 0:
             self.problems.add(f"{place[-1]} is {text}; write one above zero", *place)
         return value
+
+    def _unit(self, readability: str | None) -> str:
+        try:
+            return read_mass_unit(readability or "1 g")
+        except DriverError:  # already among the problems
+            return "g"
 
     def _check_address(self, index: int, port: str) -> None:
         if "://" not in port:

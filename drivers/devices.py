@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from drivers.errors import BadDevice
-from drivers.formats import LineFormat, LineParser, formats_with, shipped_formats
-from drivers.framing import LineFraming, RtuFraming
+from drivers.formats import LineFormat, LineParser, formats_with, last_unit, shipped_formats
+from drivers.framing import RtuFraming, framing_of, wire_bytes
 from drivers.modbus import Registers, registers_of
 from drivers.port_device import PortDevice
 from drivers.ports import AS_USUAL, Reopening
@@ -30,26 +30,27 @@ class LineDevice(PortDevice):
         reopening: Reopening,
     ) -> None:
         """Raises BadDevice when the settings and the format do not fit each other."""
-        super().__init__(settings, clock, sink, LineFraming(), reopening)
-        self._format = line_format
         self._parser = parser_of(settings, line_format)
+        framing = framing_of(line_format.frame)
+        super().__init__(settings, clock, sink, framing, reopening, self._parser.line_unit)
+        self._format = line_format
         self._read = self._bytes(settings.options.get("request", line_format.request))
         self._last_unit: str | None = None
 
     def _bytes(self, request: str) -> bytes:
         if not request:
             return b""
-        if not all(" " <= sign <= "~" for sign in request):
-            raise BadDevice(f"{self.name}: the request {request!r} has signs that are not printable ASCII.")
-        return request.encode("ascii") + self._format.terminator
+        try:
+            return wire_bytes(request) + self._format.terminator
+        except ValueError as bad:
+            raise BadDevice(f"{self.name}: the request {bad}.") from bad
 
     def _read_request(self) -> bytes:
         return self._read
 
     def _heard(self, line: bytes, at_s: float) -> None:
         readings = self._parser.read(line, self._last_unit)
-        if len(readings) == 1 and readings[0].unit is not None:
-            self._last_unit = readings[0].unit
+        self._last_unit = last_unit(readings, self._last_unit)
         self._pass_on(readings, at_s)
 
 
@@ -82,7 +83,7 @@ class ModbusDevice(PortDevice):
         sink: Sink,
         reopening: Reopening,
     ) -> None:
-        super().__init__(settings, clock, sink, RtuFraming(), reopening)
+        super().__init__(settings, clock, sink, RtuFraming(), reopening, registers.unit)
         self._registers = registers
         self._request = registers.request()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import math
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -10,11 +11,10 @@ from typing import Any, Literal
 
 from serial.tools import list_ports
 
-from drivers.bench_file import CHANNEL
-from drivers.errors import BadDevice, PortError
+from drivers.errors import PortError
 from drivers.format_fit import Fit, Misfit, judge, seven_bits
 from drivers.formats import LineFormat
-from drivers.framing import Framing, LineFraming, RtuFraming
+from drivers.framing import FrameFraming, Framing, LineFraming, RtuFraming, framing_of, wire_bytes
 from drivers.links import LINK_ERRORS, SerialSettings, open_link, read_chunk
 from drivers.modbus import registers_of
 from drivers.readings import Clock, FaultKind
@@ -26,6 +26,7 @@ BAUDS = (9600, 19200, 2400, 4800, 38400, 57600, 115200, 1200)
 #: Lines after which a port has said enough.
 ENOUGH_LINES = 6
 _MOST_BYTES = 20_000  # of garbage without an end of line
+_SHOWN_BYTES = 200
 _ASKS_A_FORMAT = 3
 _ASK_WAIT_S = 0.6
 
@@ -35,7 +36,8 @@ class PortReport:
     """What one port said. Without ``fits``, ``trouble`` or ``misfits`` say why nothing can be proposed.
 
     ``baud``, ``bits`` and ``parity`` are those at which ``lines`` were heard; ``asked`` is the request they
-    answer, empty when the device speaks by itself; ``period_s`` the longest pause between two lines.
+    answer, empty when the device speaks by itself; ``own_request``: the maker gave it, no format knows it. ``raw`` is the
+    beginning of what came, ``period_s`` the longest pause between two lines.
     """
 
     port: str
@@ -45,18 +47,40 @@ class PortReport:
     bits: Literal[7, 8] = 8
     parity: Literal["N", "E", "O"] = "N"
     asked: str = ""
+    own_request: bool = False
+    raw: bytes = b""
     lines: tuple[bytes, ...] = ()
     period_s: float | None = None
     fits: tuple[Fit, ...] = ()
     misfits: tuple[Misfit, ...] = ()
     trouble: str = ""
 
+    def by_kind(self) -> tuple[PortReport, ...]:
+        """One report for each kind of device it may be, the likeliest first, so that a maker can say which."""
+        kinds = dict.fromkeys(fit.kind for fit in self.fits)
+        return tuple(
+            replace(self, fits=tuple(fit for fit in self.fits if fit.kind == kind)) for kind in kinds
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """How ports are listened to: at which speeds, for how many seconds at each, and with which request of the maker's
+    own a device is asked that speaks only then ("": in the ways the formats know)."""
+
+    bauds: Sequence[int] = BAUDS
+    seconds: float = 3.0
+    request: str = ""
+
+
+AS_USUAL = Search()
+
 
 @dataclass(frozen=True, slots=True)
 class _Listener:
-    """How long, with which formats, and whom to tell."""
+    """How to listen, with which formats, and whom to tell."""
 
-    seconds: float
+    search: Search
     formats: Mapping[str, LineFormat]
     progress: Callable[[str], None]
     clock: Clock
@@ -65,8 +89,7 @@ class _Listener:
 def listen(
     ports: Sequence[str] | None,
     *,
-    bauds: Sequence[int] = BAUDS,
-    seconds: float = 3.0,
+    search: Search = AS_USUAL,
     formats: Mapping[str, LineFormat],
     progress: Callable[[str], None] = lambda told: None,
     clock: Clock = time.monotonic,
@@ -74,14 +97,15 @@ def listen(
     """What every port says: one PortReport each, in order. Never raises for a port.
 
     ``ports`` None: all serial ports the system lists. Network ports are only listened to when named. At each
-    speed the port is listened to for ``seconds``, less once enough lines fit; a port that stays silent is
-    asked for a reading in each way the formats know, and nothing else is ever sent. ``progress`` is told each
-    step in one sentence.
+    speed the port is listened to for the seconds of ``search``, less once enough lines came; a port that stays silent is
+    asked for a reading in each way the formats know, or with the request of ``search`` alone, and nothing else is ever
+    sent. ``progress`` is told each step in one sentence. Raises ValueError for a request that cannot be sent.
     """
-    listener = _Listener(seconds, formats, progress, clock)
+    wire_bytes(search.request)
+    listener = _Listener(search, formats, progress, clock)
     known = {port.device: port for port in list_ports.comports()}
     names = list(known) if ports is None else list(ports)
-    return tuple(_with_identity(_listen_at(name, bauds, listener), known.get(name)) for name in names)
+    return tuple(_with_identity(_listen_at(name, listener), known.get(name)) for name in names)
 
 
 def _with_identity(heard: PortReport, port: Any) -> PortReport:
@@ -91,8 +115,9 @@ def _with_identity(heard: PortReport, port: Any) -> PortReport:
     return replace(heard, description=port.description or "", usb=usb)
 
 
-def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> PortReport:
+def _listen_at(port: str, listener: _Listener) -> PortReport:
     """The first speed at which something fits, or else the speed at which most was heard."""
+    bauds = listener.search.bauds
     best = PortReport(port, trouble=f"{port} said nothing at {', '.join(map(str, bauds))} baud.")
     most = 0
     for baud in bauds:
@@ -119,7 +144,9 @@ def _listen_at(port: str, bauds: Sequence[int], listener: _Listener) -> PortRepo
 
 def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[PortReport, int]:
     """What is heard at one speed, and how many bytes came by themselves."""
-    catch = _collect(link, LineFraming(), listener.seconds, listener)
+    catch = _collect(link, LineFraming(), listener.search.seconds, listener)
+    if not catch.raw and listener.search.request:
+        return _ask_own(port, baud, link, listener), 0
     if not catch.raw:
         # Text requests first: a device that speaks text is least surprised by them.
         for key, line_format in sorted(listener.formats.items(), key=lambda item: item[1].is_modbus):
@@ -127,12 +154,21 @@ def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[PortRep
             if answered is not None:
                 return answered, 0
         return PortReport(port, baud=baud), 0
-    fits, misfits = judge(catch.lines, listener.formats)
-    heard = PortReport(port, baud=baud, lines=catch.lines, period_s=catch.pause_s, fits=fits, misfits=misfits)
+    fits, misfits = judge(catch.lines, listener.formats, raw=catch.raw)
+    heard = PortReport(
+        port,
+        baud=baud,
+        raw=catch.raw[:_SHOWN_BYTES],
+        lines=catch.lines,
+        period_s=catch.pause_s,
+        fits=fits,
+        misfits=misfits,
+    )
     if not fits:
         heard = replace(heard, trouble=f"{port} speaks at {baud} baud, but in no format known here.")
         parity, lines = seven_bits(catch.raw)
-        fits, misfits = judge(lines, listener.formats) if parity else ((), ())
+        seven = bytes(byte & 0x7F for byte in catch.raw)
+        fits, misfits = judge(lines, listener.formats, raw=seven) if parity else ((), ())
         if fits and parity:
             heard = replace(heard, bits=7, parity=parity, lines=lines, fits=fits, misfits=misfits, trouble="")
     return heard, len(catch.raw)
@@ -177,21 +213,55 @@ def _ask(
         return None
     asked = line_format.request
     listener.progress(f"{port}: asking at {baud} baud, {asked}")
-    lines: tuple[bytes, ...] = ()
-    for _ in range(_ASKS_A_FORMAT):
-        framing = LineFraming()
-        framing.asked()
-        link.write(asked.encode("ascii") + line_format.terminator)
-        lines += _collect(link, framing, _ASK_WAIT_S, listener, enough=1).lines
-        if not lines:
-            return None
-    fits, misfits = judge(lines, {key: line_format}, asked=True)
+    lines, raw = _answers(
+        link, wire_bytes(asked) + line_format.terminator, framing_of(line_format.frame), listener
+    )
+    fits, misfits = judge(lines, {key: line_format}, asked=True, raw=raw)
     if not fits:
         return None
     others = tuple(
         Misfit(other, f"the device answers to {asked}") for other in listener.formats if other != key
     )
-    return PortReport(port, baud=baud, asked=asked, lines=lines, fits=fits, misfits=misfits + others)
+    return PortReport(port, baud=baud, asked=asked, raw=raw, lines=lines, fits=fits, misfits=misfits + others)
+
+
+def _ask_own(port: str, baud: int, link: Any, listener: _Listener) -> PortReport:
+    """What comes when the maker's own word is sent, held against every format."""
+    asked = listener.search.request
+    listener.progress(f"{port}: asking at {baud} baud, {asked}")
+    lines, raw = _answers(link, wire_bytes(asked) + b"\r\n", LineFraming(), listener)
+    if not raw:
+        return PortReport(port, baud=baud)
+    fits, misfits = judge(lines, listener.formats, asked=True, raw=raw)
+    trouble = "" if fits else f"{port} answers to {asked} at {baud} baud, but in no format known here."
+    return PortReport(
+        port,
+        baud=baud,
+        asked=asked,
+        own_request=True,
+        raw=raw[:_SHOWN_BYTES],
+        lines=lines,
+        fits=fits,
+        misfits=misfits,
+        trouble=trouble,
+    )
+
+
+def _answers(
+    link: Any, request: bytes, framing: LineFraming | FrameFraming, listener: _Listener
+) -> tuple[tuple[bytes, ...], bytes]:
+    """The complete messages and every byte that a few requests bring; it is asked no more where nothing comes."""
+    lines: tuple[bytes, ...] = ()
+    raw = b""
+    for _ in range(_ASKS_A_FORMAT):
+        framing.opened()
+        framing.asked()
+        link.write(request)
+        got = _collect(link, framing, _ASK_WAIT_S, listener, enough=1)
+        lines, raw = lines + got.lines, raw + got.raw
+        if not raw:
+            break
+    return lines, raw
 
 
 def _ask_registers(
@@ -206,37 +276,11 @@ def _ask_registers(
     frames = _collect(link, RtuFraming(), _ASK_WAIT_S, listener, enough=1).lines
     if not frames:
         return None
-    reading = registers.read(frames[0])[0]
+    # What its numbers are worth is not known yet: any is shown as it is.
+    anything = replace(registers.limits, low=-math.inf, high=math.inf)
+    reading = replace(registers, limits=anything).read(frames[0])[0]
     if reading.fault is FaultKind.UNREADABLE:
         return None
     raw = reading.why if reading.value is None else f"register {registers.firsts[0]} holds {reading.value:g}"
     fits = tuple(Fit(key, kind, 1, (raw,), None, (1.0,)) for kind in line_format.kinds)
     return PortReport(port, baud=baud, asked="a register", lines=frames, fits=fits)
-
-
-def proposed_section(heard: PortReport, name: str) -> DeviceSettings:
-    """The bench file's section for what was heard: the best fit.
-
-    The capacity is not known from listening; the period is the longest pause heard, the readability the
-    finest step. Raises BadDevice when nothing fits.
-    """
-    if not heard.fits:
-        raise BadDevice(f"{heard.port}: no device was heard. {heard.trouble}".rstrip())
-    fit = heard.fits[0]
-    channels = tuple(f"probe {number}" for number in range(1, fit.channels + 1))
-    if fit.kind != "thermometer":
-        channels = (CHANNEL[fit.kind],)
-    period_s = 0.5 if heard.asked else max(0.1, round(heard.period_s or 1.0, 1))
-    return DeviceSettings(
-        name=name,
-        kind=fit.kind,
-        port=heard.port,
-        format=fit.format,
-        channels=channels,
-        baud=heard.baud,
-        bits=heard.bits,
-        parity=heard.parity,
-        period_s=period_s,
-        readability_g=fit.resolution if fit.kind == "scale" else None,
-        usb=heard.usb,
-    )

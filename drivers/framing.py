@@ -1,11 +1,25 @@
-"""Where one message of a device ends and the next begins: terminated lines, or Modbus RTU frames. No I/O."""
+"""Where one message of a device ends and the next begins: lines, frames between signs, Modbus RTU frames. No I/O."""
 
 from __future__ import annotations
 
+import re
+from dataclasses import dataclass
 from typing import Protocol
 
 #: Longer than any line of any instrument; a device that sends more without a terminator sends garbage.
 MAX_LINE = 256
+
+#: Signs that cannot be printed, as a format file writes them.
+CONTROL_SIGNS = {
+    "<STX>": "\x02", "<ETX>": "\x03", "<EOT>": "\x04", "<ENQ>": "\x05", "<ACK>": "\x06", "<ESC>": "\x1b",
+}  # fmt: skip
+
+
+def wire_bytes(text: str) -> bytes:
+    """A text as it goes over the wire, ``<ENQ>`` and the like as one sign each. Raises ValueError for other signs."""
+    if not all(" " <= sign <= "~" for sign in text):
+        raise ValueError(f"{text!r} has signs that are not printable ASCII")
+    return re.sub("<[A-Z]{3}>", lambda m: CONTROL_SIGNS.get(m[0], m[0]), text).encode("ascii")
 
 
 class Framing(Protocol):
@@ -69,6 +83,63 @@ class LineFraming:
             lines.append(None)
         # What follows is the tail of garbage: not to be trusted before the next terminator.
         self._rest, self._whole, self._flooded = b"", False, True
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A message without an end of line: from ``start`` to ``end``, or ``length`` bytes behind ``start``."""
+
+    start: bytes
+    end: bytes = b""
+    length: int = 0
+
+
+class FrameFraming:
+    """Messages of a Frame, without their start and end.
+
+    A frame is trusted only from its start; a start inside a frame begins a new one, so a frame that lost bytes
+    is never filled up from the next.
+    """
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self.opened()
+
+    def opened(self) -> None:
+        """Forget everything: the port was just opened."""
+        self._rest = b""
+        self._inside = False  # whether the start of _rest's frame was seen
+        self._flooded = False  # inside garbage already reported
+
+    def asked(self) -> None:
+        """Left-overs of an earlier reply are not part of the next one."""
+        self._rest, self._inside = b"", False
+
+    def feed(self, chunk: bytes) -> list[bytes | None]:
+        """The frames this chunk completes. None stands for bytes without a frame."""
+        messages: list[bytes | None] = []
+        for sign in chunk:
+            self._rest += bytes((sign,))
+            if self._rest.endswith(self._frame.start):
+                self._rest, self._inside = b"", True
+            elif self._inside and self._whole():
+                messages.append(self._rest.removesuffix(self._frame.end) if self._frame.end else self._rest)
+                self._rest, self._inside, self._flooded = b"", False, False
+            elif len(self._rest) > MAX_LINE:
+                if not self._flooded:
+                    messages.append(None)
+                self._rest, self._inside, self._flooded = b"", False, True
+        return messages
+
+    def _whole(self) -> bool:
+        if self._frame.end:
+            return self._rest.endswith(self._frame.end)
+        return len(self._rest) == self._frame.length
+
+
+def framing_of(frame: Frame | None) -> LineFraming | FrameFraming:
+    """The framing of a format: lines, where it has no frame of its own."""
+    return LineFraming() if frame is None else FrameFraming(frame)
 
 
 class RtuFraming:

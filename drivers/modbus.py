@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from drivers import units
 from drivers.errors import BadDevice
-from drivers.formats.parsing import QUANTITY, ChannelReading, PossibleRange, unreadable
+from drivers.formats.channel_reading import QUANTITY, ChannelReading, PossibleRange, unreadable
 from drivers.readings import FaultKind
 from drivers.settings import DeviceSettings
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from benchapp.foundation.numbers import exact
-from drivers.formats.parsing import QUANTITY, ChannelReading
+from drivers.agreement import Agreement
+from drivers.formats.channel_reading import QUANTITY, ChannelReading
 from drivers.framing import Framing
 from drivers.ports import Port, Reopening
 from drivers.readings import Clock, DeviceMessage, Fault, FaultKind, Reading, Sink
@@ -26,7 +27,8 @@ def silent_after_s(period_s: float) -> float:
 class PortDevice:
     """A device without a language yet.
 
-    ``sink`` is called from the port's thread and from the thread that calls ``tend``; it must bear both.
+    ``sink`` is called from the port's thread and from the thread that calls ``tend``; it must bear both. ``line_unit``
+    is what a line without a unit is in.
     """
 
     def __init__(
@@ -36,8 +38,11 @@ class PortDevice:
         sink: Sink,
         framing: Framing,
         reopening: Reopening,
+        line_unit: str,
     ) -> None:
         self.settings = settings
+        self._agreement = Agreement(settings, line_unit)
+        self._agreed_opening_s: float | None = None
         self._clock = clock
         self._sink = sink
         self._quantity = QUANTITY[settings.kind]
@@ -122,13 +127,17 @@ class PortDevice:
         if not any(reading.fault is FaultKind.UNREADABLE for reading in readings):
             self._heard_s = at_s
             self._silences = 0
+        if self.port.opened_at_s != self._agreed_opening_s:
+            self._agreed_opening_s = self.port.opened_at_s
+            self._agreement.reopened()
         for reading in readings:
             self._sink(self._spoken(reading, at_s))
 
     def _spoken(self, reading: ChannelReading, at_s: float) -> DeviceMessage:
         channel = None if reading.channel is None else self.settings.channels[reading.channel]
+        kind, why = reading.fault or FaultKind.UNREADABLE, reading.why
         if reading.value is not None and channel is not None:
-            return Reading(
+            said = Reading(
                 self.name,
                 channel,
                 self._quantity,
@@ -138,7 +147,13 @@ class PortDevice:
                 reading.net,
                 reading.resolution,
                 self.settings.simulated,
+                reading.unit or "",
             )
+            why = self._agreement.objection(said)
+            if not why:
+                return said
+            kind = FaultKind.DISAGREES
+        elif channel is not None and kind is FaultKind.OPEN_PROBE:
+            self._agreement.gap(channel)
         who = self.name if channel is None or len(self.settings.channels) == 1 else f"{self.name}, {channel}"
-        kind = reading.fault or FaultKind.UNREADABLE
-        return Fault(self.name, channel, kind, f"{who}: {reading.why.rstrip('.')}.", at_s)
+        return Fault(self.name, channel, kind, f"{who}: {why.rstrip('.')}.", at_s)

@@ -25,6 +25,7 @@ class FaultKind(StrEnum):
     DEVICE_ERROR = "device error"  # an error word or exception reply of the device's own
     WRONG_UNIT = "wrong unit"  # a number, but in a unit this channel cannot be
     UNREADABLE = "unreadable"  # a line that the format does not describe, or a failed checksum
+    DISAGREES = "disagrees"  # a number, but not in the unit or the steps that the bench file says
     OUT_OF_RANGE = "out of range"  # a number no such device can mean (NaN, 1e9 g, -300 °C)
     SILENT = "silent"  # nothing came for longer than the device's own period allows
     UNPLUGGED = "unplugged"  # the port went away
@@ -46,6 +47,7 @@ class Reading:
     ``value`` is in the unit named by ``quantity`` (grams, degrees Celsius, pH). ``stable`` and ``net`` are
     what the device said of itself, None where it does not say. ``resolution`` is the step of the last digit
     in the same unit as ``value`` (0.1 for a line that read ``12.3 g``). ``at_s`` is monotonic, in seconds.
+    ``unit`` is the one the line named, "" where it names none.
     ``simulated``: the device is a stand-in, whose readings no real make may take.
     """
 
@@ -58,6 +60,7 @@ class Reading:
     net: bool | None = None
     resolution: float | None = None
     simulated: bool = False
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)

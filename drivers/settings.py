@@ -33,6 +33,7 @@ class DeviceSettings:
     period_s: float = 0.2  # how often the device speaks when it is well
     capacity_g: float | None = None
     readability_g: float | None = None
+    readability_unit: str = "g"  # the unit of mass in which the bench file states it
     usb: UsbIdentity | None = None
     simulated: bool = False  # a stand-in with a physics of its own; no bench file can say so
     options: dict[str, str] = field(default_factory=dict)  # what the format wants: register, scaling, request

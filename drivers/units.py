@@ -39,12 +39,18 @@ HOUSE_UNIT: dict[Quantity, str] = {Quantity.MASS: "g", Quantity.TEMPERATURE: "de
 #: What a maker reads for them.
 SHOWN: dict[str, str] = {"degC": "°C", "degF": "°F"}
 
-#: Outside these no device of a small bench can mean what it says: a tonne; absolute zero and above any probe.
+#: Outside these no device of a small bench can mean what it says: a tonne; colder than any freezer, hotter than any
+#: bath of oil, where there are only the numbers by which thermometers say that a probe is missing.
 POSSIBLE: dict[Quantity, tuple[float, float]] = {
     Quantity.MASS: (-1e6, 1e6),
-    Quantity.TEMPERATURE: (-273.15, 2000.0),
+    Quantity.TEMPERATURE: (-50.0, 300.0),
     Quantity.PH: (-2.0, 16.0),
 }
+
+#: Numbers that thermometers send for a probe that is open or missing, in whatever unit. Common practice, no source.
+OPEN_PROBE_CODES = frozenset(
+    {-127.0, 850.0, *(sign * n for n in (999.0, 999.9, 9999.0, 9999.9) for sign in (1, -1))}
+)
 
 #: The only way this room lets a person write a number.
 NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:\.[0-9]{1,9})?")
@@ -100,11 +106,17 @@ def shown(unit: str) -> str:
 
 def read_mass_g(text: str) -> float:
     """Grams from a text such as ``"3000 g"`` or ``"3 kg"``. Raises DriverError for anything else."""
-    number, unit = _split(text)
+    number, _ = _split(text)
+    return number * conversion(read_mass_unit(text)).factor
+
+
+def read_mass_unit(text: str) -> str:
+    """The unit of a text such as ``"0.01 oz"``. Raises DriverError for anything but a mass."""
+    _, unit = _split(text)
     known = SPELLINGS.get(unit)
     if known is None or UNITS[known] is not Quantity.MASS:
         raise DriverError(f'{text!r} is not a mass; write a number and g, kg, mg, oz or lb, as in "3000 g".')
-    return number * conversion(known).factor
+    return known
 
 
 def read_time_s(text: str) -> float:

@@ -14,9 +14,10 @@ from benchapp.commands.output import say as say_line
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from drivers.bench_file import write_section
 from drivers.errors import DriverError
-from drivers.finding import BAUDS, PortReport, proposed_section
+from drivers.finding import BAUDS, PortReport, Search
 from drivers.finding import listen as listen_on
 from drivers.formats import formats_with
+from drivers.proposal import proposed_section, undecided
 
 
 def listen(one: Parser) -> None:
@@ -25,6 +26,13 @@ def listen(one: Parser) -> None:
     one.add_argument("--baud", type=int, action="append", help="only this speed (may be given again)")
     one.add_argument("--seconds", type=float, default=3.0, help="how long at each speed")
     one.add_argument("--formats", metavar="FOLDER", help="a folder with line formats of your own")
+    one.add_argument(
+        "--request", default="", metavar="WORD", help="what asks your device for a reading, as P or <ENQ>"
+    )
+    one.add_argument(
+        "--kind", choices=("scale", "thermometer", "ph meter"), help="what it is, where its lines do not say"
+    )
+    one.add_argument("--unit", help="the unit of its display, where its lines name none")
     one.add_argument("--write", metavar="FILE", help="add the device to this bench file")
     one.add_argument("--name", help="what the device is called there")
     one.set_defaults(run=run_listen)
@@ -39,9 +47,15 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
             "To write a section, name one port and the device: listen PORT --write FILE --name NAME."
         )
     formats = formats_with(Path(args.formats) if args.formats else None)
-    heard = listen_on(
-        args.ports or None, bauds=args.baud or BAUDS, seconds=args.seconds, formats=formats, progress=say
-    )
+    try:
+        heard = listen_on(
+            args.ports or None,
+            search=Search(args.baud or BAUDS, args.seconds, args.request),
+            formats=formats,
+            progress=say,
+        )
+    except ValueError as error:
+        raise CommandError(f"--request: {error}.") from error
     if not heard:
         say(
             "No serial port is there. Plug the device in, or name a port: benchapp listen socket://host:port."
@@ -50,14 +64,22 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
     for one in heard:
         _tell(one, say)
     if args.write:
+        open_question = undecided(heard[0].fits, args.kind, args.unit)
+        if open_question:
+            raise CommandError(f"{open_question} Nothing was written.")
         try:
-            write_section(args.write, proposed_section(heard[0], args.name))
+            write_section(args.write, proposed_section(heard[0], args.name, args.kind, args.unit))
         except DriverError as error:
             raise CommandError(str(error)) from error
         say(
             f'{args.name} stands in {args.write} now. For a scale, add its capacity there: capacity = "3000 g".'
         )
     return DONE if any(h.fits for h in heard) else REFUSED
+
+
+def shown_bytes(data: bytes) -> str:
+    """Bytes so that each can be told from the others: printable ones as they are, the others by their number."""
+    return repr(data)[2:-1].replace("\\\\", "\\")
 
 
 def _tell(heard: PortReport, say: Callable[[str], None]) -> None:
@@ -67,9 +89,12 @@ def _tell(heard: PortReport, say: Callable[[str], None]) -> None:
     if heard.trouble:
         say(f"  {heard.trouble}")
     for line in heard.lines[:3]:
-        say(f"  it says: {line.decode('ascii', 'replace')}")
+        say(f"  it says: {shown_bytes(line)}")
+    if heard.raw and not heard.fits:
+        say(f"  its bytes: {shown_bytes(heard.raw)}")
     for n, fit in enumerate(heard.fits):
         best = "fits best" if n == 0 else "fits too"
-        say(f"  {best}: {fit.format}, a {fit.kind}, reading {'; '.join(fit.reads[:3])}")
+        taken = "" if fit.names_unit else ", if that is its unit: its lines name none"
+        say(f"  {best}: {fit.format}, a {fit.kind}, reading {'; '.join(fit.reads[:3])}{taken}")
     for misfit in heard.misfits:
         say(f"  does not fit: {misfit.format}: {misfit.why}")

@@ -100,7 +100,7 @@ class BenchDevices:
         with its capacity. Raises BadDevice and BadBenchFile.
         """
         from drivers.bench_file import read_bench, write_section
-        from drivers.finding import proposed_section
+        from drivers.proposal import proposed_section
 
         place = Path(self.bench.source) if self.bench else (self._folder or Path()) / "bench.toml"
         kind = heard.fits[0].kind if heard.fits else "device"

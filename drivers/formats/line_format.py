@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from drivers.formats.grammar import NumberStyle, Template
+from drivers.framing import Frame
 from drivers.settings import DeviceKind
 
 
@@ -42,6 +43,7 @@ class LineFormat:
     style: NumberStyle
     lines: tuple[Template, ...]
     between: str = ""  # what separates the channels of one line; empty: one channel
+    frame: Frame | None = None  # where messages do not end with a line
     terminator: bytes = b"\r\n"  # what ends a request
     units: dict[str, str] = field(default_factory=dict)  # as written by the device → of the whitelist
     fixed_unit: dict[DeviceKind, str] = field(default_factory=dict)  # where the line itself has none

@@ -4,32 +4,31 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from functools import cache
-from typing import NamedTuple
 
 from drivers import units
 from drivers.errors import BadDevice
+from drivers.formats.channel_reading import (
+    FAULT_OF,
+    QUANTITY,
+    ChannelReading,
+    PossibleRange,
+    fault_of,
+    unreadable,
+)
 from drivers.formats.grammar import Template
 from drivers.formats.line_format import LineFormat, Meaning
 from drivers.framing import MAX_LINE
 from drivers.readings import FaultKind, Quantity
 from drivers.settings import DeviceKind
 
-QUANTITY: dict[DeviceKind, Quantity] = {
-    "scale": Quantity.MASS,
-    "thermometer": Quantity.TEMPERATURE,
-    "ph meter": Quantity.PH,
-}
-
-FAULT_OF = {
-    Meaning.OVERLOAD: (FaultKind.OVERLOAD, "above its range"),
-    Meaning.UNDERLOAD: (FaultKind.UNDERLOAD, "below its range"),
-    Meaning.OPEN_PROBE: (FaultKind.OPEN_PROBE, "no probe connected: check its plug and cable"),
-    Meaning.ERROR: (FaultKind.DEVICE_ERROR, "the device reports an error: look at its display"),
-}
-
+OUNCES_A_POUND = 16.0
+_SEVEN_BITS = (
+    "its degree sign may be a 0 with a parity bit: set bits = 7 and parity in the bench file, or let the device "
+    "show decimals"
+)
+_Match = tuple[Template, re.Match[str]]
 
 _ON_A_SCALE = {
     Meaning.OVERLOAD: ": take something off",
@@ -37,70 +36,10 @@ _ON_A_SCALE = {
 }
 
 
-class ChannelReading(NamedTuple):
-    """What one channel said in one line: ``value`` in the house unit, or ``fault`` and ``why``.
-
-    ``channel`` counts from 0 in line order; None means the line as a whole. ``unit`` is the unit the line
-    itself stated, None where it stated none.
-    """
-
-    channel: int | None
-    value: float | None
-    fault: FaultKind | None = None
-    why: str = ""
-    stable: bool | None = None
-    net: bool | None = None
-    resolution: float | None = None
-    unit: str | None = None
-
-
-@cache
-def _step(step: float, factor: float) -> float | None:
-    return float(f"{step * factor:.12g}") or None
-
-
-@dataclass(frozen=True, slots=True)
-class PossibleRange:
-    """The range of house-unit values one device can mean; anything else is OUT_OF_RANGE, never a number."""
-
-    quantity: Quantity
-    low: float
-    high: float
-
-    @classmethod
-    def of(cls, quantity: Quantity, capacity: float | None = None) -> PossibleRange:
-        """The range of a quantity, narrowed by the capacity of a scale.
-
-        A tenth above the capacity is beyond any overload mark (OIML R 76-1 4.2.3: Max + 9 e, from memory);
-        no source for the tenth itself.
-        """
-        low, high = units.POSSIBLE[quantity]
-        if capacity is not None:
-            low, high = max(low, -1.1 * capacity), min(high, 1.1 * capacity)
-        return cls(quantity, low, high)
-
-    def judge(self, reading: ChannelReading, value: float, step: float | None, unit: str) -> ChannelReading:
-        """``reading`` with ``value`` (in ``unit``, its last digit worth ``step``), or its fault."""
-        _, factor, offset = units.conversion(unit)
-        house = value * factor + offset if offset else value * factor
-        if not self.low <= house <= self.high:  # also NaN
-            return ChannelReading(
-                reading.channel, None, FaultKind.OUT_OF_RANGE, self._impossible(value, unit)
-            )
-        return reading._replace(value=house, resolution=None if step is None else _step(step, factor))
-
-    def _impossible(self, value: float, unit: str) -> str:
-        house = units.shown(units.HOUSE_UNIT[self.quantity])
-        span = f"{self.low:g} to {self.high:g} {house}"
-        return (
-            f"{value:g} {units.shown(unit)} cannot be, this device reads {span}: check its settings and cable"
-        )
-
-
 class LineParser:
     """Reads the lines of one device: its format, its kind, its number of channels.
 
-    ``unit`` overrides the format's fixed unit where lines have none (bench file option ``unit``).
+    ``line_unit`` is what a line without a unit is in: the format's fixed unit, or ``unit`` (bench file option).
     ``capacity`` in the house unit makes a number beyond it impossible. Raises BadDevice when the format does
     not suit the device.
     """
@@ -123,9 +62,9 @@ class LineParser:
         self.format = line_format
         self.quantity = QUANTITY[kind]
         self.channels = channels
-        self._unit = unit if unit is not None else line_format.fixed_unit.get(kind, "")
-        if self._unit and units.UNITS.get(self._unit) is not self.quantity:
-            raise BadDevice(f"{self._unit!r} is not a unit of a {kind}.")
+        self.line_unit = unit if unit is not None else line_format.fixed_unit.get(kind, "")
+        if self.line_unit and units.UNITS.get(self.line_unit) is not self.quantity:
+            raise BadDevice(f"{self.line_unit!r} is not a unit of a {kind}.")
         self._spellings = _spellings(line_format, kind)
         self.limits = PossibleRange.of(self.quantity, capacity)
 
@@ -137,15 +76,23 @@ class LineParser:
         """
         if len(line) > MAX_LINE:
             return (unreadable(f"{len(line)} bytes in one line"),)
+        if _maybe_seven_bits(line):
+            return (unreadable(_SEVEN_BITS),)
         text = line.decode("latin-1")
         if not self.format.between:
-            reading = self._one(text, 0, unit)
+            reading = self._one(text, self._match(text), 0, unit)
             return () if reading is None else (reading,)
         pieces = text.split(self.format.between) if self.format.between != " " else text.split()
         if len(pieces) != self.channels:
             return (unreadable(f"{len(pieces)} channels in the line, {self.channels} expected"),)
+        found = [self._match(piece) for piece in pieces]
+        mixed = self._mixed([one for one in found if one is not None])
+        if mixed:
+            return (unreadable(f"{_shown(text)} {mixed}"),)
         readings = [
-            reading for n, piece in enumerate(pieces) if (reading := self._one(piece, n, unit)) is not None
+            reading
+            for n, (piece, one) in enumerate(zip(pieces, found, strict=True))
+            if (reading := self._one(piece, one, n, unit)) is not None
         ]
         for reading in readings:
             if reading.fault is FaultKind.UNREADABLE:  # a line damaged in one place is not trusted in another
@@ -154,13 +101,42 @@ class LineParser:
             return (unreadable("the line names one channel twice"),)
         return tuple(readings)
 
-    def _one(self, text: str, channel: int, last_unit: str | None) -> ChannelReading | None:
+    def _match(self, text: str) -> _Match | None:
         for template in self.format.lines:
             match = template.match(text)
             if match is not None:
-                break
-        else:
+                return template, match
+        return None
+
+    def _mixed(self, found: Sequence[_Match]) -> str:
+        """Why the parts of one line do not belong together, "" where they do.
+
+        A unit at the end may be that of the whole line, a number without decimals the half of a number with a
+        decimal comma, or the number of the line: nobody can say, so none of it is read.
+        """
+        if self.channels == 1:
+            return ""
+        if len({template.has_channel for template, _ in found}) > 1:
+            return "names some of its channels and not the others"
+        with_unit = {template.has_unit for template, _ in found if template.has_value or template.has_unit}
+        if len(with_unit) > 1:
+            return "has a unit behind some of its numbers and none behind the others"
+        values = [match["value"] for template, match in found if template.has_value]
+        if True in with_unit or not values or found[0][0].has_channel:
+            return ""
+        places = {self.format.style.places(value) for value in values}
+        if len(places) > 1:
+            return "has more decimals in one number than in another, so they are not readings of one kind"
+        if places == {0} and self.format.between.strip() in (".", ","):
+            return f"may have {self.format.between!r} as a decimal mark: set the device to show decimals"
+        return ""
+
+    def _one(
+        self, text: str, found: _Match | None, channel: int, last_unit: str | None
+    ) -> ChannelReading | None:
+        if found is None:
             return unreadable(self._why_not(text))
+        template, match = found
         if template.has_channel:
             channel = int(match["channel"]) - 1
             if not 0 <= channel < self.channels:
@@ -187,7 +163,11 @@ class LineParser:
         self, reading: ChannelReading, template: Template, match: re.Match[str], last_unit: str | None
     ) -> ChannelReading:
         """``reading`` with the number of the line, in the unit the line states or its format does."""
-        unit = self._unit
+        if template.two_parts:
+            return self._two_parts(reading, match)
+        if not template.columns and _dash(match):
+            return unreadable(f"{_shown(match.string)} has a dash before its number that may not be its sign")
+        unit = self.line_unit
         if template.has_unit:
             written = match["unit"].strip()
             if written:
@@ -199,8 +179,8 @@ class LineParser:
                 reading = reading._replace(unit=unit)
             elif not self.format.absent_unit_moving:
                 return unreadable("the unit is missing")
-            else:
-                unit = last_unit or unit
+            elif not (unit := last_unit or unit):
+                return unreadable("its unit is not known before the scale has rested once and printed it")
             if self.format.absent_unit_moving:
                 reading = reading._replace(stable=bool(written))
         number = self._number(template, match)
@@ -212,11 +192,20 @@ class LineParser:
                 return self._fault(reading.channel, sentinel.means)
         return self.limits.judge(reading, value, float(f"1e{last_digit}"), unit)
 
+    def _two_parts(self, reading: ChannelReading, match: re.Match[str]) -> ChannelReading:
+        if self.quantity is not Quantity.MASS:
+            return ChannelReading(reading.channel, None, FaultKind.WRONG_UNIT, self._wrong_unit("lb oz"))
+        pounds, _ = self.format.style.number(match["pounds"])
+        ounces, last_digit = self.format.style.number(match["ounces"])
+        if ounces >= OUNCES_A_POUND:
+            return unreadable(f"{match['ounces']} oz are more than a pound")
+        value = OUNCES_A_POUND * pounds + math.copysign(ounces, -1.0 if "-" in match["pounds"] else 1.0)
+        return self.limits.judge(reading._replace(unit="oz"), value, float(f"1e{last_digit}"), "oz")
+
     def _fault(self, channel: int | None, meaning: Meaning) -> ChannelReading:
-        kind, why = FAULT_OF[meaning]
-        if self.quantity is Quantity.MASS:
-            why += _ON_A_SCALE.get(meaning, "")
-        return ChannelReading(channel, None, kind, why)
+        fault = fault_of(channel, meaning)
+        more = _ON_A_SCALE.get(meaning, "") if self.quantity is Quantity.MASS else ""
+        return fault._replace(why=fault.why + more)
 
     def _number(self, template: Template, match: re.Match[str]) -> tuple[float, int] | None:
         text = match["value"]
@@ -248,9 +237,25 @@ class LineParser:
         )
 
 
-def unreadable(why: str) -> ChannelReading:
-    """Bytes that say nothing of any channel, and why."""
-    return ChannelReading(None, None, FaultKind.UNREADABLE, why)
+def last_unit(readings: Sequence[ChannelReading], before: str | None) -> str | None:
+    """The unit a device stated last: in this line, or ``before``."""
+    return readings[0].unit if len(readings) == 1 and readings[0].unit is not None else before
+
+
+def _dash(match: re.Match[str]) -> bool:
+    """Whether a minus stands by itself between a word and the number: "T - 23.1" may be 23.1 or -23.1."""
+    before, sign, after = match.string[: match.end("value")].rpartition("-")
+    apart = bool(sign) and after[:1] in (" ", "\t") and before[-1:] in (" ", "\t")
+    return apart and len(before) >= match.start("value") and before.strip() != ""
+
+
+def _maybe_seven_bits(line: bytes) -> bool:
+    """Whether a degree sign may be the digit 0 of a device that sends seven bits and an odd parity bit.
+
+    So ``70C`` arrives as ``7°C``. In a line of eight bits some byte nearly always has an even number of ones.
+    """
+    plain = line.replace(b"\xc2\xb0", b"")  # as UTF-8 it is one
+    return b"\xb0" in plain and all(byte.bit_count() % 2 for byte in plain)
 
 
 def _shown(text: str) -> str:

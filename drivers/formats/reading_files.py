@@ -12,12 +12,14 @@ from pydantic import BaseModel, ConfigDict, Field, StrictBool
 from drivers import units
 from drivers.errors import BadDevice, BadLineFormat
 from drivers.file_problems import FileProblems
+from drivers.formats.channel_reading import QUANTITY, ChannelReading
 from drivers.formats.grammar import BadTemplate, NumberStyle, Template, compile_template
 from drivers.formats.line_format import LineFormat, Meaning, Sentinel
-from drivers.formats.parsing import QUANTITY, ChannelReading, LineParser
+from drivers.formats.parsing import LineParser
+from drivers.framing import MAX_LINE, Frame, wire_bytes
 from drivers.settings import DeviceKind
 
-_TERMINATORS = {"CR": b"\r", "LF": b"\n", "CR LF": b"\r\n"}
+_TERMINATORS = {"CR": b"\r", "LF": b"\n", "CR LF": b"\r\n", "none": b""}
 
 
 class _FormatTable(BaseModel):
@@ -33,6 +35,12 @@ class _Requests(_FormatTable):
     read: str = Field("", max_length=80)
 
 
+class _Frame(_FormatTable):
+    start: str = Field(min_length=1, max_length=20)
+    end: str = Field("", max_length=20)
+    length: int = Field(0, ge=0, le=MAX_LINE)
+
+
 class _Example(_FormatTable):
     line: str = Field(max_length=256)
     reads: str
@@ -44,10 +52,12 @@ class _FormatForm(_FormatTable):
     kinds: tuple[DeviceKind, ...] = Field(min_length=1)
     lines: tuple[str, ...] = ()
     between: str = Field("", max_length=3)
-    terminator: Literal["CR", "LF", "CR LF"] = "CR LF"
+    frame: _Frame | None = None
+    terminator: Literal["CR", "LF", "CR LF", "none"] = "CR LF"
     decimal_mark: Literal[".", ","] = "."
     grouping: Literal["", ",", ".", " ", "'"] = ""
     exponent: StrictBool = False
+    digits: Literal["reversed"] | None = None
     absent_unit: Literal["moving"] | None = None
     units: dict[str, str] = {}
     fixed_unit: dict[DeviceKind, str] = {}
@@ -110,7 +120,7 @@ class _Builder:
         self.key = key
         self.file = file
         self.problems = problems
-        self.style = NumberStyle(file.decimal_mark, file.grouping, file.exponent)
+        self.style = NumberStyle(file.decimal_mark, file.grouping, file.exponent, file.digits == "reversed")
 
     def build(self) -> LineFormat:
         file = self.file
@@ -123,6 +133,7 @@ class _Builder:
             style=self.style,
             lines=self._templates(file.lines, "lines"),
             between=file.between,
+            frame=self._frame(),
             terminator=_TERMINATORS[file.terminator],
             units=dict(file.units),
             fixed_unit=dict(file.fixed_unit),
@@ -138,6 +149,22 @@ class _Builder:
         if self.problems.found:
             raise BadLineFormat(self.problems.found)
         return built
+
+    def _frame(self) -> Frame | None:
+        frame = self.file.frame
+        if frame is None:
+            return None
+        if bool(frame.end) == bool(frame.length):
+            self.problems.add("a frame has either an end or a length; write one of them", "frame")
+        start, end = self._wire(frame.start, "frame", "start"), self._wire(frame.end, "frame", "end")
+        return Frame(start, end, frame.length)
+
+    def _wire(self, text: str, *place: str) -> bytes:
+        try:
+            return wire_bytes(text)
+        except ValueError as bad:
+            self.problems.add(f"{bad}; write a sign such as the start of text as <STX>", *place)
+            return b""
 
     def _templates(self, texts: tuple[str, ...], *place: str) -> tuple[Template, ...]:
         templates = []
@@ -156,6 +183,9 @@ class _Builder:
             )
         if file.grouping and file.grouping == file.decimal_mark:
             self.problems.add("grouping and decimal_mark are the same sign; one of them is wrong", "grouping")
+        if file.digits and (file.grouping or file.exponent):
+            self.problems.add("reversed digits have no grouping and no exponent; take it out", "digits")
+        self._wire(file.requests.read, "requests", "read")
         if file.between and file.between.strip() in (file.decimal_mark, file.grouping or None):
             self.problems.add(
                 "between is also a sign inside numbers; a line could be read two ways", "between"
@@ -183,9 +213,7 @@ class _Builder:
                 )
         for kind in file.kinds:
             fixed = file.fixed_unit.get(kind)
-            stated = (
-                all("{unit" in text for text in file.lines if "{value" in text) and file.absent_unit is None
-            )
+            stated = all("{unit" in text for text in file.lines if "{value" in text)
             if fixed is None and not stated and file.modbus is None:
                 self.problems.add(f"a line without a unit needs one: add fixed_unit.{kind!r}", "lines")
             elif fixed is not None and units.UNITS.get(fixed) is not QUANTITY[kind]:

@@ -112,6 +112,7 @@ def test_it_speaks_a_reading(speech, say, ear, clock) -> None:
         reading.stable,
         reading.net,
         reading.resolution,
+        unit=reading.unit,
     )
     assert reading.resolution is not None
     assert reading.resolution <= 0.1

@@ -11,7 +11,7 @@ from drivers.bench_file import read_bench
 from drivers.formats import LineParser, describe, read_format, shipped_formats
 
 PAGE = (Path(__file__).parents[2] / "docs" / "connect-a-scale.md").read_text(encoding="utf-8")
-BENCH, FORMAT = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
+BENCH, FORMAT, *MORE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
 ROWS = re.findall(r"^\| `([a-z-]+)` \| `([^`]+)` \| (.+) \|$", PAGE, re.MULTILINE)
 
 
@@ -30,6 +30,13 @@ def test_the_format_shown_reads_its_lines(tmp_path: Path) -> None:
     path.write_text(FORMAT, encoding="utf-8")
     parser = LineParser(read_format(path), "scale")
     assert describe(parser.read(b"#~ 1.234,7 Gr;"), "scale") == "1234.7 g, moving"
+
+
+@pytest.mark.parametrize("text", MORE)
+def test_every_other_format_shown_reads_its_own_examples(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "shown.toml"
+    path.write_text(text, encoding="utf-8")
+    assert read_format(path).examples
 
 
 @pytest.mark.parametrize(("key", "line", "reads"), ROWS)

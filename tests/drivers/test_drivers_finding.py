@@ -13,10 +13,11 @@ import serial
 
 from drivers.bench_file import read_bench, write_section
 from drivers.errors import BadDevice
-from drivers.finding import PortReport, listen, proposed_section
+from drivers.finding import PortReport, Search, listen
 from drivers.format_fit import judge, seven_bits
 from drivers.formats import LineFormat, shipped_formats
 from drivers.modbus import crc16
+from drivers.proposal import proposed_section, undecided
 
 FORMATS = shipped_formats()
 
@@ -127,7 +128,7 @@ def heard_at(
     progress: Callable[[str], None] = lambda told: None,
     formats: Mapping[str, LineFormat] = FORMATS,
 ) -> PortReport:
-    (heard,) = listen([port], bauds=(9600,), seconds=0.4, formats=formats, progress=progress)
+    (heard,) = listen([port], search=Search((9600,), 0.4), formats=formats, progress=progress)
     return heard
 
 
@@ -145,6 +146,51 @@ def test_a_speaking_scale_is_found_and_its_section_opens_it(connect, tmp_path) -
 def test_a_thermometer_gets_one_probe_for_each_channel(connect) -> None:
     heard = heard_at(connect(speaks=b"71.3,68.9,20.1\r\n"))
     assert proposed_section(heard, "baths").channels == ("probe 1", "probe 2", "probe 3")
+
+
+@pytest.mark.parametrize(
+    ("lines", "kind", "unit", "says"),
+    [
+        ([b"12.3"] * 3, None, None, "ph meter or scale or thermometer. Say which with --kind"),
+        ([b"12.3"] * 3, "scale", None, "Say with --unit which one its display shows"),
+        ([b"12.3"] * 3, "scale", "oz", ""),
+        ([b"71.3,68.9"] * 3, None, None, "Say with --unit"),
+        ([b"71.3,68.9"] * 3, None, "F", ""),
+        ([b"12.3 g"] * 3, None, None, ""),
+        ([b"pH 5.43"] * 3, None, None, ""),
+    ],
+)
+def test_what_the_lines_leave_open_the_maker_says(lines, kind, unit, says: str) -> None:
+    fits, _ = judge(lines, FORMATS)
+    open_question = undecided(fits, kind, unit)
+    assert says in open_question
+    assert bool(open_question) is bool(says)
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "options", "readability_g"),
+    [
+        ("scale", "oz", {"unit": "oz"}, 2.8349523125),
+        ("scale", "g", {}, 0.1),
+        ("thermometer", "F", {"unit": "F"}, None),
+    ],
+)
+def test_what_the_maker_said_stands_in_the_section(connect, kind, unit, options, readability_g) -> None:
+    section = proposed_section(heard_at(connect(speaks=b"12.3\r\n")), "it", kind, unit)
+    assert (section.kind, section.options) == (kind, options)
+    assert section.readability_g == pytest.approx(readability_g)
+
+
+def test_a_port_that_may_be_several_things_is_offered_as_each(connect) -> None:
+    heard = heard_at(connect(speaks=b"12.3\r\n"))
+    assert [one.fits[0].kind for one in heard.by_kind()] == ["scale", "thermometer", "ph meter"]
+    assert all({fit.kind for fit in one.fits} == {one.fits[0].kind} for one in heard.by_kind())
+
+
+def test_seven_bits_and_a_degree_sign_that_are_the_same_bytes_are_neither(connect) -> None:
+    heard = heard_at(connect(speaks=b"7\xb0C\r"))
+    assert heard.fits == ()
+    assert heard.raw
 
 
 def test_a_seven_bit_scale_is_found_with_its_parity(connect) -> None:
@@ -209,5 +255,5 @@ def test_a_silent_a_busy_and_a_missing_port_are_sentences(far_end, tmp_path) -> 
 def test_without_names_the_systems_own_ports_are_listened_to(far_end, mocker) -> None:
     port = mocker.Mock(device=far_end.name, vid=1, pid=2, serial_number="A", description="an adapter")
     mocker.patch("drivers.finding.list_ports.comports", return_value=[port])
-    (heard,) = listen(None, bauds=(9600,), seconds=0.1, formats={})
+    (heard,) = listen(None, search=Search((9600,), 0.1), formats={})
     assert (heard.port, heard.description, heard.usb.serial_number) == (far_end.name, "an adapter", "A")

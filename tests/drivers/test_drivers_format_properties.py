@@ -51,9 +51,11 @@ PRINTED: dict[str, tuple[DeviceKind, str]] = {
 
 
 @pytest.mark.parametrize("key", PRINTED)
-@given(value=st.floats(-99.0, 1999.0).map(lambda value: round(value, 6)), places=st.integers(0, 4))
-def test_what_is_printed_is_read_to_within_its_resolution(key: str, value: float, places: int) -> None:
+@given(part=st.floats(0.0, 1.0), places=st.integers(0, 4))
+def test_what_is_printed_is_read_to_within_its_resolution(key: str, part: float, places: int) -> None:
     kind, shape = PRINTED[key]
+    low, high = (-99.0, 1999.0) if kind == "scale" else (-49.0, 299.0)
+    value = round(low + part * (high - low), 6)
     line = shape.format(value, places)
     (spoke,) = LineParser(TEXT_FORMATS[key], kind).read(line.encode())
     assert spoke.value is not None, (line, spoke)

@@ -57,7 +57,7 @@ def read(key: str, kind: DeviceKind, line: bytes, channels: int = 1) -> str:
         ("prompted-reply", SCALE, b"ES", "device error"),
         ("fixed-column", SCALE, b"+   123.45 g  ", "123.45 g, stable"),
         ("fixed-column", SCALE, b"+   123.45 g", "123.45 g, stable"),
-        ("fixed-column", SCALE, b"-     0.50    ", "-0.5 g, moving"),
+        ("fixed-column", SCALE, b"-     0.50    ", "unreadable"),
         ("fixed-column", SCALE, b"+     1.25 kg ", "1250 g, stable"),
         ("fixed-column", SCALE, b"    OL        ", "overload"),
         ("fixed-column", SCALE, b"   Err 54", "device error"),

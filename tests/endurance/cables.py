@@ -54,6 +54,7 @@ FAULTS = (
     Fault("babbling as at a wrong speed", lambda b, d: b.faults.babble(d), lambda b, d: b.faults.babble(d, False)),
     Fault("random bytes in lines", lambda b, d: b.faults.garbage(d, 10**9), lambda b, d: b.faults.garbage(d, 0)),
     Fault("another unit", lambda b, d: b.faults.wrong_unit(d), lambda b, d: b.faults.wrong_unit(d, False)),
+    Fault("in ounces", lambda b, d: b.faults.wrong_unit(d, unit="oz"), lambda b, d: b.faults.wrong_unit(d, False), ("scale",)),
     Fault("switched off", lambda b, d: b.faults.switch_off(d), lambda b, d: b.faults.switch_on(d), ("scale",)),
     Fault("cables of two scales swapped", _swap, _swap, ("scale",)),
     Fault("power-cycled", lambda b, d: b.faults.power_cycle(d, 5.0), lambda b, d: None, ("scale",)),

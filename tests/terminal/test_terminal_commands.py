@@ -130,8 +130,8 @@ def test_no_command_is_undocumented():
         assert f"benchapp {name}" in pages, name
 
 
-def test_listen_says_in_plain_words_what_a_port_reads():
-    """A scale that speaks on a real pty, heard through the command."""
+def listened(line: bytes, *args: str):
+    """The listen command at a device that speaks on a real pty."""
     import threading
 
     master, slave = os.openpty()
@@ -139,15 +139,39 @@ def test_listen_says_in_plain_words_what_a_port_reads():
 
     def speak():
         while not over.wait(0.1):
-            os.write(master, b"ST,GS,+0012.34,g\r\n")
+            os.write(master, line)
 
     speaker = threading.Thread(target=speak, daemon=True)
     speaker.start()
-    out = run("listen", os.ttyname(slave), "--baud", "9600", "--seconds", "2")
+    out = run("listen", os.ttyname(slave), "--baud", "9600", "--seconds", "2", *args)
     over.set()
     speaker.join()
     os.close(master)
     os.close(slave)
+    return out
+
+
+def test_listen_shows_the_bytes_where_nothing_fits():
+    out = listened(b"\x02hello\x03\r\n")
+    assert out.returncode == 3
+    assert r"its bytes: \x02hello\x03" in out.stdout
+
+
+def test_listen_writes_no_guess(tmp_path):
+    """A bare number may be anything: it is written only once the maker says what it is."""
+    write = ("--write", str(tmp_path / "bench.toml"), "--name", "bath")
+    out = listened(b"71.3\r\n", *write)
+    assert (out.returncode, "Say which with --kind" in out.stderr) == (3, True)
+    assert not (tmp_path / "bench.toml").exists()
+    assert "Say with --unit" in listened(b"71.3\r\n", *write, "--kind", "thermometer").stderr
+    out = listened(b"71.3\r\n", *write, "--kind", "thermometer", "--unit", "F")
+    assert out.returncode == 0, out.stderr
+    assert '"unit" = "F"' in (tmp_path / "bench.toml").read_text()
+
+
+def test_listen_says_in_plain_words_what_a_port_reads():
+    """A scale that speaks on a real pty, heard through the command."""
+    out = listened(b"ST,GS,+0012.34,g\r\n")
     assert out.returncode == 0, out.stderr
     assert "it says: ST,GS,+0012.34,g" in out.stdout
     assert "fits best: status-headed, a scale, reading" in out.stdout

@@ -48,7 +48,7 @@ def heard_page(
     """What hangs on the ports: each that can be understood can be taken onto the bench."""
     page = Page(sizes, "What was heard")
     page.bottom([("Back", routes.settings, "plain"), ("Listen again", listen, "plain")])
-    known = [one for one in heard if one.fits]
+    known = [one for port in heard for one in port.by_kind()]
     if not heard:
         page.line("No serial port is here. Plug the device in and listen again.", sizes.note)
     for one in heard:

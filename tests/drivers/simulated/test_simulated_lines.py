@@ -15,7 +15,7 @@ def test_weights(shape: str, value: float) -> None:
     parser = LineParser(shipped_formats()[shape], "scale")
     for stable in (True, False):
         line = SCALE_LINES[shape](Display(value, "g", 1, stable, net=True)).encode("ascii")
-        (spoke,) = parser.read(line)
+        (spoke,) = parser.read(line, "g")
         assert spoke.fault is None, spoke
         assert spoke.value == pytest.approx(value)
         assert spoke.resolution == pytest.approx(0.1)

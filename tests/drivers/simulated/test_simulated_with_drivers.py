@@ -87,3 +87,20 @@ def test_every_fault_is_spoken_as_what_it_is(in_step: InStep) -> None:
     assert kinds["bench scale", None] is FaultKind.UNREADABLE
     assert kinds["thermometer", "probe 1"] is FaultKind.OPEN_PROBE
     assert kinds["ph meter", "ph"] is FaultKind.WRONG_UNIT
+
+
+def test_a_unit_key_is_a_fault_until_it_is_back(in_step: InStep) -> None:
+    world, faults = in_step.bench.world, in_step.bench.faults
+    world.put_on("bench scale", "pot")
+    in_step.rest()
+    in_step.heard.clear()
+    faults.wrong_unit("bench scale", unit="oz")
+    in_step.advance(3.0)
+    said = [s for s in in_step.heard if s.device == "bench scale"]
+    assert {s.kind for s in said if isinstance(s, Fault)} == {FaultKind.DISAGREES}
+    assert not any(isinstance(s, Reading) for s in said)
+    faults.wrong_unit("bench scale", False)
+    in_step.advance(3.0)
+    back = in_step.last("bench scale", "mass")
+    assert isinstance(back, Reading)
+    assert back.value == pytest.approx(250.0 + world.vessel("pot").net_g, abs=0.15)
