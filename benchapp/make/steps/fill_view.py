@@ -1,0 +1,96 @@
+"""What filling shows: the container that fills, those that are full, and what to do now."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Context
+from benchapp.make.acts.pour_view import word_of
+from benchapp.make.plan import decimals_of
+from benchapp.make.steps.fill_count import ContainerFill
+from benchapp.make.steps.fill_words import how_many
+from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+
+
+def act_view_of(fill: ContainerFill, context: Context) -> ActView:
+    """The container that is being filled, and those that are."""
+    number, progress = len(fill.filled(context)) + 1, context.progress
+    decimals = decimals_of(context.plan.device(fill.device) if fill.device else None)
+    gross = context.gross_g(fill.device) if fill.device else None
+    began = progress.baseline_g is not None and progress.stage not in (Stage.CLEAR, Stage.LIFT)
+    net = context.net_g(fill.device, gross) if began and gross is not None else None
+    target, key = fill.target(context), f"{fill.container} {number}"
+    band, filled = target.band, tuple(b.net_g for b in fill.filled(context))
+    live = LiveValue(
+        key, net, "g", decimals, ev.Source.MEASURED, fill.device, word_of(target, net), fill.checked
+    )
+    view = ActView(
+        "",
+        progress.stage,
+        (live,) if fill.device else (),
+        BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count),
+        ask=NumberRequest(f"content of {key}", "g", 0.0, 20_000.0, decimals, usual=not fill.device),
+        note=_note(fill, context),
+    )
+    return _asked(fill, context, view, number, net)
+
+
+def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, net: float | None) -> ActView:
+    """The same with what to do now, and what may be said."""
+    text, want = _prompt(fill, context, number, net)
+    absurd = net is not None and fill.absurd(context, net)
+    not_yet = (
+        (f"{net:g} g is more than a {fill.container} holds. What stands on the scale?",) if absurd else ()
+    )
+    choices: list[Choice] = []
+    about = None
+    if fill.filled(context) and not fill.still_filling(context):  # what stands there comes to rest first
+        choices.append(Choice(ChoiceKey.LAST, "That was the last", serious=True))
+    if fill.device and fill.may_be_taken(context):
+        taking = fill.taking(context)
+        about, not_yet = taking.gone, (taking.word,)
+        choices = [*taking.choices, *choices]
+        text, want = (taking.question or text), (Want(Verb.REST) if taking.held_back else want)
+    if fill.taken_off(context) and context.progress.stage not in (Stage.CLEAR, Stage.LIFT):
+        key = f"{fill.container} {number}"
+        choices.insert(0, Choice(ChoiceKey.START_OVER, f"Begin {key} again", serious=True))
+        text = f"Put {key} back on the {fill.device}."
+        want = Want(Verb.PUT_BACK, key, fill.vessel, fill.device)
+    return dataclasses.replace(
+        view, instruction=text, not_yet=not_yet, choices=tuple(choices), want=want, taking=about
+    )
+
+
+def _note(fill: ContainerFill, context: Context) -> str:
+    """What the scale cannot tell, or the mean so far; and how many more there will be."""
+    nets = [b.net_g for b in fill.filled(context)]
+    mean = sum(nets) / len(nets) if nets else 0.0
+    said = (
+        f"Mean so far {mean:.1f} g, label {fill.nominal(context):.1f} g (computed)."
+        if nets
+        else fill.coarse(context)
+    )
+    target = fill.target(context).grams
+    more = how_many(context, fill.vessel, fill.container, target, fill.count, first=not nets)
+    return " ".join(filter(None, (said, more)))
+
+
+def _prompt(fill: ContainerFill, context: Context, number: int, net: float | None) -> tuple[str, Want]:
+    target = fill.target(context)
+    key = f"{fill.container} {number}"
+    if not fill.device:
+        return f"Fill {key} with {target.grams:.1f} g and type it.", Want(
+            Verb.TYPE, key, fill.vessel, amount=target.grams
+        )
+    if context.progress.stage == Stage.CLEAR:
+        return f"Clear the {fill.device}.", Want(Verb.LIFT, device=fill.device)
+    if context.progress.stage == Stage.LIFT:
+        return f"Take the {fill.container} off and close it.", Want(Verb.LIFT, key, key, fill.device)
+    if net is None:
+        return f"Put empty {key} on the {fill.device}.", Want(Verb.BOTTLE_ON, key, fill.vessel, fill.device)
+    return (
+        f"Fill {key} to {target.grams:.1f} g.",
+        Want(Verb.FILL, key, fill.vessel, fill.device, target.grams, target.band.high),
+    )
