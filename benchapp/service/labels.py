@@ -116,15 +116,17 @@ def approved_label(shop: Workshop, procedure: str) -> tuple[Label, str] | None:
 
 
 def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
-    """Why a batch is not what its approved label says: each one blocks its release. Nothing without a label."""
-    found = approved_label(shop, shop.journal.batch(batch).procedure)
-    if found is None:
-        return ()
+    """Why a batch is not what its approved label says, or what the law allows, label or not: each one blocks its
+    release."""
     from benchapp.make.law import LOST_PERCENT
-    from benchapp.record.label import differences
+    from benchapp.record.label import differences, over_ceilings
     from benchapp.service.procedure_facts import facts_in, record_in
 
     stored = shop.journal.stored(batch)
     record = record_in(shop.journal, batch)
     lost = max(record.lost_percent, LOST_PERCENT)
-    return differences(found[0], facts_in(stored), record.grams, lost)
+    facts = facts_in(stored)
+    found = approved_label(shop, record.procedure)
+    if found is None:
+        return over_ceilings(facts, record.grams, lost)
+    return differences(found[0], facts, record.grams, lost)

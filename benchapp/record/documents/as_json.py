@@ -118,7 +118,7 @@ def _line(x: RecordLine) -> dict[str, Any]:
     """What every line has: when, in which step, where from, and what was corrected."""
     return {
         "event": x.n, "at": x.wall, "elapsed_s": x.at_s, "step": x.step, "source": x.source, "device": x.device,
-        "device_checked": x.checked, "corrections": [asdict(c) for c in x.corrections],
+        "device_checked": x.checked, "stands_at": x.now, "lot_stands_at": x.lot_now, "corrections": [asdict(c) for c in x.corrections],
     }  # fmt: skip
 
 
