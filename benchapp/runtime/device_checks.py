@@ -56,6 +56,15 @@ class Check:
         return f"{self.device}, {self.channel}" if self.channel else self.device
 
     @property
+    def verdict(self) -> str:
+        """What was found, and how far off that is."""
+        off = self.found - self.expected
+        return (
+            f"{self.device_words}, {self.against}: {self.found:g} {self.unit} ({self.source}), off by {off:+.3g}, "
+            f"allowed {self.allowed:g}."
+        )
+
+    @property
     def words(self) -> str:
         """What was found against what, by whom and when."""
         return (
