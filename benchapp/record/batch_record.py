@@ -75,6 +75,9 @@ class Record:
     lots_refused: Rows = ()
     taken_back: tuple[RecordLine, ...] = ()  # said and taken back by the maker: does not count
     corrections: Rows = ()
+    keeps: str = ""  # what its approved label says about durability
+    planned_percent: Mapping[str, float] = field(default_factory=dict)  # of each line of the formula
+    yield_limits: tuple[float | None, float | None] = (None, None)  # percent
     release_plan: tuple[ReleaseFacts, ...] = ()
     checks: Rows = ()
     decisions: Rows = ()
@@ -98,6 +101,13 @@ class Record:
             if x.line:
                 found[x.line] = found.get(x.line, 0.0) + (x.now or 0.0)
         return found
+
+    @property
+    def reached_percent(self) -> dict[str, float]:
+        """What each formula line came to, in percent of everything that went in, after corrections."""
+        grams = self.grams
+        whole = sum(grams.values())
+        return {key: 100 * g / whole for key, g in grams.items()} if whole > 0 else {}
 
     @property
     def lost_percent(self) -> float:
@@ -175,6 +185,11 @@ def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: Pro
         devices=tuple(asdict(d) for d in first.devices),
         events=stored[-1].n,
         head=stored[-1].hash,
+        planned_percent={key: x.percent for key, x in facts.lines.items() if x.percent is not None},
+        yield_limits=next(
+            ((s.low, s.high) for s in facts.steps.values() if s.kind == "finish" and s.unit == "%"),
+            (None, None),
+        ),
         release_plan=facts.release,
     )
 

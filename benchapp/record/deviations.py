@@ -82,7 +82,7 @@ def _with_unknown_lots(
 
 def _without_lot(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
     lots = lots_in_hand(stored)
-    return [s for s in stored if s.n in lots and not lots[s.n][0]]
+    return [s for s in stored if s.n in lots and not lots[s.n].lot]
 
 
 def _corrections(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Iterator[Deviation]:

@@ -76,13 +76,13 @@ def weighing(w: Writer, s: StoredEvent) -> list[RecordLine]:
     e = s.event
     if not isinstance(e, ev.WeightTaken):
         return []
-    (lot, said_by), (lot_now, _) = w.lots[s.n], w.lots_now[s.n]
-    fixes = tuple(c for c in w.corrections.get(said_by, ()) if c.field == "lot") if said_by != s.n else ()
+    hand, now = w.lots[s.n], w.lots_now[s.n]
+    fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
     line = (
         w.line(
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
             device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
-            lot=lot, lot_now=lot_now,
+            lot=hand.lot, lot_now=now.lot, how=now.how,
         )
     )  # fmt: skip
     return [replace(line, corrections=(*line.corrections, *fixes))]

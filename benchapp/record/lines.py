@@ -45,6 +45,7 @@ class RecordLine:
     lot: str = ""
     now: float | None = None
     lot_now: str = ""
+    how: str = ""  # how the lot was read back: scanned, picked, remembered
     vessel: str = ""
     note: str = ""
     corrections: tuple[Correction, ...] = ()
