@@ -20,7 +20,7 @@ def lot(one: Parser) -> None:
     add = family(one)
     one = add("receive", "a delivery came in")
     one.add_argument("lot", help="your own name for it, as you write it on the container")
-    one.add_argument("material", help="the material's key, as the procedures name it")
+    one.add_argument("material", help="the material's name or key, as the procedures have it")
     one.add_argument("quantity", help='"5 kg", "200 pieces" for packaging, "on tap" for house water')
     one.add_argument("--name", default="", help="what it is called on the container")
     one.add_argument("--supplier", default="")
@@ -31,7 +31,8 @@ def lot(one: Parser) -> None:
     one.add_argument("--code", default="", help="what a barcode reader types for it")
     one.add_argument("--document", action="append", default=[], metavar="NAME", help="may be given again")
     one.add_argument("--quarantine", action="store_true", help="not to be used until it is judged usable")
-    signs(one, answers(lambda desk, g: desk.receive(_delivery(g), g.by, ask_secret)))
+    one.add_argument("--new-material", action="store_true", help="it is none of those that are called alike")
+    signs(one, answers(lambda desk, g: desk.receive(_delivery(g), g.by, ask_secret, g.new_material)))
 
     one = add("open", "a container was opened")
     one.add_argument("lot")

@@ -11,6 +11,7 @@ from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
+from benchapp.service.materials import material_meant
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.wording import amount
@@ -45,10 +46,12 @@ class LotDesk(Matter):
         lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
-    def receive(self, d: ev.LotReceived, by: str, pin: Pin) -> str:
-        """A delivery onto the books, of today where it has no date; the sentences that say how it went."""
+    def receive(self, d: ev.LotReceived, by: str, pin: Pin, new_material: bool = False) -> str:
+        """A delivery onto the books, of today where it has no date; the sentences that say how it went.
+        ``new_material``: it is none of those that are called alike. Raises CommandError."""
         if d.made_in:
             self.journal.batch(d.made_in)
+        d = d if new_material else self._named(d)
         new = not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)
@@ -62,6 +65,15 @@ class LotDesk(Matter):
         if not d.expires and d.quantity:
             said.append("No expiry date is known for it; the container or the certificate has one.")
         return " ".join(said)
+
+    def _named(self, d: ev.LotReceived) -> ev.LotReceived:
+        """The delivery under its material's key; packaging and one's own products are in no procedure. Raises
+        CommandError where the material was mistyped."""
+        if d.unit != "g" or d.made_in:
+            return d
+        book = {x.material: x.name for x in self.records.lots().lots.values()}
+        key, name = material_meant(d.material, book)
+        return replace(d, material=key, name=d.name or name)
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:
         """A container was opened, on an ISO date or today; the first opening counts."""
