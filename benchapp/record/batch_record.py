@@ -197,7 +197,7 @@ def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: Pro
 def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: ProcedureFacts) -> Record:
     """The same with what happened in the make and counts."""
     steps = step_times(counted, facts)
-    revised = [e for s in counted if isinstance(e := s.event, ev.TargetsRevised)]
+    revised = [e for s in standing_events(counted) if isinstance(e := s.event, ev.TargetsRevised)]
     return replace(
         record,
         weighings=w.lines(counted, write.weighing),
@@ -207,7 +207,7 @@ def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: P
         moves=w.lines(counted, write.move),
         confirmations=w.lines(counted, write.confirmation),
         waits=w.lines(counted, write.wait),
-        holds=holds_of(counted, facts),
+        holds=holds_of(standing_events(counted), facts),
         timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
         steps=steps,
         step_titles={t.key: t.title for t in steps},

@@ -49,13 +49,17 @@ class Writer:
         grams = found.nominal * (self._density or 0.0) if found.nominal_unit == "ml" else found.nominal
         return fill_target(grams, self._coarse_g).band.high
 
+    def as_it_stands(self, s: StoredEvent) -> StoredEvent:
+        """That event after every correction of it."""
+        return self._standing.get(s.n, s)
+
     def lines(
         self, stored: Iterable[StoredEvent], make: Callable[[Writer, StoredEvent], Iterable[RecordLine]]
     ) -> tuple[RecordLine, ...]:
         """All lines of one kind, in order: as they stand, with the value and the lot that were written at first."""
         found: list[RecordLine] = []
         for s in stored:
-            now = list(make(self, self._standing.get(s.n, s)))
+            now = list(make(self, self.as_it_stands(s)))
             then = list(make(self, s)) if s.n in self.corrections else now
             found += (replace(a, value=b.value, lot=b.lot) for a, b in zip(now, then, strict=False))
         return tuple(found)

@@ -17,14 +17,15 @@ Rows = tuple[dict[str, Any], ...]
 
 
 def rows_of(stored: Sequence[StoredEvent], w: Writer, *kinds: type[ev.Event]) -> Rows:
-    """Events of a kind as plain rows, with their time, number and corrections."""
+    """Events of a kind as plain rows, with their time, number and corrections; "stands" has the fields as they are now."""
     found = []
     for s in stored:
         if isinstance(s.event, kinds):
             _, fields = ev.to_fields(s.event)
             # An event's own "n" (a correction names another event by it) must not be hidden by our number.
             own = {("of_n" if k == "n" else k): v for k, v in fields.items()}
-            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ())}
+            _, now = ev.to_fields(w.as_it_stands(s).event)
+            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ()), "stands": now}
             found.append({**own, **more})
     return tuple(found)
 

@@ -78,7 +78,8 @@ def _materials(r: Record) -> Iterable[SummaryLine]:
     text = f"{_count(sum(bool(x['lot']) for x in r.lots), 'lot')}; unknown: {', '.join(dict.fromkeys(unknown)) or 'none'}"
     yield SummaryLine("Lots", text, bool(unknown))
     packed = ", ".join(
-        f"{p['material']}, lot {p['lot']}: {p['pieces']} ({p['spoiled']} spoiled)" for p in r.pieces
+        f"{p['material']}, lot {p['lot']}: {p['pieces']} ({p['spoiled']} spoiled)"
+        for p in (x["stands"] for x in r.pieces)
     )
     yield SummaryLine("Packaging lots", packed or "none recorded")
     fixed = len(r.corrections)
@@ -132,7 +133,9 @@ def _filled(found: Sequence[RecordLine]) -> tuple[str, bool]:
 
 
 def _after(r: Record) -> Iterable[SummaryLine]:
-    kept = "; ".join(f"{k['pieces']} in {k['where']} until {k['until']}" for k in r.retained)
+    kept = "; ".join(
+        f"{k['pieces']} in {k['where']} until {k['until']}" for k in (x["stands"] for x in r.retained)
+    )
     yield SummaryLine(
         "Retained samples", kept or "none recorded", not r.retained and r.decision == "released"
     )

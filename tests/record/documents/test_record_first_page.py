@@ -124,3 +124,14 @@ def test_the_record_on_screen_fits_two_screens_and_draws_temperatures():
     assert "21.0–71.8 °C ▁" in oil
     short = [line for line in screen if len(line) <= 100]
     assert len(short) >= len(screen) - 4
+
+
+def test_pieces_that_were_corrected_stand_as_they_are_now():
+    said = [*events(), *after()]
+    n = next(n for n, e in enumerate(said, 1) if isinstance(e, ev.PiecesUsed))
+    fixed = ev.Corrected(
+        at_s=200_000, n=n, field="pieces", old="5", new="6", reason="miscounted", by="Mara Lind"
+    )
+    found = record(*after(), fixed)
+    assert lines(found)["Packaging lots"].text == "bottle-100, lot LT-bottles: 6 (1 spoiled)"
+    assert found.pieces[0]["pieces"] == 5
