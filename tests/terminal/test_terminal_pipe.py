@@ -6,6 +6,7 @@ import dataclasses
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -16,8 +17,19 @@ from benchapp.terminal.announcements import Announcements
 from benchapp.terminal.guide import KeptLine
 from benchapp.terminal.words import left_of
 
+sys.path.append(str(Path(__file__).parents[1] / "make"))
 ENV = {k: v for k, v in os.environ.items() if k not in ("SDL_VIDEODRIVER", "DISPLAY", "WAYLAND_DISPLAY")}
 LOST = Trouble(TroubleKind.DEVICE_LOST, "Scale lost", "The big scale says nothing since 3 s.")
+
+
+@pytest.fixture
+def bench():
+    """A make without ports, at its first weighing."""
+    from test_make_core import Bench
+
+    one = Bench()
+    one.to("02-weigh")
+    return one
 
 
 @pytest.fixture
