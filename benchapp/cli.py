@@ -22,6 +22,7 @@ COMMANDS = {
     "guide": ("making", "walk a procedure on the devices of a bench file"),
     "resume": ("making", "go on with an unfinished make"),
     "listen": ("listening", "find devices on serial ports"),
+    "bench-check": ("checking", "hold a device against a known mass, ice, boiling water or a buffer"),
     "check": ("planning", "check procedure files"),
     "plan": ("planning", "the weigh sheet of a batch"),
     "batches": ("looking", "list what was made"),

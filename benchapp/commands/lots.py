@@ -11,14 +11,17 @@ from benchapp.commands.options import Parser, day, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.record.workshop import STATES
 
+#: What is written for a material that is never counted nor used up: water of the house.
+ON_TAP = "on tap"
+
 
 def lot(one: Parser) -> None:
     """benchapp lot receive, open, judge, count, list"""
     add = family(one)
     one = add("receive", "a delivery came in")
     one.add_argument("lot", help="your own name for it, as you write it on the container")
-    one.add_argument("material", help="the material's key, as the procedures name it")
-    one.add_argument("quantity", help='"5 kg", or "200 pieces" for packaging')
+    one.add_argument("material", help="the material's name or key, as the procedures have it")
+    one.add_argument("quantity", help='"5 kg", "200 pieces" for packaging, "on tap" for house water')
     one.add_argument("--name", default="", help="what it is called on the container")
     one.add_argument("--supplier", default="")
     one.add_argument("--supplier-lot", default="", metavar="LOT")
@@ -28,7 +31,8 @@ def lot(one: Parser) -> None:
     one.add_argument("--code", default="", help="what a barcode reader types for it")
     one.add_argument("--document", action="append", default=[], metavar="NAME", help="may be given again")
     one.add_argument("--quarantine", action="store_true", help="not to be used until it is judged usable")
-    signs(one, answers(lambda desk, g: desk.receive(_delivery(g), g.by, ask_secret)))
+    one.add_argument("--new-material", action="store_true", help="it is none of those that are called alike")
+    signs(one, answers(lambda desk, g: desk.receive(_delivery(g), g.by, ask_secret, g.new_material)))
 
     one = add("open", "a container was opened")
     one.add_argument("lot")
@@ -72,7 +76,9 @@ def _delivery(given: argparse.Namespace) -> ev.LotReceived:
 
 
 def _quantity(text: str) -> tuple[float, str]:
-    """A value and its unit, grams or pieces. Raises QuantityError."""
+    """A value and its unit, grams or pieces; nothing of it for "on tap". Raises QuantityError."""
+    if text.strip().casefold() == ON_TAP:
+        return 0.0, "g"
     pieces = re.fullmatch(r"\s*(\d{1,7})\s*pieces?\s*", text)
     if pieces:
         return float(pieces[1]), "pieces"

@@ -104,7 +104,9 @@ def _practise(args: argparse.Namespace, console: Console, bench: BenchService, j
         raise CommandError(str(error)) from error
     _announce(console, runner.session, "a simulated bench")
     console.print(f"Goal: {scenario.goal}", markup=False, highlight=False)
-    if console.is_terminal and sys.stdin.isatty():  # read it first: it does not stand there later
+    if (
+        console.is_terminal and sys.stdin is not None and sys.stdin.isatty()
+    ):  # read it first: it does not stand there later
         with contextlib.suppress(EOFError):
             console.input("Enter begins. ")
     _walk(args, runner, console)

@@ -65,6 +65,8 @@ def show_sheet(console: Console, sheet: Sheet) -> None:
 
 def ask_secret(prompt: str) -> str:
     """A PIN, not shown; from a pipe, one line. Never from the command line, where others could read it."""
+    if sys.stdin is None:
+        raise CommandError(f"{prompt.strip()} Standard input is closed: nobody can answer that.")
     if sys.stdin.isatty():
         return getpass.getpass(prompt)
     return sys.stdin.readline().rstrip("\n")

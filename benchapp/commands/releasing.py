@@ -10,6 +10,7 @@ from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, day, runs, signs
 from benchapp.commands.output import ask_secret, say, show
 from benchapp.record.release import DECISIONS
+from benchapp.service.desk import Desk
 from benchapp.service.desk_facts import BatchFacts, CheckResult
 from benchapp.service.errors import DONE, REFUSED
 from benchapp.service.release import Consignment
@@ -36,8 +37,14 @@ def close_deviation(one: Parser) -> None:
     """benchapp close-deviation"""
     one.add_argument("batch")
     one.add_argument("number", type=int)
-    one.add_argument("--reason", required=True)
-    signs(one, answers(lambda desk, g: desk.close_deviation(g.batch, g.number, g.reason, g.by, ask_secret)))
+    why = one.add_mutually_exclusive_group(required=True)
+    why.add_argument("--reason", help="why the product may still be used")
+    why.add_argument(
+        "--checked-afterwards",
+        action="store_true",
+        help="the device that was not checked has passed its check since",
+    )
+    signs(one, answers(_closed))
 
 
 def retain(one: Parser) -> None:
@@ -75,6 +82,12 @@ def dispatch(one: Parser) -> None:
             )
         ),
     )
+
+
+def _closed(desk: Desk, g: argparse.Namespace) -> str:
+    if g.checked_afterwards:
+        return desk.checked_afterwards(g.batch, g.number, g.by, ask_secret)
+    return desk.close_deviation(g.batch, g.number, g.reason, g.by, ask_secret)
 
 
 def _result(given: argparse.Namespace) -> CheckResult:

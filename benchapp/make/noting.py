@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Sequence
 
 from benchapp import events as ev
+from benchapp.events.grades import UNCHECKED, grade_of
 from benchapp.make.acts.base import Context
 
 
@@ -37,13 +38,18 @@ def _speakers(context: Context, event: ev.Event) -> tuple[str, ...]:
 
 def _unchecked(context: Context, device: str, pending: Sequence[ev.Event]) -> list[ev.Event]:
     facts = next((d for d in context.plan.devices if d.name == device), None)
-    kind = f"unchecked {device}"
+    kind = f"{UNCHECKED} {device}"
     said = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in pending)
     if facts is None or facts.checked or device in context.state.noted_unchecked or said:
         return []
     text = f"The {device} has not been checked against a known value before this make."
     return [
         ev.DeviationNoted(
-            at_s=context.now_s, number=0, grade=ev.Grade.NOTE, kind=kind, step=context.state.step, text=text
+            at_s=context.now_s,
+            number=0,
+            grade=grade_of(UNCHECKED),
+            kind=kind,
+            step=context.state.step,
+            text=text,
         )
     ]

@@ -8,7 +8,8 @@ from dataclasses import asdict, dataclass, field, replace
 from benchapp import events as ev
 from benchapp.record import line_writing as write
 from benchapp.record.batch_code import batch_code
-from benchapp.record.corrections import as_it_stands
+from benchapp.record.corrections import standing_events
+from benchapp.record.counting import parted
 from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.line_writing import Writer
@@ -20,6 +21,7 @@ from benchapp.record.reconciliation import (
     left_in_vessels_g,
     mass_balance,
     piece_balance,
+    product_of,
 )
 from benchapp.record.rows import Rows, cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
 from benchapp.record.stored_event import StoredEvent
@@ -73,6 +75,9 @@ class Record:
     lots_refused: Rows = ()
     taken_back: tuple[RecordLine, ...] = ()  # said and taken back by the maker: does not count
     corrections: Rows = ()
+    keeps: str = ""  # what its approved label says about durability
+    planned_percent: Mapping[str, float] = field(default_factory=dict)  # of each line of the formula
+    yield_limits: tuple[float | None, float | None] = (None, None)  # percent
     release_plan: tuple[ReleaseFacts, ...] = ()
     checks: Rows = ()
     decisions: Rows = ()
@@ -96,6 +101,13 @@ class Record:
             if x.line:
                 found[x.line] = found.get(x.line, 0.0) + (x.now or 0.0)
         return found
+
+    @property
+    def reached_percent(self) -> dict[str, float]:
+        """What each formula line came to, in percent of everything that went in, after corrections."""
+        grams = self.grams
+        whole = sum(grams.values())
+        return {key: 100 * g / whole for key, g in grams.items()} if whole > 0 else {}
 
     @property
     def lost_percent(self) -> float:
@@ -122,12 +134,12 @@ def record_of(
     first = stored[0].event
     assert isinstance(first, ev.MakeStarted)
     facts = facts or ProcedureFacts(key=first.procedure)
-    counted, withdrawn = _parted(stored)
+    counted, withdrawn = parted(stored)
     w = Writer(stored, facts)
+    standing = standing_events(counted)
     began = _as_planned(stored, first, facts)
     made = _as_made(began, counted, w, facts)
-    kept = _as_kept(made, stored, w)
-    standing = _as_it_stands(counted)
+    kept = _with_product(_as_kept(made, stored, w), stored)
     trials = (x for x in kept.readings if x.key == "trial")
     return replace(
         kept,
@@ -148,7 +160,7 @@ def record_of(
 def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: ProcedureFacts) -> Record:
     """What was to be made, by whom, on what, and how it ended."""
     end = next((s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)), None)
-    finished = end.event if end and isinstance(end.event, ev.MakeFinished) else None
+    finished = end is not None and isinstance(end.event, ev.MakeFinished)
     abandoned = end.event if end and isinstance(end.event, ev.MakeAbandoned) else None
     return Record(
         batch=first.batch,
@@ -168,11 +180,16 @@ def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: Pro
         ended=(end or stored[-1]).wall,
         outcome="finished" if finished else "abandoned" if abandoned else "unfinished",
         ended_why=abandoned.reason if abandoned else "",
-        product_g=finished.product_g if finished else None,
-        yield_percent=finished.yield_percent if finished else None,
+        product_g=None,
+        yield_percent=None,
         devices=tuple(asdict(d) for d in first.devices),
         events=stored[-1].n,
         head=stored[-1].hash,
+        planned_percent={key: x.percent for key, x in facts.lines.items() if x.percent is not None},
+        yield_limits=next(
+            ((s.low, s.high) for s in facts.steps.values() if s.kind == "finish" and s.unit == "%"),
+            (None, None),
+        ),
         release_plan=facts.release,
     )
 
@@ -180,7 +197,7 @@ def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: Pro
 def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: ProcedureFacts) -> Record:
     """The same with what happened in the make and counts."""
     steps = step_times(counted, facts)
-    revised = [e for s in counted if isinstance(e := s.event, ev.TargetsRevised)]
+    revised = [e for s in standing_events(counted) if isinstance(e := s.event, ev.TargetsRevised)]
     return replace(
         record,
         weighings=w.lines(counted, write.weighing),
@@ -190,7 +207,7 @@ def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: P
         moves=w.lines(counted, write.move),
         confirmations=w.lines(counted, write.confirmation),
         waits=w.lines(counted, write.wait),
-        holds=holds_of(counted, facts),
+        holds=holds_of(standing_events(counted), facts),
         timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
         steps=steps,
         step_titles={t.key: t.title for t in steps},
@@ -198,14 +215,22 @@ def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: P
         bands=band_spans(steps, facts),
         revisions=tuple({"why": e.why, "batch_g": e.batch_g, "step": e.step} for e in revised),
         remedies=remedies_of(counted, w),
+        deviations=deviations_of(counted, w),
     )
+
+
+def _with_product(record: Record, stored: Sequence[StoredEvent]) -> Record:
+    """The same with what came out, as it stands."""
+    found = product_of(stored)
+    if found is None:
+        return record
+    return replace(record, product_g=found.grams, yield_percent=found.percent)
 
 
 def _as_kept(record: Record, stored: Sequence[StoredEvent], w: Writer) -> Record:
     """The same with what was noted and signed beside the make and decided after it."""
     return replace(
         record,
-        deviations=deviations_of(stored, w),
         cautions=cautions_of(stored, w.facts),
         signatures=tuple({**x, "step_title": w.facts.step(x["step"])} for x in rows_of(stored, w, ev.Signed)),
         lots_refused=rows_of(stored, w, ev.LotRefused),
@@ -225,33 +250,3 @@ def _theoretical_g(record: Record) -> float:
 
 
 _SAID = (write.in_hand, write.weighing, write.reading, write.look, write.confirmation)
-
-
-def _parted(stored: Sequence[StoredEvent]) -> tuple[list[StoredEvent], list[StoredEvent]]:
-    """What counts, and what the maker said and took back: everything said since that act last began."""
-    gone: set[int] = set()
-    began: dict[tuple[str, str], int] = {}
-    for place, s in enumerate(stored):
-        e = s.event
-        if isinstance(e, ev.ActBegan):
-            began[e.step, e.act] = place
-        elif isinstance(e, ev.ActTakenBack):
-            since = began.get((e.step, e.act), place)
-            gone |= {i for i in range(since, place) if isinstance(stored[i].event, _TAKEN_BACK)}
-    kept = [s for i, s in enumerate(stored) if i not in gone]
-    return kept, [s for i, s in enumerate(stored) if i in gone]
-
-
-def _as_it_stands(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
-    """The events after every correction of them."""
-    fixes: dict[int, list[ev.Corrected]] = {}
-    for s in stored:
-        if isinstance(e := s.event, ev.Corrected):
-            fixes.setdefault(e.n, []).append(e)
-    return [replace(s, event=as_it_stands(s.event, fixes[s.n])) if s.n in fixes else s for s in stored]
-
-
-#: What a person said or did not do after all. Deviations and temperatures happened beside it, and stay.
-_TAKEN_BACK = (
-    ev.Confirmed, ev.NumberTaken, ev.LookJudged, ev.LotTaken, ev.WeightTaken, ev.PhTaken, ev.StepFinished,
-)  # fmt: skip

@@ -47,12 +47,9 @@ def _pairs(group: str, unit: str, a: dict[str, float], b: dict[str, float]) -> I
 
 
 def _shares(r: Record) -> Iterator[tuple[str, float]]:
-    grams = r.grams
-    whole = sum(grams.values())
     names = {x.line: x.what for x in r.weighings}
-    for key, g in grams.items():
-        if whole > 0:
-            yield names.get(key, key), 100 * g / whole
+    for key, percent in r.reached_percent.items():
+        yield names.get(key, key), percent
 
 
 def _highest(r: Record) -> Iterator[tuple[str, float]]:

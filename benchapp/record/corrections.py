@@ -5,9 +5,10 @@ from __future__ import annotations
 import dataclasses
 import math
 import typing
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from benchapp import events as ev
+from benchapp.record.stored_event import StoredEvent
 
 
 def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
@@ -45,6 +46,17 @@ def as_it_stands(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Eve
         if may_correct(event, one):
             event = corrected(event, one.field, one.new)
     return event
+
+
+def standing_events(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
+    """A batch's events as they stand after every correction of them: the one fold whoever reads a value asks."""
+    fixes: dict[int, list[ev.Corrected]] = {}
+    for s in stored:
+        if isinstance(e := s.event, ev.Corrected):
+            fixes.setdefault(e.n, []).append(e)
+    return [
+        dataclasses.replace(s, event=as_it_stands(s.event, fixes[s.n])) if s.n in fixes else s for s in stored
+    ]
 
 
 def may_correct(event: ev.Event, correction: ev.Corrected) -> bool:

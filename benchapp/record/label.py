@@ -147,12 +147,11 @@ def differences(
     if not grams:
         return ("Nothing was weighed in: there is no composition to compare with the label.",)
     lines = lines_of(facts, grams)
-    use: Use = "rinse-off" if facts.use == "rinse-off" else "leave-on"
     return (
         *_missing_and_unlisted(label, lines, facts),
         *_out_of_order(label, lines),
-        *_allergens(label, lines, use, lost_percent),
-        *_ceilings(facts, grams, lines, use, lost_percent),
+        *_allergens(label, lines, _use(facts), lost_percent),
+        *over_ceilings(facts, grams, lost_percent),
     )
 
 
@@ -197,14 +196,14 @@ def _allergens(label: Label, lines: tuple[CompositionLine, ...], use: Use, lost_
     ]
 
 
-def _ceilings(
-    facts: ProcedureFacts,
-    grams: Mapping[str, float],
-    lines: tuple[CompositionLine, ...],
-    use: Use,
-    lost_percent: float,
-) -> list[str]:
-    found = [c.sentence for c in check_limits(lines, use, lost_percent) if not c.passed]
+def _use(facts: ProcedureFacts) -> Use:
+    return "rinse-off" if facts.use == "rinse-off" else "leave-on"
+
+
+def over_ceilings(facts: ProcedureFacts, grams: Mapping[str, float], lost_percent: float) -> tuple[str, ...]:
+    """Every ceiling of the law or of a supplier that a batch passes, a sentence each; arguments as of differences."""
+    lines = lines_of(facts, grams)
+    found = [c.sentence for c in check_limits(lines, _use(facts), lost_percent) if not c.passed]
     whole = sum(grams.values())
     for key, g in grams.items():
         line = facts.lines.get(key)
@@ -215,4 +214,4 @@ def _ceilings(
             found.append(
                 f"{line.name}: {percent:.3f} % of the finished mass, and its own limit is {line.limit_percent:g} %."
             )
-    return found
+    return tuple(found)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_target
+from benchapp.record.corrections import standing_events
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.lines import Correction, RecordLine
+from benchapp.record.lot_in_hand import lots_in_hand
+from benchapp.record.reconciliation import SHORT
 from benchapp.record.stored_event import StoredEvent
 
 
@@ -23,9 +26,11 @@ class Writer:
             if isinstance(e := s.event, ev.Corrected):
                 found = Correction(e.field, e.old, e.new, e.reason, e.by, s.wall)
                 self.corrections[e.n] = (*self.corrections.get(e.n, ()), found)
-        self.lots = _lots_in_hand(stored)
+        standing = standing_events(stored)
+        self._standing = {s.n: s for s in standing}
+        self.lots, self.lots_now = lots_in_hand(stored), lots_in_hand(standing)
         self._density = next(
-            (e.value for s in stored if isinstance(e := s.event, ev.NumberTaken) and e.what == "density"),
+            (e.value for s in standing if isinstance(e := s.event, ev.NumberTaken) and e.what == "density"),
             None,
         )
         scales = (d for e in (stored[0].event,) if isinstance(e, ev.MakeStarted) for d in e.devices)
@@ -44,32 +49,30 @@ class Writer:
         grams = found.nominal * (self._density or 0.0) if found.nominal_unit == "ml" else found.nominal
         return fill_target(grams, self._coarse_g).band.high
 
+    def as_it_stands(self, s: StoredEvent) -> StoredEvent:
+        """That event after every correction of it."""
+        return self._standing.get(s.n, s)
+
     def lines(
         self, stored: Iterable[StoredEvent], make: Callable[[Writer, StoredEvent], Iterable[RecordLine]]
     ) -> tuple[RecordLine, ...]:
-        """All lines of one kind, in order."""
-        return tuple(line for s in stored for line in make(self, s))
+        """All lines of one kind, in order: as they stand, with the value and the lot that were written at first."""
+        found: list[RecordLine] = []
+        for s in stored:
+            now = list(make(self, self.as_it_stands(s)))
+            then = list(make(self, s)) if s.n in self.corrections else now
+            found += (replace(a, value=b.value, lot=b.lot) for a, b in zip(now, then, strict=False))
+        return tuple(found)
 
     def line(
         self, s: StoredEvent, step: str, what: str, value: float | None, unit: str, source: str, **more: Any
     ) -> RecordLine:
         """One line of one event."""
         found = self.corrections.get(s.n, ())
+        more = {"lot_now": more.get("lot", ""), **more}
         return RecordLine(
-            s.wall, s.event.at_s, step, what, value, unit, source, n=s.n, corrections=found, **more
+            s.wall, s.event.at_s, step, what, value, unit, source, n=s.n, corrections=found, now=value, **more
         )
-
-
-def _lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, tuple[str, int]]:
-    """Event number of a weighing → the lot that was in hand for its line, and the number of the event that says so."""
-    hand: dict[tuple[str, str], tuple[str, int]] = {}
-    found: dict[int, tuple[str, int]] = {}
-    for s in stored:
-        if isinstance(e := s.event, ev.LotTaken):
-            hand[e.step, e.line] = (e.lot, s.n)
-        elif isinstance(e, ev.WeightTaken):
-            found[s.n] = (e.lot, s.n) if e.lot else hand.get((e.step, e.line), ("", s.n))
-    return found
 
 
 def weighing(w: Writer, s: StoredEvent) -> list[RecordLine]:
@@ -77,13 +80,13 @@ def weighing(w: Writer, s: StoredEvent) -> list[RecordLine]:
     e = s.event
     if not isinstance(e, ev.WeightTaken):
         return []
-    lot, said_by = w.lots[s.n]
-    fixes = tuple(c for c in w.corrections.get(said_by, ()) if c.field == "lot") if said_by != s.n else ()
+    hand, now = w.lots[s.n], w.lots_now[s.n]
+    fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
     line = (
         w.line(
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
             device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
-            lot=lot, field="net_g",
+            lot=hand.lot, lot_now=now.lot, how=now.how,
         )
     )  # fmt: skip
     return [replace(line, corrections=(*line.corrections, *fixes))]
@@ -97,16 +100,15 @@ def reading(w: Writer, s: StoredEvent) -> list[RecordLine]:
         low, high = (step.low, step.high) if step else (None, None)
         what = "pH of the trial sample" if e.of == "trial" else "pH"
         note = ", ".join(x for x in ("diluted" if e.diluted else "", _at(e.temp_c)) if x)
-        return [w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high,
-                       field="ph", note=note)]  # fmt: skip
+        return [w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high, note=note)]  # fmt: skip
     if isinstance(e, ev.TrialDosed):
         what = f"{w.facts.line(e.line)} into the trial sample"
-        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), device=e.device, lot=e.lot, field="mass_g",
+        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), device=e.device, lot=e.lot,
                        key="trial")]  # fmt: skip
     if isinstance(e, ev.NumberTaken):
         banded = step is not None and step.unit == e.unit
         low, high = (step.low, step.high) if banded and step else (None, None)
-        return [w.line(s, e.step, e.what, e.value, e.unit, str(e.source), low=low, high=high, field="value")]
+        return [w.line(s, e.step, e.what, e.value, e.unit, str(e.source), low=low, high=high)]
     if isinstance(e, ev.TemperaturesLogged):
         return [
             w.line(s, e.step, w.facts.vessel(vessel), temp, "°C", str(e.source), key=vessel, vessel=w.facts.vessel(vessel))
@@ -137,7 +139,7 @@ def container(w: Writer, s: StoredEvent) -> list[RecordLine]:
     name = step.container if step and step.container else "container"
     return [
         w.line(s, e.step, f"{name} {e.number}", e.net_g, "g", str(e.source), low=e.low_g, target=e.target_g,
-               high=w.fullest_g(e.step), field="net_g")
+               high=w.fullest_g(e.step))
     ]  # fmt: skip
 
 
@@ -148,40 +150,34 @@ def move(w: Writer, s: StoredEvent) -> list[RecordLine]:
     if isinstance(e, ev.VesselPlaced):
         if not e.empty:
             return []
-        return [w.line(s, e.step, f"{name(e.vessel)}, empty", e.gross_g, "g", str(e.source), field="gross_g", key="empty",
+        return [w.line(s, e.step, f"{name(e.vessel)}, empty", e.gross_g, "g", str(e.source), key="empty",
                        device=e.device)]  # fmt: skip
     if isinstance(e, ev.MassMoved):
         what = f"{name(e.origin)} into {name(e.into)} ({e.left_g:g} g stayed)"
-        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), field="mass_g", key="transfer")]
+        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), key="transfer")]
     if isinstance(e, ev.WaterLost):
         what = f"water lost from {name(e.vessel)}"
-        return [w.line(s, e.step, what, e.lost_g, "g", str(e.source), field="lost_g", key="water lost")]
+        return [w.line(s, e.step, what, e.lost_g, "g", str(e.source), key="water lost")]
     if isinstance(e, ev.LateDropFound):
         what = f"late drop of {w.facts.line(e.line)} into {name(e.vessel)}"
-        return [w.line(s, e.step, what, e.drop_g, "g", measured, field="drop_g", key="late drop", line=e.line,
+        return [w.line(s, e.step, what, e.drop_g, "g", measured, key="late drop", line=e.line,
                        device=e.device)]  # fmt: skip
     if isinstance(e, ev.SampleTaken):
         kind = "short" if e.what == SHORT else "sample"
         of = e.what if kind == "short" else f"sample ({e.what})"
         what = f"{of} out of {name(e.vessel)}"
-        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), field="mass_g", key=kind)]
+        return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), key=kind)]
     if isinstance(e, ev.MassLost):
         of = ", ".join(f"{w.facts.line(k)} {g:.3g} g" for k, g in e.lines) or "nobody knows of what"
         what = f"spilled from {name(e.vessel)} ({of})"
-        return [
-            w.line(s, e.step, what, e.lost_g, "g", measured, field="lost_g", key="spilled", device=e.device)
-        ]
+        return [w.line(s, e.step, what, e.lost_g, "g", measured, key="spilled", device=e.device)]
     if isinstance(e, ev.TareChanged):
         what = f"{name(e.vessel)}: a tool or lid, not part of the batch"
-        return [w.line(s, e.step, what, e.by_g, "g", measured, field="by_g", key="tare", device=e.device)]
+        return [w.line(s, e.step, what, e.by_g, "g", measured, key="tare", device=e.device)]
     if isinstance(e, ev.MaterialRemoved):
         what = f"waste: {w.facts.line(e.line)} out of {name(e.vessel)}"
-        return [w.line(s, e.step, what, e.removed_g, "g", measured, field="removed_g", key="waste")]
+        return [w.line(s, e.step, what, e.removed_g, "g", measured, key="waste")]
     return []
-
-
-#: The name under which the make takes a last container out that did not get full: a rest, counted as product.
-SHORT = "short last container"
 
 
 def confirmation(w: Writer, s: StoredEvent) -> list[RecordLine]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from benchapp.foundation.band import Band
@@ -24,7 +23,8 @@ class Correction:
 class RecordLine:
     """One thing in the record: when, what, its number and unit, and where the value comes from.
 
-    ``value`` is what was written at the time and never changes; ``now`` is what it stands at after corrections.
+    ``value`` and ``lot`` are what was written at the time and never change; ``now`` and ``lot_now`` are what they
+    stand at after corrections, and so is everything else in the line.
     """
 
     wall: str
@@ -43,24 +43,12 @@ class RecordLine:
     line: str = ""  # the key of the formula's line it is about
     target: float | None = None
     lot: str = ""
+    now: float | None = None
+    lot_now: str = ""
+    how: str = ""  # how the lot was read back: scanned, picked, remembered
     vessel: str = ""
-    field: str = ""  # the event's field that holds the value
     note: str = ""
     corrections: tuple[Correction, ...] = ()
-
-    @property
-    def now(self) -> float | None:
-        """The value after the last correction of its field that is a number."""
-        value = self.value
-        for c in self.corrections:
-            if c.field == self.field and _number(c.new) is not None:
-                value = _number(c.new)
-        return value
-
-    @property
-    def lot_now(self) -> str:
-        """The lot after the last correction of it."""
-        return next((c.new for c in reversed(self.corrections) if c.field == "lot"), self.lot)
 
     @property
     def outside(self) -> bool:
@@ -69,11 +57,3 @@ class RecordLine:
         if now is None:
             return False
         return not Band.of(self.low, self.high).holds(now)
-
-
-def _number(text: str) -> float | None:
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if math.isfinite(value) else None

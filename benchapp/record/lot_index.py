@@ -108,7 +108,7 @@ class LotIndex:
 def row_of_lot(lot: Lot) -> dict[str, Any]:
     """A lot as a row of LOT."""
     fields: dict[str, Any] = {name: getattr(lot, name) for name in _LOT_FIELDS}
-    live = lot.state != "used up" and lot.left >= NOTHING
+    live = lot.state != "used up" and (lot.on_tap or lot.left >= NOTHING)
     return {**fields, "documents": json.dumps(lot.documents), "live": live}
 
 

@@ -37,6 +37,11 @@ class Lot:
     used_at: int = 0
     counted_at: int = 0
 
+    @property
+    def on_tap(self) -> bool:
+        """A source that is not counted and never empty: house water, by name."""
+        return self.quantity == 0
+
 
 def received(event: ev.LotReceived) -> Lot:
     """The lot as it came in."""
@@ -63,7 +68,7 @@ def drawn(lot: Lot, amount: float, at: int) -> Lot:
     """The lot after ``amount`` of it was used or spoiled ``at`` this place in the journal (negative: that had been
     recorded wrongly). A count made later stands. A lot can go below nothing: then more was weighed out of it than
     the book knew, and it wants counting."""
-    left = lot.left if at <= lot.counted_at else round(lot.left - amount, 4)
+    left = lot.left if at <= lot.counted_at or lot.on_tap else round(lot.left - amount, 4)
     return replace(lot, left=left, used_at=max(lot.used_at, at))
 
 
@@ -90,7 +95,7 @@ class LotBook:
             return (
                 f"{what} is in quarantine{_because(known.why)}. Take another lot, or have it judged usable."
             )
-        if known.state == "used up" or known.left < NOTHING:
+        if known.state == "used up" or (known.left < NOTHING and not known.on_tap):
             return f"{what} is empty by the book. Take another lot, or count this one again."
         if known.expires and date.fromisoformat(today) > date.fromisoformat(known.expires):
             return f"{what} expired on {known.expires}. Take another lot."

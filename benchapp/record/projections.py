@@ -12,6 +12,7 @@ from benchapp import events as ev
 from benchapp.record.batch_code import batch_code
 from benchapp.record.corrections import as_it_stands, corrected, may_correct
 from benchapp.record.lot_index import Draw, LotIndex
+from benchapp.record.reconciliation import more_product_g
 from benchapp.record.stored_event import EventPosition, stored_of
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, INDEXES
 
@@ -98,29 +99,42 @@ class Projector:
             self._lots.draw(at, Draw(e.line, e.lot, material=e.material))
 
     def _weighed(self, at: EventPosition, e: ev.WeightTaken, sign: int = 1) -> None:
-        if e.lot and not self._rehearsed(at.batch):
-            self._lots.draw(at, Draw(e.line, e.lot, used=sign * e.net_g))
+        if not self._rehearsed(at.batch):
+            lot = e.lot or self._hand(at, e)
+            self._lots.draw(at, Draw(e.line, lot, used=sign * e.net_g, material="" if lot else e.line))
+
+    def _hand(self, at: EventPosition, e: ev.WeightTaken) -> str:
+        """The lot that was taken in hand for a weighing that names none, "" where it is not known."""
+        earlier = (
+            select(EVENT)
+            .where(EVENT.c.batch == at.batch, EVENT.c.n < at.n, EVENT.c.kind == ev.LotTaken.__name__)
+            .order_by(EVENT.c.n.desc())
+        )
+        taken = (stored_of(row).event for row in self._chain.execute(earlier))
+        return next(
+            (t.lot for t in taken if isinstance(t, ev.LotTaken) and (t.step, t.line) == (e.step, e.line)), ""
+        )
 
     def _tried(self, at: EventPosition, e: ev.TrialDosed, sign: int = 1) -> None:
         if e.lot and not self._rehearsed(at.batch):
             self._lots.draw(at, Draw(e.line, e.lot, spoiled=sign * e.mass_g))
 
-    def _removed(self, at: EventPosition, e: ev.MaterialRemoved) -> None:
+    def _removed(self, at: EventPosition, e: ev.MaterialRemoved, sign: int = 1) -> None:
         lot = self._lots.in_hand(at.batch, e.line)
         if lot:
-            self._lots.draw(at, Draw(e.line, lot, spoiled=e.removed_g))
+            self._lots.draw(at, Draw(e.line, lot, spoiled=sign * e.removed_g))
 
     def _spilled(self, at: EventPosition, e: ev.MassLost) -> None:
         """What was spilled of the line being poured is in no weighing; all else was drawn when it was weighed."""
-        lot = self._lots.in_hand(at.batch, e.pouring) if e.pouring else ""
         gone = dict(e.lines).get(e.pouring, 0.0)
-        if lot and gone:
-            self._lots.draw(at, Draw(e.pouring, lot, spoiled=gone))
+        if gone and not self._rehearsed(at.batch):
+            lot = self._lots.in_hand(at.batch, e.pouring)
+            self._lots.draw(at, Draw(e.pouring, lot, spoiled=gone, material="" if lot else e.pouring))
 
-    def _late_drop(self, at: EventPosition, e: ev.LateDropFound) -> None:
-        lot = self._lots.in_hand(at.batch, e.line)
-        if lot:
-            self._lots.draw(at, Draw(e.line, lot, used=e.drop_g))
+    def _late_drop(self, at: EventPosition, e: ev.LateDropFound, sign: int = 1) -> None:
+        if not self._rehearsed(at.batch):
+            lot = self._lots.in_hand(at.batch, e.line)
+            self._lots.draw(at, Draw(e.line, lot, used=sign * e.drop_g, material="" if lot else e.line))
 
     def _pieces(self, at: EventPosition, e: ev.PiecesUsed, sign: int = 1) -> None:
         if not self._rehearsed(at.batch):
@@ -178,6 +192,15 @@ class Projector:
         if isinstance(was, ev.WeightTaken) and isinstance(now, ev.WeightTaken):
             self._weighed(at, was, -1)
             self._weighed(at, now)
+            self._more_product(at, was, now)
+        elif isinstance(was, ev.BottleFilled | ev.SampleTaken | ev.MakeFinished):
+            self._more_product(at, was, now)
+        elif isinstance(was, ev.LateDropFound) and isinstance(now, ev.LateDropFound):
+            self._late_drop(at, was, -1)
+            self._late_drop(at, now)
+        elif isinstance(was, ev.MaterialRemoved) and isinstance(now, ev.MaterialRemoved):
+            self._removed(at, was, -1)
+            self._removed(at, now)
         elif isinstance(was, ev.PiecesUsed) and isinstance(now, ev.PiecesUsed):
             self._pieces(at, was, -1)
             self._pieces(at, now)
@@ -189,6 +212,18 @@ class Projector:
             self._c.execute(update(DISPATCH).where(which).values(**_dispatch(now)))
         elif isinstance(was, ev.LotReceived) and isinstance(now, ev.LotReceived):
             self._lots.receive_otherwise(was, now)
+
+    def _more_product(self, at: EventPosition, was: ev.Event, now: ev.Event) -> None:
+        row = self._c.execute(
+            select(BATCH.c.product_g, BATCH.c.containers).where(BATCH.c.batch == at.batch)
+        ).first()
+        if row is None or row.product_g is None:
+            return
+        if isinstance(was, ev.MakeFinished) and isinstance(now, ev.MakeFinished):
+            more = now.product_g - was.product_g
+        else:
+            more = more_product_g(was, now, row.containers > 0)
+        self._batch(at.batch, product_g=round(row.product_g + more, 3))
 
 
 _CHANGES: dict[type[ev.Event], Callable[[Projector, EventPosition, Any], None]] = {

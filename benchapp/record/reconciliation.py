@@ -6,8 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.record.corrections import standing_events
 from benchapp.record.lines import RecordLine
 from benchapp.record.stored_event import StoredEvent
+
+#: The name under which the make takes a last container out that did not get full: a rest, counted as product.
+SHORT = "short last container"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,42 @@ def mass_balance(
         percent_of_theoretical=round(100 * product / batch_g, 2) if batch_g > 0 else 0.0,
         theoretical_g=round(batch_g, 3),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """What came out: grams, and percent of what was to be made."""
+
+    grams: float
+    percent: float
+
+
+def product_of(stored: Sequence[StoredEvent]) -> Product | None:
+    """What a finished make brought out, as its events stand after corrections; None where it is not finished."""
+    standing = standing_events(stored)
+    finished = next((e for s in standing if isinstance(e := s.event, ev.MakeFinished)), None)
+    if finished is None:
+        return None
+    filled = any(isinstance(s.event, ev.BottleFilled) for s in stored)
+    more = sum(more_product_g(a.event, b.event, filled) for a, b in zip(stored, standing, strict=True))
+    planned = [e.batch_g for s in standing if isinstance(e := s.event, ev.MakeStarted | ev.TargetsRevised)]
+    as_written = finished in (s.event for s in stored) and not more
+    if as_written or not planned[-1]:
+        return Product(finished.product_g, finished.yield_percent)
+    grams = round(finished.product_g + more, 3)
+    return Product(grams, round(100 * grams / planned[-1], 2))
+
+
+def more_product_g(was: ev.Event, now: ev.Event, filled: bool) -> float:
+    """How much more came out by a correction of one event: of a container, or of a weighing where none was
+    ``filled``."""
+    if isinstance(was, ev.BottleFilled) and isinstance(now, ev.BottleFilled):
+        return now.net_g - was.net_g
+    if isinstance(was, ev.SampleTaken) and isinstance(now, ev.SampleTaken) and was.what == SHORT:
+        return now.mass_g - was.mass_g
+    if isinstance(was, ev.WeightTaken) and isinstance(now, ev.WeightTaken) and not filled:
+        return now.net_g - was.net_g
+    return 0.0
 
 
 def left_in_vessels_g(stored: Sequence[StoredEvent]) -> float:

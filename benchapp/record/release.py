@@ -8,7 +8,10 @@ from datetime import datetime, timedelta
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.record.facts import ReleaseFacts
+from benchapp.record.corrections import standing_events
+from benchapp.record.counting import parted
+from benchapp.record.deviations import Deviation, deviations_in
+from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.people import Person
 from benchapp.record.stored_event import StoredEvent
 
@@ -16,17 +19,6 @@ from benchapp.record.stored_event import StoredEvent
 DECISIONS = ("released", "rework", "rejected")
 #: The grades that block a release while they are open.
 BLOCKING = (ev.Grade.MINOR, ev.Grade.MAJOR)
-
-
-@dataclass(frozen=True, slots=True)
-class Deviation:
-    """A deviation of the make; ``closed`` is the reason it was accepted with, "" while it is open."""
-
-    number: int
-    grade: ev.Grade
-    kind: str
-    text: str
-    closed: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,14 +74,15 @@ class DueCheck:
         return ", ".join(part for part in (value, self.result.words, self.result.by) if part)
 
 
-def standing_of(stored: Sequence[StoredEvent]) -> ReleaseStanding:
-    """The fold of one batch's events, the first of which is MakeStarted."""
+def standing_of(written: Sequence[StoredEvent], facts: ProcedureFacts | None = None) -> ReleaseStanding:
+    """The fold of one batch's events, the first of which is MakeStarted, as they stand after corrections."""
+    counted, _ = parted(written)
+    stored = standing_events(counted)
     started = stored[0].event
     maker, rehearsal = (
         (started.maker, started.rehearsal) if isinstance(started, ev.MakeStarted) else ("", False)
     )
     ends = [s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)]
-    closed = {s.event.number: s.event.reason for s in stored if isinstance(s.event, ev.DeviationClosed)}
     reworked = [
         s.wall for s in stored if isinstance(s.event, ev.BatchDecided) and s.event.decision == "rework"
     ]
@@ -100,11 +93,7 @@ def standing_of(stored: Sequence[StoredEvent]) -> ReleaseStanding:
         rehearsal=rehearsal,
         end="" if not ends else "finished" if isinstance(ends[-1].event, ev.MakeFinished) else "abandoned",
         ended=ends[-1].wall if ends else "",
-        deviations=tuple(
-            Deviation(e.number, e.grade, e.kind, e.text, closed.get(e.number, ""))
-            for s in stored
-            if isinstance(e := s.event, ev.DeviationNoted)
-        ),
+        deviations=deviations_in(counted, facts or ProcedureFacts()),
         results=tuple((s.wall, e) for s in stored if isinstance(e := s.event, ev.CheckRecorded)),
         retained=tuple(e for s in stored if isinstance(e := s.event, ev.SampleRetained)),
         decisions=tuple(e for s in stored if isinstance(e := s.event, ev.BatchDecided)),

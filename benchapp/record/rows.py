@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.record.deviations import deviations_in
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.line_writing import Writer
 from benchapp.record.lines import RecordLine
@@ -16,30 +17,29 @@ Rows = tuple[dict[str, Any], ...]
 
 
 def rows_of(stored: Sequence[StoredEvent], w: Writer, *kinds: type[ev.Event]) -> Rows:
-    """Events of a kind as plain rows, with their time, number and corrections."""
+    """Events of a kind as plain rows, with their time, number and corrections; "stands" has the fields as they are now."""
     found = []
     for s in stored:
         if isinstance(s.event, kinds):
             _, fields = ev.to_fields(s.event)
             # An event's own "n" (a correction names another event by it) must not be hidden by our number.
             own = {("of_n" if k == "n" else k): v for k, v in fields.items()}
-            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ())}
+            _, now = ev.to_fields(w.as_it_stands(s).event)
+            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ()), "stands": now}
             found.append({**own, **more})
     return tuple(found)
 
 
-def deviations_of(stored: Sequence[StoredEvent], w: Writer) -> Rows:
+def deviations_of(counted: Sequence[StoredEvent], w: Writer) -> Rows:
     """Every deviation, and by whom and why it was closed, "" while it is open."""
-    closed = {e.number: (e, s.wall) for s in stored if isinstance(e := s.event, ev.DeviationClosed)}
-    found = []
-    for row in rows_of(stored, w, ev.DeviationNoted):
-        end = closed.get(row["number"])
-        over = {"closed": end[1], "closed_by": end[0].by, "closed_why": end[0].reason} if end else {}
-        usual = {"closed": "", "closed_by": "", "closed_why": ""}
-        found.append(
-            {**row, "grade": str(row["grade"]), "step_title": w.facts.step(row["step"]), **usual, **over}
-        )
-    return tuple(found)  # fmt: skip
+    return tuple(
+        {
+            "wall": d.wall, "n": d.n, "at_s": d.at_s, "corrections": w.corrections.get(d.n, ()), "number": d.number,
+            "grade": str(d.grade), "kind": d.kind, "step": d.step, "step_title": w.facts.step(d.step), "text": d.text,
+            "closed": d.closed_at, "closed_by": d.closed_by, "closed_why": d.closed,
+        }
+        for d in deviations_in(counted, w.facts)
+    )  # fmt: skip
 
 
 def remedies_of(stored: Sequence[StoredEvent], w: Writer) -> Rows:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from sqlalchemy import Boolean, Column, Float, Index, Integer, MetaData, String, Table, Text
 
-#: 1: the chain alone. 2: with the indexes BATCH, LOT, USE, DISPATCH and CORRECTION.
-SCHEMA = 2
+#: 1: the chain alone. 2: with the indexes BATCH, LOT, USE, DISPATCH and CORRECTION. 3: what was
+#: weighed without a known lot is in USE too, and what came out follows corrections.
+SCHEMA = 3
 
 
 def _texts(*names: str) -> list[Column[str]]:

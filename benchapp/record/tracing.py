@@ -76,6 +76,7 @@ class ForwardTrace:
     reached: tuple[BatchReached, ...]
     made: tuple[Lot, ...]
     corrections: tuple[TracedCorrection, ...]
+    unknown: tuple[LotUse, ...] = ()  # weighings of the same material of which no lot is known
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +119,13 @@ def forward(journal: Journal, lot: str) -> ForwardTrace:
         lines = _batches(c, uses)
         sent = _sent(c, uses)
         corrections = _corrections(c, list(sent), [lot, *made])
+        materials = {asked.material, *(x.material for x in made.values())}
+        unknown = [u for u in _uses(c, USE.c.lot, [""]) if u.material in materials and u.used > 0]
     reached = tuple(
         BatchReached(line, tuple(uses[line.batch]), out := tuple(sent.get(line.batch, ())), _here(line, out))
         for line in lines
     )
-    return ForwardTrace(asked, reached, tuple(made.values()), corrections)
+    return ForwardTrace(asked, reached, tuple(made.values()), corrections, tuple(unknown))
 
 
 def back(journal: Journal, code: str) -> BackwardTrace:

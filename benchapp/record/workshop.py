@@ -10,7 +10,7 @@ from sqlalchemy import select
 from benchapp import events as ev
 from benchapp.record.corrections import as_it_stands, corrected
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
-from benchapp.record.facts import ReleaseFacts
+from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.lot_index import lot_of_row
 from benchapp.record.lots import LotBook
@@ -30,33 +30,36 @@ from benchapp.record.tracing import ranges, sent_of
 
 #: Empty lots are in the book as far back as this many, so that an old code can still be told.
 EMPTY_KEPT = 500
-#: What release.standing_of looks at.
+#: What release.standing_of looks at: what happened in a make as far as it can be corrected, and what came after.
 AFTER_THE_MAKE = (
     ev.MakeStarted, ev.MakeFinished, ev.MakeAbandoned, ev.DeviationNoted, ev.DeviationClosed, ev.CheckRecorded,
-    ev.SampleRetained, ev.BatchDecided, ev.BottleFilled,
+    ev.SampleRetained, ev.BatchDecided, ev.BottleFilled, ev.Corrected, ev.ActBegan, ev.ActTakenBack, ev.LotTaken,
+    ev.WeightTaken, ev.LateDropFound, ev.MaterialRemoved, ev.TrialDosed, ev.PhTaken, ev.NumberTaken, ev.SampleTaken,
+    ev.MassMoved, ev.WaterLost,
 )  # fmt: skip
 #: States a lot can be judged to be in.
 STATES = ("usable", "quarantined", "rejected", "used up")
 
 #: What a person signed for or the program noted is not corrected: it is said anew.
 NEVER_CORRECTED = (
-    ev.Corrected, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
+    ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
     ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
 )  # fmt: skip
 
-Specify = Callable[[ev.MakeStarted], Sequence[ReleaseFacts]]
+#: The facts of the procedure a make was begun with. Raises Unspecified where its text cannot be read.
+FactsOf = Callable[[ev.MakeStarted], ProcedureFacts]
 
 
 class Workshop:
     """One journal, asked and added to as the workshop speaks.
 
-    ``specify`` gives the release specification of a make from its first event; the record itself reads no
-    procedures; it raises Unspecified where it cannot. Every method raises RecordError; what may not be written is refused with NotAllowed.
+    ``facts`` gives those of a make's procedure from its first event; the record itself reads no procedures; it raises
+    Unspecified where it cannot. Every method raises RecordError; what may not be written is refused with NotAllowed.
     """
 
-    def __init__(self, journal: Journal, specify: Specify = lambda _: ()) -> None:
+    def __init__(self, journal: Journal, facts: FactsOf = lambda _: ProcedureFacts()) -> None:
         self.journal = journal
-        self._specify = specify
+        self._facts = facts
 
     # --- what is known -------------------------------------------------------------------------------
 
@@ -74,14 +77,23 @@ class Workshop:
     def standing(self, batch: str) -> ReleaseStanding:
         """How a batch stands after its make. Raises NoSuchBatch."""
         self.journal.batch(batch)
-        return standing_of(self.journal.of_kinds(AFTER_THE_MAKE, batch))
+        stored = self.journal.of_kinds(AFTER_THE_MAKE, batch)
+        try:
+            facts = self.facts(batch)
+        except Unspecified:  # names and limits are missing then; what may leave is asked of specification()
+            facts = ProcedureFacts()
+        return standing_of(stored, facts)
 
     def specification(self, batch: str) -> tuple[ReleaseFacts, ...]:
-        """The release specification of the procedure as it stood when the batch was made."""
+        """The release specification of the procedure as it stood when the batch was made. Raises Unspecified."""
+        return self.facts(batch).release
+
+    def facts(self, batch: str) -> ProcedureFacts:
+        """The facts of the procedure as it stood when the batch was made. Raises NoSuchBatch and Unspecified."""
         first = self.journal.at(batch, 1)
         if first is None or not isinstance(first.event, ev.MakeStarted):
             raise no_batch(batch)
-        return tuple(self._specify(first.event))
+        return self._facts(first.event)
 
     def checks(self, batch: str) -> tuple[DueCheck, ...]:
         """Every release check of a batch as it stands now."""
@@ -122,8 +134,10 @@ class Workshop:
             raise NotAllowed(f"There is a lot {lot.lot} already. Give this delivery another name.")
         if not lot.lot.strip() or "/" in lot.lot:
             raise NotAllowed("A lot needs a name, without a slash.")
-        if not lot.quantity > 0:
-            raise NotAllowed("A delivery is more than nothing.")
+        if not lot.quantity > 0 and not (lot.quantity == 0 and lot.supplier.strip()):
+            raise NotAllowed(
+                "A delivery is more than nothing. What comes on tap needs the place it comes from: --supplier."
+            )
         self.add(lot)
 
     def lots_named(self, lot: str) -> bool:
@@ -224,6 +238,11 @@ class Workshop:
         line = self.journal.batch(batch)
         if line.decision != "released":
             raise NotAllowed(f"Batch {batch} is not released; nothing of it may leave.")
+        open_ones = self.standing(batch).blocking
+        if open_ones:
+            raise NotAllowed(
+                f"Deviation {open_ones[0].number} came up since and is open: {open_ones[0].text}"
+            )
         if not 1 <= sent.first <= sent.last <= line.containers:
             raise NotAllowed(f"Batch {batch} has containers 1 to {line.containers}.")
         gone = {n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)}
@@ -241,6 +260,8 @@ class Workshop:
             raise NotAllowed(f"{batch} has no event {n}.")
         if isinstance(named.event, NEVER_CORRECTED):
             raise NotAllowed(f"Event {n} is a {type(named.event).__name__}: it stays as it is; say it anew.")
+        if field == "lot" and isinstance(named.event, ev.LotTaken):
+            raise NotAllowed(self._weighed_from(batch, named.event))
         if field == "lot" and (isinstance(named.event, ev.LotReceived) or not self.lots_named(new)):
             raise NotAllowed(f"There is no lot {new!r} that could stand there; receive it first.")
         if not reason.strip():
@@ -254,3 +275,9 @@ class Workshop:
         old = str(getattr(was, field))
         self.add_to(batch, ev.Corrected(at_s=0.0, n=n, field=field, old=old, new=new, reason=reason, by=by))
         return old
+
+    def _weighed_from(self, batch: str, hand: ev.LotTaken) -> str:
+        """The sentence that says which weighings to correct instead of the lot that was in hand."""
+        taken = self.journal.of_kinds([ev.WeightTaken], batch)
+        found = (str(s.n) for s in taken if isinstance(e := s.event, ev.WeightTaken) and e.line == hand.line)
+        return f"What was weighed has its lot beside it. Correct the lot of event {', '.join(found) or '(there is none)'}."

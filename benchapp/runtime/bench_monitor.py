@@ -128,6 +128,17 @@ class BenchMonitor:
         with self._lock:
             return tuple(self._of(s, channel, now) for s in self._settings for channel in s.channels)
 
+    def at_rest(self, device: str, channel: str, within_s: float) -> ChannelStatus:
+        """That channel once it has come to rest, or as it stands after so many seconds."""
+        end = time.monotonic() + within_s
+        while True:
+            one = next(s for s in self.seen() if (s.device.name, s.channel) == (device, channel))
+            left = end - time.monotonic()
+            if (one.rest is not None and one.fresh) or left <= 0:
+                return one
+            with self.heard:
+                self.heard.wait(min(left, TEND_S))
+
     def _of(self, settings: DeviceSettings, channel: str, now: float) -> ChannelStatus:
         reading = self._latest.get((settings.name, channel))
         fault = self._faults.get((settings.name, channel)) or self._faults.get((settings.name, None))

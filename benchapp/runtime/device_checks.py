@@ -50,6 +50,28 @@ class Check:
         """Whether it is near enough."""
         return exact(abs(self.found - self.expected)) <= exact(self.allowed)
 
+    @property
+    def device_words(self) -> str:
+        """The device, with its probe where it has several."""
+        return f"{self.device}, {self.channel}" if self.channel else self.device
+
+    @property
+    def verdict(self) -> str:
+        """What was found, and how far off that is."""
+        off = self.found - self.expected
+        return (
+            f"{self.device_words}, {self.against}: {self.found:g} {self.unit} ({self.source}), off by {off:+.3g}, "
+            f"allowed {self.allowed:g}."
+        )
+
+    @property
+    def words(self) -> str:
+        """What was found against what, by whom and when."""
+        return (
+            f"{self.against}: {self.found:g} {self.unit} for {self.expected:g}, allowed {self.allowed:g} "
+            f"({'passed' if self.passed else 'failed'}; {self.maker}, {self.at[:16].replace('T', ' ')})"
+        )
+
 
 def electrode(checks: Sequence[Check], device: str) -> str:
     """Slope and offset of a pH electrode from its last two different buffers of one day, in one sentence; "" before

@@ -16,6 +16,7 @@ from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
 from benchapp.service.makes import Makes, Order, Simulation
+from benchapp.service.materials import on_the_shelf
 from benchapp.service.practice import practices
 from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
@@ -67,8 +68,7 @@ class BenchService(BenchDevices):
 
     def materials(self) -> tuple[tuple[str, str], ...]:
         """Every material the procedures on the shelf name: its key and its name, by name."""
-        found = {m.key: m.name for p in self.recipes() for m in p.materials.values()}
-        return tuple(sorted(found.items(), key=lambda pair: pair[1].casefold()))
+        return tuple(sorted(on_the_shelf().items(), key=lambda pair: pair[1].casefold()))
 
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
         """The plan, and every reason why this much cannot be made here."""

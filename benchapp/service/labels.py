@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
+from benchapp.record.approved_label import approved_label
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter
@@ -79,7 +80,7 @@ class Labels(Matter):
         return f"{pieces} labels for {order.batch}. Spoiled ones are kept with the record."
 
     def _approved(self, procedure: str) -> tuple[Label, str]:
-        found = approved_label(self.records, procedure)
+        found = approved_label(self.journal, procedure)
         if found is None:
             raise CommandError(
                 f"No label is approved for {procedure}. Begin with: benchapp approve-label {procedure}."
@@ -97,34 +98,18 @@ def draft_of(procedure: Procedure) -> tuple[str, tuple[str, ...]]:
     return text, tuple(doubts)
 
 
-def approved_label(shop: Workshop, procedure: str) -> tuple[Label, str] | None:
-    """The label approved last for a procedure and the hash of its approval; None without one."""
-    found = [
-        s for s in shop.journal.of_kinds((ev.LabelApproved,), ev.WORKSHOP)
-        if isinstance(s.event, ev.LabelApproved) and s.event.procedure == procedure
-    ]  # fmt: skip
-    if not found:
-        return None
-    from benchapp.record.label import label_from
-
-    event = found[-1].event
-    assert isinstance(event, ev.LabelApproved)
-    try:
-        return label_from(event.text), found[-1].hash
-    except ValueError as error:
-        raise CommandError(f"The approved label of {procedure} cannot be read: {error}") from error
-
-
 def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
-    """Why a batch is not what its approved label says: each one blocks its release. Nothing without a label."""
-    found = approved_label(shop, shop.journal.batch(batch).procedure)
-    if found is None:
-        return ()
+    """Why a batch is not what its approved label says, or what the law allows, label or not: each one blocks its
+    release."""
     from benchapp.make.law import LOST_PERCENT
-    from benchapp.record.label import differences
+    from benchapp.record.label import differences, over_ceilings
     from benchapp.service.procedure_facts import facts_in, record_in
 
     stored = shop.journal.stored(batch)
     record = record_in(shop.journal, batch)
     lost = max(record.lost_percent, LOST_PERCENT)
-    return differences(found[0], facts_in(stored), record.grams, lost)
+    facts = facts_in(stored)
+    found = approved_label(shop.journal, record.procedure)
+    if found is None:
+        return over_ceilings(facts, record.grams, lost)
+    return differences(found[0], facts, record.grams, lost)

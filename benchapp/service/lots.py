@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from benchapp import events as ev
@@ -10,6 +11,7 @@ from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
+from benchapp.service.materials import material_meant
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.wording import amount
@@ -21,7 +23,7 @@ class LotDesk(Matter):
     def stock_list(self, material: str = "") -> Sheet:
         """All lots, or those of one material, and in a word why one may not be used."""
         rows = tuple(
-            (x.lot, x.material, amount(x.left, x.unit), x.expires, x.supplier, x.supplier_lot, _short(x, why))
+            (x.lot, x.material, _left(x), x.expires, x.supplier, x.supplier_lot, _short(x, why))
             for x, why in self._stock()
             if not material or x.material == material
         )
@@ -33,9 +35,9 @@ class LotDesk(Matter):
     def lots(self) -> tuple[tuple[str, str], ...]:
         """Every lot with something in it: its name, and a line about it."""
         return tuple(
-            (x.lot, f"{x.name}, lot {x.lot}: {amount(x.left, x.unit)}. {why or _keeps(x.expires)}")
+            (x.lot, f"{x.name}, lot {x.lot}: {_left(x)}. {why or _keeps(x.expires)}")
             for x, why in self._stock()
-            if x.left > 0
+            if x.left > 0 or x.on_tap
         )
 
     def _stock(self) -> list[tuple[Lot, str]]:
@@ -44,22 +46,34 @@ class LotDesk(Matter):
         lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
-    def receive(self, d: ev.LotReceived, by: str, pin: Pin) -> str:
-        """A delivery onto the books, of today where it has no date; the sentences that say how it went."""
+    def receive(self, d: ev.LotReceived, by: str, pin: Pin, new_material: bool = False) -> str:
+        """A delivery onto the books, of today where it has no date; the sentences that say how it went.
+        ``new_material``: it is none of those that are called alike. Raises CommandError."""
         if d.made_in:
             self.journal.batch(d.made_in)
+        d = d if new_material else self._named(d)
         new = not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)
         self.records.receive(d)
-        said = [f"Lot {d.lot}: {amount(d.quantity, d.unit)} of {d.name} received."]
+        what = f"{amount(d.quantity, d.unit)} of {d.name} received" if d.quantity else f"{d.name} on tap"
+        said = [f"Lot {d.lot}: {what}."]
         if d.state == "quarantined":
             said.append("It is in quarantine until it is judged usable.")
         if new:
             said.append(f"It is the first lot of {d.material}: see that a procedure names that material so.")
-        if not d.expires:
+        if not d.expires and d.quantity:
             said.append("No expiry date is known for it; the container or the certificate has one.")
         return " ".join(said)
+
+    def _named(self, d: ev.LotReceived) -> ev.LotReceived:
+        """The delivery under its material's key; packaging and one's own products are in no procedure. Raises
+        CommandError where the material was mistyped."""
+        if d.unit != "g" or d.made_in:
+            return d
+        book = {x.material: x.name for x in self.records.lots().lots.values()}
+        key, name = material_meant(d.material, book)
+        return replace(d, material=key, name=d.name or name)
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:
         """A container was opened, on an ISO date or today; the first opening counts."""
@@ -101,6 +115,10 @@ class LotDesk(Matter):
         return f"{taken} pieces of lot {lot} for {batch}, {spoiled} of them spoiled."
 
 
+def _left(lot: Lot) -> str:
+    return "on tap" if lot.on_tap else amount(lot.left, lot.unit)
+
+
 def _short(lot: Lot, why: str) -> str:
     if not why:
         return ""
@@ -117,7 +135,15 @@ def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:
     book, today = Workshop(journal).lots(), journal.wall()[:10]
     lots = sorted(book.lots.values(), key=lambda x: (-x.used_at, x.received, x.lot))
     return tuple(
-        LotOnHand(x.lot, x.material, x.name, x.left, x.expires, x.code, book.usable(x.lot, today))
+        LotOnHand(
+            x.lot,
+            x.material,
+            x.name,
+            math.inf if x.on_tap else x.left,
+            x.expires,
+            x.code,
+            book.usable(x.lot, today),
+        )
         for x in lots
         if x.unit == "g"
     )

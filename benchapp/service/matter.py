@@ -10,7 +10,7 @@ from benchapp.record.errors import NotAllowed
 from benchapp.record.journal import Journal
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
-from benchapp.service.specification import release_specification
+from benchapp.service.specification import facts_as_made
 
 P = ParamSpec("P")
 
@@ -36,7 +36,7 @@ class Matter:
 
     def __init__(self, journal: Journal) -> None:
         self.journal = journal
-        self.records = Workshop(journal, release_specification)
+        self.records = Workshop(journal, facts_as_made)
 
     def today(self) -> str:
         """The wall's date as ISO 8601."""

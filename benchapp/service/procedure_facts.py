@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import datetime
 from functools import lru_cache
 
 from benchapp.make.cautions import shown_for
+from benchapp.record.approved_label import approved_label
 from benchapp.record.batch_lots import lots_of
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.facts import LineFacts, ProcedureFacts, ReleaseFacts, StepFacts
@@ -21,7 +24,11 @@ from procedures.walk import walk
 def record_in(journal: Journal, batch: str) -> Record:
     """One batch's record with every name and lot filled in. Raises RecordError."""
     stored = journal.stored(batch)
-    return record_of(stored, facts_in(stored), lots_of(journal, stored))
+    record = record_of(stored, facts_in(stored), lots_of(journal, stored))
+    label = approved_label(journal, record.procedure)
+    if label is None or record.outcome != "finished":
+        return record
+    return replace(record, keeps=label[0].keeps(datetime.fromisoformat(record.ended).date()).text)
 
 
 def facts_in(stored: list[StoredEvent]) -> ProcedureFacts:

@@ -4,14 +4,23 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import datetime
 
 from benchapp import events as ev
+from benchapp.events.grades import unchecked_device
+from benchapp.record.deviations import Deviation
 from benchapp.record.release import why_not
+from benchapp.runtime.device_checks import checks_in
 from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import label_reasons
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, named, signed, signed_if_enrolled
+
+#: How a reason begins with which the values of a device nobody checked are accepted.
+NOT_CHECKED = "not checked, because"
+#: How a device is checked where there is no touchscreen.
+HOW_TO_CHECK = "benchapp bench-check"
 
 
 class Release(Matter):
@@ -76,6 +85,52 @@ class Release(Matter):
     def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:
         """Accept an open deviation, signed by a releaser."""
         who = signed(self.journal, by, pin, "releaser").who
+        if unchecked_device(self._deviation(batch, number).kind) and not reason.startswith(NOT_CHECKED):
+            reason = f"{NOT_CHECKED} {reason}" if reason.strip() else ""
+        return self._close(batch, number, reason, who)
+
+    def checked_afterwards(self, batch: str, number: int, by: str, pin: Pin) -> str:
+        """Accept that a device was not checked before a make, by the check it passed since; signed by a releaser.
+        Raises CommandError where it passed none, or failed."""
+        named(by, "releaser")
+        device = unchecked_device(self._deviation(batch, number).kind)
+        if not device:
+            raise CommandError(
+                f"Deviation {number} of {batch} is about no unchecked device. Close it with --reason."
+            )
+        passed = self._checks_since(batch, device)
+        return self._close(
+            batch, number, f"checked afterwards: {passed}", signed(self.journal, by, pin, "releaser").who
+        )
+
+    def _checks_since(self, batch: str, device: str) -> str:
+        """What a device showed when it was checked after a batch was begun, in words. Raises CommandError."""
+        first = self.journal.stored(batch)[0]
+        facts = next(d for d in getattr(first.event, "devices", ()) if d.name == device)
+        begun = datetime.fromisoformat(first.wall)
+        since = (c for c in checks_in(self.journal.path.parent) if datetime.fromisoformat(c.at) > begun)
+        newest = {c.channel: c for c in since if c.device == device}
+        wanted = facts.channels if len(facts.channels) > 1 and "" not in newest else ("",)
+        for channel in wanted:
+            name = f"{device}, {channel}" if channel else device
+            if channel not in newest:
+                raise CommandError(
+                    f"The {name} was not checked since {batch} was begun. Do it now: {HOW_TO_CHECK}."
+                )
+            if not newest[channel].passed:
+                raise CommandError(
+                    f"The {name} failed its check: {newest[channel].words}. What it measured is not known; decide about "
+                    "the batch, or say in --reason why it can be used."
+                )
+        return "; ".join(f"{newest[c].device_words}, {newest[c].words}" for c in wanted)
+
+    def _deviation(self, batch: str, number: int) -> Deviation:
+        found = next((d for d in self.records.standing(batch).deviations if d.number == number), None)
+        if found is None:
+            raise CommandError(f"Batch {batch} has no deviation {number}.")
+        return found
+
+    def _close(self, batch: str, number: int, reason: str, who: str) -> str:
         self.records.close_deviation(batch, number, reason, who)
         return f"Deviation {number} of {batch} is closed: {reason}"
 

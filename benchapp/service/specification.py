@@ -1,20 +1,20 @@
-"""What a batch has to be before it may leave, from the procedure it was made by, as it stood then."""
+"""The facts of the procedure a batch was made by, as it stood then; what it has to be before it may leave among them."""
 
 from __future__ import annotations
 
 from benchapp.events import MakeStarted
 from benchapp.record.errors import Unspecified
-from benchapp.record.facts import ReleaseFacts
+from benchapp.record.facts import ProcedureFacts
 from procedures.errors import ProcedureError
 
 
-def release_specification(started: MakeStarted) -> tuple[ReleaseFacts, ...]:
-    """What a batch has to be before it may leave, from the procedure as it stood. Raises Unspecified where this
+def facts_as_made(started: MakeStarted) -> ProcedureFacts:
+    """The facts of a make's procedure, its release specification among them. Raises Unspecified where this
     version can't read it: nothing is released by guess."""
     from benchapp.service.procedure_facts import facts_of_text
 
     try:
-        return facts_of_text(started.procedure, started.procedure_text).release
+        return facts_of_text(started.procedure, started.procedure_text)
     except ProcedureError as error:
         first = str(error).splitlines()[0]
         raise Unspecified(

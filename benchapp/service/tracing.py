@@ -62,10 +62,13 @@ class Tracing(Matter):
 
 def _forward(found: ForwardTrace) -> Sheet:
     lot = found.lot
-    head = (
-        f"Lot {lot.lot}: {lot.name} from {lot.supplier or 'nobody named'}, their lot {lot.supplier_lot or '?'}, "
-        f"{amount(lot.quantity, lot.unit)} received {lot.received}, {amount(lot.left, lot.unit)} left, {lot.state}"
+    stock = (
+        f"on tap since {lot.received}"
+        if lot.on_tap
+        else f"{amount(lot.quantity, lot.unit)} received {lot.received}, {amount(lot.left, lot.unit)} left"
     )
+    origin = f"from {lot.supplier or 'nobody named'}, their lot {lot.supplier_lot or '?'}"
+    head = f"Lot {lot.lot}: {lot.name} {origin}, {stock}, {lot.state}"
     rows = tuple(
         (
             r.batch.batch, ", ".join(f"{amount(u.used, u.unit)} as {u.line}" for u in r.uses), _state(r.batch),
@@ -98,7 +101,7 @@ def _back(found: BackwardTrace) -> Sheet:
 
 
 def _input(i: LotInBatch, b: BatchLine) -> tuple[str, ...]:
-    used = f"{amount(i.use.used, i.use.unit)} of {f'lot {i.use.lot}' if i.use.lot else 'no lot'}"
+    used = f"{amount(i.use.used, i.use.unit)} of {f'lot {i.use.lot}' if i.use.lot else 'lot unknown'}"
     supplier = f"{i.lot.supplier} {i.lot.supplier_lot}".strip() if i.lot else ""
     return (
         i.lot.name if i.lot else i.use.material,
@@ -129,7 +132,12 @@ def _left_here(reached: BatchReached) -> str:
 def _notes(corrections: Iterable[TracedCorrection], found: ForwardTrace | None = None) -> list[str]:
     """What was followed through lots of one's own, and what was corrected."""
     made = () if found is None else found.made
+    unknown = () if found is None else found.unknown
     return [
+        *(
+            f"cannot be left out: {u.batch} has {amount(u.used, u.unit)} of {u.material}, lot unknown"
+            for u in unknown
+        ),
         *(f"followed through your own lot {x.lot} ({x.name}), made in {x.made_in}" for x in made),
         *(
             f"corrected in {x.batch}, event {x.of_n}: {x.field} was {x.old}, is {x.new} ({x.reason}; {x.by})"

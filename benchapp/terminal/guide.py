@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import sys
 import time
 from collections.abc import Callable
@@ -18,6 +19,7 @@ from benchapp.make.vocabulary import Stage
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import Answer, Session
 from benchapp.terminal import words
+from benchapp.terminal.announcements import STANDS_S, Announcements
 from benchapp.terminal.keys import Keys, Lines, raw_keys
 from benchapp.terminal.panel import draw
 from benchapp.terminal.plain import clean
@@ -27,6 +29,10 @@ from benchapp.terminal.typed import HELP, NotUnderstood, understand
 DRAW_S = 0.1
 #: How long a rehearsal on a terminal waits for a person before it answers for them, in seconds.
 PATIENCE_S = 6.0
+
+
+#: After the answers have ended, a make in which nothing happens for so many seconds is left.
+NOBODY_S = 30.0
 
 
 class Unfinished(Exception):
@@ -40,7 +46,8 @@ def guide(runner: Runner, console: Console | None = None, answers: TextIO | None
     Raises Unfinished when the answers end first on a real bench, or on Ctrl-C.
     """
     console = console or Console()
-    stream = answers or sys.stdin
+    given = answers or sys.stdin
+    stream = io.StringIO() if given is None or given.closed else given  # closed: as if it held nothing
     try:
         if console.is_terminal and stream.isatty():
             return _live(runner, console)
@@ -128,37 +135,13 @@ def _answer_late(runner: Runner, view: ViewModel, waited_s: float) -> None:
 # --- piped -----------------------------------------------------------------------------------------------
 
 
-class _Announcements:
-    """What a piped maker has been told: each prompt once, what may be said as soon as it may, a call when it comes."""
-
-    def __init__(self, say: Callable[[str], None]) -> None:
-        self._say = say
-        self._prompt = self._asked = self._called = ""
-        self._offered: set[str] = set()
-
-    def tell(self, view: ViewModel) -> None:
-        """Say what is new."""
-        if view.prompt != self._prompt:
-            new_step = not self._prompt.startswith(f"{view.step_key}/")
-            lines = words.prompt_lines(view, new_step)
-            self._prompt, self._offered = view.prompt, set()
-        else:
-            lines = words.offer_lines(view, self._offered, self._asked)
-        if lines:
-            self._asked = view.act_view.instruction
-        self._offered |= {c.word for c in view.act_view.choices}
-        call = words.call_line(view)
-        for text in (*lines, *([call] if call and not self._called else ())):
-            self._say(text)
-        self._called = call
-
-
 def _plain(runner: Runner, console: Console, lines: Lines) -> ViewModel:
     def say(text: str) -> None:
         console.print(text, markup=False, highlight=False, soft_wrap=True)
 
-    told, seen = _Announcements(say), 0
-    pending: str | None = None
+    told, seen, sure = Announcements(say), 0, Sure()
+    pending: KeptLine | None = None
+    silence = Silence(runner.session)
     while True:
         view = runner.beat()
         seen = _say_events(runner.session, seen, say)
@@ -166,24 +149,71 @@ def _plain(runner: Runner, console: Console, lines: Lines) -> ViewModel:
         if view.over:
             return view
         if pending is None:
-            pending = lines.next(runner.spare_s())
+            line = lines.next(runner.spare_s())
+            pending = None if line is None else KeptLine(line, view.at_s)
         else:
             time.sleep(runner.spare_s())
         if pending is not None:
-            if fits(pending, view):
-                why, pending = _obey(runner.session, pending, view), None
-                if why:
-                    say(f"  ? {clean(why)}")
+            if fits(pending.line, view):
+                why = sure.ask(pending.line, view) or _obey(runner.session, pending.line, view)
+                pending = None
+            else:
+                why = pending.too_early(view)
+            if why:
+                say(f"  ? {clean(why)}")
         elif lines.over:
-            _unanswered(runner, view)
+            _unanswered(runner, view, lines.some, silence)
 
 
-def _unanswered(runner: Runner, view: ViewModel) -> None:
-    """The answers have ended: a rehearsal answers for itself, a real bench cannot."""
+class KeptLine:
+    """A line that came before it was asked for: kept until it fits, and said so once."""
+
+    def __init__(self, line: str, at_s: float) -> None:
+        self.line, self._at_s, self._said = line, at_s, False
+
+    def too_early(self, view: ViewModel) -> str:
+        """The sentence that it is kept, once it has waited for a moment; "" else. What stands behind a colon may be
+        a PIN, and is not repeated."""
+        if self._said or view.at_s - self._at_s < STANDS_S:
+            return ""
+        self._said = True
+        word = self.line.partition(":")[0].strip()[:40] or "Enter"
+        return f"{word} came too early and is kept until it is asked for. Now: {view.act_view.instruction}"
+
+
+class Silence:
+    """How long nothing has been recorded, in seconds of the make."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._recorded, self._since_s = session.recorded, session.clock()
+
+    @property
+    def lasts_s(self) -> float:
+        """Since the last event, or since this began."""
+        now = self._session.clock()
+        if self._session.recorded != self._recorded:
+            self._recorded, self._since_s = self._session.recorded, now
+        return now - self._since_s
+
+
+def _unanswered(runner: Runner, view: ViewModel, answered: bool, silence: Silence) -> None:
+    """The answers have ended, or there were none: a rehearsal answers for itself, a real bench cannot. What only takes
+    its time goes on; where a person is wanted, or nothing happens any more, the make is left as it stands."""
     own = runner.own_answer(view)
     if own is not None:
         runner.session.put(own.given(runner.session.clock(), view.prompt))
-    elif not runner.session.rehearsing and view.awaits_person:
+    elif runner.session.rehearsing:
+        return
+    elif not answered:
+        raise Unfinished(
+            "Standard input is closed: nobody can answer. Use a terminal, or send the answers; benchapp resume goes on."
+        )
+    elif (
+        view.awaits_person
+        or view.trouble is not None
+        or (silence.lasts_s >= NOBODY_S and view.act_view.forecast is None)
+    ):
         raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
 
 

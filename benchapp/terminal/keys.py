@@ -13,11 +13,11 @@ from typing import TextIO
 
 
 class Lines:
-    """Lines of a pipe; ``over`` once it has ended."""
+    """Lines of a pipe; ``over`` once it has ended, ``some`` once there was one."""
 
     def __init__(self, stream: TextIO) -> None:
         self._queue: queue.SimpleQueue[str | None] = queue.SimpleQueue()
-        self.over = False
+        self.over = self.some = False
         threading.Thread(target=self._read, args=(stream,), name="answers", daemon=True).start()
 
     def _read(self, stream: TextIO) -> None:
@@ -35,6 +35,8 @@ class Lines:
             return None
         if line is None:
             self.over = True
+        else:
+            self.some = True
         return line
 
 

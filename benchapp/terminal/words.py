@@ -4,10 +4,25 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.make.cautions import ADVICE
-from benchapp.make.view_model import Choice, LiveValue, ViewModel
+from benchapp.make.view_model import (
+    BottlesPicture,
+    Choice,
+    HeatPicture,
+    LiveValue,
+    Picture,
+    TimerPicture,
+    Trouble,
+    VesselPicture,
+    ViewModel,
+)
 from benchapp.make.vocabulary import ChoiceKey
 from benchapp.make.waits import beside
 from benchapp.terminal.plain import clean
+
+#: The word of a live value whose device says nothing.
+NO_READING = "no reading"
+#: A pour is begun where this part of it is in: less may be a vessel's own drift.
+BEGUN = 0.01
 
 
 def clock(seconds: float) -> str:
@@ -33,7 +48,7 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
     head = f"[{clock(view.at_s)}] {view.step_number}/{view.step_count} {view.step_title}"
     lines = [clean(f"{head}: {_said(view)}")]
     if view.trouble is not None:
-        lines.append(clean(f"  ! {view.trouble.title}: {view.trouble.text}"))
+        lines.append(_trouble_line(view.trouble))
     if view.meanwhile is not None:
         lines.append(clean(f"  ~ meanwhile: {beside(view.meanwhile)}"))
     for caution in view.act_view.cautions or (view.cautions if new_step else ()):
@@ -47,6 +62,43 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
     if ask is not None and ask.usual:
         lines.append(clean(f"  > a number: {ask.what} in {ask.unit}"))
     return lines
+
+
+def _trouble_line(trouble: Trouble) -> str:
+    return clean(f"  ! {trouble.title}: {trouble.text}")
+
+
+def holding_lines(view: ViewModel) -> list[str]:
+    """Whatever holds the make up now: trouble, what is not right yet, a device that says nothing."""
+    act_view = view.act_view
+    trouble = [] if view.trouble is None else [_trouble_line(view.trouble)]
+    silent = [f"  . The {x.device} says nothing." for x in act_view.live if x.word == NO_READING and x.device]
+    return [*trouble, *(clean(f"  . {why}") for why in act_view.not_yet), *map(clean, silent)]
+
+
+def left_of(picture: Picture) -> str | None:
+    """What is done and what is left of a pour, a wait, a hold or a filling; "" where nothing is begun, None where a
+    scale has not said yet."""
+    if isinstance(picture, VesselPicture):
+        if picture.net_g is None:
+            return None
+        if picture.net_g < BEGUN * picture.target_g:
+            return ""
+        left = max(picture.target_g - picture.net_g, 0.0)
+        return f"{picture.net_g:g} g are in, {round(left, 2):g} g are left."
+    if isinstance(picture, TimerPicture) and picture.elapsed_s > 0:
+        return f"{clock(picture.total_s - picture.elapsed_s)} is left of {clock(picture.total_s)}."
+    if isinstance(picture, HeatPicture) and 0 < picture.held_s < picture.hold_s:
+        return f"Held for {clock(picture.held_s)}, {clock(picture.hold_s - picture.held_s)} is left."
+    if isinstance(picture, BottlesPicture) and picture.filled_g:
+        more = f", {picture.count - len(picture.filled_g)} are left" if picture.count else ""
+        return f"{len(picture.filled_g)} are filled{more}."
+    return ""
+
+
+def left_line(view: ViewModel, left: str) -> str:
+    """What is left, under the step it is left of."""
+    return clean(f"[{clock(view.at_s)}] {view.step_number}/{view.step_count} {view.step_title}: {left}")
 
 
 def choice_line(choice: Choice) -> str:

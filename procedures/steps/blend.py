@@ -20,7 +20,7 @@ class Blend(Step):
     """Bursts of the stick blender with rests between."""
 
     of_kind: ClassVar[StepKind] = StepKind(
-        name="blend", grave=False, witnessed=False, by_temperature=False,
+        name="blend", grave=True, witnessed=False, by_temperature=False,
         words=Guidance(
             "Small droplets stay apart. Shear makes them small.",
             "Glossy and even, a little thicker after each burst.",

@@ -220,7 +220,7 @@ class BenchSamples:
 
     def check_pages(self, sizes, links):
         from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
-        from benchapp.screens.bench.references import CheckSubject, boiling_at_height
+        from benchapp.service.references import CheckSubject, boiling_at_height
 
         at = "2026-03-01T09:00:00+01:00"
         check = Check("bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", at, "Mara Lind")

@@ -55,9 +55,15 @@ def test_the_batch_is_listed_and_its_record_can_be_read(made):
 
 def test_another_program_can_drive_a_make_line_by_line(tmp_path):
     """Two lines from a pipe decide; then the batch is given up and the exit code says so."""
-    out = run("rehearse", "--data", str(tmp_path), stdin="understood\nyes\nnonsense\nabandon: only a test\n")
+    out = run(
+        "rehearse",
+        "--data",
+        str(tmp_path),
+        stdin="understood\nyes\nnonsense\nabandon: only a test\nabandon: only a test\n",
+    )
     assert out.returncode == 4
     assert "is not offered here" in out.stdout
+    assert "Say it once more if it is meant." in out.stdout
     assert "Abandoned: only a test" in out.stdout
 
 

@@ -88,7 +88,7 @@ def test_a_weight_poured_on_a_real_port_is_taken_and_the_make_can_be_resumed(tmp
     listed = subprocess.run([*command, "batches", *data], capture_output=True, text=True, env=ENV, timeout=60)
     assert "unfinished" in listed.stdout
     resumed = subprocess.run(
-        [*command, "resume", *data], input="abandon: only a test\n", capture_output=True, text=True, env=ENV, timeout=60
+        [*command, "resume", *data], input=2 * "abandon: only a test\n", capture_output=True, text=True, env=ENV, timeout=60
     )  # fmt: skip
     assert resumed.returncode == 4, resumed.stderr
     assert "goes on where it stood" in resumed.stdout

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.events.grades import grade_of
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
@@ -21,6 +22,7 @@ class Timed(Act):
     start: str = ""
     verb: Verb = Verb.WAIT
     vessel: str = ""
+    kind: str = "wait cut short"  # of the deviation, where it is
 
     @property
     def waits(self) -> bool:
@@ -56,7 +58,7 @@ class Timed(Act):
                 f"{self.text}: stopped after {elapsed:.0f} s of {self.wait_s:.0f} s. {given.reason}".strip()
             )
             return [
-                self.deviation(context, ev.Grade.MINOR, "wait cut short", text),
+                self.deviation(context, grade_of(self.kind), self.kind, text),
                 self.finish(context),
             ]
         return []

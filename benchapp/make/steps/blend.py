@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.events.grades import NOT_BLENDED, grade_of
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
@@ -42,7 +43,8 @@ class Bursts(Act):
         progress = context.progress
         if isinstance(given, Press) and given.key == ChoiceKey.ENOUGH and given.reason:
             text = f"{progress.count} of {self.bursts} bursts. {given.reason}"
-            return [self.deviation(context, ev.Grade.MINOR, "blended less", text), self.finish(context)]
+            kind = "blended less" if progress.count else NOT_BLENDED
+            return [self.deviation(context, grade_of(kind), kind, text), self.finish(context)]
         if progress.stage != Stage.BURST:
             if pressed(given, ChoiceKey.START) and self._rest_left(context) <= 0:
                 return [self.stage(context, Stage.BURST)]

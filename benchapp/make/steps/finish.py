@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.events.grades import MORE_THAN_WENT_IN, grade_of
 from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input
@@ -16,6 +17,8 @@ from procedures.steps import Finish
 
 #: The meaning of the maker's signature at the end (21 CFR 11.50(a)(3)).
 MEANING = "made as recorded"
+#: So much more than went in is no matter of two scales' divisions (common practice, no source).
+SURELY_MORE = 0.01
 
 
 def acts(step: Finish, plan: Plan) -> tuple[Act, ...]:
@@ -58,6 +61,10 @@ class SignOff(Act):
         if self.band is not None and not self.band.holds(percent):
             text = f"Yield {percent:.1f} %, expected {self.band.low:g} to {self.band.high:g} %."
             out.append(self.deviation(context, ev.Grade.MINOR, "yield out of limits", text))
+        went_in = sum(context.state.weighed_g.values())
+        if grams > went_in * (1 + SURELY_MORE):
+            text = f"{grams:.1f} g came out, and {went_in:.1f} g went in. Something was weighed wrong, or not at all."
+            out.append(self.deviation(context, grade_of(MORE_THAN_WENT_IN), MORE_THAN_WENT_IN, text))
         signed = ev.Signed(
             at_s=context.now_s, step=self.step.key, who=started.maker, meaning=MEANING, role=started.role,
             proof=given.proof if isinstance(given, Signature) else "",

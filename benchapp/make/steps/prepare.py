@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.events.grades import CONTACT_CUT
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.timed import Timed
@@ -17,7 +18,8 @@ def acts(step: Prepare, plan: Plan) -> tuple[Act, ...]:
         with_what = step.sanitiser or "the sanitiser"
         spray = f"Wet surfaces, vessels and tools with {with_what}."
         out.append(Task("sanitise", step, spray, yes="All wet"))
-        out.append(Timed("contact", step, text=f"Leave {with_what} wet", wait_s=step.contact_s))
+        text = f"Leave {with_what} wet"
+        out.append(Timed("contact", step, text=text, wait_s=step.contact_s, kind=CONTACT_CUT))
     return tuple(out)
 
 

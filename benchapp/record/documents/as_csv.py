@@ -36,6 +36,7 @@ class Row:
     step: str
     what: str
     value: float | None = None
+    stands_at: float | None = None  # the value after corrections
     unit: str = ""
     planned: float | None = None
     low: float | None = None
@@ -103,15 +104,15 @@ def _rows(r: Record) -> Iterator[Row]:
         yield Row("decision", k["n"], k["wall"], k["at_s"], "", f"{k['decision']} by {k['by']}", note=k["reason"])  # fmt: skip
     for k in r.dispatches:
         what = f"containers {k['first']} to {k['last']} to {k['to']}"
-        yield Row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, "pieces", note=k["note"])  # fmt: skip
+        yield Row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, None, "pieces", note=k["note"])  # fmt: skip
 
 
 def _head(r: Record) -> Iterator[Row]:
     kind = "REHEARSAL — not a batch record" if r.rehearsal else ""
     yield Row("batch", None, r.begun, 0.0, "", r.batch, note=kind)
-    yield Row("product", None, r.begun, 0.0, "", r.product, r.batch_g, "g", source="stated", note=r.procedure_sha256)  # fmt: skip
-    yield Row("outcome", None, r.ended, None, "", r.outcome, r.product_g, "g", source="computed", note=r.maker)  # fmt: skip
-    yield Row("yield", None, r.ended, None, "", "yield", r.yield_percent, "%", source="computed", note=r.head)  # fmt: skip
+    yield Row("product", None, r.begun, 0.0, "", r.product, r.batch_g, r.batch_g, "g", source="stated", note=r.procedure_sha256)  # fmt: skip
+    yield Row("outcome", None, r.ended, None, "", r.outcome, r.product_g, r.product_g, "g", source="computed", note=r.maker)  # fmt: skip
+    yield Row("yield", None, r.ended, None, "", "yield", r.yield_percent, r.yield_percent, "%", source="computed", note=r.head)  # fmt: skip
 
 
 def _lines(section: str, lines: Iterable[RecordLine], r: Record) -> Iterator[Row]:
@@ -120,6 +121,6 @@ def _lines(section: str, lines: Iterable[RecordLine], r: Record) -> Iterator[Row
             f"{c.field} corrected to {c.new}: {c.reason} ({c.by}, {c.wall})" for c in x.corrections
         )
         yield Row(
-            section, x.n, x.wall, x.at_s, r.step_titles.get(x.step, x.step), x.what, x.value, x.unit, x.target,
-            x.low, x.high, x.source, x.device, x.lot, "; ".join(t for t in (x.note, fixes) if t),
+            section, x.n, x.wall, x.at_s, r.step_titles.get(x.step, x.step), x.what, x.value, x.now, x.unit, x.target,
+            x.low, x.high, x.source, x.device, x.lot_now, "; ".join(t for t in (x.note, fixes) if t),
         )  # fmt: skip

@@ -67,7 +67,7 @@ def _course(r: Record) -> dict[str, Any]:
     return {
         "cautions": [dict(c) for c in r.cautions],
         "confirmations": [_said(x) for x in r.confirmations],
-        "weighings": [_weighing(x) for x in r.weighings],
+        "weighings": [_weighing(x, r.reached_percent.get(x.line)) for x in r.weighings],
         "lots": [dict(x) for x in r.lots],
         "lots_refused": _rows(r.lots_refused),
         "masses_moved": [{**_line(x), "kind": x.key, "what": x.what, "mass_g": x.value} for x in r.moves],
@@ -95,6 +95,7 @@ def _afterwards(r: Record) -> dict[str, Any]:
         "deviations": _rows(r.deviations),
         "product_g": r.product_g,
         "yield_percent": r.yield_percent,
+        "keeps": r.keeps,
         "mass_balance": {**asdict(r.mass), "source": COMPUTED} if r.mass else None,
         "piece_balance": {**asdict(r.balance), "source": COMPUTED} if r.balance else None,
         "signatures": _rows(r.signatures),
@@ -118,7 +119,7 @@ def _line(x: RecordLine) -> dict[str, Any]:
     """What every line has: when, in which step, where from, and what was corrected."""
     return {
         "event": x.n, "at": x.wall, "elapsed_s": x.at_s, "step": x.step, "source": x.source, "device": x.device,
-        "device_checked": x.checked, "corrections": [asdict(c) for c in x.corrections],
+        "device_checked": x.checked, "stands_at": x.now, "lot_stands_at": x.lot_now, "corrections": [asdict(c) for c in x.corrections],
     }  # fmt: skip
 
 
@@ -126,10 +127,11 @@ def _said(x: RecordLine) -> dict[str, Any]:
     return {**_line(x), "what": x.what, "value": x.value, "unit": x.unit}
 
 
-def _weighing(x: RecordLine) -> dict[str, Any]:
+def _weighing(x: RecordLine, reached_percent: float | None) -> dict[str, Any]:
     return {
         **_line(x), "line": x.key, "name": x.what, "vessel": x.vessel, "lot": x.lot, "planned_g": x.target,
-        "low_g": x.low, "high_g": x.high, "actual_g": x.value,
+        "low_g": x.low, "high_g": x.high, "actual_g": x.value, "lot_read": x.how,
+        "reached_percent": None if reached_percent is None else round(reached_percent, 4),
     }  # fmt: skip
 
 
@@ -141,7 +143,7 @@ def _rows(rows: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
     """Rows of an event each, its place in the chain named as in every line."""
     found = []
     for row in rows:
-        plain = {k: v for k, v in row.items() if k not in ("n", "wall", "corrections", "at_s")}
+        plain = {k: v for k, v in row.items() if k not in ("n", "wall", "corrections", "at_s", "stands")}
         fixes = [asdict(c) for c in row.get("corrections", ())]
         found.append(
             {"event": row["n"], "at": row["wall"], "elapsed_s": row["at_s"], **plain, "corrections": fixes}

@@ -23,14 +23,18 @@ from benchapp.record.documents.page import (
     TITLE,
     TOP,
     Running,
-    facts,
+    cell,
     gap,
     heading,
     para,
+    table,
 )
-from benchapp.record.documents.plain_text import date_time, elapsed, number, span, visible
+from benchapp.record.documents.plain_text import elapsed, number, span, visible
+from benchapp.record.summary import summary
 
 REHEARSAL = "REHEARSAL — not a batch record"
+#: The heading of the procedure's own text.
+APPENDIX = "Appendix: the procedure as it stood"
 
 
 def as_pdf(record: Record, chain_head: str = "", paper: str = "a4") -> bytes:
@@ -70,28 +74,21 @@ def _story(r: Record, chain_head: str, wide: float) -> list[Flowable]:
 
 
 def _opening(r: Record, wide: float) -> list[Flowable]:
-    kept = f"{number(r.product_g, 1)} g, {number(r.yield_percent, 1)} % of plan (computed)"
-    open_ones = sum(not d["closed"] for d in r.deviations if d["grade"] != "note")
-    pairs = [
-        ("Batch", r.batch), ("Code on the containers", r.code),
-        ("Planned", f"{number(r.batch_g)} g"), ("Product", kept if r.product_g is not None else "none yet"),
-        ("Made by", f"{r.maker}{f' ({r.role})' if r.role else ''}"),
-        ("State", f"{r.outcome}; {r.decision}" + (f": {r.ended_why}" if r.ended_why else "")),
-        ("Begun", date_time(r.begun)), ("Ended", date_time(r.ended)),
-        ("Deviations", f"{len(r.deviations)}, of which {open_ones} minor or major still open"),
-        ("Procedure", r.procedure + (f"; repeats {r.again}" if r.again else "")),
-    ]  # fmt: skip
+    """One page a person can judge the batch from."""
+    rows = [[cell(x.what), cell(x.text, alarm=x.alarm)] for x in summary(r)]
     return [
         para(r.product, TITLE),
         para(r.description, SMALL),
         gap(7),
-        facts(pairs, wide),
-        gap(3),
-        para(f"Procedure as it stood, SHA-256 {r.procedure_sha256} (its text is at the end)", SMALL),
+        table(("", "what the record says"), rows, (6, 26), wide),
+        gap(4),
         para(
-            "Every value says where it comes from: measured by the device named, stated by a person (slanted), or computed.",
+            "In bold: what speaks against the batch or wants to be looked at. On the pages that follow every value says where "
+            "it comes from: measured by the device named, stated by a person (slanted), or computed. The procedure as it stood "
+            "is the appendix.",
             SMALL,
         ),
+        PageBreak(),
     ]
 
 
@@ -147,7 +144,7 @@ def _procedure(r: Record) -> list[Flowable]:
     lines = r.procedure_text.splitlines()
     return [
         PageBreak(),
-        *heading("The procedure as it stood"),
+        *heading(APPENDIX),
         para(f"SHA-256 {r.procedure_sha256}", SMALL),
         gap(4),
         *sections.verbatim(lines),

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from reportlab.platypus import Paragraph
 
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.record.batch_record import Record
-from benchapp.record.documents.page import cell
+from benchapp.record.documents.page import Note, cell
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, padded
 from benchapp.record.lines import Correction, RecordLine
 
@@ -38,10 +39,14 @@ def amendments(found: Sequence[Correction]) -> str:
 
 
 def value(x: RecordLine, digits: int | None = None) -> Paragraph:
-    """The value as it was written, flagged where it lies outside its limits, corrections beneath."""
-    flag = "outside its limits" if x.outside else ""
-    beneath = ". ".join(t for t in (flag, corrected(x)) if t)
-    return cell(f"{padded(x.value, digits)} {x.unit}".strip(), True, beneath, x.outside, x.source == "stated")
+    """The value as it stands, flagged where it lies outside its limits; with_corrections says what was written."""
+    text = f"{padded(x.now, digits)} {x.unit}".strip()
+    return cell(text, True, "outside its limits" if x.outside else "", x.outside, x.source == "stated")
+
+
+def with_corrections(x: RecordLine, row: Sequence[Any]) -> list[Sequence[Any] | Note]:
+    """A line's row, and beneath it a sentence across the table for what was corrected in it."""
+    return [row, Note(corrected(x))] if x.corrections else [row]
 
 
 def digits_of(r: Record, x: RecordLine) -> int | None:

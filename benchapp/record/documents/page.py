@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from reportlab.lib.colors import HexColor
@@ -56,17 +57,23 @@ def cell(
 Cell = str | Paragraph
 
 
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A row of a table that is one sentence across all of it, beneath the row it is about."""
+
+    text: str
+
+
 def table(
-    heads: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[float], wide: float, right: Sequence[int] = (),
+    heads: Sequence[str], rows: Sequence[Sequence[Any] | Note], widths: Sequence[float], wide: float, right: Sequence[int] = (),
     tall: float | None = None,
 ) -> Table:  # fmt: skip
     """A table over ``wide`` points: thin rules, heads that repeat on each page. ``right`` are columns of numbers,
     ``tall`` the height of a row in points, where it has to leave room for a hand."""
     scale = wide / sum(widths)
     top = [para(h, HEAD_RIGHT if i in right else HEAD) for i, h in enumerate(heads)]
-    body = [
-        [c if isinstance(c, Paragraph) else cell(str(c), i in right) for i, c in enumerate(r)] for r in rows
-    ]
+    body = [_row(r, right, len(heads)) for r in rows]
+    across = [n for n, r in enumerate(rows, 1) if isinstance(r, Note)]
     heights = None if tall is None else [None, *(tall for _ in body)]
     made = Table([top, *body], [w * scale for w in widths], heights, repeatRows=1, splitInRow=1)
     made.setStyle(
@@ -75,9 +82,17 @@ def table(
             ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 7),
             ("TOPPADDING", (0, 0), (-1, -1), 2.1), ("BOTTOMPADDING", (0, 0), (-1, -1), 2.6),
             ("LINEBELOW", (0, 0), (-1, 0), 0.7, INK), ("LINEBELOW", (0, 1), (-1, -1), 0.25, RULE),
+            *(("SPAN", (0, n), (-1, n)) for n in across),
         ])
     )  # fmt: skip
     return made
+
+
+def _row(row: Sequence[Any] | Note, right: Sequence[int], columns: int) -> list[Any]:
+    if isinstance(row, Note):
+        text = f'<font color="{CORAL.hexval().replace("0x", "#")}">{markup(row.text)}</font>'
+        return [Paragraph(text, CELL), *[""] * (columns - 1)]
+    return [c if isinstance(c, Paragraph) else cell(str(c), i in right) for i, c in enumerate(row)]
 
 
 def facts(pairs: Sequence[tuple[str, str]], wide: float, columns: int = 2) -> Table:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, KeepTogether, Preformatted
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Preformatted
 
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.cells import (
@@ -18,10 +18,12 @@ from benchapp.record.documents.cells import (
     value,
     when,
     where_from,
+    with_corrections,
 )
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, padded, span
+from benchapp.record.lines import RecordLine
 
 Section = Callable[[Record, float], list[Flowable]]
 CODE = ParagraphStyle("code", fontName=MONO, fontSize=6, leading=7.6)
@@ -62,20 +64,59 @@ def cautions(r: Record, wide: float) -> list[Flowable]:
 
 def weighings(r: Record, wide: float) -> list[Flowable]:
     """Planned and actual of each weighing (21 CFR 211.188(b)(4))."""
+    reached = r.reached_percent
     rows = [
-        [when(x.wall, x.at_s), cell(x.what, small=f"lot {x.lot}" if x.lot else "no lot recorded"), x.vessel,
-         padded(x.target, digits_of(r, x)), band(x), value(x, digits_of(r, x)), where_from(x)]
+        row
         for x in r.weighings
+        for row in with_corrections(
+            x,
+            [when(x.wall, x.at_s), cell(x.what, small=_lot(x)), x.vessel,
+             padded(x.target, digits_of(r, x)), band(x), value(x, digits_of(r, x)), where_from(x),
+             _share(r, reached, x), _by(r, x)],
+        )
     ]  # fmt: skip
-    heads = ("time", "ingredient and lot", "into", "planned g", "allowed g", "weighed", "where from")
-    notes = [para(f"The batch became larger: {v['why']}.", SMALL) for v in r.revisions]
-    return [table(heads, rows, (3, 8, 4.5, 3.2, 5.2, 4.2, 5.5), wide, (3, 4, 5)), *notes] if rows else []
+    heads = (
+        "time",
+        "ingredient and lot",
+        "into",
+        "planned g",
+        "allowed g",
+        "weighed",
+        "where from",
+        "reached",
+        "by",
+    )
+    notes = [
+        para("Reached: the whole line in percent of everything that went in, replaced water included.", SMALL)
+    ]
+    notes += [para(f"The batch became larger: {v['why']}.", SMALL) for v in r.revisions]
+    widths = (3.1, 6.1, 4.3, 3, 4.7, 3.5, 5.2, 2.9, 3)
+    return [table(heads, rows, widths, wide, (3, 4, 5, 7)), *notes] if rows else []
+
+
+def _share(r: Record, reached: Mapping[str, float], x: RecordLine) -> Paragraph:
+    """What the line came to, and what the formula asks for."""
+    planned = r.planned_percent.get(x.line)
+    small = "" if planned is None else f"of {number(planned)} %"
+    return cell(f"{reached.get(x.line, 0.0):.2f} %", True, small)
+
+
+def _lot(x: RecordLine) -> str:
+    """The lot, and how it was read back."""
+    how = f", {x.how}" if x.how and x.how != "none" else ""
+    return f"lot {x.lot_now}{how}" if x.lot_now else "lot unknown"
+
+
+def _by(r: Record, x: RecordLine) -> Paragraph:
+    """Who weighed, and who else signed for the step where the procedure asked for it."""
+    others = dict.fromkeys(s["who"] for s in r.signatures if s["step"] == x.step and s["who"] != r.maker)
+    return cell(r.maker, small=f"seen by {', '.join(others)}" if others else "")
 
 
 def lots(r: Record, wide: float) -> list[Flowable]:
     """Every lot drawn from, and lots that were refused."""
     rows = [
-        [x["lot"] or "none recorded", x["what"], cell(x["supplier"], small=x["supplier_lot"]), x["expires"],
+        [x["lot"] or "unknown", x["what"], cell(x["supplier"], small=x["supplier_lot"]), x["expires"],
          f"{number(x['drawn_g'])} g", x["how"]]
         for x in r.lots
     ]  # fmt: skip
@@ -86,7 +127,11 @@ def lots(r: Record, wide: float) -> list[Flowable]:
 
 def moves(r: Record, wide: float) -> list[Flowable]:
     """Transfers, water lost, samples and waste."""
-    rows = [[when(x.wall, x.at_s), by_step(r, x), x.what, value(x), where_from(x)] for x in r.moves]
+    rows = [
+        row
+        for x in r.moves
+        for row in with_corrections(x, [when(x.wall, x.at_s), by_step(r, x), x.what, value(x), where_from(x)])
+    ]
     return [table(("time", "step", "what", "mass", "where from"), rows, (3, 8, 12, 5, 5), wide, (3,))] if rows else []  # fmt: skip
 
 
@@ -116,9 +161,13 @@ def acidity(r: Record, wide: float) -> list[Flowable]:
     trial = (x for x in r.readings if x.key == "trial")
     found = sorted([*r.ph, *trial, *(w for w in r.weighings if w.step in kinds)], key=lambda x: x.n)
     rows = [
-        [when(x.wall, x.at_s), cell(f"added: {x.what}" if x.line else x.what, small=x.note or (f"lot {x.lot}" if x.lot else "")),
-         band(x), value(x), where_from(x)]
+        row
         for x in found
+        for row in with_corrections(
+            x,
+            [when(x.wall, x.at_s), cell(f"added: {x.what}" if x.line else x.what, small=x.note or (f"lot {x.lot_now}" if x.lot_now else "")),
+             band(x), value(x), where_from(x)],
+        )
     ]  # fmt: skip
     return [table(("time", "what", "limits", "value", "where from"), rows, (3, 12, 6, 6, 6), wide, (2, 3))] if r.ph else []  # fmt: skip
 
@@ -127,7 +176,11 @@ def judged(r: Record, wide: float) -> list[Flowable]:
     """Appearance, smell, thickness; density and other numbers."""
     looks = [[when(x.wall, x.at_s), cell(x.what, said=True, small=corrected(x)), x.note] for x in r.looks]
     others = [x for x in r.readings if x.unit not in ("pH", "°C") and x.key != "trial"]
-    numbers = [[when(x.wall, x.at_s), x.what, band(x), value(x), where_from(x)] for x in others]
+    numbers = [
+        row
+        for x in others
+        for row in with_corrections(x, [when(x.wall, x.at_s), x.what, band(x), value(x), where_from(x)])
+    ]
     made: list[Flowable] = []
     if looks:
         made.append(table(("time", "found", "expected"), looks, (3, 13, 17), wide))
@@ -139,8 +192,20 @@ def judged(r: Record, wide: float) -> list[Flowable]:
 def containers(r: Record, wide: float) -> list[Flowable]:
     """Each container's net mass against both limits."""
     rows = [
-        [when(x.wall, x.at_s), x.what, number(x.low), number(x.target), number(x.high), value(x), x.source]
+        row
         for x in r.containers
+        for row in with_corrections(
+            x,
+            [
+                when(x.wall, x.at_s),
+                x.what,
+                number(x.low),
+                number(x.target),
+                number(x.high),
+                value(x),
+                x.source,
+            ],
+        )
     ]
     heads = ("time", "container", "at least g", "aimed at g", "at most g", "net", "where from")
     return [table(heads, rows, (3, 6, 4, 4, 4, 5, 5), wide, (2, 3, 4, 5))] if rows else []

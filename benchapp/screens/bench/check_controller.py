@@ -10,8 +10,8 @@ from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.device_checks import Check
 from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
-from benchapp.screens.bench.references import CheckSubject, ReferenceChoice, ReferenceValue
 from benchapp.screens.navigator import Navigator
+from benchapp.service.references import CheckSubject, ReferenceChoice, ReferenceValue
 
 if TYPE_CHECKING:
     from drivers.settings import DeviceSettings

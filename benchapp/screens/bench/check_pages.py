@@ -7,7 +7,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.runtime.device_checks import Check
-from benchapp.screens.bench.references import CheckSubject, ReferenceChoice, ReferenceValue, reference_choices
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
@@ -15,6 +14,14 @@ from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.status_mark import StatusMark
 from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.service.references import (
+    HOW,
+    NOT_PASSED,
+    CheckSubject,
+    ReferenceChoice,
+    ReferenceValue,
+    reference_choices,
+)
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
@@ -59,13 +66,6 @@ def device_page(
     buttons = [(c.label, partial(pick, c), "plain") for c in reference_choices(subject.device)]
     page.grid(buttons, 2 if sizes.panel.portrait else 3, page.room)
     return page
-
-
-HOW = {
-    "scale": "Put the reference weight on the empty pan. What does it weigh?",
-    "thermometer": "Hold this probe in crushed ice and water, or in boiling water, and stir. Steam burns.",
-    "ph meter": "Rinse the probe and dip it into fresh buffer. Which one? The buffer bottle's own table goes first.",
-}
 
 
 class ComparisonPage(Page):
@@ -129,13 +129,10 @@ class ComparisonPage(Page):
 
 def verdict_page(sizes: Sizes, check: Check, electrode: str, routes: Routes) -> Page:
     """What was found; ``electrode`` says how a pH electrode is, "" where that is not known."""
-    off = check.found - check.expected
     page = Page(sizes, "Passed" if check.passed else "Not passed")
     page.bottom([("Check another", routes.checks, "plain"), ("To the bench", routes.home, "main")])
-    name = f"{check.device}, {check.channel}" if check.channel else check.device
     page.line(
-        f"{name}, {check.against}: {check.found:g} {check.unit} ({check.source}), off by {off:+.3g}, "
-        f"allowed {check.allowed:g}.",
+        check.verdict,
         sizes.note,
         bold=True,
         color=d.KELP if check.passed else d.CORAL,
@@ -143,8 +140,5 @@ def verdict_page(sizes: Sizes, check: Check, electrode: str, routes: Routes) -> 
     if electrode:
         page.line(electrode, sizes.note)
     if not check.passed:
-        page.line(
-            "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked.",
-            sizes.note,
-        )
+        page.line(NOT_PASSED, sizes.note)
     return page

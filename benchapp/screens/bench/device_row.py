@@ -11,13 +11,11 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.service.references import UNIT
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from drivers.settings import DeviceSettings
-
-#: What a channel is measured in, by its device's kind.
-UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
 
 
 #: What an open ring says in words.

@@ -12,7 +12,7 @@ from paper import codes_on, fonts_of, picture_of, sizes_of, text_of
 
 from benchapp import events as ev
 from benchapp.record.batch_record import record_of
-from benchapp.record.documents.as_pdf import REHEARSAL, as_pdf
+from benchapp.record.documents.as_pdf import APPENDIX, REHEARSAL, as_pdf
 from benchapp.record.documents.fonts import markup, shown
 from benchapp.record.documents.page import cell
 from benchapp.record.documents.sections import IN_ORDER
@@ -42,7 +42,7 @@ def test_the_sections_stand_in_their_order(pages):
     text = "\n".join(pages)
     titles = [t for t, _ in IN_ORDER if t != "Corrections"] + [
         "Against alteration",
-        "The procedure as it stood",
+        APPENDIX,
     ]
     places = [re.search(rf"^\s*{re.escape(t)}\s*$", text, re.MULTILINE) for t in titles]
     assert all(places), [t for t, p in zip(titles, places, strict=True) if not p]
@@ -78,7 +78,7 @@ def test_the_heads_of_a_long_table_repeat():
 
 def test_the_procedure_stands_there_whole(pages):
     text = "\n".join(pages)
-    numbered = dict(re.findall(r"^ *(\d+) {2}(.*)$", text[text.index("The procedure as it stood") :], re.MULTILINE))  # fmt: skip
+    numbered = dict(re.findall(r"^ *(\d+) {2}(.*)$", text[text.index(APPENDIX) :], re.MULTILINE))  # fmt: skip
     for n, line in enumerate(record().procedure_text.splitlines(), 1):
         assert numbered.get(str(n), "").split() == line[:122].split(), f"line {n}"
 

@@ -141,7 +141,7 @@ def test_boiling_water_at_known_pressures():
     """Against the iapws library's own saturation line (IAPWS-IF97)."""
     from iapws.iapws97 import _TSat_P
 
-    from benchapp.screens.bench.references import boiling_at_height, boiling_at_pressure
+    from benchapp.service.references import boiling_at_height, boiling_at_pressure
 
     for hpa in (1013.25, 1000.0, 800.0, 650.0):
         assert boiling_at_pressure(hpa).expected == pytest.approx(_TSat_P(hpa / 1e4) - 273.15, abs=0.005)

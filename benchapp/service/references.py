@@ -11,11 +11,21 @@ from benchapp.calculations.evaporation import boiling_at_altitude_c, boiling_c
 from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
-from benchapp.screens.bench.device_row import UNIT
+from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
     from drivers.settings import DeviceSettings
 
+#: What a channel is measured in, by its device's kind.
+UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
+#: What to do before the reading is taken, by the device's kind.
+HOW = {
+    "scale": "Put the reference weight on the empty pan. What does it weigh?",
+    "thermometer": "Hold this probe in crushed ice and water, or in boiling water, and stir. Steam burns.",
+    "ph meter": "Rinse the probe and dip it into fresh buffer. Which one? The buffer bottle's own table goes first.",
+}
+#: What is said where a device did not pass.
+NOT_PASSED = "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked."
 #: Reference weights offered, in grams; those above a scale's capacity are not.
 WEIGHTS_G = (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
 #: Air pressures that can be meant, in hPa: below and above what weather and workshops come to.
@@ -115,3 +125,48 @@ def in_buffer(name: str) -> Callable[[float], ReferenceValue]:
     return lambda temp_c: ReferenceValue(
         f"buffer {name} at {round(temp_c, 1):g} °C", buffer_ph(name, temp_c), BUFFER_PH, 2
     )
+
+
+def reference_named(device: DeviceSettings, against: str, known: float | None) -> ReferenceValue:
+    """The reference a person writes: the beginning of one that is offered, or for a scale any mass ("123.4 g").
+    ``known`` is what has to be known with it (a height, an air pressure, a temperature). Raises CommandError."""
+    offered = reference_choices(device)
+    wanted = against.strip().casefold()
+    found = [c for c in offered if c.label.casefold() == wanted] or [
+        c for c in offered if wanted and c.label.casefold().startswith(wanted)
+    ]
+    if len(found) == 1:
+        return _with_known(found[0], known)
+    if device.kind == "scale":
+        return _own_weight(device, against)
+    names = ", ".join(f'"{c.label}"' for c in found or offered)
+    raise CommandError(
+        f"{against!r} names no one thing a {device.kind} is held against here. Say one of: {names}."
+    )
+
+
+def _with_known(choice: ReferenceChoice, known: float | None) -> ReferenceValue:
+    ask = choice.ask
+    if ask is None:
+        return choice.value(0.0)
+    if known is None or not ask.low <= known <= ask.high:
+        raise CommandError(
+            f"{choice.label}: {ask.what}? Say it with --known, {ask.low:g} to {ask.high:g} {ask.unit}."
+        )
+    return choice.value(known)
+
+
+def _own_weight(device: DeviceSettings, against: str) -> ReferenceValue:
+    from procedures.errors import QuantityError
+    from procedures.quantities import MASS, quantity
+
+    step, capacity = device.readability_g or 0.1, device.capacity_g or 3000.0
+    try:
+        grams = quantity(against, MASS)
+    except QuantityError as error:
+        raise CommandError(
+            f"{against!r} is no known mass: {error} Write 200 g, or what your weight has on it."
+        ) from error
+    if not 0 < grams <= capacity:
+        raise CommandError(f"{grams:g} g does not go onto a scale that ends at {capacity:g} g.")
+    return _weight(grams, step, capacity)

@@ -1,0 +1,99 @@
+"""How grave each kind of deviation is, and why: by what it can do to the product or to what is known of it.
+
+A note blocks nothing; a minor deviation keeps the batch until a releaser accepted it; a major one says that the product may be
+unfit, or that nobody can tell. Where two grades stand, the size decides, at the place named in the reason.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp.events.base import Grade
+
+NOTE, MINOR, MAJOR = Grade.NOTE, Grade.MINOR, Grade.MAJOR
+
+
+@dataclass(frozen=True, slots=True)
+class Grading:
+    """The grades a kind of deviation may have, mildest first, and the reason."""
+
+    grades: tuple[Grade, ...]
+    why: str
+
+
+LOT_UNKNOWN, UNCHECKED = "lot unknown", "unchecked"
+CORRECTED, CORRECTED_OUT = "corrected", "corrected out of band"
+NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut short", "more than went in"
+
+#: Every kind, by what it touches. "unchecked" stands for "unchecked DEVICE".
+GRADES: dict[str, Grading] = {
+    # --- the composition
+    "weight out of band": Grading((MINOR, MAJOR), "The formula is off; major where it is far off or a ceiling is passed."),
+    "over-pour removed": Grading((NOTE,), "The weight is in its band again; what was taken out is waste."),
+    "over-pour, formula kept": Grading((NOTE,), "Every share is as it was; only the batch is larger."),
+    "late drop": Grading((MINOR,), "More of one line went in than was taken."),
+    "poured unseen": Grading((MINOR,), "What went in while no scale looked is not known."),
+    "spilled": Grading((MINOR, MAJOR), "Part of the batch is gone; major where nobody knows of which lines."),
+    "formula not kept": Grading((MAJOR,), "Lines that were spilled were not made good: the shares are others."),
+    "pH out of band": Grading((MINOR, MAJOR), "Preservation and skin depend on it; major from 0.5 pH off."),
+    # --- what a weight is worth
+    UNCHECKED: Grading((MINOR,), "Every value of the device may be wrong until it is held against a known one."),
+    "vessel mass": Grading((NOTE, MINOR, MAJOR), "A note where a tool explains it, major where nothing does. A vessel is not what the ledger knows: something may be in it, or missing."),
+    "scale drift": Grading((NOTE, MINOR), "A note where it was seen before anything was poured. The zero moved: weights since may be off by as much."),
+    "lay on the scale": Grading((NOTE,), "The pour was reckoned without it."),
+    "coarse scale": Grading((NOTE,), "The limits hold; the division of the scale is coarse for them."),
+    "typed over a device": Grading((NOTE,), "The value is stated, and says so wherever it stands."),
+    "device lost": Grading((NOTE,), "Nothing was measured while it was away; what was typed says so."),
+    **dict.fromkeys(
+        ("overload", "underload", "open probe", "device error", "wrong unit", "unreadable", "out of range"),
+        Grading((NOTE,), "Nothing was measured while it gave no number."),
+    ),
+    # --- clean and even
+    CONTACT_CUT: Grading((MAJOR,), "Without its contact time a sanitiser is not known to have done anything."),
+    NOT_BLENDED: Grading((MAJOR,), "Not one burst: oil and water are not one emulsion, whatever it looks like."),
+    "blended less": Grading((MINOR,), "The droplets may be coarser than those the shelf life was found with."),
+    "wait cut short": Grading((MINOR,), "What the wait was for may not be done."),
+    "step skipped": Grading((MINOR, MAJOR), "Major where product or people depend on the step (its kind says so)."),
+    "held": Grading((NOTE,), "Time passed; what it did to temperatures is judged by itself."),
+    # --- heat
+    "above the heating band": Grading((NOTE, MINOR), "Minor from 5 K above: what is sensitive may have suffered."),
+    "too hot": Grading((MAJOR,), "An alarm: what was in the vessel may be spoilt, and hands were in danger."),
+    "temperature out of band": Grading((MINOR,), "The step was done at a temperature nobody tried it at."),
+    "combined out of band": Grading((MINOR,), "Phases that meet at other temperatures may give a coarser emulsion."),
+    "added out of band": Grading((MAJOR,), "What goes in too hot may be destroyed: preservative, vitamin, perfume."),
+    "cooled too far": Grading((MINOR,), "What was to be added warm may not dissolve or spread."),
+    # --- what came out
+    "not weighed": Grading((NOTE,), "What stayed in the pot is taken as nothing."),
+    "left in vessel": Grading((MINOR, MAJOR), "A part of one phase is not in the product; major where a line lacks five times its tolerance."),
+    "not as described": Grading((MINOR,), "It does not look, smell or feel like the batches before."),
+    "density out of band": Grading((MINOR,), "Air or a wrong composition; fill weights rest on it."),
+    "overfilled": Grading((NOTE,), "Nobody gets less than the label says."),
+    "underfilled": Grading((MINOR, MAJOR), "Major beyond the tolerable error of Directive 76/211/EEC."),
+    "packers' rules": Grading((MINOR, MAJOR), "Major where one container is unfit or the mean falls short."),
+    "yield out of limits": Grading((MINOR,), "Something was lost, or weighed twice."),
+    MORE_THAN_WENT_IN: Grading((MAJOR,), "More came out than went in: a weight, a tare or a line is wrong, and nobody knows which."),
+    # --- what is known of it
+    LOT_UNKNOWN: Grading((MINOR,), "A recall of that material cannot find this batch, nor leave it out."),
+    "lot not usable": Grading((MAJOR,), "Expired, in quarantine or rejected material is in the product."),
+    CORRECTED: Grading((MINOR,), "Somebody besides the scale says otherwise, after the make; a releaser looks at it."),
+    CORRECTED_OUT: Grading((MAJOR,), "What is said now lies outside the limits, and no remedy is possible any more."),
+    "clock set": Grading((NOTE,), "Durations come from the running time and stay true."),
+}  # fmt: skip
+
+
+def grading(kind: str) -> Grading | None:
+    """The row of a kind; those that name a device ("unchecked big", "overload: big") share one. None for one that is not
+    in the table."""
+    return GRADES.get(kind) or GRADES.get(
+        UNCHECKED if kind.startswith(f"{UNCHECKED} ") else kind.partition(":")[0]
+    )
+
+
+def grade_of(kind: str) -> Grade:
+    """The grade of a kind that has but one, the mildest of another. Raises KeyError for one that is not in the table."""
+    return GRADES[kind].grades[0]
+
+
+def unchecked_device(kind: str) -> str:
+    """The device that a deviation of kind "unchecked DEVICE" is about, "" for any other kind."""
+    return kind.removeprefix(f"{UNCHECKED} ") if kind.startswith(f"{UNCHECKED} ") else ""

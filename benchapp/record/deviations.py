@@ -1,0 +1,130 @@
+"""The deviations of a batch: those the make noted, and what follows from its events as they stand now.
+
+A weighing without a known lot and a correction of what happened in the make are deviations too. They are not written down a second
+time: they follow from the events, and have numbers behind the last one the make gave, in the order they were written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from benchapp import events as ev
+from benchapp.events.grades import CORRECTED, CORRECTED_OUT, LOT_UNKNOWN, grade_of
+from benchapp.foundation.band import Band
+from benchapp.record.corrections import standing_events
+from benchapp.record.facts import ProcedureFacts
+from benchapp.record.lot_in_hand import lots_in_hand
+from benchapp.record.stored_event import StoredEvent
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A deviation of a batch; ``closed`` is the reason it was accepted with, "" while it is open. ``n``, ``wall`` and
+    ``at_s`` are those of the event that brought it about."""
+
+    number: int
+    grade: ev.Grade
+    kind: str
+    text: str
+    closed: str = ""
+    closed_by: str = ""
+    closed_at: str = ""
+    step: str = ""
+    n: int = 0
+    wall: str = ""
+    at_s: float = 0.0
+
+
+def deviations_in(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[Deviation, ...]:
+    """Every deviation of a batch by its number, from all that counts of its events."""
+    noted = [
+        Deviation(e.number, e.grade, e.kind, e.text, step=e.step, n=s.n, wall=s.wall, at_s=e.at_s)
+        for s in stored
+        if isinstance(e := s.event, ev.DeviationNoted)
+    ]
+    found = [*_with_unknown_lots(noted, stored, facts)]
+    number = max((d.number for d in found), default=0)
+    found += [replace(d, number=number + i) for i, d in enumerate(_corrections(stored, facts), 1)]
+    closed = {e.number: (e, s.wall) for s in stored if isinstance(e := s.event, ev.DeviationClosed)}
+    return tuple(
+        replace(d, closed=c[0].reason, closed_by=c[0].by, closed_at=c[1])
+        if (c := closed.get(d.number))
+        else d
+        for d in found
+    )
+
+
+def _with_unknown_lots(
+    noted: list[Deviation], stored: Sequence[StoredEvent], facts: ProcedureFacts
+) -> Iterator[Deviation]:
+    """The deviations noted, of which the one about unknown lots names every such weighing; one is added where the make
+    noted none."""
+    started = stored[0].event
+    real = isinstance(started, ev.MakeStarted) and not started.rehearsal
+    written, now = _without_lot(stored), _without_lot(standing_events(stored))
+    names = dict.fromkeys(facts.line(e.line) for s in now if isinstance(e := s.event, ev.WeightTaken))
+    text = (
+        f"No lot is on the books for {', '.join(names)}: the batch cannot be traced to it."
+        if names
+        else "Every lot that was unknown is named by a correction."
+    )
+    known = False
+    for d in noted:
+        if d.kind == LOT_UNKNOWN and written and not known:
+            d, known = replace(d, text=text), True
+        yield d
+    if written and real and not known and not any(d.kind == LOT_UNKNOWN for d in noted):
+        s, number = written[0], max((d.number for d in noted), default=0) + 1
+        step = getattr(s.event, "step", "")
+        yield Deviation(number, grade_of(LOT_UNKNOWN), LOT_UNKNOWN, text, step=step, n=s.n, wall=s.wall, at_s=s.event.at_s)  # fmt: skip
+
+
+def _without_lot(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
+    lots = lots_in_hand(stored)
+    return [s for s in stored if s.n in lots and not lots[s.n].lot]
+
+
+def _corrections(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Iterator[Deviation]:
+    """A deviation for each correction of what happened in a make that is over; while it goes on, the make has the numbers."""
+    ends = [s.n for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)]
+    if not ends:
+        return
+    written, now = ({s.n: s.event for s in x} for x in (stored, standing_events(stored)))
+    for s in stored:
+        e = s.event
+        if isinstance(e, ev.Corrected) and e.n <= ends[-1]:
+            out = _outside(written.get(e.n), now.get(e.n), facts)
+            kind = CORRECTED_OUT if out else CORRECTED
+            what = _what(now.get(e.n), facts)
+            text = f"Event {e.n}{what}: {e.field} corrected from {e.old or 'nothing'} to {e.new}{out}. {e.reason} ({e.by})"
+            step = getattr(now.get(e.n), "step", "")
+            yield Deviation(0, grade_of(kind), kind, text, step=step, n=s.n, wall=s.wall, at_s=e.at_s)
+
+
+def _what(event: ev.Event | None, facts: ProcedureFacts) -> str:
+    if isinstance(event, ev.WeightTaken | ev.LateDropFound | ev.MaterialRemoved | ev.TrialDosed):
+        return f", {facts.line(event.line)}"
+    if isinstance(event, ev.BottleFilled):
+        return f", container {event.number}"
+    return ", pH" if isinstance(event, ev.PhTaken) else ""
+
+
+def _outside(was: ev.Event | None, now: ev.Event | None, facts: ProcedureFacts) -> str:
+    """The limits that a corrected value lies outside of, in words; "" where it is within them, or has none."""
+    if now is None or was is None:
+        return ""
+    step = facts.steps.get(getattr(now, "step", ""))
+    band, value = Band.of(None, None), 0.0
+    if isinstance(now, ev.WeightTaken):
+        band, value = Band.of(now.low_g, now.high_g), now.net_g
+    elif isinstance(now, ev.BottleFilled):
+        band, value = Band.of(now.low_g, None), now.net_g
+    elif isinstance(now, ev.PhTaken) and step is not None:
+        band, value = Band.of(step.low, step.high), now.ph
+    elif isinstance(now, ev.MakeFinished) and step is not None:
+        band, value = Band.of(step.low, step.high), now.yield_percent
+    if band.holds(value):
+        return ""
+    low, high = ("" if x is None else f"{x:g}" for x in (band.low, band.high))
+    return f", outside {low} to {high}" if low and high else f", below {low}" if low else f", above {high}"

@@ -1,0 +1,105 @@
+"""The batch record in plain lines, for a terminal: first what a person judges the batch by, then each value in a line.
+
+A whole ordinary make fits on two screens; temperatures are a small curve. The other forms hold every reading.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from benchapp.record.batch_record import Record
+from benchapp.record.curves import Curve
+from benchapp.record.documents.plain_text import clock, date_time, elapsed, number
+from benchapp.record.lines import RecordLine
+from benchapp.record.summary import summary
+
+#: How many signs wide a temperature curve is, and what it is drawn with, from low to high.
+CURVE_WIDE, SIGNS = 56, "▁▂▃▄▅▆▇█"
+#: What happened in a wait and stands in the other forms alone: an ordinary make is full of it.
+ORDINARY = ("burst ", "came into its band", "meanwhile", "reconciled", "with an empty pan")
+
+
+def as_text(r: Record) -> list[str]:
+    """The lines, the same for the same events."""
+    found = [f"{r.product}, {number(r.batch_g)} g"]
+    found += [f"{'!' if x.alarm else ' '} {x.what:<22} {x.text}" for x in summary(r)]
+    for title, lines in (
+        ("Weighings: net, allowed, percent of all that went in, by what", _weighings(r)), ("Moved, lost and taken out", map(_valued, _moves(r))), ("Temperatures", _curves(r)),
+        ("pH, density, judged", _tests(r)), ("Fill weights", _fills(r)), ("Interruptions", _waits(r)),
+        ("Taken back; does not count", (x.what for x in r.taken_back)),
+    ):  # fmt: skip
+        body = list(lines)
+        if body:
+            found += [f"{title}:", *(f"  {line}" for line in body)]
+    return [*found, f"head {r.head}"]
+
+
+def _weighings(r: Record) -> Iterator[str]:
+    reached = r.reached_percent
+    for x in r.weighings:
+        band = f"{number(x.low)}–{number(x.high)}"
+        share = f"{reached.get(x.line, 0.0):.2f} %"
+        by = f"{x.device}{'' if x.checked else ' unchecked'}" if x.device else x.source
+        lot = f"lot {x.lot_now}{f' ({x.how})' if x.how else ''}" if x.lot_now else "lot unknown"
+        mark = "!" if x.outside else " "
+        yield f"{clock(x.wall)[:5]} {x.what:<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}"
+        yield from _fixes(x)
+
+
+def _fixes(x: RecordLine) -> Iterator[str]:
+    for c in x.corrections:
+        yield f"      ^ corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {date_time(c.wall)[:16]})"
+
+
+def _moves(r: Record) -> Iterable[RecordLine]:
+    return (x for x in r.moves if x.key != "empty")
+
+
+def _valued(x: RecordLine) -> str:
+    value = f"{number(x.now)} {x.unit}".strip()
+    return f"{clock(x.wall)} {x.what}: {value}, {x.source}{_written(x)}"
+
+
+def _written(x: RecordLine) -> str:
+    return f" (corrected; written was {number(x.value)})" if x.now != x.value else ""
+
+
+def _curves(r: Record) -> Iterator[str]:
+    for curve in r.curves:
+        low, high = min(t for _, t in curve.points), max(t for _, t in curve.points)
+        begun, ended = elapsed(curve.points[0][0]), elapsed(curve.points[-1][0])
+        yield f"{curve.vessel:<12.12} {number(low, 1)}–{number(high, 1)} °C {_drawn(curve, low, high)} {begun} to {ended}"
+
+
+def _drawn(curve: Curve, low: float, high: float) -> str:
+    """The curve in a row of blocks, over the make's own time; a gap where nothing was measured."""
+    first, last = curve.points[0][0], curve.points[-1][0]
+    cells: list[list[float]] = [[] for _ in range(CURVE_WIDE)]
+    for at_s, temp in curve.points:
+        share = (at_s - first) / (last - first) if last > first else 0.0
+        cells[min(int(share * CURVE_WIDE), CURVE_WIDE - 1)].append(temp)
+    reach = (high - low) or 1.0
+    return "".join(SIGNS[round((max(c) - low) / reach * (len(SIGNS) - 1))] if c else " " for c in cells)
+
+
+def _tests(r: Record) -> Iterator[str]:
+    for x in sorted((*r.ph, *(x for x in r.readings if x.unit not in ("pH", "°C"))), key=lambda x: x.n):
+        yield _valued(x) + (" — outside its limits" if x.outside else "")
+    for x in r.looks:
+        yield f"{clock(x.wall)} {x.what}"
+
+
+def _fills(r: Record) -> Iterator[str]:
+    """Each container's net, many to a line."""
+    each = [
+        f"{x.what.rpartition(' ')[2]}: {number(x.now)}{'!' if x.outside else ''}{_written(x)}"
+        for x in r.containers
+    ]
+    for n in range(0, len(each), 8):
+        yield "  ".join(each[n : n + 8])
+
+
+def _waits(r: Record) -> Iterator[str]:
+    for x in r.waits:
+        if not any(word in x.what for word in ORDINARY):
+            yield f"{clock(x.wall)} {x.what}{f' {number(x.value)} {x.unit}' if x.value is not None else ''}"

@@ -1,0 +1,32 @@
+"""Which lot each weighing of a batch drew from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from benchapp import events as ev
+from benchapp.record.stored_event import StoredEvent
+
+
+@dataclass(frozen=True, slots=True)
+class LotInHand:
+    """A lot, the number of the event that says so, and how it was read back ("" where a weighing alone names it)."""
+
+    lot: str
+    n: int
+    how: str = ""
+
+
+def lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, LotInHand]:
+    """Event number of a weighing → the lot it drew from."""
+    hand: dict[tuple[str, str], LotInHand] = {}
+    found: dict[int, LotInHand] = {}
+    for s in stored:
+        if isinstance(e := s.event, ev.LotTaken):
+            hand[e.step, e.line] = LotInHand(e.lot, s.n, e.how)
+        elif isinstance(e, ev.WeightTaken):
+            taken = hand.get((e.step, e.line), LotInHand("", s.n))
+            own = replace(taken, n=s.n) if taken.lot == e.lot else LotInHand(e.lot, s.n)
+            found[s.n] = own if e.lot else taken
+    return found

@@ -1,0 +1,152 @@
+"""A correction counts everywhere: band, label, yield, trace, stock and release all read the value as it stands."""
+
+from __future__ import annotations
+
+import csv
+import dataclasses
+import io
+import json
+
+import pytest
+from workshop_days import FINISHED, delivery, filled, in_hand, sent, started, weight
+
+from benchapp import events as ev
+from benchapp.record.documents.as_csv import BOM, as_csv
+from benchapp.record.documents.as_json import as_json
+from benchapp.record.errors import NotAllowed
+from benchapp.record.tracing import back, forward
+from benchapp.service.desk import Desk
+from benchapp.service.procedure_facts import record_in
+
+BATCH = "20260303-oat-hand-lotion-1"
+#: The events of the batch below, by their numbers.
+OIL, PRESERVATIVE, JAR_1 = 3, 5, 6
+
+
+@pytest.fixture
+def desk(journal, lotion):
+    """A batch of oil and 4.5 g of preservative, in two jars, and a person who may release it."""
+    one = Desk(journal)
+    mara = ev.PersonEnrolled(at_s=0.0, who="Mara Lind", roles=("releaser", "maker"), pin="x", by="Mara Lind")
+    one.records.add(delivery("oil-1"), delivery("oil-2"), delivery("pre-1", "preservative"), mara)
+    events = [
+        dataclasses.replace(started(BATCH), procedure_text=lotion.text), in_hand("oil-1"), weight("oil-1", 195.0), in_hand("pre-1", "preservative"),
+        weight("pre-1", 4.5, "preservative"), filled(1), filled(2),
+        ev.MakeFinished(at_s=4.0, product_g=200.0, yield_percent=40.0),
+    ]  # fmt: skip
+    journal.append(BATCH, events)
+    return one
+
+
+@pytest.fixture
+def shop(desk):
+    return desk.records
+
+
+def record(shop):
+    return record_in(shop.journal, BATCH)
+
+
+def against(shop):
+    return shop.against(BATCH, "released", "Mara Lind")
+
+
+def correct(shop, n, field, new):
+    shop.correct(BATCH, n, field, new, "misread", "Jonas")
+
+
+def test_a_batch_that_was_not_corrected_has_no_deviation(shop):
+    assert shop.standing(BATCH).deviations == ()
+    assert record(shop).deviations == ()
+
+
+def test_a_corrected_weight_is_judged_again_and_keeps_the_batch_until_it_is_accepted(shop):
+    correct(shop, PRESERVATIVE, "net_g", "0.5")
+    (found,) = shop.standing(BATCH).blocking
+    assert (found.grade, found.number) == (ev.Grade.MAJOR, 1)
+    for words in ("preservative", "from 4.5 to 0.5", "outside 3.5 to 5.5", "misread (Jonas)"):
+        assert words in found.text
+    assert any("Deviation 1 (major) is open" in why for why in against(shop))
+    shop.close_deviation(BATCH, 1, "challenge test holds at 0.1 %", "Mara Lind")
+    assert not any("Deviation" in why for why in against(shop))
+    assert record(shop).deviations[0]["closed_why"] == "challenge test holds at 0.1 %"
+
+
+def test_one_that_is_within_its_band_is_looked_at_all_the_same(shop):
+    correct(shop, PRESERVATIVE, "net_g", "4.6")
+    assert [d.grade for d in shop.standing(BATCH).blocking] == [ev.Grade.MINOR]
+
+
+def test_nothing_more_of_a_released_batch_leaves_while_a_correction_is_open(shop):
+    shop.add_to(
+        BATCH, ev.BatchDecided(at_s=0.0, decision="released", reason="", by="Mara Lind", role="releaser")
+    )
+    shop.dispatch(BATCH, sent(1, 1))
+    correct(shop, PRESERVATIVE, "net_g", "0.5")
+    with pytest.raises(NotAllowed, match="Deviation 1 came up since"):
+        shop.dispatch(BATCH, sent(2, 2))
+    shop.close_deviation(BATCH, 1, "still enough", "Mara Lind")
+    shop.dispatch(BATCH, sent(2, 2))
+
+
+def test_every_document_has_the_value_that_was_written_and_the_one_that_stands(shop):
+    correct(shop, PRESERVATIVE, "net_g", "0.5")
+    line = record(shop).weighings[1]
+    assert (line.value, line.now, line.outside) == (4.5, 0.5, True)
+    data = json.loads(as_json(record(shop)))
+    assert (data["weighings"][1]["actual_g"], data["weighings"][1]["stands_at"]) == (4.5, 0.5)
+    rows = [r for r in csv.DictReader(io.StringIO(as_csv(record(shop)).removeprefix(BOM))) if r["section"] == "weighing"]  # fmt: skip
+    assert (rows[1]["value"], rows[1]["stands_at"]) == ("4.5", "0.5")
+
+
+def test_the_yield_and_the_list_follow_a_corrected_container(shop):
+    correct(shop, JAR_1, "net_g", "90")
+    found = record(shop)
+    assert (found.product_g, found.yield_percent) == (190.0, 38.0)
+    assert shop.journal.batch(BATCH).product_g == 190.0
+    assert shop.standing(BATCH).blocking[0].grade is ev.Grade.MAJOR  # under its own lower limit
+
+
+def test_a_weighing_that_was_of_another_line_counts_for_that_one(shop):
+    correct(shop, OIL, "line", "shea-butter")
+    assert record(shop).grams == {"shea-butter": 195.0, "preservative": 4.5}
+
+
+def test_a_corrected_lot_is_traced_and_known_to_the_record(shop):
+    correct(shop, OIL, "lot", "oil-2")
+    assert {i.use.lot for i in back(shop.journal, BATCH).inputs} == {"oil-2", "pre-1"}
+    assert [r.batch.batch for r in forward(shop.journal, "oil-2").reached] == [BATCH]
+    assert next(x for x in record(shop).lots if x["lot"] == "oil-2")["supplier"] == "Harbour Oils"
+    assert len(shop.standing(BATCH).blocking) == 1
+
+
+def test_the_lot_in_hand_is_corrected_where_it_was_weighed(shop):
+    with pytest.raises(NotAllowed, match="Correct the lot of event 3"):
+        correct(shop, 2, "lot", "oil-2")
+
+
+@pytest.mark.parametrize("n", [1])
+def test_what_the_program_wrote_down_of_the_make_itself_stays(shop, n):
+    with pytest.raises(NotAllowed, match="stays as it is"):
+        correct(shop, n, "batch_g", "400")
+
+
+def test_the_indexes_are_the_same_when_made_anew(shop):
+    for n, field, new in ((PRESERVATIVE, "net_g", "0.5"), (JAR_1, "net_g", "90"), (OIL, "lot", "oil-2")):
+        correct(shop, n, field, new)
+    kept = shop.journal.batch(BATCH), back(shop.journal, BATCH)
+    shop.journal.rebuild_indexes()
+    assert (shop.journal.batch(BATCH), back(shop.journal, BATCH)) == kept
+
+
+def test_a_ceiling_that_only_the_corrected_weight_passes_blocks_without_any_label(desk, lotion):
+    begun = started("b-2")
+    key = next(x.key for x in lotion.formula.lines if x.material.use_limit_percent)
+    begun = dataclasses.replace(begun, procedure_text=lotion.text, procedure=lotion.key)
+    weights = [weight("oil-1", x.percent * 5, x.key) for x in lotion.formula.lines if x.percent and x.cap_percent is None]  # fmt: skip
+    n = 2 + [w.line for w in weights].index(key)
+    desk.journal.append("b-2", [begun, *weights, FINISHED])
+    before = desk.batch("b-2").against
+    desk.records.correct("b-2", n, "net_g", "60", "misread", "Jonas")
+    more = [why for why in desk.batch("b-2").against if why not in before]
+    assert any("limit" in why and "out of specification" in why for why in more)
