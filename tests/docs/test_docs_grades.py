@@ -39,7 +39,7 @@ def test_what_a_make_notes_is_graded_as_in_the_table(grade, kind):
     found = grading(kind)
     assert found is not None
     plain = grade in ("note", "minor", "major")
-    assert [str(g) for g in found.grades] == [grade] if plain else len(found.grades) > 1 or grade_of(kind)
+    assert grade in map(str, found.grades) if plain else len(found.grades) > 1 or grade_of(kind)
 
 
 def test_the_scan_sees_the_calls():
