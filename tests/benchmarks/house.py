@@ -116,6 +116,8 @@ def calls_of_a_poll() -> int:
         session.poll()
         sys.setprofile(None)
         journal.close()
+    if "-v" in sys.argv:
+        print(*(f"{n:4d} {name}" for name, n in called.most_common(60)), sep="\n")
     return sum(called.values())
 
 
