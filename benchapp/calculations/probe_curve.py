@@ -15,14 +15,17 @@ from benchapp.foundation.numbers import exact
 
 #: So far back a reading is compared with those before, in seconds.
 LOOK_S = 20.0
-#: A vessel that is stirred after a rest steps by no more than this, in kelvin; more is no vessel's.
-STIR_K = 3.0
+#: A vessel that is stirred after a rest steps by no more than this, in kelvin, in the air and while it is heated; more is
+#: no vessel's.
+STIR_K, STIR_HEATED_K = 3.0, 5.0
 #: Moving by more than this beyond its heat balance within so many seconds, a reading has not settled.
 RESTLESS_K, RESTLESS_S = 0.6, 4.0
 #: The slope before a jump is taken over so many seconds, where at least the second figure is known.
 SLOPE_S, LEAST_SLOPE_S = 90.0, 20.0
+#: A probe that came back is where it was so many seconds ago: an ordinary lift is shorter.
+BEFORE_S = 40.0
 #: Half the width of the curve at the jump; a curve wider than the second figure proves nothing any more, in kelvin.
-BASE_K, WIDEST_K = 2.0, 8.0
+BASE_K, WIDEST_K = 2.0, 12.0
 #: Seconds at rest on the curve before it counts again.
 BACK_S = 4.0
 #: A probe that is put into a vessel may take so long to show its temperature, in seconds.
@@ -35,6 +38,7 @@ LEAST_PACE_K_S = 0.1
 COOLS_FAST, COOLS_LONG = 3.0, 1.5
 #: What a pace may be wrong by over a longer time: a share of it, and K/s.
 PACE_SHARE, PACE_K_S = 0.3, 0.005
+HEATED_K_S = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +63,10 @@ class Jump:
         """Between which temperatures the vessel lies by now."""
         gone_s = max(at_s - self.at_s, 0.0)
         slack = PACE_SHARE * abs(self.pace_k_s) + PACE_K_S
-        most = max(self.pace_k_s + slack, self.balance.warms_k_s / 2 if self.balance.heated else 0.0)
+        most = max(self.pace_k_s + slack, PACE_K_S)
+        if self.balance.heated:
+            # A bath that is still rising, a dial that is turned; and where nothing is known, all that a bath can do.
+            most += HEATED_K_S if self.pace_k_s else self.balance.warms_k_s / 2
         least = min(self.pace_k_s - slack, -COOLS_LONG * self.balance.cools_k_s - PACE_K_S)
         base = BASE_K + 2 * digit_k
         return self.from_c + least * gone_s - base, self.from_c + most * gone_s + base
@@ -103,6 +110,8 @@ class ProbeCurve:
         last = list(self._recent)[-1:]
         self.begin(None)
         self._recent.extend(last)
+        self._slow.extend(last)
+        self._begun_s = last[0][0] - LOOK_S if last else None
 
     def settled_for_s(self, at_s: float) -> float:
         """Since when it is at rest."""
@@ -124,7 +133,8 @@ class ProbeCurve:
             return
         left = self._left(at_s, temp_c, balance)
         if left is not None and not self._just_put_in(at_s):
-            if explained is not None and explained[0] <= temp_c <= explained[1]:
+            poured = explained is not None and explained[0] <= temp_c <= explained[1]
+            if poured or self._as_before(at_s, temp_c, balance):
                 self.accept()
                 return
             self.jump = Jump(left[0], left[1], self._pace(left[0]), balance)
@@ -135,6 +145,14 @@ class ProbeCurve:
             self._slow.append((at_s, temp_c))
             while at_s - self._slow[0][0] > SLOPE_S + LOOK_S:
                 self._slow.popleft()
+
+    def _as_before(self, at_s: float, temp_c: float, balance: HeatBalance) -> bool:
+        """Whether it only came back to where it was before a small step that was taken for the vessel's own."""
+        old = next(((t, c) for t, c in reversed(self._slow) if at_s - t >= BEFORE_S), None)
+        if old is None or at_s - old[0] > SLOPE_S:
+            return False
+        low, high = Jump(old[0], old[1], self._pace(old[0]), balance).expected_c(at_s, self.digit_k)
+        return low <= temp_c <= high
 
     def _just_put_in(self, at_s: float) -> bool:
         return not self._slow or (
@@ -159,7 +177,7 @@ class ProbeCurve:
 
     def _left(self, at_s: float, temp_c: float, balance: HeatBalance) -> tuple[float, float] | None:
         """The reading from which it left its vessel's curve; None while it is on it."""
-        most = STIR_K + 2 * self.digit_k
+        most = (STIR_HEATED_K if balance.heated else STIR_K) + 2 * self.digit_k
         off = [(self._beyond(at_s - t, temp_c - c, balance), t, c) for t, c in self._recent if t < at_s]
         worst = max(off, default=(0.0, 0.0, 0.0))
         return worst[1:] if exact(worst[0]) > exact(most) else None

@@ -47,6 +47,11 @@ class Standing:
         self._window.clear()
         self._longest.clear()
 
+    def interrupt(self) -> None:
+        """What it shows just now is not its vessel's: how fast it went says nothing of how the vessel goes."""
+        self._turns.clear()
+        self._window.clear()
+
     def excuse(self) -> None:
         """The digits as they stand are right: nothing is said of them until they have moved."""
         self._excused = True

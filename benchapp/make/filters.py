@@ -98,7 +98,8 @@ class SensorFilters:
                 probe.put_in_s = None
                 probe.digits.begin()
             else:
-                probe.follows.accept()
+                if probe.follows.jump is not None:
+                    probe.follows.accept()
                 probe.digits.excuse()
             return
         if isinstance(event, ev.StageReached):

@@ -24,6 +24,10 @@ JUMP, UNIT, STANDS = "jump", "unit", "stands"
 ASKS = {JUMP: "probe", UNIT: "probe unit", STANDS: "probe stands"}
 #: So long a doubt may clear up by itself before it is asked about, in seconds: a probe lifted to stir comes back.
 ASK_S = {JUMP: 60.0, UNIT: 5.0, STANDS: 0.0}
+#: It is not asked about while it is moving, at most so much longer; one that lies somewhere is at rest for so long.
+MOVING_S, LIES_S = 120.0, 15.0
+#: So long after it came to rest, in seconds, how fast it went says nothing of how fast its vessel goes.
+MOVED_S = 30.0
 #: A vouched probe counts once it has been at rest for so long, in seconds.
 VOUCHED_S = 10.0
 #: The room and the hottest bath, for how fast a vessel can cool and warm (common practice, no source).
@@ -52,6 +56,8 @@ def listen(context: Context, act: Act | None, given: Degrees) -> None:
     seen.follows.digit_k = min(seen.digits.digit_k, 1.0)
     balance = balance_of(context, act, vessel, given.temp_c)
     seen.follows.hear(given.at_s, given.temp_c, balance, _mixed(context, act, vessel))
+    if not seen.counts or seen.follows.settled_for_s(given.at_s) < MOVED_S:
+        seen.digits.interrupt()
 
 
 def _begin(context: Context, given: Degrees, seen: ProbeFilter, vessel: str) -> None:
@@ -188,7 +194,13 @@ def _asked(context: Context, act: Act | None, doubt: ev.ProbeDoubted) -> list[ev
         return []
     shown = context.shown_c(doubt.probe)
     at_once = isinstance(act.step, Heat) and shown is not None and shown >= act.step.over_c
-    if context.now_s - doubt.at_s < ASK_S[doubt.kind] and not (at_once and doubt.kind == JUMP):
+    doubted_s, seen = context.now_s - doubt.at_s, context.watch.probes[doubt.probe].follows
+    on_its_way = (
+        doubt.kind == JUMP
+        and doubted_s < ASK_S[JUMP] + MOVING_S
+        and seen.settled_for_s(context.now_s) < LIES_S
+    )
+    if (doubted_s < ASK_S[doubt.kind] or on_its_way) and not (at_once and doubt.kind == JUMP):
         return []
     text = f"{doubt.text} If it is, turn the heat down." if at_once and doubt.kind == JUMP else doubt.text
     return [

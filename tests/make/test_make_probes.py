@@ -158,7 +158,7 @@ def holding():
 def at_the_hold(seed, **probe):
     bench = HeatedMake(seed=seed, temp_c=50.0, **probe)
     bench.begin("06-heat")
-    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 73.5
+    bench.kitchen.bath.temp_c = bench.kitchen.bath.set_c = 76.0
     for pot in bench.pots.values():
         pot.place, pot.stirred = "bath", True
     bench.yes_until("heat")
@@ -251,7 +251,7 @@ def test_an_excursion_that_is_still_open_at_the_end_of_the_step_is_recorded_too(
 
 def test_too_hot_is_written_as_hot_as_it_was(holding):
     holding.kitchen.bath.heater_w = 3000.0
-    holding.kitchen.bath.set_c = holding.kitchen.bath.temp_c = 93.0
+    holding.kitchen.bath.set_c = holding.kitchen.bath.temp_c = 99.0
     assert holding.run(2000.0, lambda: bool(holding.asked))
     assert [a.kind for a in holding.asked] == ["too hot"]
     bath_off(holding)

@@ -71,11 +71,11 @@ class Pot:
             low_w -= wall * (half_wall_m2 + 0.6 * top_m2) * (self.lower_c - room_c)
         else:
             around = bath.temp_c if self.place == "bath" else 1.0
-            wall = 380.0 if self.stirred else 210.0
+            wall = 300.0 if self.stirred else 180.0
             to_up = 0.7 * wall * half_wall_m2 * (around - self.upper_c)
             to_low = wall * (half_wall_m2 + 0.8 * top_m2) * (around - self.lower_c)
             up_w, low_w, taken_w = up_w + to_up, low_w + to_low, to_up + to_low
-        mixes_w_k = 250.0 if self.stirred else (40.0 if self.lower_c > self.upper_c else 2.5)
+        mixes_w_k = 250.0 if self.stirred else (120.0 if self.lower_c > self.upper_c else 2.5)
         share = 1.0 - exp(-2.0 * mixes_w_k * dt_s / half_j_k)
         swap_k = (self.lower_c - self.upper_c) / 2 * share
         self.upper_c += up_w * dt_s / half_j_k + swap_k
