@@ -80,7 +80,7 @@ class ProbeDoubted(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProbeAnswered(Event):
-    """What the maker said of a doubted probe that showed ``shows_c``: "in the pot", "stands still", "not known"."""
+    """What the maker said of a doubted probe that showed ``shows_c``: "in the pot", "stands still", "unknown"."""
 
     probe: str
     vessel: str

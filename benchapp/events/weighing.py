@@ -51,8 +51,20 @@ class PourBegan(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BaselineCrept(Event):
+    """Before the first drop fell, the scale had crept by ``by_g``: that much above the baseline is no ingredient. Less
+    than 0 where the maker says that some of it was."""
+
+    step: str
+    act: str
+    device: str
+    by_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeightTaken(Event):
-    """A weighing. Masses in grams; the band is what was allowed at that moment."""
+    """A weighing. Masses in grams; the band is what was allowed at that moment. ``crept_g`` is what the scale had crept
+    before the first drop: in the worst case so much more of the line is in."""
 
     step: str
     act: str
@@ -67,6 +79,7 @@ class WeightTaken(Event):
     device: str
     checked: bool
     lot: str = ""
+    crept_g: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,6 +158,33 @@ class WaterLost(Event):
     lost_g: float
     lines: tuple[str, ...]
     source: Source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MassLost(Event):
+    """A vessel came back ``lost_g`` lighter, because something was spilled. ``how`` says of what: "mixed" of everything,
+    "only" of one line, "unknown" where nobody knows; ``lines`` are the grams of each line that are gone, none where
+    that is unknown. ``pouring`` is the line whose pour it interrupted; ``gross_g`` is what the scale shows now."""
+
+    step: str
+    vessel: str
+    device: str
+    lost_g: float
+    lines: tuple[tuple[str, float], ...]
+    pouring: str
+    how: str
+    gross_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TareChanged(Event):
+    """A vessel weighs ``by_g`` more (or less) than before by something that is no part of the batch: a tool, a lid."""
+
+    step: str
+    vessel: str
+    device: str
+    by_g: float
+    gross_g: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

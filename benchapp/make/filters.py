@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from benchapp import events as ev
 from benchapp.calculations.creep import Creep
+from benchapp.calculations.first_drop import FirstDrop
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
@@ -81,6 +82,9 @@ class SensorFilters:
     objected: set[str] = field(default_factory=set)  # scales at rest whose weighing is not to be taken
     sudden: dict[str, Sudden] = field(default_factory=dict)  # what came onto each scale all at once
     creep: dict[str, Creep] = field(default_factory=dict)  # how far each scale wandered at rest
+    drops: dict[str, FirstDrop] = field(
+        default_factory=dict
+    )  # how far each scale crept before the first drop
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
 
@@ -89,7 +93,10 @@ class SensorFilters:
 
         ``waiting`` is the progress of the wait the maker has stepped aside from, after the event.
         """
-        if isinstance(event, ev.PourBegan | ev.VesselReturned):
+        if isinstance(event, ev.BaselineCrept):
+            self.drops[event.device].booked()
+            return
+        if isinstance(event, ev.PourBegan | ev.VesselReturned | ev.MassLost | ev.TareChanged):
             self._calm()  # what stood there before belongs there
             return
         if isinstance(event, ev.ProbeMoved | ev.ProbeTrusted) and event.probe in self.probes:
@@ -124,6 +131,8 @@ class SensorFilters:
             sudden.calm()
         for creep in self.creep.values():
             creep.calm()
+        for drop in self.drops.values():
+            drop.calm()
 
     def came_at_once_g(self, device: str) -> float:
         """What came onto that scale all at once and lies there still, in grams; less than 0 where it went so."""
@@ -139,6 +148,7 @@ class SensorFilters:
         self.scales[device].forget()
         self.sudden[device].forget()
         self.creep[device].forget()
+        self.drops[device].calm()
 
     def speaks(self, device: str, now_s: float) -> bool:
         """Whether that device said a number a moment ago."""
@@ -178,10 +188,12 @@ class SensorFilters:
             still = self.scales[given.device] = Stillness(division_g)
             self.sudden[given.device] = Sudden(division_g)
             self.creep[given.device] = Creep(division_g)
+            self.drops[given.device] = FirstDrop(division_g)
         still.push(given.at_s, given.value_g, given.stable)
         rest_g = still.rest_g if still.still else None
         self.sudden[given.device].hear(given.at_s, given.value_g, rest_g)
         self.creep[given.device].hear(given.at_s, rest_g)
+        self.drops[given.device].hear(given.at_s, given.value_g)
         if still.still:
             self.rests[given.device] = still.rest_g
         else:

@@ -16,7 +16,7 @@ from benchapp.make.vocabulary import ChoiceKey, Stage
 #: Serious choices that leave something out, end something for good or state a fact: a touch only, since a foot held
 #: down may as well mean "hold".
 TOUCH_ONLY = frozenset({
-    ChoiceKey.NOT_WEIGHED, ChoiceKey.LAST, ChoiceKey.IN_POT, ChoiceKey.STANDS, ChoiceKey.NOT_KNOWN, ChoiceKey.RAN,
+    ChoiceKey.NOT_WEIGHED, ChoiceKey.LAST, ChoiceKey.IN_POT, ChoiceKey.STANDS, ChoiceKey.UNKNOWN, ChoiceKey.RAN,
 })  # fmt: skip
 #: How a press came that was not by hand.
 PEDAL, PAN = "pedal", "pan"

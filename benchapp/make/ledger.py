@@ -13,12 +13,13 @@ class VesselAccount:
     contents_g: dict[str, float] = field(default_factory=dict)
     heated: bool = False  # hot vessels lose water between two weighings
     lost_g: float = 0.0  # water found missing so far
+    unknown_g: float = 0.0  # spilled, and nobody knows of which line: the contents are less by so much
     seen_gross_g: float | None = None  # the last gross a scale showed for it
 
     @property
     def content_g(self) -> float:
         """Everything in it, in grams."""
-        return sum(self.contents_g.values())
+        return sum(self.contents_g.values()) - self.unknown_g
 
     @property
     def gross_g(self) -> float | None:
@@ -54,6 +55,8 @@ class Ledger:
         for line, grams in list(source.contents_g.items()):
             target.contents_g[line] = target.contents_g.get(line, 0.0) + grams * share
             source.contents_g[line] = grams * (1 - share)
+        target.unknown_g += source.unknown_g * share
+        source.unknown_g *= 1 - share
         target.heated = target.heated or source.heated
         return total - left
 
@@ -66,6 +69,14 @@ class Ledger:
         share = min(grams / total, 1.0)
         for line in account.contents_g:
             account.contents_g[line] *= 1 - share
+        account.unknown_g *= 1 - share
+
+    def lose(self, vessel: str, lines_g: dict[str, float], unknown_g: float) -> None:
+        """Grams of these lines were spilled, and ``unknown_g`` more of nobody knows which."""
+        account = self.account(vessel)
+        for line, grams in lines_g.items():
+            account.contents_g[line] = account.contents_g.get(line, 0.0) - grams
+        account.unknown_g += unknown_g
 
     def lose_water(self, vessel: str, grams: float, water_lines: frozenset[str]) -> None:
         """Grams of water evaporated; taken from the water lines in the vessel, else from everything."""

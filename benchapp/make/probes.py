@@ -252,7 +252,7 @@ def _deviation(context: Context, grade: ev.Grade, kind: str, text: str) -> ev.Ev
 
 # --- what a person says of it --------------------------------------------------------------------------------
 
-ANSWERS = (ChoiceKey.IN_POT, ChoiceKey.STANDS, ChoiceKey.NOT_KNOWN)
+ANSWERS = (ChoiceKey.IN_POT, ChoiceKey.STANDS, ChoiceKey.UNKNOWN)
 
 
 def answered(context: Context, given: Input) -> list[ev.Event]:
@@ -359,11 +359,11 @@ def choices(context: Context, act: Act) -> tuple[Choice, ...]:
 
 
 def _answers(doubt: ev.ProbeDoubted) -> tuple[ChoiceKey, ...]:
-    return (ChoiceKey.STANDS if doubt.kind == STANDS else ChoiceKey.IN_POT, ChoiceKey.NOT_KNOWN)
+    return (ChoiceKey.STANDS if doubt.kind == STANDS else ChoiceKey.IN_POT, ChoiceKey.UNKNOWN)
 
 
 def _label(context: Context, doubt: ev.ProbeDoubted, answer: ChoiceKey) -> str:
-    if answer == ChoiceKey.NOT_KNOWN:
+    if answer == ChoiceKey.UNKNOWN:
         return "I don't know"
     if answer == ChoiceKey.STANDS:
         return "Stirred, and it stands still"

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from benchapp import events as ev
 from benchapp.calculations.overpour import BatchShare, Keep, OverpourLimits, Remedies, remedies
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.plan import Weighing
 
@@ -62,7 +65,7 @@ def _still_in_its_vessel(context: Context, line: str, w: Weighing) -> bool:
     return there > 0.5 * context.state.weighed_g.get(line, 0.0) and not account.heated
 
 
-def keep_formula(context: Context, keep: Keep, batch_from_g: float) -> list[ev.Event]:
+def keep_formula(context: Context, keep: Keep | MadeGood, batch_from_g: float) -> list[ev.Event]:
     """The events that make more of the same: new targets, and what is still to be added to earlier lines."""
     targets = tuple(
         (key, grams, b.low, b.high)
@@ -86,15 +89,55 @@ def _band(context: Context, key: str, grams: float) -> Band:
     return weighing_band(grams, w.line.material.role, w.division_g, w.line.tolerance_percent, ceiling).band
 
 
+@dataclass(frozen=True, slots=True)
+class MadeGood:
+    """What keeps the formula after a loss: the batch as it becomes, what goes on top, and new targets; grams."""
+
+    batch_g: float
+    additions_g: dict[str, float]
+    targets_g: dict[str, float]
+    why_not: tuple[str, ...]
+
+
+def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) -> MadeGood | None:
+    """How the formula is kept with ``weighed_g`` grams of the lines left after a loss; None where every line that was
+    lost is still in its band, or nobody knows which was.
+
+    What still lies as it was weighed is filled up; where that can't be, the batch becomes as much smaller.
+    """
+    now = {k: context.state.revised.get(k, w.target) for k, w in context.plan.weighings.items()}
+    short = [k for k, _ in lost.lines if k in weighed_g and k in now and now[k].band.below(weighed_g[k])]
+    if not short:
+        return None
+    fixed = [k for k in short if not _still_in_its_vessel(context, k, context.plan.weighings[k])]
+    share = min((weighed_g[k] / now[k].grams for k in fixed), default=1.0)
+    batch_g = share * (context.state.batch_g or context.plan.batch_g)
+    over = tuple(
+        f"{weighed_g[k]:g} g of {context.line_name(k)} are in, too much for {batch_g:.1f} g."
+        for k, target in now.items()
+        if k in weighed_g and weighed_g[k] > share * target.grams + target.margin_g
+    )
+    additions = {
+        k: exact(share * now[k].grams - weighed_g[k])
+        for k in short
+        if k not in fixed and share * now[k].grams > weighed_g[k]
+    }
+    targets = {k: share * t.grams for k, t in now.items() if k not in weighed_g} if share < 1.0 else {}
+    return MadeGood(batch_g, additions, targets, over)
+
+
 def offer(found: Remedies) -> tuple[str, ...]:
     """What speaks for and against each, in sentences for the maker."""
     out = [f"Accept: {s}" for s in found.accept.why_not]
     out += [f"Remove: {s}" for s in found.remove.why_not]
-    if found.keep.why_not:
-        out += [f"Keep the formula: {s}" for s in found.keep.why_not[:2]]
-    else:
-        more = sum(found.keep.additions_g.values())
-        out.append(
-            f"Keep the formula: {more:.2f} g go on top of the others, the batch becomes {found.keep.batch_g:.1f} g."
-        )
-    return tuple(out)
+    return (*out, *offer_to_keep(found.keep))
+
+
+def offer_to_keep(keep: Keep | MadeGood) -> tuple[str, ...]:
+    """What keeping the formula takes, or what speaks against it."""
+    if keep.why_not:
+        return tuple(f"Keep the formula: {s}" for s in keep.why_not[:2])
+    more = sum(keep.additions_g.values())
+    return (
+        f"Keep the formula: {more:.2f} g go on top of the others, the batch becomes {keep.batch_g:.1f} g.",
+    )

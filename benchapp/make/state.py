@@ -24,6 +24,7 @@ class Progress:
     stage_lot: str = ""  # the lot the stage is about, where it was refused
     stage_at_s: float = 0.0
     baseline_g: float | None = None
+    crept_g: float = 0.0  # how far the scale had crept before the first drop
     lifted: bool = False
     taken_g: float | None = None  # what an over-poured weighing came to rest at
     held_s: float = 0.0

@@ -6,7 +6,7 @@ from benchapp import events as ev
 from benchapp.make import excursions, probes
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
-from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRead, Press
+from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRead
 from benchapp.make.plan import decimals_of
 from benchapp.make.state import State
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
@@ -250,19 +250,14 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
         return [_reconciled(context, device, vessel, still, still)]
     if agrees(context, device, vessel, still):
         return [_reconciled(context, device, vessel, expected, still)]
-    if pressed(given, ChoiceKey.POURED_ON) and context.progress.baseline_g is not None and still > expected:
-        text = f"{still - expected:.1f} g lie in the {context.vessel_name(vessel)} beyond what was booked; the maker says it was poured on."
-        return [
-            act.deviation(context, ev.Grade.MINOR, "poured unseen", text),
-            _reconciled(context, device, vessel, expected, still),
-        ]
-    if isinstance(given, Press) and given.key == ChoiceKey.GO_ON and given.reason:
-        text = f"The {context.vessel_name(vessel)} should weigh {expected:.1f} g, shows {still:.1f} g. {given.reason}"
-        return [
-            act.deviation(context, ev.Grade.MAJOR, "scale does not agree", text),
-            _reconciled(context, device, vessel, expected, still),
-        ]
-    return []
+    # The scale is known again, the vessel is not: the act asks what became of it.
+    if context.progress.baseline_g is None:
+        return [_reconciled(context, device, vessel, expected, still)]
+    least, most = context.state.stood_g.get(device, (expected, expected))
+    away = ev.VesselLifted(
+        at_s=context.now_s, vessel=vessel, device=device, gross_g=round(still, 3), least_g=least, most_g=most
+    )
+    return [_reconciled(context, device, vessel, expected, still), away]
 
 
 def _empty_pan(context: Context, device: str, given: Input, still: float | None) -> list[ev.Event]:
@@ -322,16 +317,6 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
         )
     vessel = vessel_in_doubt(context, device, act)
     name = context.vessel_name(vessel)
-    expected = context.state.ledger.of(vessel).gross_g if vessel else None
-    not_yet: tuple[str, ...] = ()
-    choices: tuple[Choice, ...] = ()
-    if expected is not None and still is not None and not pan_is_empty(context, device, still):
-        not_yet = (
-            f"The {name} should weigh {expected:.1f} g or a little more; the scale shows {still:.1f} g.",
-        )
-        choices = (Choice(ChoiceKey.GO_ON, "Go on all the same", serious=True, reason=True),)
-        if context.progress.baseline_g is not None and still > expected:
-            choices = (Choice(ChoiceKey.POURED_ON, "I poured on meanwhile", serious=True), *choices)
-    choices = (*choices, Choice(ChoiceKey.LOOK_AGAIN, "See the empty pan again"))
-    return ActView(f"Put the {name} back on the {device}.", Stage.DOUBT, live, not_yet=not_yet, choices=choices,
+    choices = (Choice(ChoiceKey.LOOK_AGAIN, "See the empty pan again"),)
+    return ActView(f"Put the {name} back on the {device}.", Stage.DOUBT, live, choices=choices,
                 want=Want(Verb.PUT_ON, vessel=vessel, device=device))  # fmt: skip

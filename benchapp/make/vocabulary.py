@@ -67,7 +67,8 @@ class TroubleKind(StrEnum):
 
 
 class ChoiceKey(StrEnum):
-    """What may be pressed. Behind ``AHEAD:`` a step is named, behind ``LOT:`` a lot."""
+    """What may be pressed. Behind ``AHEAD:`` a step is named, behind ``LOT:`` a lot, behind
+    ``ONLY:`` a line of the formula."""
 
     ACCEPT = "accept"
     ACCEPT_LESS = "accept less"
@@ -80,7 +81,6 @@ class ChoiceKey(StrEnum):
     DIFFERENT = "different"
     ENOUGH = "enough"
     FROM_HERE = "from here"
-    GO_ON = "go on"
     HAD_BEGUN = "had begun"
     IN_POT = "in the pot"
     IT_IS = "it is"
@@ -88,9 +88,10 @@ class ChoiceKey(StrEnum):
     LAST = "last"
     LOOK_AGAIN = "look again"
     LOT = "lot"
+    MIXED = "mixed"
     MOVED = "moved"
-    NOT_KNOWN = "not known"
     NOT_WEIGHED = "not weighed"
+    ONLY = "only"
     OTHERS = "others"
     PAN_IS_EMPTY = "pan is empty"
     POURED_ON = "poured on"
@@ -99,17 +100,21 @@ class ChoiceKey(StrEnum):
     RESUME = "resume"
     SEEN_TO = "seen to"
     SIGN = "sign"
+    SPILLED = "spilled"
     STANDS = "stands still"
     START = "start"
     START_OVER = "start over"
     TAKE = "take"
     THAT_IS_ALL = "that is all"
+    TOOL = "tool"
     TRY = "try"
     TYPED_ANYWAY = "typed anyway"
     TYPE_AGAIN = "type again"
     UNDERSTOOD = "understood"
+    UNKNOWN = "unknown"
     USE_ANYWAY = "use anyway"
     WAIT = "wait"
+    WITH_LESS = "with less"
     YES = "yes"
 
 
@@ -120,7 +125,11 @@ def choice_named(word: str) -> tuple[ChoiceKey | None, str]:
     """The choice that a pressed or typed word stands for, and what it is about; None where it stands for none."""
     key, colon, of = word.partition(":")
     named = _CHOICES.get(key)
-    return (named, of) if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT)) else (None, "")
+    return (
+        (named, of)
+        if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT, ChoiceKey.ONLY))
+        else (None, "")
+    )
 
 
 class Stage(StrEnum):
@@ -138,6 +147,7 @@ class Stage(StrEnum):
     LIFT = "lift"
     LOST = "lost"
     LOT = "lot"
+    MAKE_GOOD = "make good"
     NEXT = "next"
     OTHER_LOTS = "other lots"
     READ = "read"
@@ -149,6 +159,7 @@ class Stage(StrEnum):
     RUNNING = "running"
     SAMPLE = "sample"
     SETTLE = "settle"
+    SPILL = "spill"
     STIR = "stir"
     TYPED = "typed"
     UNWRITTEN = "unwritten"

@@ -165,6 +165,15 @@ def move(w: Writer, s: StoredEvent) -> list[RecordLine]:
         of = e.what if kind == "short" else f"sample ({e.what})"
         what = f"{of} out of {name(e.vessel)}"
         return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), field="mass_g", key=kind)]
+    if isinstance(e, ev.MassLost):
+        of = ", ".join(f"{w.facts.line(k)} {g:.3g} g" for k, g in e.lines) or "nobody knows of what"
+        what = f"spilled from {name(e.vessel)} ({of})"
+        return [
+            w.line(s, e.step, what, e.lost_g, "g", measured, field="lost_g", key="spilled", device=e.device)
+        ]
+    if isinstance(e, ev.TareChanged):
+        what = f"{name(e.vessel)}: a tool or lid, not part of the batch"
+        return [w.line(s, e.step, what, e.by_g, "g", measured, field="by_g", key="tare", device=e.device)]
     if isinstance(e, ev.MaterialRemoved):
         what = f"waste: {w.facts.line(e.line)} out of {name(e.vessel)}"
         return [w.line(s, e.step, what, e.removed_g, "g", measured, field="removed_g", key="waste")]
@@ -251,7 +260,7 @@ def _trouble(w: Writer, s: StoredEvent) -> list[RecordLine]:
         return [w.line(s, "", f"{e.device} goes on from another zero, shifted by", e.by_g, "g", measured, device=e.device)]  # fmt: skip
     if isinstance(e, ev.ScaleReconciled):
         on = w.facts.vessel(e.vessel) if e.vessel else "its empty pan"
-        what = f"{e.device} reconciled on {on}, {e.expected_g:g} g expected"
+        what = f"{e.device} seen again with {on}, {e.expected_g:g} g expected"
         return [w.line(s, "", what, e.found_g, "g", measured, device=e.device)]
     if isinstance(e, ev.AlarmRaised):
         return [w.line(s, "", f"alarm: {e.text}", None, "", measured)]

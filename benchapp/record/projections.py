@@ -110,6 +110,13 @@ class Projector:
         if lot:
             self._lots.draw(at, Draw(e.line, lot, spoiled=e.removed_g))
 
+    def _spilled(self, at: EventPosition, e: ev.MassLost) -> None:
+        """What was spilled of the line being poured is in no weighing; all else was drawn when it was weighed."""
+        lot = self._lots.in_hand(at.batch, e.pouring) if e.pouring else ""
+        gone = dict(e.lines).get(e.pouring, 0.0)
+        if lot and gone:
+            self._lots.draw(at, Draw(e.pouring, lot, spoiled=gone))
+
     def _late_drop(self, at: EventPosition, e: ev.LateDropFound) -> None:
         lot = self._lots.in_hand(at.batch, e.line)
         if lot:
@@ -198,6 +205,7 @@ _CHANGES: dict[type[ev.Event], Callable[[Projector, EventPosition, Any], None]] 
     ev.WeightTaken: Projector._weighed,
     ev.TrialDosed: Projector._tried,
     ev.MaterialRemoved: Projector._removed,
+    ev.MassLost: Projector._spilled,
     ev.LateDropFound: Projector._late_drop,
     ev.PiecesUsed: Projector._pieces,
     ev.ActTakenBack: Projector._taken_back,

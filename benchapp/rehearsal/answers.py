@@ -33,6 +33,7 @@ _PLAIN = (
     ChoiceKey.START_OVER,
     ChoiceKey.POURED_ON,
     ChoiceKey.HAD_BEGUN,
+    ChoiceKey.UNKNOWN,
 )
 
 

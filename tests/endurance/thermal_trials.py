@@ -12,7 +12,7 @@ from pathlib import Path
 from random import Random
 
 HERE = Path(__file__).parent
-sys.path[:0] = [str(HERE.parents[1]), str(HERE.parent / "make")]
+sys.path[:0] = [str(HERE.parents[1]), str(HERE.parent), str(HERE.parent / "make")]
 
 from heated_make import HeatedMake  # noqa: E402
 

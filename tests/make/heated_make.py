@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
+from otherbench.thermal import Kitchen, Pot, Probe, Thermometer
 from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.inputs import Degrees, Press, Resumed, Tick, TypeValue
-
-sys.path.append(str(Path(__file__).parents[1] / "otherbench"))
-from thermal import Kitchen, Pot, Probe, Thermometer
 
 #: The pots of the oat hand lotion at 500 g: key, line that stands for what is in it, grams, inside width in m.
 POTS = (("water-pot", "purified-water", 380.0, 0.10), ("oil-pot", "oat-oil", 90.0, 0.07))

@@ -36,7 +36,7 @@ def test_nothing_is_counted_before_somebody_has_said_what_was_blended(killed):
     assert bursts(killed) == []
     view = killed.view.act_view
     assert view.instruction == "How long did burst 1 run?"
-    assert [c.word for c in view.choices] == ["ran to its end", "not known", "enough"]
+    assert [c.word for c in view.choices] == ["ran to its end", "unknown", "enough"]
     assert plain_choice(view) is None
     assert distinct_choice(view) is None
 
@@ -56,7 +56,7 @@ def test_seconds_that_are_stated_are_recorded_as_stated(killed):
 
 
 def test_what_nobody_knows_stays_unknown_and_is_blended_again(killed):
-    killed.press("not known")
+    killed.press("unknown")
     assert bursts(killed) == []
     (unknown,) = [e for e in killed.events if isinstance(e, ev.BurstUnknown)]
     assert unknown.number == 1

@@ -30,7 +30,7 @@ def test_a_probe_laid_on_something_cold_opens_no_gate(cooling):
     assert not cooling.run(300.0, lambda: cooling.make.state.step != "10-cool")
     assert [a.kind for a in cooling.asked] == ["probe"]
     assert "Is it still in the water pot?" in cooling.asked[0].text
-    cooling.press("not known")
+    cooling.press("unknown")
     assert not cooling.run(1200.0, lambda: cooling.make.state.step != "10-cool")
     assert len(cooling.asked) == 1, "asked once"
     assert any("counts again" in why for why in cooling.view.act_view.not_yet)
@@ -39,7 +39,7 @@ def test_a_probe_laid_on_something_cold_opens_no_gate(cooling):
 def test_only_a_stated_temperature_counts_meanwhile_and_that_is_major(cooling):
     out(cooling, 34.0)
     cooling.run(120.0)
-    cooling.press("not known")
+    cooling.press("unknown")
     cooling.type_value(39.0)
     assert cooling.make.state.step != "10-cool"
     logged = [e for e in cooling.of_kind(ev.TemperaturesLogged) if e.source is ev.Source.STATED]
@@ -97,10 +97,10 @@ def test_no_foot_no_enter_and_no_pan_answers_for_a_person(cooling):
     out(cooling, 34.0)
     cooling.run(120.0, lambda: bool(cooling.asked))
     view = cooling.view.act_view
-    assert [c.word for c in view.choices] == ["in the pot", "not known"]
+    assert [c.word for c in view.choices] == ["in the pot", "unknown"]
     assert plain_choice(view) is None
     assert distinct_choice(view) is None
-    cooling.press("not known")
+    cooling.press("unknown")
     view = cooling.view.act_view
     assert "in the pot" in [c.word for c in view.choices]
     assert distinct_choice(view) is None
@@ -184,7 +184,7 @@ def test_frozen_digits_pass_no_hold(holding):
     assert [a.kind for a in holding.asked] == ["probe stands"]
     assert "Stir the" in holding.asked[0].text
     while holding.make.state.alarm is not None:
-        holding.press("not known")
+        holding.press("unknown")
         holding.run(120.0, lambda: holding.make.state.alarm is not None)
     assert not holding.run(1800.0, lambda: holding.make.state.step != "06-heat")
     assert len(holding.asked) <= 2, "once for each probe"

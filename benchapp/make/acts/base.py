@@ -78,6 +78,10 @@ class Context:
         vessel = self.plan.procedure.vessels.get(key)
         return vessel.name if vessel else key
 
+    def line_name(self, key: str) -> str:
+        """What the maker calls that line of the formula."""
+        return next((x.name for x in self.plan.procedure.formula.lines if x.key == key), key)
+
     def probe_in(self, vessel: str) -> str | None:
         """The probe that stands in a vessel."""
         return next((p for p, v in self.state.probes.items() if v == vessel), None)

@@ -16,8 +16,10 @@ from benchapp.make.vocabulary import ChoiceKey, Verb
 FULL_SHARE = 0.02
 #: A display may have crept so far while a vessel stood on it for an hour, in grams (common practice, no source).
 DRIFT_G = 0.3
-#: More than this share left in a scraped vessel wants another scrape (common practice, no source).
+#: More than this share left in a scraped vessel wants another scrape, whatever is in it (common practice, no source).
 LEFT_SHARE = 0.05
+#: A line that lacks more than so many times its tolerance lacks far too much.
+FAR = 5.0
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,7 @@ class Emptied(Act):
         gross = context.still_g(self.device, STAND_S) if self.device else None
         if gross is None or account.empty_g is None:
             return []
-        gone = cleared(context, self.device, gross)
+        gone = cleared(self, context, self.device, gross)
         if gone is not None or not self._plausible(context, gross):
             return gone or []
         if self._in_the_way(context, gross) is not None:
@@ -70,7 +72,7 @@ class Emptied(Act):
             gross_g=round(gross + context.zero_g(self.device), 3), empty=False, source=ev.Source.MEASURED,
         )  # fmt: skip
         noted: list[ev.Event] = (
-            [self.deviation(context, ev.Grade.MINOR, "left in vessel", much)] if much else []
+            [self.deviation(context, self._grade(context, left), "left in vessel", much)] if much else []
         )
         return [*noted, placed, self._moved(context, left, ev.Source.MEASURED), self.finish(context)]
 
@@ -89,13 +91,34 @@ class Emptied(Act):
         return self._left_there(context, gross) if self._too_much(context, left_g) else None
 
     def _too_much(self, context: Context, left: float) -> str:
-        """A sentence where more stayed behind than scraping should leave, "" otherwise."""
-        content = context.state.ledger.of(self.vessel).content_g
-        allowed = max(LEFT_SHARE * content, 3 * context.division_g(self.device))
-        if left <= allowed:
+        """A sentence where more stayed behind than the lines in it may lack, "" otherwise."""
+        account = context.state.ledger.of(self.vessel)
+        if left <= 3 * context.division_g(self.device):
+            return ""  # no more than two weighings of one vessel may differ by
+        share = left / account.content_g if account.content_g else 1.0
+        lacking = [context.line_name(k) for k, times in self._lacking(context, share).items() if times > 1.0]
+        if not lacking and share <= LEFT_SHARE:
             return ""
-        share = 100 * left / content if content else 100.0
-        return f"{left:.2f} g, {share:.0f} % of what was weighed, stayed in the {context.vessel_name(self.vessel)}."
+        of = f", too much for {', '.join(lacking)}" if lacking else ""
+        name = context.vessel_name(self.vessel)
+        return f"{left:.2f} g, {100 * share:.1f} % of what was weighed, stayed in the {name}{of}."
+
+    def _lacking(self, context: Context, share: float) -> dict[str, float]:
+        """How many times its tolerance each line in it would lack, if that share of all stayed behind."""
+        held = context.state.ledger.of(self.vessel).contents_g
+        margins = {
+            k: target.grams - target.band.low
+            for k in held
+            if (w := context.plan.weighings.get(k)) is not None
+            for target in (context.state.revised.get(k, w.target),)
+        }
+        return {k: share * held[k] / margin for k, margin in margins.items() if margin > 0}
+
+    def _grade(self, context: Context, left: float) -> ev.Grade:
+        """Major where a line lacks far more than it may."""
+        share = left / max(context.state.ledger.of(self.vessel).content_g, left)
+        worst = max(self._lacking(context, share).values(), default=0.0)
+        return ev.Grade.MAJOR if worst > FAR else ev.Grade.MINOR
 
     def _plausible(self, context: Context, gross: float) -> bool:
         account = context.state.ledger.of(self.vessel)

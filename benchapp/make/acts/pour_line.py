@@ -7,11 +7,14 @@ from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
-from benchapp.foundation.band import Target
+from benchapp.foundation.band import Band, Target
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
+from benchapp.make.acts.difference import Difference
 from benchapp.make.acts.taking import Taking
-from benchapp.make.acts.vessel import agreement_g
+from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.remedies import worked_out
+from benchapp.make.vocabulary import Stage
 
 #: Beyond this many times the margin above the target, too much is far too much.
 FAR = 5.0
@@ -44,7 +47,7 @@ class PourLine(Act):
         return context.state.revised.get(self.line) or context.plan.weighings[self.line].target
 
     def name(self, context: Context) -> str:
-        return next(x.name for x in context.plan.procedure.formula.lines if x.key == self.line)
+        return context.line_name(self.line)
 
     def net_g(self, context: Context, gross: float) -> float:
         return context.net_g(self.device, gross)
@@ -61,15 +64,49 @@ class PourLine(Act):
         steam = 0.02 * account.content_g if account.heated else 0.0
         return expected - noise - steam <= still <= expected + noise
 
-    def changed(self, context: Context, base: float, still: float) -> str:
-        """Why what came back may not be what was lifted, "" where it weighs the same."""
+    def changed(self, context: Context, still: float) -> Difference | None:
+        """How what came back differs from what was lifted, None where it weighs the same.
+
+        The same is what two weighings of an untouched vessel may differ by, and no more than this line may be off.
+        """
+        base = context.base_g(self.device)
         least, most = context.state.stood_g.get(self.device, (base, base))
-        allowed = agreement_g(context.division_g(self.device), still)
-        down, up = least - allowed, most + allowed
-        if down <= still <= up:
-            return ""
-        stood = f"{least:.1f}" if most - least < 0.1 else f"{least:.1f} to {most:.1f}"
-        return f"It weighed {stood} g when it was lifted; now the scale shows {still:.1f} g."
+        division = context.division_g(self.device)
+        allowed = min(agreement_g(division, still), max(3 * division, self.target(context).margin_g))
+        if Band(least - allowed, most + allowed).holds(still):
+            return None
+        poured = max(exact(least - base), 0.0)
+        return Difference(self, context, self.vessel, self.device, least, most, still, self.line, poured)
+
+    def misfit(self, context: Context, still: float) -> Difference | None:
+        """How the vessel differs from what the book has, before anything is poured; None where it fits."""
+        expected = context.state.ledger.of(self.vessel).gross_g
+        if expected is None or self.fits(context, still, expected):
+            return None
+        return Difference(self, context, self.vessel, self.device, expected, expected, still)
+
+    def difference(self, context: Context) -> Difference | None:
+        """What has to be asked about what stands on the scale now, None where all is as it should be."""
+        still = context.still_g(self.device, 0.5)
+        if still is None or context.progress.stage not in (Stage.FIRST, Stage.SPILL):
+            return None
+        if pan_is_empty(context, self.device, still, self.vessel):
+            return None
+        if context.progress.baseline_g is None:
+            return self.misfit(context, still)
+        if context.progress.lifted:
+            return self.changed(context, still)
+        base = context.base_g(self.device)
+        if not context.watch.drops[self.device].fallen or still >= base - agreement_g(
+            context.division_g(self.device), still
+        ):
+            return None
+        return Difference(self, context, self.vessel, self.device, base, base, still, self.line)
+
+    def in_doubt(self, context: Context, net: float) -> bool:
+        """Whether it is in its band only if the scale crept by itself before the first drop."""
+        band, crept = self.target(context).band, context.progress.crept_g
+        return bool(crept) and band.holds(net) and not band.holds(net + crept)
 
     def back(self, context: Context, still: float) -> ev.Event:
         return ev.VesselReturned(
@@ -102,6 +139,7 @@ class PourLine(Act):
             gross_g=None if gross is None else round(gross, 3), source=source,
             lot=lot.lot if lot else "",
             device=self.device if measured else "", checked=self.checked and measured,
+            crept_g=context.progress.crept_g if measured else 0.0,
         )  # fmt: skip
 
     def out_of_band(self, context: Context, net: float, reason: str) -> ev.Event:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.pour_scale import at_rest
@@ -45,16 +46,24 @@ def typed_decision(pour: PourLine, context: Context, given: Press) -> list[ev.Ev
 def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
     """A choice pressed during the pour: remedies, and answers about what stands on the scale."""
     still = context.still_g(pour.device, 0.5)
-    base = context.base_g(pour.device)
+    if context.progress.stage == Stage.MAKE_GOOD:
+        return spill.decided(pour, context, given)
     begun, taking = context.progress.baseline_g is not None, pour.taking(context)
     if begun and taking.objecting(given):
         return []
     if begun and taking.insisted(given) and still is not None:
         return at_rest(pour, context, pour.net_g(context, still), still)
-    if given.key == ChoiceKey.IT_IS and context.progress.lifted and still is not None:
-        why = pour.changed(context, base, still)
-        text = f"The {context.vessel_name(pour.vessel)}: {why} The maker says it is the one."
-        return [pour.deviation(context, ev.Grade.MINOR, "vessel mass", text), pour.back(context, still)]
+    found = pour.difference(context)
+    if found is not None and found.pouring and given.key == ChoiceKey.POURED_ON and found.gained_g:
+        text = f"{found.gained_g:.2f} g more are in the {context.vessel_name(pour.vessel)}; the maker says it was poured on."
+        return [
+            pour.deviation(context, ev.Grade.MINOR, "poured unseen", text),
+            pour.back(context, found.found_g),
+        ]
+    if found is not None and (out := spill.answered(found, given)):
+        return out
+    if begun and still is not None and pour.in_doubt(context, net := pour.net_g(context, still)):
+        return _crept(pour, context, given, net, still)
     if given.key == ChoiceKey.HAD_BEGUN and context.progress.baseline_g is None and still is not None:
         return _had_begun(pour, context, still)
     if given.key in (ChoiceKey.TYPED_ANYWAY, ChoiceKey.TYPE_AGAIN):
@@ -62,8 +71,8 @@ def chosen(pour: PourLine, context: Context, given: Press) -> list[ev.Event]:
     if given.key == ChoiceKey.FROM_HERE and context.progress.baseline_g is None and still is not None:
         return _from_here(pour, context, still)
     if given.key == ChoiceKey.REMOVE and context.progress.stage == Stage.REMEDY:
-        found = pour.remedies(context)
-        return [pour.stage(context, Stage.REMOVE)] if found is None or not found.remove.why_not else []
+        ways = pour.remedies(context)
+        return [pour.stage(context, Stage.REMOVE)] if ways is None or not ways.remove.why_not else []
     if given.key == ChoiceKey.KEEP and context.progress.stage == Stage.REMEDY and still is not None:
         return _keep(pour, context, still)
     if given.key in (ChoiceKey.ACCEPT, ChoiceKey.ACCEPT_LESS) and still is not None:
@@ -89,6 +98,26 @@ def _keep(pour: PourLine, context: Context, still: float) -> list[ev.Event]:
         *keep_formula(context, found.keep, batch),
         pour.finish(context),
     ]
+
+
+def _crept(pour: PourLine, context: Context, given: Press, net: float, still: float) -> list[ev.Event]:
+    """What the scale showed before the first drop: its own, some of the line, or nobody knows."""
+    crept, name = context.progress.crept_g, pour.name(context)
+    if given.key == ChoiceKey.HAD_BEGUN:
+        return [
+            ev.BaselineCrept(
+                at_s=context.now_s, step=pour.step.key, act=pour.key, device=pour.device, by_g=-crept
+            )
+        ]
+    taken = [pour.taken(context, net, still, ev.Source.MEASURED), pour.finish(context)]
+    rose = f"The {pour.device} had moved by {crept:+.2f} g before the first drop of {name} fell."
+    if given.key == ChoiceKey.FROM_HERE:
+        text = f"{rose} The maker says it was the scale."
+        return [pour.deviation(context, ev.Grade.NOTE, "scale drift", text), *taken]
+    if given.key == ChoiceKey.UNKNOWN:
+        text = f"{rose} Nobody knows why: {net:g} to {net + crept:g} g may be in."
+        return [pour.out_of_band(context, net + crept, text), *taken]
+    return []
 
 
 def _had_begun(pour: PourLine, context: Context, still: float) -> list[ev.Event]:

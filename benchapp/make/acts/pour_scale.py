@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.landing import stop_in_s
 from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.taking import DWELL_S
@@ -23,7 +24,7 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
     """A reading: baseline first, then lifted or returned, then at rest in the band or above it."""
     progress = context.progress
     gross = context.gross_g(pour.device)
-    if gross is None:
+    if gross is None or progress.stage in (Stage.SPILL, Stage.MAKE_GOOD):
         return []
     if progress.baseline_g is None:
         return _begin_pour(pour, context)
@@ -42,7 +43,14 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
             )
         ]
     if progress.lifted:
-        return _returned(pour, context, base)
+        return _returned(pour, context)
+    crept = to_division(context.watch.drops[pour.device].crept_g, context.division_g(pour.device))
+    if crept and progress.stage == Stage.FIRST:
+        return [
+            ev.BaselineCrept(
+                at_s=context.now_s, step=pour.step.key, act=pour.key, device=pour.device, by_g=crept
+            )
+        ]
     still = context.still_g(pour.device, DWELL_S)
     _learn(pour, context, gross, still)
     if still is not None and progress.stage == Stage.REMEDY and context.watch.gone_again_g(pour.device):
@@ -88,12 +96,12 @@ def _late_drop(pour: PourLine, context: Context, more_g: float) -> list[ev.Event
     return [found, pour.deviation(context, ev.Grade.MINOR, "late drop", text)]
 
 
-def _returned(pour: PourLine, context: Context, base: float) -> list[ev.Event]:
+def _returned(pour: PourLine, context: Context) -> list[ev.Event]:
     still = context.still_g(pour.device, 0.5)
     if (
         still is None
         or pan_is_empty(context, pour.device, still, pour.vessel)
-        or pour.changed(context, base, still)
+        or pour.changed(context, still) is not None
     ):
         return []
     return [pour.back(context, still)]
@@ -115,6 +123,8 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
     """What the scale at rest brings about: taken in its band, a remedy above it, nothing below."""
     band = pour.target(context).band
     stage = context.progress.stage
+    if pour.in_doubt(context, net):
+        return []  # asked: the scale, or the line
     if band.holds(net):
         out: list[ev.Event] = []
         taken = context.progress.taken_g

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
 from benchapp.foundation.band import Target
+from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import FAR, PourLine
 from benchapp.make.acts.pour_scale import stop_now
-from benchapp.make.acts.vessel import pan_is_empty
+from benchapp.make.acts.vessel import live_of, pan_is_empty
 from benchapp.make.plan import decimals_of
 from benchapp.make.remedies import offer
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
@@ -23,9 +26,14 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     ask = NumberRequest(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
     if context.progress.stage == Stage.TYPED:
         return _typed_view(pour, context, name, ask)
+    if context.progress.stage == Stage.MAKE_GOOD:
+        return spill.remedy_view(context)
     if not pour.device:
         text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
         return ActView(text, ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))
+    found = pour.difference(context)
+    if found is not None and (found.pouring or context.progress.stage == Stage.SPILL):
+        return dataclasses.replace(spill.asked(found, (live_of(context, pour.device),)), ask=ask)
     gross = context.gross_g(pour.device)
     began = context.progress.baseline_g is not None
     net = pour.net_g(context, gross) if gross is not None and began else None
@@ -91,12 +99,6 @@ def _prompt(
     progress = context.progress
     back = Want(Verb.PUT_ON, vessel=pour.vessel, device=pour.device)
     if progress.lifted:
-        still = context.still_g(pour.device, 0.5)
-        base = context.base_g(pour.device)
-        if still is not None and not pan_is_empty(context, pour.device, still, pour.vessel):
-            why = pour.changed(context, base, still)
-            choices = (Choice(ChoiceKey.IT_IS, f"It is the {vessel}", serious=True),)
-            return f"Is this the {vessel}?", (why,) if why else (), choices, back
         return f"Put the {vessel} back on the {pour.device}.", (), (), back
     if net is None:
         return _waiting(pour, context, gross, back)
@@ -122,11 +124,27 @@ def _prompt(
     if band.below(net):
         less = (Choice(ChoiceKey.ACCEPT_LESS, "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
+    if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
+        return _scale_or_line(pour, context, name)
     if band.holds(net):
         return _in_band(pour, context, text)
     if pour.taking(context).at_once_g:
         return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
     return text, ("Above the band: stop.",), (), Want(Verb.REST)
+
+
+def _scale_or_line(
+    pour: PourLine, context: Context, name: str
+) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
+    crept = context.progress.crept_g
+    way = "rose" if crept > 0 else "fell"
+    why = f"Before the first drop the {pour.device} {way} by {abs(crept):.2f} g."
+    choices = (
+        Choice(ChoiceKey.FROM_HERE, "It was the scale", serious=True),
+        Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True),
+        Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
+    )
+    return f"Was that the scale, or {name}?", (why,), choices, Want(Verb.REST)
 
 
 def _in_band(
@@ -158,7 +176,6 @@ def _waiting(
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     vessel = context.vessel_name(pour.vessel)
     still = context.still_g(pour.device, 0.3)
-    expected = context.state.ledger.of(pour.vessel).gross_g
     if context.watch.tared(pour.device):
         said = "The scale says that a tare is on. Empty the pan and press its zero or tare key."
         return (
@@ -171,12 +188,12 @@ def _waiting(
         return "Wait for the scale.", ("No reading yet.",), (), Want(Verb.REST)
     if still is not None and pan_is_empty(context, pour.device, still):
         return f"Put the {vessel} on the {pour.device}.", (), (), back
-    if still is not None and expected is not None and not pour.fits(context, still, expected):
-        why = f"The {vessel} should weigh {expected:.1f} g; the scale shows {still:.1f} g."
+    found = pour.difference(context)
+    if found is not None:
         drifted = Choice(ChoiceKey.FROM_HERE, "The scale drifted: go on from here", serious=True)
-        begun = Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True)
-        choices = (begun, drifted) if still > expected else (drifted,)
-        return f"Put the {vessel} on the {pour.device}, and nothing else.", (why,), choices, back
+        begun = (Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True),) if found.gained_g else ()
+        ways = (*begun, drifted, *found.choices)
+        return f"Put the {vessel} on the {pour.device}, and nothing else.", (found.why,), ways, back
     return "Hands off for a moment.", ("The scale is still moving.",), (), Want(Verb.REST)
 
 

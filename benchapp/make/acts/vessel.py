@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.make.acts import spill
+from benchapp.make.acts.balance import balanced
 from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.difference import Difference
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, Want
@@ -48,13 +52,14 @@ def live_of(context: Context, device: str) -> LiveValue:
     return LiveValue(device, context.gross_g(device), "g", decimals, ev.Source.MEASURED, device)
 
 
-def cleared(context: Context, device: str, still_g: float) -> list[ev.Event] | None:
-    """None while something stands on the pan; otherwise what has left it (nothing, where nothing was known)."""
+def cleared(act: Act, context: Context, device: str, still_g: float) -> list[ev.Event] | None:
+    """None while something stands on the pan; otherwise what has left it (nothing, where nothing was known), and what
+    the empty pan shows."""
     if not pan_is_empty(context, device, still_g):
         return None
     standing = context.state.on_scale.get(device)
     if standing is None:
-        return []
+        return balanced(act, context, device, still_g)
     return [ev.VesselLifted(at_s=context.now_s, vessel=standing, device=device, gross_g=round(still_g, 3))]
 
 
@@ -88,6 +93,8 @@ class VesselOn(Act):
             return self._typed(context, given.value)
         if context.progress.stage == Stage.TYPED:
             return self._decided(context, given)
+        if context.progress.stage == Stage.MAKE_GOOD:
+            return spill.decided(self, context, given)
         if isinstance(given, Grams) and given.device != self.device:
             return []
         gross = context.still_g(self.device, STAND_S)
@@ -99,13 +106,31 @@ class VesselOn(Act):
                 return [ev.VesselLifted(at_s=context.now_s, vessel=other, device=self.device, gross_g=gross)]
             return []
         if pan_is_empty(context, self.device, gross, self.vessel):
-            drift = context.division_g(self.device) < abs(gross)
-            value = gross + context.zero_g(self.device)
-            return [ev.PanSeenEmpty(at_s=context.now_s, device=self.device, zero_g=value)] if drift else []
+            return balanced(self, context, self.device, gross)
+        found = self._difference(context, gross)
+        if found is not None and (
+            context.progress.stage == Stage.SPILL or not self._as_steam(context, gross)
+        ):
+            return spill.answered(found, given)
+        if pressed(given, ChoiceKey.SPILLED) and found is not None:
+            return spill.answered(found, given)
         problem = self._problem(context, gross)
         if (problem or not self._known_again(context, gross)) and not pressed(given, ChoiceKey.IT_IS):
             return []
         return self._accept(context, gross, problem)
+
+    def _difference(self, context: Context, gross: float) -> Difference | None:
+        """How it differs from what the book has of it; None where it is known again, or was never weighed."""
+        expected = self._expected_g(context)
+        if expected is None or self._known_again(context, gross):
+            return None
+        return Difference(self, context, self.vessel, self.device, expected, expected, gross)
+
+    def _as_steam(self, context: Context, gross: float) -> bool:
+        """Whether what is missing from a heated vessel may have gone as steam."""
+        account, expected = context.state.ledger.of(self.vessel), self._expected_g(context) or 0.0
+        tolerance = agreement_g(context.division_g(self.device), gross)
+        return account.heated and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
 
     def _typed(self, context: Context, value: float) -> list[ev.Event]:
         """A typed mass; one that cannot be the vessel's is asked for once more."""
@@ -158,11 +183,7 @@ class VesselOn(Act):
                     lines=waters, source=ev.Source.MEASURED,
                 )
             )  # fmt: skip
-        elif (
-            expected is not None
-            and not problem
-            and abs(gross - expected) > context.division_g(self.device) / 2
-        ):
+        elif expected is not None and abs(gross - expected) > context.division_g(self.device) / 2:
             # What another weighing of the same vessel differs by is the scale's, not the next ingredient's.
             out.append(
                 ev.ZeroShifted(at_s=context.now_s, device=self.device, by_g=round(gross - expected, 4))
@@ -188,10 +209,7 @@ class VesselOn(Act):
             if rough is not None and abs(gross - rough) > ROUGH_SHARE * rough:
                 return f"The {name} should weigh about {rough:.0f} g empty, not {gross:.1f} g."
             return ""
-        account = context.state.ledger.of(self.vessel)
-        tolerance = agreement_g(context.division_g(self.device), gross)
-        steam = STEAM_SHARE * account.content_g if account.heated else 0.0
-        if expected - steam - tolerance <= gross <= expected + tolerance:
+        if self._known_again(context, gross) or self._as_steam(context, gross):
             return ""
         return f"The {name} should weigh {expected:.1f} g, not {gross:.1f} g."
 
@@ -228,6 +246,8 @@ class VesselOn(Act):
                 ask=ask,
                 want=want,
             )
+        if context.progress.stage == Stage.MAKE_GOOD:
+            return spill.remedy_view(context)
         gross = context.gross_g(self.device)
         live = live_of(context, self.device)
         other = self._in_the_way(context)
@@ -247,9 +267,15 @@ class VesselOn(Act):
         elif pan_is_empty(context, self.device, still, self.vessel):
             not_yet = ("The pan is empty.",)
         else:
+            found = self._difference(context, still)
+            steam = self._as_steam(context, still)
+            if found is not None and (context.progress.stage == Stage.SPILL or not steam):
+                return dataclasses.replace(spill.asked(found, (live,)), ask=ask)
             problem = self._problem(context, still)
             if problem or not self._known_again(context, still):
                 text, why = self._question(context, still)
                 not_yet = (problem or why,)
                 choices = (Choice(ChoiceKey.IT_IS, f"It is the {name}", serious=bool(problem)),)
+                if found is not None and found.may_be_spilled:
+                    choices = (*choices, Choice(ChoiceKey.SPILLED, "Some of it was spilled", serious=True))
         return ActView(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)

@@ -39,6 +39,12 @@ def _pour_began(s: State, e: ev.PourBegan) -> None:
     s.progress.baseline_g = e.baseline_g
 
 
+def _crept(s: State, e: ev.BaselineCrept) -> None:
+    if s.progress.baseline_g is not None:
+        s.progress.baseline_g += e.by_g
+    s.progress.crept_g += e.by_g
+
+
 def _weight(s: State, e: ev.WeightTaken) -> None:
     s.weights.setdefault(e.line, []).append(e)
     s.ledger.put(e.vessel, e.line, e.net_g)
@@ -82,6 +88,32 @@ def _water_lost(s: State, e: ev.WaterLost) -> None:
     s.ledger.lose_water(e.vessel, e.lost_g, frozenset(e.lines))
 
 
+def _mass_lost(s: State, e: ev.MassLost) -> None:
+    unknown_g = e.lost_g - sum(g for _, g in e.lines)
+    s.ledger.lose(e.vessel, {k: g for k, g in e.lines if k != e.pouring}, unknown_g)
+    for line, grams in e.lines:
+        if line in s.weights:
+            s.late_g[line] = s.late_g.get(line, 0.0) - grams
+    of_the_pour = dict(e.lines).get(e.pouring, 0.0)
+    _rebased(s, e.vessel, e.device, of_the_pour - e.lost_g, e.gross_g)
+
+
+def _tare_changed(s: State, e: ev.TareChanged) -> None:
+    account = s.ledger.account(e.vessel)
+    if account.empty_g is not None:
+        account.empty_g += e.by_g
+    _rebased(s, e.vessel, e.device, e.by_g, e.gross_g)
+
+
+def _rebased(s: State, vessel: str, device: str, by_g: float, gross_g: float) -> None:
+    """The vessel stands there again, and a pour that was interrupted goes on above what is no part of it."""
+    if s.progress.baseline_g is not None:
+        s.progress.baseline_g += by_g
+    s.progress.lifted = False
+    s.stood_g[device] = (gross_g, gross_g)
+    s.on_scale[device] = vessel
+
+
 def _sample(s: State, e: ev.SampleTaken) -> None:
     if e.what == SHORT:
         s.short_g += e.mass_g
@@ -95,6 +127,7 @@ CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.VesselLifted: _lifted,
     ev.VesselReturned: _returned,
     ev.PourBegan: _pour_began,
+    ev.BaselineCrept: _crept,
     ev.WeightTaken: _weight,
     ev.OverpourFound: _overpour,
     ev.LateDropFound: _late_drop,
@@ -103,5 +136,7 @@ CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.TargetsRevised: _revised,
     ev.MassMoved: _moved,
     ev.WaterLost: _water_lost,
+    ev.MassLost: _mass_lost,
+    ev.TareChanged: _tare_changed,
     ev.SampleTaken: _sample,
 }

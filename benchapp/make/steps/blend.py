@@ -89,7 +89,7 @@ class Bursts(Act):
             kind = "blended less" if given.value < self.burst_s else "blended longer"
             text = f"Burst {number}: {given.value:g} s of {self.burst_s:g} s, stated."
             return [self.deviation(context, ev.Grade.MINOR, kind, text), *out]
-        if not pressed(given, ChoiceKey.NOT_KNOWN):
+        if not pressed(given, ChoiceKey.UNKNOWN):
             return []
         why = "The program was away while it ran, and nobody knows how long the blender was on."
         return [
@@ -139,7 +139,7 @@ class Bursts(Act):
         """A question of fact: nothing but an answer answers it."""
         choices = (
             Choice(ChoiceKey.RAN, f"It ran its {self.burst_s:g} s", serious=True),
-            Choice(ChoiceKey.NOT_KNOWN, "I don't know", serious=True),
+            Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
             enough,
         )
         ask = NumberRequest(f"seconds blended in burst {number}", "s", 0.0, MOST_S, 0, usual=False)

@@ -127,7 +127,7 @@ class Bottles(Act):
             return []
         progress = context.progress
         if progress.stage in (Stage.CLEAR, Stage.LIFT):
-            gone = cleared(context, self.device, still)
+            gone = cleared(self, context, self.device, still)
             return [] if gone is None else [*gone, self.stage(context, Stage.FIRST)]
         if progress.baseline_g is None:
             if pan_is_empty(context, self.device, still):

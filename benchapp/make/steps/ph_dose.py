@@ -42,7 +42,7 @@ def take_lot_of(act: PhAct, context: Context, given: Input, trial: bool) -> list
 def clear(act: PhAct, context: Context, trial: bool) -> list[ev.Event]:
     """The scale has to stand empty before a boat comes on it."""
     still = context.still_g(act.scale, 1.0)
-    gone = None if still is None else cleared(context, act.scale, still)
+    gone = None if still is None else cleared(act, context, act.scale, still)
     return [] if gone is None else [*gone, act.stage(context, Stage.DOSE.tried(trial))]
 
 

@@ -178,5 +178,5 @@ def test_what_a_device_did_and_who_says_so_stands_there_in_words():
     ]
     said = {line.what: (line.value, line.source) for line in record(*added).waits[-3:]}
     assert said["oil pot came into its band"] == (72.0, "stated")
-    assert "fine scale reconciled on its empty pan, 0 g expected" in said
+    assert "fine scale seen again with its empty pan, 0 g expected" in said
     assert said["program started again; nobody watched for"] == (2.0, "computed")

@@ -1,0 +1,1 @@
+"""A bench that shares nothing with the product's own simulation."""
