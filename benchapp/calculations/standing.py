@@ -18,6 +18,8 @@ FINE_K, FINE_S = 0.2, 300.0
 IMPROBABLE, APART_S, NOISE_S = 1e-4, 2.0, 180.0
 #: A vessel on the move: the last three digits took it so long; it stands after so many times that, at most so long.
 DIGITS, TIMES, MOVING_S = 3.0, 8.0, 300.0
+#: What passes so many digits faster than this, in seconds, is a step (a pot that is stirred) and no pace.
+STEP_S = 10.0
 #: A digit that stood honestly may stand so many times as long again.
 LONGER = 3.0
 #: Steps seen before anything is said of how it steps, and for its noise windows of so many seconds over so many digits.
@@ -113,7 +115,7 @@ class Standing:
         for began_s, value in reversed(self._turns):
             if abs(value - self.value_c) >= (DIGITS - 0.1) * self.digit_k:
                 limit = TIMES * (self.since_s - began_s)
-                return limit if limit < MOVING_S else None
+                return limit if TIMES * STEP_S <= limit < MOVING_S else None
         return None
 
     def _noise(self, at_s: float, temp_c: float) -> None:
