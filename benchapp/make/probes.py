@@ -285,10 +285,19 @@ def answered(context: Context, given: Input) -> list[ev.Event]:
 
 def vouched(context: Context, act: Act, given: Input) -> list[ev.Event]:
     """The same said later, while the probe is still in doubt."""
-    found = doubts(context, act)
-    if not found or not pressed(given, ChoiceKey.IN_POT):
+    if not pressed(given, ChoiceKey.IN_POT):
         return []
-    return [_said(context, doubt, ChoiceKey.IN_POT) for doubt in found if doubt.kind != STANDS]
+    return [_said(context, doubt, ChoiceKey.IN_POT) for doubt in _unanswered(context, act)[:1]]
+
+
+def _unanswered(context: Context, act: Act) -> tuple[ev.ProbeDoubted, ...]:
+    """Those that were asked about, and of which nobody has said that they are right."""
+    said, asked = context.state.probe_answers, context.state.probes_asked
+    return tuple(
+        d
+        for d in doubts(context, act)
+        if d.kind != STANDS and d.probe in asked and said.get(d.probe) != ChoiceKey.IN_POT
+    )
 
 
 def _said(context: Context, doubt: ev.ProbeDoubted, answer: ChoiceKey) -> ev.Event:
@@ -350,11 +359,10 @@ def why_not(context: Context, act: Act) -> tuple[str, ...]:
 
 
 def choices(context: Context, act: Act) -> tuple[Choice, ...]:
-    """What can be said of them: nothing a foot, Enter or a push on a pan could mean."""
-    said = context.state.probe_answers
-    open_ = [d for d in doubts(context, act) if d.kind != STANDS and said.get(d.probe) != ChoiceKey.IN_POT]
+    """What can still be said of one that was asked about: nothing a foot, Enter or a push on a pan could mean."""
     return tuple(
-        Choice(ChoiceKey.IN_POT, _label(context, d, ChoiceKey.IN_POT), serious=True) for d in open_[:1]
+        Choice(ChoiceKey.IN_POT, _label(context, d, ChoiceKey.IN_POT), serious=True)
+        for d in _unanswered(context, act)[:1]
     )
 
 
