@@ -105,12 +105,10 @@ class ProbeCurve:
         """Just put in, and not yet seen at the temperature the vessel is known to have."""
         return self.jump is not None and self._known
 
-    def accept(self, until_s: float = -1e9) -> None:
-        """What it shows is right: the curve goes on from here, and from what it was until ``until_s``."""
+    def accept(self) -> None:
+        """What it shows is right: the curve goes on from here."""
         last = list(self._recent)[-1:]
-        before = [point for point in self._slow if point[0] <= until_s]
         self.begin(None)
-        self._slow.extend(before)
         self._recent.extend(last)
         self._slow.extend(last)
         self._begun_s = last[0][0] - LOOK_S if last else None
@@ -137,7 +135,7 @@ class ProbeCurve:
         if left is not None and not self._just_put_in(at_s):
             poured = explained is not None and explained[0] <= temp_c <= explained[1]
             if poured or self._as_before(at_s, temp_c, balance):
-                self.accept(-1e9 if poured else at_s - BEFORE_S)
+                self.accept()
                 return
             self.jump = Jump(left[0], left[1], self._pace(left[0]), balance)
             self._furthest = None
@@ -204,4 +202,4 @@ class ProbeCurve:
         inside = low <= temp_c <= high and (high - low) / 2 <= WIDEST_K
         came = self.unproved or abs(temp_c - self._furthest[1]) >= self._furthest[0] / 2
         if inside and came and self.settled and self.settled_for_s(at_s) >= BACK_S:
-            self.accept(jump.at_s)
+            self.accept()

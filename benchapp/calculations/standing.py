@@ -16,8 +16,9 @@ LEAST_S = 120.0
 FINE_K, FINE_S = 0.2, 300.0
 #: Its noise alone would have moved it: so improbable is a reading that stands, of readings so many seconds apart.
 IMPROBABLE, APART_S, NOISE_S = 1e-4, 2.0, 180.0
-#: A vessel on the move: the last three digits took it so long; it stands after so many times that, at most so long.
-DIGITS, TIMES, MOVING_S = 3.0, 8.0, 300.0
+#: A vessel on the move: the last three digits, and a kelvin at least, took it so long; it stands after so many times
+#: that, at most so long.
+DIGITS, PASSED_K, TIMES, MOVING_S = 3.0, 1.0, 8.0, 300.0
 #: What passes so many digits faster than this, in seconds, is a step (a pot that is stirred) and no pace.
 STEP_S = 10.0
 #: A digit that stood honestly may stand so many times as long again.
@@ -113,7 +114,7 @@ class Standing:
         """A vessel that passed its last digits in no time does not stop at once; None where it was slow."""
         assert self.value_c is not None
         for began_s, value in reversed(self._turns):
-            if abs(value - self.value_c) >= (DIGITS - 0.1) * self.digit_k:
+            if abs(value - self.value_c) >= max((DIGITS - 0.1) * self.digit_k, PASSED_K):
                 limit = TIMES * (self.since_s - began_s)
                 return limit if TIMES * STEP_S <= limit < MOVING_S else None
         return None
