@@ -60,3 +60,72 @@ class BurstDone(Event):
     step: str
     number: int
     seconds: float
+    source: Source = Source.MEASURED  # stated where the program was away while it ran
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProbeDoubted(Event):
+    """A probe does not follow its vessel: nothing it shows counts until ``ProbeTrusted``. ``kind``: "jump", "unit" or
+    "stands"; from ``since_s`` on, where the vessel stood at ``from_c`` and went by ``pace_k_s``."""
+
+    probe: str
+    vessel: str
+    kind: str
+    since_s: float
+    from_c: float
+    to_c: float
+    pace_k_s: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProbeAnswered(Event):
+    """What the maker said of a doubted probe that showed ``shows_c``: "in the pot", "stands still", "unknown"."""
+
+    probe: str
+    vessel: str
+    answer: str
+    shows_c: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProbeTrusted(Event):
+    """What the probe shows counts again, and why. ``held``: the time since it was doubted counts as watched."""
+
+    probe: str
+    vessel: str
+    temp_c: float
+    why: str
+    held: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExcursionBegan(Event):
+    """A vessel went beyond a limit; ``side`` is "above" or "below"."""
+
+    step: str
+    vessel: str
+    side: str
+    limit_c: float
+    temp_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExcursionEnded(Event):
+    """It is back, or the step is over: how far it went and how long it lasted."""
+
+    step: str
+    vessel: str
+    side: str
+    limit_c: float
+    peak_c: float
+    lasted_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BurstUnknown(Event):
+    """A burst during which nobody watched: how long was blended is not known."""
+
+    step: str
+    number: int
+    why: str

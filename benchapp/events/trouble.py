@@ -72,11 +72,12 @@ class ScaleReconciled(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AlarmRaised(Event):
-    """Something that stands above any step."""
+    """Something that stands above any step; ``probe`` is the one that is asked about, where one is."""
 
     kind: str
     text: str
     vessel: str
+    probe: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
-from benchapp.make import trouble
+from benchapp.make import probes, trouble
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
@@ -34,7 +34,13 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
             TroubleKind.SCALE_DOUBTED, f"Check the {name}", why
         )
     said = tuple(w for d in act.devices if (w := context.watch.complaint(d, context.now_s)))
-    return (dataclasses.replace(act_view, not_yet=(*said, *act_view.not_yet)) if said else act_view), None
+    said += probes.why_not(context, act)
+    choices = (*act_view.choices, *probes.choices(context, act))
+    return (
+        dataclasses.replace(act_view, not_yet=(*said, *act_view.not_yet), choices=choices)
+        if said
+        else act_view
+    ), None
 
 
 def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Trouble]:

@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Iterable
 
 from benchapp import events as ev
-from benchapp.make import hands_free, trouble, weighing_ahead
+from benchapp.make import hands_free, probes, trouble, weighing_ahead
 from benchapp.make.act_views import act_view_now
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Cautions
@@ -176,8 +176,9 @@ class Make:
             return back or trouble.wrong_zero(context, given)
         if isinstance(given, Degrees):
             back = trouble.found_again(context, given.device, given.at_s)
-            self.watch.degrees(given)
-            return back or trouble.alarms(*self._watched(context, act), given)
+            seen, watched = self._watched(context, act)
+            probes.listen(seen, watched, given)
+            return back or trouble.alarms(seen, watched, given)
         if isinstance(given, PhRead):
             back = trouble.found_again(context, given.device, given.at_s)
             self.watch.ph_read(given)
@@ -205,8 +206,11 @@ class Make:
         context, act = waits
         if (act.step.key, act.key) in self.state.acts_done:
             return []
-        stopped = self.step_machine.state in (ALARM, HELD) or self.state.lost.keys() & set(act.devices)
-        return [] if stopped else act.take(context, given)
+        place = self.step_machine.state
+        stopped = place == HELD or (place == ALARM and not probes.only_asked(context, act))
+        if stopped or self.state.lost.keys() & set(act.devices):
+            return []
+        return act.take(context, given)
 
     def _meant(self, context: Context, given: Input, act: Act | None) -> Input | None:
         """What a foot or a push on an empty pan says as the input it stands for; everything else as it is."""
@@ -235,7 +239,10 @@ class Make:
         if isinstance(given, ClockSet):
             return [trouble.clock_set(context, given)]
         if place == ALARM:
-            return trouble.calm(context, given)
+            goes_on = (
+                isinstance(given, Degrees | Tick) and act is not None and probes.only_asked(context, act)
+            )
+            return act.take(context, given) if goes_on and act else trouble.calm(context, given)
         if place == HELD:
             back = isinstance(given, Resume) or pressed(given, ChoiceKey.RESUME)
             return self._end_hold(context, act) if back else []
@@ -254,6 +261,9 @@ class Make:
             return self._take_back(context)
         if isinstance(given, TypeValue):
             return self._typed(context, act, given)
+        said = probes.vouched(context, act, given)
+        if said:
+            return said
         if place == LOST:
             # Whatever a person can say without the device stays open: else a dead device would end the batch.
             return act.take(context, given) if isinstance(given, Press | Scanned | Sign | Tick) else []
@@ -296,7 +306,7 @@ class Make:
         ask = act.act_view(context).ask
         if ask is None or not ask.low <= given.value <= ask.high:
             return []
-        out = act.take(context, given)
+        out = probes.with_stated(context, act.take(context, given))
         kind = "typed over a device"
         working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, context.now_s)]
         noted = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in out)

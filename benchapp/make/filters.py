@@ -12,7 +12,9 @@ from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.landing import Lateness
 from benchapp.calculations.pan_press import PanPress
+from benchapp.calculations.probe_curve import ProbeCurve
 from benchapp.calculations.settling import Stillness
+from benchapp.calculations.standing import Standing
 from benchapp.calculations.sudden import Sudden
 from benchapp.make.inputs import Degrees, Grams, LotOnHand, NoNumber, PhRead
 from benchapp.make.state import Progress
@@ -25,12 +27,19 @@ CURVE_S = 5400.0
 
 @dataclass
 class ProbeFilter:
-    """One probe: the latest reading and a thinned curve."""
+    """One probe: the latest reading, a thinned curve, and whether it follows its vessel."""
 
     temp_c: float
     at_s: float
     curve: list[tuple[float, float]] = field(default_factory=list)
-    jump_k: float = 0.0  # against the reading before
+    follows: ProbeCurve = field(default_factory=ProbeCurve)
+    digits: Standing = field(default_factory=Standing)
+    put_in_s: float | None = None  # when its vessel was first heard of; None: not yet
+
+    @property
+    def counts(self) -> bool:
+        """Whether what it shows may be its vessel's temperature: at rest, and on the vessel's curve."""
+        return self.follows.settled and self.follows.jump is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +98,16 @@ class SensorFilters:
             return
         if isinstance(event, ev.PourBegan | ev.VesselReturned | ev.MassLost | ev.TareChanged):
             self._calm()  # what stood there before belongs there
+            return
+        if isinstance(event, ev.ProbeMoved | ev.ProbeTrusted) and event.probe in self.probes:
+            probe = self.probes[event.probe]
+            if isinstance(event, ev.ProbeMoved):
+                probe.put_in_s = None
+                probe.digits.begin()
+            else:
+                if probe.follows.jump is not None:
+                    probe.follows.accept()
+                probe.digits.excuse()
             return
         if isinstance(event, ev.StageReached):
             beside = waiting is not None and waiting.step == event.step
@@ -184,19 +203,20 @@ class SensorFilters:
             self.says_gross.add(given.device)
         self.heard_at_s[given.device] = given.at_s
 
-    def degrees(self, given: Degrees) -> None:
+    def degrees(self, given: Degrees) -> ProbeFilter:
         """Take a probe's reading."""
         self.heard_at_s[given.device] = given.at_s
         seen = self.probes.get(given.probe)
         if seen is None:
-            self.probes[given.probe] = ProbeFilter(given.temp_c, given.at_s, [(given.at_s, given.temp_c)])
-            return
-        seen.jump_k = given.temp_c - seen.temp_c
+            seen = ProbeFilter(given.temp_c, given.at_s, [(given.at_s, given.temp_c)])
+            self.probes[given.probe] = seen
+            return seen
         seen.temp_c, seen.at_s = given.temp_c, given.at_s
         if given.at_s - seen.curve[-1][0] >= 10.0:
             seen.curve.append((given.at_s, given.temp_c))
             if seen.curve[0][0] < given.at_s - CURVE_S:
                 del seen.curve[0]
+        return seen
 
     def ph_read(self, given: PhRead) -> None:
         """Take a pH meter's reading."""

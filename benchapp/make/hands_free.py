@@ -13,9 +13,11 @@ from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Re
 from benchapp.make.view_model import ActView, Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
-#: Serious choices that leave something out or end something for good: a touch only, since a foot held down may as
-#: well mean "hold".
-TOUCH_ONLY = frozenset({ChoiceKey.NOT_WEIGHED, ChoiceKey.LAST})
+#: Serious choices that leave something out, end something for good or state a fact: a touch only, since a foot held
+#: down may as well mean "hold".
+TOUCH_ONLY = frozenset({
+    ChoiceKey.NOT_WEIGHED, ChoiceKey.LAST, ChoiceKey.IN_POT, ChoiceKey.STANDS, ChoiceKey.UNKNOWN, ChoiceKey.RAN,
+})  # fmt: skip
 #: How a press came that was not by hand.
 PEDAL, PAN = "pedal", "pan"
 #: How a hold by the pedal stands in the record.

@@ -1,4 +1,5 @@
-"""What stands beside every decision: deviations get their numbers, and an unchecked device is noted once."""
+"""What stands beside every decision: deviations get their numbers, an unchecked device is noted once, and what ends
+a step ends what was out of its limits."""
 
 from __future__ import annotations
 
@@ -8,12 +9,13 @@ from collections.abc import Sequence
 from benchapp import events as ev
 from benchapp.events.grades import UNCHECKED, grade_of
 from benchapp.make.acts.base import Context
+from benchapp.make.excursions import closed
 
 
 def noted(context: Context, events: list[ev.Event]) -> list[ev.Event]:
     """These events, with a note the first time a value of an unchecked device counts."""
     out: list[ev.Event] = []
-    for event in events:
+    for event in closed(context, events):
         out.append(event)
         for device in _speakers(context, event):
             out += _unchecked(context, device, out)

@@ -58,6 +58,16 @@ class State:
     revised: dict[str, Target] = field(default_factory=dict)
     probes: dict[str, str] = field(default_factory=dict)  # probe → vessel
     temps_c: dict[str, tuple[float, float]] = field(default_factory=dict)  # vessel → (°C, when logged)
+    stated_c: dict[str, tuple[float, float]] = field(default_factory=dict)  # of these, what a person stated
+    probe_doubts: dict[str, ev.ProbeDoubted] = field(default_factory=dict)  # probe → why it does not count
+    probe_answers: dict[str, str] = field(default_factory=dict)  # doubted probe → what the maker said of it
+    probes_asked: set[str] = field(default_factory=set)  # doubted probes that were asked about
+    uncredited: set[str] = field(default_factory=set)  # probes whose time under doubt does not count as held
+    excursions: dict[tuple[str, str], ev.ExcursionBegan] = field(
+        default_factory=dict
+    )  # (vessel, side) → since when
+    peaks_c: dict[tuple[str, str], float] = field(default_factory=dict)  # how far each went, as logged
+    resumed_at_s: float | None = None  # when the program was last started again
     numbers: dict[str, float] = field(default_factory=dict)
     bottles: dict[str, list[ev.BottleFilled]] = field(default_factory=dict)
     phs: list[ev.PhTaken] = field(default_factory=list)

@@ -14,7 +14,8 @@ MARKS = (
     ev.LotRefused,
 )  # fmt: skip
 #: What happened beside it, and stays.
-BESIDE = (ev.Watched, ev.DeviationNoted, ev.DeviceLost, ev.DeviceReturned, ev.TemperaturesLogged)
+BESIDE = (ev.Watched, ev.DeviationNoted, ev.DeviceLost, ev.DeviceReturned, ev.TemperaturesLogged,
+          ev.ProbeDoubted, ev.ProbeAnswered, ev.ProbeTrusted, ev.ExcursionBegan, ev.ExcursionEnded)  # fmt: skip
 
 
 def last_said(log: Sequence[ev.Event]) -> tuple[int, list[ev.Event]] | None:

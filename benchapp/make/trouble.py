@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.make import excursions, probes
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRead
@@ -12,8 +13,6 @@ from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat
 
-#: A liquid cannot change faster than this between two readings of a probe that stays in it, in kelvin.
-JUMP_K = 12.0
 #: A heated vessel that gained less than this in so long has stopped warming: a dry bath, a switch, a lid.
 STALL_K, STALL_S = 1.0, 900.0
 #: Said of a device that the make cannot be made on.
@@ -27,11 +26,15 @@ NEGATIVE_DIVISIONS = 20.0
 
 
 def alarms(context: Context, act: Act | None, given: Input) -> list[ev.Event]:
-    """Too hot, not warming any more, or a probe that talks nonsense."""
+    """Too hot, not warming any more, or a probe that does not follow its vessel."""
+    if isinstance(given, Degrees):
+        said = probes.heard(context, act, given)
+        if said or context.probe_c(given.probe) is None:
+            return said
+        out = excursions.followed(context, act, given)
+        return [*out, *(_hot(context, act, given) or _stall(context, act, given))]
     if context.state.alarm is not None:
         return []
-    if isinstance(given, Degrees):
-        return _hot(context, act, given) or _jump(context, act, given) or _stall(context, act, given)
     if isinstance(given, NoNumber) and given.fault == "open probe" and given.channel in context.state.probes:
         if not _watching(act):
             return []
@@ -49,33 +52,20 @@ def _hot(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
     vessel = context.state.probes.get(given.probe)
     if vessel is None or act is None or not isinstance(act.step, Heat) or given.temp_c < act.step.over_c:
         return []
+    if context.state.alarm is not None:
+        return []
     text = (
         f"The {context.vessel_name(vessel)} is at {given.temp_c:.1f} °C, over {act.step.over_c:g} °C. "
         "Turn the heat down and lift it out with a dry cloth."
     )
-    return [
-        ev.AlarmRaised(at_s=given.at_s, kind="too hot", text=text, vessel=vessel),
-        act.deviation(context, ev.Grade.MAJOR, "too hot", text.partition(". ")[0] + "."),
-    ]
-
-
-def _jump(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
-    vessel = context.state.probes.get(given.probe)
-    seen = context.watch.probes.get(given.probe)
-    if vessel is None or seen is None or abs(seen.jump_k) < JUMP_K or not _watching(act):
-        return []
-    if act is not None and context.progress.began_s > given.at_s - 30.0:
-        return []  # just put in
-    text = (
-        f"{given.probe} went from {given.temp_c - seen.jump_k:.1f} to {given.temp_c:.1f} °C at once. "
-        f"Is it still in the {context.vessel_name(vessel)}?"
-    )
-    return [ev.AlarmRaised(at_s=given.at_s, kind="probe", text=text, vessel=vessel)]
+    return [ev.AlarmRaised(at_s=given.at_s, kind="too hot", text=text, vessel=vessel)]
 
 
 def _stall(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
     vessel = context.state.probes.get(given.probe)
     if vessel is None or act is None or not isinstance(act.step, Heat) or act.key != "heat":
+        return []
+    if context.state.alarm is not None:
         return []
     scratch = context.counts.scratch
     best_key, when_key = f"best {vessel}", f"best at {vessel}"
@@ -98,6 +88,8 @@ def _stall(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
 def calm(context: Context, given: Input) -> list[ev.Event]:
     """An alarm ends by a person's word; too hot only once it has cooled."""
     alarm = context.state.alarm
+    if alarm is not None and alarm.probe in context.state.probe_doubts:
+        return probes.answered(context, given)
     if alarm is None or not pressed(given, ChoiceKey.SEEN_TO):
         return []
     if alarm.kind == "too hot" and still_too_hot(context):
@@ -108,7 +100,8 @@ def calm(context: Context, given: Input) -> list[ev.Event]:
 def still_too_hot(context: Context) -> bool:
     """Whether the vessel of a heat alarm is still above the step's limit."""
     alarm = context.state.alarm
-    temp = context.temp_c(alarm.vessel) if alarm else None
+    probe = context.probe_in(alarm.vessel) if alarm else None
+    temp = context.shown_c(probe) if probe else None
     waiting = context.state.waiting
     key = waiting.step if waiting is not None else context.state.step
     step = next((s for s in context.plan.procedure.steps if s.key == key), None)
@@ -119,6 +112,9 @@ def alarm_view(context: Context) -> ActView:
     """What is wrong and what to do, and the live temperature."""
     alarm = context.state.alarm
     assert alarm is not None
+    doubt = context.state.probe_doubts.get(alarm.probe)
+    if doubt is not None:
+        return probes.question(context, doubt, alarm.text)
     live = context.live_temp(alarm.vessel)
     not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(context) else ()
     choices = () if not_yet else (Choice(ChoiceKey.SEEN_TO, "It is seen to", serious=True),)

@@ -199,9 +199,11 @@ def in_hand(w: Writer, s: StoredEvent) -> list[RecordLine]:
 
 def wait(w: Writer, s: StoredEvent) -> list[RecordLine]:
     """Bursts, interruptions and what the devices did: time that passed for a reason."""
-    e, measured, computed = s.event, str(ev.Source.MEASURED), str(ev.Source.COMPUTED)
+    e, computed = s.event, str(ev.Source.COMPUTED)
     if isinstance(e, ev.BurstDone):
-        return [w.line(s, e.step, f"burst {e.number} of the blender", e.seconds, "s", measured)]
+        return [w.line(s, e.step, f"burst {e.number} of the blender", e.seconds, "s", str(e.source))]
+    if isinstance(e, ev.BurstUnknown):
+        return [w.line(s, e.step, f"burst {e.number} of the blender: not known. {e.why}", None, "", computed)]
     if isinstance(e, ev.BandEntered | ev.BandLeft):
         word = "came into its band" if isinstance(e, ev.BandEntered) else "left its band"
         return [w.line(s, e.step, f"{w.facts.vessel(e.vessel)} {word}", e.temp_c, "°C", str(e.source))]
@@ -216,7 +218,27 @@ def wait(w: Writer, s: StoredEvent) -> list[RecordLine]:
         return [w.line(s, e.step, text, None, "", computed)]
     if isinstance(e, ev.MakeResumed):
         return [w.line(s, "", "program started again; nobody watched for", round(e.gap_s, 1), "s", computed)]
-    return _trouble(w, s)
+    return _probes(w, s) or _trouble(w, s)
+
+
+def _probes(w: Writer, s: StoredEvent) -> list[RecordLine]:
+    """Probes in doubt and what was said of them; temperatures beyond a limit, with peak and length."""
+    e, measured = s.event, str(ev.Source.MEASURED)
+    if isinstance(e, ev.ProbeDoubted):
+        return [w.line(s, "", f"{e.probe} in doubt: {e.text}", e.to_c, "°C", measured)]
+    if isinstance(e, ev.ProbeAnswered):
+        what = f"{e.probe} in the {w.facts.vessel(e.vessel)}, the maker says: {e.answer}"
+        return [w.line(s, "", what, e.shows_c, "°C", str(ev.Source.STATED))]
+    if isinstance(e, ev.ProbeTrusted):
+        return [w.line(s, "", f"{e.probe} counts again: {e.why}", e.temp_c, "°C", measured)]
+    if isinstance(e, ev.ExcursionBegan):
+        what = f"{w.facts.vessel(e.vessel)} went {e.side} {e.limit_c:g} °C"
+        return [w.line(s, e.step, what, e.temp_c, "°C", measured)]
+    if isinstance(e, ev.ExcursionEnded):
+        most = "peak" if e.side == "above" else "lowest"
+        what = f"{w.facts.vessel(e.vessel)} was {e.side} {e.limit_c:g} °C for {e.lasted_s:.0f} s, {most}"
+        return [w.line(s, e.step, what, e.peak_c, "°C", measured)]
+    return []
 
 
 def _trouble(w: Writer, s: StoredEvent) -> list[RecordLine]:

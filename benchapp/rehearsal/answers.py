@@ -21,6 +21,8 @@ _PLAIN = (
     ChoiceKey.SIGN,
     ChoiceKey.PAN_IS_EMPTY,
     ChoiceKey.SEEN_TO,
+    ChoiceKey.IN_POT,
+    ChoiceKey.RAN,
     ChoiceKey.RESUME,
     ChoiceKey.TAKE,
     ChoiceKey.REMOVE,

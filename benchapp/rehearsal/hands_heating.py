@@ -57,7 +57,7 @@ class Heating:
 
     def _look_after_probes(self, view: ViewModel) -> None:
         """A probe that is said to hang in the air for a while goes back to where it belongs."""
-        if not any("probe lifted" in why for why in view.act_view.not_yet):
+        if not any("counts again" in why for why in view.act_view.not_yet):
             self._lifted_s = None
         elif self._lifted_s is None:
             self._lifted_s = self._bench.now_s
@@ -94,7 +94,7 @@ class Heating:
         elif want.thing == "not warming":
             self._world.fill_bath(max(2500.0 - self._world.bath_level_g, 0.0), 60.0)
             self._world.bath_on(max(self._world.bath.set_c, 77.0))
-        elif want.thing == "probe":
+        elif want.thing.startswith("probe"):
             self._put_probes_back()
         self._task.is_done()
 

@@ -57,6 +57,11 @@ class Heating(Bench):
                 out += self.give(Tick(self.now))
         return out
 
+    def become(self, temp_c, *probes, after_s=400.0):
+        """It takes its time, and nobody hears of it meanwhile: no vessel changes at once."""
+        self.now += after_s
+        self.temps.update(dict.fromkeys(probes, temp_c))
+
     @property
     def choices(self):
         return [c.word for c in self.view.act_view.choices]
@@ -135,8 +140,7 @@ def test_done_it_is_back_at_the_wait_and_never_asked_again(heating):
 
 
 def test_the_hold_that_was_counted_before_is_not_lost(heating):
-    heating.run(40.0, warming_k_s=1.0)
-    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.become(72.0, "probe 1", "probe 2")
     heating.run(120.0)
     before = heating.make.state.progress.held_s
     assert before > 100.0
@@ -151,7 +155,7 @@ def test_the_hold_that_was_counted_before_is_not_lost(heating):
 
 def test_above_its_band_it_calls_and_gets_its_maker_back_from_empty_hands(heating):
     heating.aside()
-    heating.temps["probe 1"] = 76.5
+    heating.become(76.5, "probe 1")
     events = heating.run(2.0)
     (back,) = [e for e in events if isinstance(e, ev.SteppedBack)]
     assert "above its band" in back.why
@@ -190,7 +194,7 @@ def pouring(heating):
 
 def test_in_the_middle_of_a_pour_it_calls_but_takes_nobody_away(heating):
     pouring(heating)
-    heating.temps["probe 1"] = 76.5
+    heating.become(76.5, "probe 1")
     assert not [e for e in heating.run(20.0) if isinstance(e, ev.SteppedBack)]
     assert "above its band" in heating.view.meanwhile.calls
     assert ChoiceKey.BACK not in heating.choices
@@ -205,10 +209,10 @@ def test_in_the_middle_of_a_pour_it_calls_but_takes_nobody_away(heating):
 
 def test_taken_up_again_the_boat_is_weighed_again_and_what_is_in_stays(heating):
     pouring(heating)
-    heating.temps["probe 1"] = 76.5
+    heating.become(76.5, "probe 1")
     heating.fine_g = round(BOAT_G + heating.targets()[0], 2)
     heating.run(4.0)
-    heating.temps["probe 1"] = 60.0
+    heating.become(60.0, "probe 1")
     heating.fine_g = 0.0  # the boat was put aside
     heating.run(5.0)
     heating.aside()
@@ -224,15 +228,18 @@ def test_taken_up_again_the_boat_is_weighed_again_and_what_is_in_stays(heating):
 
 def test_too_hot_rises_above_it_at_once(heating):
     pouring(heating)
-    heating.temps["probe 1"] = 90.0
+    heating.become(90.0, "probe 1", after_s=600.0)
     events = heating.run(1.0)
     (alarm,) = [e for e in events if isinstance(e, ev.AlarmRaised) and e.kind == "too hot"]
     assert alarm.vessel in heating.make.state.tied
     assert "is at 90.0 °C, over" in heating.view.act_view.instruction
     assert heating.view.trouble.kind == "alarm"
+    assert heating.press("seen to") == [], "still too hot"
+    heating.become(74.0, "probe 1")
+    events = heating.run(6.0)
     deviations = [e for e in events if isinstance(e, ev.DeviationNoted) and e.kind == "too hot"]
     assert [d.step for d in deviations] == [WAIT]
-    assert heating.press("seen to") == [], "still too hot"
+    assert "90.0 °C at its peak" in deviations[0].text
 
 
 def test_a_bath_that_does_not_warm_is_noticed_from_aside(heating):
@@ -262,8 +269,7 @@ def test_a_lost_thermometer_fetches_the_maker(heating):
 
 
 def test_a_wait_that_ends_meanwhile_goes_on_from_its_end(heating):
-    heating.run(40.0, warming_k_s=1.0)
-    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.become(72.0, "probe 1", "probe 2")
     heating.run(60.0)
     pouring(heating)
     events = heating.run(700.0)
@@ -287,8 +293,7 @@ def test_nothing_is_offered_while_no_thermometer_watches_or_no_scale_is_free():
 
 
 def test_nothing_is_offered_when_there_is_no_time_for_it(heating):
-    heating.run(40.0, warming_k_s=1.0)
-    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.become(72.0, "probe 1", "probe 2")
     heating.run(10.0)
     assert [c for c in heating.choices if c.startswith(AHEAD)], "the whole hold lies ahead: time enough"
     offered = []
@@ -351,7 +356,7 @@ def test_left_out_it_is_back_at_the_wait(heating):
 def test_a_hold_holds_both(heating):
     heating.aside()
     heating.give(Hold(heating.now, ""))
-    heating.temps["probe 1"] = 76.0
+    heating.become(76.0, "probe 1")
     assert not [e for e in heating.run(10.0) if isinstance(e, ev.DeviationNoted | ev.SteppedBack)]
     heating.give(Resume(heating.now))
     assert "SteppedBack" in kinds(heating.run(2.0))
@@ -380,8 +385,7 @@ def test_what_was_said_at_the_weighing_can_be_taken_back_although_the_wait_has_l
 
 
 def test_started_again_in_the_middle_both_stand_where_they_stood(heating):
-    heating.run(40.0, warming_k_s=1.0)
-    heating.temps = dict.fromkeys(heating.temps, 72.0)
+    heating.become(72.0, "probe 1", "probe 2")
     heating.run(120.0)
     pouring(heating)
     held = heating.make.state.waiting.held_s

@@ -87,23 +87,38 @@ class Context:
         return next((p for p, v in self.state.probes.items() if v == vessel), None)
 
     def probe_c(self, probe: str) -> float | None:
-        """A probe's reading in °C, where it is fresh."""
+        """A probe's reading in °C, where it is fresh and follows its vessel: what counts."""
+        seen = self.watch.probes.get(probe)
+        doubted = probe in self.state.probe_doubts or (seen is not None and not seen.counts)
+        return None if doubted else self.shown_c(probe)
+
+    def shown_c(self, probe: str) -> float | None:
+        """What a probe shows in °C, where it is fresh, whether or not it counts."""
         period_s = next((self.plan.device(d).period_s for d, p in self.plan.probes if p == probe), 1.0)
         return self.watch.temp_c(probe, self.now_s, period_s)
 
     def temp_c(self, vessel: str) -> float | None:
-        """The vessel's temperature as a fresh probe reading; with one probe for two, the last one for 5 min."""
+        """The vessel's temperature as a fresh probe reading; with one probe for two, the last one for 5 min, and so
+        with what was stated while its probe is in doubt."""
         probe = self.probe_in(vessel)
-        if probe is not None:
-            return self.probe_c(probe)
         logged = self.state.temps_c.get(vessel)
+        if probe is not None:
+            doubt, logged = self.state.probe_doubts.get(probe), self.state.stated_c.get(vessel)
+            if doubt is None or logged is None or logged[1] < doubt.at_s:
+                return self.probe_c(probe)
         return logged[0] if logged and self.now_s - logged[1] <= 300.0 else None
 
     def live_temp(self, vessel: str, word: str = "") -> LiveValue:
-        """The vessel's temperature as it stands now, by the channel that reads it."""
+        """The vessel's temperature as it stands now, by the channel that reads it; a probe's that does not count too."""
         temp, probe = self.temp_c(vessel), self.probe_in(vessel) or ""
         device = next((d for d, p in self.plan.probes if p == probe), "")
         name = self.vessel_name(vessel)
+        if probe in self.state.probe_doubts:
+            shown = self.shown_c(probe) if temp is None else temp
+            source, word = (ev.Source.MEASURED, "in doubt") if temp is None else (ev.Source.STATED, word)
+            return LiveValue(name, shown, "°C", 1, source, device, word, channel=probe)
+        if temp is None and probe:
+            temp = self.shown_c(probe)
         return LiveValue(name, temp, "°C", 1, ev.Source.MEASURED, device, word, channel=probe)
 
 
@@ -137,6 +152,11 @@ class Act:
     def calls(self, context: Context) -> str:
         """Why a wait wants its maker now, in one sentence; "" while all is well."""
         return ""
+
+    @property
+    def temperatures(self) -> tuple[str, ...]:
+        """The vessels whose temperature it goes by."""
+        return ()
 
     @property
     def brief(self) -> str:

@@ -73,6 +73,16 @@ class Gate(Act):
         return self.thermometers if self.low_c is not None or self.high_c is not None else ()
 
     @property
+    def temperatures(self) -> tuple[str, ...]:
+        """Those that are asked for."""
+        return self.vessels if self.devices or self.within_k is not None else ()
+
+    @property
+    def poured(self) -> str:
+        """The vessel that is poured out into the first of the others, "" where none is."""
+        return self.want.thing if self.want is not None and self.want.verb == Verb.TRANSFER else ""
+
+    @property
     def brief(self) -> str:
         """The sentence."""
         return self.text
@@ -117,7 +127,7 @@ class Gate(Act):
                 )
             ]  # fmt: skip
         why = self.why_not(context)
-        if self.emptied and not self._why_not(context, self.vessels):
+        if not self._why_not(context, self.vessels):
             self._remember(context)
         if not isinstance(given, Press):
             return []
@@ -139,7 +149,11 @@ class Gate(Act):
 
     def _was_right(self, context: Context) -> bool:
         """Whether all was right a moment ago: it is being poured, and what is left in a pot cools."""
-        return context.now_s - context.counts.scratch.get("right at", -POUR_S - 1.0) <= POUR_S
+        return self.open_within(context, POUR_S)
+
+    def open_within(self, context: Context, seconds: float) -> bool:
+        """Whether all was right within the last so many seconds."""
+        return context.now_s - context.counts.scratch.get("right at", -1e9) <= seconds
 
     def _unknown(self, context: Context) -> str | None:
         temps = self._temps(context)

@@ -22,14 +22,19 @@ def forecaster(
     """The one of this vessel in this act, begun when it is first asked for."""
     found = context.counts.forecasters.get(vessel)
     if found is None:
-        account = context.state.ledger.of(vessel)
-        whole = account.content_g
-        waters = sum(g for line, g in account.contents_g.items() if line in context.plan.water_lines)
-        share = min(1.0, waters / whole) if whole > 0.0 else 0.8
-        width = context.plan.vessel(vessel).diameter_mm
-        prior = VesselPrior(whole if whole > 0.0 else 500.0, share, width, in_bath=in_bath)
-        found = context.counts.forecasters[vessel] = Forecaster(kind, target_c, prior)
+        found = Forecaster(kind, target_c, prior_of(context, vessel, in_bath))
+        context.counts.forecasters[vessel] = found
     return found
+
+
+def prior_of(context: Context, vessel: str, in_bath: bool) -> VesselPrior:
+    """What the ledger knows of a vessel that bears on how fast it warms and cools."""
+    account = context.state.ledger.of(vessel)
+    whole = account.content_g
+    waters = sum(g for line, g in account.contents_g.items() if line in context.plan.water_lines)
+    share = min(1.0, max(waters / whole, 0.0)) if whole > 0.0 else 0.8
+    width = context.plan.vessel(vessel).diameter_mm
+    return VesselPrior(whole if whole > 0.0 else 500.0, share, width, in_bath=in_bath)
 
 
 def foretold(context: Context, vessel: str, what: str) -> tuple[Forecast | None, tuple[str, ...]]:

@@ -53,6 +53,8 @@ def _zero_shifted(s: State, e: ev.ZeroShifted) -> None:
 
 def _alarm(s: State, e: ev.AlarmRaised) -> None:
     s.alarm = e
+    if e.probe:
+        s.probes_asked.add(e.probe)
 
 
 def _alarm_cleared(s: State, e: ev.AlarmCleared) -> None:

@@ -23,6 +23,7 @@ def _resumed(s: State, e: ev.MakeResumed) -> None:
             s.doubt_why[device.name] = (
                 "nobody watched it for a while: the program was started again, or the computer slept"
             )
+    s.resumed_at_s = e.at_s
     s.progress.lifted = False
     s.stood_g.clear()  # nobody saw where the scales stood when the program ended
 

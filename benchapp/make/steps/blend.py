@@ -8,11 +8,22 @@ from benchapp import events as ev
 from benchapp.events.grades import NOT_BLENDED, grade_of
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.inputs import Input, Press
+from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, Choice, Forecast, LiveValue, TimerPicture, Want
+from benchapp.make.view_model import (
+    ActView,
+    Choice,
+    Forecast,
+    LiveValue,
+    NumberRequest,
+    TimerPicture,
+    Want,
+)
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Blend
+
+#: Longer than this no blender is held on, in seconds.
+MOST_S = 600.0
 
 
 def acts(step: Blend, plan: Plan) -> tuple[Act, ...]:
@@ -49,15 +60,45 @@ class Bursts(Act):
             if pressed(given, ChoiceKey.START) and self._rest_left(context) <= 0:
                 return [self.stage(context, Stage.BURST)]
             return []
+        if self._unwatched(context):
+            return self._answered(context, given)
         ran = context.now_s - progress.stage_at_s
         if exact(ran) < self.burst_s:
             return []
+        return self._done(context, ran, ev.Source.MEASURED)
+
+    def _done(self, context: Context, seconds: float, source: ev.Source) -> list[ev.Event]:
+        number = context.progress.count + 1
         done = ev.BurstDone(
-            at_s=context.now_s, step=self.step.key, number=progress.count + 1, seconds=round(ran, 1)
+            at_s=context.now_s, step=self.step.key, number=number, seconds=round(seconds, 1), source=source
         )
-        if progress.count + 1 >= self.bursts:
-            return [done, self.finish(context)]
-        return [done, self.stage(context, Stage.REST)]
+        return [done, self.finish(context) if number >= self.bursts else self.stage(context, Stage.REST)]
+
+    def _unwatched(self, context: Context) -> bool:
+        """Whether the program was away while this burst ran: a clock that went on says nothing of a blender."""
+        resumed, progress = context.state.resumed_at_s, context.progress
+        return progress.stage == Stage.BURST and resumed is not None and resumed >= progress.stage_at_s
+
+    def _answered(self, context: Context, given: Input) -> list[ev.Event]:
+        """What was blended meanwhile, as the maker states it; what nobody knows stays unknown and is done again."""
+        number = context.progress.count + 1
+        if pressed(given, ChoiceKey.RAN):
+            return self._done(context, self.burst_s, ev.Source.STATED)
+        if isinstance(given, TypeValue):
+            out = self._done(context, given.value, ev.Source.STATED)
+            if given.value == self.burst_s:
+                return out
+            kind = "blended less" if given.value < self.burst_s else "blended longer"
+            text = f"Burst {number}: {given.value:g} s of {self.burst_s:g} s, stated."
+            return [self.deviation(context, ev.Grade.MINOR, kind, text), *out]
+        if not pressed(given, ChoiceKey.UNKNOWN):
+            return []
+        why = "The program was away while it ran, and nobody knows how long the blender was on."
+        return [
+            ev.BurstUnknown(at_s=context.now_s, step=self.step.key, number=number, why=why),
+            self.deviation(context, ev.Grade.MINOR, "burst not known", f"Burst {number}: {why}"),
+            self.stage(context, Stage.READY),
+        ]
 
     def _rest_left(self, context: Context) -> float:
         progress = context.progress
@@ -71,6 +112,8 @@ class Bursts(Act):
         name = context.vessel_name(self.vessel)
         number = min(progress.count + 1, self.bursts)
         enough = Choice(ChoiceKey.ENOUGH, "Stop blending here", serious=True, reason=True)
+        if self._unwatched(context):
+            return self._question(number, enough)
         if progress.stage == Stage.BURST:
             ran = min(context.now_s - progress.stage_at_s, self.burst_s)
             picture = TimerPicture(ran, self.burst_s, "blending", progress.count, self.bursts)
@@ -89,5 +132,21 @@ class Bursts(Act):
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
         text = f"Put the blender head into the {name}."
         note = f"Before you switch it on.{deep}"
-        return ActView(text, Stage.READY, note=note, picture=picture, choices=(Choice(ChoiceKey.START, f"Start burst {number}"),),
+        away = context.state.resumed_at_s is not None and context.state.resumed_at_s >= progress.began_s
+        choices = (Choice(ChoiceKey.START, f"Start burst {number}"), *((enough,) if away else ()))
+        return ActView(text, Stage.READY, note=note, picture=picture, choices=choices,
                     want=Want(Verb.START, "blend", self.vessel))  # fmt: skip
+
+    def _question(self, number: int, enough: Choice) -> ActView:
+        """A question of fact: nothing but an answer answers it."""
+        choices = (
+            Choice(ChoiceKey.RAN, f"It ran its {self.burst_s:g} s", serious=True),
+            Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
+            enough,
+        )
+        ask = NumberRequest(f"seconds blended in burst {number}", "s", 0.0, MOST_S, 0, usual=False)
+        return ActView(
+            f"How long did burst {number} run?", Stage.BURST, choices=choices, ask=ask,
+            note="The program was away meanwhile. What nobody knows is blended again.",
+            want=Want(Verb.CONFIRM, "blend", self.vessel),
+        )  # fmt: skip

@@ -49,6 +49,11 @@ class CoolDown(Act):
         return bool(self.thermometers)
 
     @property
+    def temperatures(self) -> tuple[str, ...]:
+        """Its own."""
+        return (self.vessel,)
+
+    @property
     def ties(self) -> frozenset[str]:
         """What it is about."""
         return frozenset({self.vessel})
@@ -70,6 +75,9 @@ class CoolDown(Act):
                 return [logged, *self._too_far(context, given.value), self.finish(context)]
             return [logged]
         if not isinstance(given, Degrees) or context.state.probes.get(given.probe) != self.vessel:
+            return []
+        if context.probe_c(given.probe) is None:  # off its curve: the threshold is not passed by it
+            context.counts.scratch.pop("below since", None)
             return []
         return self._read(context, given.temp_c)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
+from benchapp.calculations.excursion import graded
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.water_loss import loss_while_heating
 from benchapp.foundation.band import Band
@@ -14,6 +15,7 @@ from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
+from benchapp.make.probes import STANDS
 from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat, TopUp
@@ -23,8 +25,6 @@ ROOM_C, HEATING_S = 21.0, 1500.0
 #: How often temperatures and hold times go into the journal, in seconds.
 LOG_EVERY_S = 30.0
 HOLD_EVERY_S = 15.0
-#: This far above the band is a minor deviation, below it a note (common practice, no source).
-MINOR_OVER_K = 5.0
 
 
 def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
@@ -90,6 +90,11 @@ class HeatAndHold(Act):
         return self.probed
 
     @property
+    def temperatures(self) -> tuple[str, ...]:
+        """All of them."""
+        return self.vessels
+
+    @property
     def ties(self) -> frozenset[str]:
         """What it is about."""
         return frozenset(self.vessels)
@@ -98,6 +103,8 @@ class HeatAndHold(Act):
         """A vessel above the band, or one that has fallen out of it again."""
         for vessel in self.vessels:
             temp = context.temp_c(vessel)
+            if temp is None and self._may_come_back(context, vessel):
+                continue
             if temp is None:
                 return f"The {context.vessel_name(vessel)} gives no temperature."
             if self.band.above(temp):
@@ -105,6 +112,15 @@ class HeatAndHold(Act):
             if self.band.below(temp) and context.progress.held_s > 0.0:
                 return f"The {context.vessel_name(vessel)} is at {temp:.1f} °C, below its band again."
         return ""
+
+    def _may_come_back(self, context: Context, vessel: str) -> bool:
+        """Whether its probe shows something that does not count just now, and was not asked about: lifted to stir."""
+        probe = context.probe_in(vessel)
+        return (
+            probe is not None
+            and context.shown_c(probe) is not None
+            and probe not in context.state.probes_asked
+        )
 
     @property
     def brief(self) -> str:
@@ -131,6 +147,10 @@ class HeatAndHold(Act):
         vessel = context.state.probes.get(given.probe)
         if vessel not in self.vessels:
             return []
+        if (
+            context.probe_c(given.probe) is None
+        ):  # off its curve, or its digits stand: what it shows is no fact
+            return self._hold(context)
         bath = isinstance(self.step, Heat) and self.step.bath
         forecaster(context, vessel, "heat", self.band.low, bath).push(context.now_s, given.temp_c)
         out = [*self._crossings(context, vessel, given.temp_c), *self._due_log(context)]
@@ -144,19 +164,10 @@ class HeatAndHold(Act):
             out.append(ev.BandEntered(at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
         elif inside and temp < self.band.low - 0.3:
             out.append(ev.BandLeft(at_s=context.now_s, step=self.step.key, vessel=vessel, temp_c=temp))
-        key = f"over {vessel}"
-        peak = context.counts.scratch.get(key)
-        if (temp > self.band.high and peak is None) or (
-            temp > self.band.high + MINOR_OVER_K
-            and peak is not None
-            and peak <= self.band.high + MINOR_OVER_K
-        ):
-            context.counts.scratch[key] = temp
-            out.append(self._overshoot(context, vessel, temp))
         return out
 
     def _overshoot(self, context: Context, vessel: str, temp: float) -> ev.Event:
-        grade = ev.Grade.MINOR if temp > self.band.high + MINOR_OVER_K else ev.Grade.NOTE
+        grade = ev.Grade(graded(temp - self.band.high, 0.0, temp >= self.over_c))
         text = (
             f"{context.vessel_name(vessel)}: {temp:.1f} °C, band {self.band.low:g} to {self.band.high:g} °C."
         )
@@ -185,7 +196,21 @@ class HeatAndHold(Act):
 
     def _hold(self, context: Context) -> list[ev.Event]:
         clock = self._clock(context)
-        held = clock.look(context.now_s, [context.temp_c(v) for v in self.vessels])
+        probes = [p for v in self.vessels if (p := context.probe_in(v))]
+        standing = [d for p in probes if (d := context.state.probe_doubts.get(p)) and d.kind == STANDS]
+        begins = bool(standing) and clock.pending_s is None
+        if standing:
+            clock.doubt(context.now_s, min(d.since_s for d in standing))
+        else:
+            clock.settle(counts=context.state.uncredited.isdisjoint(probes))
+        stuck = {d.vessel for d in standing}
+        held = clock.look(context.now_s, [self._seen(context, v, v in stuck) for v in self.vessels])
+        if standing:
+            return (
+                [self._progress(context, held, coldest_c)]
+                if begins and (coldest_c := clock.coldest_c)
+                else []
+            )
         coldest = clock.coldest_c
         if coldest is None or not clock.running:
             return []
@@ -194,6 +219,11 @@ class HeatAndHold(Act):
         if held - context.progress.held_s >= HOLD_EVERY_S:
             return [self._progress(context, held, coldest)]
         return []
+
+    def _seen(self, context: Context, vessel: str, stands: bool) -> float | None:
+        """The vessel's temperature; by digits that stand too, for time that may be credited once they move."""
+        probe = context.probe_in(vessel)
+        return context.shown_c(probe) if stands and probe else context.temp_c(vessel)
 
     def _clock(self, context: Context) -> HoldClock:
         if context.counts.hold is None:
