@@ -16,6 +16,8 @@ STEP_DIVISIONS = 3.0
 LATELY_S, BEFORE_S = 0.5, (1.0, 2.5)
 #: So much within so long is no drift either: divisions, and grams, whichever is more.
 SLOW_DIVISIONS, SLOW_G, SLOW_S = 2.5, 0.08, 20.0
+#: A scale has to rest so long before it counts as resting anywhere, in seconds.
+REST_S = 2.0
 #: Less than so many divisions is what a draught does to where a scale rests.
 LEAST_DIVISIONS = 2.5
 #: So near to where it stood before, whatever had come is gone again.
@@ -32,6 +34,7 @@ class FirstDrop:
         self._from_g: float | None = None
         self._before_g: float | None = None
         self._rest_g: float | None = None
+        self._resting_s: float | None = None  # since when it rests
 
     @property
     def fallen(self) -> bool:
@@ -51,6 +54,9 @@ class FirstDrop:
         self._window.append((at_s, value_g))
         while self._window[0][0] < at_s - BEFORE_S[1]:
             self._window.popleft()
+        self._resting_s = None if rest_g is None else at_s if self._resting_s is None else self._resting_s
+        if self._resting_s is None or at_s - self._resting_s < REST_S:
+            rest_g = None  # a draught rests a moment wherever it turns
         if rest_g is not None and self._from_g is None:
             self._from_g = self._rest_g = rest_g
         if self._from_g is None:
@@ -80,7 +86,7 @@ class FirstDrop:
 
     def calm(self) -> None:
         """From where it stands now on, creeping is counted anew."""
-        self._from_g = self._before_g = self._rest_g = None
+        self._from_g = self._before_g = self._rest_g = self._resting_s = None
         self._window.clear()
         self._levels.clear()
 

@@ -42,7 +42,8 @@ GRADES: dict[str, Grading] = {
     "scale drift": Grading((NOTE, MINOR), "A note where it was seen before anything was poured. The zero moved: weights since may be off by as much."),
     "lay on the scale": Grading((NOTE,), "The pour was reckoned without it."),
     "coarse scale": Grading((NOTE,), "The limits hold; the division of the scale is coarse for them."),
-    "typed over a device": Grading((NOTE,), "The value is stated, and says so wherever it stands."),
+    "probe off its curve": Grading((MINOR,), "It counts by somebody's word that it is in the vessel, not by its readings."),
+    "typed over a device": Grading((NOTE, MAJOR), "Major where the probe was in doubt and nothing else measured it. The value is stated, and says so wherever it stands."),
     "device lost": Grading((NOTE,), "Nothing was measured while it was away; what was typed says so."),
     **dict.fromkeys(
         ("overload", "underload", "open probe", "device error", "wrong unit", "unreadable", "out of range"),
@@ -52,6 +53,8 @@ GRADES: dict[str, Grading] = {
     CONTACT_CUT: Grading((MAJOR,), "Without its contact time a sanitiser is not known to have done anything."),
     NOT_BLENDED: Grading((MAJOR,), "Not one burst: oil and water are not one emulsion, whatever it looks like."),
     "blended less": Grading((MINOR,), "The droplets may be coarser than those the shelf life was found with."),
+    "blended longer": Grading((MINOR,), "More shear than those the shelf life was found with."),
+    "burst not known": Grading((MINOR,), "Nobody saw how long the blender ran; that burst is done again."),
     "wait cut short": Grading((MINOR,), "What the wait was for may not be done."),
     "step skipped": Grading((MINOR, MAJOR), "Major where product or people depend on the step (its kind says so)."),
     "held": Grading((NOTE,), "Time passed; what it did to temperatures is judged by itself."),

@@ -171,6 +171,9 @@ def move(w: Writer, s: StoredEvent) -> list[RecordLine]:
         of = ", ".join(f"{w.facts.line(k)} {g:.3g} g" for k, g in e.lines) or "nobody knows of what"
         what = f"spilled from {name(e.vessel)} ({of})"
         return [w.line(s, e.step, what, e.lost_g, "g", measured, key="spilled", device=e.device)]
+    if isinstance(e, ev.BaselineCrept):
+        what = f"the {e.device} crept before the first drop; not counted"
+        return [w.line(s, e.step, what, e.by_g, "g", measured, key="crept", device=e.device)]
     if isinstance(e, ev.TareChanged):
         what = f"{name(e.vessel)}: a tool or lid, not part of the batch"
         return [w.line(s, e.step, what, e.by_g, "g", measured, key="tare", device=e.device)]

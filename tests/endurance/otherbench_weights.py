@@ -15,7 +15,7 @@ from random import Random
 
 sys.path.append(str(Path(__file__).parents[1]))
 
-from otherbench.bench import OtherBench, scale_plug
+from otherbench.bench import STEP_S, OtherBench, scale_plug
 from otherbench.maker import Maker
 from otherbench.scale import Scale
 
@@ -41,13 +41,13 @@ class Found:
 
 
 class Draught:
-    """Air that moves on the pans for half a minute now and then."""
+    """Air that moves on the pans: every two minutes or so, for five to thirty seconds."""
 
     def __init__(self, bench: OtherBench, seed: int) -> None:
         self._bench, self._random, self._until_s = bench, Random(f"{seed}/draught"), 0.0
 
     def __call__(self, now_s: float) -> None:
-        if now_s > self._until_s and self._random.random() < 0.1 / 60:
+        if now_s > self._until_s and self._random.random() < STEP_S / 120:
             self._until_s = now_s + self._random.uniform(5.0, 30.0)
         blows = now_s < self._until_s
         for scale in self._bench.scales():
@@ -90,6 +90,10 @@ def _watched(maker: Maker, found: Found) -> bool:
                 return True
     if odd and (not found.questions or found.questions[-1] != where):
         found.questions.append(where)
+    for said in ("from here", "unknown"):
+        if said in odd:
+            maker.press(said)
+            return True
     return True
 
 

@@ -190,6 +190,7 @@ def test_a_line_that_was_begun_unseen_can_be_claimed_for_the_line(at_the_xanthan
 def test_drift_that_nobody_saw_is_found_at_the_next_empty_pan(at_the_xanthan):
     maker = at_the_xanthan
     fine = maker.bench.scale("fine scale")
+    maker.wait(3.0)
     maker.pour(XANTHAN, BEAKER, 0.7, 0.15)
     maker.wait(8.0)
     creep(maker, 0.08, 40.0)
