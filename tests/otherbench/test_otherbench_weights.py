@@ -117,7 +117,7 @@ def test_a_pot_that_comes_back_as_it_went_is_asked_nothing(half_poured):
     before = len(maker.asked)
     maker.put("large scale", OIL_POT)
     maker.until(maker.done(WAX))
-    assert [said for said in maker.asked[before:] if "What" in said[0]] == []
+    assert [said for said in maker.asked[before:] if said[0].startswith(("Why is", "What was"))] == []
 
 
 @pytest.mark.parametrize("grams", [150.0, 260.0])

@@ -68,22 +68,29 @@ class Difference:
             out.append(Choice(ChoiceKey.SPILLED, "Some of it was spilled", serious=True))
         if self.pouring and self.gained_g:
             out.append(Choice(ChoiceKey.POURED_ON, "I poured on meanwhile", serious=True))
-        tool = "A tool or lid is on it now" if self.gained_g else "A tool or lid was taken off it"
+        tool = "A tool or lid is on it" if self.gained_g else "A tool or lid is off"
         out.append(Choice(ChoiceKey.TOOL, tool, serious=True))
         out.append(Choice(ChoiceKey.LOOK_AGAIN, "Look at the empty pan", serious=True))
         out.append(Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True))
         return tuple(out)
 
     @property
+    def question(self) -> str:
+        """What does not fit, as it is asked."""
+        way = "heavier" if self.gained_g else "lighter"
+        by = f"{abs(self._changed_g):.{self._places}f} g"
+        return f"Why is the {self.context.vessel_name(self.vessel)} {by} {way}?"
+
+    @property
     def why(self) -> str:
-        """What does not fit, and what needs no answer."""
+        """The two masses, and what needs no answer."""
         name, places = self.context.vessel_name(self.vessel), self._places
         stood = f"{self.least_g:.{places}f}"
         if self.most_g - self.least_g >= 0.1:
             stood += f" to {self.most_g:.{places}f}"
         return (
             f"The {name} should weigh {stood} g; the scale shows {self.found_g:.{places}f} g. "
-            "Is it another vessel, take it off."
+            "If it is another vessel, take it off."
         )
 
     @property

@@ -11,7 +11,7 @@ from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: So many lines can be named alone; who spilled of another one says so by "I don't know".
-NAMED = 4
+NAMED = 2
 
 
 def answered(found: Difference, given: Input) -> list[ev.Event]:
@@ -44,11 +44,10 @@ def asked(found: Difference, live: tuple[LiveValue, ...]) -> ActView:
     context, name = found.context, found.context.vessel_name(found.vessel)
     back = Want(Verb.PUT_ON, vessel=found.vessel, device=found.device)
     if context.progress.stage != Stage.SPILL:
-        text = f"What is with the {name}?"
-        return ActView(text, live=live, not_yet=(found.why,), choices=found.choices, want=back)
+        return ActView(found.question, live=live, not_yet=(found.why,), choices=found.choices, want=back)
     named = [k for k, g in found.contents_g.items() if g >= found.lost_g][-NAMED:]
     choices = (
-        Choice(ChoiceKey.MIXED, "Some of everything: it was mixed", serious=True),
+        Choice(ChoiceKey.MIXED, "Everything, mixed", serious=True),
         *(
             Choice(ChoiceKey.ONLY, f"Only {context.line_name(k)}", serious=True, of=k)
             for k in reversed(named)
