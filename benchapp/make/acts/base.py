@@ -117,8 +117,8 @@ class Context:
             shown = self.shown_c(probe) if temp is None else temp
             source, word = (ev.Source.MEASURED, "in doubt") if temp is None else (ev.Source.STATED, word)
             return LiveValue(name, shown, "°C", 1, source, device, word, channel=probe)
-        if temp is None and probe:
-            temp = self.shown_c(probe)
+        if temp is None and probe and (shown := self.shown_c(probe)) is not None:
+            temp, word = shown, ""  # it is read, and does not count yet: it stands to nothing
         return LiveValue(name, temp, "°C", 1, ev.Source.MEASURED, device, word, channel=probe)
 
 

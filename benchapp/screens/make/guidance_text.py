@@ -23,6 +23,7 @@ class GuidanceText:
         self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
         self.next_up = TextLabel("", sizes.small, d.SLATE)
         self.parts = (self.note, self.why, self.when, self.coach, self.next_up)
+        self.left_out = 0  # reasons that have no room here
         self._box = (0.0, 0.0, 0.0, 0.0)  # left, width, low, top
         self._shown: tuple[object, ...] = ()
 
@@ -54,7 +55,7 @@ class GuidanceText:
         room = top - low + self._sizes.gap * 0.8  # the last line may reach into the gap above the buttons
         self.note.font_size = self._sizes.note
         when = self._fitting_wait(m, why, when, room)
-        fits = ("\n".join(why), when, note, "" if coach else next_up)
+        fits = (self._fitting_why(m, why, room), when, note, "" if coach else next_up)
         for words, text in zip((self.why, self.when, self.note, self.next_up), fits, strict=True):
             high = self._high(words, text)
             if not text or high > room:
@@ -72,16 +73,28 @@ class GuidanceText:
             self.next_up.place(left, low + self.next_up.height_at(width), width)
 
     def _fitting_wait(self, m: ViewModel, why: list[str], when: str, room: float) -> str:
-        """The wait, short where there is little room; reasons that have none beside it are taken off ``why``."""
-        reserve = 0.0
-        if m.act_view.forecast:
-            short = short_forecast(m.act_view.forecast)
-            reserve = self._high(self.when, short)
-            if self._high(self.when, when) + self._high(self.why, "\n".join(why)) > room:
-                when = short
-        while why and self._high(self.why, "\n".join(why)) + reserve > room:
-            why.pop()
+        """The wait, short where there is little room."""
+        self.why.font_size = self._sizes.note
+        if m.act_view.forecast and self._high(self.when, when) + self._high(self.why, "\n".join(why)) > room:
+            return short_forecast(m.act_view.forecast)
         return when
+
+    def _fitting_why(self, m: ViewModel, why: list[str], room: float) -> str:
+        """The reasons: in lines of their own, else run on, else smaller; what has no room even so is counted in
+        ``left_out``."""
+        self.left_out, text = 0, ""
+        if m.act_view.forecast:
+            room -= self._high(self.when, short_forecast(m.act_view.forecast))
+        for font in (self._sizes.note, self._sizes.small):
+            self.why.font_size = font
+            for text in ("\n".join(why), " ".join(why)):
+                if self._high(self.why, text) <= room:
+                    return text
+        for self.left_out in range(1, len(why) + 1):
+            text = " ".join(why[: -self.left_out])
+            if self._high(self.why, text) <= room:
+                break
+        return text
 
     def _coached(self, coach: list[str], room: float) -> float:
         """As much of the coaching as there is room for, smaller before it is less; returns how high it is."""

@@ -35,6 +35,8 @@ PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, Cho
 PICTURE_SHARE: dict[type, float] = {HeatPicture: 0.36, CoolPicture: 0.36, ListPicture: 0.12}
 #: How long it stays on the glass that something was typed in vain, in seconds.
 NOTICE_S = 8.0
+#: Opens what is read up close; counts the reasons that have no room on this glass.
+MORE = "More"
 #: What a press says, and how a reading stands, while the disk keeps the make waiting.
 WRITING, NOT_WRITTEN = "Being written…", "not written yet"
 
@@ -166,6 +168,9 @@ class MakeScreen(SheetLayer):
 
     def _show_text(self, m: ViewModel) -> None:
         self.text.show(m, self.notice, self.countdown.top if m.act_view.taking is not None else None)
+        for press in self.buttons:
+            if press.label == MORE:
+                press.say(f"{MORE} ({self.text.left_out})" if self.text.left_out else MORE)
 
     def _action_row(self, m: ViewModel) -> float:
         choices, always = self._buttons(m)
@@ -189,7 +194,7 @@ class MakeScreen(SheetLayer):
             )
         for n, choice in reversed(list(enumerate(usual))):
             out.append(self._press(choice.label, self._chosen(m, choice), "plain" if n else "main", m))
-        always = [self._press("More", self.show_details, "plain", m)]
+        always = [self._press(MORE, self.show_details, "plain", m)]
         if m.act_view.stage != Stage.HELD:
             always.append(self._press("Hold", lambda: self.confirm("Hold", self.actions.hold), "plain", m))
         always.append(self._press("Wipe", self.show_lock, "plain", m))
