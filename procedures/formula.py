@@ -41,6 +41,7 @@ class Material:
     below_c: float | None = None  # heat-sensitive: never in anything hotter
     melts_c: float | None = None
     density_g_ml: float | None = None
+    use_least_percent: float | None = None  # the least its supplier says works, for a preservative
     use_limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
 
 

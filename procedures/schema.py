@@ -58,6 +58,7 @@ class MaterialTable(Table):
     below: f.Temperature | None = None
     melts: f.Temperature | None = None
     density: f.SpecificMass | None = None
+    use_least: f.SomePart | None = None
     use_limit: f.SomePart | None = None
 
     @model_validator(mode="after")

@@ -82,12 +82,16 @@ def limit_lines(
     return [*out, not_known(lines, use, law)]
 
 
-def against_law(
-    procedure: Procedure, grams: Mapping[str, float] | None = None, lost_percent: float = LOST_PERCENT,
+def passed_by(
+    procedure: Procedure,
+    grams: Mapping[str, float],
+    lost_percent: float = LOST_PERCENT,
     law: Law = DEFAULT_LAW,
-) -> tuple[str, ...]:  # fmt: skip
-    """A sentence for each ceiling that is passed: as planned, or by the ``grams`` in the vessels. The one question to ask
-    wherever the percentages move."""
-    lines = lines_of(procedure, grams, with_caps=True)
-    found = check_limits(lines, procedure.formula.use, lost_percent, law=law)
-    return tuple(c.sentence for c in found if not c.passed)
+) -> tuple[str, ...]:
+    """A sentence for each ceiling that ``grams`` of the lines in the vessels pass and the plan does not: the one question
+    to ask wherever the percentages move."""
+    use = procedure.formula.use
+    planned = check_limits(lines_of(procedure), use, lost_percent, law=law)
+    given = check_limits(lines_of(procedure, grams), use, lost_percent, law=law)
+    before = [c.limit for c in planned if not c.passed]
+    return tuple(c.sentence for c in given if not c.passed and c.limit not in before)

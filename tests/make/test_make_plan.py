@@ -6,11 +6,14 @@ from dataclasses import replace
 
 import pytest
 
+from benchapp.calculations.limits import Law, limit_from
 from benchapp.events import DeviceFacts
+from benchapp.make.law import passed_by
 from benchapp.make.plan import make_plan
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
+OWN = limit_from({"inci": "Glycerin", "percent": 0.1}, (), "")
 COARSE = DeviceFacts("only scale", "scale", ("mass",), 0.1, 3000.0)
 FINE = DeviceFacts("fine scale", "scale", ("mass",), 0.01, 200.0)
 
@@ -75,3 +78,20 @@ def test_without_a_scale_everything_is_weighed_by_hand():
 def test_a_batch_of_nothing_is_refused():
     with pytest.raises(ValueError, match="more than 0 g"):
         plan(batch_g=-5.0)
+
+
+def test_a_ceiling_that_an_over_pour_passes_is_said():
+    """1.0 % of phenoxyethanol in 500 g (Annex V entry 29), with 3 % of the water lost: 7.6 g of a blend with 64 % pass."""
+    procedure = plan(batch_g=500.0).procedure
+    grams = {w.line.key: w.target_g for w in plan(batch_g=500.0).weighings.values()}
+    assert passed_by(procedure, grams) == ()
+    (said,) = passed_by(procedure, {**grams, "preservative-blend": 7.8})
+    assert said.startswith("Phenoxyethanol: up to 1.0")
+    assert "ABOVE 1 %" in said
+
+
+def test_what_the_plan_passes_already_is_not_said_of_an_over_pour():
+    procedure = plan(batch_g=500.0).procedure
+    grams = {w.line.key: w.target_g for w in plan(batch_g=500.0).weighings.values()}
+    assert passed_by(procedure, grams, law=Law(own=(OWN,))) == ()
+    assert passed_by(procedure, {**grams, "glycerin": grams["glycerin"] + 1}, law=Law(own=(OWN,))) == ()
