@@ -195,7 +195,7 @@ def _formula(found: Sections, made: _Made) -> Formula:
     if found.formula is None:
         return Formula("", "leave-on", lines, None, phases)
     x = found.formula
-    return Formula(x.name, x.use, lines, x.ph, phases, x.description)
+    return Formula(x.name, x.use, lines, x.ph, phases, x.description, x.area)
 
 
 def _procedure(found: Sections, made: _Made, formula: Formula, steps: list[Step], key: str) -> Procedure:

@@ -9,6 +9,7 @@ from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.foundation.band import Band
 
 Use = Literal["leave-on", "rinse-off"]
+Area = Literal["", "hair", "face", "body"]
 Role = Literal[
     "water", "humectant", "oil", "butter", "wax", "emulsifier", "conditioner", "thickener", "gum",
     "preservative", "active", "antioxidant", "chelator", "fragrance", "acid", "base", "colour", "other",
@@ -97,6 +98,7 @@ class Formula:
     ph: Band | None
     phases: tuple[str, ...]  # in the order they are first named
     description: str = ""
+    area: Area = ""  # what it is for, where the law asks; "": the strictest ceiling decides
 
     def in_phase(self, phase: str) -> tuple[FormulaLine, ...]:
         """The planned lines of one phase ("as needed" lines are not planned)."""

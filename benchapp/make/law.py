@@ -70,7 +70,8 @@ def limit_lines(
     and, always, what no ceiling is known for."""
     lines, use = lines_of(procedure, grams, with_caps=True), procedure.formula.use
     out = [
-        c.sentence.removesuffix(f" {CHECK_YOUR_LAW}") for c in check_limits(lines, use, lost_percent, law=law)
+        c.sentence.removesuffix(f" {CHECK_YOUR_LAW}")
+        for c in check_limits(lines, use, lost_percent, procedure.formula.area, law)
     ]
     out += conditions(lines)
     ph = procedure.formula.ph
@@ -90,8 +91,9 @@ def passed_by(
 ) -> tuple[str, ...]:
     """A sentence for each ceiling that ``grams`` of the lines in the vessels pass and the plan does not: the one question
     to ask wherever the percentages move."""
-    use = procedure.formula.use
-    planned = check_limits(lines_of(procedure), use, lost_percent, law=law)
-    given = check_limits(lines_of(procedure, grams), use, lost_percent, law=law)
+    planned, given = (
+        check_limits(lines, procedure.formula.use, lost_percent, procedure.formula.area, law)
+        for lines in (lines_of(procedure), lines_of(procedure, grams))
+    )
     before = [c.limit for c in planned if not c.passed]
     return tuple(c.sentence for c in given if not c.passed and c.limit not in before)

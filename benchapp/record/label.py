@@ -204,7 +204,9 @@ def over_ceilings(
 ) -> tuple[str, ...]:
     """Every ceiling of the law or of a supplier that a batch passes, a sentence each; arguments as of differences."""
     lines = lines_of(facts, grams)
-    found = [c.sentence for c in check_limits(lines, _use(facts), lost_percent, law=law) if not c.passed]
+    found = [
+        c.sentence for c in check_limits(lines, _use(facts), lost_percent, facts.area, law) if not c.passed
+    ]
     whole = sum(grams.values())
     for key, g in grams.items():
         line = facts.lines.get(key)

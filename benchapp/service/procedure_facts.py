@@ -54,6 +54,7 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
         key=procedure.key,
         product=procedure.name,
         use=formula.use,
+        area=formula.area,
         description=formula.description,
         ph_low=formula.ph.low if formula.ph else None,
         ph_high=formula.ph.high if formula.ph else None,

@@ -8,9 +8,9 @@ import pytest
 
 from benchapp.calculations.limits import Law, limit_from
 from benchapp.events import DeviceFacts
-from benchapp.make.law import passed_by
+from benchapp.make.law import limit_lines, passed_by
 from benchapp.make.plan import make_plan
-from procedures.reading import read_procedure
+from procedures.reading import read_procedure, read_text
 from procedures.shelf import find, shipped
 
 OWN = limit_from({"inci": "Glycerin", "percent": 0.1}, (), "")
@@ -88,6 +88,20 @@ def test_a_ceiling_that_an_over_pour_passes_is_said():
     (said,) = passed_by(procedure, {**grams, "preservative-blend": 7.8})
     assert said.startswith("Phenoxyethanol: up to 1.0")
     assert "ABOVE 1 %" in said
+
+
+@pytest.mark.parametrize(("area", "ceilings"), [("", ["0.05 %"]), ("body", ["0.05 %"]), ("face", [])])
+def test_the_area_of_a_product_decides_where_the_law_asks(area, ceilings):
+    """Retinol 0.1 %: 0.05 % in body lotions, 0.3 % in others (Annex III entry 376)."""
+    of = "[formula]\n" + (f'area = "{area}"\n' if area else "")
+    text = find("oat-hand-lotion").read_text("utf-8").replace("[formula]\n", of, 1)
+    changed = text.replace(
+        'inci = "Glycerin"',
+        'composition = [{ inci = "Glycerin", percent = [98, 100] }, { inci = "Retinol", percent = [0, 2] }]',
+        1,
+    )
+    said = [t for t in limit_lines(read_text(changed).procedure) if "ABOVE" in t]
+    assert [c for c in ("0.05 %", "0.3 %") if any(c in t for t in said)] == ceilings
 
 
 def test_what_the_plan_passes_already_is_not_said_of_an_over_pour():
