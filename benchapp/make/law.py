@@ -15,6 +15,7 @@ from benchapp.calculations.limits import (
     conditions,
     not_known,
     preservative_window_complaint,
+    unlimited,
 )
 from procedures.model import Procedure
 
@@ -81,6 +82,15 @@ def limit_lines(
             said = preservative_window_complaint(line.name, (window.low, window.high), ph.low, ph.high)
             out += [f"{said}."] if said else []
     return [*out, not_known(lines, use, law)]
+
+
+def law_in_short(procedure: Procedure, law: Law = DEFAULT_LAW) -> tuple[str, ...]:
+    """Each ceiling that the plan passes, and, always, of how many substances none is known: for a page with little room."""
+    lines, formula = lines_of(procedure, with_caps=True), procedure.formula
+    found = check_limits(lines, formula.use, LOST_PERCENT, formula.area, law)
+    names = len(unlimited(lines, formula.use, law))
+    silent = f"No ceiling known for {names} of its substances (benchapp plan names them). {CHECK_YOUR_LAW}"
+    return (*(c.sentence.removesuffix(f" {CHECK_YOUR_LAW}") for c in found if not c.passed), silent)
 
 
 def passed_by(
