@@ -85,7 +85,7 @@ class LimitCheck:
         held = f"{word} {self.ceiling_percent:g} %" if self.ceiling_percent else "not allowed in this use"
         where = f" in {limit.area} products" if limit.area else ""
         entry = "; ".join(filter(None, (limit.entry, ", ".join(self.markets))))
-        doubt = f" This figure is {limit.source}." if "read" not in limit.source and limit.source else ""
+        doubt = f" This figure is {limit.source}." if limit.source and "read in" not in limit.source else ""
         note = f" Note: {limit.note}." if limit.note else ""
         return (
             f"{limit.name}: up to {_percent(self.percent)} %{as_what}, {held}{where} ({entry}).{note}{doubt} "

@@ -225,6 +225,9 @@ def test_a_figure_from_memory_says_so() -> None:
     (check,) = check_limits(one("Isobutylparaben", 0.1), "leave-on")
     assert "not allowed in this use" in check.sentence
     assert FROM_MEMORY in check.sentence
+    alone, together = check_limits(one("Sodium Benzoate", 0.1), "leave-on")
+    assert "This figure" not in alone.sentence
+    assert "our own reading of two entries together" in together.sentence
 
 
 def test_markets_differ() -> None:
