@@ -128,6 +128,7 @@ def _build_materials(found: Sections, made: _Made, report: Report) -> bool:
             below_c=x.below,
             melts_c=x.melts,
             density_g_ml=x.density,
+            use_least_percent=x.use_least,
             use_limit_percent=x.use_limit,
         )
     return good
@@ -194,7 +195,7 @@ def _formula(found: Sections, made: _Made) -> Formula:
     if found.formula is None:
         return Formula("", "leave-on", lines, None, phases)
     x = found.formula
-    return Formula(x.name, x.use, lines, x.ph, phases, x.description)
+    return Formula(x.name, x.use, lines, x.ph, phases, x.description, x.area)
 
 
 def _procedure(found: Sections, made: _Made, formula: Formula, steps: list[Step], key: str) -> Procedure:
@@ -210,4 +211,5 @@ def _procedure(found: Sections, made: _Made, formula: Formula, steps: list[Step]
         loss_percent=batch.loss,
         release=tuple(ReleaseCheck(x.name, x.expect, x.due, x.band) for _, x in found.release),
         cautions_ok=found.accept,
+        accepted_by=found.accepted_by,
     )

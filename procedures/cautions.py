@@ -69,13 +69,15 @@ _GLASS = Caution(
 )  # fmt: skip
 _BLENDER = Caution(
     "blender", "WARNING", "physical", "M021",
-    "The blades turn at a touch of the button. Unplug the blender before scraping or rinsing its head.",
+    "The blades turn at a touch of the button. Unplug the blender before scraping or rinsing its head, with dry"
+    " hands.",
     "Press a clean cloth on a cut and get medical help if it is deep.",
     serious=True, also=("W017",),
 )  # fmt: skip
 _UNPLUG = Caution(
     "unplug", "WARNING", "physical", "M021",
-    "Unplug the blender and the hot plate before you clean them. Water and mains do not go together.",
+    "Unplug the blender and the hot plate before you clean them. Dry your hands before you touch a plug: water and"
+    " mains do not go together.",
     "Press a clean cloth on a cut and get medical help if it is deep.",
     also=("W012",),
 )  # fmt: skip
@@ -90,6 +92,18 @@ _FIRE = Caution(
     "Something flammable is on the bench. No hot plate or flame until it has dried off or is put away.",
     "Switch the heat off. Smother a small fire with a lid; leave a larger one and call the fire service.",
     serious=True, also=("P003",),
+)  # fmt: skip
+_SPLASH = Caution(
+    "hot splash", "WARNING", "physical", "M004",
+    "A blender that starts at the surface throws hot liquid. Head right down first, then the button; button off before"
+    " it comes up.",
+    _SCALD_AID, serious=True, also=("W017",),
+)  # fmt: skip
+_VAPOUR = Caution(
+    "alcohol vapour", "WARNING", "physical", "W021",
+    "Alcohol sprayed into the air can catch fire and makes dizzy. Wipe it on rather than spray it, with the air moving,"
+    " and wait until it has dried off.",
+    _AIR_AID, also=("P003",),
 )  # fmt: skip
 _WASTE = Caution(
     "waste", "NOTICE", "physical", "M001",
@@ -115,6 +129,8 @@ def _physical(step: Step, said: Declaration, procedure: Procedure, bench: BenchS
     yield from _hot_contents(said, bench)
     for hazard in said.hazards:
         yield from _of_hazard(hazard, step, said, procedure)
+    if Hazard.BLADES in said.hazards and any(bench.is_hot(v) for v in said.touches):
+        yield _SPLASH
     if any(_is_dusty(line, bench) for line in bench.lines(said.handles)):
         yield _POWDER
 
@@ -128,6 +144,7 @@ def _of_hazard(hazard: Hazard, step: Step, said: Declaration, procedure: Procedu
             yield _BLENDER
         case Hazard.FLAMMABLE_VAPOUR:
             yield _FIRE
+            yield _VAPOUR
         case Hazard.WASHING_UP:
             if any(isinstance(x, Blend | Heat) for x in procedure.steps):
                 yield _UNPLUG
@@ -202,7 +219,7 @@ def _of(material: Material) -> Iterator[Caution]:
             material.signal_word,
             "chemical",
             signs[0],
-            f"{material.name}: {said} {_wear(codes)}{sheet}",
+            f"{material.name}: {said} {_wear(codes)}{_making_up(material)}{sheet}",
             " ".join(_first_aid(codes)),
             codes,
             serious=material.signal_word == "Danger",
@@ -215,10 +232,19 @@ def _of(material: Material) -> Iterator[Caution]:
             "physical",
             "M004",
             f"{material.name} stings in eyes and on broken skin. Wear eye protection; never mix acid and"
-            " base by themselves.",
+            f" base by themselves.{_making_up(material)}",
             _EYE_AID,
             also=("M009",),
         )
+
+
+def _making_up(material: Material) -> str:
+    """What to mind where a solution of acid or lye is made up at the bench."""
+    if material.role not in ("acid", "base"):
+        return ""
+    return (
+        " Making it up: the strong one into cold water, a little at a time, never water onto it; it gets hot."
+    )
 
 
 def _signs(codes: Iterable[str], material: Material) -> tuple[str, ...]:

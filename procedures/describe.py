@@ -31,7 +31,8 @@ def describe(procedure: Procedure, batch_g: float | None = None) -> list[str]:
         lines += [f"  after {duration(x.due_s)}: {x.name}: {x.expect}" for x in procedure.release]
     if procedure.cautions_ok:
         lines += ["", "Rules overruled"]
-        lines += [f"  {rule}: {reason}" for rule, reason in procedure.cautions_ok.items()]
+        by = {rule: f" ({who})" for rule, who in procedure.accepted_by.items()}
+        lines += [f"  {rule}: {reason}{by.get(rule, '')}" for rule, reason in procedure.cautions_ok.items()]
     return lines
 
 

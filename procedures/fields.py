@@ -71,6 +71,10 @@ def _pair(
     return read
 
 
+#: A smaller share of a formula is a slip of the keyboard (common practice, no source).
+SMALLEST_SHARE_PERCENT = 0.0001
+
+
 def _share(value: object) -> Share:
     if value == "rest":
         return "rest"
@@ -84,6 +88,11 @@ def _share(value: object) -> Share:
     share = _number(0.0, 100.0, "percentage", "3.5")(value)
     if share == 0.0:
         raise refuse("An ingredient of 0 % is not in the formula", "Leave it out or give it a share")
+    if share < SMALLEST_SHARE_PERCENT:
+        raise refuse(
+            f"{share:g} % is less than a milligram in a kilogram, which nobody here can weigh",
+            "Leave it out, or make up a weaker solution of it and give that its share",
+        )
     return share
 
 

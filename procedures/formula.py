@@ -9,6 +9,7 @@ from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.foundation.band import Band
 
 Use = Literal["leave-on", "rinse-off"]
+Area = Literal["", "hair", "face", "body"]
 Role = Literal[
     "water", "humectant", "oil", "butter", "wax", "emulsifier", "conditioner", "thickener", "gum",
     "preservative", "active", "antioxidant", "chelator", "fragrance", "acid", "base", "colour", "other",
@@ -41,6 +42,7 @@ class Material:
     below_c: float | None = None  # heat-sensitive: never in anything hotter
     melts_c: float | None = None
     density_g_ml: float | None = None
+    use_least_percent: float | None = None  # the least its supplier says works, for a preservative
     use_limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
 
 
@@ -96,6 +98,7 @@ class Formula:
     ph: Band | None
     phases: tuple[str, ...]  # in the order they are first named
     description: str = ""
+    area: Area = ""  # what it is for, where the law asks; "": the strictest ceiling decides
 
     def in_phase(self, phase: str) -> tuple[FormulaLine, ...]:
         """The planned lines of one phase ("as needed" lines are not planned)."""

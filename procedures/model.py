@@ -39,6 +39,7 @@ class Procedure:
     cautions_ok: dict[str, str] = field(
         default_factory=dict
     )  # rule → the file's own written reason against it
+    accepted_by: dict[str, str] = field(default_factory=dict)  # rule → who says so, where the file names them
 
     @property
     def name(self) -> str:

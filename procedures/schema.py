@@ -8,7 +8,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from . import fields as f
-from .formula import Role, Use
+from .formula import Area, Role, Use
 
 
 class Table(BaseModel):
@@ -22,6 +22,7 @@ class FormulaTable(Table):
 
     name: f.Name
     use: Use
+    area: Area = ""
     description: f.Text = ""
     ph: f.PhBand | None = None
 
@@ -58,6 +59,7 @@ class MaterialTable(Table):
     below: f.Temperature | None = None
     melts: f.Temperature | None = None
     density: f.SpecificMass | None = None
+    use_least: f.SomePart | None = None
     use_limit: f.SomePart | None = None
 
     @model_validator(mode="after")

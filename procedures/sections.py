@@ -33,6 +33,7 @@ class Sections:
     steps: Located[StepTable] = field(default_factory=list)
     release: Located[s.ReleaseTable] = field(default_factory=list)
     accept: dict[str, str] = field(default_factory=dict)
+    accepted_by: dict[str, str] = field(default_factory=dict)
     whole: set[str] = field(default_factory=set)
     broken: set[str] = field(default_factory=set)
 
@@ -179,13 +180,21 @@ def _accept(raw: object, found: Sections, report: Report) -> None:
     if not isinstance(raw, dict):
         report.add(("accept",), "accept is a table", "Write it as a heading, [accept]", "form")
         return
-    for rule, reason in raw.items():
-        if not isinstance(reason, str) or len(reason.split()) < 3:
+    for rule, given in raw.items():
+        reason, by = (given.get("reason"), given.get("by", "")) if isinstance(given, dict) else (given, "")
+        if (
+            not isinstance(reason, str)
+            or len(reason.split()) < 3
+            or not isinstance(by, str)
+            or (isinstance(given, dict) and (set(given) - {"reason", "by"} or not by.strip()))
+        ):
             report.add(
                 ("accept", rule),
                 f"{rule} wants a written reason",
-                'Write a sentence in quotes that says why it is right here, like "…"',
+                'Write a sentence that says why it is right here, like "…", or { reason = "…", by = "your name" }',
                 "accept",
             )
         else:
             found.accept[rule] = reason
+            if by:
+                found.accepted_by[rule] = by.strip()

@@ -1,4 +1,4 @@
-"""What has to stand on the label: ingredients in order, allergens, durability. Check your own market's current law.
+"""What has to stand on the label: ingredients in order, durability. Check your own market's current law.
 
 Regulation (EC) No 1223/2009, Article 19(1).
 """
@@ -10,8 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from benchapp.calculations.composition import CompositionLine, Share, in_finished_mass, shares_as_added
-from benchapp.calculations.limits import Use, table
+from benchapp.calculations.composition import CompositionLine, Share, shares_as_added
 
 #: Below this share the order is free (Art. 19(1)(g), from memory).
 FREE_BELOW_PERCENT = 1.0
@@ -61,44 +60,6 @@ def _by_share(share: Share) -> tuple[float, str]:
 
 def _range(share: Share) -> str:
     return f"{share.low_percent:.3g} to {share.high_percent:.3g} %"
-
-
-@dataclass(frozen=True, slots=True)
-class Allergen:
-    """A fragrance substance that has to be named. ``due`` is "" or the date from which new products need it."""
-
-    inci: str
-    percent: float
-    due: str = ""
-
-
-def allergens(lines: Sequence[CompositionLine], use: Use, lost_percent: float = 0.0) -> tuple[Allergen, ...]:
-    """Fragrance allergens above 0.001 % (leave-on) or 0.01 % (rinse-off) of the finished mass, worst case.
-
-    Regulation (EC) No 1223/2009 Annex III, extended by Regulation (EU) 2023/1545. Only what the compositions name
-    can be found: a fragrance stated as Parfum alone needs its supplier's allergen statement.
-    """
-    data = table("allergens")
-    above = float(data["above_percent"][use])
-    due = {n.casefold(): "" for n in data["first"]}
-    due |= {n.casefold(): data["extended_new_products"].isoformat() for n in data["extended"]}
-    found = [
-        Allergen(s.inci, in_finished_mass(s.high_percent, lost_percent), due[key])
-        for key, s in shares_as_added(lines).items()
-        if key in due
-    ]
-    return tuple(sorted((a for a in found if a.percent > above), key=lambda a: -a.percent))
-
-
-def undeclared_fragrance(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
-    """Materials that hold Parfum or Aroma without naming what it consists of."""
-    known = {n.casefold() for key in ("first", "extended") for n in table("allergens")[key]}
-    return tuple(
-        line.material
-        for line in lines
-        if any(p.inci.casefold() in ("parfum", "aroma") for p in line.parts)
-        and not any(p.inci.casefold() in known for p in line.parts)
-    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,37 +1,65 @@
-"""Legal ceilings of substances in the finished product. Check your own market's current law."""
+"""Ceilings of the law and of the workshop itself in the finished product, and what no ceiling is known for.
+
+Check your own market's current law. The rows and their sources stand in data/annex_*.toml.
+"""
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 from typing import Any, Literal
 
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
+from benchapp.calculations.substances import Acid, molar_mass, same_name
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
 CHECK_YOUR_LAW = "Check your own market's current law."
+ANNEXES = ("annex_ii", "annex_iii", "annex_v")
+#: The markets a formula is checked for where nothing else is said.
+MARKETS = ("EU", "UK")
+#: What marks a figure that was not read in a text.
+FROM_MEMORY = "from memory, not to be relied on"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
-    """One ceiling: a sum of substances, each as its acid or itself by ``factors``, by use; None where it says nothing."""
+    """One ceiling: a sum of substances, each as what is counted by ``factors``, by use; None where it says nothing,
+    0 where the use is prohibited. ``markets`` whose law it is; ``source``: the text the figure was read in."""
 
     entry: str
     name: str
-    counted_as: str
     factors: Mapping[str, float]
-    each: bool
-    area: str
     rinse_off_percent: float | None
     leave_on_percent: float | None
+    counted_as: str = ""
+    area: str = ""
+    markets: tuple[str, ...] = ()
+    source: str = ""
+    note: str = ""
 
     def ceiling_percent(self, use: Use) -> float | None:
         """The ceiling for a use, None without one."""
         return self.rinse_off_percent if use == "rinse-off" else self.leave_on_percent
+
+
+@dataclass(frozen=True, slots=True)
+class Law:
+    """What a formula is held against: the law of these markets, and the workshop's own limits."""
+
+    markets: tuple[str, ...] = MARKETS
+    own: tuple[Limit, ...] = ()
+
+    def limits(self) -> tuple[Limit, ...]:
+        """All of them."""
+        return (*(x for x in known_limits() if set(x.markets) & set(self.markets)), *self.own)
+
+
+#: What a formula is held against where nothing else is said.
+DEFAULT_LAW = Law()
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +69,7 @@ class LimitCheck:
     limit: Limit
     percent: float
     ceiling_percent: float
+    markets: tuple[str, ...] = ()
 
     @property
     def passed(self) -> bool:
@@ -50,12 +79,22 @@ class LimitCheck:
     @property
     def sentence(self) -> str:
         """What was found, for a maker."""
-        as_what = f" as {self.limit.counted_as}" if self.limit.counted_as else ""
+        limit = self.limit
+        as_what = f" as {limit.counted_as}" if limit.counted_as else ""
         word = "within" if self.passed else "ABOVE"
+        held = f"{word} {self.ceiling_percent:g} %" if self.ceiling_percent else "not allowed in this use"
+        where = f" in {limit.area} products" if limit.area else ""
+        entry = "; ".join(filter(None, (limit.entry, ", ".join(self.markets))))
+        doubt = f" This figure is {limit.source}." if limit.source and "read in" not in limit.source else ""
+        note = f" Note: {limit.note}." if limit.note else ""
         return (
-            f"{self.limit.name}: up to {self.percent:.3f} %{as_what}, {word} {self.ceiling_percent:g} % "
-            f"({self.limit.entry}). {CHECK_YOUR_LAW}"
+            f"{limit.name}: up to {_percent(self.percent)} %{as_what}, {held}{where} ({entry}).{note}{doubt} "
+            f"{CHECK_YOUR_LAW}"
         )
+
+
+def _percent(value: float) -> str:
+    return f"{value:.3f}" if value >= 0.01 else f"{value:.2g}"
 
 
 def table(name: str) -> dict[str, Any]:
@@ -64,42 +103,104 @@ def table(name: str) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=1)
+def known_acids() -> Mapping[str, Acid]:
+    """What ceilings are counted as, by name."""
+    rows = (row | {"names": tuple(row["names"])} for row in table("acids")["acid"])
+    return {row["name"]: Acid(**row) for row in rows}
+
+
+@lru_cache(maxsize=1)
 def known_limits() -> tuple[Limit, ...]:
-    """All ceilings of the table."""
-    return tuple(_limit(row) for row in table("limits")["limit"])
+    """All ceilings of the tables."""
+    return tuple(limit for name in ANNEXES for limit in _limits(table(name)))
 
 
-def _limit(row: dict[str, Any]) -> Limit:
-    acid = row.get("g_mol")
-    factors = {s["inci"].casefold(): acid / s["g_mol"] if acid else 1.0 for s in row["substances"]}
+def _limits(data: Mapping[str, Any]) -> Iterator[Limit]:
+    for row in data["limit"]:
+        yield limit_from(
+            row,
+            tuple(row.get("markets", data["default_markets"])),
+            data["sources"][row.get("source", data["default_source"])],
+        )
+
+
+def limit_from(row: Mapping[str, Any], markets: tuple[str, ...], source: str) -> Limit:
+    """A ceiling from its row. Raises KeyError and ValueError for a row that is none."""
+    if "percent" in row and ("rinse_off" in row or "leave_on" in row):
+        raise ValueError("percent stands for both uses; leave rinse_off and leave_on out")
+    both = row.get("percent")
     return Limit(
-        row["entry"], row["name"], row.get("counted_as", ""), factors, row.get("each", False), row.get("area", ""),
-        row.get("rinse_off"), row.get("leave_on"),
+        entry=row.get("entry", ""), name=row.get("name") or row.get("acid") or row["inci"], factors=_factors(row),
+        rinse_off_percent=row.get("rinse_off", both), leave_on_percent=row.get("leave_on", both),
+        counted_as=row.get("counted_as", row.get("acid", "")), area=row.get("area", ""),
+        markets=markets, source=source, note=row.get("note", ""),
     )  # fmt: skip
 
 
+def _factors(row: Mapping[str, Any]) -> dict[str, float]:
+    """How much of what is counted each name holds."""
+    if "acid" in row:
+        return known_acids()[row["acid"]].factors(row["forms"])
+    found = {}
+    counted = molar_mass(row["counted_formula"]) if "counted_formula" in row else 0.0
+    for substance in row.get("substances", ({"inci": row.get("inci")},)):
+        share = substance.get("counted", 1) * counted / molar_mass(substance["formula"]) if counted else 1.0
+        found[same_name(substance["inci"])] = share
+    return found
+
+
 def check_limits(
-    lines: Sequence[CompositionLine], use: Use, lost_percent: float = 0.0, area: str = ""
+    lines: Sequence[CompositionLine],
+    use: Use,
+    lost_percent: float = 0.0,
+    area: str = "",
+    law: Law = DEFAULT_LAW,
 ) -> tuple[LimitCheck, ...]:
     """Every ceiling that touches the formula, with the worst case of all ranges, in the finished mass.
 
-    ``lost_percent`` of all that was added has evaporated. ``area`` is "hair", "face" or "": then every
+    ``lost_percent`` of all that was added has evaporated. ``area`` is "hair", "face", "body" or "": then every
     area's ceiling of that use is checked, so the strictest decides.
     """
-    shares = shares_as_added(lines)
+    held: dict[str, float] = {}
+    for share in shares_as_added(lines).values():
+        name = same_name(share.inci)
+        held[name] = held.get(name, 0.0) + in_finished_mass(share.high_percent, lost_percent)
     found = []
-    for limit in known_limits():
+    for limit in law.limits():
         ceiling = limit.ceiling_percent(use)
         if ceiling is None or (area and limit.area and area != limit.area):
             continue
-        amounts = [
-            in_finished_mass(shares[inci].high_percent, lost_percent) * factor
-            for inci, factor in limit.factors.items()
-            if inci in shares and shares[inci].high_percent > 0.0
-        ]
+        amounts = [held[n] * factor for n, factor in limit.factors.items() if held.get(n, 0.0) > 0.0]
         if amounts:
-            found.append(LimitCheck(limit, max(amounts) if limit.each else sum(amounts), ceiling))
+            markets = tuple(m for m in law.markets if m in limit.markets)
+            found.append(LimitCheck(limit, sum(amounts), ceiling, markets))
     return tuple(found)
+
+
+def conditions(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
+    """What the law asks of a substance beside a percentage, and what has to be said of one that releases formaldehyde."""
+    rows = table("annex_iii")["condition"]
+    asked = {same_name(n): f"{row['text']} ({row['entry']})" for row in rows for n in row["names"]}
+    releasers = table("annex_ii")["releasers"]
+    asked |= {same_name(n): f"{releasers['text']} (preamble of Annex V)" for n in releasers["names"]}
+    shares = shares_as_added(lines).values()
+    return tuple(f"{s.inci}: {asked[same_name(s.inci)]}." for s in shares if same_name(s.inci) in asked)
+
+
+def unlimited(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> tuple[str, ...]:
+    """INCI names no ceiling is known for in this use, in the formula's order. Water is not among them."""
+    known = {n for limit in law.limits() if limit.ceiling_percent(use) is not None for n in limit.factors}
+    names = dict.fromkeys(s.inci for s in shares_as_added(lines).values() if s.high_percent > 0)
+    return tuple(n for n in names if same_name(n) not in known | {"aqua", "water"})
+
+
+def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> str:
+    """One line that says what the tables are silent about, and that the market's current law decides."""
+    names = unlimited(lines, use, law)
+    silent = f"No ceiling known for: {', '.join(names)}. " if names else ""
+    bases = table("markets")
+    basis = "; ".join(f"{m}: {bases[m]['basis'] if m in bases else 'own file only'}" for m in law.markets)
+    return f"{silent}The market's current law decides ({basis}). {CHECK_YOUR_LAW}"
 
 
 def preservative_window_complaint(

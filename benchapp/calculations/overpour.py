@@ -46,16 +46,18 @@ class OverCeiling:
 
 @dataclass(frozen=True, slots=True)
 class Accept:
-    """Leave it in: what every line then is, in percent of the finished mass of ``finished_g`` grams."""
+    """Leave it in: what every line then is, in percent of the finished mass of ``finished_g`` grams. ``against`` are
+    the law's ceilings it would pass, a sentence each."""
 
     percents: dict[str, float]
     over: tuple[OverCeiling, ...]
     finished_g: float
+    against: tuple[str, ...] = ()
 
     @property
     def why_not(self) -> tuple[str, ...]:
         """Why it should not be: one sentence per ceiling passed."""
-        return _sentences(self.over)
+        return (*_sentences(self.over), *self.against)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 
-from benchapp.commands.options import Parser, batch_size
+from benchapp.commands.options import Parser, batch_size, runs
 from benchapp.commands.output import say
+from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, REFUSED
+from benchapp.service.market import law_in
 from benchapp.terminal.plain import clean
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.model import Procedure
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
 def check(one: Parser) -> None:
     """benchapp check"""
     one.add_argument("files", nargs="+", metavar="FILE")
-    one.set_defaults(run=run_check)
+    runs(one, run_check)
 
 
 def plan(one: Parser) -> None:
@@ -33,7 +35,7 @@ def plan(one: Parser) -> None:
     one.add_argument("procedure")
     batch_size(one)
     one.add_argument("--bench", metavar="FILE", help="plan for the scales of this bench file")
-    one.set_defaults(run=run_plan)
+    runs(one, run_plan)
 
 
 def size_of(text: str | None, procedure: Procedure) -> float:
@@ -42,8 +44,10 @@ def size_of(text: str | None, procedure: Procedure) -> float:
 
 
 def run_check(args: argparse.Namespace, console: Console) -> int:
-    """Read each file and say everything that is wrong with it."""
-    bad = False
+    """Read each file and say everything that is wrong with it, and what the law's tables say and do not."""
+    from benchapp.make.law import limit_lines
+
+    bad, law = False, law_in(data_folder(args.data))
     for name in args.files:
         if _is_bench_file(name):
             from drivers.bench_file import read_bench
@@ -67,6 +71,8 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             continue
         for problem in checked.warnings:
             say(console, f"warning: {problem}")
+        for text in limit_lines(checked.procedure, law=law):
+            say(console, text)
         say(console, f"{name}: {checked.procedure.name} can be made.")
     return REFUSED if bad else DONE
 
@@ -98,7 +104,7 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     for problem in devices.problems(procedure, batch_g):
         if problem.grade == "warning":
             say(console, f"warning: {problem}")
-    for text in (*label_lines(procedure), *limit_lines(procedure)):
+    for text in (*label_lines(procedure), *limit_lines(procedure, law=law_in(data_folder(args.data)))):
         say(console, text)
     if bench is None:
         scales = (

@@ -115,4 +115,5 @@ def _stand(b: BatchFacts, console: Console) -> int:
         say(console, kept)
     for reason in b.against:
         say(console, f"against release: {reason}")
+    say(console, b.unknown)
     return REFUSED if b.against else DONE

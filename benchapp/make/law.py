@@ -5,17 +5,34 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from benchapp.calculations.composition import CompositionLine, Part
-from benchapp.calculations.label import allergens, ingredient_list, undeclared_fragrance
-from benchapp.calculations.limits import CHECK_YOUR_LAW, check_limits, preservative_window_complaint
+from benchapp.calculations.fragrance import allergens, undeclared_fragrance
+from benchapp.calculations.label import ingredient_list
+from benchapp.calculations.limits import (
+    CHECK_YOUR_LAW,
+    DEFAULT_LAW,
+    Law,
+    check_limits,
+    conditions,
+    not_known,
+    preservative_window_complaint,
+    unlimited,
+)
 from procedures.model import Procedure
 
 #: Water a batch may have lost by the end where nobody weighed it, in percent: ceilings are checked with it.
 LOST_PERCENT = 3.0
 
 
-def lines_of(procedure: Procedure, grams: Mapping[str, float] | None = None) -> tuple[CompositionLine, ...]:
-    """The formula as it went in, in percent: as planned, or from ``grams`` really weighed of each line."""
-    shares = {x.key: x.percent for x in procedure.formula.lines if x.cap_percent is None}
+def lines_of(
+    procedure: Procedure, grams: Mapping[str, float] | None = None, *, with_caps: bool = False
+) -> tuple[CompositionLine, ...]:
+    """The formula as it went in, in percent: as planned (``with_caps``: and as much of every "as needed" line as it
+    may take), or from ``grams`` really weighed of each line."""
+    shares = {
+        x.key: x.percent if x.cap_percent is None else x.cap_percent
+        for x in procedure.formula.lines
+        if x.cap_percent is None or with_caps
+    }
     if grams:
         whole = sum(grams.values())
         shares = {key: 100 * g / whole for key, g in grams.items()}
@@ -40,22 +57,53 @@ def label_lines(procedure: Procedure, grams: Mapping[str, float] | None = None) 
         f"Name on the label: {a.inci} ({a.percent:.4f} %)." for a in allergens(lines, procedure.formula.use)
     ]
     out += [
-        f"{m} is stated as fragrance alone: ask its supplier for the allergens."
+        f"{m} is stated without what it consists of: ask its supplier for the allergens."
         for m in undeclared_fragrance(lines)
     ]
     return out
 
 
 def limit_lines(
-    procedure: Procedure, grams: Mapping[str, float] | None = None, lost_percent: float = LOST_PERCENT
-) -> list[str]:
-    """Every ceiling the formula touches, worst case of all ranges, with so much water lost."""
-    found = check_limits(lines_of(procedure, grams), procedure.formula.use, lost_percent)
-    out = [c.sentence.removesuffix(f" {CHECK_YOUR_LAW}") for c in found]
+    procedure: Procedure, grams: Mapping[str, float] | None = None, lost_percent: float = LOST_PERCENT,
+    law: Law = DEFAULT_LAW,
+) -> list[str]:  # fmt: skip
+    """Every ceiling the formula touches, worst case of all ranges, with so much water lost; what else the law asks;
+    and, always, what no ceiling is known for."""
+    lines, use = lines_of(procedure, grams, with_caps=True), procedure.formula.use
+    out = [
+        c.sentence.removesuffix(f" {CHECK_YOUR_LAW}")
+        for c in check_limits(lines, use, lost_percent, procedure.formula.area, law)
+    ]
+    out += conditions(lines)
     ph = procedure.formula.ph
     for line in procedure.formula.lines:
         window = line.material.ph_window
         if ph is not None and window is not None and line.material.role == "preservative":
             said = preservative_window_complaint(line.name, (window.low, window.high), ph.low, ph.high)
             out += [f"{said}."] if said else []
-    return [*out, CHECK_YOUR_LAW] if out else []
+    return [*out, not_known(lines, use, law)]
+
+
+def law_in_short(procedure: Procedure, law: Law = DEFAULT_LAW) -> tuple[str, ...]:
+    """Each ceiling that the plan passes, and, always, of how many substances none is known: for a page with little room."""
+    lines, formula = lines_of(procedure, with_caps=True), procedure.formula
+    found = check_limits(lines, formula.use, LOST_PERCENT, formula.area, law)
+    names = len(unlimited(lines, formula.use, law))
+    silent = f"No ceiling known for {names} of its substances (benchapp plan names them). {CHECK_YOUR_LAW}"
+    return (*(c.sentence.removesuffix(f" {CHECK_YOUR_LAW}") for c in found if not c.passed), silent)
+
+
+def passed_by(
+    procedure: Procedure,
+    grams: Mapping[str, float],
+    lost_percent: float = LOST_PERCENT,
+    law: Law = DEFAULT_LAW,
+) -> tuple[str, ...]:
+    """A sentence for each ceiling that ``grams`` of the lines in the vessels pass and the plan does not: the one question
+    to ask wherever the percentages move."""
+    planned, given = (
+        check_limits(lines, procedure.formula.use, lost_percent, procedure.formula.area, law)
+        for lines in (lines_of(procedure), lines_of(procedure, grams))
+    )
+    before = [c.limit for c in planned if not c.passed]
+    return tuple(c.sentence for c in given if not c.passed and c.limit not in before)

@@ -66,6 +66,7 @@ class ProcedureFacts:
     key: str = ""
     product: str = ""
     use: str = ""
+    area: str = ""  # hair, face or body; "" where the procedure does not say
     description: str = ""
     ph_low: float | None = None
     ph_high: float | None = None

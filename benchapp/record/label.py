@@ -13,15 +13,9 @@ from datetime import date
 from typing import Any
 
 from benchapp.calculations.composition import CompositionLine, Part, in_finished_mass, shares_as_added
-from benchapp.calculations.label import (
-    FREE_BELOW_PERCENT,
-    Durability,
-    allergens,
-    durability,
-    ingredient_list,
-    undeclared_fragrance,
-)
-from benchapp.calculations.limits import Use, check_limits
+from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
+from benchapp.calculations.label import FREE_BELOW_PERCENT, Durability, durability, ingredient_list
+from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known
 from benchapp.foundation.numbers import exact
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.gs1 import gtin_14
@@ -105,7 +99,7 @@ def label_of(facts: ProcedureFacts, responsible: tuple[str, ...] = (), months: i
     fill = next((s for s in facts.steps.values() if s.nominal is not None), None)
     contents = f"{fill.nominal:g} {fill.nominal_unit}" if fill else ""
     doubts = list(listed.doubts)
-    doubts += [f"{m} is stated as fragrance alone: ask its supplier for the allergens." for m in undeclared_fragrance(lines)]  # fmt: skip
+    doubts += [f"{m} is stated without what it consists of: ask its supplier for the allergens." for m in undeclared_fragrance(lines)]  # fmt: skip
     names, spare = list(listed.names), _only_as_needed(facts)
     names += [n for n in spare if n.casefold() not in {x.casefold() for x in names}]
     doubts += [f"{n} goes in only where the pH asks for it; the label names it all the same." for n in spare]
@@ -137,7 +131,11 @@ def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) ->
 
 
 def differences(
-    label: Label, facts: ProcedureFacts, grams: Mapping[str, float], lost_percent: float
+    label: Label,
+    facts: ProcedureFacts,
+    grams: Mapping[str, float],
+    lost_percent: float,
+    law: Law = DEFAULT_LAW,
 ) -> tuple[str, ...]:
     """Why a batch is not what its approved label says; nothing where it is.
 
@@ -151,7 +149,7 @@ def differences(
         *_missing_and_unlisted(label, lines, facts),
         *_out_of_order(label, lines),
         *_allergens(label, lines, _use(facts), lost_percent),
-        *over_ceilings(facts, grams, lost_percent),
+        *over_ceilings(facts, grams, lost_percent, law),
     )
 
 
@@ -189,6 +187,7 @@ def _out_of_order(label: Label, lines: tuple[CompositionLine, ...]) -> list[str]
 
 def _allergens(label: Label, lines: tuple[CompositionLine, ...], use: Use, lost_percent: float) -> list[str]:
     printed = {n.casefold() for n in label.ingredients}
+    printed |= {labelled_as(n).casefold() for n in label.ingredients}
     return [
         f"{a.inci} reaches {a.percent:.4f} %, where it has to be named, and the label does not name it."
         for a in allergens(lines, use, lost_percent)
@@ -200,10 +199,14 @@ def _use(facts: ProcedureFacts) -> Use:
     return "rinse-off" if facts.use == "rinse-off" else "leave-on"
 
 
-def over_ceilings(facts: ProcedureFacts, grams: Mapping[str, float], lost_percent: float) -> tuple[str, ...]:
+def over_ceilings(
+    facts: ProcedureFacts, grams: Mapping[str, float], lost_percent: float, law: Law = DEFAULT_LAW
+) -> tuple[str, ...]:
     """Every ceiling of the law or of a supplier that a batch passes, a sentence each; arguments as of differences."""
     lines = lines_of(facts, grams)
-    found = [c.sentence for c in check_limits(lines, _use(facts), lost_percent) if not c.passed]
+    found = [
+        c.sentence for c in check_limits(lines, _use(facts), lost_percent, facts.area, law) if not c.passed
+    ]
     whole = sum(grams.values())
     for key, g in grams.items():
         line = facts.lines.get(key)
@@ -215,3 +218,8 @@ def over_ceilings(facts: ProcedureFacts, grams: Mapping[str, float], lost_percen
                 f"{line.name}: {percent:.3f} % of the finished mass, and its own limit is {line.limit_percent:g} %."
             )
     return tuple(found)
+
+
+def unknown_to_law(facts: ProcedureFacts, grams: Mapping[str, float], law: Law = DEFAULT_LAW) -> str:
+    """What no ceiling is known for in a batch, and that the market's current law decides; arguments as of differences."""
+    return not_known(lines_of(facts, grams), _use(facts), law)

@@ -288,7 +288,7 @@ def plan_of(started: ev.MakeStarted) -> Plan:
     """The plan as it was when the make was started, from what the journal kept."""
     from procedures.reading import read_text
 
-    procedure = read_text(started.procedure_text, f"{started.procedure}.toml").procedure
+    procedure = read_text(started.procedure_text, f"{started.procedure}.toml", as_made=True).procedure
     return make_plan(procedure, started.batch_g, started.devices, started.witness)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
+from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.rehearsal.scenario import Scenario
@@ -16,6 +17,7 @@ from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
 from benchapp.service.makes import Makes, Order, Simulation
+from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf
 from benchapp.service.practice import practices
 from benchapp.service.training import practised_among
@@ -70,10 +72,15 @@ class BenchService(BenchDevices):
         """Every material the procedures on the shelf name: its key and its name, by name."""
         return tuple(sorted(on_the_shelf().items(), key=lambda pair: pair[1].casefold()))
 
-    def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...]]:
-        """The plan, and every reason why this much cannot be made here."""
+    def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...], tuple[str, ...]]:
+        """The plan, every reason why this much cannot be made here, and what the law says and does not."""
         procedure = self.procedure(key)
-        return self.weigh_sheet(procedure, batch_g), self.impossible(procedure, batch_g)
+        law = law_in(self._journal.path.parent)
+        return (
+            self.weigh_sheet(procedure, batch_g),
+            self.impossible(procedure, batch_g),
+            law_in_short(procedure, law),
+        )
 
     # --- the bench -----------------------------------------------------------------------------------
 

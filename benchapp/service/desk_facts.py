@@ -31,7 +31,7 @@ class Undecided:
 @dataclass(frozen=True, slots=True)
 class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
-    scenario was rehearsed and how it ended, "" where there was none."""
+    scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for."""
 
     line: BatchLine
     checks: tuple[DueCheck, ...]
@@ -40,6 +40,7 @@ class BatchFacts:
     releasers: tuple[str, ...]
     practised: str = ""
     retained: tuple[str, ...] = ()
+    unknown: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from benchapp import events as ev
 from benchapp.record.approved_label import approved_label
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
+from benchapp.service.market import law_in
 from benchapp.service.matter import Matter
 from benchapp.service.signing import Pin, signed_if_enrolled
 
@@ -42,7 +43,7 @@ class Labels(Matter):
 
         facts = procedure_facts(procedure)
         grams = {key: x.percent for key, x in facts.lines.items() if x.percent}
-        against = differences(label, facts, grams, LOST_PERCENT)
+        against = differences(label, facts, grams, LOST_PERCENT, law_in(self.journal.path.parent))
         if against:
             raise CommandError("\n".join(("This label does not say what the procedure makes:", *against)))
         who = signed_if_enrolled(self.journal, by, pin, "releaser")
@@ -108,8 +109,17 @@ def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
     stored = shop.journal.stored(batch)
     record = record_in(shop.journal, batch)
     lost = max(record.lost_percent, LOST_PERCENT)
-    facts = facts_in(stored)
+    facts, law = facts_in(stored), law_in(shop.journal.path.parent)
     found = approved_label(shop.journal, record.procedure)
     if found is None:
-        return over_ceilings(facts, record.grams, lost)
-    return differences(found[0], facts, record.grams, lost)
+        return over_ceilings(facts, record.grams, lost, law)
+    return differences(found[0], facts, record.grams, lost, law)
+
+
+def unknown_to_law_of(shop: Workshop, batch: str) -> str:
+    """What no ceiling is known for in a batch, and that the market's current law decides."""
+    from benchapp.record.label import unknown_to_law
+    from benchapp.service.procedure_facts import facts_in, record_in
+
+    grams = record_in(shop.journal, batch).grams
+    return unknown_to_law(facts_in(shop.journal.stored(batch)), grams, law_in(shop.journal.path.parent))

@@ -44,7 +44,7 @@ def facts_in(stored: list[StoredEvent]) -> ProcedureFacts:
 @lru_cache(maxsize=64)
 def facts_of_text(key: str, text: str) -> ProcedureFacts:
     """The facts of a procedure as it is written. Raises ProcedureError."""
-    return procedure_facts(read_text(text, f"{key}.toml").procedure)
+    return procedure_facts(read_text(text, f"{key}.toml", as_made=True).procedure)
 
 
 def procedure_facts(procedure: Procedure) -> ProcedureFacts:
@@ -54,6 +54,7 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
         key=procedure.key,
         product=procedure.name,
         use=formula.use,
+        area=formula.area,
         description=formula.description,
         ph_low=formula.ph.low if formula.ph else None,
         ph_high=formula.ph.high if formula.ph else None,

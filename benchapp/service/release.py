@@ -13,7 +13,7 @@ from benchapp.record.release import why_not
 from benchapp.runtime.device_checks import checks_in
 from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
 from benchapp.service.errors import CommandError
-from benchapp.service.labels import label_reasons
+from benchapp.service.labels import label_reasons, unknown_to_law_of
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, named, signed, signed_if_enrolled
 
@@ -73,6 +73,7 @@ class Release(Matter):
             against, tuple(p.who for p in releasers),
             practised_in(self.journal, batch) if line.rehearsal else "",
             tuple(f"{kept.pieces} kept in {kept.where} until {kept.until}" for kept in standing.retained),
+            unknown_to_law_of(self.records, batch),
         )  # fmt: skip
 
     def record_check(self, batch: str, check: str, result: CheckResult, by: str, pin: Pin) -> str:
@@ -142,7 +143,8 @@ class Release(Matter):
         if against:
             raise CommandError("\n".join(against))
         notes = self.records.decide(batch, decision, reason, signed(self.journal, by, pin), label)
-        return f"{batch} is {decision}.{''.join(f' Noted: {n}.' for n in notes)}"
+        silent = f" {unknown_to_law_of(self.records, batch)}" if decision == "released" else ""
+        return f"{batch} is {decision}.{''.join(f' Noted: {n}.' for n in notes)}{silent}"
 
     def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:
         """Containers kept back with the batch, until an ISO date."""

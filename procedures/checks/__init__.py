@@ -32,9 +32,21 @@ def check(sheet: ProcedureDraft, report: Report) -> None:
         for finding in rule.ask(sheet):
             if rule.by_choice and rule.name in accepted:
                 needless.discard(rule.name)
+                if rule.named and rule.name not in sheet.procedure.accepted_by:
+                    _ask_for_name(rule, report)
             else:
                 report.add(*finding, rule.name, rule.grade)
     _check_accepted(needless, report)
+
+
+def _ask_for_name(rule: Rule, report: Report) -> None:
+    report.add(
+        ("accept", rule.name),
+        f"Nobody answers for the reason against {rule.name}",
+        f'Write {rule.name} = {{ reason = "…", by = "your name" }}',
+        "accept",
+        "error",
+    )
 
 
 def _check_accepted(names: set[str], report: Report) -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from .. import ghs
 from ..bench import BenchState
 from ..building import ProcedureDraft
 from ..formula import FormulaLine
 from ..steps import Add, Combine, Cool, Heat, Step
 from ..steps.base import Hazard
 from ..walk import walk
-from .rule import METHOD, Finding, Rule
+from .rule import METHOD, Finding, Rule, listed
 
 _WARM_ROOM_C = 30.0  # what melts below this needs no heating step
 
@@ -167,7 +168,27 @@ def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
                 )
 
 
+def flammable_heated(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """Nothing flammable is in a vessel that is heated: its vapour catches fire at the plate."""
+    lines = _lines(sheet)
+    for step, bench in walk(sheet.procedure):
+        said = step.declare(bench)
+        if Hazard.HEAT_SOURCE not in said.hazards:
+            continue
+        held = [lines[key] for vessel in said.touches for key in bench.held(vessel)]
+        burning = [
+            x.name for x in held if x.material.flammable or set(ghs.hazards(x.material.statements)) & ghs.FIRE
+        ]
+        if burning:
+            yield Finding(
+                sheet.path("step", step.key),
+                f"{listed(burning)} can catch fire, and is heated in this step",
+                "Move it into a phase that is added once the batch is cool",
+            )
+
+
 RULES = (
+    Rule("flammable-heated", flammable_heated, METHOD),
     Rule("heat-sensitive", heat_sensitive, METHOD),
     Rule("add-limit", add_limit, METHOD),
     Rule("cool-threshold", cool_threshold, METHOD),

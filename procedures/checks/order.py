@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..building import ProcedureDraft
-from ..steps import Density, Fill, Finish, MeasurePh, Prepare
+from ..steps import CleanUp, Density, Fill, Finish, MeasurePh, Prepare
+from ..steps.base import Hazard
 from ..walk import walk
 from .rule import METHOD, Finding, Rule
 
@@ -91,10 +92,26 @@ def fill_density(sheet: ProcedureDraft) -> Iterator[Finding]:
             )
 
 
+def clean_up(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """Where something is hot or turns, a clean-up step says when it is unplugged and cold."""
+    used = [
+        step
+        for step, bench in walk(sheet.procedure)
+        if set(step.declare(bench).hazards) & {Hazard.HEAT_SOURCE, Hazard.BLADES}
+    ]
+    if used and not any(isinstance(step, CleanUp) for step in sheet.procedure.steps):
+        yield Finding(
+            sheet.path("step", used[-1].key),
+            "Something hot or live is used, and no step says that it is unplugged, cold and clean again",
+            'Put a step with kind = "clean up" before the finish, or write the reason under [accept]',
+        )
+
+
 RULES = (
     Rule("prepare-first", prepare_first, METHOD),
     Rule("finish-last", finish_last, METHOD),
     Rule("fill-missing", fill_missing, METHOD, by_choice=True),
+    Rule("clean-up", clean_up, METHOD, by_choice=True, named=True),
     Rule("after-fill", after_fill, METHOD),
     Rule("ph-last", ph_last, METHOD, by_choice=True),
     Rule("fill-density", fill_density, METHOD),

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.numbers import exact
+
 from ..building import ProcedureDraft
 from ..formula import FormulaLine
 from ..steps import MeasurePh
-from .rule import EVERYTHING, Finding, Rule
+from .rule import EVERYTHING, INGREDIENTS, Finding, Rule
 
 _FORMULA = frozenset({"formula", "ingredients"})
 
@@ -34,6 +36,30 @@ def preservative(sheet: ProcedureDraft) -> Iterator[Finding]:
             "The formula has water and no preservative, so microbes can grow in it",
             'Add an ingredient with role = "preservative", or write the reason under [accept]',
         )
+
+
+def preservative_low(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """A preservative is in with the least its supplier says works."""
+    for material in {x.material.key: x.material for x in _preservatives(sheet)}.values():
+        lines = [x for x in sheet.procedure.formula.lines if x.material.key == material.key]
+        share, least = sum(x.percent for x in lines), material.use_least_percent
+        if least is not None and exact(share) < exact(least):
+            yield Finding(
+                sheet.path("line", lines[-1].key, "percent"),
+                f'"{material.name}" is at {share:g} %, and its supplier says at least {least:g} %',
+                "Raise its share, or write the reason under [accept]",
+            )
+
+
+def preservative_range(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """A preservative says how much of it works: without that nobody can tell whether it is enough."""
+    for key, material in sheet.procedure.materials.items():
+        if material.role == "preservative" and material.use_least_percent is None:
+            yield Finding(
+                sheet.path("material", key),
+                f'"{material.name}" does not say how much of it is needed, so whether it is enough is not known',
+                'Add use_least = "0.7 %", from the supplier\'s papers',
+            )
 
 
 def preservative_ph(sheet: ProcedureDraft) -> Iterator[Finding]:
@@ -128,7 +154,9 @@ def as_needed(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 
 RULES = (
-    Rule("preservative", preservative, _FORMULA, by_choice=True),
+    Rule("preservative", preservative, _FORMULA, by_choice=True, named=True),
+    Rule("preservative-low", preservative_low, INGREDIENTS, by_choice=True, named=True),
+    Rule("preservative-range", preservative_range, INGREDIENTS, grade="warning"),
     Rule("preservative-ph", preservative_ph, _FORMULA, by_choice=True),
     Rule("ph-band", ph_band, EVERYTHING, by_choice=True),
     Rule("ph-step", ph_step, EVERYTHING, by_choice=True),

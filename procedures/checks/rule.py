@@ -22,12 +22,14 @@ class Finding(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule. ``by_choice``: a maker may overrule it with a written reason under [accept]."""
+    """One rule. ``by_choice``: a maker may overrule it with a written reason under [accept]; ``named``: who says so has
+    to stand beside it, since somebody else may be hurt."""
 
     name: str
     ask: Callable[[ProcedureDraft], Iterator[Finding]]
     needs: frozenset[str] = frozenset()
     by_choice: bool = False
+    named: bool = False
     grade: Grade = "error"
 
 

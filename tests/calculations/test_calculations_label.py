@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchapp.calculations.composition import CompositionLine, Part, in_finished_mass, shares_as_added
-from benchapp.calculations.label import durability, ingredient_list, undeclared_fragrance
+from benchapp.calculations.fragrance import undeclared_fragrance
+from benchapp.calculations.label import durability, ingredient_list
 from benchapp.calculations.limits import check_limits, preservative_window_complaint
 
 # Invented for the demo.

@@ -6,11 +6,14 @@ from dataclasses import replace
 
 import pytest
 
+from benchapp.calculations.limits import Law, limit_from
 from benchapp.events import DeviceFacts
+from benchapp.make.law import limit_lines, passed_by
 from benchapp.make.plan import make_plan
-from procedures.reading import read_procedure
+from procedures.reading import read_procedure, read_text
 from procedures.shelf import find, shipped
 
+OWN = limit_from({"inci": "Glycerin", "percent": 0.1}, (), "")
 COARSE = DeviceFacts("only scale", "scale", ("mass",), 0.1, 3000.0)
 FINE = DeviceFacts("fine scale", "scale", ("mass",), 0.01, 200.0)
 
@@ -75,3 +78,34 @@ def test_without_a_scale_everything_is_weighed_by_hand():
 def test_a_batch_of_nothing_is_refused():
     with pytest.raises(ValueError, match="more than 0 g"):
         plan(batch_g=-5.0)
+
+
+def test_a_ceiling_that_an_over_pour_passes_is_said():
+    """1.0 % of phenoxyethanol in 500 g (Annex V entry 29), with 3 % of the water lost: 7.6 g of a blend with 64 % pass."""
+    procedure = plan(batch_g=500.0).procedure
+    grams = {w.line.key: w.target_g for w in plan(batch_g=500.0).weighings.values()}
+    assert passed_by(procedure, grams) == ()
+    (said,) = passed_by(procedure, {**grams, "preservative-blend": 7.8})
+    assert said.startswith("Phenoxyethanol: up to 1.0")
+    assert "ABOVE 1 %" in said
+
+
+@pytest.mark.parametrize(("area", "ceilings"), [("", ["0.05 %"]), ("body", ["0.05 %"]), ("face", [])])
+def test_the_area_of_a_product_decides_where_the_law_asks(area, ceilings):
+    """Retinol 0.1 %: 0.05 % in body lotions, 0.3 % in others (Annex III entry 376)."""
+    of = "[formula]\n" + (f'area = "{area}"\n' if area else "")
+    text = find("oat-hand-lotion").read_text("utf-8").replace("[formula]\n", of, 1)
+    changed = text.replace(
+        'inci = "Glycerin"',
+        'composition = [{ inci = "Glycerin", percent = [98, 100] }, { inci = "Retinol", percent = [0, 2] }]',
+        1,
+    )
+    said = [t for t in limit_lines(read_text(changed).procedure) if "ABOVE" in t]
+    assert [c for c in ("0.05 %", "0.3 %") if any(c in t for t in said)] == ceilings
+
+
+def test_what_the_plan_passes_already_is_not_said_of_an_over_pour():
+    procedure = plan(batch_g=500.0).procedure
+    grams = {w.line.key: w.target_g for w in plan(batch_g=500.0).weighings.values()}
+    assert passed_by(procedure, grams, law=Law(own=(OWN,))) == ()
+    assert passed_by(procedure, {**grams, "glycerin": grams["glycerin"] + 1}, law=Law(own=(OWN,))) == ()

@@ -23,6 +23,8 @@ WHERE = {
     "splash": {"measure ph"},
     "powder": {"weigh", "disperse"},
     "blender": {"blend"},
+    "hot splash": {"blend"},
+    "alcohol vapour": {"prepare"},
     "unplug": {"clean up"},
     "fire": {"prepare", "heat"},
     "H225": {"weigh"},
@@ -52,6 +54,22 @@ def test_the_hazard_is_told_at_the_steps_where_it_bites(told, hazard):
 @pytest.mark.parametrize("hazard", [h for h in WHERE if h != "waste"])
 def test_first_aid_stands_beside_it(told, hazard):
     assert all(caution.first_aid for _, caution in told[hazard])
+
+
+@pytest.mark.parametrize(("key", "words"), [
+    ("unplug", "Dry your hands"), ("blender", "dry hands"), ("hot splash", "Head right down first"),
+    ("alcohol vapour", "sprayed"), ("chemical lactic-acid-solution-10", "never water onto it"),
+    ("chemical sodium-hydroxide-solution-10", "never water onto it"), ("splash", "never water onto it"),
+])  # fmt: skip
+def test_the_words_that_keep_a_hand_whole(told, key, words):
+    found = [c for _, c in told[key]] or [c for all_of in told.values() for _, c in all_of if c.key == key]
+    assert found
+    assert all(words in c.text for c in found)
+
+
+def test_a_blender_in_something_cold_tells_of_no_hot_splash():
+    gel = read_procedure(find("tide-pool-gel")).procedure
+    assert not any(c.key == "hot splash" for step in gel.steps for c in cautions_for(step, gel))
 
 
 def test_a_cationic_emulsifier_that_damages_eyes_is_told_as_danger(told):

@@ -4,6 +4,7 @@ import pytest
 from procedure_edits import drop, edited, mark, move, problems
 
 from procedures.checks import RULES
+from procedures.describe import describe
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 
@@ -57,6 +58,8 @@ CASES = [
     ("melting", "melts at 71 °C", 'band = ["70 degC"', LOTION, ('melts = "60 degC"', 'melts = "71 degC"')),
     ("never-melted", "Menthol crystals melts at 42 °C", "# here", GEL,
         ("never-melted =", "# never-melted ="), ('phase = "alcohol"\npercent = 0.3', 'phase = "alcohol" # here\npercent = 0.3')),
+    ("flammable-heated", "Sunflower oil can catch fire", "# here", LOTION, mark("Heat both phases together"),
+        ('name = "Sunflower oil"', 'name = "Sunflower oil"\nflammable = true')),
     ("over-limit", "lies in the band", 'over = "75', LOTION, ('over = "85 degC"', 'over = "75 degC"')),
     ("combine-heat", "has 75 °C at most, and should be at 78 °C", 'pour = "oil pot"', LOTION,
         ('band = ["68 degC", "75 degC"]', 'band = ["78 degC", "79 degC"]')),
@@ -64,6 +67,9 @@ CASES = [
         ('phases = ["water", "oil"]', 'phases = ["oil"]'), drop("Replace the water that steamed off")),
     ("preservative", "water and no preservative", "[[formula.ingredient]]", SMALL,
         ('role = "preservative"', 'role = "other"')),
+    ("preservative-low", "is at 0.9 %, and its supplier says at least 1 %", "percent = 0.9", GEL, ('use_least = "0.7 %"', 'use_least = "1 %"')),
+    ("preservative-range", "whether it is enough is not known", "[[formula.ingredient]] # here", GEL, ('use_least = "0.7 %"\n', ""),
+        ('[[formula.ingredient]]\nname = "Preservative', '[[formula.ingredient]] # here\nname = "Preservative')),
     ("preservative-ph", "works from pH 3 to 5.5", "ph_window", LOTION, ("ph_window = [3.0, 10.0]", "ph_window = [3, 5.5]")),
     ("preservative-ph", "does not say at which pH", "# here", LOTION,
         ("ph_window = [3.0, 10.0]", ""), ('[[formula.ingredient]]\nname = "Preservative', '[[formula.ingredient]] # here\nname = "Preservative')),
@@ -122,6 +128,7 @@ CASES = [
     ("finish-last", "has no finish step", "# here", LOTION, drop("Close the batch"), mark("Leave the bench clean")),
     ("finish-last", "Steps follow after the finish", "# here", LOTION, mark("Close the batch"),
         move("Close the batch", "Leave the bench clean")),
+    ("clean-up", "no step says that it is unplugged", "# here", GEL, drop("Leave the bench clean"), mark("Blend it smooth")),
     ("fill-missing", "No step fills", "# here", LOTION, drop("Fill the bottles"), mark("Close the batch")),
     ("after-fill", "changes the batch after it was filled", "# here", LOTION,
         ('[[step]]\nkind = "clean up"', SECOND_PH.replace("[[step]]", "[[step]] # here") + '\n[[step]]\nkind = "clean up"')),
@@ -171,6 +178,12 @@ CASES = [
     ("accept", "The rule headroom cannot be overruled", "headroom", GEL,
         ("[accept]\nnever", '[accept]\nheadroom = "A reason in words"\nnever')),
     ("accept", "finds nothing to overrule", "ph-step", GEL, ("[accept]\nnever", '[accept]\nph-step = "A reason in words"\nnever')),
+    ("accept", "Nobody answers for the reason against clean-up", "clean-up", GEL, drop("Leave the bench clean"),
+        ("[accept]\nnever", '[accept]\nclean-up = "Another bench is cleaned by its own list"\nnever')),
+    ("accept", "wants a written reason", "never-melted", GEL,
+        ('never-melted = "The menthol crystals are dissolved in the alcohol, so they need no heat."',
+         'never-melted = { reason = "They are dissolved in alcohol", by = " " }'), ('melts = "42 degC"', "")),
+    ("form", "less than a milligram in a kilogram", "1e-300", LOTION, ("percent = 7.0", "percent = 1e-300")),
     ("accept", "wants a written reason", "never-melted", GEL,
         ('never-melted = "The menthol crystals are dissolved in the alcohol, so they need no heat."',
          'never-melted = "because"'), ('melts = "42 degC"', "")),
@@ -200,6 +213,8 @@ def test_every_rule_has_a_case():
 OVERRULED = {
     "never-melted": (GEL, ()),
     "preservative": (SMALL, (('role = "preservative"', 'role = "other"'),)),
+    "preservative-low": (SMALL, (('use_least = "0.7 %"', 'use_least = "1 %"'),)),
+    "clean-up": (LOTION, (drop("Leave the bench clean"),)),
     "preservative-ph": (LOTION, (("ph_window = [3.0, 10.0]", "ph_window = [3, 5.5]"),)),
     "ph-band": (LOTION, (("ph = [5.0, 5.8] # where", "#"), ("water_parts = 9", "band = [5, 6] #"))),
     "ph-step": (
@@ -222,10 +237,29 @@ def test_written_reason_overrules_and_is_kept(rule):
     name, changes = OVERRULED[rule]
     text = edited(name, *changes)
     if "[accept]" not in text:
-        text += f'\n[accept]\n{rule} = "Tried for two years without trouble."\n'
+        text += (
+            f'\n[accept]\n{rule} = {{ reason = "Tried for two years without trouble.", by = "Mara Lind" }}\n'
+        )
     checked = read_text(text)
     assert checked.warnings == ()
     assert rule in checked.procedure.cautions_ok
+    if rule != "never-melted":  # a shipped file has a reason of its own
+        assert checked.procedure.accepted_by == {rule: "Mara Lind"}
+        assert any("(Mara Lind)" in line for line in describe(checked.procedure))
+
+
+@pytest.mark.parametrize("rule", [rule.name for rule in RULES if rule.named])
+def test_a_reason_nobody_answers_for_overrules_no_such_rule(rule):
+    name, changes = OVERRULED[rule]
+    text = edited(name, *changes) + f'\n[accept]\n{rule} = "Tried for two years without trouble."\n'
+    assert [p.rule for p in problems(text)] == ["accept"]
+
+
+def test_a_text_that_a_batch_was_made_by_is_read_though_the_rules_are_stricter_today():
+    text = edited(LOTION, drop("Leave the bench clean"), ('use_least = "0.7 %"', 'use_least = "1 %"'))
+    with pytest.raises(ProcedureInvalid):
+        read_text(text)
+    assert read_text(text, as_made=True).procedure.formula.use == "leave-on"
 
 
 def test_every_problem_is_told_at_once():

@@ -91,6 +91,8 @@ def test_a_finished_batch_says_what_it_waits_for(finished):
     assert code == 3
     assert "Deviation 1 (minor) is open" in said
     assert "pH after a day is due and not done" in said
+    assert "No ceiling known for: " in said
+    assert "The market's current law decides" in said
 
 
 def test_a_batch_whose_procedure_cannot_be_read_any_more_is_listed_and_not_released_by_guess(

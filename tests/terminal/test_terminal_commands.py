@@ -73,6 +73,26 @@ def test_check_accepts_all_that_is_shipped():
     assert out.stdout.count("can be made") == len(shipped())
 
 
+@pytest.mark.parametrize("command", ["check", "plan"])
+def test_what_no_ceiling_is_known_for_is_said_and_that_the_law_decides(command, tmp_path):
+    out = run(command, "oat-hand-lotion", "--data", str(tmp_path))
+    said = " ".join(out.stdout.split())
+    assert "No ceiling known for: Tetrasodium Glutamate Diacetate, Glycerin" in said
+    assert "The market's current law decides (EU:" in said
+
+
+def test_a_workshops_own_limits_are_checked_with_the_plan(tmp_path):
+    law = 'markets = ["EU"]\nby = "Ines Tern"\ndate = 2026-11-03\nlimit = [{ inci = "Glycerin", percent = 1.0 }]\n'
+    (tmp_path / "law.toml").write_text(law)
+    said = " ".join(run("plan", "oat-hand-lotion", "--data", str(tmp_path)).stdout.split())
+    assert "ABOVE 1 % (own limit, Ines Tern, 2026-11-03)" in said
+    assert "UK" not in said
+    (tmp_path / "law.toml").write_text("limit = 3")
+    out = run("plan", "oat-hand-lotion", "--data", str(tmp_path))
+    assert out.returncode == 3
+    assert "until then no ceiling is checked" in " ".join((out.stdout + out.stderr).split())
+
+
 def test_check_says_every_mistake_with_its_line(tmp_path):
     file = tmp_path / "bad.toml"
     file.write_text(

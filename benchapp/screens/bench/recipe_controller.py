@@ -38,7 +38,7 @@ class RecipeController:
         """One size of it."""
         nav = self._nav
 
-        def planned(found: tuple[Plan, tuple[str, ...]]) -> None:
+        def planned(found: tuple[Plan, tuple[str, ...], tuple[str, ...]]) -> None:
             sized = SizedRecipe(recipe, batch_g, *found)
             nav.show(size_page(nav.sizes, sized, partial(self.bottles, recipe), nav.routes))
 

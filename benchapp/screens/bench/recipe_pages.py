@@ -30,12 +30,13 @@ def shelf_page(
 
 @dataclass(frozen=True, slots=True)
 class SizedRecipe:
-    """A recipe in one size: its plan, and a sentence for each thing that speaks against it."""
+    """A recipe in one size: its plan, a sentence for each thing that speaks against it, and what the law says."""
 
     recipe: Procedure
     batch_g: float
     plan: Plan
     problems: tuple[str, ...]
+    law: tuple[str, ...]
 
 
 def size_page(sizes: Sizes, sized: SizedRecipe, bottles: Callable[[], None], routes: Routes) -> Page:
@@ -53,6 +54,10 @@ def size_page(sizes: Sizes, sized: SizedRecipe, bottles: Callable[[], None], rou
         page.line(problem, sizes.note, color=d.CORAL)
     for warning in sized.plan.warnings:
         page.line(warning, sizes.small, bold=True, color=d.CORAL)
+    *passed, silent = sized.law
+    for sentence in passed:
+        page.line(sentence, sizes.small, bold=True, color=d.CORAL)
+    page.line(silent, sizes.small)
     _weigh_sheet(page, sized.plan)
     return page
 

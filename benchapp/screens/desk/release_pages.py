@@ -43,6 +43,7 @@ def release_page(
         page.line(text, body_size(sizes), bold=True, color=d.CORAL)
     if not b.against:
         page.line("Nothing speaks against it.", sizes.note)
+    page.line(b.unknown, sizes.note)
     open_checks = [c for c in b.checks if c.state == "due"]
     page.stack([(f"Write down: {c.check.name}", partial(write_check, c), "plain") for c in open_checks])
     return page

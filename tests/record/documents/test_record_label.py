@@ -117,7 +117,7 @@ def test_a_passed_ceiling_is_found_in_the_finished_mass():
     grams = {"water": 95.02, "b": 4.0, "a": 0.98}
     assert differences(label, facts, grams, 0.0) == ()
     (reason,) = differences(label, facts, grams, 3.0)
-    assert reason.startswith("phenoxyethanol: up to 1.010 %")
+    assert reason.startswith("Phenoxyethanol: up to 1.010 %")
     assert "ABOVE" in reason
 
 

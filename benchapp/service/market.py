@@ -1,0 +1,30 @@
+"""The law a workshop's formulas are held against: its own file in the data folder, else the markets the app knows."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchapp.service.errors import CommandError
+
+if TYPE_CHECKING:
+    from benchapp.calculations.limits import Law
+
+#: The file's name in the data folder.
+OWN_LAW = "law.toml"
+
+
+def law_in(folder: Path) -> Law:
+    """Read it. Raises CommandError where it is no such file: a limit that cannot be read is no limit kept."""
+    from benchapp.calculations.limits import DEFAULT_LAW
+    from benchapp.calculations.own_limits import read_law
+
+    place = folder / OWN_LAW
+    if not place.is_file():
+        return DEFAULT_LAW
+    try:
+        return read_law(place.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise CommandError(
+            f"{place} cannot be read: {error}. Mend it; until then no ceiling is checked."
+        ) from error
