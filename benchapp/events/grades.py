@@ -21,6 +21,7 @@ class Grading:
     why: str
 
 
+ABOVE_CEILING = "above a ceiling"
 LOT_UNKNOWN, UNCHECKED = "lot unknown", "unchecked"
 CORRECTED, CORRECTED_OUT = "corrected", "corrected out of band"
 NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut short", "more than went in"
@@ -35,6 +36,7 @@ GRADES: dict[str, Grading] = {
     "poured unseen": Grading((MINOR,), "What went in while no scale looked is not known."),
     "spilled": Grading((MINOR, MAJOR), "Part of the batch is gone; major where nobody knows of which lines."),
     "formula not kept": Grading((MAJOR,), "Lines that were spilled were not made good: the shares are others."),
+    ABOVE_CEILING: Grading((MAJOR,), "What was weighed, with the water lost, passes a ceiling of the law that the plan did not."),
     "pH out of band": Grading((MINOR, MAJOR), "Preservation and skin depend on it; major from 0.5 pH off."),
     # --- what a weight is worth
     UNCHECKED: Grading((MINOR,), "Every value of the device may be wrong until it is held against a known one."),

@@ -104,3 +104,24 @@ def test_an_unchecked_scale_keeps_the_batch():
     bench.at_the_first_pour()
     bench.stand(796.0)
     assert ("unchecked big", MINOR) in noted(bench)
+
+
+@pytest.mark.parametrize(("grams", "above"), [(4.5, False), (12.0, True)])
+def test_what_was_weighed_is_held_against_the_law_at_the_end(grams, above):
+    """Phenoxyethanol: 1 % at the most (Regulation (EC) 1223/2009, Annex V entry 29); the blend holds up to 64 % of it."""
+    bench = Bench()
+    bench.jump("02-weigh")
+    lines = {x.key: 5.0 * x.percent for x in bench.procedure.formula.lines if x.percent} | {
+        "preservative-blend": grams
+    }
+    bench.commit([
+        ev.WeightTaken(
+            at_s=1.0, step="02-weigh", act="pour", line=line, vessel="water-pot", target_g=g, low_g=g, high_g=g, net_g=g,
+            gross_g=None, source=ev.Source.MEASURED, device="big", checked=True, lot="w",
+        )
+        for line, g in lines.items()
+    ])  # fmt: skip
+    bench.jump(key(bench, "finish"))
+    bench.give(Tick(bench.now + 1))
+    bench.press("sign")
+    assert (("above a ceiling", MAJOR) in noted(bench)) == above

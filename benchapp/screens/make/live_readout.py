@@ -99,7 +99,9 @@ class LiveReadout(Widget):
         low = self.number.y - self.sizes.note * 1.4
         wide = self.status.show(live.word, self._left, low) if live.word else 0.0
         if self.beside:
-            self.source.text = "" if live.value is None else short_source(live)  # nothing is read: it has no source
+            self.source.text = (
+                "" if live.value is None else short_source(live)
+            )  # nothing is read: it has no source
             x = self._left + wide + (self.sizes.gap / 2 if wide else 0)
             self.source.place(x, low + self.sizes.note * 1.3, max(self._left + self._width - x, 1.0))
         else:
