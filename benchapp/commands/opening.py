@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,9 +13,11 @@ from rich.console import Console
 
 from benchapp.commands.options import Run
 from benchapp.commands.output import say, show_sheet
+from benchapp.record.errors import RecordError
+from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.settings import data_folder
+from benchapp.runtime.settings import data_folder, head_file
 from benchapp.service.errors import DONE, CommandError
 
 if TYPE_CHECKING:
@@ -25,12 +28,29 @@ if TYPE_CHECKING:
 
 @contextlib.contextmanager
 def journal_in(folder: Path) -> Iterator[Journal]:
-    """The journal of a data folder, closed afterwards."""
+    """The journal of a data folder, closed afterwards; its head is kept outside it."""
     journal = Journal(folder, wall_now)
     try:
         yield journal
     finally:
-        journal.close()
+        try:
+            _keep_head(journal)
+        finally:
+            journal.close()
+
+
+def _keep_head(journal: Journal) -> None:
+    kept = head_file()
+    try:
+        with journal.reading() as c:
+            head = head_now(c, journal.wall(), str(journal.path.parent.resolve()))
+        if head is not None:
+            kept.keep(head)
+    except (OSError, RecordError) as error:
+        why = getattr(error, "strerror", None) or str(error).rstrip(".")
+        print(
+            f"The journal's head is not kept in {kept.path} ({why}): verify will know less.", file=sys.stderr
+        )
 
 
 @contextlib.contextmanager

@@ -108,10 +108,13 @@ class Journal:
             _make_indexes_anew(c)
             c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))
 
-    def rebuild_indexes(self) -> None:
-        """Make every index anew from the chain. Raises RecordError."""
+    def rebuild_indexes(self, differed: bool = False) -> None:
+        """Make every index anew from the chain; that they ``differed`` from it stays in the record. Raises
+        RecordError."""
         with self.writing() as c:
             _make_indexes_anew(c)
+        if differed:
+            self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=("the indexes",))])
 
     def close(self) -> None:
         """Let go of the file."""

@@ -6,9 +6,10 @@ import json
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
-from platformdirs import user_data_path
+from platformdirs import user_config_path, user_data_path
 
 from benchapp.make.guidance_levels import LEVELS, Level
+from benchapp.record.heads import HEADS, HeadFile
 
 #: The folder of a workshop's own scenarios, in the data folder.
 OWN_SCENARIOS = "scenarios"
@@ -62,6 +63,12 @@ def keep_preferences(folder: Path, chosen: Preferences) -> None:
 def data_folder(given: str | None) -> Path:
     """The folder named with --data, or the system's usual place for a program's data."""
     return Path(given).expanduser() if given else user_data_path("benchapp", appauthor=False)
+
+
+def head_file() -> HeadFile:
+    """The heads of every journal that was opened here: in the system's place for settings, so that whoever moves or
+    replaces a data folder leaves them behind."""
+    return HeadFile(user_config_path("benchapp", appauthor=False) / HEADS)
 
 
 def remember_bench(folder: Path, bench: Path) -> None:
