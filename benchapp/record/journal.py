@@ -156,6 +156,7 @@ class Journal:
         for row, event in zip(rows, events, strict=True):
             if row["kind"] in PROJECTED:
                 projector.take(EventPosition(row["seq"], batch, row["n"], wall), event)
+        projector.flush()
         return int(latest)
 
     @contextlib.contextmanager

@@ -28,7 +28,7 @@ _IS_REHEARSAL = select(BATCH.c.rehearsal).where(_BATCH_ROW)
 
 class Projector:
     """Keeps the indexes of one connection in step; earlier events are looked up in ``chain``, usually the same.
-    Events have to come in the order of the journal."""
+    Events have to come in the order of the journal, and ``flush`` after the last."""
 
     def __init__(self, c: Connection, chain: Connection | None = None) -> None:
         self._c = c
@@ -41,6 +41,10 @@ class Projector:
         change = _CHANGES.get(type(event))
         if change is not None:
             change(self, at, event)
+
+    def flush(self) -> None:
+        """Write what is still only remembered."""
+        self._lots.flush()
 
     # --- batches -------------------------------------------------------------------------------------
 
@@ -227,6 +231,7 @@ def rebuild(chain: Connection, into: Connection) -> None:
         for row in part:
             stored = stored_of(row)
             projector.take(stored.position, stored.event)
+    projector.flush()
 
 
 def stem_of(batch: str) -> tuple[str, int]:

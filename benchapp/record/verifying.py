@@ -212,6 +212,7 @@ def _replay(c: Connection, fresh: Connection, batch: str) -> None:
     for row in rows:
         stored = stored_of(row)
         projector.take(stored.position, stored.event)
+    projector.flush()
 
 
 def _rows(c: Connection, table: Table, batch: str | None) -> set[tuple[Any, ...]]:
