@@ -54,11 +54,16 @@ def from_fields(kind: str, fields: dict[str, Any]) -> Event:
 Restore = Callable[[Any], Any]
 
 
-@functools.cache
-def _restorers(kind: Any) -> dict[str, Restore | None]:
+_KNOWN_RESTORERS: dict[type, dict[str, Restore | None]] = {}
+
+
+def _restorers(kind: type) -> dict[str, Restore | None]:
     """What makes each field of a kind again out of its JSON value, looked up once: a long make is read in a blink.
     None where the value is what it was."""
-    return {name: _restorer(hint) for name, hint in typing.get_type_hints(kind).items()}
+    if kind not in _KNOWN_RESTORERS:
+        hints = typing.get_type_hints(kind)
+        _KNOWN_RESTORERS[kind] = {name: _restorer(hint) for name, hint in hints.items()}
+    return _KNOWN_RESTORERS[kind]
 
 
 def _restorer(hint: Any) -> Restore | None:

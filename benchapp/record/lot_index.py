@@ -45,28 +45,35 @@ class Draw:
 
 class LotIndex:
     """Keeps the rows of LOT and USE of one connection. What changes is remembered and written by ``flush``, each row
-    once however often it was drawn from; until then nobody else sees it."""
+    once however often it was drawn from; until then nobody else sees it. ``empty``: the tables are, and what is not
+    remembered is not looked up in them."""
 
-    def __init__(self, c: Connection) -> None:
+    def __init__(self, c: Connection, empty: bool = False) -> None:
         self._c = c
+        self._empty = empty
         self._lots: dict[str, Lot | None] = {}
         self._uses: dict[tuple[str, str, str], dict[str, Any] | None] = {}
+        self._new_lots: set[str] = set()
         self._changed_lots: set[str] = set()
         self._new_uses: set[tuple[str, str, str]] = set()
         self._changed_uses: set[tuple[str, str, str]] = set()
 
     def flush(self) -> None:
         """Write what was changed."""
-        lots = [lot for name in sorted(self._changed_lots) if (lot := self._lots[name]) is not None]
         for statement, rows in (
-            (_CHANGE_LOT, [{"the_lot": lot.lot, **row_of_lot(lot)} for lot in lots]),
+            (_NEW_LOT, [self._lot_row(name) for name in sorted(self._new_lots)]),
+            (_CHANGE_LOT, [self._lot_row(name) | {"the_lot": name} for name in sorted(self._changed_lots)]),
             (_NEW_USE, [self._use_row(key) for key in sorted(self._new_uses)]),
             (_CHANGE_USE, [self._use_row(key) | _which(key) for key in sorted(self._changed_uses)]),
         ):
             if rows:
                 self._c.execute(statement, rows)
-        for done in (self._changed_lots, self._new_uses, self._changed_uses):
+        for done in (self._new_lots, self._changed_lots, self._new_uses, self._changed_uses):
             done.clear()
+
+    def _lot_row(self, name: str) -> dict[str, Any]:
+        lot = self._lots[name]
+        return {} if lot is None else row_of_lot(lot)
 
     def _use_row(self, key: tuple[str, str, str]) -> dict[str, Any]:
         return self._uses[key] or {}
@@ -74,9 +81,8 @@ class LotIndex:
     def receive(self, e: ev.LotReceived) -> None:
         """A delivery; a name stands for the first one that had it."""
         if self._lot(e.lot) is None:
-            lot = received(e)
-            self._c.execute(_NEW_LOT, row_of_lot(lot))
-            self._lots[e.lot] = lot
+            self._lots[e.lot] = received(e)
+            self._new_lots.add(e.lot)
 
     def receive_otherwise(self, was: ev.LotReceived, now: ev.LotReceived) -> None:
         """A delivery that had been recorded wrongly."""
@@ -127,19 +133,20 @@ class LotIndex:
 
     def _use(self, key: tuple[str, str, str]) -> dict[str, Any] | None:
         if key not in self._uses:
-            row = self._c.execute(_THE_USE, _which(key)).first()
+            row = None if self._empty else self._c.execute(_THE_USE, _which(key)).first()
             self._uses[key] = None if row is None else dict(row._mapping)
         return self._uses[key]
 
     def _lot(self, lot: str) -> Lot | None:
         if lot not in self._lots:
-            row = self._c.execute(_THE_LOT, {"the_lot": lot}).first()
+            row = None if self._empty else self._c.execute(_THE_LOT, {"the_lot": lot}).first()
             self._lots[lot] = None if row is None else lot_of_row(row)
         return self._lots[lot]
 
     def _keep(self, lot: Lot) -> None:
         self._lots[lot.lot] = lot
-        self._changed_lots.add(lot.lot)
+        if lot.lot not in self._new_lots:
+            self._changed_lots.add(lot.lot)
 
 
 def _which(key: tuple[str, str, str]) -> dict[str, str]:
