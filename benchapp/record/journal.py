@@ -214,7 +214,7 @@ class Journal:
 
     def _found(self, query: Select[Any]) -> list[StoredEvent]:
         with self.reading() as c:
-            return [stored_of(r) for r in c.execute(query)]
+            return [stored_of(r) for r in c.execute(query).all()]
 
     def batches(self, limit: int | None = None, procedure: str | None = None) -> list[BatchLine]:
         """The batches, newest first; only those of one procedure where it is given."""
