@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import importlib
+import io
 import os
+import signal
 import sys
+import threading
 from collections.abc import Sequence
 
 from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
@@ -54,7 +58,42 @@ COMMANDS = {
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code (see benchapp.service.errors)."""
     os.umask(0o077)  # what is written here is its user's own: journal, settings, exports
-    given_words = list(sys.argv[1:] if argv is None else argv)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # an output without ° or é: spelled out, not lost
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, _stop)
+    try:
+        try:
+            return _run(list(sys.argv[1:] if argv is None else argv))
+        finally:
+            if sys.stdout is not None:
+                sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read us has gone. What was recorded is on the disk; nothing more can be said there.
+        _say_no_more()
+        return UNFINISHED
+    except OSError as error:
+        _say_no_more()
+        where = f"{error.filename} cannot be used" if error.filename else "The output cannot be written"
+        return _sentence(f"{where} ({error.strerror or error}). What was recorded is on the disk.", REFUSED)
+    except KeyboardInterrupt:
+        return _sentence("Stopped here. What was recorded is on the disk.", UNFINISHED)
+
+
+def _stop(*_: object) -> None:
+    """Whoever ends the program ends it as a person would, so that everything is put in order; a second time, at once."""
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    raise KeyboardInterrupt
+
+
+def _say_no_more() -> None:
+    """What still waits to be written would only raise the same error once more on the way out."""
+    with contextlib.suppress(OSError, ValueError):  # an output of a test has no number
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _run(given_words: list[str]) -> int:
     args = parser(given_words[:1]).parse_args(given_words)
     for name, given in vars(args).items():
         if isinstance(given, str) and not given.isprintable():
@@ -65,10 +104,6 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     try:
         return int(args.run(args, paper()))
-    except BrokenPipeError:
-        # Whoever read us has gone. What was recorded is on the disk; nothing more can be said there.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return UNFINISHED
     except CommandError as error:
         return _sentence(str(error), error.code)
     except (ProcedureError, DriverError, DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed) as error:
@@ -78,8 +113,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _sentence(text: str, code: int) -> int:
-    for line in text.splitlines():
-        print(clean(line), file=sys.stderr)
+    with contextlib.suppress(OSError):  # where even that cannot be said, the exit code says it
+        for line in text.splitlines():
+            print(clean(line), file=sys.stderr)
     return code
 
 

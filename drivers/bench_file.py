@@ -11,11 +11,12 @@ from urllib.parse import urlsplit
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from benchapp.foundation.text_files import NoTextFile, read_text_file
 from drivers.devices import check_settings
 from drivers.errors import BadBenchFile, BadDevice, BadLineFormat, DriverError
 from drivers.file_problems import FileProblems
 from drivers.formats import LineFormat, formats_with
-from drivers.links import refused_address
+from drivers.links import one_port, refused_address
 from drivers.settings import Bench, DeviceKind, DeviceSettings, UsbIdentity
 from drivers.units import conversion, read_mass_g, read_mass_unit, read_time_s
 
@@ -61,11 +62,11 @@ def read_bench(path: str | Path) -> Bench:
     missing or is not TOML; a maker's own line formats that cannot be read are among the problems.
     """
     try:
-        source = Path(path).read_text(encoding="utf-8")
+        source = read_text_file(Path(path))
     except FileNotFoundError as trouble:
         raise BadBenchFile([f"{path}: no such file; make one with benchapp listen."]) from trouble
-    except (OSError, UnicodeDecodeError) as trouble:
-        why = getattr(trouble, "strerror", None) or "it is not text in UTF-8"
+    except (OSError, NoTextFile) as trouble:
+        why = getattr(trouble, "strerror", None) or trouble
         raise BadBenchFile(
             [f"{path}: cannot be read ({why}); correct that, or name another file."]
         ) from trouble
@@ -155,7 +156,7 @@ class _Checks:
         formats = self._formats(folder)
         devices = tuple(self._device(index, device, formats) for index, device in enumerate(self.file.device))
         self._twice("name", [device.name for device in devices])
-        self._twice("port", [device.port for device in devices])
+        self._twice("port", [device.port for device in devices], one_port)
         if self.problems.found:
             raise BadBenchFile(self.problems.found)
         return Bench(devices, str(self.path), folder)
@@ -192,6 +193,9 @@ class _Checks:
             options={key: str(value) for key, value in device.options.items()},
         )
         self._check_address(index, device.port)
+        if settings.capacity_g and (settings.readability_g or 0.0) >= settings.capacity_g:
+            what = f"readability is {device.readability}, and the scale ends at {device.capacity}; correct one of them"
+            self.problems.add(what, *place, "readability")
         if formats is not None:
             try:
                 check_settings(settings, formats)
@@ -254,9 +258,10 @@ class _Checks:
                 f'{port!r} lacks a host or a port; write it like "{example}"', "device", index, "port"
             )
 
-    def _twice(self, key: str, values: list[str]) -> None:
+    def _twice(self, key: str, values: list[str], same: Callable[[str], str] = str) -> None:
+        firsts: dict[str, int] = {}
         for index, value in enumerate(values):
-            first = values.index(value)
+            first = firsts.setdefault(same(value), index)
             if first < index:
                 there = self.problems.line("device", first, key)
                 self.problems.add(

@@ -13,6 +13,9 @@ from drivers.errors import BadFile
 
 Form = TypeVar("Form", bound=BaseModel)
 
+#: So many problems of one file are shown; whoever mends them sees the others next.
+MOST_SHOWN = 20
+
 #: What a value of the wrong kind has to be, by pydantic's name of the mistake.
 INSTEAD = {
     "int_type": "a whole number, without quotes",
@@ -54,8 +57,10 @@ class FileProblems:
             what = f"{error.what[:1].lower()}{error.what[1:]}; {error.instead[:1].lower()}{error.instead[1:]}"
             raise bad([f"{self.name}:{error.place.line}: {what}."]) from error
         except ValidationError as error:
-            for one in error.errors():
+            for one in error.errors(include_url=False, include_input=False)[:MOST_SHOWN]:
                 self.add(_sentence(one, one["loc"]), *one["loc"])
+            if error.error_count() > MOST_SHOWN:
+                self.found.append(f"{self.name}: and {error.error_count() - MOST_SHOWN} more.")
             raise bad(self.found) from error
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 from dataclasses import dataclass
 from typing import Any, Literal
 from urllib.parse import urlsplit
@@ -46,6 +47,17 @@ def refused_address(url: str) -> str:
     if not scheme or scheme in SCHEMES:
         return ""
     return f"{url!r} is no device and no serial server; write /dev/…, COM…, socket://host:port or rfc2217://host:port"
+
+
+def one_port(url: str) -> str:
+    """The one spelling of a port's address: links and ".." followed, capitals apart where they make no difference."""
+    if "://" not in url:
+        return url.upper() if url.upper().startswith("COM") else re.sub("^/+", "/", os.path.realpath(url))
+    try:
+        parts = urlsplit(url)
+        return f"{parts.scheme.lower()}://{parts.hostname}:{parts.port}"
+    except ValueError:
+        return url  # no address at all; that is said elsewhere
 
 
 def open_link(url: str, line: SerialSettings) -> Any:

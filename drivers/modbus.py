@@ -150,7 +150,7 @@ class _Options:
             firsts=firsts,
             form=form,
             low_word_first=self._one_of("word_order", {"high first": False, "low first": True}),
-            scale=self._number("scale"),
+            scale=self._scale(),
             offset=self._number("offset"),
             unit=unit,
             open_probe=self._number("open_probe") if marked else None,
@@ -189,6 +189,12 @@ class _Options:
         if not text.isdecimal() or not low <= int(text) <= high:
             raise self._bad(option, f"a whole number from {low} to {high}")
         return int(text)
+
+    def _scale(self) -> float:
+        scale = self._number("scale")
+        if scale == 0:  # every reading would be the offset
+            raise self._bad("scale", "a number other than nought")
+        return scale
 
     def _number(self, option: str) -> float:
         match = units.NUMBER.fullmatch(self.options[option].strip())

@@ -13,6 +13,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+#: So many problems of one file are shown; whoever mends them sees the others next.
+MOST_SHOWN = 20
+
 Grade = Literal["error", "warning"]
 
 
@@ -58,4 +61,11 @@ class ProcedureInvalid(ProcedureError):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems))
-        super().__init__("\n".join(str(p) for p in self.problems))
+        super().__init__("\n".join(self.sentences()))
+
+    def sentences(self, graded: bool = False) -> tuple[str, ...]:
+        """One for each of the first problems, with its grade where that is wanted, and how many more there are."""
+        first = self.problems[:MOST_SHOWN]
+        more = len(self.problems) - len(first)
+        said = (f"{p.grade}: {p}" if graded else str(p) for p in first)
+        return (*said, *((f"and {more} more.",) if more else ()))

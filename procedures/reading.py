@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.foundation.toml_places import Places
 from benchapp.foundation.toml_reading import TomlError, read_toml
 
@@ -36,20 +37,21 @@ def read_procedure(path: Path) -> Checked:
     problem of the file.
     """
     try:
-        raw = path.read_bytes()
+        text = read_text_file(path)
     except FileNotFoundError as error:
         raise ProcedureNotFound(f"There is no file {path}. Check its name and folder") from error
+    except NoTextFile as error:
+        if error.line:
+            raise ProcedureUnreadable(
+                f"{path}:{error.line}:1: This is no UTF-8 text. Save the file as plain UTF-8 text"
+            ) from error
+        raise ProcedureUnreadable(
+            f"{path} cannot be read: {error}. Check what it is and who may read it"
+        ) from error
     except OSError as error:
         reason = (error.strerror or "it cannot be opened").lower()
         raise ProcedureUnreadable(
             f"{path} cannot be read: {reason}. Check what it is and who may read it"
-        ) from error
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise ProcedureUnreadable(
-            f"{path}:{line}:1: This is no UTF-8 text. Save the file as plain UTF-8 text"
         ) from error
     return read_text(text, str(path))
 

@@ -13,7 +13,7 @@ from benchapp.foundation.toml_places import Path
 from . import schema as s
 from .steps import STEP_TABLES
 from .steps.table import StepTable
-from .wording import Report, suggestion
+from .wording import MOST_OF_A_TABLE, Report, suggestion
 
 Form = TypeVar("Form", bound=BaseModel)
 Located = list[tuple[Path, Form]]
@@ -51,15 +51,14 @@ class Sections:
 def read_sections(data: dict[str, Any], report: Report) -> Sections:
     """Every table of the file in its form. What does not fit is noted in the report and left out."""
     found = Sections()
-    for name in data:
-        if name not in _TOP:
-            report.add(
-                (name,),
-                f"There is no table {name} in a procedure",
-                suggestion(name, _TOP),
-                "form",
-                at_key=True,
-            )
+    for name in [name for name in data if name not in _TOP][:MOST_OF_A_TABLE]:
+        report.add(
+            (name,),
+            f"There is no table {name} in a procedure",
+            suggestion(name, _TOP),
+            "form",
+            at_key=True,
+        )
     formula = data.get("formula", {})
     if isinstance(formula, dict):
         own = {k: v for k, v in formula.items() if k != "ingredient"}

@@ -14,6 +14,8 @@ from .errors import Grade, Problem
 from .fields import OWN
 
 _LONGEST = 600
+#: So many mistakes of one table are put into words: to look for the likeliest name takes its time.
+MOST_OF_A_TABLE = 200
 _SIMPLE = {
     "string_pattern_mismatch": ("{field} holds a character that cannot be shown", "Keep to plain text"),
     "string_type": ("{field} is text", 'Write it in quotes, like {field} = "…"'),
@@ -53,7 +55,7 @@ class Report:
         self, error: ValidationError, path: Path, table: type[BaseModel], also: Iterable[str] = ()
     ) -> None:
         """Note everything the validator found in the table at ``path``; ``also`` are fields it may hold."""
-        for found in error.errors(include_url=False, include_input=False):
+        for found in error.errors(include_url=False, include_input=False)[:MOST_OF_A_TABLE]:
             what, instead = _sentences(found, table, also)
             here = (*path, *found["loc"])
             self.add(here, what, instead, "form", at_key=found["type"] == "extra_forbidden")

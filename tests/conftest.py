@@ -6,6 +6,7 @@ it isn't installed the test is skipped, and the last lines of the run say how ma
 
 from __future__ import annotations
 
+import itertools
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -58,6 +59,24 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         terminalreporter.write_line(
             f"{len(lacking)} tests skipped: {packages} not installed here (sudo apt install {packages})"
         )
+
+
+@pytest.fixture(scope="session", autouse=True)
+def settings_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """What the program keeps outside its data folder stays out of the tester's own settings."""
+    with pytest.MonkeyPatch.context() as patch:
+        folder = tmp_path_factory.mktemp("settings")
+        patch.setenv("XDG_CONFIG_HOME", str(folder))
+        yield folder
+
+
+_TESTS = itertools.count()
+
+
+@pytest.fixture(autouse=True)
+def settings_of_its_own(settings_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """And out of other tests', which go on with a copy of the same journal."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(settings_folder / str(next(_TESTS))))
 
 
 @pytest.fixture(scope="session")

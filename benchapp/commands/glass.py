@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import signal
 from typing import TYPE_CHECKING
 
 from benchapp.commands.options import Parser, runs, simulated
@@ -47,6 +48,7 @@ def run_screen(args: argparse.Namespace, console: Console) -> int:
 
 def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None) -> int:
     """Open the window; returns when it is closed."""
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # a window's own loop would swallow what ends the others
     folder = data_folder(args.data)
     tame(folder / "display", fullscreen=getattr(args, "fullscreen", False))
     from benchapp.screens.app import BenchApp

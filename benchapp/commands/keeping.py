@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import argparse
-import re
 from pathlib import Path
 
 from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
-from benchapp.commands.output import ask_secret, say
+from benchapp.commands.output import ask_secret, put, say
 from benchapp.events import GuardsRestored
+from benchapp.record.chain import GENESIS
+from benchapp.record.heads import Head, head_now, parsed
 from benchapp.record.verifying import Verification
 from benchapp.record.verifying import verify as verify_journal
+from benchapp.runtime.settings import head_file
 from benchapp.service.errors import DONE, NO_RECORD, CommandError
 
 
@@ -21,7 +23,12 @@ def verify(one: Parser) -> None:
     """benchapp verify"""
     one.add_argument("batch", nargs="?", help="only this one; everything if none is named")
     one.add_argument("--rebuild", action="store_true", help="make the indexes anew from the chain first")
-    one.add_argument("--head", default="", metavar="HASH", help="a head printed on paper or kept elsewhere")
+    one.add_argument(
+        "--head",
+        default="",
+        metavar="N:HASH",
+        help="a head printed on paper or kept elsewhere; the hash alone will do",
+    )
     runs(one, run_verify)
 
 
@@ -46,39 +53,82 @@ def correct(one: Parser) -> None:
 
 def run_verify(args: argparse.Namespace, console: Console) -> int:
     """Exit 0 where everything is as it was written, 6 where it isn't."""
-    if args.head and not re.fullmatch(r"[0-9a-f]{64}", args.head):
+    if args.head and parsed(args.head) is None:
         raise CommandError(
-            "A head is 64 signs of 0 to 9 and a to f. Copy the one you kept whole: nothing was held against it."
+            "A head is 64 signs of 0 to 9 and a to f, with the number of its event and a colon before it or without. "
+            "Copy the one you kept whole: nothing was held against it."
         )
+    file = head_file()
+    try:
+        kept, unread = file.known()
+    except OSError as error:
+        raise CommandError(
+            f"The heads in {file.path} cannot be read ({error.strerror}): nothing was verified."
+        ) from error
     with desk_in(args, existing=True) as desk:
+        found = verify_journal(desk.journal, args.batch, args.head, kept)
         if args.rebuild:
-            desk.journal.rebuild_indexes()
-        found = verify_journal(desk.journal, args.batch, args.head)
+            desk.journal.rebuild_indexes(differed=bool(found.indexes or found.schema))
         put_back = desk.journal.of_kinds([GuardsRestored])
-    what = f"Batch {args.batch}" if args.batch else "The journal"
+    _say_altered(found, console)
+    for s in put_back:
+        assert isinstance(s.event, GuardsRestored)
+        names, day = ", ".join(s.event.guards), s.wall[:16].replace("T", " ")
+        say(console, f"Something had been taken off or changed and was put back on {day}: {names}.")
+    if args.rebuild:
+        say(console, "The indexes were made anew from the chain. What differed stands above.")
+    elif found.indexes or found.schema:
+        say(console, "To make the indexes anew from the chain: benchapp verify --rebuild. Before that, see whether "
+                     "events were taken off the end: hold the journal against a head on paper or a backup.")  # fmt: skip
+    _say_head(found, console)
+    _say_known(found, file.path, console)
+    if unread:
+        say(console, f"{unread} lines of {file.path} cannot be read: what they said was not compared.")
+    if found.sound:
+        what = f"Batch {args.batch}" if args.batch else "The journal"
+        say(console, f"{what}: {found.events} events, each as it was written and bound to the one before.")
+    say(console, f"head {found.length}:{found.head}")
+    if not args.head:
+        say(console, "Whoever owns this machine can write the whole chain anew. Keep this head elsewhere, on paper or "
+                     "with somebody else, and hold the journal against it: benchapp verify --head N:HASH.")  # fmt: skip
+    return DONE if found.sound else NO_RECORD
+
+
+def _say_altered(found: Verification, console: Console) -> None:
     for finding in found.findings:
         say(console, f"ALTERED {finding.batch}, event {finding.n} (place {finding.seq}): {finding.what}.")
     for guard in found.guards:
         say(console, f"ALTERED the guard {guard} against alteration was taken off this file or changed.")
-    for s in put_back:
-        say(
-            console,
-            f"The guards against alteration had been taken off and were put back on {s.wall[:16].replace('T', ' ')}.",
-        )
     if found.pages:
         say(console, f"DAMAGED {found.pages}. Restore a backup.")
+    for line in found.schema:
+        say(console, f"ALTERED {line}: somebody changed the file's own form.")
     for line in found.indexes:
-        say(console, f"index differs from the chain (nothing recorded is altered): {line}")
-    if found.indexes:
-        say(console, "To make the indexes anew from the chain: benchapp verify --rebuild.")
-    _say_head(found, console)
-    if found.sound:
-        say(console, f"{what}: {found.events} events, each as it was written and bound to the one before.")
-    say(console, f"head {found.head}")
-    if not args.head:
-        say(console, "Whoever owns the file can write the whole chain anew. Keep this head elsewhere, on paper or with "
-                     "somebody else, and hold the journal against it: benchapp verify --head HASH.")  # fmt: skip
-    return DONE if found.sound else NO_RECORD
+        say(console, f"ALTERED an index says something else than the chain: {line}. Either the index was changed, or "
+                     "events were taken off the chain's end.")  # fmt: skip
+
+
+def _say_known(found: Verification, file: Path, console: Console) -> None:
+    if found.others:
+        last = found.others[-1]
+        say(console, f"ALTERED another journal lay in this folder on {_day(last)}, its head {last}. Put it back, or, if it "
+                     f"was taken away on purpose, take its lines out of {file}.")  # fmt: skip
+    if found.missing:
+        last = max(found.missing, key=lambda h: h.seq)
+        say(console, f"ALTERED {len(found.missing)} of {len(found.known)} heads kept in {file} are not in this chain, the "
+                     f"furthest of them event {last.seq}, kept on {_day(last)}: events were taken off the end, an older "
+                     "copy was put back, or the chain was written anew.")  # fmt: skip
+    elif found.known:
+        last = max(found.known, key=lambda h: h.seq)
+        say(console, f"{len(found.known)} heads are kept in {file}, from {_day(found.known[0])} to {_day(last)}; each is in "
+                     f"this chain, and {found.length - last.seq} events came after the last.")  # fmt: skip
+    else:
+        say(console, f"No head of this journal is kept on this machine ({file}): nothing here would show that events were "
+                     "taken off its end before today.")  # fmt: skip
+
+
+def _day(head: Head) -> str:
+    return head.wall[:16].replace("T", " ")
 
 
 def _say_head(found: Verification, console: Console) -> None:
@@ -97,9 +147,14 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
     if args.file.exists():
         raise CommandError(f"{args.file} is there already; a backup is never written over another.")
     with desk_in(args, existing=True) as desk:
-        head = desk.journal.head()
-        desk.journal.store.backup(args.file)
-    say(console, f"{args.file} is written. It holds the head {head}, or a later one.")
+        journal = desk.journal
+        with journal.reading() as c:
+            head = head_now(c, journal.wall(), str(journal.path.parent.resolve()))
+        journal.store.backup(args.file)
+    say(console, f"{args.file} is written. It holds the head {head or GENESIS}, or a later one.")
+    if head is not None:
+        beside = args.file.with_name(f"{args.file.name}.head")
+        put(f"{head}\n".encode(), str(beside), console)
     say(
         console,
         "To restore: put it as journal.sqlite into an empty folder and name that with --data; then verify.",

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from rich.console import Console
 
-from benchapp.commands.options import Parser
+from benchapp.commands.options import Parser, number
 from benchapp.commands.output import say as say_line
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from drivers.bench_file import write_section
@@ -23,8 +23,8 @@ from drivers.proposal import proposed_section, undecided
 def listen(one: Parser) -> None:
     """benchapp listen"""
     one.add_argument("ports", nargs="*", metavar="PORT", help="only these; also socket:// and rfc2217://")
-    one.add_argument("--baud", type=int, action="append", help="only this speed (may be given again)")
-    one.add_argument("--seconds", type=float, default=3.0, help="how long at each speed")
+    one.add_argument("--baud", type=_speed, action="append", help="only this speed (may be given again)")
+    one.add_argument("--seconds", type=number(0, 3600), default=3.0, help="how long at each speed")
     one.add_argument("--formats", metavar="FOLDER", help="a folder with line formats of your own")
     one.add_argument(
         "--request", default="", metavar="WORD", help="what asks your device for a reading, as P or <ENQ>"
@@ -36,6 +36,10 @@ def listen(one: Parser) -> None:
     one.add_argument("--write", metavar="FILE", help="add the device to this bench file")
     one.add_argument("--name", help="what the device is called there")
     one.set_defaults(run=run_listen)
+
+
+def _speed(text: str) -> int:
+    return int(number(50, 4_000_000)(text))
 
 
 def run_listen(args: argparse.Namespace, console: Console) -> int:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import shlex
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,10 +14,13 @@ from rich.console import Console
 
 from benchapp.commands.options import Run
 from benchapp.commands.output import say, show_sheet
+from benchapp.record.errors import RecordError
+from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.settings import data_folder
+from benchapp.runtime.settings import data_folder, head_file, open_to_others
 from benchapp.service.errors import DONE, CommandError
+from benchapp.terminal.plain import clean
 
 if TYPE_CHECKING:
     from benchapp.service.bench_service import BenchService
@@ -25,12 +30,49 @@ if TYPE_CHECKING:
 
 @contextlib.contextmanager
 def journal_in(folder: Path) -> Iterator[Journal]:
-    """The journal of a data folder, closed afterwards."""
+    """The journal of a data folder, closed afterwards; its head is kept outside it."""
+    _warn_of_rights(folder)
     journal = Journal(folder, wall_now)
     try:
         yield journal
     finally:
-        journal.close()
+        try:
+            _keep_head(journal)
+        finally:
+            journal.close()
+
+
+def _warn_of_rights(folder: Path) -> None:
+    try:
+        places = open_to_others(folder)
+    except OSError as error:
+        raise CommandError(
+            f"{folder} cannot be looked into ({error.strerror}). Check whose it is."
+        ) from error
+    if places:
+        names = ", ".join(str(p) for p in places[:3]) + (
+            f" and {len(places) - 3} more" if len(places) > 3 else ""
+        )
+        mend = shlex.join(
+            ["chmod", "-R", "go=", *dict.fromkeys(str(p if p.is_dir() else p.parent) for p in places)]
+        )
+        print(
+            f"Others on this machine can get at {clean(names)}; to mend that: {clean(mend)}", file=sys.stderr
+        )
+
+
+def _keep_head(journal: Journal) -> None:
+    kept = head_file()
+    try:
+        with journal.reading() as c:
+            head = head_now(c, journal.wall(), str(journal.path.parent.resolve()))
+        if head is not None:
+            kept.keep(head)
+    except (OSError, RecordError) as error:
+        why = getattr(error, "strerror", None) or str(error).rstrip(".")
+        print(
+            f"The journal's head is not kept in {kept.path} ({why}): verify will know less.", file=sys.stderr
+        )
 
 
 @contextlib.contextmanager

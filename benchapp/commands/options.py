@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
@@ -48,7 +49,10 @@ def batch_size(one: Parser) -> None:
 def simulated(one: Parser) -> None:
     """--pace and --seed"""
     one.add_argument(
-        "--pace", type=_pace, metavar="N", help="N simulated seconds a second; 0: as fast as it goes"
+        "--pace",
+        type=number(0, 100_000),
+        metavar="N",
+        help="N simulated seconds a second; 0: as fast as it goes",
     )
     one.add_argument("--seed", type=int, default=1, help="another number gives other slips of the hand")
 
@@ -77,11 +81,17 @@ def day(text: str) -> str:
         raise argparse.ArgumentTypeError(f"{text!r} is no date; write 2027-03-31") from error
 
 
-def _pace(text: str) -> float:
-    try:
-        pace = float(text)
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(f"{text!r} is no number") from error
-    if not 0 <= pace <= 100_000:
-        raise argparse.ArgumentTypeError("a pace lies between 0 and 100000")
-    return pace
+def number(low: float = -math.inf, high: float = math.inf) -> Callable[[str], float]:
+    """What reads a number between two others, and nothing that is none."""
+
+    def read(text: str) -> float:
+        try:
+            value = float(text)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(f"{text[:40]!r} is no number") from error
+        if not math.isfinite(value) or not low <= value <= high:
+            between = "" if math.isinf(high) else f" between {low:g} and {high:g}"
+            raise argparse.ArgumentTypeError(f"{text[:40]} is no number{between}")
+        return value
+
+    return read

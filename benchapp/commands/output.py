@@ -5,10 +5,12 @@ from __future__ import annotations
 import getpass
 import os
 import sys
-from collections.abc import Iterable, Sequence
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from rich.console import Console
 
 from benchapp.service.errors import CommandError
@@ -19,6 +21,8 @@ if TYPE_CHECKING:
 
 #: How wide tables are drawn into a pipe.
 PIPE_COLUMNS = 200
+#: What stands between two columns, and how many lines are written at a time.
+BETWEEN, LINES = "  ", 5000
 
 
 class Paper(Console):
@@ -41,16 +45,34 @@ def say(console: Console, text: str) -> None:
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
-    """A table."""
-    from rich.table import Table
-    from rich.text import Text
+    """A table, however long; where it is wider than the terminal, each row as a few lines of its own."""
+    cells = [[clean(cell) for cell in row] for row in rows]
+    widths = [max(map(cell_len, column)) for column in zip(titles, *cells, strict=True)]
+    fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= console.width
+    lines = _columns(titles, cells, widths) if fits else _blocks(titles, cells, console.width)
+    for part in batched(([title] if title else []) + list(lines)):
+        console.print("\n".join(part), markup=False, highlight=False, soft_wrap=True)
 
-    table = Table(title=title or None)
-    for name in titles:
-        table.add_column(name)
-    for row in rows:
-        table.add_row(*(Text(clean(cell)) for cell in row))
-    console.print(table)
+
+def batched(lines: Sequence[str]) -> Iterator[Sequence[str]]:
+    """So many lines that one call writes them without holding them all twice."""
+    return (lines[start : start + LINES] for start in range(0, len(lines), LINES))
+
+
+def _columns(titles: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[int]) -> Iterator[str]:
+    for row in (titles, ["-" * width for width in widths], *rows):
+        filled = (cell + " " * (width - cell_len(cell)) for cell, width in zip(row, widths, strict=True))
+        yield BETWEEN.join(filled).rstrip()
+
+
+def _blocks(titles: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> Iterator[str]:
+    """The first cell on a line, what belongs to it indented beneath; what is empty is left out."""
+    for first, *others in rows:
+        yield from textwrap.wrap(first, width) or ["-"]
+        for name, cell in zip(titles[1:], others, strict=True):
+            if cell:
+                words = f"{name}: {cell}" if name else cell
+                yield from textwrap.wrap(words, width, initial_indent="  ", subsequent_indent="    ")
 
 
 def show_sheet(console: Console, sheet: Sheet) -> None:

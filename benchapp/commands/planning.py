@@ -10,6 +10,7 @@ from rich.console import Console
 
 from benchapp.commands.options import Parser, batch_size, runs
 from benchapp.commands.output import say
+from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, REFUSED
 from benchapp.service.market import law_in
@@ -62,8 +63,8 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             checked = read_procedure(find(Path(name) if name.endswith(".toml") else name))
         except ProcedureInvalid as error:
             bad = True
-            for problem in error.problems:
-                say(console, f"{problem.grade}: {problem}")
+            for sentence in error.sentences(graded=True):
+                say(console, sentence)
             continue
         except ProcedureError as error:
             bad = True
@@ -82,7 +83,10 @@ def _is_bench_file(name: str) -> bool:
     path = Path(name)
     if not name.endswith(".toml") or not path.is_file():
         return False
-    text = path.read_text(encoding="utf-8", errors="replace")
+    try:
+        text = read_text_file(path)
+    except (NoTextFile, OSError):
+        return False  # whoever reads it as a procedure says why it cannot be read
     return "[[device]]" in text and "[formula]" not in text
 
 

@@ -7,7 +7,7 @@ import argparse
 from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
-from benchapp.commands.options import Parser, day, runs, signs
+from benchapp.commands.options import Parser, day, number, runs, signs
 from benchapp.commands.output import ask_secret, say, show
 from benchapp.record.release import DECISIONS
 from benchapp.service.desk import Desk
@@ -25,7 +25,7 @@ def batch_check(one: Parser) -> None:
     """benchapp batch-check"""
     one.add_argument("batch")
     one.add_argument("check", help="its name, as the procedure has it")
-    one.add_argument("--value", type=float, help="where the check has limits")
+    one.add_argument("--value", type=number(), help="where the check has limits")
     good = one.add_mutually_exclusive_group()
     good.add_argument("--passed", action="store_true", help="it is as it has to be")
     good.add_argument("--failed", action="store_true", help="it isn't")

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import types
 import typing
+from collections.abc import Callable
 from enum import StrEnum
 from types import ModuleType
 from typing import Any
@@ -26,16 +28,6 @@ def _kinds(*rooms: ModuleType) -> dict[str, type[Event]]:
 KINDS = _kinds(walk, weighing, heat, judging, trouble, workshop)
 
 
-_KNOWN_HINTS: dict[type, dict[str, Any]] = {}
-
-
-def _hints(kind: type) -> dict[str, Any]:
-    """The types of a kind's fields, looked up once: a long make is read in a blink."""
-    if kind not in _KNOWN_HINTS:
-        _KNOWN_HINTS[kind] = typing.get_type_hints(kind)
-    return _KNOWN_HINTS[kind]
-
-
 def to_fields(event: Event) -> tuple[str, dict[str, Any]]:
     """The event's kind and its fields as plain JSON-able values."""
     return type(event).__name__, dataclasses.asdict(event)
@@ -46,29 +38,58 @@ def from_fields(kind: str, fields: dict[str, Any]) -> Event:
     cls = KINDS.get(kind)
     if cls is None:
         raise ValueError(f"unknown event kind {kind!r}; a newer version of the program wrote it")
-    known = _hints(cls)
+    known = _restorers(cls)
     unknown = fields.keys() - known.keys()
     if unknown:
         raise ValueError(
             f"{kind} has unknown fields {sorted(unknown)}; a newer version of the program wrote it"
         )
-    return cls(**{name: _restore(known[name], value) for name, value in fields.items()})
+    restored = dict(fields)
+    for name, restore in known.items():
+        if restore is not None and name in restored:
+            restored[name] = restore(restored[name])
+    return cls(**restored)
 
 
-def _restore(hint: Any, value: Any) -> Any:
-    origin = typing.get_origin(hint)
+Restore = Callable[[Any], Any]
+
+
+_KNOWN_RESTORERS: dict[type, dict[str, Restore | None]] = {}
+
+
+def _restorers(kind: type) -> dict[str, Restore | None]:
+    """What makes each field of a kind again out of its JSON value, looked up once: a long make is read in a blink.
+    None where the value is what it was."""
+    if kind not in _KNOWN_RESTORERS:
+        hints = typing.get_type_hints(kind)
+        _KNOWN_RESTORERS[kind] = {name: _restorer(hint) for name, hint in hints.items()}
+    return _KNOWN_RESTORERS[kind]
+
+
+def _restorer(hint: Any) -> Restore | None:
+    origin, args = typing.get_origin(hint), typing.get_args(hint)
     if origin in (typing.Union, types.UnionType):
-        if value is None:
-            return None
-        return _restore(next(a for a in typing.get_args(hint) if a is not type(None)), value)
+        inner = _restorer(next(a for a in args if a is not type(None)))
+        return None if inner is None else lambda value: None if value is None else inner(value)
     if origin is tuple:
-        args = typing.get_args(hint)
-        if len(args) == 2 and args[1] is ...:
-            return tuple(_restore(args[0], v) for v in value)
-        return tuple(_restore(a, v) for a, v in zip(args, value, strict=True))
+        return _tuple_restorer(args)
     if isinstance(hint, type) and issubclass(hint, StrEnum):
-        return hint(value)
+        return hint
     if isinstance(hint, type) and dataclasses.is_dataclass(hint):
-        hints = _hints(hint)
-        return hint(**{k: _restore(hints[k], v) for k, v in value.items()})
-    return value
+        return functools.partial(_dataclass_again, hint)
+    return None
+
+
+def _tuple_restorer(args: tuple[Any, ...]) -> Restore:
+    if len(args) == 2 and args[1] is ...:
+        each = _restorer(args[0])
+        return tuple if each is None else lambda value: tuple(map(each, value))
+    inner = [_restorer(a) for a in args]
+    return lambda value: tuple(
+        v if restore is None else restore(v) for restore, v in zip(inner, value, strict=True)
+    )
+
+
+def _dataclass_again(kind: type, value: dict[str, Any]) -> Any:
+    known = _restorers(kind)
+    return kind(**{k: v if (restore := known[k]) is None else restore(v) for k, v in value.items()})

@@ -47,7 +47,7 @@ class PinChanged(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PinRefused(Event):
-    """Somebody gave a wrong PIN for ``who``; ``times`` in a row."""
+    """Somebody gave a wrong PIN for ``who``; ``times`` in a row. ``at_s``: how long the computer had been running."""
 
     who: str
     times: int

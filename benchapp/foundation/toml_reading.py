@@ -41,6 +41,10 @@ _PLAIN = (
 )
 
 
+#: Levels of tables and lists in one another; no file of this house needs ten.
+DEEPEST = 32
+
+
 class TomlError(ValueError):
     """A text that is not TOML: at which place, what is wrong there, and what to write instead."""
 
@@ -52,7 +56,7 @@ class TomlError(ValueError):
 def read_toml(text: str) -> dict[str, Any]:
     """The tables of the text. Raises TomlError."""
     try:
-        return tomllib.loads(text)
+        tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise TomlError(_place(str(error), text), *_plain(str(error))) from error
     except RecursionError as error:
@@ -63,6 +67,22 @@ def read_toml(text: str) -> dict[str, Any]:
         raise TomlError(
             Place(1, 1), "One of the numbers is far too long", "Write numbers with a few digits"
         ) from error
+    if _deeper_than(tables, DEEPEST):
+        raise TomlError(
+            Place(1, 1), "Tables or lists are nested far too deep here", f"Use at most {DEEPEST} levels"
+        )
+    return tables
+
+
+def _deeper_than(tables: dict[str, Any], most: int) -> bool:
+    """Level by level, as what is too deep would be too deep for a function that calls itself as well."""
+    level: list[Any] = [tables]
+    for _ in range(most):
+        inner = (one.values() if isinstance(one, dict) else one for one in level)
+        level = [value for values in inner for value in values if isinstance(value, dict | list)]
+        if not level:
+            return False
+    return True
 
 
 def _place(message: str, text: str) -> Place:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, case, func, inspect, select, update
+from sqlalchemy import Connection, Row, Select, func, inspect, select, update
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
@@ -108,10 +108,13 @@ class Journal:
             _make_indexes_anew(c)
             c.execute(update(SCHEMA_TABLE).values(version=SCHEMA))
 
-    def rebuild_indexes(self) -> None:
-        """Make every index anew from the chain. Raises RecordError."""
+    def rebuild_indexes(self, differed: bool = False) -> None:
+        """Make every index anew from the chain; that they ``differed`` from it stays in the record. Raises
+        RecordError."""
         with self.writing() as c:
             _make_indexes_anew(c)
+        if differed:
+            self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=("the indexes",))])
 
     def close(self) -> None:
         """Let go of the file."""
@@ -127,28 +130,33 @@ class Journal:
         """
         if not events:
             return taken_up or 0
-        wall = self.wall()
         with self.writing() as c:
-            last = c.execute(select(EVENT.c.seq, EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).first()
-            seq, prev = (last.seq, last.hash) if last else (0, GENESIS)
-            resumed = case((EVENT.c.kind == ev.MakeResumed.__name__, EVENT.c.n))
-            of_batch = select(func.max(EVENT.c.n), func.max(resumed)).where(EVENT.c.batch == batch)
-            n, latest = (found or 0 for found in c.execute(of_batch).one())
-            if taken_up is not None and latest != taken_up:
-                raise TakenUpElsewhere(
-                    f"Batch {batch} was taken up in another window and goes on there. Close this one."
-                )
-            rows = []
-            for event in events:
-                seq, n = seq + 1, n + 1
-                latest = n if isinstance(event, ev.MakeResumed) else latest
-                rows.append(chained(seq, batch, n, wall, event, prev))
-                prev = rows[-1]["hash"]
-            c.execute(EVENT.insert(), rows)
-            projector = Projector(c)
-            for row, event in zip(rows, events, strict=True):
-                if row["kind"] in PROJECTED:
-                    projector.take(EventPosition(row["seq"], batch, row["n"], wall), event)
+            return self.append_within(c, batch, events, taken_up)
+
+    def append_within(
+        self, c: Connection, batch: str, events: Sequence[ev.Event], taken_up: int | None = None
+    ) -> int:
+        """The same in a transaction of ``writing`` that looked at something before; on disk when that ends."""
+        wall = self.wall()
+        last = c.execute(select(EVENT.c.seq, EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).first()
+        seq, prev = (last.seq, last.hash) if last else (0, GENESIS)
+        n, latest = (c.execute(found).scalar() or 0 for found in _ends_of(batch))
+        if taken_up is not None and latest != taken_up:
+            raise TakenUpElsewhere(
+                f"Batch {batch} was taken up in another window and goes on there. Close this one."
+            )
+        rows = []
+        for event in events:
+            seq, n = seq + 1, n + 1
+            latest = n if isinstance(event, ev.MakeResumed) else latest
+            rows.append(chained(seq, batch, n, wall, event, prev))
+            prev = rows[-1]["hash"]
+        c.execute(EVENT.insert(), rows)
+        projector = Projector(c)
+        for row, event in zip(rows, events, strict=True):
+            if row["kind"] in PROJECTED:
+                projector.take(EventPosition(row["seq"], batch, row["n"], wall), event)
+        projector.flush()
         return int(latest)
 
     @contextlib.contextmanager
@@ -186,10 +194,13 @@ class Journal:
 
     def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[StoredEvent]:
         """All events of these kinds, of one batch or of all, in order."""
-        query = select(EVENT).where(EVENT.c.kind.in_([k.__name__ for k in kinds]))
-        if batch is not None:
-            query = query.where(EVENT.c.batch == batch)
-        return self._found(query.order_by(EVENT.c.seq))
+        return self._found(_of_kinds(kinds, batch))
+
+    def of_kinds_within(
+        self, c: Connection, kinds: Iterable[type[ev.Event]], batch: str
+    ) -> list[StoredEvent]:
+        """The same of one batch, as a transaction sees it."""
+        return [stored_of(r) for r in c.execute(_of_kinds(kinds, batch))]
 
     def at(self, batch: str, n: int) -> StoredEvent | None:
         """Event ``n`` of a batch."""
@@ -203,7 +214,7 @@ class Journal:
 
     def _found(self, query: Select[Any]) -> list[StoredEvent]:
         with self.reading() as c:
-            return [stored_of(r) for r in c.execute(query)]
+            return [stored_of(r) for r in c.execute(query).all()]
 
     def batches(self, limit: int | None = None, procedure: str | None = None) -> list[BatchLine]:
         """The batches, newest first; only those of one procedure where it is given."""
@@ -257,6 +268,22 @@ def free_name(path: Path) -> Path:
         number += 1
         free = path.with_name(f"{path.stem}-{number}{path.suffix}")
     return free
+
+
+def _ends_of(batch: str) -> tuple[Select[Any], Select[Any]]:
+    """The number of a batch's last event, and of the last at which it was taken up. Each is looked up in an index,
+    however long the batch is: the second among what was taken up since it began."""
+    of_batch = EVENT.c.batch == batch
+    began = select(EVENT.c.seq).where(of_batch, EVENT.c.n == 1).scalar_subquery()
+    resumed = (EVENT.c.kind == ev.MakeResumed.__name__) & (EVENT.c.seq >= began)
+    return select(func.max(EVENT.c.n)).where(of_batch), select(func.max(EVENT.c.n)).where(resumed, of_batch)
+
+
+def _of_kinds(kinds: Iterable[type[ev.Event]], batch: str | None) -> Select[Any]:
+    query = select(EVENT).where(EVENT.c.kind.in_([k.__name__ for k in kinds]))
+    if batch is not None:
+        query = query.where(EVENT.c.batch == batch)
+    return query.order_by(EVENT.c.seq)
 
 
 def batch_line(row: Row[Any]) -> BatchLine:

@@ -44,15 +44,45 @@ class Draw:
 
 
 class LotIndex:
-    """Keeps the rows of LOT and USE of one connection."""
+    """Keeps the rows of LOT and USE of one connection. What changes is remembered and written by ``flush``, each row
+    once however often it was drawn from; until then nobody else sees it. ``empty``: the tables are, and what is not
+    remembered is not looked up in them."""
 
-    def __init__(self, c: Connection) -> None:
+    def __init__(self, c: Connection, empty: bool = False) -> None:
         self._c = c
+        self._empty = empty
+        self._lots: dict[str, Lot | None] = {}
+        self._uses: dict[tuple[str, str, str], dict[str, Any] | None] = {}
+        self._new_lots: set[str] = set()
+        self._changed_lots: set[str] = set()
+        self._new_uses: set[tuple[str, str, str]] = set()
+        self._changed_uses: set[tuple[str, str, str]] = set()
+
+    def flush(self) -> None:
+        """Write what was changed."""
+        for statement, rows in (
+            (_NEW_LOT, [self._lot_row(name) for name in sorted(self._new_lots)]),
+            (_CHANGE_LOT, [self._lot_row(name) | {"the_lot": name} for name in sorted(self._changed_lots)]),
+            (_NEW_USE, [self._use_row(key) for key in sorted(self._new_uses)]),
+            (_CHANGE_USE, [self._use_row(key) | _which(key) for key in sorted(self._changed_uses)]),
+        ):
+            if rows:
+                self._c.execute(statement, rows)
+        for done in (self._new_lots, self._changed_lots, self._new_uses, self._changed_uses):
+            done.clear()
+
+    def _lot_row(self, name: str) -> dict[str, Any]:
+        lot = self._lots[name]
+        return {} if lot is None else row_of_lot(lot)
+
+    def _use_row(self, key: tuple[str, str, str]) -> dict[str, Any]:
+        return self._uses[key] or {}
 
     def receive(self, e: ev.LotReceived) -> None:
         """A delivery; a name stands for the first one that had it."""
         if self._lot(e.lot) is None:
-            self._c.execute(_NEW_LOT, row_of_lot(received(e)))
+            self._lots[e.lot] = received(e)
+            self._new_lots.add(e.lot)
 
     def receive_otherwise(self, was: ev.LotReceived, now: ev.LotReceived) -> None:
         """A delivery that had been recorded wrongly."""
@@ -76,33 +106,51 @@ class LotIndex:
 
     def in_hand(self, batch: str, line: str) -> str:
         """The lot a batch took last for a line, "" where it took none."""
+        self.flush()
         found = self._c.execute(_IN_HAND, {"the_batch": batch, "the_line": line}).scalar()
         return str(found or "")
 
     def draw(self, at: EventPosition, draw: Draw) -> None:
         """Something was taken out of a lot, or it was taken in hand."""
-        which = {"the_batch": at.batch, "the_line": draw.line, "the_lot": draw.lot}
-        row = self._c.execute(_THE_USE, which).first()
+        key = (at.batch, draw.line, draw.lot)
+        row = self._use(key)
         known = self._lot(draw.lot) if draw.lot and (draw.used or draw.spoiled or not draw.material) else None
         if row is None:
             named = draw.material or (known.material if known else "")
-            self._c.execute(
-                _NEW_USE,
-                {"batch": at.batch, "line": draw.line, "lot": draw.lot, "material": named, "unit": draw.unit,
-                 "used": round(draw.used, 4), "spoiled": round(draw.spoiled, 4), "seq": at.seq},
-            )  # fmt: skip
+            self._uses[key] = {
+                "batch": at.batch, "line": draw.line, "lot": draw.lot, "material": named, "unit": draw.unit,
+                "used": round(draw.used, 4), "spoiled": round(draw.spoiled, 4), "seq": at.seq,
+            }  # fmt: skip
+            self._new_uses.add(key)
         else:
-            more = {"used": round(row.used + draw.used, 4), "spoiled": round(row.spoiled + draw.spoiled, 4)}
-            self._c.execute(_CHANGE_USE, {**which, **more, "seq": max(row.seq, at.seq)})
+            row["used"] = round(row["used"] + draw.used, 4)
+            row["spoiled"] = round(row["spoiled"] + draw.spoiled, 4)
+            row["seq"] = max(row["seq"], at.seq)
+            if key not in self._new_uses:
+                self._changed_uses.add(key)
         if known is not None and (draw.used or draw.spoiled):
             self._keep(drawn(known, draw.used + draw.spoiled, at.seq))
 
+    def _use(self, key: tuple[str, str, str]) -> dict[str, Any] | None:
+        if key not in self._uses:
+            row = None if self._empty else self._c.execute(_THE_USE, _which(key)).first()
+            self._uses[key] = None if row is None else dict(row._mapping)
+        return self._uses[key]
+
     def _lot(self, lot: str) -> Lot | None:
-        row = self._c.execute(_THE_LOT, {"the_lot": lot}).first()
-        return None if row is None else lot_of_row(row)
+        if lot not in self._lots:
+            row = None if self._empty else self._c.execute(_THE_LOT, {"the_lot": lot}).first()
+            self._lots[lot] = None if row is None else lot_of_row(row)
+        return self._lots[lot]
 
     def _keep(self, lot: Lot) -> None:
-        self._c.execute(_CHANGE_LOT, {"the_lot": lot.lot, **row_of_lot(lot)})
+        self._lots[lot.lot] = lot
+        if lot.lot not in self._new_lots:
+            self._changed_lots.add(lot.lot)
+
+
+def _which(key: tuple[str, str, str]) -> dict[str, str]:
+    return dict(zip(("the_batch", "the_line", "the_lot"), key, strict=True))
 
 
 def row_of_lot(lot: Lot) -> dict[str, Any]:

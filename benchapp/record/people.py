@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
-from benchapp.record.pins import fits, still_to_wait_s, wait_after_s
+from benchapp.record.name_likeness import look_alike
+from benchapp.record.pins import WrongPin, fits, still_to_wait_s, wait_after_s
 from benchapp.record.stored_event import StoredEvent
 
 #: A maker makes; a helper makes in training; a releaser decides whether a batch may leave.
@@ -18,13 +19,13 @@ KINDS = (ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.P
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """One person. ``refused``: (wall, times in a row) of the wrong PINs since the last right one."""
+    """One person. ``refused``: the last wrong PIN since a right one."""
 
     who: str
     roles: tuple[str, ...]
     pin: str
     retired: bool = False
-    refused: tuple[tuple[str, int], ...] = ()
+    refused: WrongPin | None = None
 
 
 @dataclass(frozen=True)
@@ -74,10 +75,10 @@ def _after(person: Person, e: ev.Event, wall: str) -> Person:
     if isinstance(e, ev.PersonRetired):
         return replace(person, retired=True)
     if isinstance(e, ev.PinChanged):
-        return replace(person, pin=e.pin, refused=())
+        return replace(person, pin=e.pin, refused=None)
     if isinstance(e, ev.PinRefused):
-        return replace(person, refused=(*person.refused, (wall, e.times)))
-    return replace(person, refused=())
+        return replace(person, refused=WrongPin(wall, e.times, e.at_s))
+    return replace(person, refused=None)
 
 
 def people_in(journal: Journal) -> People:
@@ -85,23 +86,26 @@ def people_in(journal: Journal) -> People:
     return people_of(journal.of_kinds(KINDS, ev.WORKSHOP))
 
 
-def prove(journal: Journal, who: str, pin: str) -> Proof | str:
-    """The proof that it is ``who``, or the one sentence why not. A wrong PIN is on disk before this returns."""
-    people = people_in(journal)
-    person = people.find(who)
-    if person is None:
-        names = ", ".join(p.who for p in people.signing()) or "nobody yet"
-        return f"{who} is not enrolled here; enrolled: {names}."
-    now = journal.wall()
-    wait_s = still_to_wait_s(person.refused, now)
-    if wait_s > 0:
-        return f"Too many wrong PINs for {person.who}. Wait {_words(wait_s)}, then try again."
-    if fits(pin, person.pin):
-        if person.refused:
-            journal.append(ev.WORKSHOP, [ev.PinProved(at_s=0.0, who=person.who)])
-        return Proof(person.who, person.roles, now)
-    times = person.refused[-1][1] + 1 if person.refused else 1
-    journal.append(ev.WORKSHOP, [ev.PinRefused(at_s=0.0, who=person.who, times=times)])
+def prove(journal: Journal, who: str, pin: str, running_s: float) -> Proof | str:
+    """The proof that it is ``who``, or the one sentence why not. A wrong PIN is on disk before this returns.
+    ``running_s``: how long the computer has been running."""
+    with journal.writing() as c:  # from the look at the count to the new count nobody else tries
+        people = people_of(journal.of_kinds_within(c, KINDS, ev.WORKSHOP))
+        person = people.find(who)
+        if person is None:
+            names = ", ".join(p.who for p in people.signing()) or "nobody yet"
+            return f"{who} is not enrolled here; enrolled: {names}."
+        now = journal.wall()
+        wait_s = still_to_wait_s(person.refused, now, running_s)
+        if wait_s > 0:
+            return f"Too many wrong PINs for {person.who}. Wait {_words(wait_s)}, then try again."
+        if fits(pin, person.pin):
+            if person.refused:
+                journal.append_within(c, ev.WORKSHOP, [ev.PinProved(at_s=0.0, who=person.who)])
+            return Proof(person.who, person.roles, now)
+        times = person.refused.times + 1 if person.refused else 1
+        refused = ev.PinRefused(at_s=running_s, who=person.who, times=times)
+        journal.append_within(c, ev.WORKSHOP, [refused])
     wait_s = wait_after_s(times)
     then = f" Wait {_words(wait_s)}, then try again." if wait_s else " Try again."
     return f"That is not the PIN of {person.who}.{then}"
@@ -113,6 +117,9 @@ def enrolment_problem(people: People, who: str, roles: tuple[str, ...]) -> str:
         return "Say who it is."
     if people.find(who) is not None:
         return f"{who} is enrolled already."
+    alike = next((p.who for p in people.known.values() if p.who != who and look_alike(p.who, who)), None)
+    if alike is not None:
+        return f"{who} looks like {alike}, who is known here. Add something that tells the two apart."
     unknown = [r for r in roles if r not in ROLES]
     if unknown or not roles:
         return f"A role is one of {', '.join(ROLES)}."

@@ -11,7 +11,8 @@ import binascii
 import hashlib
 import hmac
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 #: Work of one try: N, r and p of RFC 7914. 16 MB and about 50 ms on a small bench computer.
@@ -71,12 +72,30 @@ def wait_after_s(times: int) -> float:
     return min(FIRST_WAIT_S * 2.0 ** min(times - FREE_TRIES, 10), LONGEST_WAIT_S)
 
 
-def still_to_wait_s(refused: Sequence[tuple[str, int]], now: str) -> float:
-    """Seconds until the next try is listened to. ``refused``: wall time (ISO) and count in a row of each wrong
-    PIN since the last right one. A clock that was set back begins the whole wait anew."""
-    if not refused:
+@dataclass(frozen=True, slots=True)
+class WrongPin:
+    """A try that was wrong: when by the wall's clock (ISO), which in a row, and how many seconds the computer had
+    been running (0 where an older version wrote it)."""
+
+    wall: str
+    times: int
+    running_s: float
+
+
+def still_to_wait_s(last: WrongPin | None, now: str, running_s: float) -> float:
+    """Seconds until the next try is listened to, after the ``last`` wrong PIN since a right one.
+
+    Whoever sets the wall's clock forward does not end the wait: what the computer has been running since then, or
+    since it was started anew, has passed for certain, and the shorter of the two counts. A wall's clock that was
+    set back says nothing; then the computer's own alone counts.
+    """
+    if last is None:
         return 0.0
-    wall, times = refused[-1]
-    wait = timedelta(seconds=wait_after_s(times))
-    gone = max(datetime.fromisoformat(now) - datetime.fromisoformat(wall), timedelta(0))
-    return max((wait - gone).total_seconds(), 0.0)
+    by_wall_s = (datetime.fromisoformat(now) - datetime.fromisoformat(last.wall)) / timedelta(seconds=1)
+    restarted = running_s < last.running_s
+    by_running_s = running_s if restarted else running_s - last.running_s
+    if last.running_s <= 0:
+        gone_s = max(by_wall_s, 0.0)
+    else:
+        gone_s = by_running_s if by_wall_s < 0 else min(by_wall_s, by_running_s)
+    return max(wait_after_s(last.times) - gone_s, 0.0)

@@ -29,19 +29,24 @@ _IS_REHEARSAL = select(BATCH.c.rehearsal).where(_BATCH_ROW)
 
 class Projector:
     """Keeps the indexes of one connection in step; earlier events are looked up in ``chain``, usually the same.
-    Events have to come in the order of the journal."""
+    Events have to come in the order of the journal, and ``flush`` after the last.
+    ``empty``: nothing is in the indexes yet."""
 
-    def __init__(self, c: Connection, chain: Connection | None = None) -> None:
+    def __init__(self, c: Connection, chain: Connection | None = None, empty: bool = False) -> None:
         self._c = c
         self._chain = c if chain is None else chain
         self._rehearsals: dict[str, bool] = {}
-        self._lots = LotIndex(c)
+        self._lots = LotIndex(c, empty)
 
     def take(self, at: EventPosition, event: ev.Event) -> None:
         """Write into the indexes what this event changes."""
         change = _CHANGES.get(type(event))
         if change is not None:
             change(self, at, event)
+
+    def flush(self) -> None:
+        """Write what is still only remembered."""
+        self._lots.flush()
 
     # --- batches -------------------------------------------------------------------------------------
 
@@ -256,12 +261,13 @@ def rebuild(chain: Connection, into: Connection) -> None:
     transaction."""
     for table in INDEXES.sorted_tables:
         into.execute(delete(table))
-    projector = Projector(into, chain)
+    projector = Projector(into, chain, empty=True)
     wanted = select(EVENT).where(EVENT.c.kind.in_(PROJECTED)).order_by(EVENT.c.seq)
     for part in chain.execute(wanted).partitions(2000):
         for row in part:
             stored = stored_of(row)
             projector.take(stored.position, stored.event)
+    projector.flush()
 
 
 def stem_of(batch: str) -> tuple[str, int]:

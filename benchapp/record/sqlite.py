@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import sqlite3
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError
 
 from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
+from benchapp.record.tables import CHAIN, INDEXES
 
 #: How long to wait for another process that writes, in seconds.
 LOCK_WAIT_S = 5.0
@@ -75,6 +77,13 @@ class SqliteFile:
         found: dict[str, str] = {r[0]: r[1] for r in rows}
         return tuple(name for name, sql in GUARDS.items() if found.get(name) != sql)
 
+    def schema_differences(self, c: Connection) -> tuple[str, ...]:
+        """Every table, index, view and trigger that is not as this program makes it, guards apart."""
+        made, found = _made_objects(), _objects(c)
+        names = sorted(made.keys() | found.keys())
+        return tuple(_difference(*name, name in made, name in found) for name in names
+                     if name[1] not in GUARDS and made.get(name) != found.get(name))  # fmt: skip
+
     def put_guards(self, c: Connection) -> None:
         """Make every guard as it has to be."""
         for name in self.guards_missing(c):
@@ -119,6 +128,29 @@ class SqliteFile:
         if isinstance(error.orig, sqlite3.OperationalError):
             return JournalUnavailable(f"The journal {self.path} cannot be written ({words}). {_hint(words)}")
         return JournalDamaged(f"The journal {self.path} is damaged ({words}). Restore a backup.")
+
+
+@functools.cache
+def _made_objects() -> dict[tuple[str, str], str]:
+    engine = scratch()
+    with engine.begin() as c:
+        CHAIN.create_all(c)
+        INDEXES.create_all(c)
+        found = _objects(c)
+    engine.dispose()
+    return found
+
+
+def _objects(c: Connection) -> dict[tuple[str, str], str]:
+    """Kind and name of everything in the file → the statement that made it, blanks apart."""
+    rows = c.exec_driver_sql("SELECT type, name, sql FROM sqlite_master").all()
+    return {(kind, name): " ".join((sql or "").split()) for kind, name, sql in rows}
+
+
+def _difference(kind: str, name: str, made: bool, found: bool) -> str:
+    if not made:
+        return f"the {kind} {name} is none of this program's"
+    return f"the {kind} {name} is {'not as this program makes it' if found else 'missing'}"
 
 
 def scratch() -> Engine:

@@ -6,7 +6,7 @@ even that: only a head kept elsewhere (on paper, with somebody else) shows it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +14,7 @@ from sqlalchemy import Connection, Row, Table, func, insert, select
 
 from benchapp.record.chain import GENESIS, link, row_of
 from benchapp.record.errors import JournalDamaged, no_batch
+from benchapp.record.heads import Head, head_now, missing_of, parsed
 from benchapp.record.journal import Journal
 from benchapp.record.projections import Projector, rebuild
 from benchapp.record.sqlite import scratch
@@ -39,7 +40,9 @@ class ChainFinding:
 @dataclass(frozen=True, slots=True)
 class Verification:
     """What was looked at and what was found. ``head_at`` is where the head that was asked for stands; ``indexes``
-    are differences between the indexes and the chain, which alter nothing that was recorded."""
+    are differences between the indexes and the chain; ``schema`` is what is in the file and not of this program.
+    ``known`` are the heads kept outside the journal that are of this chain, ``missing`` those of them that are not in
+    it, ``others`` the heads of another journal that lay in this folder."""
 
     events: int
     head: str
@@ -47,18 +50,28 @@ class Verification:
     asked: str = ""
     head_at: ChainFinding | None = None
     guards: tuple[str, ...] = ()
+    schema: tuple[str, ...] = ()
     indexes: tuple[str, ...] = ()
     pages: str = ""
+    length: int = 0
+    known: tuple[Head, ...] = ()
+    missing: tuple[Head, ...] = ()
+    others: tuple[Head, ...] = ()
 
     @property
     def sound(self) -> bool:
-        """Whether the chain holds, the guards stand, the file's pages are whole and the head asked for is in it."""
+        """Whether the chain holds and is the one that was known here, whole, with every head in it; and whether
+        there is nothing in the file but what this program makes of that chain."""
         in_it = not self.asked or self.head_at is not None
-        return not (self.findings or self.guards or self.pages) and in_it
+        altered = self.findings or self.guards or self.schema or self.indexes or self.pages
+        return in_it and not (altered or self.missing or self.others)
 
 
-def verify(journal: Journal, batch: str | None = None, head: str = "") -> Verification:
-    """Look through the whole journal, or one batch and the links to its neighbours. Raises RecordError, among them
+def verify(
+    journal: Journal, batch: str | None = None, head: str = "", kept: Sequence[Head] = ()
+) -> Verification:
+    """Look through the whole journal, or one batch and the links to its neighbours; hold it against a ``head``
+    (``N:HASH`` or the hash alone) and against the heads ``kept`` on this machine. Raises RecordError, among them
     NoSuchBatch."""
     pages = journal.store.page_damage() if batch is None else ""
     with journal.reading() as c:
@@ -71,23 +84,36 @@ def verify(journal: Journal, batch: str | None = None, head: str = "") -> Verifi
                 findings.append(seen)
         if batch is not None and not count:
             raise no_batch(batch)
+        folder = str(journal.path.parent.resolve())
+        now = head_now(c, journal.wall(), folder)
+        known = tuple(h for h in kept if now and h.chain == now.chain)
+        schema = journal.store.schema_differences(c)
         return Verification(
             events=count,
-            head=str(c.execute(select(EVENT.c.hash).order_by(EVENT.c.seq.desc()).limit(1)).scalar() or GENESIS),
+            head=now.hash if now else GENESIS,
+            length=now.seq if now else 0,
             findings=tuple(findings),
             asked=head,
             head_at=_find_head(c, head),
             guards=journal.guards_restored or journal.store.guards_missing(c),
-            indexes=() if findings else tuple(_index_differences(c, batch)),
+            schema=schema,
+            indexes=() if findings or schema else tuple(_index_differences(c, batch)),
             pages=pages,
-        )  # fmt: skip
+            known=known,
+            missing=missing_of(c, known),
+            others=tuple(h for h in kept if h.folder == folder and h not in known),
+        )
 
 
 def _find_head(c: Connection, head: str) -> ChainFinding | None:
-    if not head:
+    written = parsed(head)
+    if written is None:
         return None
-    row = c.execute(select(EVENT).where(EVENT.c.hash == head.strip().lower())).first()
-    return None if row is None else ChainFinding(row.batch, row.n, row.seq, str(row_of(row.text)["wall"]))
+    seq, hashed = written
+    row = c.execute(select(EVENT).where(EVENT.c.hash == hashed)).first()
+    if row is None or seq not in (None, row.seq):
+        return None
+    return ChainFinding(row.batch, row.n, row.seq, str(row_of(row.text)["wall"]))
 
 
 def _whole(c: Connection) -> Iterator[ChainFinding | None]:
@@ -186,6 +212,7 @@ def _replay(c: Connection, fresh: Connection, batch: str) -> None:
     for row in rows:
         stored = stored_of(row)
         projector.take(stored.position, stored.event)
+    projector.flush()
 
 
 def _rows(c: Connection, table: Table, batch: str | None) -> set[tuple[Any, ...]]:

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import json
+import os
+import stat
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
-from platformdirs import user_data_path
+from platformdirs import user_config_path, user_data_path
 
 from benchapp.make.guidance_levels import LEVELS, Level
+from benchapp.record.heads import HEADS, HeadFile
 
 #: The folder of a workshop's own scenarios, in the data folder.
 OWN_SCENARIOS = "scenarios"
+#: How the names of what is nobody else's end: the journal and what SQLite keeps beside it, settings, exports.
+PRIVATE = (".sqlite", ".sqlite-wal", ".sqlite-shm", ".json", ".jsonl", ".pdf", ".csv")
 #: Where the choices of the settings page are kept, in the data folder.
 PREFERENCES = "preferences.json"
 
@@ -62,6 +67,22 @@ def keep_preferences(folder: Path, chosen: Preferences) -> None:
 def data_folder(given: str | None) -> Path:
     """The folder named with --data, or the system's usual place for a program's data."""
     return Path(given).expanduser() if given else user_data_path("benchapp", appauthor=False)
+
+
+def head_file() -> HeadFile:
+    """The heads of every journal that was opened here: in the system's place for settings, so that whoever moves or
+    replaces a data folder leaves them behind."""
+    return HeadFile(user_config_path("benchapp", appauthor=False) / HEADS)
+
+
+def open_to_others(folder: Path) -> tuple[Path, ...]:
+    """What in a data folder others on this machine may read or write, itself and the heads included: an older version
+    made it so. Nothing on a system that keeps rights otherwise. Raises OSError."""
+    if os.name != "posix" or not folder.is_dir():
+        return ()
+    kept = (p for p in sorted(folder.iterdir()) if p.suffix in PRIVATE and p.is_file() and not p.is_symlink())
+    places = (folder, *kept, *(p for p in (head_file().path,) if p.is_file()))
+    return tuple(p for p in places if stat.S_IMODE(p.stat().st_mode) & 0o077)
 
 
 def remember_bench(folder: Path, bench: Path) -> None:

@@ -8,6 +8,7 @@ from benchapp import events as ev
 from benchapp.record.competence import competence_in, witness_for
 from benchapp.record.journal import Journal
 from benchapp.record.people import Proof, people_in, prove
+from benchapp.runtime.clocks import running_s
 from benchapp.service.errors import CommandError
 
 #: A PIN, or how it is asked for with a prompt: only once nothing else speaks against.
@@ -46,7 +47,7 @@ def prover(journal: Journal) -> Callable[[str, str], tuple[str, str]]:
     """Proves a name and a PIN: the role somebody signs in, and "" or the sentence why it is not them."""
 
     def proved(who: str, pin: str) -> tuple[str, str]:
-        proof = prove(journal, who, pin)
+        proof = prove(journal, who, pin, running_s())
         if isinstance(proof, str):
             return "", proof
         return "maker" if "maker" in proof.roles else proof.roles[0], ""
@@ -69,7 +70,8 @@ def signed(journal: Journal, by: str, pin: Pin, *roles: str) -> Proof:
         raise CommandError(
             "Nobody is enrolled here who could sign. Begin with: benchapp person enrol NAME --role releaser."
         )
-    proof = prove(journal, by, pin if isinstance(pin, str) else pin(f"PIN of {by}: "))
+    typed = pin if isinstance(pin, str) else pin(f"PIN of {by}: ")
+    proof = prove(journal, by, typed, running_s())
     if isinstance(proof, str):
         raise CommandError(proof)
     if roles and not set(roles) & set(proof.roles):

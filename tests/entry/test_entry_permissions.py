@@ -44,3 +44,26 @@ def _batches(folder: Path) -> list[str]:
         return [line.batch for line in journal.batches(5)]
     finally:
         journal.close()
+
+
+def test_what_an_older_version_left_open_is_said_in_one_sentence_with_what_mends_it(tmp_path):
+    folder = tmp_path / "my data"
+    run("batches", "--data", str(folder))
+    assert warnings(folder) == []
+    folder.chmod(0o755)
+    (folder / "journal.sqlite").chmod(0o644)
+    (folder / "preferences.json").write_text("{}")
+    (folder / "preferences.json").chmod(0o640)
+    (said,) = warnings(folder)
+    assert said.startswith("Others on this machine can get at ")
+    assert all(name in said for name in ("my data,", "journal.sqlite", "preferences.json"))
+    subprocess.run(said.partition("to mend that: ")[2], shell=True, check=True)
+    assert warnings(folder) == []
+
+
+def warnings(folder: Path) -> list[str]:
+    done = subprocess.run(
+        [sys.executable, "-m", "benchapp.cli", "batches", "--data", str(folder)], capture_output=True, text=True,
+        timeout=120, check=True,
+    )  # fmt: skip
+    return [line for line in done.stderr.splitlines() if line.startswith("Others")]

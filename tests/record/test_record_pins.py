@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from benchapp.record.pins import derived, fits, hashed, problem_with, still_to_wait_s, wait_after_s
+from benchapp.record.pins import WrongPin, derived, fits, hashed, problem_with, still_to_wait_s, wait_after_s
 
 
 def salt(n):
@@ -54,10 +54,19 @@ def test_the_wait_doubles_from_the_third_wrong_pin_to_a_quarter_of_an_hour():
     assert [wait_after_s(n) for n in range(1, 11)] == [0, 0, 30, 60, 120, 240, 480, 900, 900, 900]
 
 
-def test_the_wait_runs_by_the_wall_clock_and_begins_anew_when_that_was_set_back():
-    refused = [("2026-03-01T09:00:00+01:00", 3)]
-    assert still_to_wait_s(refused, "2026-03-01T09:00:10+01:00") == 20
-    assert still_to_wait_s(refused, "2026-03-01T09:00:30+01:00") == 0
-    assert still_to_wait_s(refused, "2026-03-01T08:00:10+00:00") == 20
-    assert still_to_wait_s(refused, "2026-02-01T09:00:00+01:00") == 30
-    assert still_to_wait_s([], "2026-03-01T09:00:10+01:00") == 0
+def test_the_wait_ends_by_whichever_clock_is_later():
+    last = WrongPin("2026-03-01T09:00:00+01:00", 3, 1000.0)
+    assert still_to_wait_s(last, "2026-03-01T09:00:10+01:00", 1010.0) == 20
+    assert still_to_wait_s(last, "2026-03-01T09:00:30+01:00", 1030.0) == 0
+    assert still_to_wait_s(last, "2026-03-01T08:00:10+00:00", 1010.0) == 20
+    assert still_to_wait_s(last, "2026-03-02T09:00:00+01:00", 1010.0) == 20, "the wall's clock set forward"
+    assert still_to_wait_s(last, "2026-03-01T09:00:10+01:00", 5000.0) == 20, "another computer"
+    assert still_to_wait_s(last, "2026-02-01T09:00:00+01:00", 1010.0) == 20, "the wall's clock set back"
+    assert still_to_wait_s(last, "2026-03-02T09:00:00+01:00", 5.0) == 25, "started anew"
+    assert still_to_wait_s(None, "2026-03-01T09:00:10+01:00", 1.0) == 0
+
+
+def test_what_an_older_version_wrote_runs_by_the_wall_clock_alone():
+    last = WrongPin("2026-03-01T09:00:00+01:00", 3, 0.0)
+    assert still_to_wait_s(last, "2026-03-01T09:00:10+01:00", 9000.0) == 20
+    assert still_to_wait_s(last, "2026-02-01T09:00:00+01:00", 9000.0) == 30

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sqlalchemy import Engine, event
 from workshop_days import delivery, in_hand, sent, started, weight
 
 from benchapp import events as ev
-from benchapp.record.journal import Journal
+from benchapp.record.journal import Journal, _ends_of
 from benchapp.record.verifying import verify
 from benchapp.record.workshop import Workshop
 
@@ -94,3 +95,42 @@ def test_stock_is_the_last_count_less_every_draw_since_as_corrected(days):
         assert verify(journal).indexes == ()
         assert all(verify(journal, batch).indexes == () for batch in BATCHES)
         journal.close()
+
+
+def statements_of(journal, act):
+    """How many statements a database was asked to run while ``act`` did its work."""
+    count = 0
+
+    def counted(*_):
+        nonlocal count
+        count += 1
+
+    event.listen(Engine, "before_cursor_execute", counted)
+    try:
+        act(journal)
+    finally:
+        event.remove(Engine, "before_cursor_execute", counted)
+    return count
+
+
+def test_verifying_asks_no_more_of_the_database_for_a_batch_ten_times_as_long(journal, tmp_path):
+    counts = []
+    for number, draws in ((1, 50), (2, 500)):
+        longer = Journal(tmp_path / str(number), journal.wall)
+        longer.append(ev.WORKSHOP, [delivery("oil-1", quantity=1e6)])
+        events = [x for _ in range(draws) for x in (in_hand("oil-1"), weight("oil-1", 1.0))]
+        longer.append("b1", [started("b1"), *events])
+        assert verify(longer).sound
+        counts.append(statements_of(longer, verify))
+        longer.close()
+    assert counts[0] == counts[1]
+
+
+def test_an_event_is_appended_to_a_long_batch_without_reading_it(journal):
+    journal.append("b1", [started("b1"), *[weight("", 1.0)] * 300])
+    with journal.reading() as c:
+        for query in _ends_of("b1"):
+            text = str(query.compile(c.engine, compile_kwargs={"literal_binds": True}))
+            plan = " ".join(str(row[3]) for row in c.exec_driver_sql(f"EXPLAIN QUERY PLAN {text}"))
+            assert "SCAN event" not in plan
+            assert "COVERING INDEX event_batch (batch=?" in plan or "event_kind (kind=? AND seq>?)" in plan

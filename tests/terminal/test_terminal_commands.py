@@ -125,7 +125,7 @@ def test_the_plan_is_a_weigh_sheet():
         (("plan", "../../etc/passwd"), "There is no file", 3),
         (("listen", "/dev/no-such-port", "--seconds", "0.1"), "no-such-port", 3),
         (("listen", "--write", "b.toml"), "name one port", 3),
-        (("rehearse", "--pace", "-4"), "a pace lies between", 2),
+        (("rehearse", "--pace", "-4"), "no number between 0 and", 2),
         (("nonsense",), "invalid choice", 2),
     ],
 )

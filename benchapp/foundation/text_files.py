@@ -1,0 +1,37 @@
+"""Text files from outside: plain files only, no more of them than is sensible, as UTF-8 with or without its mark."""
+
+from __future__ import annotations
+
+import errno
+import os
+import stat
+from pathlib import Path
+
+#: A file that is larger was never written by hand, in bytes.
+LARGEST = 8 * 2**20
+
+
+class NoTextFile(Exception):
+    """What is there is no such file; the text says why, as part of a sentence. ``line`` where it stops being text."""
+
+    def __init__(self, why: str, line: int = 0) -> None:
+        super().__init__(why)
+        self.line = line
+
+
+def read_text_file(path: Path) -> str:
+    """The text of a file. Raises NoTextFile, and OSError where it is missing or out of reach. A pipe or a device is
+    not even opened: that could wait, or go on, for ever."""
+    found = path.stat()
+    if stat.S_ISDIR(found.st_mode):
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
+    if not stat.S_ISREG(found.st_mode):
+        raise NoTextFile("it is no plain file")
+    with path.open("rb") as file:
+        raw = file.read(LARGEST + 1)
+    if len(raw) > LARGEST:
+        raise NoTextFile(f"it is too large, over {LARGEST >> 20} MB")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise NoTextFile("it is not text in UTF-8", raw[: error.start].count(b"\n") + 1) from error

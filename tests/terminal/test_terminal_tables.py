@@ -1,0 +1,46 @@
+"""Tables on a terminal: columns where they fit, and where they do not, each row as lines that can be read."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from rich.console import Console
+
+from benchapp.commands.output import show
+
+TITLES = ("lot", "material", "left", "supplier", "not usable")
+ROWS = [("oil-1", "sunflower-oil", "1 965.0 g", "Harbour Oils of the Outer Pier", ""),
+        ("water-9", "water", "20 000.0 g", "", "expired \x1b[31m[bold]")]  # fmt: skip
+
+
+def drawn(width: int, rows: list[tuple[str, ...]] = ROWS) -> list[str]:
+    out = io.StringIO()
+    show(Console(file=out, width=width, force_terminal=True, color_system=None), TITLES, rows, "Stock")
+    return out.getvalue().splitlines()
+
+
+def test_columns_stand_under_their_titles_where_they_fit():
+    lines = drawn(100)
+    assert lines[0] == "Stock"
+    assert lines[1].split() == ["lot", "material", "left", "supplier", "not", "usable"]
+    assert lines[1].index("left") == lines[3].index("1 965.0 g") == lines[4].index("20 000.0 g")
+
+
+@pytest.mark.parametrize("width", [40, 25])
+def test_on_a_narrow_terminal_each_row_is_lines_of_its_own(width):
+    lines = drawn(width)
+    assert max(map(len, lines)) <= width
+    assert lines[1] == "oil-1"
+    assert "  material: sunflower-oil" in lines
+    words = " ".join(" ".join(lines).split())
+    assert "supplier: Harbour Oils of the Outer Pier" in words
+    assert "\x1b" not in words
+    assert "[bold]" in words, "what a cell holds is no markup"
+
+
+def test_ten_thousand_rows_are_drawn_whole():
+    rows = [(f"oil-{n}", "oil", "1 g", "", "") for n in range(10_000)]
+    lines = drawn(80, rows)
+    assert len(lines) == 10_003
+    assert lines[-1].startswith("oil-9999")
