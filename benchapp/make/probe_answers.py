@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, TypeValue
-from benchapp.make.probes import ASKS, STANDS, UNIT, deviation, trust
+from benchapp.make.probes import ASKS, STANDS, deviation, trust
+from benchapp.make.state import UNIT
 from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
@@ -37,7 +38,7 @@ def answered(context: Context, given: Input) -> list[ev.Event]:
     if answer is None:
         return []
     return [
-        _said(context, doubt, answer),
+        *(_said(context, d, answer) for d in context.state.doubted_with(doubt.probe)),
         ev.AlarmCleared(
             at_s=context.now_s, kind=alarm.kind, how=f"the maker says: {_label(context, doubt, answer)}"
         ),
@@ -48,7 +49,9 @@ def vouched(context: Context, act: Act, given: Input) -> list[ev.Event]:
     """The same said later, while the probe is still in doubt."""
     if not pressed(given, ChoiceKey.IN_POT):
         return []
-    return [_said(context, doubt, ChoiceKey.IN_POT) for doubt in _unanswered(context, act)[:1]]
+    first = _unanswered(context, act)[:1]
+    together = [d for doubt in first for d in context.state.doubted_with(doubt.probe)]
+    return [_said(context, doubt, ChoiceKey.IN_POT) for doubt in together]
 
 
 def _unanswered(context: Context, act: Act) -> tuple[ev.ProbeDoubted, ...]:

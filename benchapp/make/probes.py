@@ -10,10 +10,11 @@ from benchapp.make.acts.gate import Gate
 from benchapp.make.filters import ProbeFilter
 from benchapp.make.inputs import Degrees
 from benchapp.make.probed_vessel import balance_of, last_known, mixed, poured_out
+from benchapp.make.state import UNIT
 from benchapp.make.vocabulary import ChoiceKey
 from procedures.steps import Heat
 
-JUMP, UNIT, STANDS = "jump", "unit", "stands"
+JUMP, STANDS = "jump", "stands"
 #: What an alarm is called that asks about a probe.
 ASKS = {JUMP: "probe", UNIT: "probe unit", STANDS: "probe stands"}
 #: So long a doubt may clear up by itself before it is asked about, in seconds: a probe lifted to stir comes back.
@@ -119,8 +120,8 @@ def _asked(context: Context, act: Act | None, doubt: ev.ProbeDoubted) -> list[ev
     """The question, once for each doubt, and only where something goes by that temperature."""
     if context.state.alarm is not None or act is None or doubt.vessel not in act.temperatures:
         return []
-    known = doubt.probe in context.state.probe_doubts
-    if known and doubt.probe in context.state.probes_asked:
+    known = context.state.doubted_with(doubt.probe)
+    if any(d.probe in context.state.probes_asked for d in known):
         return []
     shown = context.shown_c(doubt.probe)
     at_once = isinstance(act.step, Heat) and shown is not None and shown >= act.step.over_c
