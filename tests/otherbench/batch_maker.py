@@ -111,10 +111,10 @@ class BatchMaker(Maker):
             return
         self._dial_s = self.bench.now_s
         bath, shown = self.warm.kitchen.bath, [x.value for x in view.act_view.live if x.value is not None]
-        if shown and max(shown) > want.limit - 0.7:
-            bath.set_c -= 0.5
+        if shown and max(shown) > want.limit - 0.5:
+            bath.set_c = max(bath.set_c - 0.5, want.amount + 2.5)
         elif shown and min(shown) < want.amount + 1.0 and bath.temp_c > bath.set_c - 1.5:
-            bath.set_c += 0.5
+            bath.set_c = min(bath.set_c + 0.5, want.limit + 1.0)
 
     def _wait_gate(self, want, view) -> None:
         cold = any("at least" in why for why in view.act_view.not_yet)

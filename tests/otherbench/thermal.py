@@ -51,6 +51,7 @@ class Pot:
     lower_c: float = 22.0
     place: str = "air"
     stirred: bool = False
+    dries: float = 1.0  # how much of the steam gets away: less under a lid, none off an oil
     steamed_g: float = 0.0  # grams of water that left its surface so far, were there any in it
 
     @property
@@ -64,7 +65,7 @@ class Pot:
         half_wall_m2 = pi * self.width_m * (self.mass_g * 1e-6 / top_m2) / 2
         half_j_k = self.mass_g * self.cp_j_gk / 2 + 25.0
         dry_w = (6.0 + 4.0 * draught) * top_m2 * (self.upper_c - room_c)
-        wet_w = 0.055 * (1.0 + draught) * top_m2 * max(vapour_pa(self.upper_c) - 1200.0, 0.0)
+        wet_w = self.dries * 0.055 * (1.0 + draught) * top_m2 * max(vapour_pa(self.upper_c) - 1200.0, 0.0)
         self.steamed_g += wet_w * dt_s / 2400.0
         up_w, low_w, taken_w = -dry_w - wet_w, 0.0, 0.0
         if self.place == "air":

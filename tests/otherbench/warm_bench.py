@@ -18,6 +18,8 @@ from otherbench.thermal import Kitchen, Pot, Probe, Thermometer
 WATER_CP, OTHER_CP = 4.1, 2.1
 #: How warm the water is that is topped up, in °C.
 KETTLE_C = 80.0
+#: So much of the steam gets away from under a lid that does not close.
+UNDER_A_LID = 0.3
 #: An emptied pot's temperature is nobody's; grams.
 HOLDS_G = 5.0
 #: A record may lag behind its pot by so many seconds.
@@ -113,6 +115,8 @@ class WarmBench:
             pot.mix_in(came_g, KETTLE_C if hot else self.kitchen.room_c, WATER_CP if hot else pot.cp_j_gk)
         share = water_g / vessel.net_g if vessel.net_g else 0.0
         pot.cp_j_gk = OTHER_CP + (WATER_CP - OTHER_CP) * share
+        lid = UNDER_A_LID if pot.place == "bath" else 1.0
+        pot.dries = lid if share > 0.0 else 0.0
         pot.mass_g = max(vessel.net_g, 2.0)
         self._held[key] = vessel.net_g
 

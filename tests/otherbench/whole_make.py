@@ -8,6 +8,7 @@ from pathlib import Path
 from benchapp.record.batch_record import record_of
 from benchapp.record.journal import Journal
 from otherbench.batch_maker import BatchMaker
+from otherbench.draught import Draught
 from otherbench.warm_bench import WarmBench
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -29,6 +30,7 @@ class Disturbances:
     digit_k: float = 0.1
     lifts_s: float = 0.0
     ph_off: float = 0.0
+    draughts: bool = False
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,7 @@ class WholeMake:
 
     key: str
     seed: int
+    digit_k: float
     outcome: str
     bench_s: float
     questions: tuple[str, ...]
@@ -55,6 +58,8 @@ def make(folder: Path, key: str, seed: int = 1, disturbed: Disturbances | None =
     procedure = read_procedure(find(key)).procedure
     journal = Journal(folder / f"{key}-{seed}", lambda: WALL)
     warm = WarmBench(journal, procedure, procedure.default_batch_g, seed, disturbed.digit_k)
+    if disturbed.draughts:
+        warm.bench.moves_with(Draught(warm.bench, seed))
     band = procedure.formula.ph
     maker = BatchMaker(
         warm, seed, disturbed.lifts_s, band.high + disturbed.ph_off if disturbed.ph_off else None
@@ -66,7 +71,7 @@ def make(folder: Path, key: str, seed: int = 1, disturbed: Disturbances | None =
         true_yield = 100.0 * sum(v.net_g for v in bottles) / record.batch_g
         weighed = warm.bench.session.make.state.weighed_g
         return WholeMake(
-            key, seed, record.outcome, warm.bench.now_s, tuple(maker.questions),
+            key, seed, disturbed.digit_k, record.outcome, warm.bench.now_s, tuple(maker.questions),
             tuple(f"{d.grade} {d.kind}: {d.text}" for d in warm.bench.session.make.state.deviations),
             warm.worst_divisions, warm.worst_line, warm.worst_k, warm.worst_where,
             abs((record.yield_percent or 0.0) - true_yield),
