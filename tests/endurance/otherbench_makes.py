@@ -36,6 +36,10 @@ def main(makes: int, first: int = 1) -> None:
         for seed in range(first, first + makes):
             found.append(one(Path(folder), seed))
             last = found[-1]
+            print(
+                f"{last.key} {seed}: {last.outcome}, {last.worst_divisions:.1f} divisions, {last.worst_k:.2f} K",
+                flush=True,
+            )
             for said in (*last.questions, *last.deviations):
                 print(f"  {last.key} {seed}: {said}", flush=True)
     asked = Counter(q for f in found for q in f.questions)

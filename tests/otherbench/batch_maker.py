@@ -38,7 +38,7 @@ class BatchMaker(Maker):
         self._down_s: dict[str, float] = {}
         self._dial_s = 0.0
 
-    def make(self, within_s: float = 12 * 3600.0) -> None:
+    def make(self, within_s: float = 5 * 3600.0) -> None:
         """To the end."""
         self.until(self._watched, within_s)
 
