@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
-from benchapp.make import probes, trouble
+from benchapp.make import alarms, doubted_scale, probe_answers
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
@@ -20,7 +20,7 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
     place = walk.state
     act_view = act.act_view(context)
     if place == ALARM and state.alarm is not None:
-        return trouble.alarm_view(context), Trouble(TroubleKind.ALARM, "Alarm", state.alarm.text)
+        return alarms.alarm_view(context), Trouble(TroubleKind.ALARM, "Alarm", state.alarm.text)
     if place == HELD:
         held = ActView("On hold. Nothing goes on until you are back.", Stage.HELD, live=act_view.live,
                     choices=(Choice(ChoiceKey.RESUME, "I am back"),), want=Want(Verb.RESUME))  # fmt: skip
@@ -30,12 +30,12 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
     if place == DOUBTED:
         name = next(d for d in act.devices if d in state.doubted)
         why = f"The {name} may stand on a wrong zero: {state.doubt_why.get(name, '')}."
-        return trouble.doubt_view(context, name, act), Trouble(
+        return doubted_scale.doubt_view(context, name, act), Trouble(
             TroubleKind.SCALE_DOUBTED, f"Check the {name}", why
         )
     said = tuple(w for d in act.devices if (w := context.watch.complaint(d, context.now_s)))
-    said += probes.why_not(context, act)
-    choices = (*act_view.choices, *probes.choices(context, act))
+    said += probe_answers.why_not(context, act)
+    choices = (*act_view.choices, *probe_answers.choices(context, act))
     return (
         dataclasses.replace(act_view, not_yet=(*said, *act_view.not_yet), choices=choices)
         if said

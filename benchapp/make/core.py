@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Iterable
 
 from benchapp import events as ev
-from benchapp.make import hands_free, probes, trouble, weighing_ahead
+from benchapp.make import alarms, doubted_scale, hands_free, probe_answers, probes, trouble, weighing_ahead
 from benchapp.make.act_views import act_view_now
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Cautions
@@ -173,12 +173,12 @@ class Make:
             if back:
                 self.watch.forget_device(given.device, ())
             self.watch.grams(given, self._divisions.get(given.device, 0.01))
-            return back or trouble.wrong_zero(context, given)
+            return back or doubted_scale.wrong_zero(context, given)
         if isinstance(given, Degrees):
             back = trouble.found_again(context, given.device, given.at_s)
             seen, watched = self._watched(context, act)
             probes.listen(seen, watched, given)
-            return back or trouble.alarms(seen, watched, given)
+            return back or alarms.alarms(seen, watched, given)
         if isinstance(given, PhRead):
             back = trouble.found_again(context, given.device, given.at_s)
             self.watch.ph_read(given)
@@ -191,7 +191,7 @@ class Make:
                 self.watch.forget_device(given.device, channels)
             seen, watched = self._watched(context, act)
             needing = watched if watched is not None and given.device in watched.devices else act
-            return trouble.faults(context, given, needing, last) or trouble.alarms(seen, watched, given)
+            return trouble.faults(context, given, needing, last) or alarms.alarms(seen, watched, given)
         return []
 
     def _watched(self, context: Context, act: Act | None) -> tuple[Context, Act | None]:
@@ -207,7 +207,7 @@ class Make:
         if (act.step.key, act.key) in self.state.acts_done:
             return []
         place = self.step_machine.state
-        stopped = place == HELD or (place == ALARM and not probes.only_asked(context, act))
+        stopped = place == HELD or (place == ALARM and not probe_answers.only_asked(context, act))
         if stopped or self.state.lost.keys() & set(act.devices):
             return []
         return act.take(context, given)
@@ -240,9 +240,11 @@ class Make:
             return [trouble.clock_set(context, given)]
         if place == ALARM:
             goes_on = (
-                isinstance(given, Degrees | Tick) and act is not None and probes.only_asked(context, act)
+                isinstance(given, Degrees | Tick)
+                and act is not None
+                and probe_answers.only_asked(context, act)
             )
-            return act.take(context, given) if goes_on and act else trouble.calm(context, given)
+            return act.take(context, given) if goes_on and act else alarms.calm(context, given)
         if place == HELD:
             back = isinstance(given, Resume) or pressed(given, ChoiceKey.RESUME)
             return self._end_hold(context, act) if back else []
@@ -261,7 +263,7 @@ class Make:
             return self._take_back(context)
         if isinstance(given, TypeValue):
             return self._typed(context, act, given)
-        said = probes.vouched(context, act, given)
+        said = probe_answers.vouched(context, act, given)
         if said:
             return said
         if place == LOST:
@@ -269,7 +271,7 @@ class Make:
             return act.take(context, given) if isinstance(given, Press | Scanned | Sign | Tick) else []
         if place == DOUBTED:
             device = next(d for d in act.devices if d in self.state.doubted)
-            return trouble.reconcile(context, device, given, act)
+            return doubted_scale.reconcile(context, device, given, act)
         return act.take(context, given)
 
     def _step_aside(self, context: Context, act: Act, key: str) -> list[ev.Event]:
@@ -306,7 +308,7 @@ class Make:
         ask = act.act_view(context).ask
         if ask is None or not ask.low <= given.value <= ask.high:
             return []
-        out = probes.with_stated(context, act.take(context, given))
+        out = probe_answers.with_stated(context, act.take(context, given))
         kind = "typed over a device"
         working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, context.now_s)]
         noted = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in out)

@@ -9,6 +9,8 @@ from benchapp.foundation.band import Target
 from benchapp.make.ledger import Ledger
 from benchapp.make.vocabulary import Stage
 
+#: What a doubt is called where a probe seems to speak another unit.
+UNIT = "unit"
 #: The name under which a last container that did not get full is taken out.
 SHORT = "short last container"
 
@@ -89,6 +91,15 @@ class State:
     alarm: ev.AlarmRaised | None = None
     finished: ev.MakeFinished | None = None
     abandoned: ev.MakeAbandoned | None = None
+
+    def doubted_with(self, probe: str) -> tuple[ev.ProbeDoubted, ...]:
+        """That probe's doubt and those that one question asks about with it: a unit is a device's, not a probe's."""
+        doubt = self.probe_doubts.get(probe)
+        if doubt is None or self.started is None or doubt.kind != UNIT:
+            return (doubt,) if doubt is not None else ()
+        device = next((d for d in self.started.devices if probe in d.channels), None)
+        channels = device.channels if device is not None else (probe,)
+        return tuple(d for p, d in self.probe_doubts.items() if p in channels and d.kind == UNIT)
 
     @property
     def over(self) -> str:

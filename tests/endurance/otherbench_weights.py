@@ -6,7 +6,6 @@ Sizes and rates are invented for the tests.
 
 from __future__ import annotations
 
-import math
 import sys
 import tempfile
 from dataclasses import dataclass, field
@@ -15,7 +14,8 @@ from random import Random
 
 sys.path.append(str(Path(__file__).parents[1]))
 
-from otherbench.bench import STEP_S, OtherBench, scale_plug
+from otherbench.bench import OtherBench, scale_plug
+from otherbench.draught import Draught
 from otherbench.maker import Maker
 from otherbench.scale import Scale
 
@@ -38,21 +38,6 @@ class Found:
     line: str = ""
     spilled_g: float = 0.0
     noticed: bool = False
-
-
-class Draught:
-    """Air that moves on the pans: every two minutes or so, for five to thirty seconds."""
-
-    def __init__(self, bench: OtherBench, seed: int) -> None:
-        self._bench, self._random, self._until_s = bench, Random(f"{seed}/draught"), 0.0
-
-    def __call__(self, now_s: float) -> None:
-        if now_s > self._until_s and self._random.random() < STEP_S / 120:
-            self._until_s = now_s + self._random.uniform(5.0, 30.0)
-        blows = now_s < self._until_s
-        for scale in self._bench.scales():
-            most = 4 * scale.division_g
-            scale.extra_g = most * math.sin(2.1 * now_s) if blows else 0.0
 
 
 def walk(folder: Path, seed: int, spills: bool) -> Found:

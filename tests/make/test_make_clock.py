@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from test_make_core import Bench
+from test_make_core import SCALES, Bench
 
 from benchapp import events as ev
-from benchapp.make.inputs import ClockSet, Degrees, Resumed, Tick
+from benchapp.make.inputs import ClockSet, Degrees, Resumed, Tick, TypeValue
 from benchapp.runtime.clocks import ClockMonitor
 from benchapp.runtime.runner import Runner
 
@@ -112,3 +112,19 @@ def test_the_runner_tells_the_session_before_it_asks_for_readings():
     assert session.told == [
         "poll", Resumed(7200.0, 7200.0), "poll", ClockSet(7200.1, pytest.approx(-7200.1), 3600.0), "poll",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("away_s", "over"), [(900.0, False), (0.0, True)])
+def test_no_hold_by_typed_temperatures_counts_the_time_the_program_was_away(away_s, over):
+    bench = Bench(devices=SCALES[:2])
+    bench.to("06-heat")
+    bench.press("understood")
+    bench.press("yes")
+    for _ in range(2):
+        bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 72.0))
+    bench.now += 900.0
+    bench.give(Resumed(bench.now, away_s))
+    bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 72.0))
+    assert (bench.make.state.step != "06-heat") is over
+    bench.give(TypeValue(bench.now + 610.0, bench.make.prompt(), 72.0))
+    assert bench.make.state.step != "06-heat"

@@ -146,6 +146,49 @@ def test_a_unit_that_changed_is_named_and_no_heat_is_recorded():
     assert bench.make.state.probe_doubts == {}
 
 
+@pytest.fixture
+def in_fahrenheit():
+    """Both probes of the one thermometer show °F, while the pots are heated."""
+    bench = HeatedMake(seed=5, temp_c=60.0)
+    bench.begin("06-heat")
+    bench.kitchen.bath.temp_c = 66.0
+    for pot in bench.pots.values():
+        pot.place, pot.stirred = "bath", True
+    bench.yes_until("heat")
+    bench.run(60.0)
+    for probe in bench.probes.values():
+        probe.fahrenheit = True
+    bench.run(30.0)
+    return bench
+
+
+def test_a_unit_that_changed_is_asked_once_for_the_whole_thermometer(in_fahrenheit):
+    bench = in_fahrenheit
+    assert {d.kind for d in bench.make.state.probe_doubts.values()} == {"unit"}
+    assert len(bench.make.state.probe_doubts) == 2
+    bench.press("unknown")
+    bench.run(30.0)
+    assert len(bench.asked) == 1
+    assert [e.probe for e in bench.of_kind(ev.ProbeAnswered)] == ["probe 1", "probe 2"]
+    for probe in bench.probes.values():
+        probe.fahrenheit = False
+    bench.run(15.0)
+    bench.press("in the pot")
+    bench.run(60.0)
+    assert len(bench.asked) == 1
+    assert bench.make.state.probe_doubts == {}
+
+
+def test_set_back_under_the_question_nothing_more_is_asked(in_fahrenheit):
+    bench = in_fahrenheit
+    for probe in bench.probes.values():
+        probe.fahrenheit = False
+    bench.run(60.0)
+    assert bench.make.state.alarm is None
+    assert len(bench.asked) == 1
+    assert bench.make.state.probe_doubts == {}
+
+
 # --- B: digits that stand still ----------------------------------------------------------------------------------
 
 

@@ -75,6 +75,8 @@ class OtherBench:
         self._plugs = {p.instrument.name: p for p in plugs}
         self._wires = {name: Wire() for name in self._plugs}
         self._movers: list[Callable[[float], None]] = []
+        #: Grams of each line that truly left its bottle.
+        self.went_in_g: dict[str, float] = {}
         self.settings = Bench(tuple(
             DeviceSettings(
                 name, p.kind, self._wires[name].name, p.format, p.channels,
@@ -111,13 +113,13 @@ class OtherBench:
             self.vessels[key] = Vessel(key, rough * 1.013)
         return self.vessels[key]
 
-    def step(self):
+    def step(self, dt_s: float = STEP_S):
         """One step of the world; what it sent is heard before the make is asked."""
-        self.now_s = round(self.now_s + STEP_S, 6)
+        self.now_s = round(self.now_s + dt_s, 6)
         for mover in self._movers:
             mover(self.now_s)
         for pouring in list(self.pourings):
-            self._pour(pouring)
+            self._pour(pouring, dt_s)
         for name, plug in self._plugs.items():
             data = plug.instrument.due(self.now_s)
             if data:
@@ -127,9 +129,13 @@ class OtherBench:
         self.view = self.session.poll()
         return self.view
 
-    def _pour(self, pouring: Pouring) -> None:
-        now_g = min(pouring.g_per_s * STEP_S, pouring.left_g)
-        came = {pouring.line: now_g} if pouring.origin is None else pouring.origin.take_out(now_g)
+    def _pour(self, pouring: Pouring, dt_s: float) -> None:
+        now_g = min(pouring.g_per_s * dt_s, pouring.left_g)
+        if pouring.origin is None:
+            came = {pouring.line: now_g}
+            self.went_in_g[pouring.line] = self.went_in_g.get(pouring.line, 0.0) + now_g
+        else:
+            came = pouring.origin.take_out(now_g)
         for line, grams in came.items():
             pouring.vessel.contents_g[line] = pouring.vessel.contents_g.get(line, 0.0) + grams
         pouring.left_g -= now_g

@@ -7,8 +7,8 @@ from collections.abc import Callable
 import pytest
 
 from benchapp.make.inputs import Press, TypeValue
-from otherbench.bench import OtherBench
-from otherbench.scale import Pouring
+from otherbench.bench import STEP_S, OtherBench
+from otherbench.scale import Pouring, Vessel
 
 #: Seconds before a hand moves or a finger presses.
 REACT_S = 1.2
@@ -18,8 +18,8 @@ SETTLE_S = 0.8
 STANDS_G, STANDS_S = 0.11, 1.5
 #: What a maker says who did what was asked, in the order of preference.
 SAYS = ("yes", "understood", "start", "sign", "pan is empty", "resume", "it is", "take")
-#: What stays in an emptied vessel, in grams.
-CLINGS_G = 0.1
+#: What stays in an emptied vessel, in grams; of very little, a share.
+CLINGS_G, CLINGS_SHARE = 0.1, 0.005
 
 
 class Maker:
@@ -37,7 +37,7 @@ class Maker:
         """Go on as asked (or only look on, ``idle``) until something is so. Fails where it never is."""
         end_s = self.bench.now_s + within_s
         while self.bench.now_s < end_s:
-            self.bench.step()
+            self.bench.step(self.pace_s())
             self._look()
             if holds():
                 return
@@ -47,6 +47,10 @@ class Maker:
         pytest.fail(
             f"never so; stands at {self.bench.view.prompt}: {act_view.instruction} {act_view.not_yet}"
         )
+
+    def pace_s(self) -> float:
+        """How long the next step of the world may be."""
+        return STEP_S
 
     def _look(self) -> None:
         """How long the display has stood: nobody pours by digits that run."""
@@ -131,9 +135,14 @@ class Maker:
                 self.pour(want.thing, want.vessel, missing)
         elif verb == "transfer" and not self._acted:
             self._acted = True
-            origin, into = self.bench.vessel(want.thing), self.bench.vessel(want.vessel)
-            for line, grams in origin.take_out(origin.net_g - CLINGS_G).items():
-                into.contents_g[line] = into.contents_g.get(line, 0.0) + grams
+            origin = self.bench.vessel(want.thing)
+            self.tip(origin, self.bench.vessel(want.vessel))
             for scale in self.bench.scales():
                 if scale.on is origin:
                     scale.on = None
+
+    def tip(self, origin: Vessel, into: Vessel) -> None:
+        """All that does not cling to a vessel goes over."""
+        clings_g = min(CLINGS_G, CLINGS_SHARE * origin.net_g)
+        for line, grams in origin.take_out(origin.net_g - clings_g).items():
+            into.contents_g[line] = into.contents_g.get(line, 0.0) + grams

@@ -51,6 +51,8 @@ class Pot:
     lower_c: float = 22.0
     place: str = "air"
     stirred: bool = False
+    dries: float = 1.0  # how much of the steam gets away: less under a lid, none off an oil
+    steamed_g: float = 0.0  # grams of water that left its surface so far, were there any in it
 
     @property
     def true_c(self) -> float:
@@ -63,7 +65,8 @@ class Pot:
         half_wall_m2 = pi * self.width_m * (self.mass_g * 1e-6 / top_m2) / 2
         half_j_k = self.mass_g * self.cp_j_gk / 2 + 25.0
         dry_w = (6.0 + 4.0 * draught) * top_m2 * (self.upper_c - room_c)
-        wet_w = 0.055 * (1.0 + draught) * top_m2 * max(vapour_pa(self.upper_c) - 1200.0, 0.0)
+        wet_w = self.dries * 0.055 * (1.0 + draught) * top_m2 * max(vapour_pa(self.upper_c) - 1200.0, 0.0)
+        self.steamed_g += wet_w * dt_s / 2400.0
         up_w, low_w, taken_w = -dry_w - wet_w, 0.0, 0.0
         if self.place == "air":
             wall = 10.0 + 5.0 * draught
@@ -82,11 +85,15 @@ class Pot:
         self.lower_c += low_w * dt_s / half_j_k - swap_k
         return taken_w if self.place == "bath" else 0.0
 
+    def mix_in(self, grams: float, temp_c: float, cp_j_gk: float) -> None:
+        """Something else comes in and is mixed at once."""
+        mine, theirs = self.mass_g * self.cp_j_gk, grams * cp_j_gk
+        self.upper_c = self.lower_c = (mine * self.true_c + theirs * temp_c) / (mine + theirs)
+        self.mass_g += grams
+
     def pour_in(self, other: Pot) -> None:
         """All of another pot, mixed at once."""
-        mine, theirs = self.mass_g * self.cp_j_gk, other.mass_g * other.cp_j_gk
-        self.upper_c = self.lower_c = (mine * self.true_c + theirs * other.true_c) / (mine + theirs)
-        self.mass_g += other.mass_g
+        self.mix_in(other.mass_g, other.true_c, other.cp_j_gk)
         other.mass_g = 2.0
 
 

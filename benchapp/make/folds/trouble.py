@@ -54,7 +54,7 @@ def _zero_shifted(s: State, e: ev.ZeroShifted) -> None:
 def _alarm(s: State, e: ev.AlarmRaised) -> None:
     s.alarm = e
     if e.probe:
-        s.probes_asked.add(e.probe)
+        s.probes_asked |= {e.probe, *(d.probe for d in s.doubted_with(e.probe))}
 
 
 def _alarm_cleared(s: State, e: ev.AlarmCleared) -> None:

@@ -80,8 +80,9 @@ def _revised(s: State, e: ev.TargetsRevised) -> None:
 
 def _moved(s: State, e: ev.MassMoved) -> None:
     s.ledger.move(e.origin, e.into, e.left_g)
-    if e.origin in s.probes.values():
-        s.probes = {p: (e.into if v == e.origin else v) for p, v in s.probes.items()}
+    # The batch keeps the probe it has; where it has none, the poured vessel's goes along.
+    kept = {p: v for p, v in s.probes.items() if v != e.origin}
+    s.probes = kept if e.into in kept.values() else {p: kept.get(p, e.into) for p in s.probes}
 
 
 def _water_lost(s: State, e: ev.WaterLost) -> None:

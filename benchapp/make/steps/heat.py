@@ -287,10 +287,20 @@ class HeatAndHold(Act):
             return out
         if context.progress.stage != Stage.HOLDING:
             return [*out, self.stage(context, Stage.HOLDING)]
-        held = context.now_s - context.progress.stage_at_s
+        held = self._stated_s(context)
         if held < self.hold_s:
             return out
         return [*out, self._progress(context, held, value), self.finish(context)]
+
+    def _stated_s(self, context: Context) -> float:
+        """How long it has been held by what was typed, without the time the program was away."""
+        since_s, away_s = context.progress.stage_at_s, 0.0
+        for event in reversed(context.state.log):
+            if event.at_s < since_s:
+                break
+            if isinstance(event, ev.MakeResumed):
+                away_s += event.gap_s
+        return max(context.now_s - since_s - away_s, 0.0)
 
     def _asked(self, context: Context) -> str:
         cold = [v for v in self.vessels if v not in context.progress.in_band]

@@ -1,0 +1,187 @@
+"""A maker at the warm bench who makes a whole batch, from the first vessel to the signature."""
+
+from __future__ import annotations
+
+from random import Random
+
+from otherbench.bench import STEP_S
+from otherbench.maker import Maker
+from otherbench.scale import Pouring
+from otherbench.warm_bench import WarmBench
+
+#: While these are wanted nothing moves on a scale, and the world may take longer steps, in seconds.
+WAITS, WAIT_STEP_S = {"heat", "cool", "wait gate", "wait", "stir", "blend", "ph probe in"}, 1.0
+#: So little cannot be got out of the last pot, in grams.
+POT_KEEPS_G = 3.0
+#: How often somebody looks after the bath, in seconds.
+DIAL_EVERY_S = 60.0
+#: Choices that are only offered where something does not fit.
+ODD = {"spilled", "poured on", "tool", "had begun", "from here", "unknown"}
+#: What is said then by somebody whose bench is all right.
+CALMS = ("in the pot", "stands still", "from here", "seen to", "unknown")
+#: Each dose leaves so much of what is missing to the middle of the band.
+LEAVES = 0.2
+
+
+class BatchMaker(Maker):
+    """``lifts_s``: how often a probe is lifted to stir while something heats or cools, 0 for never."""
+
+    def __init__(self, warm: WarmBench, seed: int = 1, lifts_s: float = 0.0, ph: float | None = None) -> None:
+        super().__init__(warm.bench)
+        self.warm = warm
+        self.random = Random(f"{seed}/batch maker")
+        self.lifts_s = lifts_s
+        band = warm.procedure.formula.ph
+        self._middle_ph = (band.low + band.high) / 2
+        self.ph = self._middle_ph if ph is None else ph
+        self.questions: list[str] = []
+        self._down_s: dict[str, float] = {}
+        self._dial_s = 0.0
+
+    def make(self, within_s: float = 5 * 3600.0) -> None:
+        """To the end."""
+        self.until(self._watched, within_s)
+
+    def _watched(self) -> bool:
+        self.warm.compare()
+        view = self.bench.view
+        usual = "it is" in self.offered()  # a vessel that came back is asked about anyway
+        odd = (self.offered() & ODD and not usual) or view.trouble is not None
+        if odd and (not self.questions or self.questions[-1] != view.act_view.instruction):
+            self.questions.append(view.act_view.instruction)
+        if odd:
+            for said in CALMS:
+                if said in self.offered():
+                    self.press(said)
+                    break
+        self._lift_to_stir()
+        return view.over != ""
+
+    def pace_s(self) -> float:
+        want = self.bench.view.act_view.want
+        waits = want is not None and str(want.verb) in WAITS
+        return WAIT_STEP_S if waits and not self.bench.pourings else STEP_S
+
+    # --- hands ---------------------------------------------------------------------------------------
+
+    def _hand(self, want, view) -> None:
+        done = getattr(self, f"_{str(want.verb).replace(' ', '_')}", None)
+        if done is not None:
+            done(want, view)
+            return
+        before = self._acted
+        super()._hand(want, view)
+        if str(want.verb) == "put on":
+            self.warm.pot(want.vessel).place = "air"
+        elif str(want.verb) == "transfer" and self._acted and not before:
+            self.warm.tip(want.thing, want.vessel)
+
+    def _once(self) -> bool:
+        first, self._acted = not self._acted, True
+        return first
+
+    def _probe_into(self, probe: str, vessel: str) -> None:
+        found = self.warm.probes[probe]
+        found.pot, found.lies_at_c = self.warm.pot(vessel), None
+
+    def _probe_in(self, want, view) -> None:
+        if self._once():
+            self._probe_into(want.thing, want.vessel)
+
+    def _into_bath(self, want, view) -> None:
+        if not self._once():
+            return
+        self._light(want.limit, 60.0)
+        for vessel, probe in want.more:
+            self.warm.pot(vessel).place = "bath"
+            self.warm.pot(vessel).stirred = True
+            for scale in self.bench.scales():
+                if scale.on is not None and scale.on.key == vessel:
+                    scale.on = None
+            if probe:
+                self._probe_into(probe, vessel)
+
+    def _light(self, limit_c: float, kettle_c: float) -> None:
+        bath = self.warm.kitchen.bath
+        bath.on, bath.set_c, bath.temp_c = True, limit_c - 0.8, max(bath.temp_c, kettle_c)
+
+    def _heat(self, want, view) -> None:
+        """Somebody who watches the thermometers turns the dial; what was lifted out goes back in."""
+        if self.bench.now_s - self._dial_s < DIAL_EVERY_S:
+            return
+        self._dial_s = self.bench.now_s
+        bath, shown = self.warm.kitchen.bath, [x.value for x in view.act_view.live if x.value is not None]
+        if shown and max(shown) > want.limit - 0.5:
+            bath.set_c = max(bath.set_c - 0.5, want.amount + 2.5)
+        elif shown and min(shown) < want.amount + 1.0 and bath.temp_c > bath.set_c - 1.5:
+            bath.set_c = min(bath.set_c + 0.5, want.limit + 1.0)
+
+    def _wait_gate(self, want, view) -> None:
+        cold = any("at least" in why for why in view.act_view.not_yet)
+        if cold:
+            self._light(want.limit, want.limit - 3.0)
+        for probe in self.warm.probes.values():
+            probe.pot.place, probe.pot.stirred = ("bath" if cold else "air"), True
+
+    def _cool(self, want, view) -> None:
+        self.warm.kitchen.bath.on = False
+        self.warm.pot(want.vessel).place = "air"
+        self.warm.pot(want.vessel).stirred = True
+
+    def _stir(self, want, view) -> None:
+        boat = self.bench.vessels.get("boat")
+        if view.step_kind == "measure ph" and boat is not None and boat.net_g > 0.01:
+            self.tip(boat, self.bench.vessel(want.vessel))
+            self.ph = self._middle_ph + LEAVES * (self.ph - self._middle_ph)
+        self.warm.pot(want.vessel).stirred = True
+
+    def _blend(self, want, view) -> None:
+        self.warm.pot(want.vessel).stirred = True
+
+    def _sample(self, want, view) -> None:
+        if self._once():
+            self.bench.vessel(want.vessel).take_out(want.amount)
+
+    def _read_ph(self, want, view) -> None:
+        self.type(round(self.ph + self.random.uniform(-0.01, 0.01), 2))
+
+    def _type(self, want, view) -> None:
+        if want.thing == "density":
+            expect = next(s for s in self.warm.procedure.steps if str(s.kind) == "density").expect_g_ml
+            self.type(round(want.amount * (expect.low + expect.high) / 2, 2))
+
+    def _bottle_on(self, want, view) -> None:
+        if self._is_out(want.vessel):
+            return
+        if self.bench.scale(want.device).on is None:
+            self.put(want.device, want.thing)
+
+    _put_back = _bottle_on
+
+    def _fill(self, want, view) -> None:
+        net = view.act_view.live[0].value
+        if net is None or self.bench.pourings or self._is_out(want.vessel):
+            return
+        missing = min(want.amount - net, self.bench.vessel(want.vessel).net_g - POT_KEEPS_G / 2)
+        if missing > 0:
+            rate = min(max(missing / 4.0, 0.05), 60.0)
+            pot, bottle = self.bench.vessel(want.vessel), self.bench.vessel(want.thing)
+            self.bench.pourings.append(Pouring("", bottle, missing, rate, pot))
+
+    def _is_out(self, vessel: str) -> bool:
+        out = self.bench.vessel(vessel).net_g < POT_KEEPS_G
+        if out and "last" in self.offered():
+            self.press("last")
+        return out
+
+    def _lift_to_stir(self) -> None:
+        now, view = self.bench.now_s, self.bench.view
+        for name in [n for n, until in self._down_s.items() if now >= until]:
+            del self._down_s[name]
+            self.warm.probes[name].lies_at_c = None
+        if not self.lifts_s or self._down_s or view.step_kind not in ("heat", "cool"):
+            return
+        if self.pace_s() == WAIT_STEP_S and self.random.random() < WAIT_STEP_S / self.lifts_s:
+            name = self.random.choice(sorted(self.warm.probes))
+            self.warm.probes[name].lies_at_c = self.warm.kitchen.room_c
+            self._down_s[name] = now + self.random.uniform(5.0, 30.0)
