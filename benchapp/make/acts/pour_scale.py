@@ -16,6 +16,8 @@ from benchapp.make.vocabulary import Stage
 LATE_DROPS_G = 0.3
 #: "Stop" is said one reading early, because the next one may be too late.
 CUE_AHEAD_S = 0.1
+#: By so many divisions a display may fall back by itself (as two weighings of one vessel may differ).
+GUST_DIVISIONS = 3
 #: Below this share of its last gross a vessel counts as lifted.
 LIFTED_SHARE = 0.3
 
@@ -128,7 +130,9 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
     if band.holds(net):
         out: list[ev.Event] = []
         taken = context.progress.taken_g
-        if stage in (Stage.REMEDY, Stage.REMOVE) and taken is not None:
+        if taken is not None and (
+            stage == Stage.REMOVE or (stage == Stage.REMEDY and _took_out(pour, context, net))
+        ):
             out = pour.removal(context, taken - net)
         return [*out, pour.taken(context, net, gross, ev.Source.MEASURED), pour.finish(context)]
     if band.above(net) and stage == Stage.FIRST:
@@ -141,6 +145,11 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
         taken = context.progress.taken_g or net
         return [*pour.removal(context, taken - net), pour.stage(context, Stage.FIRST)]
     return []
+
+
+def _took_out(pour: PourLine, context: Context, net: float) -> bool:
+    """Whether so much is gone that somebody took it out, though nobody said so: a gust lets go of a few divisions."""
+    return (context.progress.taken_g or 0.0) - net > GUST_DIVISIONS * context.division_g(pour.device)
 
 
 def stop_now(pour: PourLine, context: Context, net: float, target: float) -> bool:
