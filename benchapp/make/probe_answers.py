@@ -34,14 +34,12 @@ def answered(context: Context, given: Input) -> list[ev.Event]:
         over = any(isinstance(e, ev.AlarmCleared) for e in out)
         how = f"the maker measured {given.value:g} °C otherwise"
         return out if over else [*out, ev.AlarmCleared(at_s=context.now_s, kind=alarm.kind, how=how)]
-    answer = next((key for key in _answers(doubt) if pressed(given, key)), None)
+    answer = next((choice for choice in _answers(context, doubt) if pressed(given, choice.key)), None)
     if answer is None:
         return []
     return [
-        *(_said(context, d, answer) for d in context.state.doubted_with(doubt.probe)),
-        ev.AlarmCleared(
-            at_s=context.now_s, kind=alarm.kind, how=f"the maker says: {_label(context, doubt, answer)}"
-        ),
+        *(_said(context, d, answer.key) for d in context.state.doubted_with(doubt.probe)),
+        ev.AlarmCleared(at_s=context.now_s, kind=alarm.kind, how=f"the maker says: {answer.label}"),
     ]
 
 
@@ -124,23 +122,19 @@ def why_not(context: Context, act: Act) -> tuple[str, ...]:
 
 def choices(context: Context, act: Act) -> tuple[Choice, ...]:
     """What can still be said of one that was asked about: nothing a foot, Enter or a push on a pan could mean."""
-    return tuple(
-        Choice(ChoiceKey.IN_POT, _label(context, d, ChoiceKey.IN_POT), serious=True)
-        for d in _unanswered(context, act)[:1]
-    )
+    return tuple(_in_pot(context, d) for d in _unanswered(context, act)[:1])
 
 
-def _answers(doubt: ev.ProbeDoubted) -> tuple[ChoiceKey, ...]:
-    return (ChoiceKey.STANDS if doubt.kind == STANDS else ChoiceKey.IN_POT, ChoiceKey.UNKNOWN)
-
-
-def _label(context: Context, doubt: ev.ProbeDoubted, answer: ChoiceKey) -> str:
-    if answer == ChoiceKey.UNKNOWN:
-        return "I don't know"
-    if answer == ChoiceKey.STANDS:
-        return "Stirred, and it stands still"
+def _in_pot(context: Context, doubt: ev.ProbeDoubted) -> Choice:
     right = "set to °C and " if doubt.kind == UNIT else ""
-    return f"{doubt.probe} is {right}in the {context.vessel_name(doubt.vessel)}, stirred"
+    said = f"{doubt.probe} is {right}in the {context.vessel_name(doubt.vessel)}, stirred"
+    return Choice(ChoiceKey.IN_POT, said, serious=True)
+
+
+def _answers(context: Context, doubt: ev.ProbeDoubted) -> tuple[Choice, ...]:
+    stands = Choice(ChoiceKey.STANDS, "Stirred, and it stands still", serious=True)
+    right = stands if doubt.kind == STANDS else _in_pot(context, doubt)
+    return right, Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True)
 
 
 def _ask(context: Context, vessel: str) -> NumberRequest:
@@ -151,8 +145,7 @@ def _ask(context: Context, vessel: str) -> NumberRequest:
 def question(context: Context, doubt: ev.ProbeDoubted, text: str) -> ActView:
     """The question as it stands on the glass."""
     first, _, rest = text.partition(". ")
-    both = tuple(Choice(key, _label(context, doubt, key), serious=True) for key in _answers(doubt))
     return ActView(
-        f"{first.rstrip('.')}.", Stage.ALARM, (context.live_temp(doubt.vessel),), note=rest, choices=both,
+        f"{first.rstrip('.')}.", Stage.ALARM, (context.live_temp(doubt.vessel),), note=rest, choices=_answers(context, doubt),
         ask=_ask(context, doubt.vessel), want=Want(Verb.CALM, ASKS[doubt.kind], doubt.vessel),
     )  # fmt: skip
