@@ -13,7 +13,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
-from benchapp.calculations.substances import Acid, molar_mass, same_name
+from benchapp.calculations.substances import ListedAcid, molar_mass, same_name
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
@@ -103,10 +103,10 @@ def table(name: str) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=1)
-def known_acids() -> Mapping[str, Acid]:
+def known_acids() -> Mapping[str, ListedAcid]:
     """What ceilings are counted as, by name."""
     rows = (row | {"names": tuple(row["names"])} for row in table("acids")["acid"])
-    return {row["name"]: Acid(**row) for row in rows}
+    return {row["name"]: ListedAcid(**row) for row in rows}
 
 
 @lru_cache(maxsize=1)

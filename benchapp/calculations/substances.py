@@ -53,7 +53,7 @@ def same_name(name: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Acid:
+class ListedAcid:
     """What a ceiling counts as. ``anion`` ends the names of its salts ("Benzoate"); ``ester`` is the pattern of its
     esters' names; ``phenol`` where an ester makes salts of its own (methylparaben does)."""
 
