@@ -55,7 +55,7 @@ FILES = {
     "dotted keys": ".".join("a" * 5000) + " = 1",
     "unknown keys": "\n".join(f"key{n} = 1" for n in range(300_000)),
     "unknown tables": "\n".join(f"[table{n}]" for n in range(30_000)),
-    "unknown keys of a device": SCALE.format(port="/dev/ttyS0") + "\n".join(f"key{n} = 1" for n in range(300_000)),
+    "unknown keys of a device": SCALE.format(port="/dev/ttyS0") + "\n".join(f"key{n} = 1" for n in range(60_000)),
     "nothing": "",
     "zeros": "\0" * 1000,
     "half a sign": "name = \"\udcff\"",
