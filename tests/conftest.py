@@ -23,6 +23,10 @@ from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
+os.umask(
+    0o077
+)  # as the program sets it: what a test writes is for its user alone, whichever test comes first
+
 #: What is looked for on the system for each of those fixtures: the Debian packages that are missing.
 NEEDS: dict[str, Callable[[], list[str]]] = {
     "window": packages_missing,
