@@ -92,6 +92,22 @@ def _band(context: Context, key: str, grams: float) -> Band:
     return weighing_band(grams, w.line.material.role, w.division_g, w.line.tolerance_percent, ceiling).band
 
 
+def again_key(line: str, round_number: int) -> str:
+    """The act that pours what a remedy put on top of a line."""
+    return f"pour {line} again {round_number}"
+
+
+def _on_its_way_g(context: Context) -> dict[str, float]:
+    """What earlier remedies put on top of lines and nobody has poured yet, in grams."""
+    out: dict[str, float] = {}
+    for step, rounds in context.state.additions.items():
+        for n, additions in enumerate(rounds, 1):
+            for line, grams in additions:
+                if (step, again_key(line, n)) not in context.state.acts_done:
+                    out[line] = out.get(line, 0.0) + grams
+    return out
+
+
 @dataclass(frozen=True, slots=True)
 class MadeGood:
     """What keeps the formula after a loss: the batch as it becomes, what goes on top, and new targets; grams."""
@@ -106,8 +122,11 @@ def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) 
     """How the formula is kept with ``weighed_g`` grams of the lines left after a loss; None where every line that was
     lost is still in its band, or nobody knows which was.
 
-    What still lies as it was weighed is filled up; where that can't be, the batch becomes as much smaller.
+    What still lies as it was weighed is filled up; where that can't be, the batch becomes as much smaller. The line that
+    is being poured reaches its target anyway, and so does what earlier remedies have yet to put on top.
     """
+    coming = _on_its_way_g(context)
+    weighed_g = {k: g + coming.get(k, 0.0) for k, g in weighed_g.items() if k != lost.pouring}
     now = {k: context.state.revised.get(k, w.target) for k, w in context.plan.weighings.items()}
     short = [k for k, _ in lost.lines if k in weighed_g and k in now and now[k].band.below(weighed_g[k])]
     if not short:
@@ -125,7 +144,8 @@ def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) 
         for k in short
         if k not in fixed and share * now[k].grams > weighed_g[k]
     }
-    targets = {k: share * t.grams for k, t in now.items() if k not in weighed_g} if share < 1.0 else {}
+    done = context.state.weighed_g
+    targets = {k: share * t.grams for k, t in now.items() if k not in done} if share < 1.0 else {}
     return MadeGood(batch_g, additions, targets, over)
 
 

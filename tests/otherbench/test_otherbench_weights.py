@@ -234,3 +234,59 @@ def test_what_a_spatula_leaves_is_no_question(emptied):
     assert "it is" in maker.offered()
     maker.press("it is")
     assert "left in vessel" not in [kind for _, kind in deviations(maker)]
+
+
+def test_another_vessel_said_to_be_spilled_can_be_taken_off_again(half_poured):
+    maker = half_poured
+    maker.bench.vessel("stand-in").empty_g = 272.0
+    maker.put("large scale", "stand-in")
+    maker.wait(4.0)
+    maker.press("spilled")
+    maker.wait(1.0)
+    maker.lift("large scale")
+    maker.wait(3.0)
+    maker.put("large scale", OIL_POT)
+    maker.until(maker.done(WAX))
+    held = truth(maker, OIL_POT)
+    assert recorded(maker, *held) == pytest.approx(held, abs=0.15)
+    assert "spilled" not in [kind for _, kind in deviations(maker)]
+
+
+@pytest.mark.parametrize("line", ["sunflower-oil", ""])
+def test_a_spill_while_more_of_a_line_is_poured_counts_once(half_poured, line):
+    maker = half_poured
+    lose(maker, 6.0)
+    for said in ("spilled", "mixed", "keep"):
+        maker.press(said)
+    maker.until(lambda: maker.bench.session.make.act().key == "pour sunflower-oil again 1")
+    maker.until(lambda: maker.bench.session.make.state.progress.baseline_g is not None)
+    maker.pour("sunflower-oil", OIL_POT, 1.5)
+    maker.wait(6.0)
+    maker.lift("large scale")
+    maker.wait(3.0)
+    if line:
+        lose(maker, 1.2, line)
+        maker.press("spilled")
+        maker.press(f"only:{line}")
+    else:
+        lose(maker, 6.0)
+        maker.press("spilled")
+        maker.press("mixed")
+        maker.press("keep")
+    to_the_end_of_the_step(maker)
+    held = truth(maker, OIL_POT)
+    assert recorded(maker, *held) == pytest.approx(held, abs=0.35)
+    assert all(in_band(maker, OIL_POT).values())
+
+
+def test_drift_long_after_a_pan_was_seen_empty_says_nothing_of_what_was_weighed_before(at_the_xanthan):
+    maker = at_the_xanthan
+    fine = maker.bench.scale("fine scale")
+    dust(maker)
+    maker.until(maker.done(XANTHAN))
+    maker.until(lambda: "emptied" in maker.bench.view.act_view.instruction)
+    maker.wait(6.0)  # the pan is empty, and seen to be
+    creep(maker, 0.08, 60.0)
+    maker.until(lambda: maker.bench.view.step_key == "05-weigh")
+    assert "scale drift" not in [kind for _, kind in deviations(maker)]
+    assert fine.drift_g_s == 0.0

@@ -8,10 +8,12 @@ from benchapp.make.acts.base import Act, Context
 
 def balanced(act: Act, context: Context, device: str, gross_g: float) -> list[ev.Event]:
     """The pan is empty and shows ``gross_g`` grams above its old zero: that is its new one, and what was weighed since
-    may be off by as much as the scale has not been seen to creep. Nothing where it has not moved."""
+    may be off by as much as the scale has not been seen to creep. Within one division it stands where it stood; nothing
+    where nothing was weighed either."""
     weighed, crept_g = _since(context, device)
     if abs(gross_g) <= context.division_g(device) and not crept_g:
-        return []
+        zero_g = context.zero_g(device)
+        return [ev.PanSeenEmpty(at_s=context.now_s, device=device, zero_g=zero_g)] if weighed else []
     off_g = gross_g - crept_g
     seen = ev.PanSeenEmpty(
         at_s=context.now_s, device=device, zero_g=round(gross_g + context.zero_g(device), 4)

@@ -12,6 +12,7 @@ from benchapp import events as ev
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press
+from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import Choice
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
@@ -95,7 +96,7 @@ class Difference:
 
     @property
     def _places(self) -> int:
-        return 1 if self.context.division_g(self.device) >= 0.05 else 2
+        return decimals_of(self.context.plan.device(self.device))
 
     def answered(self, given: Input) -> list[ev.Event]:
         """What an answer brings about; what was spilled is asked for where it is not plain."""

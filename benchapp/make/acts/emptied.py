@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context, pressed
-from benchapp.make.acts.vessel import STAND_S, agreement_g, cleared, live_of, pan_is_empty
+from benchapp.make.acts.pour_line import FAR
+from benchapp.make.acts.vessel import REPEAT_DIVISIONS, STAND_S, agreement_g, cleared, live_of, pan_is_empty
 from benchapp.make.inputs import Input
 from benchapp.make.plan import decimals_of
 from benchapp.make.view_model import ActView, Choice, Want
@@ -18,8 +19,6 @@ FULL_SHARE = 0.02
 DRIFT_G = 0.3
 #: More than this share left in a scraped vessel wants another scrape, whatever is in it (common practice, no source).
 LEFT_SHARE = 0.05
-#: A line that lacks more than so many times its tolerance lacks far too much.
-FAR = 5.0
 
 
 @dataclass(frozen=True)
@@ -93,7 +92,7 @@ class Emptied(Act):
     def _too_much(self, context: Context, left: float) -> str:
         """A sentence where more stayed behind than the lines in it may lack, "" otherwise."""
         account = context.state.ledger.of(self.vessel)
-        if left <= 3 * context.division_g(self.device):
+        if left <= REPEAT_DIVISIONS * context.division_g(self.device):
             return ""  # no more than two weighings of one vessel may differ by
         share = left / account.content_g if account.content_g else 1.0
         lacking = [context.line_name(k) for k, times in self._lacking(context, share).items() if times > 1.0]

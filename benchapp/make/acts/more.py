@@ -12,6 +12,7 @@ from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
+from benchapp.make.remedies import again_key
 from procedures.steps import Step
 
 
@@ -50,7 +51,7 @@ def additions_of(step: Step, rounds: Iterable[tuple[tuple[str, float], ...]], pl
             out.append(ReadBack(f"read {line} again {n}", step, line=line, grams=grams))
             out.append(
                 More(
-                    f"pour {line} again {n}", step, line=line, vessel=w.vessel, device=device,
+                    again_key(line, n), step, line=line, vessel=w.vessel, device=device,
                     checked=bool(w.device and w.device.checked), grams=grams,
                 )
             )  # fmt: skip

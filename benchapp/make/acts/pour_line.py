@@ -12,11 +12,11 @@ from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.difference import Difference
 from benchapp.make.acts.taking import Taking
-from benchapp.make.acts.vessel import agreement_g, pan_is_empty
+from benchapp.make.acts.vessel import REPEAT_DIVISIONS, agreement_g, pan_is_empty
 from benchapp.make.remedies import worked_out
 from benchapp.make.vocabulary import Stage
 
-#: Beyond this many times the margin above the target, too much is far too much.
+#: Beyond this many times its margin, a line is far off.
 FAR = 5.0
 
 
@@ -60,7 +60,7 @@ class PourLine(Act):
     def fits(self, context: Context, still: float, expected: float) -> bool:
         """Whether an untouched vessel still stands there: a little noise, and steam where it is hot."""
         account = context.state.ledger.of(self.vessel)
-        noise = 3 * context.division_g(self.device)
+        noise = REPEAT_DIVISIONS * context.division_g(self.device)
         steam = 0.02 * account.content_g if account.heated else 0.0
         return expected - noise - steam <= still <= expected + noise
 
@@ -72,7 +72,9 @@ class PourLine(Act):
         base = context.base_g(self.device)
         least, most = context.state.stood_g.get(self.device, (base, base))
         division = context.division_g(self.device)
-        allowed = min(agreement_g(division, still), max(3 * division, self.target(context).margin_g))
+        allowed = min(
+            agreement_g(division, still), max(REPEAT_DIVISIONS * division, self.target(context).margin_g)
+        )
         if Band(least - allowed, most + allowed).holds(still):
             return None
         poured = max(exact(least - base), 0.0)

@@ -9,15 +9,13 @@ from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
 from benchapp.make.acts.taking import DWELL_S
-from benchapp.make.acts.vessel import pan_is_empty
+from benchapp.make.acts.vessel import REPEAT_DIVISIONS, pan_is_empty
 from benchapp.make.vocabulary import Stage
 
 #: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
 LATE_DROPS_G = 0.3
 #: "Stop" is said one reading early, because the next one may be too late.
 CUE_AHEAD_S = 0.1
-#: By so many divisions a display may fall back by itself (as two weighings of one vessel may differ).
-GUST_DIVISIONS = 3
 #: Below this share of its last gross a vessel counts as lifted.
 LIFTED_SHARE = 0.3
 
@@ -26,8 +24,11 @@ def weighed(pour: PourLine, context: Context) -> list[ev.Event]:
     """A reading: baseline first, then lifted or returned, then at rest in the band or above it."""
     progress = context.progress
     gross = context.gross_g(pour.device)
-    if gross is None or progress.stage in (Stage.SPILL, Stage.MAKE_GOOD):
+    if gross is None or progress.stage == Stage.MAKE_GOOD:
         return []
+    if progress.stage == Stage.SPILL:
+        gone = context.still_g(pour.device, 0.5) is not None and pour.difference(context) is None
+        return [pour.stage(context, Stage.FIRST)] if gone else []  # it was another vessel, or is off again
     if progress.baseline_g is None:
         return _begin_pour(pour, context)
     base = context.base_g(pour.device)
@@ -149,7 +150,7 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
 
 def _took_out(pour: PourLine, context: Context, net: float) -> bool:
     """Whether so much is gone that somebody took it out, though nobody said so: a gust lets go of a few divisions."""
-    return (context.progress.taken_g or 0.0) - net > GUST_DIVISIONS * context.division_g(pour.device)
+    return (context.progress.taken_g or 0.0) - net > REPEAT_DIVISIONS * context.division_g(pour.device)
 
 
 def stop_now(pour: PourLine, context: Context, net: float, target: float) -> bool:

@@ -138,9 +138,9 @@ def _prompt(
 def _scale_or_line(
     pour: PourLine, context: Context, name: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
-    crept = context.progress.crept_g
+    crept, decimals = context.progress.crept_g, decimals_of(context.plan.device(pour.device))
     way = "rose" if crept > 0 else "fell"
-    why = f"Before the first drop the {pour.device} {way} by {abs(crept):.2f} g."
+    why = f"Before the first drop the {pour.device} {way} by {abs(crept):.{decimals}f} g."
     choices = (
         Choice(ChoiceKey.FROM_HERE, "It was the scale", serious=True),
         Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True),

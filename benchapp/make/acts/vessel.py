@@ -25,9 +25,13 @@ ROUGH_SHARE = 0.35
 EMPTY_DIVISIONS, LIGHT_SHARE = 10.0, 0.4
 
 
+#: By so many divisions two weighings of an untouched vessel may differ (common practice, no source).
+REPEAT_DIVISIONS = 3
+
+
 def agreement_g(division_g: float, gross_g: float) -> float:
-    """How far two weighings of an untouched vessel may differ, in grams: three divisions or 0.1 %."""
-    return max(3 * division_g, 0.001 * abs(gross_g))
+    """How far two weighings of an untouched vessel may differ after a while, in grams: three divisions or 0.1 %."""
+    return max(REPEAT_DIVISIONS * division_g, 0.001 * abs(gross_g))
 
 
 def pan_is_empty(context: Context, device: str, gross_g: float, vessel: str = "") -> bool:

@@ -93,7 +93,7 @@ def _mass_lost(s: State, e: ev.MassLost) -> None:
     unknown_g = e.lost_g - sum(g for _, g in e.lines)
     s.ledger.lose(e.vessel, {k: g for k, g in e.lines if k != e.pouring}, unknown_g)
     for line, grams in e.lines:
-        if line in s.weights:
+        if line in s.weights and line != e.pouring:  # of what is being poured, the pour itself has less
             s.late_g[line] = s.late_g.get(line, 0.0) - grams
     of_the_pour = dict(e.lines).get(e.pouring, 0.0)
     _rebased(s, e.vessel, e.device, of_the_pour - e.lost_g, e.gross_g)

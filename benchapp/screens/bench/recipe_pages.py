@@ -52,12 +52,10 @@ def size_page(sizes: Sizes, sized: SizedRecipe, bottles: Callable[[], None], rou
     page.bottom(buttons)
     for problem in sized.problems:
         page.line(problem, sizes.note, color=d.CORAL)
-    for warning in sized.plan.warnings:
-        page.line(warning, sizes.small, bold=True, color=d.CORAL)
     *passed, silent = sized.law
-    for sentence in passed:
-        page.line(sentence, sizes.small, bold=True, color=d.CORAL)
-    page.line(silent, sizes.small)
+    page.listed(
+        [(said, d.CORAL) for said in (*sized.plan.warnings, *passed)], sizes.small, bold=True, keep=silent
+    )
     _weigh_sheet(page, sized.plan)
     return page
 
@@ -73,12 +71,4 @@ def _weigh_sheet(page: Page, plan: Plan) -> None:
     ]
     fits = len(lines) * (sizes.note * 1.2 + sizes.gap * 0.4) <= page.pen_y - page.low
     font = sizes.note if fits else sizes.small
-    shown = 0
-    for line in lines:
-        if not page.line(sizes.figures.text(line), font):
-            break
-        shown += 1
-    left = len(lines) - shown
-    if left and page.texts:
-        page.texts[-1].text += f"   and {left} more"
-        page.texts[-1].place(page.left, page.texts[-1].top, page.wide)
+    page.listed([(sizes.figures.text(line), d.INK) for line in lines], font)

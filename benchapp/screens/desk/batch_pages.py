@@ -102,9 +102,7 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
     page.low = row + sizes.gap
     lines = [(check_line(c), d.CORAL if c.state in ("due", "failed") else d.INK) for c in b.checks]
     lines += [(f"Deviation {text}", d.INK) for text in b.deviations]
-    for text, color in lines:
-        if not page.line(text, body_size(sizes), color=color):
-            break  # the rest stands in its record and on the release page
+    page.listed(lines, body_size(sizes))
     return page
 
 

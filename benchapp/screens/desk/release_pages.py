@@ -39,12 +39,14 @@ def release_page(
         page.line(
             "Nobody here may release. A releaser is enrolled at the desk: benchapp person enrol.", sizes.note
         )
-    for text in b.against:
-        page.line(text, body_size(sizes), bold=True, color=d.CORAL)
-    if not b.against:
-        page.line("Nothing speaks against it.", sizes.note)
-    page.line(b.unknown, sizes.note)
     open_checks = [c for c in b.checks if c.state == "due"]
+    row = (
+        sizes.action + sizes.gap if open_checks else 0.0
+    )  # what is due can be written down, however much there is to read
+    page.low += row
+    against = [(text, d.CORAL) for text in b.against] or [("Nothing speaks against it.", d.INK)]
+    page.listed(against, body_size(sizes), bold=bool(b.against), keep=b.unknown)
+    page.low -= row
     page.stack([(f"Write down: {c.check.name}", partial(write_check, c), "plain") for c in open_checks])
     return page
 

@@ -43,6 +43,30 @@ class Page(Surface):
         self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
         return True
 
+    def listed(
+        self, lines: Sequence[tuple[str, d.RGB]], size: int, bold: bool = False, keep: str = ""
+    ) -> None:
+        """As many of these lines, (text, colour), as there is room for, and how many more there are. ``keep`` is a line
+        that stands under them whatever they leave out."""
+        floor = self.low
+        if keep:
+            self.low += TextLabel(keep, size, d.INK).height_at(self.wide) + self.sizes.gap * 0.4
+        shown: list[tuple[TextLabel, float]] = []
+        for text, color in lines:
+            above = self.pen_y
+            if not self.line(text, size, bold, color):
+                break
+            shown.append((self.texts[-1], above))
+        while len(shown) < len(lines) and not self.line(f"and {len(lines) - len(shown)} more", size, True):
+            if not shown:
+                break
+            last, self.pen_y = shown.pop()
+            self.remove_widget(last)
+            self.texts.remove(last)
+        self.low = floor
+        if keep:
+            self.line(keep, size)
+
     def hang(self, *words: TextLabel) -> None:
         """Text of this page, wherever it stands."""
         for one in words:

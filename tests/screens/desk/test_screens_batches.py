@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from page_glass import PIN
 
@@ -121,8 +123,6 @@ def test_what_waits_for_release_names_what_is_missing(glass):
 
 def test_no_way_is_lost_where_there_is_much_to_read(glass):
     """On every panel, at the largest text, with more checks and deviations than fit."""
-    from dataclasses import replace
-
     from conftest import Nobody
 
     from benchapp.screens.desk.batch_pages import batch_page
@@ -139,10 +139,38 @@ def test_no_way_is_lost_where_there_is_much_to_read(glass):
         )
 
 
+@pytest.mark.parametrize("count", [1, 4, 30])
+def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
+    """On every panel and in both text sizes: each stands there, or the last line counts it."""
+    from itertools import product
+
+    from conftest import Nobody
+
+    from benchapp.screens.desk.batch_pages import batch_page
+    from benchapp.screens.desk.release_pages import release_page
+    from benchapp.screens.display.sizes import PANELS, Sizes
+
+    said = tuple(
+        f"{n}, minor, open: something that takes a line or two to say on any glass" for n in range(count)
+    )
+    silent = "No ceiling known for: Glycerin. The market's current law decides (EU, UK)."
+    facts = replace(glass.shop.desk().batch("b1"), deviations=said, against=said, unknown=silent)
+    for panel, large in product(PANELS, (False, True)):
+        sizes = Sizes.of(panel, large)
+        pages = (batch_page(sizes, facts, Nobody()), release_page(sizes, facts, print, print, print))
+        for page in pages:
+            words = [label.text for label in page.texts]
+            shown = sum(any(text in word for word in words) for text in said)
+            more = next((int(word.split()[1]) for word in words if word.startswith("and ")), 0)
+            listed = count if page is pages[1] else count + len(facts.checks)
+            checks = 0 if page is pages[1] else sum("after a day" in w or "storage" in w for w in words)
+            assert shown + checks + more == listed, (panel.name, large, words)
+            assert all(label.y >= page.low - 1 for label in page.texts), (panel.name, large)
+        assert silent in [label.text for label in pages[1].texts], (panel.name, large)
+
+
 def test_a_rehearsal_says_why_it_has_no_lots(glass, journal):
     started = journal.events("b1")[0]
-    from dataclasses import replace
-
     journal.append("b2", [replace(started, batch="b2", rehearsal=True)])
     glass.batches.contents("b2")
     assert "A rehearsal draws from no lot" in glass.words()

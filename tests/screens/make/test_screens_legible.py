@@ -144,6 +144,12 @@ def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
     assert not dropped
 
 
+def test_a_number_that_is_shown_is_never_called_unread(views):
+    shown = [(name, x) for name, view in views for x in view.act_view.live if x.value is not None]
+    assert len(shown) > 15
+    assert not [name for name, x in shown if x.word == "no reading"]
+
+
 def test_every_reading_of_several_is_named_at_every_size(laid):
     for x in laid:
         shown = " ".join(plain(t.words) for t in (*x.texts, *x.drawing_texts))
