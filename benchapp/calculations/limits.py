@@ -203,6 +203,12 @@ def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW
     return f"{silent}The market's current law decides ({basis}). {CHECK_YOUR_LAW}"
 
 
+def not_known_in_short(lines: Sequence[CompositionLine], use: Use, where: str, law: Law = DEFAULT_LAW) -> str:
+    """The same for a page with little room: how many names it is about, and ``where`` they are told."""
+    count = len(unlimited(lines, use, law))
+    return f"No ceiling known for {count} of its substances ({where} names them). {CHECK_YOUR_LAW}"
+
+
 def preservative_window_complaint(
     name: str, window_ph: tuple[float, float], low_ph: float, high_ph: float
 ) -> str:

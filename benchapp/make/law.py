@@ -14,8 +14,8 @@ from benchapp.calculations.limits import (
     check_limits,
     conditions,
     not_known,
+    not_known_in_short,
     preservative_window_complaint,
-    unlimited,
 )
 from procedures.model import Procedure
 
@@ -88,8 +88,7 @@ def law_in_short(procedure: Procedure, law: Law = DEFAULT_LAW) -> tuple[str, ...
     """Each ceiling that the plan passes, and, always, of how many substances none is known: for a page with little room."""
     lines, formula = lines_of(procedure, with_caps=True), procedure.formula
     found = check_limits(lines, formula.use, LOST_PERCENT, formula.area, law)
-    names = len(unlimited(lines, formula.use, law))
-    silent = f"No ceiling known for {names} of its substances (benchapp plan names them). {CHECK_YOUR_LAW}"
+    silent = not_known_in_short(lines, formula.use, "benchapp plan", law)
     return (*(c.sentence.removesuffix(f" {CHECK_YOUR_LAW}") for c in found if not c.passed), silent)
 
 

@@ -15,7 +15,7 @@ from typing import Any
 from benchapp.calculations.composition import CompositionLine, Part, in_finished_mass, shares_as_added
 from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
 from benchapp.calculations.label import FREE_BELOW_PERCENT, Durability, durability, ingredient_list
-from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known
+from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known, not_known_in_short
 from benchapp.foundation.numbers import exact
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.gs1 import gtin_14
@@ -220,6 +220,10 @@ def over_ceilings(
     return tuple(found)
 
 
-def unknown_to_law(facts: ProcedureFacts, grams: Mapping[str, float], law: Law = DEFAULT_LAW) -> str:
-    """What no ceiling is known for in a batch, and that the market's current law decides; arguments as of differences."""
-    return not_known(lines_of(facts, grams), _use(facts), law)
+def unknown_to_law(
+    facts: ProcedureFacts, grams: Mapping[str, float], law: Law = DEFAULT_LAW
+) -> tuple[str, str]:
+    """What no ceiling is known for in a batch, and that the market's current law decides: by name, and in short for a
+    page with little room; arguments as of differences."""
+    lines, use = lines_of(facts, grams), _use(facts)
+    return not_known(lines, use, law), not_known_in_short(lines, use, "benchapp release", law)

@@ -31,7 +31,8 @@ class Undecided:
 @dataclass(frozen=True, slots=True)
 class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
-    scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for."""
+    scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for,
+    by name; ``unknown_in_short``: the same for a page with little room."""
 
     line: BatchLine
     checks: tuple[DueCheck, ...]
@@ -41,6 +42,7 @@ class BatchFacts:
     practised: str = ""
     retained: tuple[str, ...] = ()
     unknown: str = ""
+    unknown_in_short: str = ""
 
 
 @dataclass(frozen=True, slots=True)

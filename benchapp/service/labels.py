@@ -116,8 +116,8 @@ def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
     return differences(found[0], facts, record.grams, lost, law)
 
 
-def unknown_to_law_of(shop: Workshop, batch: str) -> str:
-    """What no ceiling is known for in a batch, and that the market's current law decides."""
+def unknown_to_law_of(shop: Workshop, batch: str) -> tuple[str, str]:
+    """What no ceiling is known for in a batch, and that the market's current law decides: by name, and in short."""
     from benchapp.record.label import unknown_to_law
     from benchapp.service.procedure_facts import facts_in, record_in
 

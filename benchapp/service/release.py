@@ -73,7 +73,7 @@ class Release(Matter):
             against, tuple(p.who for p in releasers),
             practised_in(self.journal, batch) if line.rehearsal else "",
             tuple(f"{kept.pieces} kept in {kept.where} until {kept.until}" for kept in standing.retained),
-            unknown_to_law_of(self.records, batch),
+            *unknown_to_law_of(self.records, batch),
         )  # fmt: skip
 
     def record_check(self, batch: str, check: str, result: CheckResult, by: str, pin: Pin) -> str:
@@ -143,7 +143,7 @@ class Release(Matter):
         if against:
             raise CommandError("\n".join(against))
         notes = self.records.decide(batch, decision, reason, signed(self.journal, by, pin), label)
-        silent = f" {unknown_to_law_of(self.records, batch)}" if decision == "released" else ""
+        silent = f" {unknown_to_law_of(self.records, batch)[0]}" if decision == "released" else ""
         return f"{batch} is {decision}.{''.join(f' Noted: {n}.' for n in notes)}{silent}"
 
     def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:

@@ -100,8 +100,9 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
     row = page.low + sizes.action
     page.grid(more, 2, Area(page.left, page.low, page.wide, row))
     page.low = row + sizes.gap
-    lines = [(check_line(c), d.CORAL if c.state in ("due", "failed") else d.INK) for c in b.checks]
-    lines += [(f"Deviation {text}", d.INK) for text in b.deviations]
+    now = [(check_line(c), d.CORAL) for c in b.checks if c.state in ("due", "failed")]
+    later = [(check_line(c), d.INK) for c in b.checks if c.state not in ("due", "failed")]
+    lines = [*now, *((f"Deviation {text}", d.INK) for text in b.deviations), *later]
     page.listed(lines, body_size(sizes))
     return page
 

@@ -45,7 +45,7 @@ def release_page(
     )  # what is due can be written down, however much there is to read
     page.low += row
     against = [(text, d.CORAL) for text in b.against] or [("Nothing speaks against it.", d.INK)]
-    page.listed(against, body_size(sizes), bold=bool(b.against), keep=b.unknown)
+    page.listed(against, body_size(sizes), bold=bool(b.against), keep=b.unknown_in_short)
     page.low -= row
     page.stack([(f"Write down: {c.check.name}", partial(write_check, c), "plain") for c in open_checks])
     return page

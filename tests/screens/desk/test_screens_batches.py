@@ -153,8 +153,8 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
     said = tuple(
         f"{n}, minor, open: something that takes a line or two to say on any glass" for n in range(count)
     )
-    silent = "No ceiling known for: Glycerin. The market's current law decides (EU, UK)."
-    facts = replace(glass.shop.desk().batch("b1"), deviations=said, against=said, unknown=silent)
+    silent = "No ceiling known for 16 of its substances (benchapp release names them). Check your own market's current law."
+    facts = replace(glass.shop.desk().batch("b1"), deviations=said, against=said, unknown_in_short=silent)
     for panel, large in product(PANELS, (False, True)):
         sizes = Sizes.of(panel, large)
         pages = (batch_page(sizes, facts, Nobody()), release_page(sizes, facts, print, print, print))
