@@ -18,7 +18,8 @@ class BatchShare:
 
     ``weighed_g`` is None where it is still to come. ``may_add`` says whether more of it may go in at this point of
     the process (no wax into a cold emulsion). ``stock_g`` is what is left of its lot, not counting what has been
-    weighed; None where nobody knows. ``tolerance_percent`` of its new mass may go unadded.
+    weighed; None where nobody knows. ``tolerance_percent`` of its new mass may go unadded. ``evaporates`` marks water: what the batch loses, it loses of
+    these lines.
     """
 
     key: str
@@ -32,6 +33,7 @@ class BatchShare:
     stock_g: float | None = None
     ceiling_percent: float | None = None
     tolerance_percent: float = 0.0
+    evaporates: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +105,8 @@ class OverpourLimits:
     """What the batch has to stay within. None: no limit known.
 
     ``vessel_g`` is how many grams of the batch each vessel takes. ``lost_g`` grams of water are expected to be lost
-    before the batch is finished: ceilings hold in what is left.
+    before the batch is finished, all of it from the lines that evaporate and no more than they hold: ceilings hold in
+    what is left.
     """
 
     largest_batch_g: float | None = None
@@ -116,8 +119,8 @@ class OverpourLimits:
 def remedies(lines: Sequence[BatchShare], over: str, limits: OverpourLimits | None = None) -> Remedies:
     """Work out all three remedies for the line with the key ``over``, which has been weighed.
 
-    Raises KeyError for a key that is no line, ValueError where that line has not been weighed or the shares do
-    not add up to 100 percent.
+    Raises KeyError for a key that is no line, ValueError where that line has not been weighed, the shares do
+    not add up to 100 percent, or nothing would be left of the batch.
     """
     limits = limits or OverpourLimits()
     line = next((x for x in lines if x.key == over), None)
@@ -135,13 +138,21 @@ def remedies(lines: Sequence[BatchShare], over: str, limits: OverpourLimits | No
 
 def _accept(lines: Sequence[BatchShare], limits: OverpourLimits) -> Accept:
     masses = {x.key: x.target_g if x.weighed_g is None else x.weighed_g for x in lines}
-    percents, finished = _percents(masses, limits.lost_g)
+    percents, finished = _percents(lines, masses, limits.lost_g)
     return Accept(percents, _over_ceiling(lines, percents), finished)
 
 
-def _percents(masses_g: Mapping[str, float], lost_g: float) -> tuple[dict[str, float], float]:
-    finished = sum(masses_g.values()) - lost_g
-    return {key: 100 * grams / finished for key, grams in masses_g.items()}, finished
+def _percents(
+    lines: Sequence[BatchShare], masses_g: Mapping[str, float], lost_g: float
+) -> tuple[dict[str, float], float]:
+    """Each line's share of the finished mass, and that mass: what is lost is lost by the water alone."""
+    water = sum(masses_g[x.key] for x in lines if x.evaporates)
+    kept = 1.0 - min(lost_g / water, 1.0) if water > 0 else 1.0
+    left = {x.key: masses_g[x.key] * (kept if x.evaporates else 1.0) for x in lines}
+    finished = sum(left.values())
+    if finished <= 0.0:
+        raise ValueError(f"with {lost_g:g} g of water lost, nothing is left of the batch")
+    return {key: 100 * grams / finished for key, grams in left.items()}, finished
 
 
 def _over_ceiling(lines: Sequence[BatchShare], percents: Mapping[str, float]) -> tuple[OverCeiling, ...]:
@@ -188,7 +199,7 @@ def _keep(lines: Sequence[BatchShare], limits: OverpourLimits) -> Keep:
     targets = {x.key: float(totals[x.key]) for x in lines if x.weighed_g is None}
     masses = {key: float(grams) for key, grams in totals.items()}
     batch = float(sum(totals.values()))
-    percents, _ = _percents(masses, limits.lost_g)
+    percents, _ = _percents(lines, masses, limits.lost_g)
     vessels: dict[str, float] = {}
     for line in lines:
         vessels[line.vessel] = vessels.get(line.vessel, 0.0) + masses[line.key]

@@ -34,6 +34,7 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
             ceiling_percent=w.line.material.use_limit_percent,
             stock_g=_left_of_its_lot(context, key),
             tolerance_percent=w.line.within_percent,
+            evaporates=key in context.plan.water_lines,
         )
         for key, w in context.plan.weighings.items()
     ]

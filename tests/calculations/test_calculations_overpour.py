@@ -13,7 +13,7 @@ from scipy.optimize import linprog
 from benchapp.calculations.overpour import BatchShare, OverpourLimits, remedies
 from benchapp.calculations.scaling import scale_formula
 
-WATER = BatchShare("water", "Water", 70.0, 350.0, 0.1, 350.0, "water pot")
+WATER = BatchShare("water", "Water", 70.0, 350.0, 0.1, 350.0, "water pot", evaporates=True)
 OIL = BatchShare("oil", "Sunflower oil", 20.0, 100.0, 0.1, 110.0, "oil pot")
 WAX = BatchShare("wax", "Emulsifying wax", 9.0, 45.0, 0.1, 45.0, "oil pot")
 KEEPER = BatchShare("keeper", "Preservative", 1.0, 5.0, 0.01, None, "boat", ceiling_percent=1.0)
@@ -43,6 +43,16 @@ def test_lost_water_lifts_what_stays_and_is_counted():
     accept = remedies(lines, "oil", OverpourLimits(lost_g=15.0)).accept
     assert accept.percents["keeper"] == pytest.approx(1.031, abs=0.001)
     assert [x.key for x in accept.over] == ["keeper"]
+    # By hand: 335 g of water are left of 350 g, in 485.1 g.
+    assert accept.percents["water"] == pytest.approx(100 * 335 / 485.1)
+    assert sum(accept.percents.values()) == pytest.approx(100.0)
+
+
+def test_what_no_water_can_have_lost_is_not_lost():
+    dry = tuple(replace(x, evaporates=False) for x in LINES)
+    assert remedies(dry, "oil", OverpourLimits(lost_g=15.0)).accept.finished_g == pytest.approx(510.0)
+    all_gone = remedies(LINES, "oil", OverpourLimits(lost_g=400.0)).accept
+    assert (all_gone.percents["water"], all_gone.finished_g) == (0.0, pytest.approx(160.0))
 
 
 def test_removing_wants_the_material_alone_in_its_vessel():
@@ -107,6 +117,8 @@ def test_what_cannot_be_meant_is_refused():
         remedies(LINES, "sand")
     with pytest.raises(ValueError, match="not been weighed"):
         remedies(LINES, "keeper")
+    with pytest.raises(ValueError, match="nothing is left"):
+        remedies(tuple(replace(x, evaporates=True) for x in LINES), "oil", OverpourLimits(lost_g=600.0))
     with pytest.raises(ValueError, match="add up to"):
         remedies(LINES[:3], "oil")
 
@@ -134,10 +146,28 @@ def over_poured(draw):
         ceiling = shares[i] if draw(st.booleans()) else None
         lines.append(
             BatchShare(
-                key, key, shares[i], grams[key], steps[i], stands, f"pot {i % 2}", ceiling_percent=ceiling
+                key,
+                key,
+                shares[i],
+                grams[key],
+                steps[i],
+                stands,
+                f"pot {i % 2}",
+                ceiling_percent=ceiling,
+                evaporates=i == 0 and draw(st.booleans()),
             )
         )
     return tuple(lines), keys[weighed - 1]
+
+
+@settings(deadline=None)
+@given(over_poured(), st.floats(0.0, 200.0))
+def test_the_shares_of_what_is_finished_are_a_whole_whatever_water_was_lost(made, lost_g):
+    lines, over = made
+    found = remedies(lines, over, OverpourLimits(lost_g=lost_g))
+    for percents in (found.accept.percents, found.keep.percents):
+        assert sum(percents.values()) == pytest.approx(100.0)
+        assert all(0.0 <= p <= 100.0 + 1e-9 for p in percents.values())
 
 
 @settings(deadline=None)
