@@ -139,18 +139,39 @@ def ph_role(sheet: ProcedureDraft) -> Iterator[Finding]:
                 )
 
 
+def ph_one_way(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """A pH step can bring a batch back from either side, or says that it can't."""
+    unnamed = {line.material.role for line in _unnamed(sheet)}
+    for step in sheet.procedure.steps:
+        if not isinstance(step, MeasurePh) or bool(step.raise_with) == bool(step.lower_with):
+            continue
+        missing, side = ("lower_with", "above") if step.raise_with else ("raise_with", "below")
+        if ("acid" if side == "above" else "base") in unnamed:
+            continue  # the rule about what no step adds says it
+        yield Finding(
+            sheet.path("step", step.key),
+            f"A batch that reads {side} pH {step.band.high if side == 'above' else step.band.low:g}"
+            " can only be accepted or thrown away: nothing here brings it back",
+            f"Add {missing} with {'an acid' if side == 'above' else 'a base'} that is added as needed",
+        )
+
+
 def as_needed(sheet: ProcedureDraft) -> Iterator[Finding]:
     """An "as needed" line is what a pH step adds."""
+    for line in _unnamed(sheet):
+        yield Finding(
+            sheet.path("line", line.key, "percent"),
+            f'{line.name} is added "as needed", but no pH step says when',
+            "Name it as raise_with or lower_with in a pH step, or give it a share",
+        )
+
+
+def _unnamed(sheet: ProcedureDraft) -> list[FormulaLine]:
+    """The "as needed" lines that no pH step names."""
     used = {
         k for s in sheet.procedure.steps if isinstance(s, MeasurePh) for k in (*s.raise_with, *s.lower_with)
     }
-    for line in sheet.procedure.formula.lines:
-        if line.cap_percent is not None and line.key not in used:
-            yield Finding(
-                sheet.path("line", line.key, "percent"),
-                f'{line.name} is added "as needed", but no pH step says when',
-                "Name it as raise_with or lower_with in a pH step, or give it a share",
-            )
+    return [x for x in sheet.procedure.formula.lines if x.cap_percent is not None and x.key not in used]
 
 
 RULES = (
@@ -162,5 +183,6 @@ RULES = (
     Rule("ph-step", ph_step, EVERYTHING, by_choice=True),
     Rule("ph-step-band", ph_step_band, EVERYTHING),
     Rule("ph-role", ph_role, EVERYTHING),
+    Rule("ph-one-way", ph_one_way, EVERYTHING, grade="warning"),
     Rule("as-needed", as_needed, EVERYTHING),
 )

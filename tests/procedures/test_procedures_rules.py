@@ -81,6 +81,9 @@ CASES = [
         ("water_parts = 9", "band = [4.5, 5.5] # here\nwater_parts = 9")),
     ("ph-role", "has the role acid, and a base is wanted", "raise_with", LOTION,
         ('role = "base"', 'role = "acid"')),
+    ("ph-one-way", "reads below pH 5 can only", "# here", LOTION, ('raise_with = "Sodium hydroxide solution 10 %"', ""),
+        mark("Measure and set the pH"), lambda text: text[: text.index('[[formula.ingredient]]\nname = "Sodium hydroxide')]
+        + text[text.index("# ---- What it is made in"):]),
     ("ph-solution", "has a planned share", "lower_with", LOTION,
         ('lower_with = "Citric acid solution 10 %"', 'lower_with = "Glycerin"')),
     ("as-needed", "no pH step says when", 'percent = "as needed"', LOTION,
