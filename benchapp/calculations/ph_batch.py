@@ -18,8 +18,6 @@ from operator import mul
 
 from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated
 
-#: Standard deviation of one pH reading, a little more than a bench meter's own 0.03 (common practice).
-READING_PH = 0.035
 #: Draws from the beliefs beforehand, draws kept after the second reading, moves of every part of each.
 FIRST_DRAWS, DRAWS, SWEEPS = 2000, 500, 2
 #: Length of a small Metropolis step on the 0..1 scale of the beliefs beforehand.
@@ -85,7 +83,7 @@ class _Balance:
     """The charge balance at every reading: rows by part, columns by reading. Linear in the amounts."""
 
     def __init__(self, readings: Sequence[PhReading], parts: Parts) -> None:
-        self.parts = parts
+        self.parts, self.sd_ph = parts, max(r.sd_ph for r in readings)
         self.lost_by_reading = [parts.lost(r.ph) for r in readings]
         self.buffering_by_reading = [parts.buffering(r.ph) for r in readings]
         self.lost = [list(row) for row in zip(*self.lost_by_reading, strict=True)]
@@ -109,7 +107,7 @@ class _Draw:
             known + sum(map(mul, amounts, each))
             for known, each in zip(balance.known_buffering, balance.buffering_by_reading, strict=True)
         ]
-        self.fit = _fit(self.charge, self.buffering)
+        self.fit = _fit(self.charge, self.buffering, balance.sd_ph)
 
     def move(self, rng: random.Random) -> None:
         """SWEEPS Metropolis moves of every part. One move changes few sums, so each is cheap."""
@@ -150,7 +148,7 @@ class _Draw:
             charge = [q - amount * x + was * y for q, x, y in zip(self.charge, a, b, strict=True)]
             a, b = buffering[column], buffering[was_column]
             slope = [s + amount * x - was * y for s, x, y in zip(self.buffering, a, b, strict=True)]
-        fit = _fit(charge, slope)
+        fit = _fit(charge, slope, self.balance.sd_ph)
         if fit < self.fit and rng.random() >= math.exp(fit - self.fit):
             return
         if other is not None:
@@ -162,11 +160,13 @@ class _Draw:
         """As a batch, its fixed charge drawn from what the readings leave open."""
         weights = [1.0 / (s * s) for s in self.buffering]
         whole = sum(weights)
-        fixed = sum(map(mul, weights, self.charge)) / whole + rng.gauss(0.0, READING_PH) / math.sqrt(whole)
+        fixed = sum(map(mul, weights, self.charge)) / whole + rng.gauss(0.0, self.balance.sd_ph) / math.sqrt(
+            whole
+        )
         return Batch(tuple(self.balance.parts.amounts(self.held)), fixed)
 
 
-def _fit(charge: Sequence[float], slope: Sequence[float]) -> float:
+def _fit(charge: Sequence[float], slope: Sequence[float], sd_ph: float) -> float:
     """Logarithm of the likelihood of normal reading errors, the fixed charge integrated out (the true first pH even)."""
     w0 = w1 = w2 = 0.0
     q0 = charge[0]
@@ -176,5 +176,5 @@ def _fit(charge: Sequence[float], slope: Sequence[float]) -> float:
         w0 += w
         w1 += w * q
         w2 += w * q * q
-    misfit = (w2 - w1 * w1 / w0) / (2 * READING_PH * READING_PH)
+    misfit = (w2 - w1 * w1 / w0) / (2 * sd_ph * sd_ph)
     return -misfit - 0.5 * math.log(w0) - math.log(slope[0])

@@ -16,8 +16,10 @@ FIRST_RISK = 0.0015
 #: Later: so much of the smallest amount that carries any of the plausible batches there; the larger share
 #: where they agree with each other.
 LATER_SHARE, AGREED_SHARE = 0.85, 0.92
-#: A reading this far inside the edge will still read inside (two standard deviations of a reading).
-INSIDE_PH = 0.06
+#: A reading so many of its standard deviations inside the edge will still read inside, ...
+INSIDE_SD = 12 / 7
+#: ... as far as the band is wide enough for that.
+INSIDE_MOST_SHARE = 0.4
 #: Amounts tried between the smallest useful and the largest safe one.
 TRIED = 40
 #: Batches counted for the chance to land inside.
@@ -29,7 +31,7 @@ class Suggestion:
     """The next addition. ``mass_g`` is 0 where ``hindrance`` says why there is none.
 
     ``in_band`` is the chance (0..1) that the batch then reads within its band; ``ph_low`` to ``ph_high`` is
-    where it will read with 80 % probability. ``dilute_to_percent`` is the strength that would do where every
+    where it will read with 80 % probability; more than ``most_g`` could carry it past the far edge. ``dilute_to_percent`` is the strength that would do where every
     solution at hand is too strong for the scale, else 0.
     """
 
@@ -41,6 +43,7 @@ class Suggestion:
     ph_high: float = math.nan
     hindrance: str = ""
     dilute_to_percent: float = 0.0
+    most_g: float = math.inf
 
 
 def next_addition(
@@ -48,7 +51,7 @@ def next_addition(
     band: tuple[float, float],
     solutions: Sequence[Solution],
     least_g: float,
-    cap_left_g: float,
+    cap_left_g: float | Sequence[float],
     stated: Sequence[Stated] = (),
     trial: Sequence[PhReading] = (),
 ) -> Suggestion:
@@ -56,13 +59,13 @@ def next_addition(
 
     ``readings`` of the batch in order, ``trial`` those of a sample taken from it before any addition.
     ``solutions`` at hand; the strongest is chosen that needs at least ``least_g`` grams, the least the scale
-    weighs well. ``cap_left_g`` grams may still be added. ``stated`` is what the formula says is dissolved.
+    weighs well. ``cap_left_g`` grams may still be added, of any of them or, where there are as many figures, of each.
+    ``stated`` is what the formula says is dissolved.
     Raises ValueError without a reading or with a band upside down. The same question is answered from memory, so
     a screen may ask at every tick.
     """
-    return _next_addition(
-        tuple(readings), band, tuple(solutions), least_g, cap_left_g, tuple(stated), tuple(trial)
-    )
+    caps = (cap_left_g,) * len(solutions) if isinstance(cap_left_g, int | float) else tuple(cap_left_g)
+    return _next_addition(tuple(readings), band, tuple(solutions), least_g, caps, tuple(stated), tuple(trial))
 
 
 @lru_cache(maxsize=64)
@@ -71,7 +74,7 @@ def _next_addition(
     band: tuple[float, float],
     solutions: tuple[Solution, ...],
     least_g: float,
-    cap_left_g: float,
+    caps_left_g: tuple[float, ...],
     stated: tuple[Stated, ...],
     trial: tuple[PhReading, ...],
 ) -> Suggestion:
@@ -95,10 +98,12 @@ def _next_addition(
             return Suggestion(chosen, 0.0, hindrance=why)
         why = f"{least_g:g} g of {chosen.percent:g} % could carry it past the band; dilute it to {thin:g} %"
         return Suggestion(chosen, 0.0, hindrance=why, dilute_to_percent=thin)
+    cap_left_g = next(c for s, c in zip(solutions, caps_left_g, strict=True) if s == chosen)
     if cap_left_g < least_g:
         return Suggestion(chosen, 0.0, hindrance="the method allows no more to be added")
     mass_g = min(max(mass_g, least_g), cap_left_g)
-    return Suggestion(chosen, mass_g, in_band(mass_g), *forecast_ph(parts, batches, now, chosen, mass_g))
+    where = forecast_ph(parts, batches, now, chosen, mass_g)
+    return Suggestion(chosen, mass_g, in_band(mass_g), *where, most_g=max(min(safe_g, cap_left_g), mass_g))
 
 
 def fitting_solutions(solutions: Sequence[Solution], *, lowers: bool) -> list[Solution]:
@@ -117,8 +122,9 @@ def _choose(
     """The strongest solution of which enough is needed, its best and its safe grams, and the chance by grams."""
     low, high = band
     lowering = now.ph > high
+    inside = min(INSIDE_SD * now.sd_ph, INSIDE_MOST_SHARE * (high - low))
     near_ph, inner_ph, far_ph = (
-        (high - INSIDE_PH, low + INSIDE_PH, low) if lowering else (low + INSIDE_PH, high - INSIDE_PH, high)
+        (high - inside, low + inside, low) if lowering else (low + inside, high - inside, high)
     )
     chosen = fitting[0]
     while True:

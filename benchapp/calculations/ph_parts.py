@@ -22,18 +22,31 @@ PKA_SHIFTS = (-0.15, 0.0, 0.15)
 LN_FAINT, LN_LITTLE, LN_MUCH = math.log(1e-9), math.log(2e-4), math.log(6e-2)
 
 
+#: Standard deviation of one reading of a meter, a little more than a bench meter's own 0.03 (common practice).
+METER_SD_PH = 0.035
+#: Of a strip, in its steps: rounding alone is 1/√12, and colours are judged by eye (no source).
+STRIP_SD_STEPS = 0.4
+
+
+def reading_sd_ph(step_ph: float) -> float:
+    """Standard deviation of a reading from a strip in steps of ``step_ph``; 0: from a meter."""
+    return max(STRIP_SD_STEPS * step_ph, METER_SD_PH)
+
+
 @dataclass(frozen=True)
 class PhReading:
     """A pH at rest, and what had been added by then: (solution, g) into ``material_g`` grams as first made.
 
     A trial sample and the batch share one list of readings: it is the same material. ``water_parts`` of water
-    to one of product were stirred into what the probe stands in, 0 for a plain sample.
+    to one of product were stirred into what the probe stands in, 0 for a plain sample. ``sd_ph`` is how far a reading
+    is off, as a standard deviation.
     """
 
     ph: float
     material_g: float
     added: tuple[tuple[Solution, float], ...] = ()
     water_parts: float = 0.0
+    sd_ph: float = METER_SD_PH
 
     @property
     def water_kg_kg(self) -> float:

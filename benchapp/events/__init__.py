@@ -33,8 +33,10 @@ from benchapp.events.heat import (
 )
 from benchapp.events.judging import (
     BottleFilled,
+    DilutionMade,
     LookJudged,
     NumberTaken,
+    PhReaderStated,
     PhTaken,
     TrialDosed,
 )
@@ -142,6 +144,7 @@ __all__ = [
     "DeviceFacts",
     "DeviceLost",
     "DeviceReturned",
+    "DilutionMade",
     "Dispatched",
     "Event",
     "ExcursionBegan",
@@ -173,6 +176,7 @@ __all__ = [
     "PanSeenEmpty",
     "PersonEnrolled",
     "PersonRetired",
+    "PhReaderStated",
     "PhTaken",
     "PiecesUsed",
     "PinChanged",

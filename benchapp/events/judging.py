@@ -19,6 +19,15 @@ class PhTaken(Event):
     device: str
     in_band: bool
     of: str = ""  # "trial": of the trial sample, not of the batch
+    step_ph: float = 0.0  # of the strip it was read from; 0: from a meter, or not known
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhReaderStated(Event):
+    """What the pH is read with on a bench without a meter on a port: a strip in steps of ``step_ph``; 0: a meter."""
+
+    step: str
+    step_ph: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +41,24 @@ class TrialDosed(Event):
     source: Source
     device: str
     lot: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DilutionMade(Event):
+    """A weaker solution of ``line``, made at the bench: ``solution_g`` grams of it poured into ``water_g`` of the line
+    ``water``. ``name`` is what it is called from then on; ``lot`` and ``water_lot`` are what it was made of."""
+
+    step: str
+    act: str
+    line: str
+    name: str
+    solution_g: float
+    water: str
+    water_g: float
+    source: Source
+    device: str
+    lot: str = ""
+    water_lot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

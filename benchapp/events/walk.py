@@ -23,6 +23,9 @@ class MakeStarted(Event):
     witness: tuple[str, ...] = ()  # kinds of step in which a second person has to sign
     scenario: str = ""  # of a rehearsal
     again: str = ""  # the batch this one was asked to repeat
+    ph_step: float | None = (
+        None  # of the strip the pH is read from on this bench, 0: a meter; None: not said yet
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

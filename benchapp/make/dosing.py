@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution, solution_of
 from benchapp.calculations.ph_dose import Suggestion, next_addition
 from benchapp.calculations.ph_formula import stated_by
-from benchapp.calculations.ph_parts import PhReading, Stated
+from benchapp.calculations.ph_parts import PhReading, Stated, reading_sd_ph
 from benchapp.calculations.ph_trial import next_trial_addition
 from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Context
@@ -23,26 +25,61 @@ def solution_in(line: FormulaLine) -> Solution | None:
 
 
 @dataclass(frozen=True)
-class Dosing:
-    """What is to be dosed: the batch in ``vessel`` towards ``band`` with ``lines``.
+class AtHand:
+    """What can be dosed: a line as it is bought, or ``dilution``, which holds the share ``share`` of it. ``solution`` is
+    None where nobody has constants for it. ``cap_left_g`` grams may still go in."""
 
-    ``least_g`` is the least the scale weighs well enough, ``cap_left_g`` what the method still allows,
-    ``trial_g`` the mass of a trial sample, all in grams.
+    line: FormulaLine
+    solution: Solution | None
+    cap_left_g: float
+    dilution: str = ""
+    share: float = 1.0
+
+    @property
+    def name(self) -> str:
+        """What the maker picks up."""
+        if not self.dilution or self.solution is None:
+            return self.line.name
+        return f"the dilution {self.dilution} ({self.solution.percent:.2g} %)"
+
+
+class Dose(NamedTuple):
+    """So many grams of what is at hand; more than ``most_g`` would be a risk."""
+
+    of: AtHand
+    grams: float
+    most_g: float = math.inf
+
+
+@dataclass(frozen=True)
+class Dosing:
+    """What is to be dosed: the batch in ``vessel`` towards ``band`` with what is ``at_hand``.
+
+    ``least_g`` is the least the scale weighs well enough, ``trial_g`` the mass of a trial sample, both in grams.
     """
 
     step: str
     vessel: str
     band: Band
-    lines: tuple[FormulaLine, ...]
+    at_hand: tuple[AtHand, ...]
     water_parts: float
     least_g: float
-    cap_left_g: float
     trial_g: float
 
     @property
     def known(self) -> dict[str, Solution]:
-        """The lines that are known solutions."""
-        return {x.key: s for x in self.lines if (s := solution_in(x)) is not None}
+        """The lines that are known solutions, as they are bought."""
+        lines = {x.line.key: x.line for x in self.at_hand}
+        return {key: s for key, line in lines.items() if (s := solution_in(line)) is not None}
+
+    @property
+    def usable(self) -> tuple[tuple[Solution, float], ...]:
+        """Every known solution of which enough may go in to be weighed, and how much."""
+        return tuple(
+            (x.solution, x.cap_left_g)
+            for x in self.at_hand
+            if x.solution is not None and (not x.dilution or x.cap_left_g >= self.least_g)
+        )
 
 
 def suggestion(context: Context, dosing: Dosing) -> Suggestion | None:
@@ -53,9 +90,8 @@ def suggestion(context: Context, dosing: Dosing) -> Suggestion | None:
     stated = stated_by(lines_of(context.plan.procedure))
     band = (dosing.band.low, dosing.band.high)
     tried = _tried(context, dosing)
-    return next_addition(
-        history, band, tuple(known.values()), dosing.least_g, dosing.cap_left_g, stated, tried
-    )
+    solutions, caps_g = zip(*dosing.usable, strict=True)
+    return next_addition(history, band, solutions, dosing.least_g, caps_g, stated, tried)
 
 
 def trial_suggestion(context: Context, dosing: Dosing) -> Suggestion | None:
@@ -96,18 +132,28 @@ def _history(context: Context, dosing: Dosing) -> tuple[PhReading, ...]:
     readings = [e for e in context.state.phs if e.step == dosing.step]
     doses = sorted((w for key in known for w in context.state.weights.get(key, ())), key=lambda w: w.at_s)
     # Samples take a little of everything; a whole number of grams keeps one question one question.
-    material_g = round(context.state.ledger.of(dosing.vessel).content_g - sum(w.net_g for w in doses))
+    added_g = sum(w.diluted_g or w.net_g for w in doses)
+    material_g = round(context.state.ledger.of(dosing.vessel).content_g - added_g)
     if material_g <= 0:
         return ()
     return tuple(
         PhReading(
             e.ph,
             material_g,
-            tuple((known[w.line], w.net_g) for w in doses if w.at_s <= e.at_s),
+            tuple(_as_dosed(known[w.line], w) for w in doses if w.at_s <= e.at_s),
             dosing.water_parts,
+            reading_sd_ph(e.step_ph),
         )
         for e in readings
     )
+
+
+def _as_dosed(solution: Solution, dose: ev.WeightTaken) -> tuple[Solution, float]:
+    """What really went in: the line itself, or grams of a dilution of it."""
+    if not dose.diluted_g:
+        return solution, dose.net_g
+    share = dose.net_g / dose.diluted_g
+    return Solution(solution.titrant, solution.percent * share), dose.diluted_g
 
 
 def _tried(context: Context, dosing: Dosing) -> tuple[PhReading, ...]:
@@ -120,5 +166,6 @@ def _tried(context: Context, dosing: Dosing) -> tuple[PhReading, ...]:
             if event.line in known:
                 added.append((known[event.line], event.mass_g))
         elif event.step == dosing.step:
-            out.append(PhReading(event.ph, dosing.trial_g, tuple(added), dosing.water_parts))
+            sd_ph = reading_sd_ph(event.step_ph)
+            out.append(PhReading(event.ph, dosing.trial_g, tuple(added), dosing.water_parts, sd_ph))
     return tuple(out)

@@ -13,6 +13,8 @@ from benchapp.make.vocabulary import Stage
 UNIT = "unit"
 #: The name under which a last container that did not get full is taken out.
 SHORT = "short last container"
+#: The vessel a dilution stands in; it is no vessel of the method.
+DILUTION_VESSEL = "dilution boat"
 
 
 @dataclass
@@ -73,6 +75,9 @@ class State:
     numbers: dict[str, float] = field(default_factory=dict)
     bottles: dict[str, list[ev.BottleFilled]] = field(default_factory=dict)
     phs: list[ev.PhTaken] = field(default_factory=list)
+    ph_step: float | None = None  # of the strip the pH is read from, 0: a meter; None: nobody has said yet
+    dilutions: dict[str, ev.DilutionMade] = field(default_factory=dict)  # line → the one that stands there
+    diluted_left_g: dict[str, float] = field(default_factory=dict)  # line → what is left of it
     trial: list[ev.PhTaken | ev.TrialDosed] = field(default_factory=list)  # of the trial sample, in order
     samples_g: float = 0.0
     short_g: float = 0.0  # what filled a last container only in part

@@ -68,7 +68,7 @@ class TroubleKind(StrEnum):
 
 class ChoiceKey(StrEnum):
     """What may be pressed. Behind ``AHEAD:`` a step is named, behind ``LOT:`` a lot, behind
-    ``ONLY:`` a line of the formula."""
+    ``ONLY:`` a line of the formula, behind ``STRIP:`` its steps."""
 
     ACCEPT = "accept"
     ACCEPT_LESS = "accept less"
@@ -79,6 +79,7 @@ class ChoiceKey(StrEnum):
     BACK = "back"
     CUT_SHORT = "cut short"
     DIFFERENT = "different"
+    DILUTE = "dilute"
     ENOUGH = "enough"
     FROM_HERE = "from here"
     HAD_BEGUN = "had begun"
@@ -88,6 +89,7 @@ class ChoiceKey(StrEnum):
     LAST = "last"
     LOOK_AGAIN = "look again"
     LOT = "lot"
+    METER = "meter"
     MIXED = "mixed"
     MOVED = "moved"
     NOT_WEIGHED = "not weighed"
@@ -103,6 +105,7 @@ class ChoiceKey(StrEnum):
     SPILLED = "spilled"
     STANDS = "stands still"
     START = "start"
+    STRIP = "strip"
     START_OVER = "start over"
     TAKE = "take"
     THAT_IS_ALL = "that is all"
@@ -127,13 +130,13 @@ def choice_named(word: str) -> tuple[ChoiceKey | None, str]:
     named = _CHOICES.get(key)
     return (
         (named, of)
-        if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT, ChoiceKey.ONLY))
+        if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT, ChoiceKey.ONLY, ChoiceKey.STRIP))
         else (None, "")
     )
 
 
 class Stage(StrEnum):
-    """Where an act or a step stands inside itself. Behind ``REFUSED:`` and ``TRIAL_REFUSED:`` a lot is named."""
+    """Where an act or a step stands inside itself. Behind ``REFUSED:`` and its two kin a lot is named."""
 
     FIRST = ""
     ADJUST = "adjust"
@@ -163,6 +166,12 @@ class Stage(StrEnum):
     STIR = "stir"
     TYPED = "typed"
     UNWRITTEN = "unwritten"
+    DILUTION_CLEAR = "dilution clear"
+    DILUTION_LOT = "dilution lot"
+    DILUTION_OTHER_LOTS = "dilution other lots"
+    DILUTION_REFUSED = "dilution refused"
+    DILUTION_SOLUTION = "dilution solution"
+    DILUTION_WATER = "dilution water"
     TRIAL_CLEAR = "trial clear"
     TRIAL_DOSE = "trial dose"
     TRIAL_LOT = "trial lot"
@@ -180,16 +189,27 @@ class Stage(StrEnum):
         return self.startswith(_TRIAL)
 
     @property
+    def on_dilution(self) -> bool:
+        """Whether it is one of a dilution in the making."""
+        return self.startswith(_DILUTION)
+
+    @property
     def plain(self) -> Stage:
         """The batch's stage that this one mirrors, or is."""
-        return Stage(self.removeprefix(_TRIAL))
+        text = self.removeprefix(_TRIAL).removeprefix(_DILUTION)
+        return _STAGES.get(text, self)
 
     def tried(self, trial: bool) -> Stage:
         """The same of the trial sample, where it is about one. Raises ValueError where a trial has no such stage."""
         return Stage(f"{_TRIAL}{self.plain}") if trial else self.plain
 
+    def akin(self, other: Stage) -> Stage:
+        """The same of what ``other`` is about: batch, trial or dilution. Raises ValueError where that has no such stage."""
+        about = next((x for x in (_TRIAL, _DILUTION) if other.startswith(x)), "")
+        return Stage(f"{about}{self.plain}")
 
-_TRIAL = "trial "
+
+_TRIAL, _DILUTION = "trial ", "dilution "
 _STAGES = {str(stage): stage for stage in Stage}
 
 

@@ -86,10 +86,16 @@ def weighing(w: Writer, s: StoredEvent) -> list[RecordLine]:
         w.line(
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
             device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
-            lot=hand.lot, lot_now=now.lot, how=now.how,
+            lot=hand.lot, lot_now=now.lot, how=now.how, note=_out_of(e),
         )
     )  # fmt: skip
     return [replace(line, corrections=(*line.corrections, *fixes))]
+
+
+def _out_of(e: ev.WeightTaken) -> str:
+    """What was really on the scale, where it was a dilution."""
+    weighed = f", of which {e.diluted_g:g} g were weighed" if e.diluted_g else ""
+    return f"in the dilution {e.dilution}{weighed}" if e.dilution else ""
 
 
 def reading(w: Writer, s: StoredEvent) -> list[RecordLine]:
@@ -99,12 +105,16 @@ def reading(w: Writer, s: StoredEvent) -> list[RecordLine]:
     if isinstance(e, ev.PhTaken):
         low, high = (step.low, step.high) if step else (None, None)
         what = "pH of the trial sample" if e.of == "trial" else "pH"
-        note = ", ".join(x for x in ("diluted" if e.diluted else "", _at(e.temp_c)) if x)
+        strip = f"from a strip in steps of {e.step_ph:g}" if e.step_ph else ""
+        note = ", ".join(x for x in ("diluted" if e.diluted else "", strip, _at(e.temp_c)) if x)
         return [w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high, note=note)]  # fmt: skip
     if isinstance(e, ev.TrialDosed):
         what = f"{w.facts.line(e.line)} into the trial sample"
         return [w.line(s, e.step, what, e.mass_g, "g", str(e.source), device=e.device, lot=e.lot,
                        key="trial")]  # fmt: skip
+    if isinstance(e, ev.DilutionMade):
+        what = f"dilution {e.name}: {w.facts.line(e.line)} in {e.water_g:g} g of {w.facts.line(e.water)}"
+        return [w.line(s, e.step, what, e.solution_g, "g", str(e.source), device=e.device, lot=e.lot)]
     if isinstance(e, ev.NumberTaken):
         banded = step is not None and step.unit == e.unit
         low, high = (step.low, step.high) if banded and step else (None, None)

@@ -28,6 +28,8 @@ _PLAIN = (
     ChoiceKey.REMOVE,
     ChoiceKey.KEEP,
     ChoiceKey.ADD,
+    ChoiceKey.DILUTE,
+    ChoiceKey.METER,
     ChoiceKey.IT_IS,
     ChoiceKey.FROM_HERE,
     ChoiceKey.START_OVER,

@@ -119,6 +119,9 @@ _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
     ),
     ev.MakeHeld: lambda event: f"Held. {event.reason}".strip(),
     ev.HoldEnded: lambda event: f"Taken up again after {event.held_s / 60:.1f} min.",
+    ev.DilutionMade: lambda event: (
+        f"{event.solution_g:g} g of {_plain(event.line)} diluted with {event.water_g:g} g of {_plain(event.water)}."
+    ),
     ev.PhTaken: lambda event: f"pH {event.ph:.2f}, {'in' if event.in_band else 'outside'} its band.",
     ev.MassMoved: lambda event: (
         f"{_plain(event.origin)} poured into {_plain(event.into)}: {event.mass_g:g} g."

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from random import Random
 from typing import assert_never
 
+from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.view_model import ViewModel, Want
 from benchapp.make.vocabulary import Verb
 from benchapp.rehearsal.hands_filling import Filling
@@ -21,6 +22,8 @@ REACT_S = 1.5
 CLINGS_SHARE, CLINGS_G, CLINGS_MOST_SHARE = 0.004, 0.3, 0.015
 #: Mass of an empty boat, in grams (invented for the demo).
 BOAT_G = 3.2
+#: What a dilution boat takes (invented).
+DILUTION_BOAT_ML = 400.0
 #: So much warmer than just warm enough a pot is before it is poured after a wait, in kelvin.
 MARGIN_K = 1.5
 
@@ -162,6 +165,8 @@ class Hands:
     def _put_on(self, want: Want, view: ViewModel) -> None:
         if want.vessel == "boat" and "boat" not in self._world.vessels:
             self._world.add_vessel("boat", BOAT_G, 50.0)
+        if want.vessel == DILUTION_VESSEL:
+            self._clean_dilution_boat()
         standing = self._world.scale(want.device).standing
         if standing == want.vessel:
             if self._world.scale(want.device).settled:
@@ -172,6 +177,12 @@ class Hands:
             return
         if want.vessel in self._world.vessels:
             self._world.put_on(want.device, want.vessel)
+
+    def _clean_dilution_boat(self) -> None:
+        if DILUTION_VESSEL not in self._world.vessels:
+            self._world.add_vessel(DILUTION_VESSEL, BOAT_G, DILUTION_BOAT_ML)
+        elif self._world.vessel(DILUTION_VESSEL).net_g > 0:
+            self._world.remove(DILUTION_VESSEL, self._world.vessel(DILUTION_VESSEL).net_g)
 
     def _put_back(self, want: Want, view: ViewModel) -> None:
         """What was on the scale comes back; where it is not to be found, it is begun again."""
@@ -201,6 +212,9 @@ class Hands:
             return
         missing = want.amount - net
         if missing <= 0:
+            return
+        if want.thing in self._world.vessels:
+            self._world.pour_from(want.thing, want.vessel, missing, self.skill)
             return
         hot = 85.0 if view.step_kind == "top up" else None
         self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)

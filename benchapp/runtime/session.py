@@ -46,7 +46,8 @@ class Answer:
 @dataclass(frozen=True, slots=True)
 class BatchOrder:
     """A make to be begun: what its first event keeps. ``role`` is the maker's where people are enrolled, ``witness``
-    the kinds of step a second person has to sign, ``scenario`` the text of the one that is rehearsed."""
+    the kinds of step a second person has to sign, ``scenario`` the text of the one that is rehearsed, ``ph_step`` what
+    the pH was last read with on this bench (see MakeStarted)."""
 
     procedure: Procedure
     batch_g: float
@@ -57,6 +58,7 @@ class BatchOrder:
     role: str = ""
     witness: tuple[str, ...] = ()
     scenario: str = ""
+    ph_step: float | None = None
 
 
 class Session:
@@ -277,6 +279,7 @@ def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Se
         at_s=clock(), batch=order.batch, maker=order.maker, procedure=procedure.key,
         procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=order.batch_g,
         devices=devices, rehearsal=order.rehearsal, role=order.role, witness=order.witness, scenario=order.scenario,
+        ph_step=order.ph_step,
     )  # fmt: skip
     journal.append(order.batch, [started])
     session.make.apply([started])

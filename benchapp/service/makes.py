@@ -6,6 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from benchapp import events as ev
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.resuming import resume_rehearsal
@@ -131,7 +132,11 @@ class Makes:
     def _ordered(self, order: Order, devices: BenchDevices, maker: str) -> BatchOrder:
         """The order with the devices it is made on and a batch name of its own."""
         batch = self._journal.new_batch(today(), order.procedure.key)
-        return BatchOrder(order.procedure, order.batch_g, devices.device_facts(), maker, batch)
+        said = [s.event for s in self._journal.of_kinds([ev.PhReaderStated])]
+        read_with = said[-1].step_ph if said and isinstance(said[-1], ev.PhReaderStated) else None
+        return BatchOrder(
+            order.procedure, order.batch_g, devices.device_facts(), maker, batch, ph_step=read_with
+        )
 
     def _remember(self, bench: Bench) -> None:
         if self._folder is not None:

@@ -141,6 +141,10 @@ def event_line(event: ev.Event) -> str:
         return clean(f"  = container {event.number}: {event.net_g:g} g {event.source}")
     if isinstance(event, ev.PhTaken):
         return clean(f"  = pH {event.ph:.2f} {event.source}")
+    if isinstance(event, ev.DilutionMade):
+        return clean(
+            f"  = {event.name}: {event.solution_g:g} g {event.line} in {event.water_g:g} g {event.water}"
+        )
     if isinstance(event, ev.MassMoved):
         return clean(
             f"  = {event.origin} into {event.into}: {event.mass_g:g} g, {event.left_g:g} g stayed ({event.source})"

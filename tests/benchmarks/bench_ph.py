@@ -18,11 +18,13 @@ from water_phases import Phase, Solute, Task, random_task
 
 from benchapp.calculations.ph_chemistry import TITRANTS, Solution, Titrant
 from benchapp.calculations.ph_dose import Suggestion, next_addition
-from benchapp.calculations.ph_parts import PhReading, Stated
+from benchapp.calculations.ph_parts import PhReading, Stated, reading_sd_ph
 from benchapp.calculations.ph_trial import next_trial_addition
 
 NOISE_PH, PKA_OFF, LEAST_G, SAMPLE_G, LONGEST = 0.03, 0.1, 0.2, 20.0, 40
 #: What stands on the bench, percent by mass: the strong one and its dilutions.
+#: How far a colour is judged off, in steps of the strip (no source).
+STRIP_OFF = 0.25
 STRENGTHS = (20.0, 5.0, 1.0, 0.2, 0.05)
 SEED = 2024
 
@@ -41,16 +43,19 @@ class Outcome:
 
 
 class Bench:
-    """A simulated maker: pours nearly what is asked, reads with noise."""
+    """A simulated maker: pours nearly what is asked, reads with noise, or a strip in steps of ``step_ph``."""
 
-    def __init__(self, task: Task, seed: int) -> None:
-        self.task, self.rng = task, random.Random(seed)
+    def __init__(self, task: Task, seed: int, step_ph: float = 0.0) -> None:
+        self.task, self.rng, self.step_ph = task, random.Random(seed), step_ph
         self.phase = task.phase
         self.solutions = [Solution(TITRANTS[task.titrant.name], p) for p in STRENGTHS]
         self.lowering = self.phase.ph() > task.high
 
     def read(self, phase_ph: float) -> float:
-        """A reading to two decimals."""
+        """A reading to two decimals, or the strip's nearest colour, judged a quarter of a step off."""
+        if self.step_ph:
+            seen = phase_ph + self.rng.gauss(0.0, STRIP_OFF * self.step_ph)
+            return round(round(seen / self.step_ph) * self.step_ph, 2)
         return round(phase_ph + self.rng.gauss(0.0, NOISE_PH), 2)
 
     def poured(self, wanted_g: float) -> float:
@@ -80,11 +85,14 @@ class Bench:
         return Titrant(solute.name, tuple(pka + off for pka in solute.pka), solute.top, 100.0)
 
 
-def by_estimate(task: Task, seed: int, *, trial: bool, told: bool) -> Outcome:
-    """Additions as the estimator asks for them."""
-    bench = Bench(task, seed)
+def by_estimate(
+    task: Task, seed: int, *, trial: bool, told: bool, step_ph: float = 0.0, strip_known: bool = True
+) -> Outcome:
+    """Additions as the estimator asks for them, which knows that a strip is read, or takes it for a meter."""
+    bench = Bench(task, seed, step_ph)
     band, stated = (task.low, task.high), bench.stated() if told else ()
-    readings = [PhReading(bench.read(bench.phase.ph()), bench.phase.batch_g)]
+    sd_ph = reading_sd_ph(step_ph if strip_known else 0.0)
+    readings = [PhReading(bench.read(bench.phase.ph()), bench.phase.batch_g, sd_ph=sd_ph)]
     tried = _titrate(bench, readings[0], stated) if trial and bench.going_on(readings[0].ph) else []
     added: Added = ()
     slowest = 0.0
@@ -95,7 +103,7 @@ def by_estimate(task: Task, seed: int, *, trial: bool, told: bool) -> Outcome:
         if not asked.mass_g:
             return Outcome(len(added), len(tried), bench.past(), True, slowest)
         added = _add(bench, bench.phase, added, asked)
-        readings.append(PhReading(bench.read(bench.phase.ph()), bench.phase.batch_g, added))
+        readings.append(PhReading(bench.read(bench.phase.ph()), bench.phase.batch_g, added, sd_ph=sd_ph))
     return Outcome(len(added), len(tried), bench.past(), len(added) == LONGEST, slowest)
 
 
@@ -116,7 +124,7 @@ def _titrate(bench: Bench, start: PhReading, stated: tuple[Stated, ...]) -> list
         if not asked.mass_g:
             return tried
         added = _add(bench, sample, added, asked)
-        tried.append(PhReading(bench.read(sample.ph()), SAMPLE_G, added))
+        tried.append(PhReading(bench.read(sample.ph()), SAMPLE_G, added, sd_ph=start.sd_ph))
 
 
 def add_and_look(task: Task, seed: int, percent: float = 20.0) -> Outcome:
@@ -149,6 +157,11 @@ def table(count: int, words: Sequence[str] = ()) -> Iterator[tuple[str, list[Out
         ("0.2 g of 5 % and look", partial(add_and_look, percent=5.0)),
         ("estimate alone, formula stated", partial(by_estimate, trial=False, told=True)),
         ("estimate alone, formula unknown", partial(by_estimate, trial=False, told=False)),
+        (
+            "strip of 0.5, taken for a meter",
+            partial(by_estimate, trial=False, told=True, step_ph=0.5, strip_known=False),
+        ),
+        ("strip of 0.5, known as one", partial(by_estimate, trial=False, told=True, step_ph=0.5)),
         ("estimate after a trial, formula stated", partial(by_estimate, trial=True, told=True)),
         ("estimate after a trial, formula unknown", partial(by_estimate, trial=True, told=False)),
     ]

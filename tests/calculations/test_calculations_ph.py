@@ -16,7 +16,7 @@ from benchapp.calculations.ph_chemistry import TITRANTS, Solution, solution_of, 
 from benchapp.calculations.ph_dose import needed_g, next_addition
 from benchapp.calculations.ph_electrode import check_electrode, check_readings, nernst_slope_mv, reading_marks
 from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g, stated_by
-from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated
+from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated, reading_sd_ph
 from benchapp.calculations.ph_trial import TRIAL_ADDITIONS, next_trial_addition
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
@@ -95,6 +95,27 @@ def test_never_more_than_the_cap_nor_less_than_the_scale_weighs() -> None:
     capped = next_addition(readings, BAND, [CITRIC_10], 0.2, 0.1)
     assert capped.mass_g == 0.0
     assert "no more" in capped.hindrance
+
+
+def test_each_solution_has_a_cap_of_its_own() -> None:
+    weak = Solution(TITRANTS["citric acid"], 1.0)
+    asked = next_addition([PhReading(5.9, 500.0)], BAND, [CITRIC_10, weak], 0.5, [20.0, 0.3])
+    other = next_addition([PhReading(5.9, 500.0)], BAND, [CITRIC_10, weak], 0.5, [0.3, 20.0])
+    assert {asked.solution, other.solution} <= {CITRIC_10, weak}
+    for found, of_strong in ((asked, 20.0), (other, 0.3)):
+        cap_g = of_strong if found.solution == CITRIC_10 else 20.3 - of_strong
+        assert found.mass_g <= cap_g
+
+
+def test_no_more_is_weighed_than_is_safe() -> None:
+    asked = next_addition([PhReading(6.9, 500.0)], BAND, [CITRIC_10], 0.01, 20.0)
+    assert 0.0 < asked.mass_g <= asked.most_g <= 20.0
+
+
+def test_a_strip_dares_less_than_a_meter() -> None:
+    meter, strip = (next_addition([PhReading(6.5, 500.0, sd_ph=reading_sd_ph(step))], BAND, [CITRIC_10], 0.01, 20.0)
+                    for step in (0.0, 0.5))  # fmt: skip
+    assert 0.0 < strip.most_g < meter.most_g
 
 
 def test_too_strong_a_solution_is_refused_with_the_strength_that_would_do() -> None:

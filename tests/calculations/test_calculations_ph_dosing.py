@@ -7,9 +7,10 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
+import pytest
 from bench_ph import Outcome, add_and_look, by_estimate, quantile, tasks
 
-PHASES, TRIALS = 16, 6
+PHASES, TRIALS, STRIPS = 16, 6, 30
 
 
 def outcomes(count: int, *, trial: bool) -> list[Outcome]:
@@ -31,3 +32,16 @@ def test_after_a_trial_one_or_two() -> None:
     assert quantile([x.additions for x in ours], 0.95) <= 3
     assert not any(x.past for x in ours)
     assert not any(x.unfinished for x in ours)
+
+
+@pytest.mark.by_hand
+def test_a_strip_that_is_known_as_one_seldom_carries_a_batch_past_the_far_edge() -> None:
+    taken_for_a_meter, known = (
+        [
+            by_estimate(t, i, trial=False, told=True, step_ph=0.5, strip_known=k)
+            for i, t in enumerate(tasks(STRIPS))
+        ]
+        for k in (False, True)
+    )
+    assert sum(x.past for x in taken_for_a_meter) >= 4
+    assert sum(x.past for x in known) <= 1

@@ -31,7 +31,7 @@ def test_what_is_no_choice_stands_for_none(word):
 @pytest.mark.parametrize("stage", Stage)
 def test_a_stage_is_known_again_by_its_text(stage):
     assert stage_named(str(stage)) == (stage, "")
-    assert stage_named(f"{stage.plain.tried(stage.on_trial)}:W:7") == (stage, "W:7")
+    assert stage_named(f"{stage.plain.akin(stage)}:W:7") == (stage, "W:7")
 
 
 def test_a_stage_of_another_version_begins_the_act_again():

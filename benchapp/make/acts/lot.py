@@ -5,8 +5,8 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
-from benchapp.make.view_model import Choice
-from benchapp.make.vocabulary import ChoiceKey, Stage
+from benchapp.make.view_model import ActView, Choice, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.formula import FormulaLine
 
 #: So many lots are offered at once; the others come by their code or behind "another".
@@ -35,7 +35,7 @@ def take_lot(act: Act, context: Context, line: str, given: Input) -> list[ev.Eve
     if not isinstance(given, Press):
         return None
     if given.key == ChoiceKey.OTHERS:
-        return [act.stage(context, Stage.OTHER_LOTS.tried(context.progress.stage.on_trial))]
+        return [act.stage(context, Stage.OTHER_LOTS.akin(context.progress.stage))]
     if given.key == ChoiceKey.LOT:
         lot = next((x for x in lots_for(context, line) if x.lot == given.of), None)
         return None if lot is None else _considered(act, context, line, lot, "picked")
@@ -92,7 +92,7 @@ def _considered(act: Act, context: Context, line: str, lot: LotOnHand, how: str)
 
 
 def _turned_down(act: Act, context: Context, line: str, lot: LotOnHand) -> list[ev.Event]:
-    stage = Stage.REFUSED.tried(context.progress.stage.on_trial)
+    stage = Stage.REFUSED.akin(context.progress.stage)
     return [_refused(act, context, line, lot.lot, lot.why_not), act.stage(context, stage, lot.lot)]
 
 
@@ -149,3 +149,10 @@ def lot_words(context: Context, line: str, grams: float) -> tuple[str, ...]:
     if lots and not lots[0].why_not and lots[0].left_g < grams:
         out.append(f"By the book only {lots[0].left_g:g} g of lot {lots[0].lot} are left.")
     return tuple(out)
+
+
+def lot_question(context: Context, line: FormulaLine, grams: float) -> ActView:
+    """Which lot of a line is in hand, before so many grams of it are weighed."""
+    note = f"You will weigh {grams:.2f} g. Read the label: is it this one?"
+    return ActView(f"Take {line.name}.", context.progress.stage, not_yet=lot_words(context, line.key, grams),
+                choices=lot_choices(context, line.key), want=Want(Verb.FETCH, line.key), note=note)  # fmt: skip

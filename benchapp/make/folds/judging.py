@@ -21,6 +21,15 @@ def _trial(s: State, e: ev.TrialDosed) -> None:
     s.trial.append(e)
 
 
+def _reader(s: State, e: ev.PhReaderStated) -> None:
+    s.ph_step = e.step_ph
+
+
+def _diluted(s: State, e: ev.DilutionMade) -> None:
+    s.dilutions[e.line] = e
+    s.diluted_left_g[e.line] = e.solution_g + e.water_g
+
+
 def _number(s: State, e: ev.NumberTaken) -> None:
     s.numbers[e.what] = e.value
     s.progress.value = e.value
@@ -36,6 +45,8 @@ def _bottle(s: State, e: ev.BottleFilled) -> None:
 CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.PhTaken: _ph,
     ev.TrialDosed: _trial,
+    ev.PhReaderStated: _reader,
+    ev.DilutionMade: _diluted,
     ev.NumberTaken: _number,
     ev.BottleFilled: _bottle,
 }

@@ -12,6 +12,7 @@ from benchapp.make.vocabulary import Stage, stage_named
 
 def _started(s: State, e: ev.MakeStarted) -> None:
     s.started = e
+    s.ph_step = e.ph_step
 
 
 def _resumed(s: State, e: ev.MakeResumed) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band, Target
-from benchapp.make.state import SHORT, State
+from benchapp.make.state import DILUTION_VESSEL, SHORT, State
 
 
 def _vessel_placed(s: State, e: ev.VesselPlaced) -> None:
@@ -48,6 +48,8 @@ def _crept(s: State, e: ev.BaselineCrept) -> None:
 def _weight(s: State, e: ev.WeightTaken) -> None:
     s.weights.setdefault(e.line, []).append(e)
     s.ledger.put(e.vessel, e.line, e.net_g)
+    if e.diluted_g:
+        s.diluted_left_g[e.line] = s.diluted_left_g.get(e.line, 0.0) - e.diluted_g
     if e.gross_g is not None:
         s.ledger.account(e.vessel).seen_gross_g = e.gross_g
 
@@ -59,6 +61,11 @@ def _overpour(s: State, e: ev.OverpourFound) -> None:
 def _late_drop(s: State, e: ev.LateDropFound) -> None:
     s.ledger.put(e.vessel, e.line, e.drop_g)
     s.late_g[e.line] = s.late_g.get(e.line, 0.0) + e.drop_g
+
+
+def _removed(s: State, e: ev.MaterialRemoved) -> None:
+    if e.vessel == DILUTION_VESSEL:
+        s.diluted_left_g[e.line] = 0.0
 
 
 def _lot(s: State, e: ev.LotTaken) -> None:
@@ -132,6 +139,7 @@ CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.WeightTaken: _weight,
     ev.OverpourFound: _overpour,
     ev.LateDropFound: _late_drop,
+    ev.MaterialRemoved: _removed,
     ev.LotTaken: _lot,
     ev.LotRefused: _lot_refused,
     ev.TargetsRevised: _revised,

@@ -8,8 +8,9 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, PhRead, Press, TypeValue
 from benchapp.make.plan import Plan
+from benchapp.make.steps.ph_dilution import begin_dilution, dilute, discarded
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, clear, next_stage, take_lot_of, weigh_dose
-from benchapp.make.steps.ph_known import TRIAL_G, PhAct
+from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, PhAct
 from benchapp.make.steps.ph_view import act_view_of
 from benchapp.make.view_model import ActView
 from benchapp.make.vocabulary import ChoiceKey, Stage
@@ -44,6 +45,8 @@ class Adjust(PhAct):
         """One stage at a time; the trial's stages mirror the batch's."""
         trial, stage = context.progress.stage.on_trial, context.progress.stage.plain
         waited_s = context.now_s - context.progress.stage_at_s
+        if context.progress.stage.on_dilution:
+            return dilute(self, context, given)
         if stage == Stage.FIRST and pressed(given, ChoiceKey.YES):
             return self._sampled(context, self.sample_g, "pH", Stage.SETTLE)
         if stage == Stage.SAMPLE and pressed(given, ChoiceKey.YES):
@@ -81,6 +84,8 @@ class Adjust(PhAct):
         return [self.confirm(context, f"Stirred for {STIR_S:.0f} s"), self.stage(context, Stage.FIRST)]
 
     def _reading(self, context: Context, given: Input, trial: bool) -> list[ev.Event]:
+        if self.asks_for_reader(context):
+            return self._reader(context, given)
         if isinstance(given, TypeValue):
             out: list[ev.Event] = []
             if self.meter and self.meter not in context.state.lost and self.live_ph(context) is not None:
@@ -91,16 +96,27 @@ class Adjust(PhAct):
             return self._read(context, round(given.ph, 2), ev.Source.MEASURED, trial)
         return []
 
+    def _reader(self, context: Context, given: Input) -> list[ev.Event]:
+        if not isinstance(given, Press) or given.key not in (ChoiceKey.METER, ChoiceKey.STRIP):
+            return []
+        step_ph = next((x for x in STRIP_STEPS_PH if f"{x:g}" == given.of), 0.0)
+        if given.key == ChoiceKey.STRIP and not step_ph:
+            return []
+        return [ev.PhReaderStated(at_s=context.now_s, step=self.step.key, step_ph=step_ph)]
+
     def _read(self, context: Context, ph: float, source: ev.Source, trial: bool) -> list[ev.Event]:
         inside = self.band.holds(ph)
         measured = source is ev.Source.MEASURED
         taken = ev.PhTaken(
             at_s=context.now_s, step=self.step.key, ph=ph, temp_c=None, diluted=self.water_parts > 0,
             source=source, device=self.meter if measured else "", in_band=inside, of="trial" if trial else "",
+            step_ph=0.0 if measured else context.state.ph_step or 0.0,
         )  # fmt: skip
         if trial:
             return [taken, self.stage(context, Stage.TRIAL_NEXT)]
-        return [taken, self.finish(context) if inside else self.stage(context, Stage.ADJUST)]
+        if not inside:
+            return [taken, self.stage(context, Stage.ADJUST)]
+        return [taken, *discarded(self, context), self.finish(context)]
 
     def _decision(self, context: Context, given: Input) -> list[ev.Event]:
         if pressed(given, ChoiceKey.AGAIN):
@@ -109,12 +125,15 @@ class Adjust(PhAct):
             return [self.stage(context, Stage.TRIAL_SAMPLE)]
         if pressed(given, ChoiceKey.ADD) and self.dose(context) is not None:
             return [next_stage(self, context, trial=False)]
+        if pressed(given, ChoiceKey.DILUTE):
+            return begin_dilution(self, context)
         if isinstance(given, Press) and given.key == ChoiceKey.ACCEPT and given.reason:
             ph = self.last_ph(context) or 0.0
             off = max(self.band.low - ph, ph - self.band.high)
             grade = ev.Grade.MAJOR if off > MAJOR_PH else ev.Grade.MINOR
             text = f"pH {ph:.2f}, band {self.band.low:g} to {self.band.high:g}. Accepted: {given.reason}"
-            return [self.deviation(context, grade, "pH out of band", text), self.finish(context)]
+            off_band = self.deviation(context, grade, "pH out of band", text)
+            return [off_band, *discarded(self, context), self.finish(context)]
         return []
 
     def act_view(self, context: Context) -> ActView:

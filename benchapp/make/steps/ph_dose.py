@@ -7,10 +7,11 @@ from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.lot import take_lot
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
+from benchapp.make.dosing import Dose
 from benchapp.make.inputs import Grams, Input, TypeValue
+from benchapp.make.steps.ph_dilution import dosed_parts
 from benchapp.make.steps.ph_known import TRIAL_MOST_G, PhAct
 from benchapp.make.vocabulary import ChoiceKey, Stage
-from procedures.formula import FormulaLine
 
 #: How long an addition is stirred in before the next reading, in seconds (common practice, no source).
 STIR_S = 120.0
@@ -21,7 +22,7 @@ TRIAL_STIR_S = 30.0
 def next_stage(act: PhAct, context: Context, trial: bool) -> ev.Event:
     """Towards the next addition: its lot first, then an empty scale."""
     found = act.dose(context, trial)
-    stage = Stage.LOT if found is not None and found[0].key not in context.state.lots else Stage.CLEAR
+    stage = Stage.LOT if found is not None and found.of.line.key not in context.state.lots else Stage.CLEAR
     if stage == Stage.CLEAR and not act.scale:
         stage = Stage.DOSE
     return act.stage(context, stage.tried(trial))
@@ -30,7 +31,7 @@ def next_stage(act: PhAct, context: Context, trial: bool) -> ev.Event:
 def take_lot_of(act: PhAct, context: Context, given: Input, trial: bool) -> list[ev.Event]:
     """The solution's lot is in hand, or refused with its way out."""
     found = act.dose(context, trial)
-    out = None if found is None else take_lot(act, context, found[0].key, given)
+    out = None if found is None else take_lot(act, context, found.of.line.key, given)
     if not out:
         return []
     if not isinstance(out[-1], ev.LotTaken):
@@ -51,13 +52,12 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
     found = act.dose(context, trial)
     if found is None:
         return []
-    line, grams = found
-    most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
+    most = TRIAL_MOST_G if trial else found.of.cap_left_g
     if pressed(given, ChoiceKey.START_OVER):
         return [act.stage(context, Stage.CLEAR.tried(trial))]
     if isinstance(given, TypeValue) and 0 < given.value <= most:
-        return _dosed(act, context, line, given.value, grams, ev.Source.STATED, trial)
-    taking = taking_of(act, context, grams)
+        return _dosed(act, context, found, given.value, ev.Source.STATED, trial)
+    taking = taking_of(act, context, found)
     if act.scale and taking.objecting(given):
         return []
     at_once = bool(act.scale) and taking.insisted(given)
@@ -68,25 +68,25 @@ def weigh_dose(act: PhAct, context: Context, given: Input, trial: bool) -> list[
         return []
     if context.progress.baseline_g is None:
         return [] if pan_is_empty(context, act.scale, still) else [
-            ev.PourBegan(at_s=context.now_s, step=act.step.key, act=act.key, line=line.key,
+            ev.PourBegan(at_s=context.now_s, step=act.step.key, act=act.key, line=found.of.line.key,
                          device=act.scale, baseline_g=round(still + context.zero_g(act.scale), 4))
         ]  # fmt: skip
     net = context.net_g(act.scale, still)
     if not taking.fits(still) or (not at_once and taking.held_back):
         return []
-    return _dosed(act, context, line, net, grams, ev.Source.MEASURED, trial)
+    return _dosed(act, context, found, net, ev.Source.MEASURED, trial)
 
 
-def taking_of(act: PhAct, context: Context, grams: float) -> Taking:
-    """How a dose of so many grams is taken as it rests in its boat: by itself within its band."""
-    band, begun = act.dose_target(context, grams).band, context.progress.baseline_g is not None
+def taking_of(act: PhAct, context: Context, dose: Dose) -> Taking:
+    """How a dose is taken as it rests in its boat: by itself within its band."""
+    band, begun = act.dose_target(context, dose).band, context.progress.baseline_g is not None
     return Taking(context, act.scale, lambda gross: begun and band.holds(context.net_g(act.scale, gross)))
 
 
 def _dosed(
-    act: PhAct, context: Context, line: FormulaLine, net: float, grams: float, source: ev.Source, trial: bool
+    act: PhAct, context: Context, dose: Dose, net: float, source: ev.Source, trial: bool
 ) -> list[ev.Event]:
-    target = act.dose_target(context, grams)
+    line, target = dose.of.line, act.dose_target(context, dose)
     measured = source is ev.Source.MEASURED
     lot = context.state.lots.get(line.key)
     device, named = act.scale if measured else "", lot.lot if lot else ""
@@ -101,4 +101,4 @@ def _dosed(
         target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
         gross_g=None, source=source, device=device, checked=act.scale_checked and measured, lot=named,
     )  # fmt: skip
-    return [taken, act.stage(context, Stage.STIR)]
+    return [*dosed_parts(context, taken, dose.of), act.stage(context, Stage.STIR)]

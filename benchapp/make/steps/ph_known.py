@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion
 from benchapp.foundation.band import Band, Target
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.acts.base import Act, Context
-from benchapp.make.dosing import Dosing, solution_in, suggestion, trial_suggestion
+from benchapp.make.dosing import AtHand, Dose, Dosing, solution_in, suggestion, trial_suggestion
 from procedures.formula import FormulaLine
 
 #: A pH reading is at rest when it moved less than this in this many seconds.
@@ -18,12 +19,18 @@ REST_PH, REST_S = 0.02, 10.0
 LEAST_DIVISIONS = 5.0
 #: A dose may differ from what was asked by this share: it is recorded as it is and reckoned with.
 DOSE_SHARE = 0.2
+#: The steps strips are sold in, in pH (common practice, no source).
+STRIP_STEPS_PH = (0.2, 0.5, 1.0)
 #: A trial sample, in grams: small against a batch, large against a division.
 TRIAL_G = 20.0
 #: The vessel a trial sample stands in; it is no vessel of the method.
 TRIAL_VESSEL = "trial sample"
 #: The most of a solution that may be typed for a trial sample, in grams.
 TRIAL_MOST_G = 5.0
+
+
+def _floor(grams: float, division_g: float) -> float:
+    return exact(math.floor(exact(grams / division_g)) * division_g)
 
 
 @dataclass(frozen=True)
@@ -56,6 +63,12 @@ class PhAct(Act):
     def brief(self) -> str:
         """The band."""
         return f"pH {self.band.low:g}–{self.band.high:g}"
+
+    def asks_for_reader(self, context: Context) -> bool:
+        """Whether nobody has said yet what the pH is read with. A rehearsal's simulated hands read a meter."""
+        started = context.state.started
+        real = started is not None and not started.rehearsal
+        return not self.meter and real and context.state.ph_step is None
 
     # --- readings ------------------------------------------------------------------------------------
 
@@ -97,45 +110,69 @@ class PhAct(Act):
         added = sum(w.net_g for w in context.state.weights.get(line.key, ()))
         return max(cap - added, 0.0)
 
+    def at_hand(self, context: Context) -> tuple[AtHand, ...]:
+        """Every solution that moves the pH back, as it is bought, and every dilution of one that stands there."""
+        out: list[AtHand] = []
+        for line in self.solutions(context):
+            cap_g, solution = self.cap_left_g(context, line), solution_in(line)
+            out.append(AtHand(line, solution, cap_g))
+            made = context.state.dilutions.get(line.key)
+            if made is not None and solution is not None:
+                share = made.solution_g / (made.solution_g + made.water_g)
+                weaker = Solution(solution.titrant, solution.percent * share)
+                left_g = min(cap_g / share, context.state.diluted_left_g.get(line.key, 0.0))
+                out.append(AtHand(line, weaker, left_g, made.name, share))
+        return tuple(out)
+
     def _dosing(self, context: Context) -> Dosing:
-        lines = self.solutions(context)
         return Dosing(
-            step=self.step.key, vessel=self.vessel, band=self.band, lines=lines, water_parts=self.water_parts,
-            least_g=LEAST_DIVISIONS * self.division_g(context),
-            cap_left_g=min((self.cap_left_g(context, x) for x in lines), default=0.0), trial_g=TRIAL_G,
+            step=self.step.key, vessel=self.vessel, band=self.band, at_hand=self.at_hand(context),
+            water_parts=self.water_parts, least_g=self.least_g(context), trial_g=TRIAL_G,
         )  # fmt: skip
+
+    def least_g(self, context: Context) -> float:
+        """The least dose the scale weighs well enough, in grams."""
+        return LEAST_DIVISIONS * self.division_g(context)
 
     def suggested(self, context: Context, trial: bool = False) -> Suggestion | None:
         """The next addition to the batch or to the trial sample; None where no line is a known solution."""
         return (trial_suggestion if trial else suggestion)(context, self._dosing(context))
 
-    def dose(self, context: Context, trial: bool = False) -> tuple[FormulaLine, float] | None:
-        """The line and the grams to add next; None where nothing can be."""
-        found, lines = self.suggested(context, trial), self.solutions(context)
+    def dose(self, context: Context, trial: bool = False) -> Dose | None:
+        """What to add next; None where nothing can be."""
+        found, at_hand = self.suggested(context, trial), self.at_hand(context)
         division = self.division_g(context)
         if found is not None:
             if found.solution is None or found.mass_g <= 0:
                 return None
-            line = next(x for x in lines if solution_in(x) == found.solution)
-            grams = exact(math.floor(exact(found.mass_g / division)) * division)
-            return (line, grams) if grams > 0 else None
+            of = next(x for x in at_hand if x.solution == found.solution)
+            most_g = math.inf if math.isinf(found.most_g) else _floor(found.most_g, division)
+            # A division of room above it, where that still leaves enough to be weighed: no hand stops at a number.
+            grams = min(_floor(found.mass_g, division), max(exact(most_g - division), self.least_g(context)))
+            return Dose(of, grams, most_g) if grams > 0 else None
         # An acid or base nobody has constants for: a tenth of what is allowed, and look again.
-        if trial or not lines:
+        if trial or not at_hand:
             return None
-        line = lines[0]
-        cap = self.cap_left_g(context, line)
-        tenth = (line.cap_percent or 0.0) * context.plan.batch_g / 1000
-        grams = 0.0 if cap < LEAST_DIVISIONS * division else to_division(min(tenth, cap), division)
-        return (line, grams) if grams > 0 else None
+        of = at_hand[0]
+        tenth = (of.line.cap_percent or 0.0) * context.plan.batch_g / 1000
+        enough = of.cap_left_g >= self.least_g(context)
+        grams = to_division(min(tenth, of.cap_left_g), division) if enough else 0.0
+        return Dose(of, grams) if grams > 0 else None
 
-    def dose_target(self, context: Context, grams: float) -> Target:
-        """A dose, and between which masses it is taken as weighed."""
-        return Target.within(grams, max(DOSE_SHARE * grams, 2 * self.division_g(context)), -grams)
+    def dose_target(self, context: Context, dose: Dose) -> Target:
+        """A dose, and between which masses it is taken as weighed: never more than would be a risk."""
+        off_g = max(DOSE_SHARE * dose.grams, 2 * self.division_g(context))
+        high_g = max(min(dose.grams + off_g, dose.most_g), dose.grams)
+        return Target(dose.grams, Band(max(dose.grams - off_g, 0.0), high_g))
 
     def may_try(self, context: Context) -> bool:
         """Whether a trial sample still tells something: before any addition, once, with a known solution."""
         if any(context.state.weights.get(key) for key in (*self.raise_with, *self.lower_with)):
             return False
-        if context.state.trial or context.state.ledger.of(self.vessel).content_g < 5 * TRIAL_G:
+        if (
+            context.state.trial
+            or context.state.dilutions
+            or context.state.ledger.of(self.vessel).content_g < 5 * TRIAL_G
+        ):
             return False
         return any(solution_in(x) for x in self.solutions(context))

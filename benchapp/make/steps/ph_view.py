@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
-from benchapp.calculations.ph_formula import dilution_g, percents_after, product_after_g
+from benchapp.calculations.ph_formula import percents_after, product_after_g
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.lot import lot_choices, lot_words
+from benchapp.make.acts.lot import lot_question
 from benchapp.make.acts.vessel import pan_is_empty
+from benchapp.make.dosing import Dose
+from benchapp.make.state import DILUTION_VESSEL
+from benchapp.make.steps.ph_dilution import DilutionPlan, dilution_plan
+from benchapp.make.steps.ph_dilution_view import dilution_view
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
-from benchapp.make.steps.ph_known import TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
+from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from benchapp.make.view_model import (
     ActView,
     BandPicture,
@@ -22,10 +26,6 @@ from benchapp.make.view_model import (
     Want,
 )
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
-from procedures.formula import FormulaLine
-
-#: Grams of a weaker solution that are worth making at once (common practice, no source).
-DILUTE_G = 50.0
 
 
 def act_view_of(act: PhAct, context: Context) -> ActView:
@@ -33,6 +33,8 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
     full = context.progress.stage
     trial, stage = full.on_trial, full.plain
     vessel = TRIAL_VESSEL if trial else act.vessel
+    if full.on_dilution:
+        return dilution_view(act, context)
     if stage == Stage.SETTLE:
         want = Want(Verb.PH_PROBE_IN, vessel=vessel)
         return _wait_view(context, act.settle_s, "Let the reading settle", want)
@@ -79,7 +81,18 @@ def _wait_view(context: Context, total: float, label: str, want: Want) -> ActVie
                 forecast=Forecast("done", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=want)  # fmt: skip
 
 
+def _reader_view(context: Context) -> ActView:
+    strips = (
+        Choice(ChoiceKey.STRIP, f"Strip in steps of {x:g}", serious=True, of=f"{x:g}") for x in STRIP_STEPS_PH
+    )
+    return ActView("What do you read the pH with?", context.progress.stage, want=Want(Verb.CONFIRM),
+                   choices=(Choice(ChoiceKey.METER, "Meter", serious=True), *strips),
+                   note="Asked once on this bench. A strip tells less: the additions are the smaller for it.")  # fmt: skip
+
+
 def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActView:
+    if act.asks_for_reader(context):
+        return _reader_view(context)
     live_ph = act.live_ph(context) if act.meter else None
     word = "" if live_ph is None else "in band" if act.band.holds(live_ph) else "out of band"
     live = (
@@ -100,36 +113,34 @@ def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
     found = act.dose(context, trial)
     if found is None:
         return ActView("Nothing is to be added.")
-    line, grams = found
-    note = f"You will weigh {grams:.2f} g. Read the label: is it this one?"
-    return ActView(f"Take {line.name}.", context.progress.stage, not_yet=lot_words(context, line.key, grams),
-                choices=lot_choices(context, line.key), want=Want(Verb.FETCH, line.key), note=note)  # fmt: skip
+    return lot_question(context, found.of.line, found.grams)
 
 
 def _adjust_view(act: PhAct, context: Context) -> ActView:
     ph = act.last_ph(context) or 0.0
-    dose = act.dose(context)
+    dose, plan = act.dose(context), dilution_plan(act, context)
     choices = [
         Choice(ChoiceKey.AGAIN, "Measure again"),
         Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True),
     ]
+    if plan is not None:
+        choices.insert(0, Choice(ChoiceKey.DILUTE, f"Dilute it to {plan.percent:g} %"))
     if act.may_try(context):
         choices.insert(0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first"))
     if dose is not None:
-        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose[1]:.2f} g"))
+        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose.grams:.2f} g"))
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
     return ActView(text, Stage.ADJUST, picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
-                note=_adjust_note(act, context, dose))  # fmt: skip
+                note=_adjust_note(act, context, dose, plan))  # fmt: skip
 
 
-def _adjust_note(act: PhAct, context: Context, dose: tuple[FormulaLine, float] | None) -> str:
+def _adjust_note(act: PhAct, context: Context, dose: Dose | None, plan: DilutionPlan | None) -> str:
     found = act.suggested(context)
     if dose is None:
-        if found is not None and found.dilute_to_percent and found.solution is not None:
-            solution_g, water_g = dilution_g(found.solution, found.dilute_to_percent, DILUTE_G)
+        if found is not None and plan is not None:
             return (
-                f"Nothing is suggested: {found.hindrance}. For {DILUTE_G:g} g of it: {solution_g:.1f} g solution "
-                f"and {water_g:.1f} g purified water."
+                f"Nothing is suggested: {found.hindrance}. It takes {plan.solution.grams:g} g of {plan.line.name} in "
+                f"{plan.water.grams:g} g of {plan.water_line.name}."
             )
         if found is not None and found.hindrance:
             return f"Nothing is suggested: {found.hindrance}."
@@ -139,20 +150,20 @@ def _adjust_note(act: PhAct, context: Context, dose: tuple[FormulaLine, float] |
             if named
             else "The method names nothing that moves it back."
         )
-    line, grams = dose
-    note = f"Add {grams:.2f} g of {line.name}."
+    note = f"Add {dose.grams:.2f} g of {dose.of.name}."
     if found is not None:
         note += f" It should then read {found.ph_low:.2f} to {found.ph_high:.2f} (computed)."
-    return f"{note} {_share_after(act, context, line, grams)}"
+    return f"{note} {_share_after(act, context, dose)}"
 
 
-def _share_after(act: PhAct, context: Context, line: FormulaLine, grams: float) -> str:
+def _share_after(act: PhAct, context: Context, dose: Dose) -> str:
     """What the batch will hold of the solution, against its cap."""
+    line, grams = dose.of.line, dose.grams * dose.of.share
     batch = context.state.ledger.of(act.vessel).content_g
     before = sum(w.net_g for w in context.state.weights.get(line.key, ()))
     whole = max(batch, before + 1e-9)
     after = percents_after({line.key: 100.0 * before / whole}, whole, {line.key: grams})[line.key]
-    left = product_after_g(whole, grams, 0.0)  # samples and trial are out of the ledger already
+    left = product_after_g(whole, dose.grams, 0.0)  # samples and trial are out of the ledger already
     return f"The batch then holds {after:.2f} % of it; the cap is {line.cap_percent or 0.0:g} %. There will be {left:.0f} g of it."
 
 
@@ -161,18 +172,19 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     found = act.dose(context, trial)
     if found is None:
         return ActView("Nothing is to be added.", stage)
-    line, dose = found
-    band = act.dose_target(context, dose).band
+    of, dose = found.of, found.grams
+    line = of.line
+    band = act.dose_target(context, found).band
     name = vessel if trial else context.vessel_name(act.vessel)
-    most = TRIAL_MOST_G if trial else act.cap_left_g(context, line)
-    ask = NumberRequest(f"mass of {line.name} added", "g", 0.0, most, 2, usual=not act.scale)
+    most = TRIAL_MOST_G if trial else of.cap_left_g
+    ask = NumberRequest(f"mass of {of.name} added", "g", 0.0, most, 2, usual=not act.scale)
     enough = (Choice(ChoiceKey.ENOUGH, "Enough tried"),) if trial else ()
     if not act.scale:
-        return ActView(f"Add {dose:.2f} g of {line.name} to the {name} and type what it was.", stage, ask=ask,
-                    choices=enough, want=Want(Verb.TYPE, line.key, vessel, amount=dose))  # fmt: skip
+        return ActView(f"Add {dose:.2f} g of {of.name} to the {name} and type what it was.", stage, ask=ask,
+                    choices=enough, want=Want(Verb.TYPE, DILUTION_VESSEL if of.dilution else line.key, vessel, amount=dose))  # fmt: skip
     begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
     net = context.net_g(act.scale, gross) if gross is not None and begun else None
-    live = (LiveValue(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
+    live = (LiveValue(of.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
     picture = VesselPicture("boat", net, dose, band.low, band.high, band.high * 1.3)
     if not begun:
         text, want = f"Put an empty boat on the {act.scale}.", Want(Verb.PUT_ON, "boat", "boat", act.scale)
@@ -187,9 +199,9 @@ def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
         want = Want(Verb.REMOVE, line.key, "boat", act.scale, dose, band.high)
         return ActView(text, stage, live, picture, ask=ask, want=want)
     in_band = net is not None and band.holds(net)
-    taking = taking_of(act, context, dose)
+    taking = taking_of(act, context, found)
     about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
-    text = (taking.question if in_band else "") or f"Weigh {dose:.2f} g of {line.name}."
+    text = (taking.question if in_band else "") or f"Weigh {dose:.2f} g of {of.name}."
     note = f"Into the boat, then stir it into the {name}."
     return ActView(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
-                not_yet=(said,) if said else (), want=Want(Verb.POUR, line.key, "boat", act.scale, dose, band.high))  # fmt: skip
+                not_yet=(said,) if said else (), want=Want(Verb.POUR, DILUTION_VESSEL if of.dilution else line.key, "boat", act.scale, dose, band.high))  # fmt: skip

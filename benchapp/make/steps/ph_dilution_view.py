@@ -1,0 +1,76 @@
+"""The face of a dilution in the making: which lot, an empty scale, so much water, so much solution into it."""
+
+from __future__ import annotations
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Context
+from benchapp.make.acts.lot import lot_question
+from benchapp.make.acts.vessel import pan_is_empty
+from benchapp.make.state import DILUTION_VESSEL
+from benchapp.make.steps.ph_dilution import MAKE_MOST_G, DilutionPlan, dilution_plan, part_of, taking_part
+from benchapp.make.steps.ph_known import PhAct
+from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+
+_LOTS = (Stage.DILUTION_LOT, Stage.DILUTION_OTHER_LOTS, Stage.DILUTION_REFUSED)
+
+
+def dilution_view(act: PhAct, context: Context) -> ActView:
+    """What this stage of a dilution wants."""
+    plan, stage = dilution_plan(act, context), context.progress.stage
+    if plan is None:
+        return ActView("Nothing is to be diluted.", stage)
+    if stage in _LOTS:
+        return lot_question(context, plan.line, plan.solution.grams)
+    if stage == Stage.DILUTION_CLEAR:
+        return ActView(f"Clear the {act.scale}.", stage, want=Want(Verb.LIFT, device=act.scale))
+    return _part_view(act, context, plan)
+
+
+def _part_view(act: PhAct, context: Context, plan: DilutionPlan) -> ActView:
+    stage, target = context.progress.stage, part_of(plan, context)
+    water = stage == Stage.DILUTION_WATER
+    line = plan.water_line if water else plan.line
+    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, MAKE_MOST_G, 2, usual=not act.scale)
+    note = (
+        "Water first, the solution into the water."
+        if water
+        else "Stir it until it is even, and mark the boat."
+    )
+    pour = f"{'Pour' if water else 'Weigh'} {target.grams:g} g of {line.name} into {'a' if water else 'the'} clean boat."
+    if not act.scale:
+        want = Want(Verb.TYPE, line.key, DILUTION_VESSEL, amount=target.grams)
+        return ActView(f"{pour[:-1]} and type what it was.", stage, ask=ask, note=note, want=want)
+    begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
+    net = context.net_g(act.scale, gross) if gross is not None and begun else None
+    live = (LiveValue(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
+    band = target.band
+    picture = VesselPicture(DILUTION_VESSEL, net, target.grams, band.low, band.high, band.high * 1.3)
+    again = Choice(ChoiceKey.START_OVER, "Begin with an empty boat", serious=True)
+    if not begun:
+        want = Want(Verb.PUT_ON, DILUTION_VESSEL, DILUTION_VESSEL, act.scale)
+        return ActView(
+            f"Put a clean boat on the {act.scale}.", stage, live, picture, ask=ask, want=want, note=note
+        )
+    still = context.still_g(act.scale, 1.0)
+    if still is not None and pan_is_empty(context, act.scale, still):
+        want = Want(Verb.PUT_BACK, DILUTION_VESSEL, DILUTION_VESSEL, act.scale)
+        return ActView(
+            f"Put the boat back on the {act.scale}.",
+            stage,
+            live,
+            picture,
+            choices=(again,),
+            ask=ask,
+            want=want,
+        )
+    if net is not None and band.above(net):
+        said = "too much: throw it away and begin with an empty boat."
+        return ActView(f"{net - target.grams:.2f} g {said}", stage, live, picture, choices=(again,), ask=ask,
+                       want=Want(Verb.REMEDY))  # fmt: skip
+    taking = taking_part(act, context, target)
+    in_band = net is not None and band.holds(net)
+    about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
+    return ActView((taking.question if in_band else "") or pour, stage, live, picture, note=note, choices=objection,
+                   ask=ask, taking=about, not_yet=(said,) if said else (),
+                   want=Want(Verb.POUR, line.key, DILUTION_VESSEL, act.scale, target.grams, band.high))  # fmt: skip
