@@ -7,12 +7,17 @@ from dataclasses import replace
 
 from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from benchapp.make.view_model import ViewModel
+from benchapp.make.vocabulary import Verb
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
 from benchapp.rehearsal.run import Rehearsal
 from benchapp.rehearsal.scenario import ScriptedAction
 from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
+
+
+#: A step of the lock-step while nothing but a temperature moves, in seconds: most of the views of a whole make are of waits.
+WAITING_STEP_S = 10.0
 
 
 class Actor:
@@ -69,6 +74,14 @@ class Actor:
                 self._session.put(Hold(self._session.clock(), reply.reason))
 
 
+def _only_waits(rehearsal: Rehearsal, view: ViewModel) -> bool:
+    """Whether nothing moves but a temperature, slowly: a whole make need not be looked at in every second of that."""
+    want = view.act_view.want
+    moving = rehearsal.bench.busy or rehearsal.hands.busy or view.trouble is not None
+    striking = rehearsal.director is not None
+    return not moving and not striking and want is not None and want.verb in (Verb.COOL, Verb.HEAT)
+
+
 def fits(reply: ScriptedAction, view: ViewModel) -> bool:
     """Whether this is the moment the reply is for."""
     if reply.at and not any(reply.at in said for said in (view.act_view.instruction, *view.act_view.not_yet)):
@@ -92,7 +105,7 @@ def to_the_end(
     view = rehearsal.session.view()
     start = rehearsal.bench.now_s
     while not view.over:
-        view = rehearsal.step()
+        view = rehearsal.step(WAITING_STEP_S if _only_waits(rehearsal, view) else None)
         if watch is not None:
             watch(view)
         if view.over:
