@@ -41,7 +41,17 @@ def paper() -> Console:
 
 def say(console: Console, text: str) -> None:
     """One line."""
-    console.print(clean(text), markup=False, highlight=False, soft_wrap=not console.is_terminal)
+    _write(console, clean(text))
+
+
+def _write(console: Console, text: str) -> None:
+    console.print(text, markup=False, highlight=False, soft_wrap=not console.is_terminal)
+
+
+def say_all(console: Console, lines: Sequence[str]) -> None:
+    """Many lines."""
+    for part in batched(lines):
+        _write(console, "\n".join(map(clean, part)))
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:

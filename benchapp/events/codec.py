@@ -85,9 +85,17 @@ def _tuple_restorer(args: tuple[Any, ...]) -> Restore:
         each = _restorer(args[0])
         return tuple if each is None else lambda value: tuple(map(each, value))
     inner = [_restorer(a) for a in args]
+    if not any(inner):
+        return functools.partial(_tuple_of, len(args))
     return lambda value: tuple(
         v if restore is None else restore(v) for restore, v in zip(inner, value, strict=True)
     )
+
+
+def _tuple_of(count: int, values: list[Any]) -> tuple[Any, ...]:
+    if len(values) != count:
+        raise ValueError(f"{count} values expected, found {len(values)}")
+    return tuple(values)
 
 
 def _dataclass_again(kind: type, value: dict[str, Any]) -> Any:
