@@ -45,7 +45,10 @@ def say(console: Console, text: str) -> None:
 
 
 def _write(console: Console, text: str) -> None:
-    console.print(text, markup=False, highlight=False, soft_wrap=not console.is_terminal)
+    if console.is_terminal:
+        console.print(text, markup=False, highlight=False)
+    else:
+        console.file.write(f"{text}\n")
 
 
 def say_all(console: Console, lines: Sequence[str]) -> None:
@@ -61,7 +64,7 @@ def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]],
     fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= console.width
     lines = _columns(titles, cells, widths) if fits else _blocks(titles, cells, console.width)
     for part in batched(([title] if title else []) + list(lines)):
-        console.print("\n".join(part), markup=False, highlight=False, soft_wrap=True)
+        console.file.write("\n".join((*part, "")))
 
 
 def batched(lines: Sequence[str]) -> Iterator[Sequence[str]]:
