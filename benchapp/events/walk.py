@@ -23,6 +23,7 @@ class MakeStarted(Event):
     witness: tuple[str, ...] = ()  # kinds of step in which a second person has to sign
     scenario: str = ""  # of a rehearsal
     again: str = ""  # the batch this one was asked to repeat
+    law: str = ""  # the text of the workshop's own file of law as it stood, "" where it had none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,6 +19,7 @@ from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
 from benchapp.service.lots import lots_on_hand
+from benchapp.service.market import law_text
 from benchapp.service.signing import prover, who_makes
 from drivers.bench_file import read_bench
 from drivers.devices import open_bench
@@ -131,7 +132,14 @@ class Makes:
     def _ordered(self, order: Order, devices: BenchDevices, maker: str) -> BatchOrder:
         """The order with the devices it is made on and a batch name of its own."""
         batch = self._journal.new_batch(today(), order.procedure.key)
-        return BatchOrder(order.procedure, order.batch_g, devices.device_facts(), maker, batch)
+        return BatchOrder(
+            order.procedure,
+            order.batch_g,
+            devices.device_facts(),
+            maker,
+            batch,
+            law=law_text(self._journal.path.parent),
+        )
 
     def _remember(self, bench: Bench) -> None:
         if self._folder is not None:

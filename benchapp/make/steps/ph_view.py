@@ -8,6 +8,7 @@ from benchapp.calculations.ph_formula import dilution_g, percents_after, product
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.lot import lot_choices, lot_words
 from benchapp.make.acts.vessel import pan_is_empty
+from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
 from benchapp.make.steps.ph_known import TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from benchapp.make.view_model import (
@@ -115,11 +116,16 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
     ]
     if act.may_try(context):
         choices.insert(0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first"))
+    against: tuple[str, ...] = ()
     if dose is not None:
-        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose[1]:.2f} g"))
+        line, grams = dose
+        before = in_the_end(context)
+        after = before | {line.key: before.get(line.key, 0.0) + grams}
+        against = tuple(x for x in passed_now(context, after) if x not in passed_now(context, before))
+        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {grams:.2f} g", serious=bool(against)))
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
     return ActView(text, Stage.ADJUST, picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
-                note=_adjust_note(act, context, dose))  # fmt: skip
+                not_yet=against, note=_adjust_note(act, context, dose))  # fmt: skip
 
 
 def _adjust_note(act: PhAct, context: Context, dose: tuple[FormulaLine, float] | None) -> str:
