@@ -15,7 +15,6 @@ from benchapp.rehearsal.scenario import ScriptedAction
 from benchapp.runtime.session import Session
 from drivers.simulated import SimulatedBench
 
-
 #: A step of the lock-step while nothing but a temperature moves, in seconds: most of the views of a whole make are of waits.
 WAITING_STEP_S = 10.0
 

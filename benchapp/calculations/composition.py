@@ -17,11 +17,13 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class CompositionLine:
-    """One material as it went in: percent of everything that was added, and what it consists of."""
+    """One material as it went in: percent of everything that was added, what it consists of, and the most that its
+    supplier says there may be of it in the product, None where nothing is said."""
 
     material: str
     percent: float
     parts: tuple[Part, ...]
+    limit_percent: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -156,7 +156,8 @@ def check_limits(
     area: str = "",
     law: Law = DEFAULT_LAW,
 ) -> tuple[LimitCheck, ...]:
-    """Every ceiling that touches the formula, with the worst case of all ranges, in the finished mass.
+    """Every ceiling that touches the formula, the law's and the suppliers', with the worst case of all ranges, in the
+    finished mass.
 
     ``lost_percent`` of all that was added has evaporated. ``area`` is "hair", "face", "body" or "": then every
     area's ceiling of that use is checked, so the strictest decides.
@@ -174,7 +175,18 @@ def check_limits(
         if amounts:
             markets = tuple(m for m in law.markets if m in limit.markets)
             found.append(LimitCheck(limit, sum(amounts), ceiling, markets))
-    return tuple(found)
+    return (*found, *_supplier_limits(lines, lost_percent))
+
+
+def _supplier_limits(lines: Sequence[CompositionLine], lost_percent: float) -> Iterator[LimitCheck]:
+    """What the supplier of each material says of it."""
+    for x in lines:
+        if x.limit_percent is not None and x.percent > 0.0:
+            limit = Limit(
+                entry="the material's own limit", name=x.material, factors={}, rinse_off_percent=x.limit_percent,
+                leave_on_percent=x.limit_percent,
+            )  # fmt: skip
+            yield LimitCheck(limit, in_finished_mass(x.percent, lost_percent), x.limit_percent)
 
 
 def conditions(lines: Sequence[CompositionLine]) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs
-from benchapp.commands.output import put, say
+from benchapp.commands.output import put, say_all
 from benchapp.service.errors import DONE, CommandError
 
 FORMS = ("text", "json", "csv", "pdf")
@@ -38,8 +38,7 @@ def run_record(args: argparse.Namespace, console: Console) -> int:
     if args.form == "text" and not args.out:
         from benchapp.record.documents.as_text import as_text
 
-        for line in as_text(found):
-            say(console, line)
+        say_all(console, as_text(found))
         return DONE
     if args.form == "json":
         from benchapp.record.documents.as_json import as_json

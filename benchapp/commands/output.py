@@ -41,7 +41,20 @@ def paper() -> Console:
 
 def say(console: Console, text: str) -> None:
     """One line."""
-    console.print(clean(text), markup=False, highlight=False, soft_wrap=not console.is_terminal)
+    _write(console, clean(text))
+
+
+def _write(console: Console, text: str) -> None:
+    if console.is_terminal:
+        console.print(text, markup=False, highlight=False)
+    else:
+        console.file.write(f"{text}\n")
+
+
+def say_all(console: Console, lines: Sequence[str]) -> None:
+    """Many lines."""
+    for part in batched(lines):
+        _write(console, "\n".join(map(clean, part)))
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
@@ -51,7 +64,7 @@ def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]],
     fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= console.width
     lines = _columns(titles, cells, widths) if fits else _blocks(titles, cells, console.width)
     for part in batched(([title] if title else []) + list(lines)):
-        console.print("\n".join(part), markup=False, highlight=False, soft_wrap=True)
+        console.file.write("\n".join((*part, "")))
 
 
 def batched(lines: Sequence[str]) -> Iterator[Sequence[str]]:

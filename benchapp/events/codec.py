@@ -38,32 +38,36 @@ def from_fields(kind: str, fields: dict[str, Any]) -> Event:
     cls = KINDS.get(kind)
     if cls is None:
         raise ValueError(f"unknown event kind {kind!r}; a newer version of the program wrote it")
-    known = _restorers(cls)
-    unknown = fields.keys() - known.keys()
-    if unknown:
-        raise ValueError(
-            f"{kind} has unknown fields {sorted(unknown)}; a newer version of the program wrote it"
-        )
+    known, changed = _restorers(cls)
+    if not fields.keys() <= known:
+        unknown = sorted(fields.keys() - known)
+        raise ValueError(f"{kind} has unknown fields {unknown}; a newer version of the program wrote it")
+    return cls(**_restored(fields, changed))
+
+
+def _restored(fields: dict[str, Any], changed: dict[str, Restore]) -> dict[str, Any]:
     restored = dict(fields)
-    for name, restore in known.items():
-        if restore is not None and name in restored:
+    for name, restore in changed.items():
+        if name in restored:
             restored[name] = restore(restored[name])
-    return cls(**restored)
+    return restored
 
 
 Restore = Callable[[Any], Any]
 
 
-_KNOWN_RESTORERS: dict[type, dict[str, Restore | None]] = {}
+_KNOWN: dict[type, tuple[frozenset[str], dict[str, Restore]]] = {}
 
 
-def _restorers(kind: type) -> dict[str, Restore | None]:
-    """What makes each field of a kind again out of its JSON value, looked up once: a long make is read in a blink.
-    None where the value is what it was."""
-    if kind not in _KNOWN_RESTORERS:
+def _restorers(kind: type) -> tuple[frozenset[str], dict[str, Restore]]:
+    """The fields of a kind, and what makes those again out of their JSON value that are not what they were; looked up
+    once: a long make is read in a blink."""
+    if kind not in _KNOWN:
         hints = typing.get_type_hints(kind)
-        _KNOWN_RESTORERS[kind] = {name: _restorer(hint) for name, hint in hints.items()}
-    return _KNOWN_RESTORERS[kind]
+        found = {name: _restorer(hint) for name, hint in hints.items()}
+        changed = {name: restore for name, restore in found.items() if restore is not None}
+        _KNOWN[kind] = frozenset(hints), changed
+    return _KNOWN[kind]
 
 
 def _restorer(hint: Any) -> Restore | None:
@@ -85,11 +89,18 @@ def _tuple_restorer(args: tuple[Any, ...]) -> Restore:
         each = _restorer(args[0])
         return tuple if each is None else lambda value: tuple(map(each, value))
     inner = [_restorer(a) for a in args]
+    if not any(inner):
+        return functools.partial(_tuple_of, len(args))
     return lambda value: tuple(
         v if restore is None else restore(v) for restore, v in zip(inner, value, strict=True)
     )
 
 
+def _tuple_of(count: int, values: list[Any]) -> tuple[Any, ...]:
+    if len(values) != count:
+        raise ValueError(f"{count} values expected, found {len(values)}")
+    return tuple(values)
+
+
 def _dataclass_again(kind: type, value: dict[str, Any]) -> Any:
-    known = _restorers(kind)
-    return kind(**{k: v if (restore := known[k]) is None else restore(v) for k, v in value.items()})
+    return kind(**_restored(value, _restorers(kind)[1]))

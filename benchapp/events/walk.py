@@ -26,6 +26,7 @@ class MakeStarted(Event):
     ph_step: float | None = (
         None  # of the strip the pH is read from on this bench, 0: a meter; None: not said yet
     )
+    law: str = ""  # the text of the workshop's own file of law as it stood, "" where it had none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchapp import events as ev
 from benchapp.calculations.composition import CompositionLine, Part
 from benchapp.calculations.fragrance import allergens, undeclared_fragrance
 from benchapp.calculations.label import ingredient_list
@@ -17,6 +18,7 @@ from benchapp.calculations.limits import (
     not_known_in_short,
     preservative_window_complaint,
 )
+from benchapp.make.acts.base import Context
 from procedures.model import Procedure
 
 #: Water a batch may have lost by the end where nobody weighed it, in percent: ceilings are checked with it.
@@ -42,6 +44,7 @@ def lines_of(
             by_key[key].name,
             percent,
             tuple(Part(s.inci, s.low_percent, s.high_percent) for s in by_key[key].material.composition),
+            by_key[key].material.use_limit_percent,
         )
         for key, percent in shares.items()
         if key in by_key and percent > 0
@@ -98,11 +101,37 @@ def passed_by(
     lost_percent: float = LOST_PERCENT,
     law: Law = DEFAULT_LAW,
 ) -> tuple[str, ...]:
-    """A sentence for each ceiling that ``grams`` of the lines in the vessels pass and the plan does not: the one question
-    to ask wherever the percentages move."""
-    planned, given = (
-        check_limits(lines, procedure.formula.use, lost_percent, procedure.formula.area, law)
-        for lines in (lines_of(procedure), lines_of(procedure, grams))
-    )
-    before = [c.limit for c in planned if not c.passed]
-    return tuple(c.sentence for c in given if not c.passed and c.limit not in before)
+    """A sentence for each ceiling, of the law, of the workshop's own and of the suppliers', that ``grams`` of the lines in
+    the vessels pass and the plan does not, with so much water lost or with none."""
+    formula = procedure.formula
+    found: dict[tuple[str, str], str] = {}
+    for lost in (lost_percent, 0.0):
+        planned, given = (
+            check_limits(lines, formula.use, lost, formula.area, law)
+            for lines in (lines_of(procedure), lines_of(procedure, grams))
+        )
+        before = [c.limit for c in planned if not c.passed]
+        for c in given:
+            if not c.passed and c.limit not in before:
+                found.setdefault((c.limit.entry, c.limit.name), c.sentence)
+    return tuple(found.values())
+
+
+def passed_now(context: Context, grams: Mapping[str, float]) -> tuple[str, ...]:
+    """The same of a make as it stands, ``grams`` being what is in the vessels or is about to be: the one question to ask
+    wherever the percentages move."""
+    plan = context.plan
+    return passed_by(plan.procedure, grams, lost_percent(context), plan.law)
+
+
+def lost_percent(context: Context) -> float:
+    """The water found missing so far, in percent of what went in; the usual allowance where less was seen."""
+    went_in = sum(context.state.weighed_g.values())
+    lost = sum(e.lost_g for e in context.state.log if isinstance(e, ev.WaterLost))
+    return max(LOST_PERCENT, 100 * lost / went_in if went_in else 0.0)
+
+
+def in_the_end(context: Context) -> dict[str, float]:
+    """Grams of each line as they will be: what was weighed, and what is still to come as planned."""
+    targets = {k: context.state.revised.get(k, w.target).grams for k, w in context.plan.weighings.items()}
+    return targets | dict(context.state.weighed_g)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from benchapp.calculations.limits import DEFAULT_LAW, Law
 from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
@@ -62,6 +63,7 @@ class Plan:
     warnings: tuple[str, ...]
     declared: dict[str, Declaration]  # by the step's key
     witness: tuple[str, ...] = ()  # kinds of step after which a second person signs
+    law: Law = DEFAULT_LAW
 
     def vessel(self, key: str) -> Vessel:
         """The vessel of that key."""
@@ -100,9 +102,14 @@ def decimals_of(device: DeviceFacts | None) -> int:
 
 
 def make_plan(
-    procedure: Procedure, batch_g: float, devices: Sequence[DeviceFacts], witness: tuple[str, ...] = ()
+    procedure: Procedure,
+    batch_g: float,
+    devices: Sequence[DeviceFacts],
+    witness: tuple[str, ...] = (),
+    law: Law = DEFAULT_LAW,
 ) -> Plan:
-    """Fix grams, bands and scales for a batch of ``batch_g`` grams, and the kinds of step that want a witness.
+    """Fix grams, bands and scales for a batch of ``batch_g`` grams, the kinds of step that want a witness, and the law
+    it is held against.
 
     Raises ValueError for an impossible size.
     """
@@ -149,7 +156,7 @@ def make_plan(
         if d.period_s > SLOWEST_SCALE_S
     ]
     return Plan(
-        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness
+        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law
     )
 
 

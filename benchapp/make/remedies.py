@@ -10,7 +10,7 @@ from benchapp.calculations.tolerance import weighing_band
 from benchapp.foundation.band import Band
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
-from benchapp.make.law import passed_by
+from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.plan import Weighing
 
 #: A vessel may be filled to this share of its brim (common practice, no source).
@@ -42,8 +42,9 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
     room = {k: FULL_SHARE * v.capacity_ml for k, v in vessels.items()}  # 1 g/ml, on the safe side for oils
     limits = OverpourLimits(largest_batch_g=context.plan.procedure.batch_g.high, vessel_g=room)
     found = remedies(shares, line, limits)
-    masses = {s.key: s.target_g if s.weighed_g is None else s.weighed_g for s in shares}
-    return replace(found, accept=replace(found.accept, against=passed_by(context.plan.procedure, masses)))
+    # Its suppliers' limits are among the ceilings asked for here, and with the water that is lost.
+    against = passed_now(context, in_the_end(context) | {line: net_g})
+    return replace(found, accept=replace(found.accept, over=(), against=against))
 
 
 def _left_of_its_lot(context: Context, line: str) -> float | None:

@@ -6,13 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 
 from benchapp import events as ev
-from benchapp.record import line_writing as write
+from benchapp.record import line_tables as write
 from benchapp.record.batch_code import batch_code
-from benchapp.record.corrections import standing_events
-from benchapp.record.counting import parted
+from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
-from benchapp.record.line_writing import Writer
+from benchapp.record.line_writing import LinesOnDemand, Writer
 from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
 from benchapp.record.reconciliation import (
@@ -45,7 +44,8 @@ class Record:
     devices: Rows
     head: str  # the hash of the batch's last event
     weighings: tuple[RecordLine, ...] = ()
-    readings: tuple[RecordLine, ...] = ()  # pH, temperatures at gates, density
+    readings: tuple[RecordLine, ...] = ()  # pH, density, trials
+    temperatures: Sequence[RecordLine] = ()  # each that was logged
     looks: tuple[RecordLine, ...] = ()
     containers: tuple[RecordLine, ...] = ()
     moves: tuple[RecordLine, ...] = ()  # transfers, water lost, samples, waste
@@ -122,7 +122,7 @@ class Record:
 
 
 def record_of(
-    stored: Sequence[StoredEvent],
+    stored: BatchEvents | Sequence[StoredEvent],
     facts: ProcedureFacts | None = None,
     lots: Mapping[str, Lot] | None = None,
 ) -> Record:
@@ -131,20 +131,20 @@ def record_of(
     ``facts`` give names and planned limits of the procedure as it stood (without them keys stand for names);
     ``lots`` give supplier and expiry of every lot the batch drew from.
     """
-    first = stored[0].event
+    events = batch_events(stored)
+    first = events.first.event
     assert isinstance(first, ev.MakeStarted)
     facts = facts or ProcedureFacts(key=first.procedure)
-    counted, withdrawn = parted(stored)
-    w = Writer(stored, facts)
-    standing = standing_events(counted)
-    began = _as_planned(stored, first, facts)
+    counted, standing = events.counted, events.counted.standing
+    w = Writer(events, facts)
+    began = _as_planned(events, first, facts)
     made = _as_made(began, counted, w, facts)
-    kept = _with_product(_as_kept(made, stored, w), stored)
+    kept = _with_product(_as_kept(made, events, w), events)
     trials = (x for x in kept.readings if x.key == "trial")
     return replace(
         kept,
         lots=lots_of([*kept.weighings, *trials], counted, lots or {}),
-        taken_back=tuple(x for make in _SAID for x in w.lines(withdrawn, make)),
+        taken_back=tuple(x for table in write.SAID for x in w.lines(events.withdrawn, table)),
         mass=mass_balance(
             kept.weighings,
             kept.moves,
@@ -157,9 +157,9 @@ def record_of(
     )
 
 
-def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: ProcedureFacts) -> Record:
+def _as_planned(stored: BatchEvents, first: ev.MakeStarted, facts: ProcedureFacts) -> Record:
     """What was to be made, by whom, on what, and how it ended."""
-    end = next((s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)), None)
+    end = next(iter(stored.of(ev.MakeFinished, ev.MakeAbandoned)), None)
     finished = end is not None and isinstance(end.event, ev.MakeFinished)
     abandoned = end.event if end and isinstance(end.event, ev.MakeAbandoned) else None
     return Record(
@@ -176,15 +176,15 @@ def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: Pro
         again=first.again,
         batch_g=first.batch_g,
         rehearsal=first.rehearsal,
-        begun=stored[0].wall,
-        ended=(end or stored[-1]).wall,
+        begun=stored.first.wall,
+        ended=(end or stored.last).wall,
         outcome="finished" if finished else "abandoned" if abandoned else "unfinished",
         ended_why=abandoned.reason if abandoned else "",
         product_g=None,
         yield_percent=None,
         devices=tuple(asdict(d) for d in first.devices),
-        events=stored[-1].n,
-        head=stored[-1].hash,
+        events=stored.last.n,
+        head=stored.last.hash,
         planned_percent={key: x.percent for key, x in facts.lines.items() if x.percent is not None},
         yield_limits=next(
             ((s.low, s.high) for s in facts.steps.values() if s.kind == "finish" and s.unit == "%"),
@@ -194,21 +194,22 @@ def _as_planned(stored: Sequence[StoredEvent], first: ev.MakeStarted, facts: Pro
     )
 
 
-def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: ProcedureFacts) -> Record:
+def _as_made(record: Record, counted: BatchEvents, w: Writer, facts: ProcedureFacts) -> Record:
     """The same with what happened in the make and counts."""
     steps = step_times(counted, facts)
-    revised = [e for s in standing_events(counted) if isinstance(e := s.event, ev.TargetsRevised)]
+    revised = counted.standing.events(ev.TargetsRevised)
     return replace(
         record,
-        weighings=w.lines(counted, write.weighing),
-        readings=w.lines(counted, write.reading),
-        looks=w.lines(counted, write.look),
-        containers=w.lines(counted, write.container),
-        moves=w.lines(counted, write.move),
-        confirmations=w.lines(counted, write.confirmation),
-        waits=w.lines(counted, write.wait),
-        holds=holds_of(standing_events(counted), facts),
-        timeline=tuple((s.wall, e.step) for s in counted if isinstance(e := s.event, ev.StepBegan)),
+        weighings=w.lines(counted, write.WEIGHING),
+        readings=w.lines(counted, write.READING),
+        temperatures=LinesOnDemand(lambda: w.lines(counted, write.TEMPERATURE)),
+        looks=w.lines(counted, write.LOOK),
+        containers=w.lines(counted, write.CONTAINER),
+        moves=w.lines(counted, write.MOVE),
+        confirmations=w.lines(counted, write.CONFIRMATION),
+        waits=w.lines(counted, write.WAIT),
+        holds=holds_of(counted.standing, facts),
+        timeline=tuple((s.wall, e.step) for s, e in counted.each(ev.StepBegan)),
         steps=steps,
         step_titles={t.key: t.title for t in steps},
         curves=curves(counted, facts),
@@ -219,7 +220,7 @@ def _as_made(record: Record, counted: Sequence[StoredEvent], w: Writer, facts: P
     )
 
 
-def _with_product(record: Record, stored: Sequence[StoredEvent]) -> Record:
+def _with_product(record: Record, stored: BatchEvents) -> Record:
     """The same with what came out, as it stands."""
     found = product_of(stored)
     if found is None:
@@ -227,7 +228,7 @@ def _with_product(record: Record, stored: Sequence[StoredEvent]) -> Record:
     return replace(record, product_g=found.grams, yield_percent=found.percent)
 
 
-def _as_kept(record: Record, stored: Sequence[StoredEvent], w: Writer) -> Record:
+def _as_kept(record: Record, stored: BatchEvents, w: Writer) -> Record:
     """The same with what was noted and signed beside the make and decided after it."""
     return replace(
         record,
@@ -247,6 +248,3 @@ def _as_kept(record: Record, stored: Sequence[StoredEvent], w: Writer) -> Record
 def _theoretical_g(record: Record) -> float:
     """What the batch was to weigh, as it was revised last."""
     return float(record.revisions[-1]["batch_g"]) if record.revisions else record.batch_g
-
-
-_SAID = (write.in_hand, write.weighing, write.reading, write.look, write.confirmation)

@@ -48,15 +48,15 @@ def as_it_stands(event: ev.Event, corrections: Iterable[ev.Corrected]) -> ev.Eve
     return event
 
 
-def standing_events(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
-    """A batch's events as they stand after every correction of them: the one fold whoever reads a value asks."""
+def standing_in(stored: Sequence[StoredEvent]) -> dict[int, StoredEvent]:
+    """By its number each event of a batch that was corrected, as it stands: the one fold whoever reads a value asks."""
     fixes: dict[int, list[ev.Corrected]] = {}
     for s in stored:
         if isinstance(e := s.event, ev.Corrected):
             fixes.setdefault(e.n, []).append(e)
-    return [
-        dataclasses.replace(s, event=as_it_stands(s.event, fixes[s.n])) if s.n in fixes else s for s in stored
-    ]
+    return {
+        s.n: dataclasses.replace(s, event=as_it_stands(s.event, fixes[s.n])) for s in stored if s.n in fixes
+    }
 
 
 def may_correct(event: ev.Event, correction: ev.Corrected) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.stored_event import StoredEvent
 
@@ -44,7 +45,7 @@ class StepTime:
     skipped: str = ""
 
 
-def step_times(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[StepTime, ...]:
+def step_times(stored: BatchEvents, facts: ProcedureFacts) -> tuple[StepTime, ...]:
     """Every step that was begun or skipped; one that is still open ends with the last event of the make."""
     open_steps: dict[str, StoredEvent] = {}
     found: list[StepTime] = []
@@ -55,7 +56,7 @@ def step_times(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[St
                      ended.event.at_s, skipped)
         )  # fmt: skip
 
-    for s in stored:
+    for s in stored.of(ev.StepBegan, ev.StepFinished, ev.StepSkipped):
         e = s.event
         if isinstance(e, ev.StepBegan):
             open_steps.setdefault(e.step, s)
@@ -64,20 +65,19 @@ def step_times(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[St
         elif isinstance(e, ev.StepSkipped):
             close(e.step, open_steps.pop(e.step, s), s, e.reason)
     for key, begun in open_steps.items():
-        close(key, begun, stored[-1])
+        close(key, begun, stored.last)
     return tuple(sorted(found, key=lambda t: (t.from_s, t.key)))
 
 
-def curves(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[Curve, ...]:
+def curves(stored: BatchEvents, facts: ProcedureFacts) -> tuple[Curve, ...]:
     """One curve per vessel, in the order they were first measured."""
     points: dict[str, list[tuple[float, float]]] = {}
-    source: dict[str, str] = {}
-    for s in stored:
-        if isinstance(e := s.event, ev.TemperaturesLogged):
-            for vessel, temp in e.temps_c:
-                points.setdefault(vessel, []).append((e.at_s, temp))
-                source[vessel] = str(e.source)
-    return tuple(Curve(facts.vessel(v), tuple(p), source[v]) for v, p in points.items())
+    source: dict[str, ev.Source] = {}
+    for e in stored.events(ev.TemperaturesLogged):
+        for vessel, temp in e.temps_c:
+            points.setdefault(vessel, []).append((e.at_s, temp))
+            source[vessel] = e.source
+    return tuple(Curve(facts.vessel(v), tuple(p), str(source[v])) for v, p in points.items())
 
 
 def band_spans(steps: Sequence[StepTime], facts: ProcedureFacts) -> tuple[BandSpan, ...]:

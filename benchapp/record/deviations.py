@@ -6,15 +6,14 @@ time: they follow from the events, and have numbers behind the last one the make
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from benchapp import events as ev
 from benchapp.events.grades import CORRECTED, CORRECTED_OUT, LOT_UNKNOWN, grade_of
 from benchapp.foundation.band import Band
-from benchapp.record.corrections import standing_events
+from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
-from benchapp.record.lot_in_hand import lots_in_hand
 from benchapp.record.stored_event import StoredEvent
 
 
@@ -36,17 +35,16 @@ class Deviation:
     at_s: float = 0.0
 
 
-def deviations_in(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple[Deviation, ...]:
+def deviations_in(stored: BatchEvents, facts: ProcedureFacts) -> tuple[Deviation, ...]:
     """Every deviation of a batch by its number, from all that counts of its events."""
     noted = [
         Deviation(e.number, e.grade, e.kind, e.text, step=e.step, n=s.n, wall=s.wall, at_s=e.at_s)
-        for s in stored
-        if isinstance(e := s.event, ev.DeviationNoted)
+        for s, e in stored.each(ev.DeviationNoted)
     ]
     found = [*_with_unknown_lots(noted, stored, facts)]
     number = max((d.number for d in found), default=0)
     found += [replace(d, number=number + i) for i, d in enumerate(_corrections(stored, facts), 1)]
-    closed = {e.number: (e, s.wall) for s in stored if isinstance(e := s.event, ev.DeviationClosed)}
+    closed = {e.number: (e, s.wall) for s, e in stored.each(ev.DeviationClosed)}
     return tuple(
         replace(d, closed=c[0].reason, closed_by=c[0].by, closed_at=c[1])
         if (c := closed.get(d.number))
@@ -56,13 +54,13 @@ def deviations_in(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> tuple
 
 
 def _with_unknown_lots(
-    noted: list[Deviation], stored: Sequence[StoredEvent], facts: ProcedureFacts
+    noted: list[Deviation], stored: BatchEvents, facts: ProcedureFacts
 ) -> Iterator[Deviation]:
     """The deviations noted, of which the one about unknown lots names every such weighing; one is added where the make
     noted none."""
-    started = stored[0].event
+    started = stored.first.event
     real = isinstance(started, ev.MakeStarted) and not started.rehearsal
-    written, now = _without_lot(stored), _without_lot(standing_events(stored))
+    written, now = _without_lot(stored), _without_lot(stored.standing)
     names = dict.fromkeys(facts.line(e.line) for s in now if isinstance(e := s.event, ev.WeightTaken))
     text = (
         f"No lot is on the books for {', '.join(names)}: the batch cannot be traced to it."
@@ -80,20 +78,19 @@ def _with_unknown_lots(
         yield Deviation(number, grade_of(LOT_UNKNOWN), LOT_UNKNOWN, text, step=step, n=s.n, wall=s.wall, at_s=s.event.at_s)  # fmt: skip
 
 
-def _without_lot(stored: Sequence[StoredEvent]) -> list[StoredEvent]:
-    lots = lots_in_hand(stored)
-    return [s for s in stored if s.n in lots and not lots[s.n].lot]
+def _without_lot(stored: BatchEvents) -> list[StoredEvent]:
+    lots = stored.lots
+    return [s for s in stored.of(ev.WeightTaken) if not lots[s.n].lot]
 
 
-def _corrections(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Iterator[Deviation]:
+def _corrections(stored: BatchEvents, facts: ProcedureFacts) -> Iterator[Deviation]:
     """A deviation for each correction of what happened in a make that is over; while it goes on, the make has the numbers."""
-    ends = [s.n for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)]
-    if not ends:
+    ends = [s.n for s in stored.of(ev.MakeFinished, ev.MakeAbandoned)]
+    if not ends or not stored.of(ev.Corrected):
         return
-    written, now = ({s.n: s.event for s in x} for x in (stored, standing_events(stored)))
-    for s in stored:
-        e = s.event
-        if isinstance(e, ev.Corrected) and e.n <= ends[-1]:
+    written, now = ({s.n: s.event for s in x.all()} for x in (stored, stored.standing))
+    for s, e in stored.each(ev.Corrected):
+        if e.n <= ends[-1]:
             out = _outside(written.get(e.n), now.get(e.n), facts)
             kind = CORRECTED_OUT if out else CORRECTED
             what = _what(now.get(e.n), facts)

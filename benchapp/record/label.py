@@ -12,11 +12,10 @@ from dataclasses import asdict, dataclass, fields
 from datetime import date
 from typing import Any
 
-from benchapp.calculations.composition import CompositionLine, Part, in_finished_mass, shares_as_added
+from benchapp.calculations.composition import CompositionLine, Part, shares_as_added
 from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
 from benchapp.calculations.label import FREE_BELOW_PERCENT, Durability, durability, ingredient_list
 from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known, not_known_in_short
-from benchapp.foundation.numbers import exact
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.gs1 import gtin_14
 
@@ -124,7 +123,12 @@ def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) ->
         else {key: x.percent or 0.0 for key, x in facts.lines.items()}
     )
     return tuple(
-        CompositionLine(facts.lines[key].name, percent, tuple(Part(*p) for p in facts.lines[key].composition))
+        CompositionLine(
+            facts.lines[key].name,
+            percent,
+            tuple(Part(*p) for p in facts.lines[key].composition),
+            facts.lines[key].limit_percent,
+        )
         for key, percent in shares.items()
         if key in facts.lines and percent > 0
     )
@@ -204,20 +208,8 @@ def over_ceilings(
 ) -> tuple[str, ...]:
     """Every ceiling of the law or of a supplier that a batch passes, a sentence each; arguments as of differences."""
     lines = lines_of(facts, grams)
-    found = [
-        c.sentence for c in check_limits(lines, _use(facts), lost_percent, facts.area, law) if not c.passed
-    ]
-    whole = sum(grams.values())
-    for key, g in grams.items():
-        line = facts.lines.get(key)
-        if line is None or line.limit_percent is None:
-            continue
-        percent = in_finished_mass(100 * g / whole, lost_percent)
-        if exact(percent) > exact(line.limit_percent):
-            found.append(
-                f"{line.name}: {percent:.3f} % of the finished mass, and its own limit is {line.limit_percent:g} %."
-            )
-    return tuple(found)
+    found = check_limits(lines, _use(facts), lost_percent, facts.area, law)
+    return tuple(c.sentence for c in found if not c.passed)
 
 
 def unknown_to_law(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchapp.foundation.band import Band
@@ -57,3 +58,8 @@ class RecordLine:
         if now is None:
             return False
         return not Band.of(self.low, self.high).holds(now)
+
+
+def by_number(*parts: Iterable[RecordLine]) -> list[RecordLine]:
+    """The lines of several parts of a record in the order in which they were written."""
+    return sorted((x for part in parts for x in part), key=lambda x: x.n)

@@ -19,7 +19,7 @@ class LotInHand:
 
 
 def lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, LotInHand]:
-    """Event number of a weighing → the lot it drew from."""
+    """Event number of a weighing → the lot it drew from, out of the events that name a lot."""
     hand: dict[tuple[str, str], LotInHand] = {}
     found: dict[int, LotInHand] = {}
     for s in stored:

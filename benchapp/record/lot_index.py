@@ -53,6 +53,7 @@ class LotIndex:
         self._empty = empty
         self._lots: dict[str, Lot | None] = {}
         self._uses: dict[tuple[str, str, str], dict[str, Any] | None] = {}
+        self._drawn: dict[str, list[tuple[float, int]]] = {}  # amounts and places not yet taken off
         self._new_lots: set[str] = set()
         self._changed_lots: set[str] = set()
         self._new_uses: set[tuple[str, str, str]] = set()
@@ -60,6 +61,8 @@ class LotIndex:
 
     def flush(self) -> None:
         """Write what was changed."""
+        for lot in list(self._drawn):
+            self._lot(lot)
         for statement, rows in (
             (_NEW_LOT, [self._lot_row(name) for name in sorted(self._new_lots)]),
             (_CHANGE_LOT, [self._lot_row(name) | {"the_lot": name} for name in sorted(self._changed_lots)]),
@@ -114,7 +117,7 @@ class LotIndex:
         """Something was taken out of a lot, or it was taken in hand."""
         key = (at.batch, draw.line, draw.lot)
         row = self._use(key)
-        known = self._lot(draw.lot) if draw.lot and (draw.used or draw.spoiled or not draw.material) else None
+        known = self._met(draw.lot) if draw.lot and (draw.used or draw.spoiled or not draw.material) else None
         if row is None:
             named = draw.material or (known.material if known else "")
             self._uses[key] = {
@@ -129,7 +132,7 @@ class LotIndex:
             if key not in self._new_uses:
                 self._changed_uses.add(key)
         if known is not None and (draw.used or draw.spoiled):
-            self._keep(drawn(known, draw.used + draw.spoiled, at.seq))
+            self._drawn.setdefault(draw.lot, []).append((draw.used + draw.spoiled, at.seq))
 
     def _use(self, key: tuple[str, str, str]) -> dict[str, Any] | None:
         if key not in self._uses:
@@ -138,6 +141,14 @@ class LotIndex:
         return self._uses[key]
 
     def _lot(self, lot: str) -> Lot | None:
+        """A lot as it stands now."""
+        known, amounts = self._met(lot), self._drawn.pop(lot, None)
+        if known is not None and amounts:
+            self._keep(drawn(known, amounts))
+        return self._lots[lot]
+
+    def _met(self, lot: str) -> Lot | None:
+        """A lot without what was drawn from it since it was looked at last."""
         if lot not in self._lots:
             row = None if self._empty else self._c.execute(_THE_LOT, {"the_lot": lot}).first()
             self._lots[lot] = None if row is None else lot_of_row(row)

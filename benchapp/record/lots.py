@@ -64,12 +64,15 @@ def after(lot: Lot, event: ev.Event, at: int) -> Lot:
     return lot
 
 
-def drawn(lot: Lot, amount: float, at: int) -> Lot:
-    """The lot after ``amount`` of it was used or spoiled ``at`` this place in the journal (negative: that had been
+def drawn(lot: Lot, amounts: Iterable[tuple[float, int]]) -> Lot:
+    """The lot after each amount of it was used or spoiled at its place in the journal (negative: that had been
     recorded wrongly). A count made later stands. A lot can go below nothing: then more was weighed out of it than
     the book knew, and it wants counting."""
-    left = lot.left if at <= lot.counted_at or lot.on_tap else round(lot.left - amount, 4)
-    return replace(lot, left=left, used_at=max(lot.used_at, at))
+    left, used_at = lot.left, lot.used_at
+    for amount, at in amounts:
+        left = left if at <= lot.counted_at or lot.on_tap else round(left - amount, 4)
+        used_at = max(used_at, at)
+    return replace(lot, left=left, used_at=used_at)
 
 
 @dataclass(frozen=True)

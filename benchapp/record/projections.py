@@ -30,13 +30,18 @@ _IS_REHEARSAL = select(BATCH.c.rehearsal).where(_BATCH_ROW)
 class Projector:
     """Keeps the indexes of one connection in step; earlier events are looked up in ``chain``, usually the same.
     Events have to come in the order of the journal, and ``flush`` after the last.
-    ``empty``: nothing is in the indexes yet."""
+    ``empty``: nothing is in the indexes yet. ``whole``: every batch comes from its first event on, so that what was in
+    hand is remembered and not looked up."""
 
-    def __init__(self, c: Connection, chain: Connection | None = None, empty: bool = False) -> None:
+    def __init__(
+        self, c: Connection, chain: Connection | None = None, empty: bool = False, whole: bool = False
+    ) -> None:
         self._c = c
         self._chain = c if chain is None else chain
         self._rehearsals: dict[str, bool] = {}
         self._lots = LotIndex(c, empty)
+        self._whole = whole
+        self._hands: dict[tuple[str, str, str], str] = {}
 
     def take(self, at: EventPosition, event: ev.Event) -> None:
         """Write into the indexes what this event changes."""
@@ -100,6 +105,7 @@ class Projector:
     # --- what was drawn from them --------------------------------------------------------------------
 
     def _in_hand(self, at: EventPosition, e: ev.LotTaken) -> None:
+        self._hands[at.batch, e.step, e.line] = e.lot
         if not self._rehearsed(at.batch):
             self._lots.draw(at, Draw(e.line, e.lot, material=e.material))
 
@@ -110,6 +116,9 @@ class Projector:
 
     def _hand(self, at: EventPosition, e: ev.WeightTaken) -> str:
         """The lot that was taken in hand for a weighing that names none, "" where it is not known."""
+        known = self._hands.get((at.batch, e.step, e.line))
+        if self._whole or known is not None:
+            return known or ""
         earlier = (
             select(EVENT)
             .where(EVENT.c.batch == at.batch, EVENT.c.n < at.n, EVENT.c.kind == ev.LotTaken.__name__)
@@ -261,7 +270,7 @@ def rebuild(chain: Connection, into: Connection) -> None:
     transaction."""
     for table in INDEXES.sorted_tables:
         into.execute(delete(table))
-    projector = Projector(into, chain, empty=True)
+    projector = Projector(into, chain, empty=True, whole=True)
     wanted = select(EVENT).where(EVENT.c.kind.in_(PROJECTED)).order_by(EVENT.c.seq)
     for part in chain.execute(wanted).partitions(2000):
         for row in part:

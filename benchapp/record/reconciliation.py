@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.record.corrections import standing_events
+from benchapp.record.batch_events import BatchEvents
 from benchapp.record.lines import RecordLine
-from benchapp.record.stored_event import StoredEvent
 
 #: The name under which the make takes a last container out that did not get full: a rest, counted as product.
 SHORT = "short last container"
@@ -79,17 +78,18 @@ class Product:
     percent: float
 
 
-def product_of(stored: Sequence[StoredEvent]) -> Product | None:
+def product_of(stored: BatchEvents) -> Product | None:
     """What a finished make brought out, as its events stand after corrections; None where it is not finished."""
-    standing = standing_events(stored)
-    finished = next((e for s in standing if isinstance(e := s.event, ev.MakeFinished)), None)
-    if finished is None:
+    now = next(stored.standing.each(ev.MakeFinished), None)
+    if now is None:
         return None
-    filled = any(isinstance(s.event, ev.BottleFilled) for s in stored)
-    more = sum(more_product_g(a.event, b.event, filled) for a, b in zip(stored, standing, strict=True))
-    planned = [e.batch_g for s in standing if isinstance(e := s.event, ev.MakeStarted | ev.TargetsRevised)]
-    as_written = finished in (s.event for s in stored) and not more
-    if as_written or not planned[-1]:
+    place, finished = now
+    filled, fixed = bool(stored.of(ev.BottleFilled)), stored.corrected
+    written = (s for s in stored.all() if s.n in fixed) if fixed else ()
+    more = sum(more_product_g(s.event, fixed[s.n].event, filled) for s in written)
+    revised = [e.batch_g for e in stored.standing.events(ev.TargetsRevised)]
+    planned = revised or [e.batch_g for e in stored.standing.events(ev.MakeStarted)]
+    if (place.n not in fixed and not more) or not planned[-1]:
         return Product(finished.product_g, finished.yield_percent)
     grams = round(finished.product_g + more, 3)
     return Product(grams, round(100 * grams / planned[-1], 2))
@@ -107,17 +107,17 @@ def more_product_g(was: ev.Event, now: ev.Event, filled: bool) -> float:
     return 0.0
 
 
-def left_in_vessels_g(stored: Sequence[StoredEvent]) -> float:
+def left_in_vessels_g(stored: BatchEvents) -> float:
     """What stayed in vessels that were poured out, in grams."""
-    return sum(e.left_g for s in stored if isinstance(e := s.event, ev.MassMoved))
+    return sum(e.left_g for e in stored.events(ev.MassMoved))
 
 
-def piece_balance(stored: Sequence[StoredEvent]) -> PieceBalance:
+def piece_balance(stored: BatchEvents) -> PieceBalance:
     """Containers filled, kept, sent and left; labels printed against containers."""
-    filled = sum(isinstance(s.event, ev.BottleFilled) for s in stored)
-    retained = sum(e.pieces for s in stored if isinstance(e := s.event, ev.SampleRetained))
-    sent = sum(e.last - e.first + 1 for s in stored if isinstance(e := s.event, ev.Dispatched))
-    printed = sum(e.pieces for s in stored if isinstance(e := s.event, ev.LabelsPrinted))
+    filled = len(stored.of(ev.BottleFilled))
+    retained = sum(e.pieces for e in stored.events(ev.SampleRetained))
+    sent = sum(e.last - e.first + 1 for e in stored.events(ev.Dispatched))
+    printed = sum(e.pieces for e in stored.events(ev.LabelsPrinted))
     return PieceBalance(
         filled, retained, sent, filled - retained - sent, printed, printed - filled if printed else 0
     )

@@ -8,8 +8,7 @@ from datetime import datetime, timedelta
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.record.corrections import standing_events
-from benchapp.record.counting import parted
+from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.deviations import Deviation, deviations_in
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
 from benchapp.record.people import Person
@@ -74,30 +73,29 @@ class DueCheck:
         return ", ".join(part for part in (value, self.result.words, self.result.by) if part)
 
 
-def standing_of(written: Sequence[StoredEvent], facts: ProcedureFacts | None = None) -> ReleaseStanding:
+def standing_of(
+    written: BatchEvents | Sequence[StoredEvent], facts: ProcedureFacts | None = None
+) -> ReleaseStanding:
     """The fold of one batch's events, the first of which is MakeStarted, as they stand after corrections."""
-    counted, _ = parted(written)
-    stored = standing_events(counted)
-    started = stored[0].event
+    counted = batch_events(written).counted
+    stored = counted.standing
+    started = stored.first.event
     maker, rehearsal = (
         (started.maker, started.rehearsal) if isinstance(started, ev.MakeStarted) else ("", False)
     )
-    ends = [s for s in stored if isinstance(s.event, ev.MakeFinished | ev.MakeAbandoned)]
-    reworked = [
-        s.wall for s in stored if isinstance(s.event, ev.BatchDecided) and s.event.decision == "rework"
-    ]
-    filled = [s.event.number for s in stored if isinstance(s.event, ev.BottleFilled)]
+    ends = stored.of(ev.MakeFinished, ev.MakeAbandoned)
+    reworked = [s.wall for s, e in stored.each(ev.BatchDecided) if e.decision == "rework"]
     return ReleaseStanding(
-        batch=stored[0].batch,
+        batch=stored.first.batch,
         maker=maker,
         rehearsal=rehearsal,
         end="" if not ends else "finished" if isinstance(ends[-1].event, ev.MakeFinished) else "abandoned",
         ended=ends[-1].wall if ends else "",
         deviations=deviations_in(counted, facts or ProcedureFacts()),
-        results=tuple((s.wall, e) for s in stored if isinstance(e := s.event, ev.CheckRecorded)),
-        retained=tuple(e for s in stored if isinstance(e := s.event, ev.SampleRetained)),
-        decisions=tuple(e for s in stored if isinstance(e := s.event, ev.BatchDecided)),
-        containers=max(filled, default=0),
+        results=tuple((s.wall, e) for s, e in stored.each(ev.CheckRecorded)),
+        retained=tuple(stored.events(ev.SampleRetained)),
+        decisions=tuple(stored.events(ev.BatchDecided)),
+        containers=max((e.number for e in stored.events(ev.BottleFilled)), default=0),
         reworked=reworked[-1] if reworked else "",
     )
 

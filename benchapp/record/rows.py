@@ -6,31 +6,30 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.record.batch_events import BatchEvents
 from benchapp.record.deviations import deviations_in
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.line_writing import Writer
 from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
-from benchapp.record.stored_event import StoredEvent
 
 Rows = tuple[dict[str, Any], ...]
 
 
-def rows_of(stored: Sequence[StoredEvent], w: Writer, *kinds: type[ev.Event]) -> Rows:
+def rows_of(stored: BatchEvents, w: Writer, *kinds: type[ev.Event]) -> Rows:
     """Events of a kind as plain rows, with their time, number and corrections; "stands" has the fields as they are now."""
     found = []
-    for s in stored:
-        if isinstance(s.event, kinds):
-            _, fields = ev.to_fields(s.event)
-            # An event's own "n" (a correction names another event by it) must not be hidden by our number.
-            own = {("of_n" if k == "n" else k): v for k, v in fields.items()}
-            _, now = ev.to_fields(w.as_it_stands(s).event)
-            more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ()), "stands": now}
-            found.append({**own, **more})
+    for s in stored.of(*kinds):
+        _, fields = ev.to_fields(s.event)
+        # An event's own "n" (a correction names another event by it) must not be hidden by our number.
+        own = {("of_n" if k == "n" else k): v for k, v in fields.items()}
+        _, now = ev.to_fields(w.as_it_stands(s).event)
+        more = {"wall": s.wall, "n": s.n, "corrections": w.corrections.get(s.n, ()), "stands": now}
+        found.append({**own, **more})
     return tuple(found)
 
 
-def deviations_of(counted: Sequence[StoredEvent], w: Writer) -> Rows:
+def deviations_of(counted: BatchEvents, w: Writer) -> Rows:
     """Every deviation, and by whom and why it was closed, "" while it is open."""
     return tuple(
         {
@@ -42,7 +41,7 @@ def deviations_of(counted: Sequence[StoredEvent], w: Writer) -> Rows:
     )  # fmt: skip
 
 
-def remedies_of(stored: Sequence[StoredEvent], w: Writer) -> Rows:
+def remedies_of(stored: BatchEvents, w: Writer) -> Rows:
     """What was chosen where too much was poured."""
     return tuple(
         {**row, "remedy": str(row["remedy"]), "name": w.facts.line(row["line"])}
@@ -50,23 +49,22 @@ def remedies_of(stored: Sequence[StoredEvent], w: Writer) -> Rows:
     )
 
 
-def holds_of(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Rows:
+def holds_of(stored: BatchEvents, facts: ProcedureFacts) -> Rows:
     """How long each step was held in its band, against what was planned; the last word on each step counts."""
     found: dict[str, dict[str, Any]] = {}
-    for s in stored:
-        if isinstance(e := s.event, ev.HoldProgressed):
-            plan = facts.steps.get(e.step)
-            found[e.step] = {
-                "step": e.step, "step_title": facts.step(e.step), "planned_s": plan.hold_s if plan else None,
-                "held_s": e.held_s, "coldest_c": e.coldest_c, "source": str(ev.Source.MEASURED),
-            }  # fmt: skip
+    for e in stored.events(ev.HoldProgressed):
+        plan = facts.steps.get(e.step)
+        found[e.step] = {
+            "step": e.step, "step_title": facts.step(e.step), "planned_s": plan.hold_s if plan else None,
+            "held_s": e.held_s, "coldest_c": e.coldest_c, "source": str(ev.Source.MEASURED),
+        }  # fmt: skip
     return tuple(found.values())
 
 
-def cautions_of(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Rows:
+def cautions_of(stored: BatchEvents, facts: ProcedureFacts) -> Rows:
     """Each caution of each step once: when it was first shown, and when it was acknowledged."""
     found: dict[tuple[str, str], dict[str, Any]] = {}
-    for s in stored:
+    for s in stored.of(ev.CautionShown, ev.CautionAcknowledged):
         e = s.event
         if isinstance(e, ev.CautionShown | ev.CautionAcknowledged):
             row = found.setdefault(
@@ -79,12 +77,12 @@ def cautions_of(stored: Sequence[StoredEvent], facts: ProcedureFacts) -> Rows:
     return tuple(found.values())
 
 
-def lots_of(weighings: Sequence[RecordLine], stored: Sequence[StoredEvent], known: Mapping[str, Lot]) -> Rows:
+def lots_of(weighings: Sequence[RecordLine], stored: BatchEvents, known: Mapping[str, Lot]) -> Rows:
     """Every lot the batch drew from, with what was drawn."""
     drawn: dict[str, list[RecordLine]] = {}
     for line in weighings:
         drawn.setdefault(line.lot_now, []).append(line)
-    taken = {e.lot: e for s in stored if isinstance(e := s.event, ev.LotTaken)}
+    taken = {e.lot: e for e in stored.events(ev.LotTaken)}
     drawn |= {lot: [] for lot in taken if lot not in drawn}  # in hand, and nothing weighed from it after all
     rows = []
     for lot, used in drawn.items():

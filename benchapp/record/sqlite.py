@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import sqlite3
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -132,13 +134,10 @@ class SqliteFile:
 
 @functools.cache
 def _made_objects() -> dict[tuple[str, str], str]:
-    engine = scratch()
-    with engine.begin() as c:
+    with scratch() as c:
         CHAIN.create_all(c)
         INDEXES.create_all(c)
-        found = _objects(c)
-    engine.dispose()
-    return found
+        return _objects(c)
 
 
 def _objects(c: Connection) -> dict[tuple[str, str], str]:
@@ -153,9 +152,13 @@ def _difference(kind: str, name: str, made: bool, found: bool) -> str:
     return f"the {kind} {name} is {'not as this program makes it' if found else 'missing'}"
 
 
-def scratch() -> Engine:
+@contextlib.contextmanager
+def scratch() -> Iterator[Connection]:
     """An empty database in memory, gone with its connection."""
-    return create_engine("sqlite://")
+    engine = create_engine("sqlite://")
+    with engine.begin() as c:
+        yield c
+    engine.dispose()
 
 
 def _hint(words: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
 
 from sqlalchemy import Row
 
@@ -47,7 +47,18 @@ def chained(seq: int, batch: str, n: int, wall: str, event: ev.Event, prev: str)
     }  # fmt: skip
 
 
-def stored_of(row: Row[Any]) -> StoredEvent:
+class EventRow(Protocol):
+    """A row of EVENT."""
+
+    seq: int
+    batch: str
+    n: int
+    kind: str
+    text: str
+    hash: str
+
+
+def stored_of(row: EventRow | Row[Any]) -> StoredEvent:
     """A row of EVENT as what it holds. Raises JournalDamaged or JournalTooNew."""
     wall, event = read(row.text)
     return StoredEvent(row.seq, row.batch, row.n, wall, event, row.hash)

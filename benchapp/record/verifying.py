@@ -10,19 +10,21 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, Table, func, insert, select
+from sqlalchemy import Connection, Select, Table, func, insert, select
 
-from benchapp.record.chain import GENESIS, link, row_of
+from benchapp.foundation.collector import collector_paused
+from benchapp.record.chain import GENESIS, event_of, link, row_of
 from benchapp.record.errors import JournalDamaged, no_batch
 from benchapp.record.heads import Head, head_now, missing_of, parsed
 from benchapp.record.journal import Journal
-from benchapp.record.projections import Projector, rebuild
+from benchapp.record.projections import PROJECTED, Projector
 from benchapp.record.sqlite import scratch
-from benchapp.record.stored_event import stored_of
+from benchapp.record.stored_event import EventPosition
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, INDEXES, LOT, USE
 
-#: Rows read at a time.
+#: Rows read at a time, and what of each: neighbours' columns come behind it.
 PART = 5000
+_ROW = (EVENT.c.seq, EVENT.c.batch, EVENT.c.n, EVENT.c.kind, EVENT.c.text, EVENT.c.prev, EVENT.c.hash)
 #: So many findings are named; an altered beginning need not fill the screen.
 MOST_FINDINGS = 50
 
@@ -74,30 +76,25 @@ def verify(
     (``N:HASH`` or the hash alone) and against the heads ``kept`` on this machine. Raises RecordError, among them
     NoSuchBatch."""
     pages = journal.store.page_damage() if batch is None else ""
-    with journal.reading() as c:
-        findings: list[ChainFinding] = []
-        looked = _whole(c) if batch is None else _one(c, batch)
-        count = 0
-        for seen in looked:
-            count += 1
-            if seen is not None and len(findings) < MOST_FINDINGS:
-                findings.append(seen)
-        if batch is not None and not count:
+    with collector_paused(), journal.reading() as c, scratch() as fresh:
+        walk = _Walk(c, fresh, batch)
+        walk.walk()
+        if batch is not None and not walk.count:
             raise no_batch(batch)
         folder = str(journal.path.parent.resolve())
         now = head_now(c, journal.wall(), folder)
         known = tuple(h for h in kept if now and h.chain == now.chain)
         schema = journal.store.schema_differences(c)
         return Verification(
-            events=count,
+            events=walk.count,
             head=now.hash if now else GENESIS,
             length=now.seq if now else 0,
-            findings=tuple(findings),
+            findings=tuple(walk.findings),
             asked=head,
             head_at=_find_head(c, head),
             guards=journal.guards_restored or journal.store.guards_missing(c),
             schema=schema,
-            indexes=() if findings or schema else tuple(_index_differences(c, batch)),
+            indexes=() if walk.findings or schema else tuple(_index_differences(c, fresh, batch)),
             pages=pages,
             known=known,
             missing=missing_of(c, known),
@@ -116,103 +113,115 @@ def _find_head(c: Connection, head: str) -> ChainFinding | None:
     return ChainFinding(row.batch, row.n, row.seq, str(row_of(row.text)["wall"]))
 
 
-def _whole(c: Connection) -> Iterator[ChainFinding | None]:
-    """One answer for each row, in the order of the journal."""
-    before, prev = 0, GENESIS
-    last_n: dict[str, int] = {}
-    for part in c.execute(select(EVENT).order_by(EVENT.c.seq)).partitions(PART):
-        for row in part:
-            what = _gap(row.seq, before, "the journal") or _link(row, prev) or _text(row)
-            what = what or _gap(row.n, last_n.get(row.batch, 0), f"batch {row.batch}")
-            yield ChainFinding(row.batch, row.n, row.seq, what) if what else None
-            before, prev = row.seq, row.hash
-            last_n[row.batch] = row.n
+class _Walk:
+    """The rows of the chain one by one, each read from its text once: what is wrong with it and, while nothing is, what
+    it makes of indexes that know nothing but the lots a batch drew from."""
+
+    def __init__(self, c: Connection, fresh: Connection, batch: str | None) -> None:
+        self.count = 0
+        self.findings: list[ChainFinding] = []
+        self._c, self._batch = c, batch
+        INDEXES.create_all(fresh)
+        lots = [] if batch is None else _lots_of(c, batch)
+        if lots:
+            fresh.execute(insert(LOT), lots)
+        self._projector = Projector(fresh, c, empty=batch is None, whole=True)
+
+    def walk(self) -> None:
+        """Look at every row."""
+        if self._batch is None:
+            self._walk_journal()
+        else:
+            self._walk_batch(self._batch)
+        self._projector.flush()
+
+    def _walk_journal(self) -> None:
+        """In the order of the journal."""
+        before, prev = 0, GENESIS
+        last_n: dict[str, int] = {}
+        for row in _each(self._c, select(*_ROW).order_by(EVENT.c.seq)):
+            seq, batch, n = row[:3]
+            what = _gap(seq, before, "the journal") or self._wrong(row, prev)
+            self._keep(row, what or _gap(n, last_n.get(batch, 0), batch))
+            before, prev, last_n[batch] = seq, row[6], n
+
+    def _walk_batch(self, batch: str) -> None:
+        """One batch; its neighbours in the journal are looked at for their links."""
+        before, after = EVENT.alias("before"), EVENT.alias("after")
+        query = (
+            select(*_ROW, before.c.hash, after.c.prev, after.c.seq)
+            .outerjoin(before, before.c.seq == EVENT.c.seq - 1)
+            .outerjoin(after, after.c.seq == EVENT.c.seq + 1)
+            .where(EVENT.c.batch == batch)
+            .order_by(EVENT.c.n)
+        )
+        newest = self._c.execute(select(func.max(EVENT.c.seq))).scalar() or 0
+        last_n = 0
+        for row in _each(self._c, query):
+            seq, n = row[0], row[2]
+            digest, hash_before, prev_after, seq_after = row[6:]
+            what = _gap(n, last_n, batch) or self._wrong(row, GENESIS if seq == 1 else hash_before)
+            if not what and seq_after is None and seq < newest:
+                what = "the event after it in the journal is missing"
+            if not what and seq_after is not None and prev_after != digest:
+                what = "the event after it in the journal does not follow it"
+            self._keep(row, what)
+            last_n = n
+
+    def _keep(self, row: Sequence[Any], what: str) -> None:
+        self.count += 1
+        if what and len(self.findings) < MOST_FINDINGS:
+            self.findings.append(ChainFinding(row[1], row[2], row[0], what))
+
+    def _wrong(self, row: Sequence[Any], before: str | None) -> str:
+        """What is wrong with a row that has to follow the hash ``before``, "" where nothing is."""
+        seq, batch, n, kind, text, prev, digest = row[:7]
+        if before is None:
+            return "the event before it in the journal is missing"
+        if prev != before:
+            return "it does not follow the event before it: something was altered, moved, added or taken out here"
+        if digest != link(prev, text):
+            return "its text is not what was written"
+        try:
+            said = row_of(text)
+        except JournalDamaged as error:
+            return str(error)
+        if (said["batch"], said["n"], said["kind"]) != (batch, n, kind):
+            return f"it is filed as event {n} of {batch}, its text says event {said['n']} of {said['batch']}"
+        if kind in PROJECTED and not self.findings:
+            self._projector.take(EventPosition(seq, batch, n, str(said["wall"])), event_of(said))
+        return ""
 
 
-def _one(c: Connection, batch: str) -> Iterator[ChainFinding | None]:
-    """One answer for each row of a batch; its neighbours in the journal are looked at for their links."""
-    before, after = EVENT.alias("before"), EVENT.alias("after")
-    query = (
-        select(EVENT, before.c.hash.label("hash_before"), after.c.prev.label("prev_after"),
-               after.c.seq.label("seq_after"))
-        .outerjoin(before, before.c.seq == EVENT.c.seq - 1)
-        .outerjoin(after, after.c.seq == EVENT.c.seq + 1)
-        .where(EVENT.c.batch == batch)
-        .order_by(EVENT.c.n)
-    )  # fmt: skip
-    newest = c.execute(select(func.max(EVENT.c.seq))).scalar() or 0
-    last_n = 0
-    for row in c.execute(query):
-        prev = GENESIS if row.seq == 1 else row.hash_before
-        what = _gap(row.n, last_n, f"batch {batch}") or _link(row, prev) or _text(row)
-        if not what and row.seq_after is None and row.seq < newest:
-            what = "the event after it in the journal is missing"
-        if not what and row.seq_after is not None and row.prev_after != row.hash:
-            what = "the event after it in the journal does not follow it"
-        yield ChainFinding(batch, row.n, row.seq, what) if what else None
-        last_n = row.n
+def _each(c: Connection, query: Select[Any]) -> Iterator[Any]:
+    for part in c.execute(query).partitions(PART):
+        yield from part
+
+
+def _lots_of(c: Connection, batch: str) -> list[dict[str, Any]]:
+    """The rows of the lots a batch drew from."""
+    drawn = select(USE.c.lot).where(USE.c.batch == batch)
+    return [dict(r._mapping) for r in c.execute(select(LOT).where(LOT.c.lot.in_(drawn)))]
 
 
 def _gap(number: int, before: int, where: str) -> str:
+    """What is wrong with the numbers of the journal, or of a batch, between two events; "" where nothing is."""
     if number == before + 1:
         return ""
+    where = where if where == "the journal" else f"batch {where}"
     if number > before + 1:
         missing = f"event {before + 1}" if number == before + 2 else f"events {before + 1} to {number - 1}"
         return f"{missing} of {where} missing before it"
     return f"it stands twice or out of order in {where}"
 
 
-def _link(row: Row[Any], prev: str | None) -> str:
-    if prev is None:
-        return "the event before it in the journal is missing"
-    if row.prev != prev:
-        return "it does not follow the event before it: something was altered, moved, added or taken out here"
-    if row.hash != link(row.prev, row.text):
-        return "its text is not what was written"
-    return ""
-
-
-def _text(row: Row[Any]) -> str:
-    try:
-        said = row_of(row.text)
-    except JournalDamaged as error:
-        return str(error)
-    if (said["batch"], said["n"], said["kind"]) != (row.batch, row.n, row.kind):
-        return (
-            f"it is filed as event {row.n} of {row.batch}, its text says event {said['n']} of {said['batch']}"
-        )
-    return ""
-
-
 # --- indexes -----------------------------------------------------------------------------------------------
 
 
-def _index_differences(c: Connection, batch: str | None) -> Iterator[str]:
-    engine = scratch()
-    with engine.begin() as fresh:
-        INDEXES.create_all(fresh)
-        if batch is None:
-            rebuild(c, fresh)
-            tables = list(INDEXES.sorted_tables)
-        else:
-            _replay(c, fresh, batch)
-            tables = [BATCH, USE, DISPATCH, CORRECTION]
-        for table in tables:
-            yield from _compare(table, _rows(c, table, batch), _rows(fresh, table, batch))
-    engine.dispose()
-
-
-def _replay(c: Connection, fresh: Connection, batch: str) -> None:
-    """One batch's events into fresh indexes that know the lots it drew from."""
-    rows = c.execute(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n)).all()
-    lots = c.execute(select(LOT).where(LOT.c.lot.in_(select(USE.c.lot).where(USE.c.batch == batch)))).all()
-    if lots:
-        fresh.execute(insert(LOT), [dict(r._mapping) for r in lots])
-    projector = Projector(fresh, c)
-    for row in rows:
-        stored = stored_of(row)
-        projector.take(stored.position, stored.event)
-    projector.flush()
+def _index_differences(c: Connection, fresh: Connection, batch: str | None) -> Iterator[str]:
+    tables = list(INDEXES.sorted_tables) if batch is None else [BATCH, USE, DISPATCH, CORRECTION]
+    for table in tables:
+        yield from _compare(table, _rows(c, table, batch), _rows(fresh, table, batch))
 
 
 def _rows(c: Connection, table: Table, batch: str | None) -> set[tuple[Any, ...]]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
+from benchapp.calculations.own_limits import read_law
 from benchapp.make import inputs
 from benchapp.make.core import Make
 from benchapp.make.plan import Plan, make_plan
@@ -46,8 +47,8 @@ class Answer:
 @dataclass(frozen=True, slots=True)
 class BatchOrder:
     """A make to be begun: what its first event keeps. ``role`` is the maker's where people are enrolled, ``witness``
-    the kinds of step a second person has to sign, ``scenario`` the text of the one that is rehearsed, ``ph_step`` what
-    the pH was last read with on this bench (see MakeStarted)."""
+    the kinds of step a second person has to sign, ``scenario`` the text of the one that is rehearsed, ``law`` that of
+    the workshop's own file of law, ``ph_step`` what the pH was last read with on this bench (see MakeStarted)."""
 
     procedure: Procedure
     batch_g: float
@@ -59,6 +60,7 @@ class BatchOrder:
     witness: tuple[str, ...] = ()
     scenario: str = ""
     ph_step: float | None = None
+    law: str = ""
 
 
 class Session:
@@ -273,13 +275,16 @@ def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Se
         raise ValueError("Say who makes it: the record and the signature need a name.")
     procedure, devices = order.procedure, tuple(order.devices)
     session = Session(
-        Make(make_plan(procedure, order.batch_g, devices, order.witness)), journal, order.batch, clock
+        Make(make_plan(procedure, order.batch_g, devices, order.witness, read_law(order.law))),
+        journal,
+        order.batch,
+        clock,
     )
     started = ev.MakeStarted(
         at_s=clock(), batch=order.batch, maker=order.maker, procedure=procedure.key,
         procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=order.batch_g,
         devices=devices, rehearsal=order.rehearsal, role=order.role, witness=order.witness, scenario=order.scenario,
-        ph_step=order.ph_step,
+        ph_step=order.ph_step, law=order.law,
     )  # fmt: skip
     journal.append(order.batch, [started])
     session.make.apply([started])
@@ -292,7 +297,7 @@ def plan_of(started: ev.MakeStarted) -> Plan:
     from procedures.reading import read_text
 
     procedure = read_text(started.procedure_text, f"{started.procedure}.toml", as_made=True).procedure
-    return make_plan(procedure, started.batch_g, started.devices, started.witness)
+    return make_plan(procedure, started.batch_g, started.devices, started.witness, read_law(started.law))
 
 
 def reopen(

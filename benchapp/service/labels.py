@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.record.approved_label import approved_label
+from benchapp.record.errors import no_batch
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
 from benchapp.service.market import law_in
@@ -16,6 +17,7 @@ from benchapp.service.matter import Matter
 from benchapp.service.signing import Pin, signed_if_enrolled
 
 if TYPE_CHECKING:
+    from benchapp.record.facts import ProcedureFacts
     from benchapp.record.label import Label
     from procedures.model import Procedure
 
@@ -104,12 +106,11 @@ def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
     release."""
     from benchapp.make.law import LOST_PERCENT
     from benchapp.record.label import differences, over_ceilings
-    from benchapp.service.procedure_facts import facts_in, record_in
+    from benchapp.service.procedure_facts import record_in
 
-    stored = shop.journal.stored(batch)
     record = record_in(shop.journal, batch)
     lost = max(record.lost_percent, LOST_PERCENT)
-    facts, law = facts_in(stored), law_in(shop.journal.path.parent)
+    facts, law = _facts(shop, batch), law_in(shop.journal.path.parent)
     found = approved_label(shop.journal, record.procedure)
     if found is None:
         return over_ceilings(facts, record.grams, lost, law)
@@ -119,7 +120,16 @@ def label_reasons(shop: Workshop, batch: str) -> tuple[str, ...]:
 def unknown_to_law_of(shop: Workshop, batch: str) -> tuple[str, str]:
     """What no ceiling is known for in a batch, and that the market's current law decides: by name, and in short."""
     from benchapp.record.label import unknown_to_law
-    from benchapp.service.procedure_facts import facts_in, record_in
+    from benchapp.service.procedure_facts import record_in
 
     grams = record_in(shop.journal, batch).grams
-    return unknown_to_law(facts_in(shop.journal.stored(batch)), grams, law_in(shop.journal.path.parent))
+    return unknown_to_law(_facts(shop, batch), grams, law_in(shop.journal.path.parent))
+
+
+def _facts(shop: Workshop, batch: str) -> ProcedureFacts:
+    from benchapp.service.procedure_facts import facts_in
+
+    first = shop.journal.at(batch, 1)
+    if first is None:
+        raise no_batch(batch)
+    return facts_in(first.event)

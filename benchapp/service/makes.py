@@ -20,6 +20,7 @@ from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
 from benchapp.service.lots import lots_on_hand
+from benchapp.service.market import law_text
 from benchapp.service.signing import prover, who_makes
 from drivers.bench_file import read_bench
 from drivers.devices import open_bench
@@ -135,7 +136,13 @@ class Makes:
         said = [s.event for s in self._journal.of_kinds([ev.PhReaderStated])]
         read_with = said[-1].step_ph if said and isinstance(said[-1], ev.PhReaderStated) else None
         return BatchOrder(
-            order.procedure, order.batch_g, devices.device_facts(), maker, batch, ph_step=read_with
+            order.procedure,
+            order.batch_g,
+            devices.device_facts(),
+            maker,
+            batch,
+            law=law_text(self._journal.path.parent),
+            ph_step=read_with,
         )
 
     def _remember(self, bench: Bench) -> None:

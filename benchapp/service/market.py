@@ -16,14 +16,21 @@ OWN_LAW = "law.toml"
 
 def law_in(folder: Path) -> Law:
     """Read it. Raises CommandError where it is no such file: a limit that cannot be read is no limit kept."""
-    from benchapp.calculations.limits import DEFAULT_LAW
+    return _read(folder)[0]
+
+
+def law_text(folder: Path) -> str:
+    """The file as it stands, "" where there is none: what a make keeps of it. Raises CommandError as law_in does."""
+    return _read(folder)[1]
+
+
+def _read(folder: Path) -> tuple[Law, str]:
     from benchapp.calculations.own_limits import read_law
 
     place = folder / OWN_LAW
-    if not place.is_file():
-        return DEFAULT_LAW
     try:
-        return read_law(place.read_text(encoding="utf-8"))
+        text = place.read_text(encoding="utf-8") if place.is_file() else ""
+        return read_law(text), text
     except (OSError, ValueError) as error:
         raise CommandError(
             f"{place} cannot be read: {error}. Mend it; until then no ceiling is checked."

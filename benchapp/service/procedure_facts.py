@@ -6,13 +6,14 @@ from dataclasses import replace
 from datetime import datetime
 from functools import lru_cache
 
+from benchapp import events as ev
+from benchapp.foundation.collector import collector_paused
 from benchapp.make.cautions import shown_for
 from benchapp.record.approved_label import approved_label
 from benchapp.record.batch_lots import lots_of
 from benchapp.record.batch_record import Record, record_of
 from benchapp.record.facts import LineFacts, ProcedureFacts, ReleaseFacts, StepFacts
 from benchapp.record.journal import Journal
-from benchapp.record.stored_event import StoredEvent
 from procedures.bench import BenchState
 from procedures.errors import ProcedureError
 from procedures.model import Procedure
@@ -23,17 +24,18 @@ from procedures.walk import walk
 
 def record_in(journal: Journal, batch: str) -> Record:
     """One batch's record with every name and lot filled in. Raises RecordError."""
-    stored = journal.stored(batch)
-    record = record_of(stored, facts_in(stored), lots_of(journal, stored))
+    with collector_paused():
+        stored = journal.by_kind(batch)
+        record = record_of(stored, facts_in(stored.first.event), lots_of(journal, stored))
     label = approved_label(journal, record.procedure)
     if label is None or record.outcome != "finished":
         return record
     return replace(record, keeps=label[0].keeps(datetime.fromisoformat(record.ended).date()).text)
 
 
-def facts_in(stored: list[StoredEvent]) -> ProcedureFacts:
-    """The facts of the procedure a batch was made by. Plain keys where this version can no longer read its text."""
-    first = stored[0].event
+def facts_in(first: ev.Event) -> ProcedureFacts:
+    """The facts of the procedure a batch was made by, from its first event. Plain keys where this version can no longer
+    read its text."""
     key = getattr(first, "procedure", "")
     try:
         return facts_of_text(key, getattr(first, "procedure_text", ""))

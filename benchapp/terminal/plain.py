@@ -5,4 +5,4 @@ from __future__ import annotations
 
 def clean(text: str) -> str:
     """The text without anything that could steer a terminal."""
-    return "".join(c if c.isprintable() else " " for c in text)
+    return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchapp import events as ev
+from benchapp.calculations.limits import DEFAULT_LAW
 from benchapp.make.core import Make
 from benchapp.make.inputs import (
     Abandon,
@@ -34,11 +35,11 @@ SCALES = (
 class Bench:
     """A make whose inputs are written down one by one, with time under the test's thumb."""
 
-    def __init__(self, devices=SCALES, procedure="oat-hand-lotion", batch_g=500.0):
+    def __init__(self, devices=SCALES, procedure="oat-hand-lotion", batch_g=500.0, law=DEFAULT_LAW):
         self.procedure = (
             read_procedure(find(procedure)).procedure if isinstance(procedure, str) else procedure
         )
-        self.make = Make(make_plan(self.procedure, batch_g, devices))
+        self.make = Make(make_plan(self.procedure, batch_g, devices, law=law))
         self.events = []
         self.now, self.shown = 0.0, {}
         self.commit([

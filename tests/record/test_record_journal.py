@@ -10,10 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchapp import events as ev
+from benchapp.record import chain, line_tables
 from benchapp.record.chain import GENESIS, link, read, text_of
+from benchapp.record.documents.as_csv import as_csv
 from benchapp.record.documents.as_pdf import as_pdf
+from benchapp.record.documents.as_text import as_text
 from benchapp.record.errors import JournalDamaged, JournalTooNew, JournalUnavailable, NoSuchBatch
 from benchapp.record.journal import Journal
+from benchapp.record.verifying import verify
 from benchapp.service.procedure_facts import record_in
 
 STARTED = ev.MakeStarted(
@@ -31,13 +35,65 @@ def test_events_come_back_as_they_went_in(journal):
     assert journal.events("b1") == [STARTED, WEIGHT]
 
 
-def test_an_event_is_parsed_once_on_its_way_to_paper(journal, monkeypatch):
+@pytest.fixture
+def parsed(monkeypatch):
+    """The stored texts that were read, each time they were."""
+    found, read = [], chain.from_json
+    monkeypatch.setattr(chain, "from_json", lambda text: found.append(text) or read(text))
+    return found
+
+
+def test_an_event_is_parsed_once_on_its_way_to_paper(journal, parsed):
     journal.append("b1", [STARTED, WEIGHT])
-    parsed = []
-    read = json.loads
-    monkeypatch.setattr(json, "loads", lambda text: parsed.append(text) or read(text))
     as_pdf(record_in(journal, "b1"))
     assert len(parsed) == len(set(parsed)) == 2
+
+
+def test_what_the_record_does_not_show_is_not_even_read(journal, parsed):
+    watched = [ev.Watched(at_s=20.0 + n, step="02-weigh") for n in range(50)]
+    began = ev.ActBegan(at_s=70.0, step="02-weigh", act="pour water")
+    journal.append("b1", [STARTED, *watched, began, WEIGHT])
+    text = as_text(record_in(journal, "b1"))
+    assert any("376.2 g" in line for line in text)
+    assert [json.loads(x)["kind"] for x in parsed] == ["MakeStarted", "WeightTaken"]
+
+
+def test_a_kind_that_is_not_known_here_is_said_even_where_the_record_has_no_use_for_it(journal, monkeypatch):
+    journal.append("b1", [STARTED, ev.Watched(at_s=20.0, step="02-weigh"), WEIGHT])
+    monkeypatch.delitem(ev.KINDS, "Watched")
+    with pytest.raises(JournalTooNew, match="Watched"):
+        record_in(journal, "b1")
+
+
+def test_temperatures_are_drawn_up_only_where_a_form_shows_each(journal, monkeypatch):
+    logged = ev.TemperaturesLogged(
+        at_s=20.0, step="02-weigh", source=ev.Source.MEASURED, temps_c=(("pot", 71.5),)
+    )
+    journal.append("b1", [STARTED, logged, WEIGHT])
+    drawn, table = [], dict(line_tables.TEMPERATURE)
+    make = table[ev.TemperaturesLogged]
+    table[ev.TemperaturesLogged] = lambda w, s, e: drawn.append(s) or make(w, s, e)
+    monkeypatch.setattr(line_tables, "TEMPERATURE", table)
+    record = record_in(journal, "b1")
+    assert any("71.5" in line for line in as_text(record))
+    assert not drawn
+    assert "71.5" in as_csv(record)
+    assert len(drawn) == 1
+
+
+@pytest.mark.parametrize("batch", [None, "b1"])
+def test_an_event_is_parsed_once_where_it_is_verified(journal, parsed, batch):
+    journal.append(
+        "b1",
+        [
+            STARTED,
+            ev.LotTaken(at_s=9.0, step="02-weigh", act="a", line="water", material="water", lot="", how=""),
+            WEIGHT,
+        ],
+    )
+    parsed.clear()
+    assert verify(journal, batch).sound
+    assert len(parsed) == len(set(parsed)) == 3
 
 
 def test_another_opening_of_the_file_sees_them(journal, tmp_path):

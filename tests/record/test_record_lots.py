@@ -131,7 +131,7 @@ def test_what_is_left_is_the_last_count_less_what_was_drawn_since(steps):
             expected = grams
         else:
             sign = 1 if what == "use" else -1
-            lot, expected = drawn(lot, sign * grams, at), expected - sign * grams
+            lot, expected = drawn(lot, [(sign * grams, at)]), expected - sign * grams
     assert lot.left == pytest.approx(expected, abs=1e-3)
 
 

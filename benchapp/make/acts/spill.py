@@ -6,6 +6,7 @@ from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.difference import Difference
 from benchapp.make.inputs import Input, Press
+from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.remedies import MadeGood, keep_formula, made_good, offer_to_keep
 from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
@@ -64,7 +65,7 @@ def remedy_view(context: Context) -> ActView:
     keep = _keep(context)
     less = Choice(ChoiceKey.WITH_LESS, "Go on with less", serious=True, reason=True)
     kept = () if keep is None or keep.why_not else (Choice(ChoiceKey.KEEP, "Keep the formula", serious=True),)
-    said = () if keep is None else offer_to_keep(keep)
+    said = (*(() if keep is None else offer_to_keep(keep)), *passed_now(context, in_the_end(context)))
     return ActView("Some of the batch is lost.", Stage.MAKE_GOOD, not_yet=said, choices=(*kept, less), want=Want(Verb.REMEDY))  # fmt: skip
 
 

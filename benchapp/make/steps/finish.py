@@ -10,7 +10,7 @@ from benchapp.foundation.band import Band
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
-from benchapp.make.law import LOST_PERCENT, passed_by
+from benchapp.make.law import passed_now
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, BandPicture, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
@@ -66,9 +66,7 @@ class SignOff(Act):
         if grams > went_in * (1 + SURELY_MORE):
             text = f"{grams:.1f} g came out, and {went_in:.1f} g went in. Something was weighed wrong, or not at all."
             out.append(self.deviation(context, grade_of(MORE_THAN_WENT_IN), MORE_THAN_WENT_IN, text))
-        for sentence in passed_by(
-            context.plan.procedure, context.state.weighed_g, self._lost_percent(context)
-        ):
+        for sentence in passed_now(context, context.state.weighed_g):
             out.append(self.deviation(context, grade_of(ABOVE_CEILING), ABOVE_CEILING, sentence))
         signed = ev.Signed(
             at_s=context.now_s, step=self.step.key, who=started.maker, meaning=MEANING, role=started.role,
@@ -77,12 +75,6 @@ class SignOff(Act):
         done = ev.MakeFinished(at_s=context.now_s, product_g=grams, yield_percent=percent)
         closed = ev.StepFinished(at_s=context.now_s, step=self.step.key)
         return [*out, signed, self.finish(context), closed, done]
-
-    def _lost_percent(self, context: Context) -> float:
-        """The water found missing, in percent of what went in; the usual allowance where less was seen."""
-        went_in = sum(context.state.weighed_g.values())
-        lost = sum(e.lost_g for e in context.state.log if isinstance(e, ev.WaterLost))
-        return max(LOST_PERCENT, 100 * lost / went_in if went_in else 0.0)
 
     def act_view(self, context: Context) -> ActView:
         """The yield, and a place to sign."""

@@ -9,6 +9,7 @@ from benchapp.make.acts.base import Context
 from benchapp.make.acts.lot import lot_question
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.dosing import Dose
+from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.steps.ph_dilution import DilutionPlan, dilution_plan
 from benchapp.make.steps.ph_dilution_view import dilution_view
@@ -127,11 +128,16 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
         choices.insert(0, Choice(ChoiceKey.DILUTE, f"Dilute it to {plan.percent:g} %"))
     if act.may_try(context):
         choices.insert(0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first"))
+    against: tuple[str, ...] = ()
     if dose is not None:
-        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose.grams:.2f} g"))
+        key, grams = dose.of.line.key, dose.grams * dose.of.share
+        before = in_the_end(context)
+        after = before | {key: before.get(key, 0.0) + grams}
+        against = tuple(x for x in passed_now(context, after) if x not in passed_now(context, before))
+        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose.grams:.2f} g", serious=bool(against)))
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
     return ActView(text, Stage.ADJUST, picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
-                note=_adjust_note(act, context, dose, plan))  # fmt: skip
+                not_yet=against, note=_adjust_note(act, context, dose, plan))  # fmt: skip
 
 
 def _adjust_note(act: PhAct, context: Context, dose: Dose | None, plan: DilutionPlan | None) -> str:

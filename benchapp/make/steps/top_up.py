@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -11,7 +12,9 @@ from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
+from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView
 from procedures.steps import TopUp
 
 
@@ -45,6 +48,11 @@ class Replace(Pour):
         if self._missing_g(context) < 2 * context.division_g(self.device):
             return [self.finish(context)]
         return []
+
+    def act_view(self, context: Context) -> ActView:
+        """The pour, and which ceilings the batch passes as long as the water is missing."""
+        view = super().act_view(context)
+        return dataclasses.replace(view, not_yet=(*view.not_yet, *passed_now(context, in_the_end(context))))
 
     def _missing_g(self, context: Context) -> float:
         given = sum(w.net_g for w in context.state.weights.get(self.line, ()) if w.step == self.step.key)

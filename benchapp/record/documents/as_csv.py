@@ -16,7 +16,7 @@ from dataclasses import astuple, dataclass, fields
 
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import visible
-from benchapp.record.lines import RecordLine
+from benchapp.record.lines import RecordLine, by_number
 
 BOM = "\ufeff"
 #: What a spreadsheet takes for the beginning of a formula, full-width forms included; tab and line ends lead it on.
@@ -76,7 +76,7 @@ def as_csv(record: Record) -> str:
 def _rows(r: Record) -> Iterator[Row]:
     yield from _head(r)
     for section, lines in (
-        ("weighing", r.weighings), ("moved", r.moves), ("reading", r.readings), ("judged", r.looks),
+        ("weighing", r.weighings), ("moved", r.moves), ("reading", by_number(r.readings, r.temperatures)), ("judged", r.looks),
         ("container", r.containers), ("confirmed", r.confirmations), ("wait", r.waits),
         ("taken back", r.taken_back),
     ):  # fmt: skip

@@ -80,7 +80,7 @@ def _course(r: Record) -> dict[str, Any]:
         "holds": [dict(x) for x in r.holds],
         "waits": [_said(x) for x in r.waits],
         "ph": [{**_line(x), "what": x.what, "ph": x.value, "low": x.low, "high": x.high, "note": x.note} for x in r.ph],
-        "numbers": [_said(x) for x in r.readings if x.unit not in ("pH", "°C")],
+        "numbers": [_said(x) for x in r.readings if x.unit != "pH"],
         "judgements": [{**_said(x), "expected": x.note} for x in r.looks],
         "containers": [
             {**_line(x), "container": x.what, "net_g": x.value, "low_g": x.low, "target_g": x.target, "high_g": x.high}

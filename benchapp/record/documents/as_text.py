@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from benchapp.record.batch_record import Record
 from benchapp.record.curves import Curve
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number
-from benchapp.record.lines import RecordLine
+from benchapp.record.lines import RecordLine, by_number
 from benchapp.record.summary import summary
 
 #: How many signs wide a temperature curve is, and what it is drawn with, from low to high.
@@ -83,7 +83,7 @@ def _drawn(curve: Curve, low: float, high: float) -> str:
 
 
 def _tests(r: Record) -> Iterator[str]:
-    for x in sorted((*r.ph, *(x for x in r.readings if x.unit not in ("pH", "°C"))), key=lambda x: x.n):
+    for x in by_number(r.readings):
         yield _valued(x) + (" — outside its limits" if x.outside else "")
     for x in r.looks:
         yield f"{clock(x.wall)} {x.what}"

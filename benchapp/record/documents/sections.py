@@ -175,7 +175,7 @@ def acidity(r: Record, wide: float) -> list[Flowable]:
 def judged(r: Record, wide: float) -> list[Flowable]:
     """Appearance, smell, thickness; density and other numbers."""
     looks = [[when(x.wall, x.at_s), cell(x.what, said=True, small=corrected(x)), x.note] for x in r.looks]
-    others = [x for x in r.readings if x.unit not in ("pH", "°C") and x.key != "trial"]
+    others = [x for x in r.readings if x.unit != "pH" and x.key != "trial"]
     numbers = [
         row
         for x in others

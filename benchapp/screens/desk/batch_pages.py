@@ -132,7 +132,7 @@ def record_page(sizes: Sizes, batch: str, r: Record, paging: Paging) -> PagedTex
         f"{w.what}: {w.now:g} g ({w.low:g} to {w.high:g}), {w.source}{f', lot {w.lot_now}' if w.lot_now else ', lot unknown'}"
         for w in r.weighings
     ]
-    lines += [f"{x.what}: {x.now:g} {x.unit}, {x.source}" for x in r.readings if x.unit != "°C"]
+    lines += [f"{x.what}: {x.now:g} {x.unit}, {x.source}" for x in r.readings]
     lines += [f"{x.what}, {x.source}" for x in r.looks]
     lines += [f"deviation {x['number']}, {x['grade']}: {x['text']}" for x in r.deviations]
     lines += [f"signed {x['who']}, {x['meaning']}, {x['wall']}" for x in r.signatures] + [

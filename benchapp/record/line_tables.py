@@ -1,0 +1,274 @@
+"""Which kind of event makes which lines of the record: a table for each part of it, asked for the kinds in it alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+from benchapp import events as ev
+from benchapp.record.line_writing import LineTable, Writer
+from benchapp.record.lines import RecordLine
+from benchapp.record.reconciliation import SHORT
+from benchapp.record.stored_event import StoredEvent
+
+MEASURED, STATED, COMPUTED = (str(x) for x in (ev.Source.MEASURED, ev.Source.STATED, ev.Source.COMPUTED))
+Lines = tuple[RecordLine, ...]
+
+
+def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
+    hand, now = w.lots[s.n], w.lots_now[s.n]
+    line = (
+        w.line(
+            s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
+            device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
+            lot=hand.lot, lot_now=now.lot, how=now.how, note=_out_of(e),
+        )
+    )  # fmt: skip
+    fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
+    return (replace(line, corrections=(*line.corrections, *fixes)) if fixes else line,)
+
+
+def _out_of(e: ev.WeightTaken) -> str:
+    """What was really on the scale, where it was a dilution."""
+    weighed = f", of which {e.diluted_g:g} g were weighed" if e.diluted_g else ""
+    return f"in the dilution {e.dilution}{weighed}" if e.dilution else ""
+
+
+def _ph(w: Writer, s: StoredEvent, e: ev.PhTaken) -> Lines:
+    step = w.facts.steps.get(e.step)
+    low, high = (step.low, step.high) if step else (None, None)
+    what = "pH of the trial sample" if e.of == "trial" else "pH"
+    at = "" if e.temp_c is None else f"sample at {e.temp_c:g} °C"
+    strip = f"from a strip in steps of {e.step_ph:g}" if e.step_ph else ""
+    note = ", ".join(x for x in ("diluted" if e.diluted else "", strip, at) if x)
+    return (w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high, note=note),)  # fmt: skip
+
+
+def _trial(w: Writer, s: StoredEvent, e: ev.TrialDosed) -> Lines:
+    what = f"{w.facts.line(e.line)} into the trial sample"
+    return (w.line(s, e.step, what, e.mass_g, "g", str(e.source), device=e.device, lot=e.lot, key="trial"),)
+
+
+def _dilution(w: Writer, s: StoredEvent, e: ev.DilutionMade) -> Lines:
+    what = f"dilution {e.name}: {w.facts.line(e.line)} in {e.water_g:g} g of {w.facts.line(e.water)}"
+    return (w.line(s, e.step, what, e.solution_g, "g", str(e.source), device=e.device, lot=e.lot),)
+
+
+def _number(w: Writer, s: StoredEvent, e: ev.NumberTaken) -> Lines:
+    step = w.facts.steps.get(e.step)
+    low, high = (step.low, step.high) if step is not None and step.unit == e.unit else (None, None)
+    return (w.line(s, e.step, e.what, e.value, e.unit, str(e.source), low=low, high=high),)
+
+
+def _temperatures(w: Writer, s: StoredEvent, e: ev.TemperaturesLogged) -> Lines:
+    return tuple(
+        w.line(s, e.step, name, temp, "°C", str(e.source), key=vessel, vessel=name)
+        for vessel, temp in e.temps_c
+        for name in (w.facts.vessel(vessel),)
+    )
+
+
+def _look(w: Writer, s: StoredEvent, e: ev.LookJudged) -> Lines:
+    found = "as described" if e.as_expected else e.words
+    return (w.line(s, e.step, f"{e.name}: {found}", None, "", STATED, note=e.expect),)
+
+
+def _container(w: Writer, s: StoredEvent, e: ev.BottleFilled) -> Lines:
+    """Both limits: its own lower one, and the most its label allows to give away."""
+    step = w.facts.steps.get(e.step)
+    name = step.container if step and step.container else "container"
+    return (
+        w.line(s, e.step, f"{name} {e.number}", e.net_g, "g", str(e.source), low=e.low_g, target=e.target_g,
+               high=w.fullest_g(e.step)),
+    )  # fmt: skip
+
+
+def _empty(w: Writer, s: StoredEvent, e: ev.VesselPlaced) -> Lines:
+    if not e.empty:
+        return ()
+    what = f"{w.facts.vessel(e.vessel)}, empty"
+    return (w.line(s, e.step, what, e.gross_g, "g", str(e.source), key="empty", device=e.device),)
+
+
+def _moved(w: Writer, s: StoredEvent, e: ev.MassMoved) -> Lines:
+    what = f"{w.facts.vessel(e.origin)} into {w.facts.vessel(e.into)} ({e.left_g:g} g stayed)"
+    return (w.line(s, e.step, what, e.mass_g, "g", str(e.source), key="transfer"),)
+
+
+def _water_lost(w: Writer, s: StoredEvent, e: ev.WaterLost) -> Lines:
+    what = f"water lost from {w.facts.vessel(e.vessel)}"
+    return (w.line(s, e.step, what, e.lost_g, "g", str(e.source), key="water lost"),)
+
+
+def _late_drop(w: Writer, s: StoredEvent, e: ev.LateDropFound) -> Lines:
+    what = f"late drop of {w.facts.line(e.line)} into {w.facts.vessel(e.vessel)}"
+    return (w.line(s, e.step, what, e.drop_g, "g", MEASURED, key="late drop", line=e.line, device=e.device),)
+
+
+def _sample(w: Writer, s: StoredEvent, e: ev.SampleTaken) -> Lines:
+    kind = "short" if e.what == SHORT else "sample"
+    of = e.what if kind == "short" else f"sample ({e.what})"
+    return (
+        w.line(s, e.step, f"{of} out of {w.facts.vessel(e.vessel)}", e.mass_g, "g", str(e.source), key=kind),
+    )
+
+
+def _spilled(w: Writer, s: StoredEvent, e: ev.MassLost) -> Lines:
+    of = ", ".join(f"{w.facts.line(k)} {g:.3g} g" for k, g in e.lines) or "nobody knows of what"
+    what = f"spilled from {w.facts.vessel(e.vessel)} ({of})"
+    return (w.line(s, e.step, what, e.lost_g, "g", MEASURED, key="spilled", device=e.device),)
+
+
+def _crept(w: Writer, s: StoredEvent, e: ev.BaselineCrept) -> Lines:
+    what = f"the {e.device} crept before the first drop; not counted"
+    return (w.line(s, e.step, what, e.by_g, "g", MEASURED, key="crept", device=e.device),)
+
+
+def _tare(w: Writer, s: StoredEvent, e: ev.TareChanged) -> Lines:
+    what = f"{w.facts.vessel(e.vessel)}: a tool or lid, not part of the batch"
+    return (w.line(s, e.step, what, e.by_g, "g", MEASURED, key="tare", device=e.device),)
+
+
+def _waste(w: Writer, s: StoredEvent, e: ev.MaterialRemoved) -> Lines:
+    what = f"waste: {w.facts.line(e.line)} out of {w.facts.vessel(e.vessel)}"
+    return (w.line(s, e.step, what, e.removed_g, "g", MEASURED, key="waste"),)
+
+
+def _confirmed(w: Writer, s: StoredEvent, e: ev.Confirmed) -> Lines:
+    return (w.line(s, e.step, e.text, None, "", STATED, key=w.facts.kind(e.step)),)
+
+
+def _reader(w: Writer, s: StoredEvent, e: ev.PhReaderStated) -> Lines:
+    by = f"a strip in steps of {e.step_ph:g}" if e.step_ph else "a meter"
+    return (w.line(s, e.step, f"The pH is read from {by}", None, "", STATED),)
+
+
+def _in_hand(w: Writer, s: StoredEvent, e: ev.LotTaken) -> Lines:
+    what = f"lot in hand for {w.facts.line(e.line)}: {e.lot or 'none'}"
+    return (w.line(s, e.step, what, None, "", STATED, lot=e.lot),)
+
+
+# --- time that passed for a reason -------------------------------------------------------------------------
+
+
+def _burst(w: Writer, s: StoredEvent, e: ev.BurstDone) -> Lines:
+    return (w.line(s, e.step, f"burst {e.number} of the blender", e.seconds, "s", str(e.source)),)
+
+
+def _burst_unknown(w: Writer, s: StoredEvent, e: ev.BurstUnknown) -> Lines:
+    return (w.line(s, e.step, f"burst {e.number} of the blender: not known. {e.why}", None, "", COMPUTED),)
+
+
+def _band(w: Writer, s: StoredEvent, e: ev.BandEntered | ev.BandLeft, word: str) -> Lines:
+    return (w.line(s, e.step, f"{w.facts.vessel(e.vessel)} {word} its band", e.temp_c, "°C", str(e.source)),)
+
+
+def _hold_ended(w: Writer, s: StoredEvent, e: ev.HoldEnded) -> Lines:
+    return (w.line(s, "", "held; the maker came back", e.held_s, "s", COMPUTED),)
+
+
+def _held(w: Writer, s: StoredEvent, e: ev.MakeHeld) -> Lines:
+    return (w.line(s, "", f"put on hold: {e.reason}", None, "", STATED),)
+
+
+def _aside(w: Writer, s: StoredEvent, e: ev.SteppedAside) -> Lines:
+    return (w.line(s, e.step, f"waited; meanwhile: {w.facts.step(e.into)}", None, "", COMPUTED),)
+
+
+def _back(w: Writer, s: StoredEvent, e: ev.SteppedBack) -> Lines:
+    text = "meanwhile: done" if e.why == "done" else f"meanwhile: not finished. {e.why}"
+    return (w.line(s, e.step, text, None, "", COMPUTED),)
+
+
+def _resumed(w: Writer, s: StoredEvent, e: ev.MakeResumed) -> Lines:
+    return (w.line(s, "", "program started again; nobody watched for", round(e.gap_s, 1), "s", COMPUTED),)
+
+
+def _probe_doubted(w: Writer, s: StoredEvent, e: ev.ProbeDoubted) -> Lines:
+    return (w.line(s, "", f"{e.probe} in doubt: {e.text}", e.to_c, "°C", MEASURED),)
+
+
+def _probe_answered(w: Writer, s: StoredEvent, e: ev.ProbeAnswered) -> Lines:
+    what = f"{e.probe} in the {w.facts.vessel(e.vessel)}, the maker says: {e.answer}"
+    return (w.line(s, "", what, e.shows_c, "°C", STATED),)
+
+
+def _probe_trusted(w: Writer, s: StoredEvent, e: ev.ProbeTrusted) -> Lines:
+    return (w.line(s, "", f"{e.probe} counts again: {e.why}", e.temp_c, "°C", MEASURED),)
+
+
+def _excursion(w: Writer, s: StoredEvent, e: ev.ExcursionBegan) -> Lines:
+    what = f"{w.facts.vessel(e.vessel)} went {e.side} {e.limit_c:g} °C"
+    return (w.line(s, e.step, what, e.temp_c, "°C", MEASURED),)
+
+
+def _excursion_over(w: Writer, s: StoredEvent, e: ev.ExcursionEnded) -> Lines:
+    most = "peak" if e.side == "above" else "lowest"
+    what = f"{w.facts.vessel(e.vessel)} was {e.side} {e.limit_c:g} °C for {e.lasted_s:.0f} s, {most}"
+    return (w.line(s, e.step, what, e.peak_c, "°C", MEASURED),)
+
+
+def _lost(w: Writer, s: StoredEvent, e: ev.DeviceLost) -> Lines:
+    return (w.line(s, "", e.text, None, "", MEASURED, device=e.device),)
+
+
+def _returned(w: Writer, s: StoredEvent, e: ev.DeviceReturned) -> Lines:
+    return (w.line(s, "", f"{e.device} speaks again", None, "", MEASURED, device=e.device),)
+
+
+def _doubted(w: Writer, s: StoredEvent, e: ev.ScaleDoubted) -> Lines:
+    return (w.line(s, "", f"{e.device} doubted: {e.why}", None, "", MEASURED, device=e.device),)
+
+
+def _pan_empty(w: Writer, s: StoredEvent, e: ev.PanSeenEmpty) -> Lines:
+    return (w.line(s, "", f"{e.device} with an empty pan", e.zero_g, "g", MEASURED, device=e.device),)
+
+
+def _zero(w: Writer, s: StoredEvent, e: ev.ZeroShifted) -> Lines:
+    what = f"{e.device} goes on from another zero, shifted by"
+    return (w.line(s, "", what, e.by_g, "g", MEASURED, device=e.device),)
+
+
+def _reconciled(w: Writer, s: StoredEvent, e: ev.ScaleReconciled) -> Lines:
+    on = w.facts.vessel(e.vessel) if e.vessel else "its empty pan"
+    what = f"{e.device} seen again with {on}, {e.expected_g:g} g expected"
+    return (w.line(s, "", what, e.found_g, "g", MEASURED, device=e.device),)
+
+
+def _alarm(w: Writer, s: StoredEvent, e: ev.AlarmRaised) -> Lines:
+    return (w.line(s, "", f"alarm: {e.text}", None, "", MEASURED),)
+
+
+def _seen_to(w: Writer, s: StoredEvent, e: ev.AlarmCleared) -> Lines:
+    return (w.line(s, "", f"alarm seen to: {e.how}", None, "", STATED),)
+
+
+WEIGHING: LineTable = {ev.WeightTaken: _weighing}
+#: pH and any other number; temperatures have a table of their own, there are so many of them.
+READING: LineTable = {
+    ev.PhTaken: _ph, ev.TrialDosed: _trial, ev.DilutionMade: _dilution, ev.NumberTaken: _number,
+}  # fmt: skip
+TEMPERATURE: LineTable = {ev.TemperaturesLogged: _temperatures}
+#: What was judged by eye, nose or hand.
+LOOK: LineTable = {ev.LookJudged: _look}
+CONTAINER: LineTable = {ev.BottleFilled: _container}
+#: Vessels as they stood empty, transfers, losses, samples and waste: every mass that is no weighing of a line.
+MOVE: LineTable = {
+    ev.VesselPlaced: _empty, ev.MassMoved: _moved, ev.WaterLost: _water_lost, ev.LateDropFound: _late_drop,
+    ev.SampleTaken: _sample, ev.MassLost: _spilled, ev.BaselineCrept: _crept, ev.TareChanged: _tare,
+    ev.MaterialRemoved: _waste,
+}  # fmt: skip
+#: What the maker said yes to.
+CONFIRMATION: LineTable = {ev.Confirmed: _confirmed, ev.PhReaderStated: _reader}
+IN_HAND: LineTable = {ev.LotTaken: _in_hand}
+#: Bursts, interruptions, probes in doubt, what went beyond a limit, and what the devices did.
+WAIT: LineTable = {
+    ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: partial(_band, word="came into"),
+    ev.BandLeft: partial(_band, word="left"), ev.HoldEnded: _hold_ended, ev.MakeHeld: _held, ev.SteppedAside: _aside,
+    ev.SteppedBack: _back, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
+    ev.ProbeTrusted: _probe_trusted, ev.ExcursionBegan: _excursion, ev.ExcursionEnded: _excursion_over,
+    ev.DeviceLost: _lost, ev.DeviceReturned: _returned, ev.ScaleDoubted: _doubted, ev.PanSeenEmpty: _pan_empty,
+    ev.ZeroShifted: _zero, ev.ScaleReconciled: _reconciled, ev.AlarmRaised: _alarm, ev.AlarmCleared: _seen_to,
+}  # fmt: skip
+#: What a maker can have said and taken back.
+SAID = (IN_HAND, WEIGHING, READING, LOOK, CONFIRMATION)
