@@ -88,7 +88,9 @@ def _width(rng: Random, mass_g: float) -> float:
     return third
 
 
-def _pot(rng: Random, stuff: Stuff, air: Air, around: Air | Bath | Plate, stirring: Stirring, temp_c: float) -> Pot:
+def _pot(
+    rng: Random, stuff: Stuff, air: Air, around: Air | Bath | Plate, stirring: Stirring, temp_c: float
+) -> Pot:
     return Pot(
         stuff, _width(rng, stuff.mass_g), air, around, stirring, temp_c, temp_c, skin=rng.uniform(0.08, 0.25),
         wall_j_k=stuff.mass_g * rng.uniform(0.05, 0.45) * 0.8, inner_w_m2k=rng.uniform(150.0, 400.0),
@@ -315,7 +317,9 @@ FAMILIES: dict[str, Callable[[Random], Drawn]] = {
 }
 
 
-def _run(drawn: Drawn, seconds: float, change_c: float | None) -> tuple[list[tuple[float, float]], list[float], float | None, float | None]:
+def _run(
+    drawn: Drawn, seconds: float, change_c: float | None
+) -> tuple[list[tuple[float, float]], list[float], float | None, float | None]:
     """Readings, what the probe shows noise aside, when it changed and when it was there (None: it was not)."""
     pot, probe, way = drawn.pot, drawn.probe, 1.0 if drawn.kind == "heat" else -1.0
     readings: list[tuple[float, float]] = []
@@ -362,7 +366,14 @@ def draw(family: str, seed: int) -> Wait | None:
         return None
     as_it_was = _run(replace(unchanged, change=None), there, None)[1]
     far = 3.0 * drawn.probe.scatter_k
-    plain = next((float(n) for n, (a, b) in enumerate(zip(steady, as_it_was, strict=False)) if n > changed and abs(a - b) > far), there)
+    plain = next(
+        (
+            float(n)
+            for n, (a, b) in enumerate(zip(steady, as_it_was, strict=False))
+            if n > changed and abs(a - b) > far
+        ),
+        there,
+    )
     return Wait(family, drawn.kind, drawn.target_c, readings, there, told, changed, plain)
 
 
