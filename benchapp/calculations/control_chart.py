@@ -6,17 +6,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from benchapp.foundation.numbers import decimals_of_step
+
 #: Mean range of two normal values, in standard deviations (NIST/SEMATECH e-Handbook 6.3.2.2).
 D2 = 1.128
 #: Upper limit of the moving range as a multiple of its mean (D4 for two values, NIST/SEMATECH 6.3.2).
 D4 = 3.267
+#: Spread that rounding alone makes, in steps: two rounded weights, each uniform over one step (sqrt(2 / 12)).
+ROUNDING_SD = 0.41
 #: With fewer batches the limits are provisional (common practice, no source).
 FIRM_FROM = 20
 
 
 @dataclass(frozen=True)
 class Chart:
-    """Centre line and limits in the unit of the values; ``provisional`` while there are few of them."""
+    """Centre line and limits in the unit of the values; ``provisional`` while there are few of them.
+
+    ``step`` is the smallest difference that was measured at all; 0 where nobody knows it.
+    """
 
     centre: float
     mean_range: float
@@ -24,6 +31,7 @@ class Chart:
     upper: float
     range_upper: float
     provisional: bool
+    step: float = 0.0
 
     @property
     def sigma(self) -> float:
@@ -40,27 +48,36 @@ class Signal:
     meaning: str
 
 
-def individuals_chart(values: Sequence[float]) -> Chart:
+def finest_step(values: Sequence[float]) -> float:
+    """The last digit that any of these numbers shows: what a scale that nobody noted must have shown at least."""
+    return float(10.0 ** -max((decimals_of_step(v) for v in values), default=0))
+
+
+def individuals_chart(values: Sequence[float], step: float = 0.0) -> Chart:
     """Limits at three times mean moving range / 1.128 (NIST/SEMATECH e-Handbook 6.3.2.2).
 
-    Raises ValueError for fewer than three values.
+    No chart is narrower than what rounding to ``step`` makes by itself: equal values say that the scale shows no
+    difference, not that there is none. Raises ValueError for fewer than three values.
     """
     if len(values) < 3:
         raise ValueError(f"a chart needs at least 3 batches; there are {len(values)}")
     centre = sum(values) / len(values)
     ranges = [abs(b - a) for a, b in pairwise(values)]
-    mean_range = sum(ranges) / len(ranges)
+    mean_range = max(sum(ranges) / len(ranges), D2 * ROUNDING_SD * step)
     reach = 3 * mean_range / D2
-    return Chart(centre, mean_range, centre - reach, centre + reach, D4 * mean_range, len(values) < FIRM_FROM)
+    provisional = len(values) < FIRM_FROM
+    return Chart(centre, mean_range, centre - reach, centre + reach, D4 * mean_range, provisional, step)
 
 
 def signals(values: Sequence[float], chart: Chart) -> tuple[Signal, ...]:
     """Rules of the Western Electric handbook as given in NIST/SEMATECH 6.3.2, and a run of six for a trend.
 
     Against a ``chart`` made beforehand, or of the same values. Each rule fires once for each value that completes it.
+    All six together stop at a quiet batch about once in 50 batches (docs/sums_ph.md): a signal asks to look, it proves nothing.
     """
     found: list[Signal] = []
-    side = [v - chart.centre for v in values]
+    # What lies within half a step of the centre line lies on neither side of it.
+    side = [off if abs(off := v - chart.centre) > chart.step / 2 else 0.0 for v in values]
     for i, off in enumerate(side):
         found += [Signal(i, rule, meaning) for rule, meaning in _at(i, off, side, values, chart)]
     return tuple(found)

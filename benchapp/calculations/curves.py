@@ -1,10 +1,10 @@
-"""The shapes a forecast weighs against each other: rooms, shares of evaporation, baths and plates."""
+"""The shapes a forecast weighs against each other: rooms, shares of evaporation, baths and plates, what melts or sets."""
 
 from __future__ import annotations
 
-from math import exp
+from collections.abc import Sequence
+from math import exp, log
 
-from benchapp.calculations.fit import Shape
 from benchapp.calculations.heat_loss import (
     VesselPrior,
     draughty_loss_w,
@@ -12,120 +12,206 @@ from benchapp.calculations.heat_loss import (
     drying_loss_w,
     warming_k_s,
 )
+from benchapp.calculations.melting import ICED, MELTS, SETS, Guesses, slowed_by
+from benchapp.calculations.shape import Shape
 
 TOP_C = 110.0
 #: A table ends this far from the temperature it never reaches.
 NEAR_K = 0.75
+#: And reaches so far beyond where a wait begins and ends.
+BEYOND_K = 8.0
+#: Two drives whose slowing differs by less than this (natural logarithm) are one.
+ALIKE = 0.09
+#: Where something melts, that says more than how the heat comes.
+ALIKE_SETTING, ALIKE_MELTING = 0.18, 0.8
 #: A thermometer on the wall is this far from the air around the vessel, one standard deviation (no source).
 AMBIENT_SD_K = 1.5
 #: A workshop nobody measured.
 ROOM_C, ROOM_SD_K = 21.0, 3.0
 _SPREAD = (-2.0, -1.0, 0.0, 1.0, 2.0)
 #: How fast a surface dries against open water in still air, and how likely: from an oil or a lid to a draught.
-DRYING_OPEN = ((0.03, 0.06), (0.3, 0.1), (0.6, 0.22), (1.0, 0.32), (1.5, 0.2), (2.3, 0.1))
-DRYING_LID = ((0.03, 0.45), (0.15, 0.3), (0.4, 0.15), (1.0, 0.1))
+DRYING_OPEN = ((0.03, 0.1), (0.4, 0.22), (0.9, 0.4), (1.8, 0.28))
+DRYING_LID = ((0.03, 0.5), (0.2, 0.3), (0.8, 0.2))
 DRYING_OIL = ((0.0, 0.8), (0.2, 0.2))
 #: How often a bench stands in a draught that matters, and how it dries there (no source).
 DRAUGHTY = 0.2
-DRYING_DRAUGHT_OPEN = ((0.03, 0.25), (0.5, 0.35), (1.0, 0.4))
+DRYING_DRAUGHT_OPEN = ((0.03, 0.3), (0.8, 0.7))
 DRYING_DRAUGHT_LITTLE = ((0.03, 1.0),)
 #: Where a bath or a plate would end up, in K above the target, and how likely (common practice, no source).
 BATH_ABOVE = (
-    (-10.0, 0.03), (-4.0, 0.04), (-1.0, 0.05), (1.0, 0.07), (2.5, 0.1), (4.5, 0.14), (7.0, 0.15), (11.0, 0.13),
-    (17.0, 0.1), (30.0, 0.1), (80.0, 0.06), (300.0, 0.03),
+    (-10.0, 0.03), (-3.0, 0.05), (1.0, 0.08), (3.0, 0.15), (6.0, 0.2), (10.0, 0.2), (17.0, 0.12), (50.0, 0.1),
+    (200.0, 0.07),
 )  # fmt: skip
 #: How far a vessel lags behind a bath that rises, where that bath is set above the target, and how likely each is:
 #: about a third of all baths are put on cold. A bath of three litres on a kilowatt rises so fast (no source).
 BEHIND_K = ((5.0, 0.15), (15.0, 0.2), (40.0, 0.15))
-RISES_TO = ((3.0, 0.2), (8.0, 0.4), (15.0, 0.25), (40.0, 0.15))
+RISES_TO = ((5.0, 0.45), (12.0, 0.4), (40.0, 0.15))
+#: Nobody sets a bath below what is to melt in it: then the ones that never get there are this much less likely.
+SELDOM = 0.2
 RISE_K_S = 0.07
-PLATE_ABOVE = ((-3.0, 0.03), (5.0, 0.07), (15.0, 0.15), (40.0, 0.2), (100.0, 0.25), (300.0, 0.3))
+PLATE_ABOVE = ((-3.0, 0.03), (12.0, 0.15), (50.0, 0.42), (300.0, 0.4))
+#: How many kelvin a vessel gains while a plate put on cold comes up to its pace, and how likely (no source).
+PLATE_LAGS_K = ((0.0, 0.25), (4.0, 0.4), (14.0, 0.35))
 COLD_BATHS_C = ((0.5, 0.2), (5.0, 0.15), (10.0, 0.2), (14.0, 0.15), (18.0, 0.15), (22.0, 0.1), (27.0, 0.05))
-#: Constant transfer, and one by free convection that weakens as the difference shrinks.
-POWERS = ((1.0, 0.5), (1.25, 0.5))
+#: Constant transfer, and one that weakens as the difference shrinks: free convection, or contents that thicken.
+POWERS = ((1.0, 0.55), (1.3, 0.3), (1.9, 0.15))
+
+#: A rate in K/s at each temperature of a table, and how likely.
+Drive = tuple[Sequence[float], float]
 
 
-def cooling_shapes(prior: VesselPrior, ambient_c: float | None) -> list[Shape]:
+class Table:
+    """The temperatures at which a family of shapes is tabled: nodes and halves, from a start to an end."""
+
+    def __init__(self, start_c: float, end_c: float, step_c: float) -> None:
+        nodes = max(2, int((end_c - start_c) / step_c) + 1)
+        self.start_c, self.step_c = start_c, step_c
+        self.at_c = [start_c + 0.5 * step_c * i for i in range(2 * nodes)]
+
+    def alike_as_one(self, drives: Sequence[Drive], alike: float) -> list[Drive]:
+        """Those that slow down by nearly as much on the way are taken together, since only shapes matter."""
+        groups: dict[int | None, list[Drive]] = {}
+        near, far = (
+            2 * int(BEYOND_K / abs(self.step_c)),
+            len(self.at_c) - 2 * int(BEYOND_K / abs(self.step_c)),
+        )
+        for rates, likely in drives:
+            key = round(log(rates[far] / rates[near]) / alike) if rates[far] > 0.0 < rates[near] else None
+            groups.setdefault(key, []).append((rates, likely))
+        return [_together(group, near) for group in groups.values()]
+
+    def shapes(self, drives: Sequence[Drive], prior: VesselPrior, guesses: Guesses) -> list[Shape]:
+        """Each drive, slowed in each way; a shape ends where its rate has gone."""
+        slowed = slowed_by(prior, self.at_c, guesses)
+        made: list[Shape] = []
+        for rates, likely in drives:
+            for factors, share in slowed:
+                pairs: list[tuple[float, float]] = []
+                for i in range(0, len(rates) - 1, 2):
+                    if rates[i] <= 0.0:
+                        break
+                    half = rates[i + 1] if rates[i + 1] > 0.0 else rates[i]
+                    pairs.append((rates[i] * factors[i], half * factors[i + 1]))
+                if pairs:
+                    made.append(Shape(self.start_c, self.step_c, pairs, likely * share))
+        return made
+
+
+def _together(group: Sequence[Drive], near: int) -> Drive:
+    """One drive for several alike: the mean of each, taken as fast at the beginning as all of them are on average."""
+    whole = sum(likely for _, likely in group)
+    pace = exp(sum(likely * log(max(rates[near], 1e-12)) for rates, likely in group) / whole)
+    parts = [(rates, likely / whole * pace / max(rates[near], 1e-12)) for rates, likely in group]
+    return [sum(part[i] * w for part, w in parts) for i in range(len(group[0][0]))], whole
+
+
+def cooling_shapes(
+    prior: VesselPrior, ambient_c: float | None, start_c: float, target_c: float
+) -> list[Shape]:
     """Air around the vessel and share of drying, each in steps."""
+    table = _falling(start_c, target_c)
     if prior.in_bath:
-        return cold_bath_shapes(prior)
+        return table.shapes(_cold_baths(table, prior), prior, ICED)
     centre, sd = (ROOM_C, ROOM_SD_K) if ambient_c is None else (ambient_c, AMBIENT_SD_K)
-    dryings = DRYING_OIL if prior.water_share < 0.05 else DRYING_LID if prior.lid else DRYING_OPEN
-    shapes: list[Shape] = []
+    drives: list[Drive] = []
     for step in _SPREAD:
         air = centre + 1.1 * step * sd
-        weight = exp(-0.5 * (1.1 * step) ** 2)
-        nodes = max(2, int(TOP_C - air - NEAR_K) + 1)
-        at = [TOP_C - 0.5 * i for i in range(2 * nodes)]
-        dry = [max(dry_loss_w(prior, t, air), 1e-9) / prior.heat_j_k for t in at]
-        wet = [drying_loss_w(prior, t, air) / prior.heat_j_k for t in at]
-        for drying, share in dryings:
-            both = [d + drying * w for d, w in zip(dry, wet, strict=True)]
-            pairs = list(zip(both[::2], both[1::2], strict=True))
-            shapes.append(Shape(TOP_C, -1.0, pairs, weight * share * (1.0 - DRAUGHTY)))
-        for drying, share in DRYING_DRAUGHT_OPEN if dryings is DRYING_OPEN else DRYING_DRAUGHT_LITTLE:
-            blown = [max(draughty_loss_w(prior, t, air, drying), 1e-9) / prior.heat_j_k for t in at]
-            pairs = list(zip(blown[::2], blown[1::2], strict=True))
-            shapes.append(Shape(TOP_C, -1.0, pairs, weight * share * DRAUGHTY))
-    return shapes
+        drives += [
+            (rates, exp(-0.5 * (1.1 * step) ** 2) * share) for rates, share in _in_air(table, prior, air)
+        ]
+    return table.shapes(table.alike_as_one(drives, ALIKE_SETTING if prior.melts else ALIKE), prior, SETS)
 
 
-def cold_bath_shapes(prior: VesselPrior) -> list[Shape]:
+def _falling(start_c: float, target_c: float) -> Table:
+    """From a little above where it begins (a probe may still warm up) to a little below where it ends."""
+    return Table(min(TOP_C, max(start_c, target_c + BEYOND_K) + BEYOND_K), target_c - BEYOND_K, -1.0)
+
+
+def _in_air(table: Table, prior: VesselPrior, air_c: float) -> list[Drive]:
+    dryings = DRYING_OIL if prior.water_share < 0.05 else DRYING_LID if prior.lid else DRYING_OPEN
+    draughty = DRYING_DRAUGHT_OPEN if dryings is DRYING_OPEN else DRYING_DRAUGHT_LITTLE
+    heat, at = prior.heat_j_k, [t for t in table.at_c if t > air_c + NEAR_K]
+    dry = [dry_loss_w(prior, t, air_c) for t in at]
+    wet = [drying_loss_w(prior, t, air_c) for t in at]
+    gone = [0.0] * (len(table.at_c) - len(at))
+    drives: list[Drive] = [
+        ([(d + drying * w) / heat for d, w in zip(dry, wet, strict=True)] + gone, share * (1.0 - DRAUGHTY))
+        for drying, share in dryings
+    ]
+    for drying, share in draughty:
+        blown = [draughty_loss_w(prior, t, air_c, drying) / heat for t in at]
+        drives.append((blown + gone, share * DRAUGHTY))
+    return drives
+
+
+def ice_shapes(prior: VesselPrior, start_c: float, target_c: float) -> list[Shape]:
+    """What a vessel follows that was put into something cold."""
+    table = _falling(start_c, target_c)
+    return table.shapes(_cold_baths(table, prior), prior, ICED)
+
+
+def _cold_baths(table: Table, prior: VesselPrior) -> list[Drive]:
     """A cold bath at a temperature nobody stated, from ice to what has been used before."""
     k_s = warming_k_s(prior, 51.0, 50.0)
-    shapes: list[Shape] = []
-    for bath_c, likely in COLD_BATHS_C:
-        for power, share in POWERS:
-            nodes = int(TOP_C - bath_c - NEAR_K) + 1
+    return [
+        ([k_s * 40.0 * (_over(t, bath_c) / 40.0) ** power for t in table.at_c], likely * share)
+        for bath_c, likely in COLD_BATHS_C
+        for power, share in POWERS
+    ]
 
-            def rate(t: float, bath_c: float = bath_c, power: float = power) -> float:
-                return float(k_s * 40.0 * (max(t - bath_c, 0.0) / 40.0) ** power)
 
-            shapes.append(Shape.of(TOP_C, -1.0, nodes, rate, likely * share))
-    return shapes
+def _over(temp_c: float, bath_c: float) -> float:
+    return temp_c - bath_c if temp_c - bath_c > NEAR_K else 0.0
 
 
 def warming_shapes(prior: VesselPrior, start_c: float, target_c: float) -> list[Shape]:
     """Baths and plates, each as the temperature it would end at; all equally fast at the start."""
+    table = Table(start_c - 10.0, min(TOP_C, target_c + BEYOND_K), 1.0)
     first = warming_k_s(prior, start_c)
-    low = start_c - 10.0
-    shapes: list[Shape] = []
+    drives: list[Drive] = []
+    lags = ((0.0, 1.0),) if prior.in_bath else PLATE_LAGS_K
     for above, likely in BATH_ABOVE if prior.in_bath else PLATE_ABOVE:
         end_c = target_c + above
         if end_c < start_c + 2.0:
             continue
-        for power, share in POWERS:
-            nodes = max(2, int((min(end_c - NEAR_K * 0.4, TOP_C) - low) / 0.5) + 1)
+        for lag_k, lags_so in lags:
+            rates = [
+                first * _risen(t, start_c, lag_k) * _up_to(t, end_c) / (end_c - start_c) for t in table.at_c
+            ]
+            drives.append((rates, likely * lags_so * (SELDOM if above < 0.0 and prior.melts else 1.0)))
+    if prior.in_bath:
+        drives += _rising_baths(table, start_c, target_c)
+    if prior.melts:
+        drives = table.alike_as_one(drives, ALIKE_MELTING)
+    return table.shapes(drives, prior, MELTS)
 
-            def rate(t: float, end_c: float = end_c, power: float = power) -> float:
-                return float(first * (max(end_c - t, 0.0) / (end_c - start_c)) ** power)
 
-            shapes.append(Shape.of(low, 0.5, nodes, rate, likely * share))
-    return shapes + (rising_bath_shapes(start_c, target_c) if prior.in_bath else [])
+def _up_to(temp_c: float, end_c: float) -> float:
+    return end_c - temp_c if end_c - temp_c > NEAR_K * 0.4 else 0.0
 
 
-def rising_bath_shapes(start_c: float, target_c: float) -> list[Shape]:
+def _risen(temp_c: float, start_c: float, lag_k: float) -> float:
+    return 1.0 if lag_k <= 0.0 else max(0.08, share_of_rise((temp_c - start_c) / lag_k))
+
+
+def _rising_baths(table: Table, start_c: float, target_c: float) -> list[Drive]:
     """A bath put on cold together with the vessel: it rises steadily to its setting, the vessel behind it.
 
     Behind a steady rise r a first-order lag tau follows as T = r (t - tau (1 - exp(-t/tau))), so r tau behind in
     the end; once the bath stands, what is missing shrinks by the same tau.
     """
-    low = start_c - 10.0
-    shapes: list[Shape] = []
-    for behind_k, likely in BEHIND_K:
-        for above, share in RISES_TO:
-            set_c = target_c + above
-            nodes = max(2, int((min(set_c - NEAR_K * 0.4, TOP_C) - low) / 0.5) + 1)
 
-            def rate(t: float, behind_k: float = behind_k, set_c: float = set_c) -> float:
-                rising = max(0.05, _share_of_rise((t - start_c) / behind_k))
-                return RISE_K_S * min(rising, max(set_c - t, 0.0) / behind_k)
+    def rate(t: float, behind_k: float, set_c: float) -> float:
+        return RISE_K_S * min(_risen(t, start_c, behind_k), _up_to(t, set_c) / behind_k)
 
-            shapes.append(Shape.of(low, 0.5, nodes, rate, likely * share))
-    return shapes
+    return [
+        ([rate(t, behind_k, target_c + above) for t in table.at_c], likely * share)
+        for behind_k, likely in BEHIND_K
+        for above, share in RISES_TO
+    ]
 
 
-def _share_of_rise(behind: float) -> float:
+def share_of_rise(behind: float) -> float:
     """1 - exp(-u) where u - 1 + exp(-u) = ``behind`` (temperature gained in units of the final lag), by Newton."""
     if behind <= 1e-6:
         return 0.0

@@ -1,98 +1,88 @@
 """Curves of cooling and warming fitted to a batch as it goes: a weighted set of shapes, each with its own rate.
 
 A curve that follows dT/dt = g f(T) becomes a straight line of slope g once the temperature is read through the
-integral of 1/f. So each shape f (a room temperature, a share of evaporation, a bath) carries one Kalman filter
-over that line whose slope may wander, and the shapes are weighted by how well they foretold each point (Kalman
-1960; weights by Bayes' rule on the innovations).
+integral of 1/f. So each shape f (a room, a share of evaporation, a bath, something that melts) carries one Kalman
+filter over that line whose slope may wander, and the shapes are weighted by how well they foretold each point
+(Kalman 1960; weights by Bayes' rule on the innovations). Where stirring now and then makes the probe swing about the
+mean of the contents, a third state is that swing, which fades (Ornstein and Uhlenbeck).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from math import erf, exp, hypot, inf, log, sqrt
+
+from benchapp.calculations.shape import Shape
 
 #: Spread of the rate before anything is measured, in units of the expected rate.
 RATE_SD = 0.7
 #: And as a share of itself where a pace is known from before something changed.
 PACE_SD = 0.4
-#: How uneven a rate may be, and how likely: what it may have wandered by the end of a wait (relative standard
-#: deviation), and what ups and downs that even out (stirring now and then) leave over a whole wait.
-Uneven = tuple[tuple[float, float, float], ...]
-IN_AIR: Uneven = ((0.012, 0.0, 0.15), (0.03, 0.0, 0.3), (0.08, 0.0, 0.4), (0.22, 0.0, 0.15))
-IN_BATH: Uneven = ((0.04, 0.0, 0.2), (0.1, 0.04, 0.3), (0.1, 0.12, 0.3), (0.3, 0.04, 0.2))
 #: At first the wall of the vessel still takes up heat and everything moves: the rate may change by this much more
 #: (relative standard deviation), fading over so many seconds (no source).
 SETTLING_IN, SETTLING_IN_S = 0.15, 300.0
-#: Shapes less likely than this are left out of a forecast.
-NEGLIGIBLE = 1e-3
+#: Shapes less likely than this are left out of a forecast; those so much less likely than the best are dropped (log).
+NEGLIGIBLE, HOPELESS = 1e-3, 12.0
 #: A surprise counts at most this much against a shape, in squared standard deviations.
 SURPRISE = 9.0
+#: How long a swing of the probe about the mean takes to fade, in seconds (no source).
+SWING_S = 200.0
 
 
-class Shape:
-    """The integral of 1/f along temperature, tabled once: ``progress_s`` runs from the start of the table.
+@dataclass(frozen=True, slots=True)
+class Uneven:
+    """One way a rate may be uneven, and how likely it is.
 
-    Cubic between nodes with the known slope 1/f. Beyond the last node the temperature is never reached.
+    ``wander``: what the rate may have wandered by the end of a wait (relative standard deviation). ``rough``: what
+    ups and downs that even out leave over a whole wait. ``swing_k``: how far the probe swings about the mean, in K.
     """
 
-    __slots__ = ("prior", "slopes", "start_c", "step_c", "table")
+    wander: float
+    rough: float
+    swing_k: float
+    share: float
 
-    def __init__(
-        self, start_c: float, step_c: float, rates: Sequence[tuple[float, float]], prior: float
-    ) -> None:
-        """``rates`` are f > 0 in K/s at each node and halfway to the next; ``step_c`` is negative for cooling."""
-        self.start_c, self.step_c, self.prior = start_c, step_c, prior
-        self.slopes = [1.0 / at for at, _ in rates]
-        self.table = [0.0]
-        width = abs(step_c)
-        for (at, middle), (after, _) in pairwise(rates):
-            self.table.append(self.table[-1] + width / 6.0 * (1.0 / at + 4.0 / middle + 1.0 / after))
 
-    @classmethod
-    def of(
-        cls, start_c: float, step_c: float, nodes: int, rate_k_s: Callable[[float], float], prior: float
-    ) -> Shape:
-        """From f as a function of temperature; the table ends where f has gone."""
-        rates: list[tuple[float, float]] = []
-        for i in range(nodes):
-            at = start_c + i * step_c
-            pair = rate_k_s(at), rate_k_s(at + 0.5 * step_c)
-            if pair[0] <= 0.0:
-                break
-            rates.append((pair[0], pair[1] if pair[1] > 0.0 else pair[0]))
-        return cls(start_c, step_c, rates, prior)
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Temperatures on the way, in its order, between which something melts or sets: no pace there tells of the next.
 
-    def progress_s(self, temp_c: float) -> tuple[float, float] | None:
-        """The integral at a temperature and 1/f there; None outside the table."""
-        place = (temp_c - self.start_c) / self.step_c
-        i = int(place)
-        if place < 0.0 or i + 1 >= len(self.table):
-            return None
-        u = place - i
-        low, high = self.table[i], self.table[i + 1]
-        width = abs(self.step_c)
-        into, out = self.slopes[i] * width, self.slopes[i + 1] * width
-        u2, u3 = u * u, u * u * u
-        value = (
-            (2.0 * u3 - 3.0 * u2 + 1.0) * low
-            + (u3 - 2.0 * u2 + u) * into
-            + (3.0 * u2 - 2.0 * u3) * high
-            + (u3 - u2) * out
-        )
-        return value, self.slopes[i] * (1.0 - u) + self.slopes[i + 1] * u
+    ``rough_s``: variance of the progress in s² for each second spent there.
+    """
+
+    begins_c: float
+    ends_c: float
+    rough_s: float
+
+    def holds(self, temp_c: float) -> bool:
+        """Whether a temperature lies in it."""
+        return min(self.begins_c, self.ends_c) < temp_c < max(self.begins_c, self.ends_c)
+
+
+@dataclass(frozen=True, slots=True)
+class Strays:
+    """What may stray just now: the whole wait over which rates wander, how much they still settle in (s⁻¹), how
+    rough it is (s), and how much one point counts among shapes none of which is quite right."""
+
+    wait_s: float
+    settling_s: float
+    rough_s: float
+    trust: float
 
 
 class Member:
-    """One shape with one wandering rate: progress y in s, rate g, their covariance, and a log weight."""
+    """One shape with one wandering rate: progress y in s, rate g, swing d in K, their covariance, and a log weight."""
 
-    __slots__ = ("g", "logw", "p_gg", "p_yg", "p_yy", "shape", "uneven", "wander", "y")
+    __slots__ = (
+        "d", "g", "logw", "p_dd", "p_gd", "p_gg", "p_yd", "p_yg", "p_yy", "shape", "slope", "uneven", "y",
+    )  # fmt: skip
 
-    def __init__(self, shape: Shape, wander: float, uneven: float, logw: float) -> None:
-        self.shape, self.wander, self.uneven, self.logw = shape, wander, uneven, logw
+    def __init__(self, shape: Shape, uneven: Uneven, logw: float) -> None:
+        self.shape, self.uneven, self.logw = shape, uneven, logw
         self.y = self.p_yy = self.p_yg = 0.0
-        self.g, self.p_gg = 1.0, RATE_SD**2
+        self.g, self.p_gg, self.slope = 1.0, RATE_SD**2, 1.0
+        self.d = self.p_dd = self.p_yd = self.p_gd = 0.0
 
     def begin(self, temp_c: float, sd_k: float, pace_k_s: float | None) -> None:
         """Stand at a temperature, with a rough pace in K/s or with none known."""
@@ -100,30 +90,38 @@ class Member:
         if here is None:
             self.logw = -inf
             return
-        self.y, slope = here
-        self.p_yy, self.p_yg = (sd_k * slope) ** 2, 0.0
-        self.g = 1.0 if pace_k_s is None else pace_k_s * slope
-        self.p_gg = RATE_SD**2 if pace_k_s is None else (PACE_SD * self.g) ** 2
+        self.y, self.slope = here
+        self.p_dd = self.uneven.swing_k**2
+        self.p_yy, self.p_yg = (sd_k * self.slope) ** 2 + self.p_dd * self.slope**2, 0.0
+        self.p_yd = -self.p_dd * self.slope
+        self.p_gd = self.d = 0.0
+        spread = self.shape.pace_sd if self.shape.pace_sd is not None else RATE_SD
+        self.g = 1.0 if pace_k_s is None else pace_k_s * self.slope
+        self.p_gg = spread**2 if pace_k_s is None else (PACE_SD * self.g) ** 2
 
-    def take(self, dt_s: float, temp_c: float, sd_k: float, wait_s: float, settling_s: float) -> None:
-        """One point later by ``dt_s``. The rate wanders over the whole wait ``wait_s``.
-
-        It does so more at the outset: ``settling_s`` is SETTLING_IN² in s⁻¹, as far as it has faded.
-        """
+    def take(self, dt_s: float, point: tuple[float, float], strays: Strays) -> None:
+        """One point (°C and its standard deviation) later by ``dt_s``."""
+        temp_c, sd_k = point
         here = self.shape.progress_s(temp_c)
         if here is None:
             self.logw = -inf
             return
         seen, slope = here
-        q = (self.wander**2 / wait_s + settling_s) * self.g**2
+        uneven = self.uneven
+        q = (uneven.wander**2 / strays.wait_s + strays.settling_s) * self.g**2
         self.y += self.g * dt_s
         self.p_yy += dt_s * (2.0 * self.p_yg + dt_s * (self.p_gg + q * dt_s / 3.0))
-        self.p_yy += (self.uneven * self.g) ** 2 * wait_s * dt_s
+        self.p_yy += (uneven.rough**2 * strays.wait_s + strays.rough_s) * self.g**2 * dt_s
         self.p_yg += dt_s * (self.p_gg + q * dt_s / 2.0)
         self.p_gg += q * dt_s
+        self.slope = slope
+        if uneven.swing_k:
+            self._swing(dt_s)
+            self._correct_swinging(seen, slope, sd_k, strays.trust)
+            return
         spread = self.p_yy + (sd_k * slope) ** 2
         error = seen - self.y
-        self.logw += log(slope) - 0.5 * (min(error * error / spread, SURPRISE) + log(spread))
+        self.logw += strays.trust * (log(slope) - 0.5 * (min(error * error / spread, SURPRISE) + log(spread)))
         gain_y, gain_g = self.p_yy / spread, self.p_yg / spread
         self.y += gain_y * error
         self.g += gain_g * error
@@ -131,18 +129,60 @@ class Member:
         self.p_yg -= gain_y * self.p_yg
         self.p_yy -= gain_y * self.p_yy
 
-    def left(self, target_c: float, wait_s: float) -> tuple[float, float] | None:
+    def _swing(self, dt_s: float) -> None:
+        keep = exp(-dt_s / SWING_S)
+        self.p_yd = keep * (self.p_yd + dt_s * self.p_gd)
+        self.p_gd *= keep
+        self.p_dd = keep * keep * self.p_dd + self.uneven.swing_k**2 * (1.0 - keep * keep)
+        self.d *= keep
+
+    def _correct_swinging(self, seen: float, slope: float, sd_k: float, trust: float) -> None:
+        """What is seen is y plus the swing times the slope."""
+        c_y = self.p_yy + slope * self.p_yd
+        c_g = self.p_yg + slope * self.p_gd
+        c_d = self.p_yd + slope * self.p_dd
+        spread = c_y + slope * c_d + (sd_k * slope) ** 2
+        error = seen - self.y - slope * self.d
+        self.logw += trust * (log(slope) - 0.5 * (min(error * error / spread, SURPRISE) + log(spread)))
+        k_y, k_g, k_d = c_y / spread, c_g / spread, c_d / spread
+        self.y += k_y * error
+        self.g += k_g * error
+        self.d += k_d * error
+        self.p_yy -= k_y * c_y
+        self.p_yg -= k_y * c_g
+        self.p_yd -= k_y * c_d
+        self.p_gg -= k_g * c_g
+        self.p_gd -= k_g * c_d
+        self.p_dd -= k_d * c_d
+
+    def left(self, target_c: float, wait_s: float, zone: Zone | None = None) -> tuple[float, float] | None:
         """Seconds from the last point to the target and their relative sd; None when it is never reached."""
         there = self.shape.progress_s(target_c)
         if there is None or self.g <= 0.0:
             return None
         t = (there[0] - self.y) / self.g
+        uneven, swings = self.uneven, 0.0
+        if uneven.swing_k:
+            keep = exp(-max(t, 0.0) / SWING_S)
+            t -= keep * self.d * there[1] / self.g
+            swings = there[1] ** 2 * (
+                keep * keep * self.p_dd + uneven.swing_k**2 * (1.0 - keep * keep)
+            ) + 2.0 * there[1] * keep * (self.p_yd + max(t, 0.0) * self.p_gd)
         if t <= 0.0:
             return 0.0, 0.0
-        q = (self.wander * self.g) ** 2 / wait_s
-        spread = self.p_yy + t * (2.0 * self.p_yg + t * (self.p_gg + q * t / 3.0))
-        spread += (self.uneven * self.g) ** 2 * wait_s * t
+        q = (uneven.wander * self.g) ** 2 / wait_s
+        spread = self.p_yy + t * (2.0 * self.p_yg + t * (self.p_gg + q * t / 3.0)) + swings
+        spread += (uneven.rough * self.g) ** 2 * wait_s * t
+        if zone is not None:
+            spread += zone.rough_s * self.g**2 * self._within_s(zone, t)
         return t, min(1.5, sqrt(max(spread, 0.0)) / (self.g * t))
+
+    def _within_s(self, zone: Zone, t: float) -> float:
+        """How much of the time to come is spent in a zone."""
+        near, far = self.shape.progress_s(zone.begins_c), self.shape.progress_s(zone.ends_c)
+        begins = max(0.0, (near[0] - self.y) / self.g) if near else 0.0
+        ends = min(t, (far[0] - self.y) / self.g) if far else t
+        return max(0.0, ends - begins)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,22 +218,47 @@ class Arrival:
         return 0.5 * (low + high)
 
 
+@dataclass(frozen=True, slots=True)
+class Course:
+    """Where the temperature is expected, for the next minutes: K/s, and its variance a + b t + c t² + d t³."""
+
+    at_s: float
+    temp_c: float
+    rate_k_s: float
+    variance: tuple[float, float, float, float]
+
+    @property
+    def sd_k(self) -> float:
+        """How well the temperature is known at its beginning."""
+        return sqrt(self.variance[0])
+
+    def expected(self, at_s: float) -> tuple[float, float]:
+        """Temperature and its standard deviation, without the noise of a reading."""
+        t = at_s - self.at_s
+        a, b, c, d = self.variance
+        return self.temp_c + self.rate_k_s * t, sqrt(max(a + t * (b + t * (c + t * d)), 0.0))
+
+
 class Ensemble:
     """All shapes together. ``target_c`` is where the wait ends."""
 
-    def __init__(self, shapes: Sequence[Shape], target_c: float, uneven: Uneven, doubt: float) -> None:
+    def __init__(
+        self, shapes: Sequence[Shape], target_c: float, uneven: Sequence[Uneven], doubt: float
+    ) -> None:
         """``doubt`` is the relative standard deviation of what is to come that no reading so far can lessen."""
         self.shapes, self.target_c, self.uneven, self.doubt = shapes, target_c, uneven, doubt
         self.members: list[Member] = []
         self.wait_s = 1.0
         self.at_s = self.begun_s = 0.0
+        self.settling, self.trust = SETTLING_IN, 1.0
+        self.zone: Zone | None = None
 
     def begin(self, at_s: float, temp_c: float, sd_k: float, pace_k_s: float | None = None) -> None:
         """Start anew at a point, with all shapes as likely as at the outset."""
         self.members = [
-            Member(shape, wander, uneven, log(shape.prior * share))
+            Member(shape, uneven, log(shape.prior * uneven.share))
             for shape in self.shapes
-            for wander, uneven, share in self.uneven
+            for uneven in self.uneven
         ]
         for member in self.members:
             member.begin(temp_c, sd_k, pace_k_s)
@@ -204,15 +269,31 @@ class Ensemble:
 
     def take(self, at_s: float, temp_c: float, sd_k: float) -> None:
         """One more point."""
-        settling_s = SETTLING_IN**2 / SETTLING_IN_S * exp(-(at_s - self.begun_s) / SETTLING_IN_S)
+        rough_s = self.zone.rough_s if self.zone and self.zone.holds(temp_c) else 0.0
+        strays = Strays(self.wait_s, self._settling_s(at_s), rough_s, self.trust)
         for member in self.members:
-            member.take(at_s - self.at_s, temp_c, sd_k, self.wait_s, settling_s)
+            member.take(at_s - self.at_s, (temp_c, sd_k), strays)
         self.at_s = at_s
         self._weigh()
 
+    def begin_anew(self, at_s: float, temp_c: float, sd_k: float, pace_k_s: float) -> None:
+        """Start anew at a point with another pace: half of what is known of the shapes is kept."""
+        learnt: dict[int, float] = {}
+        for member in self.members:
+            learnt[id(member.shape)] = learnt.get(id(member.shape), 0.0) + exp(member.logw)
+        whole = sum(shape.prior for shape in self.shapes)
+        kept = {id(s): 0.5 * learnt.get(id(s), 0.0) + 0.5 * s.prior / whole for s in self.shapes}
+        self.begin(at_s, temp_c, sd_k, pace_k_s)
+        for member in self.members:
+            member.logw += log(kept[id(member.shape)] / member.shape.prior)
+        self._weigh()
+
+    def _settling_s(self, at_s: float) -> float:
+        return self.settling**2 / SETTLING_IN_S * exp(-(at_s - self.begun_s) / SETTLING_IN_S)
+
     def _weigh(self) -> None:
         top = max((m.logw for m in self.members), default=-inf)
-        self.members = [m for m in self.members if m.logw > top - 25.0]
+        self.members = [m for m in self.members if m.logw > top - HOPELESS]
         total = log(sum(exp(m.logw - top) for m in self.members)) + top if self.members else 0.0
         for member in self.members:
             member.logw -= total
@@ -235,13 +316,37 @@ class Ensemble:
         here = best.shape.progress_s(temp_c) if best else None
         return best.g / here[1] if best and here else 0.0
 
+    def course(self, temp_c: float, sign: float) -> Course | None:
+        """Where it is expected next, from the latest point at ``temp_c``; ``sign`` is -1 where it cools."""
+        total = rate = square = own = rough = drift = 0.0
+        settling_s = self._settling_s(self.at_s)
+        for weight, m in self._weighted():
+            r = m.g / m.slope
+            total += weight
+            rate += weight * r
+            square += weight * r * r
+            own += weight * sqrt(max(m.p_gg, 0.0)) / m.slope
+            jumps = (m.uneven.rough * r) ** 2 * self.wait_s + m.uneven.swing_k**2 * 2.0 / SWING_S
+            rough += weight * sqrt(jumps)
+            drift += weight * abs(r) * sqrt((m.uneven.wander**2 / self.wait_s + settling_s) / 3.0)
+        best = self.best
+        if total <= 0.0 or best is None:
+            return None
+        rate, square = rate / total, square / total
+        seen = best.shape.progress_s(temp_c)
+        offset = (best.y - seen[0]) / best.slope + best.d if seen else 0.0
+        a = best.p_yy / best.slope**2 + 2.0 * best.p_yd / best.slope + best.p_dd
+        spread = max(square - rate * rate, 0.0) + (own / total) ** 2
+        variance = max(a, 0.0), (rough / total) ** 2, spread, (drift / total) ** 2
+        return Course(self.at_s, temp_c + sign * offset, sign * rate, variance)
+
     def arrival(self, at_c: float | None = None) -> Arrival:
         """When a temperature (the target, where none is named) is reached, over all shapes that count."""
         at_c = self.target_c if at_c is None else at_c
         parts, never, total = [], 0.0, 0.0
         for weight, member in self._weighted():
             total += weight
-            left = member.left(at_c, self.wait_s)
+            left = member.left(at_c, self.wait_s, self.zone)
             if left is None:
                 never += weight
             else:

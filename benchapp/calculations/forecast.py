@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import hypot, inf, isfinite, log
+from dataclasses import dataclass, replace
+from math import inf, isfinite
 from typing import Literal
 
-from benchapp.calculations.curves import ROOM_C, cooling_shapes, warming_shapes
+from benchapp.calculations.curves import ROOM_C, cooling_shapes, ice_shapes, warming_shapes
+from benchapp.calculations.departure import Departure, Left
 from benchapp.calculations.fan import fan_of
-from benchapp.calculations.fit import IN_AIR, IN_BATH, Ensemble, Shape, Uneven
+from benchapp.calculations.fit import SETTLING_IN, Course, Ensemble, Uneven, Zone
 from benchapp.calculations.heat_loss import VesselPrior
-from benchapp.calculations.points import Point, Points, Screen
+from benchapp.calculations.melting import melting_between
+from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points, Screen, slope_of
+from benchapp.calculations.shape import Shape
 
 CHANGED = "stirred or lid changed"
+COLDER = "much faster than before: in something cold, or in a draught"
 LIFTED = "probe lifted"
 PLATEAU = "plateau: something is melting or setting"
 BATH_CHANGED = "stirred, or the bath changed"
@@ -23,16 +27,40 @@ NEVER = "it will not get there"
 #: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, on a
 #: hot plate that switches itself, in a bath somebody tops up and turns (no source; common practice).
 DOUBT, DOUBT_PLATE, DOUBT_BATH = 0.01, 0.06, 0.18
-#: A rate is compared over the latest seconds with the seconds before them.
-LATEST_S, BEFORE_S = 75.0, 300.0
-#: This natural logarithm of the ratio of two rates is a change (a factor of 1.28), if it is also significant.
-CHANGE = 0.25
-#: In a bath stirring alone changes the pace by a third or more, so there it takes a factor of 1.5.
-CHANGE_IN_BATH = 0.4
-#: Slower than this share of what it was is a plateau; faster than that, it is over.
-PLATEAU_SHARE, RESUMED_SHARE = 0.3, 0.5
+#: How uneven rates are, and how likely: in air little comes between, or somebody stirs now and then.
+IN_AIR = (
+    Uneven(0.012, 0.0, 0.0, 0.13), Uneven(0.03, 0.0, 0.0, 0.27), Uneven(0.08, 0.0, 0.0, 0.3), Uneven(0.22, 0.0, 0.0, 0.12),
+    Uneven(0.1, 0.0, 0.6, 0.09), Uneven(0.2, 0.0, 1.5, 0.09),
+)  # fmt: skip
+IN_BATH = (
+    Uneven(0.04, 0.0, 0.0, 0.2), Uneven(0.1, 0.04, 0.0, 0.3), Uneven(0.1, 0.12, 0.0, 0.3), Uneven(0.3, 0.04, 0.0, 0.2),
+)  # fmt: skip
+#: Where it melts or is iced as well, no pace lasts.
+UNSTEADY = (Uneven(0.05, 0.02, 0.0, 0.3), Uneven(0.13, 0.06, 0.0, 0.4), Uneven(0.3, 0.1, 0.0, 0.3))
+ON_PLATE = (Uneven(0.05, 0.01, 0.0, 0.35), Uneven(0.15, 0.03, 0.0, 0.4), Uneven(0.25, 0.13, 0.0, 0.25))
+#: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
+COMES_UP, COMES_UP_BATH = 0.45, 0.25
+#: How much a point counts among shapes none of which is quite right, and where something melts or sets.
+TRUST, TRUST_MELTING = {"cool": 1.0, "heat": 0.7}, {"cool": 0.5, "heat": 0.15}
+#: While something melts or sets, the variance of the progress in s² for each second.
+ROUGH_S = {"cool": 1.0, "heat": 6.0}
+#: From so long after a beginning on, points are wider apart.
+LONG_S = 600.0
+#: A course is believed from so many seconds after a beginning on.
+BELIEVED_S = 100.0
+#: After a change the new pace is watched for so long, at least and at most, until it is known within this share.
+WATCH_S, WATCH_LONGEST_S, KNOWN = 45.0, 150.0, 0.12
+#: The rate may move by this much more while a change is new (relative standard deviation; see fit.SETTLING_IN).
+AFTER_CHANGE = 0.35
+#: Slower than this share of what it was is a plateau; faster than that, it is over; so much faster is something cold.
+PLATEAU_SHARE, RESUMED_SHARE, COLDER_SHARE = 0.3, 0.5, 1.7
+#: While something melts, slower than this share of the quickest of the last minutes is a standstill.
+STANDS_SHARE = 0.2
+#: A pace within this share of the old one is the same pace; on another level, in K, it has stepped.
+SAME_SHARE, STEP_K = 0.25, 1.5
 #: After so long a plateau it counts as the new pace, if it moves at all.
 SLOW_IS_NORMAL_S = 600.0
+STALL_S = 75.0
 NOTE_S = 120.0
 #: Nothing is said before it has moved this far, for this long, nor while the interval is wider than this factor.
 MOVED_K, WATCHED_S, WIDEST = {"cool": 0.3, "heat": 1.5}, 30.0, 6.0
@@ -41,7 +69,7 @@ LONGEST_S = 6.0 * 3600.0
 #: Readings outside this are a probe's fault, not a batch.
 COLDEST_C, HOTTEST_C = -30.0, 160.0
 #: Nor when no reading could be used for so long.
-BLIND_S = 180.0
+BLIND_S = 120.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +83,16 @@ class ArrivalForecast:
     early_s: float
     late_s: float
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Something changed: when that was noticed, the course before, and its pace (K/s towards the target)."""
+
+    since_s: float
+    course: Course
+    pace_k_s: float
+    stalled: bool = False
 
 
 class Forecaster:
@@ -77,16 +115,16 @@ class Forecaster:
         self._sign = -1.0 if kind == "cool" else 1.0
         self._points = Points()
         self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
+        self._departure = Departure()
         self._ensemble: Ensemble | None = None
         self._first: Point | None = None  # where the wait began
-        self._fresh = 0  # index of the first point since the last restart
-        self._stalled_at_s: float | None = None
-        self._stall_shape: Shape | None = None
-        self._pace = 0.0  # the rate before it stalled, in units of the likeliest shape
-        self._slower_at_s: float | None = None  # since when it looks slower, until that is certain
-        self._shapes: list[Shape | None] = []  # the likeliest at each point
+        between = melting_between(prior, kind == "heat")
+        self._zone = Zone(*between, ROUGH_S[kind]) if between else None
+        self._changes, self._iced = 0, False
+        self._change: Change | None = None  # until its new pace is known
         self._note, self._note_until_s = "", -inf
         self._latest_c: float | None = None
+        self._latest_s = -inf
 
     # --- readings ------------------------------------------------------------------------------------
 
@@ -97,85 +135,187 @@ class Forecaster:
         verdict = self._screen.judge(at_s, temp_c, self._expected(at_s))
         if verdict == "lifted":
             self._say(LIFTED, at_s)
-        if verdict in ("stepped", "astray"):
-            self._say(BATH_CHANGED if self.prior.in_bath else STEPPED, at_s)
-        if verdict == "stepped":
-            self._step()
-        if verdict != "used":
+        if verdict in ("strange", "lifted"):
             self._points.forget_open()
             return
-        self._latest_c = temp_c
+        melting = self.kind == "heat" and self._zone is not None and self._zone.holds(temp_c)
+        left = None if self._change else self._departure.hear(at_s, temp_c, only_back=melting)
+        if left is None and verdict == "left":
+            left = self._left_at_once(at_s)
+        self._latest_c, self._latest_s = temp_c, at_s
+        if left is not None:
+            self._begin_watching(left, at_s, temp_c)
         point = self._points.add(at_s, temp_c)
         if point is not None:
             self._take(point)
 
     def _expected(self, at_s: float) -> tuple[float, float] | None:
         """Temperature to expect now and how far a reading may lie from it."""
-        if self._ensemble is None or len(self._points.all) - self._fresh < 3:
+        if self._ensemble is None or len(self._points.all) < 3:
             return None
         last = self._points.all[-1]
-        if self._stalled_at_s is not None:
-            return last.temp_c, 1.5 + 0.02 * (at_s - last.at_s)
+        if self._change is not None:
+            return self._latest_c or last.temp_c, 6.0 + 0.5 * (at_s - self._latest_s)
         moved = self._ensemble.rate_k_s(last.temp_c) * (at_s - last.at_s)
         return last.temp_c + self._sign * moved, max(1.5, 6.0 * last.sd_k) + 0.5 * abs(moved)
 
-    def _step(self) -> None:
-        """The readings came to another level and stay there: begin again from it."""
+    # --- what changes --------------------------------------------------------------------------------
+
+    def _left_at_once(self, at_s: float) -> Left | None:
+        last = self._points.all[-1]
+        course = self._ensemble.course(last.temp_c, self._sign) if self._ensemble else None
+        return None if course is None else Left(last.at_s, course)
+
+    def _begin_watching(self, left: Left, at_s: float, temp_c: float) -> None:
+        """It left its course: say so, and say nothing of the future before the new pace is known."""
+        course = left.course
+        self._change = Change(at_s, course, max(self._sign * course.rate_k_s, 1e-6))
+        self._screen.forget()
+        self._departure.forget()
         self._points.forget_open()
-        until = len(self._points.all)
-        for when, temp in self._screen.take_suspects():
-            self._points.add(when, temp)
-        self._stalled_at_s = None
-        self._begin(min(until, len(self._points.all) - 1))
+        faster = self._sign * (temp_c - course.expected(at_s)[0]) > 0.0
+        self._say(self._change_word(faster), at_s)
+
+    def _change_word(self, faster: bool) -> str:
+        return BATH_CHANGED if self.prior.in_bath else CHANGED
+
+    def _watch(self, point: Point, change: Change) -> None:
+        """The pace since the change: a new one, none, or still unknown."""
+        lately_s = max(point.at_s - STALL_S, change.since_s)
+        points = [p for p in self._points.all[-12:] if p.at_s > lately_s]
+        found = slope_of(points)
+        watched_s = point.at_s - change.since_s
+        if found is None or watched_s < WATCH_S:
+            return
+        pace, sd = self._sign * found[0], found[1]
+        share, noise = pace / change.pace_k_s, sd / change.pace_k_s
+        if change.stalled:
+            self._still_stalled(point, change, pace, sd)
+            return
+        if share + 2.0 * noise < PLATEAU_SHARE:
+            if watched_s >= STALL_S:
+                self._change = replace(change, stalled=True)
+                self._say(self._stall_word(share, noise), point.at_s)
+            return
+        if sd < KNOWN * pace or (watched_s > WATCH_LONGEST_S and pace > 0.0):
+            self._go_on(points, change, pace, share)
+
+    def _still_stalled(self, point: Point, change: Change, pace: float, sd: float) -> None:
+        slow = (
+            point.at_s - change.since_s > SLOW_IS_NORMAL_S
+            and pace > 3.0 * sd
+            and pace > 0.05 * change.pace_k_s
+        )
+        if pace - sd > RESUMED_SHARE * change.pace_k_s or slow:
+            self._go_on(self._points.since(point.at_s - STALL_S / 2.0, at_least=3), change, pace, 1.0)
+            return
+        self._say(self._stall_word(pace / change.pace_k_s, sd / change.pace_k_s), point.at_s)
+
+    def _stall_word(self, share: float, noise: float) -> str:
+        if share + 3.0 * noise >= 0.0 or share > -0.1:
+            return PLATEAU
+        return BATH_CHANGED if self.prior.in_bath and share > -0.3 else WRONG_WAY
+
+    def _go_on(self, points: list[Point], change: Change, pace: float, share: float) -> None:
+        """The new pace is known: fit anew from its first point."""
+        self._change = None
+        self._changes += 1
+        first = points[0]
+        stepped_k = abs(first.temp_c - change.course.expected(first.at_s)[0])
+        if abs(share - 1.0) < SAME_SHARE and stepped_k > STEP_K:
+            self._say(STEPPED, points[-1].at_s)
+        if self.kind == "cool" and share > COLDER_SHARE:
+            self._say(COLDER, points[-1].at_s)
+        if self.kind == "cool" and share > COLDER_SHARE and not self.prior.in_bath:
+            self._iced = True
+            self._fit(ice_shapes(self.prior, first.temp_c, self.target_c), points, pace)
+        else:
+            self._fit(None, points, pace)
 
     # --- points --------------------------------------------------------------------------------------
 
     def _take(self, point: Point) -> None:
-        self._remember(len(self._points.all) - 1)
-        self._follow(point)
-        self._remember(len(self._points.all))
-
-    def _remember(self, until: int) -> None:
-        """Which shape was the likeliest at each point."""
-        best = self._ensemble.best if self._ensemble else None
-        self._shapes += [best.shape if best else None] * (until - len(self._shapes))
-
-    def _follow(self, point: Point) -> None:
+        begun_s = self._ensemble.begun_s if self._ensemble else point.at_s
+        long = self._change is None and point.at_s - begun_s > LONG_S
+        self._points.bin_s = LONG_BIN_S if long else BIN_S
         if self._first is None or self._ensemble is None or self._not_yet(point):
-            self._start(point)
+            self._first, self._change = point, None
+            self._points.keep_only_last()
+            self._departure.forget()
+            self._fit(self._shapes_from(point), [point])
             return
-        if self._stalled_at_s is not None:
-            self._still_stalled(point, self._stalled_at_s)
+        if self._change is not None:
+            self._watch(point, self._change)
             return
         self._ensemble.take(point.at_s, point.temp_c, point.sd_k)
         if not self._ensemble.members:
-            self._begin(max(0, len(self._points.all) - 6))  # beyond every shape: learn anew
+            # beyond every shape: learn anew
+            points = self._points.all[-6:]
+            self._fit(self._shapes_from(points[0]), points)
             return
         self._ensemble.measure_wait(point.at_s - self._first.at_s)
-        self._notice(point)
+        if self._stands():
+            return
+        course = self._ensemble.course(point.temp_c, self._sign)
+        if course is not None and point.at_s - self._ensemble.begun_s > BELIEVED_S:
+            self._departure.foretell(course, point.sd_k)
 
-    def _start(self, point: Point) -> None:
-        self._first = point
-        self._points.keep_only_last()
-        self._shapes.clear()
-        self._fresh, self._slower_at_s = 0, None
+    def _stands(self) -> bool:
+        """Even what melts goes on somewhat in a bath or on a plate: a standstill is a change there too."""
+        latest, before = self._points.all[-3:], self._departure.fastest
+        found = slope_of(latest)
+        if self.kind == "cool" or before is None or found is None:
+            return False
+        pace, sd = self._sign * found[0], found[1]
+        if pace + 2.0 * sd > STANDS_SHARE * abs(before.rate_k_s):
+            return False
+        point = latest[-1]
+        self._begin_watching(Left(before.at_s, before), point.at_s, point.temp_c)
+        return True
+
+    def _shapes_from(self, point: Point) -> list[Shape]:
         if self.kind == "cool":
-            shapes = self._ensemble.shapes if self._ensemble else cooling_shapes(self.prior, self.ambient_c)
-        else:
-            shapes = warming_shapes(self.prior, point.temp_c, self.target_c)
-        self._ensemble = Ensemble(shapes, self.target_c, *self._doubts())
-        self._ensemble.begin(point.at_s, point.temp_c, point.sd_k)
+            return cooling_shapes(self.prior, self.ambient_c, point.temp_c, self.target_c)
+        return warming_shapes(self.prior, point.temp_c, self.target_c)
 
-    def _doubts(self) -> tuple[Uneven, float]:
+    def _fit(self, shapes: list[Shape] | None, points: list[Point], pace_k_s: float | None = None) -> None:
+        """Begin at the first of these points: with these shapes, or with those of before and what is known of them."""
+        first, *rest = points
+        if shapes is None and self._ensemble is not None and pace_k_s is not None:
+            self._ensemble.uneven, self._ensemble.doubt = self._doubts()
+            self._ensemble.begin_anew(first.at_s, first.temp_c, first.sd_k, pace_k_s)
+        else:
+            self._ensemble = Ensemble(shapes or self._shapes_from(first), self.target_c, *self._doubts())
+            self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
+        self._ensemble.zone = self._zone
+        self._ensemble.trust = TRUST_MELTING[self.kind] if self._zone else TRUST[self.kind]
+        self._ensemble.settling = self._settling()
+        for point in rest:
+            self._ensemble.take(point.at_s, point.temp_c, point.sd_k)
+
+    def _settling(self) -> float:
+        if self._changes:
+            return AFTER_CHANGE
+        if self.kind == "cool":
+            return SETTLING_IN
+        return COMES_UP_BATH if self.prior.in_bath and not self._zone else COMES_UP
+
+    def _doubts(self) -> tuple[tuple[Uneven, ...], float]:
         """In air little comes between; a bath is stirred, topped up, switched."""
-        if self.prior.in_bath:
-            return IN_BATH, DOUBT_BATH
-        return IN_AIR, DOUBT if self.kind == "cool" else DOUBT_PLATE
+        uneven: tuple[Uneven, ...]
+        if self.prior.in_bath or self._iced:
+            uneven, doubt = UNSTEADY if self._iced or self._zone else IN_BATH, DOUBT_BATH
+        elif self.kind == "heat":
+            uneven, doubt = ON_PLATE, DOUBT_PLATE
+        else:
+            uneven, doubt = IN_AIR, DOUBT
+        more = 1.0 + 2.0 * self._changes
+        return tuple(replace(u, share=u.share * more) if u.swing_k or u.rough else u for u in uneven), doubt
 
     def _not_yet(self, point: Point) -> bool:
         """At the outset the probe itself still warms or cools: going the wrong way, or slowing abruptly."""
         points = self._points.all
-        if len(points) > 6 or self._stalled_at_s is not None:
+        if len(points) > 6 or self._change is not None:
             return False
         before = points[-2]
         moved = self._sign * (point.temp_c - before.temp_c)
@@ -187,83 +327,6 @@ class Forecaster:
         was = self._sign * (before.temp_c - earlier.temp_c) / (before.at_s - earlier.at_s)
         now = moved / (point.at_s - before.at_s)
         return was * (point.at_s - before.at_s) > 8.0 * point.sd_k and now < 0.6 * was
-
-    def _begin(self, index: int, pace: float | None = None, shape: Shape | None = None) -> None:
-        """Fit anew from one point on; with a pace in units of one shape, or with none known."""
-        if self._ensemble is None:
-            return
-        self._fresh = index
-        first, *rest = self._points.all[index:]
-        here = shape.progress_s(first.temp_c) if shape else None
-        pace_k_s = pace / here[1] if here and pace is not None else None
-        self._ensemble.begin(first.at_s, first.temp_c, first.sd_k, pace_k_s)
-        for point in rest:
-            self._ensemble.take(point.at_s, point.temp_c, point.sd_k)
-
-    # --- what changes --------------------------------------------------------------------------------
-
-    def _notice(self, point: Point) -> None:
-        """Compare the pace of the latest points with that before them, as the shape of then would have it."""
-        split = self._points.since(point.at_s - LATEST_S, at_least=4)
-        if self._ensemble is None or split - self._fresh < 4:
-            return
-        start = max(self._fresh, self._points.since(self._points.all[split].at_s - BEFORE_S, at_least=4))
-        shape = self._shapes[split]
-        if shape is None:
-            return
-        before = self._points.pace(min(start, split - 4), split, shape)
-        latest = self._points.pace(split, len(self._points.all), shape)
-        if before is None or latest is None or before[0] <= 0.0:
-            return
-        (was, was_sd), (now, now_sd) = before, latest
-        share, noise = now / was, hypot(now_sd, was_sd) / was
-        if share <= 0.0 or log(share) < -self._change(noise):
-            self._slower(point, share, noise, was, shape)
-            return
-        self._slower_at_s = None
-        if log(share) > self._change(noise):
-            self._changed(point, now, shape)
-
-    def _change(self, noise: float) -> float:
-        return max(CHANGE_IN_BATH if self.prior.in_bath else CHANGE, 4.0 * noise)
-
-    def _slower(self, point: Point, share: float, noise: float, was: float, shape: Shape) -> None:
-        """Slower than before: wait until all the latest points are of that kind, then tell which kind."""
-        if self._slower_at_s is None:
-            self._slower_at_s = point.at_s
-        if point.at_s - self._slower_at_s < LATEST_S:
-            return
-        self._slower_at_s = None
-        if share + 3.0 * noise < PLATEAU_SHARE:
-            self._stalled_at_s, self._pace = point.at_s, was
-            self._stall_shape = self._shapes[self._points.since(point.at_s - 2.0 * LATEST_S, at_least=4)]
-            self._say(self._stall_word(share, noise), point.at_s)
-        elif share > 0.0:
-            self._changed(point, share * was, shape)
-
-    def _changed(self, point: Point, pace: float, shape: Shape) -> None:
-        self._say(BATH_CHANGED if self.prior.in_bath else CHANGED, point.at_s)
-        self._begin(len(self._points.all) - 4, pace, shape)
-
-    def _stall_word(self, share: float, noise: float) -> str:
-        if share + 3.0 * noise >= 0.0 or share > -0.1:
-            return PLATEAU
-        return BATH_CHANGED if self.prior.in_bath else WRONG_WAY
-
-    def _still_stalled(self, point: Point, since_s: float) -> None:
-        split = self._points.since(point.at_s - LATEST_S, at_least=4)
-        latest = (
-            self._points.pace(split, len(self._points.all), self._stall_shape) if self._stall_shape else None
-        )
-        if latest is None:
-            return
-        now, noise = latest
-        slow = point.at_s - since_s > SLOW_IS_NORMAL_S and now > 3.0 * noise and now > 0.05 * self._pace
-        if now - noise > RESUMED_SHARE * self._pace or slow:
-            self._stalled_at_s = None
-            self._begin(max(0, len(self._points.all) - 4), now, self._stall_shape)
-            return
-        self._say(self._stall_word(now / self._pace, noise / self._pace), point.at_s)
 
     def _say(self, note: str, at_s: float) -> None:
         self._note, self._note_until_s = note, at_s + NOTE_S
@@ -280,7 +343,7 @@ class Forecaster:
             return None
         if self._sign * (self._latest_c - self.target_c) >= 0.0:
             return ArrivalForecast(0.0, 0.0, 0.0, self.note(now_s))
-        if self._ensemble is None or self._first is None or self._stalled_at_s is not None:
+        if self._ensemble is None or self._first is None or self._change is not None:
             return None
         last = self._points.all[-1]
         moved = self._sign * (last.temp_c - self._first.temp_c)
@@ -290,8 +353,7 @@ class Forecaster:
             return None
         arrival = self._ensemble.arrival()
         if arrival.never > 0.5:
-            if self._slower_at_s is None:
-                self._say(NEVER, now_s)
+            self._say(NEVER, now_s)
             return None
         gone = now_s - self._ensemble.at_s
         early, middle, late = (max(0.0, arrival.quantile_s(p) - gone) for p in (0.1, 0.5, 0.9))

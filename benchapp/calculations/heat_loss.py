@@ -35,13 +35,17 @@ PLATE_W = 400.0  # of a bench hot plate, what arrives in the contents (no source
 
 @dataclass(frozen=True, slots=True)
 class VesselPrior:
-    """What is known of a vessel beforehand: grams of contents, share of water 0..1, inside diameter in mm."""
+    """What is known of a vessel beforehand: grams of contents, share of water 0..1, inside diameter in mm.
+
+    ``melts`` are (share of the contents, melting point in °C) of what melts in it.
+    """
 
     mass_g: float
     water_share: float = 0.8
     diameter_mm: float | None = None
     lid: bool = False
     in_bath: bool = False
+    melts: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         """Raises ValueError where a figure cannot be."""

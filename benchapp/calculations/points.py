@@ -1,29 +1,29 @@
-"""Readings of one probe made into points of a curve: outliers and a lifted probe kept out, noise measured."""
+"""Readings of one probe made into points of a curve: wild readings and a lifted probe kept out, noise measured."""
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from dataclasses import dataclass
 from math import hypot
 from statistics import median
 from typing import Literal
 
-from benchapp.calculations.fit import Shape
-
-#: Readings are averaged over so many seconds.
-BIN_S = 15.0
-#: A point is never better known than this, in K: resolution, and water that is not at one temperature (no source).
+#: Readings are averaged over so many seconds, and over more once a wait is long under way.
+BIN_S, LONG_BIN_S = 15.0, 30.0
+#: A point is never better known than this, in K: water that is not at one temperature (no source).
 LEAST_SD_K = 0.03
 #: Before noise has been measured.
 FIRST_SD_K = 0.1
-#: Strange readings in a row over this time are a lifted probe, over this worth a word, over this a new level.
-LIFTED_S, ASTRAY_S, LEVEL_S, FAR_LEVEL_S = 8.0, 30.0, 90.0, 300.0
-#: A probe in air changes at least this fast; once back it rests this long before it is believed (no source).
-FALL_K_S, REST_S = 0.15, 30.0
-#: A fall or rise this far towards the air needs the longer time to be believed.
-FAR_K = 8.0
+#: Of the step of the display: what a mean of equal readings may be off, and of unequal ones (one sd).
+EQUAL_SHARE, UNEQUAL_SHARE = 0.29, 0.1
+#: Strange readings in a row over this time are a lifted probe or a change.
+LIFTED_S = 8.0
+#: A probe in air goes towards it by at least this share of the difference in a second; a batch, iced even, by less.
+#: After so long in air it has done most of that way; once back it rests this long before it is believed (no source).
+FALL_SHARE_S, FALLEN_S, REST_S = 0.012, 60.0, 30.0
+#: Nearer to the air than this, nothing tells a probe in air from one in the batch, in K.
+NEAR_AIR_K = 6.0
 
-Verdict = Literal["used", "strange", "astray", "lifted", "stepped"]
+Verdict = Literal["used", "strange", "lifted", "left"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,22 +40,29 @@ class Points:
 
     def __init__(self) -> None:
         self.all: list[Point] = []
+        self.bin_s = BIN_S
         self._open: list[tuple[float, float]] = []
         self._closed_at_s = float("-inf")
         self._bends: list[float] = []  # how far each point lay off the line through its neighbours, as one sd
+        self._step_k = 0.0  # of the display, as far as it was seen
+        self._last_c: float | None = None
 
     def add(self, at_s: float, temp_c: float) -> Point | None:
         """One good reading; returns a point when one is complete."""
+        if self._last_c is not None and (step := abs(temp_c - self._last_c)) > 1e-3:
+            self._step_k = min(self._step_k or step, step)
+        self._last_c = temp_c
         self._open.append((at_s, temp_c))
-        if at_s - self._closed_at_s < BIN_S:
+        if at_s - self._closed_at_s < self.bin_s:
             return None
         self._closed_at_s = at_s
         n = len(self._open)
         when = sum(t for t, _ in self._open) / n
         temp = sum(c for _, c in self._open) / n
+        equal = max(c for _, c in self._open) - min(c for _, c in self._open) < 0.5 * self._step_k
         self._open.clear()
         self._bend(when, temp)
-        point = Point(when, temp, self._sd_k())
+        point = Point(when, temp, self._sd_k(EQUAL_SHARE if equal else UNEQUAL_SHARE))
         self.all.append(point)
         return point
 
@@ -68,11 +75,10 @@ class Points:
         self._bends.append(abs(off) / (1.0 + share**2 + (1.0 - share) ** 2) ** 0.5)
         del self._bends[:-40]
 
-    def _sd_k(self) -> float:
-        """From the median bend (0.6745 sd); second differences see noise and hardly the curve."""
-        if len(self._bends) < 4:
-            return FIRST_SD_K
-        return hypot(LEAST_SD_K, median(self._bends) / 0.6745)
+    def _sd_k(self, share: float) -> float:
+        """From the median bend (0.6745 sd), which sees noise and hardly the curve, and from the display's step."""
+        noise = median(self._bends) / 0.6745 if len(self._bends) >= 4 else FIRST_SD_K
+        return hypot(LEAST_SD_K, noise, share * self._step_k)
 
     def forget_open(self) -> None:
         """Drop the point being gathered."""
@@ -88,33 +94,42 @@ class Points:
         """Seconds between the last two points; 0 before there are two."""
         return self.all[-1].at_s - self.all[-2].at_s if len(self.all) > 1 else 0.0
 
-    def since(self, at_s: float, at_least: int) -> int:
-        """Index of the first point at or after a time, further back where that leaves too few."""
-        return max(0, min(bisect_left(self.all, at_s, key=lambda p: p.at_s), len(self.all) - at_least))
+    def since(self, at_s: float, at_least: int) -> list[Point]:
+        """The points at or after a time, more where that leaves too few."""
+        n = sum(p.at_s >= at_s for p in self.all[-40:])
+        return self.all[-max(n, at_least) :]
 
-    def pace(self, start: int, end: int, shape: Shape) -> tuple[float, float] | None:
-        """Slope of progress over time by least squares, and its standard deviation; None off the table."""
-        seen = [
-            (p.at_s, h[0], h[1] * p.sd_k) for p in self.all[start:end] if (h := shape.progress_s(p.temp_c))
-        ]
-        if len(seen) < 3:
-            return None
-        n = len(seen)
-        t0, y0 = sum(t for t, _, _ in seen) / n, sum(y for _, y, _ in seen) / n
-        spread = sum((t - t0) ** 2 for t, _, _ in seen)
-        slope = sum((t - t0) * (y - y0) for t, y, _ in seen) / spread
-        return slope, max(sd for _, _, sd in seen) / spread**0.5
+
+def slope_of(points: list[Point]) -> tuple[float, float] | None:
+    """K/s by least squares, and its standard deviation; None of fewer than three points."""
+    if len(points) < 3:
+        return None
+    n = len(points)
+    t0, c0 = sum(p.at_s for p in points) / n, sum(p.temp_c for p in points) / n
+    spread = sum((p.at_s - t0) ** 2 for p in points)
+    slope = sum((p.at_s - t0) * (p.temp_c - c0) for p in points) / spread
+    return slope, max(p.sd_k for p in points) / spread**0.5
 
 
 class Screen:
-    """Judges each reading against what is expected; remembers the strange ones until it knows what they are."""
+    """Judges each reading against what is expected: wild ones, a lifted probe, and readings that left for good."""
 
     def __init__(self, ambient_c: float) -> None:
         self.ambient_c = ambient_c
         self.at_s = float("-inf")
         self._suspects: list[tuple[float, float]] = []
-        self._lifted = False
+        self._lifted_at_s: float | None = None
         self._back_at_s: float | None = None
+
+    @property
+    def undecided(self) -> bool:
+        """Whether strange readings stand there of which it is not known yet what they are."""
+        return bool(self._suspects)
+
+    def forget(self) -> None:
+        """What was strange is not so any more."""
+        self._suspects.clear()
+        self._lifted_at_s = self._back_at_s = None
 
     def judge(self, at_s: float, temp_c: float, expected: tuple[float, float] | None) -> Verdict:
         """``expected`` is a temperature and how far off is still believed; None while nothing is known."""
@@ -123,22 +138,40 @@ class Screen:
             return "used"
         centre, margin = expected
         off = abs(temp_c - centre)
-        if off <= margin and not self._lifted:
+        if off <= margin:
+            if self._lifted_at_s is not None:
+                return self._back(at_s)
             self._suspects.clear()
             return "used"
-        if self._lifted and off <= margin:
-            return self._back(at_s)
         self._back_at_s = None
         self._suspects.append((at_s, temp_c))
-        span = at_s - self._suspects[0][0]
-        nearer = abs(temp_c - self.ambient_c) < abs(centre - self.ambient_c)
-        if self._settled(span, nearer and off > FAR_K, temp_c):
-            return "stepped"
-        if span >= LIFTED_S and nearer and off > margin + FALL_K_S * span:
-            self._lifted = True
-        if self._lifted:
+        del self._suspects[:-30]
+        if self._lifted_at_s is not None:
+            return self._stays_out(at_s, temp_c, self._lifted_at_s)
+        first_s, _ = self._suspects[0]
+        if at_s - first_s < LIFTED_S or len(self._suspects) < 3:
+            return "strange"
+        if self._falls(centre):
+            self._lifted_at_s = first_s
             return "lifted"
-        return "astray" if span >= ASTRAY_S else "strange"
+        return "left"
+
+    def _falls(self, centre_c: float) -> bool:
+        """Whether it goes towards the air as fast as a probe in air does."""
+        (t0, c0), (t1, c1) = self._suspects[0], self._suspects[-1]
+        way = c0 - self.ambient_c
+        gone = (c0 - c1) / way if abs(way) > 1.0 else 0.0
+        nearer = abs(c1 - self.ambient_c) < abs(centre_c - self.ambient_c)
+        return nearer and (gone > FALL_SHARE_S * (t1 - t0) or abs(c1 - self.ambient_c) < NEAR_AIR_K)
+
+    def _stays_out(self, at_s: float, temp_c: float, since_s: float) -> Verdict:
+        """By and by a probe in air is as warm as the air; what stays warm and moves slowly is the batch."""
+        (t0, c0), far = self._suspects[0], abs(temp_c - self.ambient_c)
+        if at_s - since_s > FALLEN_S and far > NEAR_AIR_K and len(self._suspects) >= 3:
+            moved = abs(temp_c - c0) / far / max(at_s - t0, 1.0)
+            if moved < 0.5 * FALL_SHARE_S:
+                return "left"
+        return "lifted"
 
     def _back(self, at_s: float) -> Verdict:
         """The probe is back; it is believed again when it has had time to come to rest."""
@@ -146,22 +179,5 @@ class Screen:
             self._back_at_s = at_s
         if at_s - self._back_at_s < REST_S:
             return "strange"
-        self._back_at_s = None
-        self._suspects.clear()
-        self._lifted = False
+        self.forget()
         return "used"
-
-    def _settled(self, span_s: float, far: bool, temp_c: float) -> bool:
-        """A new level: steady for long enough, and not that of the air."""
-        needed = FAR_LEVEL_S if far else LEVEL_S
-        recent = [c for t, c in self._suspects if t >= self.at_s - needed / 2.0]
-        if span_s < needed or len(recent) < 3 or abs(temp_c - self.ambient_c) < 3.0:
-            return False
-        return max(recent) - min(recent) < 4.0
-
-    def take_suspects(self) -> list[tuple[float, float]]:
-        """The recent strange readings, now believed."""
-        recent = [(t, c) for t, c in self._suspects if t >= self.at_s - LEVEL_S / 2.0]
-        self._suspects.clear()
-        self._lifted = False
-        return recent

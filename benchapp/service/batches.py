@@ -39,14 +39,15 @@ class Batches(Matter):
 
     def trend(self, procedure: str, rehearsals: bool = False) -> Trend | None:
         """The yields of a procedure's finished batches on a control chart; None where there are too few."""
-        from benchapp.calculations.control_chart import individuals_chart, signals
+        from benchapp.calculations.control_chart import finest_step, individuals_chart, signals
 
         lines = self.journal.batches(None, procedure)
         found = [b for b in reversed(lines) if b.product_g is not None and b.rehearsal == rehearsals]
         values = tuple(100 * (b.product_g or 0.0) / b.batch_g for b in found)
         if len(values) < CHART_LEAST:
             return None
-        chart = individuals_chart(values)
+        step_g = finest_step([b.product_g or 0.0 for b in found])
+        chart = individuals_chart(values, 100 * step_g / min(b.batch_g for b in found))
         fired = {s.index: s for s in signals(values, chart)}
         names = tuple(b.batch for b in found)
         return Trend(

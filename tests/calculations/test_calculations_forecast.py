@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from benchapp.calculations.forecast import (
     BATH_CHANGED,
     CHANGED,
+    COLDER,
     LIFTED,
     NEVER,
     PLATEAU,
@@ -286,6 +287,62 @@ def test_a_bath_turned_up_is_noticed_and_learned() -> None:
     told = listen(a_heater(), warming(lambda t: 74.0 if t < 400 else 95.0, lag_s=600.0))
     assert 400 < told.first(BATH_CHANGED) < 650
     assert abs(told.off(650)) < 0.25
+
+
+def test_lifted_out_of_the_bath_it_goes_the_wrong_way() -> None:
+    told = listen(a_heater(), warming(lambda t: 85.0 if t < 300 else 21.0, lag_s=600.0, seconds=900))
+    first = min(told.first(BATH_CHANGED), told.first(WRONG_WAY) if WRONG_WAY in told.notes.values() else 900)
+    assert 300 < first < 360
+    assert all(told.answers[t] is None for t in range(360, 900, 60))
+
+
+def test_ice_is_noticed_and_its_pace_learned() -> None:
+    told = listen(a_cooler(), cooling(lambda t: Now(pace=6.0 if t > 900 else 1.0)))
+    assert 900 < told.first(CHANGED) < 930
+    assert told.answers[930] is None
+    assert told.first(COLDER) > 900
+    answer = told.answers[int((900 + told.done_s) / 10) * 5]
+    assert answer is not None
+    assert abs(answer.middle_s / ((told.done_s - 900) / 2) - 1.0) < 0.25
+
+
+def test_a_small_pot_that_heats_fast_is_not_frozen_out() -> None:
+    """100 g at 0.14 K/s on a plate, whose probe lags: no look is many times too long."""
+    forecaster = Forecaster("heat", 72.0, VesselPrior(100, 0.95), None)
+    temp, probe, rng, done_s = 21.0, 21.0, Random(3), 0.14
+    curve = []
+    for t in range(600):
+        temp += 0.14 * min(1.0, t / 40.0)
+        probe += (temp - probe) / 8.0
+        curve.append((float(t), round(probe + rng.gauss(0.0, 0.05), 1), temp))
+        if probe > 72.0:
+            break
+    done_s = curve[-1][0]
+    told = listen(forecaster, curve)
+    looks = [(t, a) for t, a in told.answers.items() if a is not None and 0.2 * done_s < t < done_s - 10]
+    assert len(looks) > 40
+    assert all(a.middle_s < 2.0 * (done_s - t) for t, a in looks)
+
+
+def test_melting_on_a_plate_is_expected_where_the_procedure_says_it_melts() -> None:
+    """An oil phase with a third of wax: four times as slow from 52 to 60 °C, and that is no change of the world."""
+    melts = ((0.33, 61.0),)
+    temp, curve, rng = 21.0, [], Random(4)
+    for t in range(4000):
+        temp += 0.05 * (0.25 if 52.0 < temp < 60.0 else 1.0)
+        curve.append((float(t), round(temp + rng.gauss(0.0, 0.05), 1), temp))
+        if temp > 74.0:
+            break
+    done_s = curve[-1][0]
+    informed, ignorant = (
+        listen(Forecaster("heat", 74.0, VesselPrior(200, 0.0, melts=m)), curve) for m in (melts, ())
+    )
+    assert set(informed.notes.values()) == {""}
+    half = int(done_s / 10) * 5
+    told = informed.answers[half]
+    assert told is not None
+    assert told.early_s <= done_s - half <= told.late_s
+    assert {CHANGED, PLATEAU} & set(ignorant.notes.values())
 
 
 # --- what cannot upset it ------------------------------------------------------------------------------
