@@ -8,15 +8,21 @@ from dataclasses import replace
 from benchapp.make.inputs import Hold, Press, Resume, Skip, TypeValue
 from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import Verb
+from benchapp.record.journal import Journal
 from benchapp.rehearsal.answers import READ_S, Answers
 from benchapp.rehearsal.hands import Hands
-from benchapp.rehearsal.run import Rehearsal
+from benchapp.rehearsal.run import Rehearsal, rehearse
 from benchapp.rehearsal.scenario import ScriptedAction
-from benchapp.runtime.session import Session
-from drivers.simulated import SimulatedBench
+from benchapp.runtime.session import BatchOrder, Session, begin, facts_of
+from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
+from procedures.model import Procedure
 
-#: A step of the lock-step while nothing but a temperature moves, in seconds: most of the views of a whole make are of waits.
+#: A step of the lock-step while the batch only cools, in seconds.
 WAITING_STEP_S = 10.0
+
+
+#: What the journal's wall clock says.
+WALL = "2026-03-01T09:00:00.000+01:00"
 
 
 class Actor:
@@ -74,11 +80,11 @@ class Actor:
 
 
 def _only_waits(rehearsal: Rehearsal, view: ViewModel) -> bool:
-    """Whether nothing moves but a temperature, slowly: a whole make need not be looked at in every second of that."""
+    """Whether the batch only cools: a whole make need not be looked at in every second of that."""
     want = view.act_view.want
     moving = rehearsal.bench.busy or rehearsal.hands.busy or view.trouble is not None
     striking = rehearsal.director is not None
-    return not moving and not striking and want is not None and want.verb in (Verb.COOL, Verb.HEAT)
+    return not moving and not striking and want is not None and want.verb == Verb.COOL
 
 
 def fits(reply: ScriptedAction, view: ViewModel) -> bool:
@@ -120,3 +126,13 @@ def taken_for_real(bench: SimulatedBench) -> SimulatedBench:
     devices = tuple(replace(d, simulated=False) for d in bench.bench.devices)
     bench.bench = replace(bench.bench, devices=devices)
     return bench
+
+
+def begun_rehearsal(
+    journal: Journal, procedure: Procedure, *, seed: int = 1, devices=DEFAULT_DEVICES, batch: str = "b1"
+) -> Rehearsal:
+    """A rehearsal of the usual size on a simulated bench; whoever begins it closes it."""
+    bench = SimulatedBench(seed=seed, devices=devices)
+    facts = [facts_of(d) for d in bench.bench.devices]
+    order = BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", batch, rehearsal=True)
+    return rehearse(bench, begin(journal, order, lambda: bench.now_s), seed)

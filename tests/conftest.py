@@ -11,14 +11,14 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+from acting import WALL, begun_rehearsal
 
 from benchapp.record.journal import Journal
-from benchapp.rehearsal.run import Rehearsal, rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of
+from benchapp.rehearsal.run import Rehearsal
 from benchapp.screens.environment import packages_missing
-from drivers.simulated import DEFAULT_DEVICES, SimulatedBench
 from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -101,9 +101,6 @@ def ser2net() -> str:
     return program
 
 
-WALL = "2026-03-01T09:00:00.000+01:00"
-
-
 @pytest.fixture
 def journal(tmp_path: Path) -> Iterator[Journal]:
     """A journal whose wall clock stands still."""
@@ -126,17 +123,8 @@ def make_rehearsal(journal: Journal) -> Iterator[Rehearse]:
     """Begins rehearsals on simulated benches served as real serial ports, and closes them."""
     opened: list[Rehearsal] = []
 
-    def start(
-        procedure: Procedure, *, seed: int = 1, devices=DEFAULT_DEVICES, batch: str = "b1"
-    ) -> Rehearsal:
-        bench = SimulatedBench(seed=seed, devices=devices)
-        facts = [facts_of(d) for d in bench.bench.devices]
-        session = begin(
-            journal,
-            BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", batch, rehearsal=True),
-            lambda: bench.now_s,
-        )
-        opened.append(rehearse(bench, session, seed))
+    def start(procedure: Procedure, **more: Any) -> Rehearsal:
+        opened.append(begun_rehearsal(journal, procedure, **more))
         return opened[-1]
 
     yield start

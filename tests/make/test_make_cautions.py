@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from acting import to_the_end
 
-from benchapp import events as ev
 from benchapp.events import DeviceFacts
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.core import Make
@@ -32,20 +30,3 @@ def test_every_step_with_a_caution_begins_with_all_of_them(name):
         first = make.acts[step.key][0]
         assert isinstance(first, Cautions), step.key
         assert {c.key for c in first.cautions} == wanted, step.key
-
-
-@pytest.mark.parametrize("name", ["driftwood-conditioner", "oat-hand-lotion"])
-def test_in_a_whole_make_nothing_serious_is_begun_before_it_was_acknowledged(name, make_rehearsal, journal):
-    procedure = read_procedure(find(name)).procedure
-    to_the_end(make_rehearsal(procedure))
-    acknowledged: set[tuple[str, str]] = set()
-    for event in journal.events("b1"):
-        if isinstance(event, ev.CautionAcknowledged):
-            acknowledged.add((event.step, event.caution))
-        if isinstance(event, ev.ActBegan) and event.act != "cautions":
-            step = next(s for s in procedure.steps if s.key == event.step)
-            for caution in cautions_for(step, procedure):
-                assert not caution.serious or (step.key, caution.key) in acknowledged, (
-                    event.act,
-                    caution.key,
-                )

@@ -2,27 +2,69 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 import pytest
-from acting import to_the_end
+from acting import WALL, begun_rehearsal, to_the_end
 
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.folding import fold
+from benchapp.make.guidance import guided
+from benchapp.make.guidance_levels import LEVELS
+from benchapp.make.view_model import ViewModel
 from benchapp.record.batch_record import record_of
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import StoredEvent
 from benchapp.runtime.session import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
+from procedures.cautions import cautions_for
+from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 
-@pytest.mark.parametrize("name", shipped())
-def test_every_shipped_procedure_walks_to_its_end(name, make_rehearsal, journal):
-    procedure = read_procedure(find(name)).procedure
-    rehearsal = make_rehearsal(procedure)
-    view = to_the_end(rehearsal)
-    assert view.over == "finished"
+@dataclass
+class Walked:
+    """A whole rehearsal of one procedure: its last view, what was stored, and every different moment on the way."""
 
-    record = record_of(journal.stored("b1"))
+    procedure: Procedure
+    end: ViewModel
+    stored: list[StoredEvent]
+    moments: list[ViewModel]
+
+
+@pytest.fixture(scope="module")
+def walked(tmp_path_factory):
+    """Each shipped procedure walked once, for all who only look at it."""
+    done: dict[str, Walked] = {}
+
+    def walk(name: str) -> Walked:
+        if name not in done:
+            journal = Journal(tmp_path_factory.mktemp("walked"), lambda: WALL)
+            procedure, seen = read_procedure(find(name)).procedure, {}
+            rehearsal = begun_rehearsal(journal, procedure)
+            end = to_the_end(
+                rehearsal,
+                watch=lambda m: seen.setdefault(
+                    (m.prompt, m.act_view.instruction, m.cautions, m.act_view.cautions), m
+                ),
+            )
+            rehearsal.close()
+            done[name] = Walked(procedure, end, journal.stored("b1"), list(seen.values()))
+            journal.close()
+        return done[name]
+
+    return walk
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_every_shipped_procedure_walks_to_its_end(name, walked):
+    make = walked(name)
+    procedure = make.procedure
+    assert make.end.over == "finished"
+
+    record = record_of(make.stored)
     assert record.outcome == "finished"
     weighed = {w.what for w in record.weighings}
     planned = {x.key for x in procedure.formula.lines if x.cap_percent is None}
@@ -35,6 +77,43 @@ def test_every_shipped_procedure_walks_to_its_end(name, make_rehearsal, journal)
     noted = [d for d in record.deviations if d["kind"] in ("weight out of band", "over-pour, formula kept")]
     assert len(outside) <= len(noted), "every weight outside its band is a deviation"
     assert len(outside) <= 2, "a practised hand seldom misses"
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_nothing_serious_is_begun_before_it_was_acknowledged(name, walked):
+    make = walked(name)
+    acknowledged: set[tuple[str, str]] = set()
+    for event in (s.event for s in make.stored):
+        if isinstance(event, ev.CautionAcknowledged):
+            acknowledged.add((event.step, event.caution))
+        if isinstance(event, ev.ActBegan) and event.act != "cautions":
+            step = next(s for s in make.procedure.steps if s.key == event.step)
+            for caution in cautions_for(step, make.procedure):
+                assert not caution.serious or (step.key, caution.key) in acknowledged, (
+                    event.act,
+                    caution.key,
+                )
+    assert acknowledged
+
+
+@pytest.mark.parametrize("name", shipped())
+def test_only_the_guidance_differs_between_its_levels(name, walked):
+    """Three levels of guidance over one procedure: the words differ, the cautions and everything that decides do not."""
+    found = walked(name).moments
+    assert any(m.cautions for m in found)
+    for view in found:
+        full, normal, brief = (guided(view, level) for level in LEVELS)
+        for one in (full, normal, brief):
+            assert (one.cautions, one.act_view.cautions) == (view.cautions, view.act_view.cautions)
+            bare = replace(one, detail=view.detail, act_view=replace(one.act_view, note=view.act_view.note))
+            assert bare == view
+        if view.trouble is None and not view.over:
+            assert view.detail.why
+            assert view.detail.why in full.act_view.note
+            assert full.act_view.note.startswith(view.act_view.note)
+        assert normal.act_view.note == view.act_view.note
+        if brief.act_view.note:
+            assert view.trouble is not None or view.act_view.cautions
 
 
 def test_recorded_grams_are_the_grams_in_the_world(make_rehearsal, lotion):
