@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import re
 import shutil
 import sqlite3
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from one_command import command
 
 from benchapp import events as ev
 from benchapp.record.chain import link, text_of
@@ -31,11 +29,7 @@ class Bench:
 
     def run(self, *words: str) -> tuple[int, str]:
         """One command: its exit code and all it said, on one line."""
-        done = subprocess.run(
-            [sys.executable, "-m", "benchapp.cli", *words, "--data", str(self.folder)],
-            capture_output=True, text=True, env=os.environ | {"XDG_CONFIG_HOME": str(self.config)}, timeout=60,
-        )  # fmt: skip
-        assert "Traceback" not in done.stderr
+        done = command(*words, "--data", str(self.folder), env={"XDG_CONFIG_HOME": str(self.config)})
         return done.returncode, " ".join((done.stdout + done.stderr).split())
 
     def write(self, batch: str, *events: ev.Event) -> None:

@@ -1,0 +1,29 @@
+"""One command, run in this process: quicker by the second that another one takes to start. What hangs on the process
+itself (encodings, signals, a full disk behind the output) starts one."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import signal
+from subprocess import CompletedProcess
+from unittest import mock
+
+from benchapp.cli import main
+
+
+def command(*words: str, keyed: str = "", env: dict[str, str] | None = None) -> CompletedProcess[str]:
+    """Its exit code and what it said. An error of the program is raised, as nothing here catches it."""
+    out, errors, term = io.StringIO(), io.StringIO(), signal.getsignal(signal.SIGTERM)
+    with (
+        contextlib.redirect_stdout(out), contextlib.redirect_stderr(errors), mock.patch("sys.stdin", io.StringIO(keyed)),
+        mock.patch.dict(os.environ, env or {}),
+    ):  # fmt: skip
+        try:
+            code = main(words)
+        except SystemExit as refused:  # how the reader of the command line ends it
+            code = int(refused.code or 0)
+        finally:
+            signal.signal(signal.SIGTERM, term)
+    return CompletedProcess(words, code, out.getvalue(), errors.getvalue())
