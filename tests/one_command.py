@@ -7,18 +7,22 @@ import contextlib
 import io
 import os
 import signal
+from pathlib import Path
 from subprocess import CompletedProcess
 from unittest import mock
 
 from benchapp.cli import main
 
 
-def command(*words: str, keyed: str = "", env: dict[str, str] | None = None) -> CompletedProcess[str]:
+def command(
+    *words: str, keyed: str = "", env: dict[str, str] | None = None, cwd: Path | None = None
+) -> CompletedProcess[str]:
     """Its exit code and what it said. An error of the program is raised, as nothing here catches it."""
-    out, errors, term = io.StringIO(), io.StringIO(), signal.getsignal(signal.SIGTERM)
+    out, errors = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", write_through=True) for _ in range(2))
+    term = signal.getsignal(signal.SIGTERM)
     with (
         contextlib.redirect_stdout(out), contextlib.redirect_stderr(errors), mock.patch("sys.stdin", io.StringIO(keyed)),
-        mock.patch.dict(os.environ, env or {}),
+        mock.patch.dict(os.environ, env or {}), contextlib.chdir(cwd or Path.cwd()),
     ):  # fmt: skip
         try:
             code = main(words)
@@ -26,4 +30,5 @@ def command(*words: str, keyed: str = "", env: dict[str, str] | None = None) -> 
             code = int(refused.code or 0)
         finally:
             signal.signal(signal.SIGTERM, term)
-    return CompletedProcess(words, code, out.getvalue(), errors.getvalue())
+    said, mistakes = (x.buffer.getvalue().decode() for x in (out, errors))  # type: ignore[attr-defined]
+    return CompletedProcess(words, code, said, mistakes)

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from one_command import command
 
 from procedures.shelf import LIBRARY, shipped
 
@@ -19,10 +20,7 @@ ENV = {k: v for k, v in os.environ.items() if k not in ("SDL_VIDEODRIVER", "DISP
 
 
 def run(*args, stdin="", cwd=None):
-    return subprocess.run(
-        [sys.executable, "-m", "benchapp.cli", *args], input=stdin, text=True, capture_output=True, timeout=120,
-        env=ENV, cwd=cwd,
-    )  # fmt: skip
+    return command(*args, keyed=stdin, cwd=cwd)
 
 
 @pytest.fixture(scope="module")
