@@ -24,9 +24,24 @@ def run(*args: str) -> None:
     )  # fmt: skip
 
 
+def begin_a_rehearsal(folder: Path) -> None:
+    """Whoever reads along goes away after the first line, and the make stops."""
+    words = ["rehearse", "tide-pool-gel", "--data", str(folder), "--terminal", "--pace", "0"]
+    with subprocess.Popen(
+        [sys.executable, "-m", "benchapp.cli", *words],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        umask=0o022,
+    ) as make:
+        assert make.stdout is not None
+        assert make.stdout.readline()
+        make.stdout.close()
+        assert make.wait(120) == 5
+
+
 def test_the_folder_the_journal_and_an_export_are_for_their_user_alone(tmp_path):
     folder, export = tmp_path / "data", tmp_path / "record.json"
-    run("rehearse", "tide-pool-gel", "--data", str(folder), "--terminal", "--pace", "0")
+    begin_a_rehearsal(folder)
     batch = sorted(p.name for p in folder.iterdir())
     assert batch, "something was written"
     assert mode(folder) == 0o700

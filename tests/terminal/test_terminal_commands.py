@@ -233,4 +233,5 @@ def test_a_reader_that_goes_away_leaves_the_make_in_order(tmp_path):
     assert process.wait(120) == 5
     assert process.stderr.read() == ""
     process.stderr.close()
-    assert run("resume", "--data", str(tmp_path)).returncode == 0
+    assert run("verify", "--data", str(tmp_path)).returncode == 0
+    assert "unfinished" in run("batches", "--data", str(tmp_path)).stdout

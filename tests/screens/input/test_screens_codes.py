@@ -40,7 +40,7 @@ def test_a_slip_of_the_hand_before_it_is_not_part_of_it():
 
 
 @pytest.mark.usefixtures("window")
-def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(views):
+def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(make_rehearsal, lotion):
     from conftest import Nobody
     from kivy.core.window import Keyboard, Window
 
@@ -66,7 +66,13 @@ def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(v
         def do(self, act):
             act(Session())
 
-    view = next(m for name, m in views if m.act_view.want and m.act_view.want.verb == "fetch")
+    rehearsal = make_rehearsal(lotion)
+    view = rehearsal.session.view()
+    while not view.act_view.want or view.act_view.want.verb != "fetch":
+        view = rehearsal.step()
+        said = rehearsal.answers.at(view)
+        if said is not None:
+            rehearsal.session.put(said.given(rehearsal.session.clock(), view.prompt))
     make = MakeController(Navigator(PANELS[0], Preferences(), Nobody), 0.0)
     make.loop = Loop()
     make.show()
