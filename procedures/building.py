@@ -6,9 +6,11 @@ import re
 from dataclasses import dataclass, field
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
 from benchapp.foundation.toml_places import Path, Places
 
 from . import schema as s
+from .fields import ActiveShare, Share
 from .formula import Formula, FormulaLine, Material, Substance, Vessel
 from .model import Procedure, ReleaseCheck
 from .names import MissingName, Names
@@ -128,6 +130,7 @@ def _build_materials(found: Sections, made: _Made, report: Report) -> bool:
             below_c=x.below,
             melts_c=x.melts,
             density_g_ml=x.density,
+            active_percent=x.active,
             use_least_percent=x.use_least,
             use_limit_percent=x.use_limit,
         )
@@ -138,10 +141,11 @@ def _build_lines(found: Sections, made: _Made, report: Report) -> bool:
     good = True
     sums = Report("", Places("")) if "ingredients" not in found.whole else report
     before = len(sums.problems)
-    percents = shares(found.placed, sums)
+    placed = [(path, _of_material(path, x, made, report)) for path, x in found.placed]
+    percents = shares(placed, sums)
     if sums is report and len(sums.problems) == before:
         found.whole.add("shares")
-    for (path, x), of_parts in zip(found.placed, percents, strict=True):
+    for (path, x), of_parts in zip(placed, percents, strict=True):
         material = made.materials.get(slug(x.material))
         if material is None:
             good = False
@@ -168,6 +172,31 @@ def _build_lines(found: Sections, made: _Made, report: Report) -> bool:
                 key, material, part.phase, percent, part.label, part.percent == "rest", x.cap, x.tolerance
             )
     return good
+
+
+def _of_material(path: Path, x: s.PlacedTable, made: _Made, report: Report) -> s.PlacedTable:
+    """The same with every share of what is active written as a share of the material. Where the material does not say
+    what of it is active, that is noted, and it counts as all of it."""
+    material = made.materials.get(slug(x.material))
+    strength = None if material is None else material.active_percent
+
+    def share(given: Share | ActiveShare, at: Path) -> Share:
+        if not isinstance(given, ActiveShare):
+            return given
+        if material is not None and strength is None:
+            report.add(
+                (*at, "percent"),
+                f'"{material.name}" does not say what of it is active',
+                'Add active = "50 %" from its supplier\'s papers, or write the share of the material itself',
+                "active-share",
+            )
+        return exact(given.percent * 100 / (strength or 100.0))
+
+    parts = [
+        p.model_copy(update={"percent": share(p.percent, (*path, "parts", nth))})
+        for nth, p in enumerate(x.parts)
+    ]
+    return x.model_copy(update={"percent": share(x.percent, path), "parts": parts})
 
 
 def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:

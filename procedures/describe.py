@@ -55,7 +55,8 @@ def _share(line: FormulaLine, batch_g: float) -> str:
     if line.cap_percent is not None:
         most_g = line.cap_percent / 100 * batch_g
         return f"{line.name}: as needed, at most {line.cap_percent:g} % ({most_g:.4g} g)"
-    return f"{line.name}: {line.percent:g} % ({line.percent / 100 * batch_g:.5g} g)"
+    active = "" if line.active_percent is None else f"{line.active_percent:g} % active, "
+    return f"{line.name}: {line.percent:g} % ({active}{line.percent / 100 * batch_g:.5g} g)"
 
 
 def _caution_word(word: str) -> str:

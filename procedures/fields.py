@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, PlainValidator, StringConstraints
@@ -71,20 +73,35 @@ def _pair(
     return read
 
 
+@dataclass(frozen=True, slots=True)
+class ActiveShare:
+    """A share that is written as what of the material is active: "1 % active"."""
+
+    percent: float
+
+
+_ACTIVE = re.compile(r"(\d{1,3}(?:\.\d{1,4})?) ?% active")
 #: A smaller share of a formula is a slip of the keyboard (common practice, no source).
 SMALLEST_SHARE_PERCENT = 0.0001
 
 
-def _share(value: object) -> Share:
+def _share(value: object) -> Share | ActiveShare:
     if value == "rest":
         return "rest"
     if value == "as needed":
         return "as needed"
-    if isinstance(value, str):
+    active = _ACTIVE.fullmatch(value) if isinstance(value, str) else None
+    if isinstance(value, str) and active is None:
         raise refuse(
             f'"{value[:40]}" is no share of the formula',
-            'Write a number without quotes, like 3.5, or "rest", or "as needed"',
+            'Write a number without quotes, like 3.5, or "rest", or "as needed", or "1 % active"',
         )
+    if active is not None:
+        return ActiveShare(_share_of(float(active[1])))
+    return _share_of(value)
+
+
+def _share_of(value: object) -> float:
     share = _number(0.0, 100.0, "percentage", "3.5")(value)
     if share == 0.0:
         raise refuse("An ingredient of 0 % is not in the formula", "Leave it out or give it a share")
@@ -117,7 +134,7 @@ Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_white
 
 Names = Annotated[list[Text], BeforeValidator(_one_or_more)]
 
-Percent = Annotated[Share, PlainValidator(_share)]
+Percent = Annotated[Share | ActiveShare, PlainValidator(_share)]
 Mass = Annotated[float, BeforeValidator(_measured(q.MASS))]
 Volume = Annotated[float, BeforeValidator(_measured(q.VOLUME))]
 Temperature = Annotated[float, BeforeValidator(_measured(q.TEMPERATURE))]

@@ -7,6 +7,7 @@ from typing import Literal
 
 from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
 Area = Literal["", "hair", "face", "body"]
@@ -42,6 +43,7 @@ class Material:
     below_c: float | None = None  # heat-sensitive: never in anything hotter
     melts_c: float | None = None
     density_g_ml: float | None = None
+    active_percent: float | None = None  # what of the material is active, as its supplier says
     use_least_percent: float | None = None  # the least its supplier says works, for a preservative
     use_limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
 
@@ -68,6 +70,12 @@ class FormulaLine:
     def name(self) -> str:
         """What the maker is told to pick up."""
         return f"{self.material.name} ({self.label})" if self.label else self.material.name
+
+    @property
+    def active_percent(self) -> float | None:
+        """What of the formula is active of it, in percent; None where the material does not say what of it is."""
+        strength = self.material.active_percent
+        return None if strength is None else exact(self.percent * strength / 100)
 
     @property
     def within_percent(self) -> float:

@@ -59,6 +59,7 @@ class MaterialTable(Table):
     below: f.Temperature | None = None
     melts: f.Temperature | None = None
     density: f.SpecificMass | None = None
+    active: f.SomePart | None = None
     use_least: f.SomePart | None = None
     use_limit: f.SomePart | None = None
 

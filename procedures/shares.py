@@ -45,7 +45,7 @@ def shares(placed: Sequence[tuple[Path, PlacedTable]], report: Report) -> list[t
 
 
 def _of_one(path: Path, x: PlacedTable, rest: float, report: Report) -> tuple[float, ...]:
-    whole = {"rest": rest, "as needed": 0.0}[x.percent] if isinstance(x.percent, str) else x.percent
+    whole = x.percent if isinstance(x.percent, float) else rest if x.percent == "rest" else 0.0
     if not x.parts:
         return (whole,)
     numbers = [p.percent if isinstance(p.percent, float) else 0.0 for p in x.parts]

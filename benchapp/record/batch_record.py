@@ -77,6 +77,7 @@ class Record:
     corrections: Rows = ()
     keeps: str = ""  # what its approved label says about durability
     planned_percent: Mapping[str, float] = field(default_factory=dict)  # of each line of the formula
+    active_percent: Mapping[str, float] = field(default_factory=dict)  # what of such a line is active
     yield_limits: tuple[float | None, float | None] = (None, None)  # percent
     release_plan: tuple[ReleaseFacts, ...] = ()
     checks: Rows = ()
@@ -186,6 +187,7 @@ def _as_planned(stored: BatchEvents, first: ev.MakeStarted, facts: ProcedureFact
         events=stored.last.n,
         head=stored.last.hash,
         planned_percent={key: x.percent for key, x in facts.lines.items() if x.percent is not None},
+        active_percent={k: x.active_percent for k, x in facts.lines.items() if x.active_percent is not None},
         yield_limits=next(
             ((s.low, s.high) for s in facts.steps.values() if s.kind == "finish" and s.unit == "%"),
             (None, None),

@@ -21,6 +21,7 @@ class LineFacts:
     percent: float | None
     composition: tuple[tuple[str, float, float], ...] = ()
     limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
+    active_percent: float | None = None  # what of it is active, in percent of the material
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,7 +64,7 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
             x.key: LineFacts(
                 x.key, x.name, x.material.key, x.phase, x.percent if x.cap_percent is None else None,
                 tuple((s.inci, s.low_percent, s.high_percent) for s in x.material.composition),
-                x.material.use_limit_percent,
+                x.material.use_limit_percent, x.material.active_percent,
             )
             for x in formula.lines
         },

@@ -25,6 +25,23 @@ def composition(sheet: ProcedureDraft) -> Iterator[Finding]:
             )
 
 
+def active_share(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """What is said to be active of a material is one of its substances, or all of them but the water."""
+    for key, material in sheet.procedure.materials.items():
+        if material.active_percent is None:
+            continue
+        parts = [x for x in material.composition if x.inci.casefold() not in ("aqua", "water")]
+        ranges = [(x.low_percent, x.high_percent) for x in parts]
+        ranges.append((sum(low for low, _ in ranges), sum(high for _, high in ranges)))
+        if not any(low - _CLOSE <= material.active_percent <= high + _CLOSE for low, high in ranges):
+            yield Finding(
+                sheet.path("material", key, "active"),
+                f'"{material.name}" is said to be {material.active_percent:g} % active, and nothing in its composition is'
+                " that much of it",
+                "Take both from the supplier's papers: the ceilings are reckoned from the composition",
+            )
+
+
 def use_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
     """All lines of a material together, an "as needed" line at its cap, stay within its use limit."""
     for material in sheet.procedure.materials.values():
@@ -42,5 +59,6 @@ def use_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
 
 RULES = (
     Rule("composition", composition, INGREDIENTS),
+    Rule("active-share", active_share, INGREDIENTS),
     Rule("use-limit", use_limit, INGREDIENTS),
 )

@@ -97,8 +97,10 @@ def weighings(r: Record, wide: float) -> list[Flowable]:
 def _share(r: Record, reached: Mapping[str, float], x: RecordLine) -> Paragraph:
     """What the line came to, and what the formula asks for."""
     planned = r.planned_percent.get(x.line)
-    small = "" if planned is None else f"of {number(planned)} %"
-    return cell(f"{reached.get(x.line, 0.0):.2f} %", True, small)
+    now, strength = reached.get(x.line, 0.0), r.active_percent.get(x.line)
+    asked = "" if planned is None else f"of {number(planned)} %"
+    active = "" if strength is None else f"{now * strength / 100:.2f} % active"
+    return cell(f"{now:.2f} %", True, ", ".join(x for x in (asked, active) if x))
 
 
 def _lot(x: RecordLine) -> str:
