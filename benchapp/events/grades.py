@@ -24,6 +24,7 @@ class Grading:
 ABOVE_CEILING = "above a ceiling"
 LOT_UNKNOWN, UNCHECKED = "lot unknown", "unchecked"
 CORRECTED, CORRECTED_OUT = "corrected", "corrected out of band"
+NOT_KEPT_BACK = "no sample kept back"
 NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut short", "more than went in"
 
 #: Every kind, by what it touches. "unchecked" stands for "unchecked DEVICE".
@@ -77,6 +78,7 @@ GRADES: dict[str, Grading] = {
     "packers' rules": Grading((MINOR, MAJOR), "Major where one container is unfit or the mean falls short."),
     "yield out of limits": Grading((MINOR,), "Something was lost, or weighed twice."),
     MORE_THAN_WENT_IN: Grading((MAJOR,), "More came out than went in: a weight, a tare or a line is wrong, and nobody knows which."),
+    NOT_KEPT_BACK: Grading((MINOR,), "A complaint cannot be held against the product itself."),
     # --- what is known of it
     LOT_UNKNOWN: Grading((MINOR,), "A recall of that material cannot find this batch, nor leave it out."),
     "lot not usable": Grading((MAJOR,), "Expired, in quarantine or rejected material is in the product."),
