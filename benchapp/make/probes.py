@@ -27,6 +27,8 @@ MOVING_S, LIES_S = 120.0, 15.0
 MOVED_S = 30.0
 #: A vouched probe counts once it has been at rest for so long, in seconds.
 VOUCHED_S = 10.0
+#: A hold rests on digits that stood for so much of it.
+MOST_OF_IT = 0.8
 #: Digits that move on by no more than this had not been frozen.
 MOVED_ON_K = 0.5
 
@@ -170,17 +172,18 @@ def _trusted(context: Context, given: Degrees, doubt: ev.ProbeDoubted, seen: Pro
 
 
 def not_moved(context: Context, vessels: tuple[str, ...], hold_s: float) -> list[ev.Event]:
-    """A note for each probe that showed one number all through a hold of ``hold_s`` seconds that is over now."""
+    """A note for each probe that showed one number for most of a hold of ``hold_s`` seconds that is over now."""
     out = []
     for vessel in vessels:
         probe = context.probe_in(vessel)
         digits = context.watch.probes[probe].digits if probe is not None else None
         if probe is None or digits is None or digits.value_c is None or hold_s < LEAST_S:
             continue
-        if context.now_s - digits.since_s >= hold_s:
+        stood_s = context.now_s - digits.since_s
+        if stood_s >= MOST_OF_IT * hold_s:
             text = (
-                f"{_exactly(probe, digits.value_c)} all through the hold of {hold_s / 60:g} min in the "
-                f"{context.vessel_name(vessel)}: it was not seen to move."
+                f"{_exactly(probe, digits.value_c)} for {min(stood_s, hold_s) / 60:.0f} min of the hold of {hold_s / 60:g} min "
+                f"in the {context.vessel_name(vessel)}: it was not seen to move."
             )
             out.append(deviation(context, grade_of(NOT_MOVED), NOT_MOVED, text))
     return out

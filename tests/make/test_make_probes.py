@@ -272,7 +272,7 @@ def test_a_hold_that_rests_on_digits_which_never_moved_is_noted_and_the_jump_aft
     assert bench.run(1800.0, lambda: bench.make.state.step != "06-heat")
     noted = of_deviation(bench, "not seen to move")
     assert {d.grade for d in noted} == {ev.Grade.NOTE}
-    assert "all through the hold of 10 min" in noted[0].text
+    assert "min of the hold of 10 min" in noted[0].text
     for probe in bench.probes.values():
         probe.frozen = False
     bench.begin("10-cool")

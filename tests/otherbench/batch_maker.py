@@ -22,6 +22,8 @@ ODD = {"spilled", "poured on", "tool", "had begun", "from here", "unknown"}
 CALMS = ("in the pot", "stands still", "from here", "seen to", "unknown")
 #: What a procedure asks of every batch, though one of its answers is that nobody knows.
 ASKED_ANYWAY = {"keep back"}
+#: So little of a solution is what clung to the boat from the dose before, in grams.
+WEIGHED_G = 0.01
 #: A meter shows the pH so far off.
 METER_PH = 0.01
 
@@ -137,7 +139,8 @@ class BatchMaker(Maker):
         boat = self.bench.vessels.get("boat")
         if view.step_kind == "measure ph" and boat is not None and boat.net_g > 0.01 and self._once():
             for line, grams in boat.contents_g.items():
-                self.doses.append((line, grams))
+                if grams > WEIGHED_G:
+                    self.doses.append((line, grams))
                 self._acid(want.vessel).add(self._solution(line), grams)
             self.tip(boat, self.bench.vessel(want.vessel))
         self.warm.pot(want.vessel).stirred = True
