@@ -43,13 +43,14 @@ def test_the_independent_chemistry_is_that_of_the_tables():
 
 
 def is_set(found):
-    """In its band by the bench's own sums, by doses that were asked for, never past the other edge."""
+    """In its band by the bench's own sums, by doses that were asked for, never past the other edge. Four at most: where
+    there is a weak solution, the first of them."""
     band = read_procedure(find(found.key)).procedure.formula.ph
     assert found.outcome == "finished"
     assert found.deviations == ()
     assert found.ph is not None
     assert band.low - 0.02 <= found.ph <= band.high + 0.02
-    assert 1 <= len(found.doses) <= 3, found.doses
+    assert 1 <= len(found.doses) <= 4, found.doses
     assert len({line.partition("-solution")[0] for line, _ in found.doses}) == 1, found.doses
 
 
