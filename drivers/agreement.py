@@ -104,7 +104,8 @@ def switched(before: Reading, now: Reading, line_unit: str) -> bool:
 def _pressed(agreed: Reading, newest: Reading) -> str:
     return (
         f"its number changed as when a unit key is pressed, from {agreed.value:g} to {newest.value:g}. "
-        "Switch the unit back; if nobody touched it, unplug the scale and plug it in again."
+        "Set the unit back on the scale; or end the program, write the unit it shows in the bench file, and resume. If "
+        "nobody touched it, unplug the scale and plug it in again."
     )
 
 
@@ -138,7 +139,10 @@ def _stated(settings: DeviceSettings) -> str:
 def _remedy(settings: DeviceSettings, reading: Reading) -> str:
     unit = reading.unit or "g"
     step = (reading.resolution or 0.0) / conversion(unit).factor
-    return f'Switch it back to {settings.readability_unit}, or write readability = "{step:.6g} {unit}" in the bench file.'
+    return (
+        f"Set it back to {settings.readability_unit} on the scale; or end the program, write "
+        f'readability = "{step:.6g} {unit}" in the bench file, and resume.'
+    )
 
 
 # --- temperatures ------------------------------------------------------------------------------------------

@@ -35,11 +35,11 @@ def run_record(args: argparse.Namespace, console: Console) -> int:
     """One batch's record."""
     with desk_in(args) as desk:
         found, head = desk.record(args.batch), desk.journal.head()
-    if args.form == "text" and not args.out:
-        from benchapp.record.documents.as_text import as_text
+        if args.form == "text" and not args.out:
+            from benchapp.record.documents.as_text import as_text
 
-        say_all(console, as_text(found))
-        return DONE
+            say_all(console, as_text(found))
+            return DONE
     if args.form == "json":
         from benchapp.record.documents.as_json import as_json
 

@@ -14,6 +14,7 @@ from rich.console import Console
 
 from benchapp.commands.options import Run
 from benchapp.commands.output import say, show_sheet
+from benchapp.foundation.collector import collector_paused
 from benchapp.record.errors import RecordError
 from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
@@ -84,7 +85,10 @@ def desk_in(args: argparse.Namespace, existing: bool = False) -> Iterator[Desk]:
     folder = data_folder(args.data)
     if existing and not (folder / JOURNAL).is_file():
         raise CommandError(f"There is no journal in {folder}. Name the folder it is in with --data.")
-    with journal_in(folder) as journal:
+    with (
+        collector_paused(),
+        journal_in(folder) as journal,
+    ):  # a command that asks is over before circles matter
         yield Desk(journal)
 
 
@@ -94,10 +98,10 @@ def answers(ask: Callable[[Desk, argparse.Namespace], str | Sheet], existing: bo
     def run(args: argparse.Namespace, console: Console) -> int:
         with desk_in(args, existing) as desk:
             answer = ask(desk, args)
-        if isinstance(answer, str):
-            say(console, answer)
-        else:
-            show_sheet(console, answer)
+            if isinstance(answer, str):
+                say(console, answer)
+            else:
+                show_sheet(console, answer)
         return DONE
 
     return run

@@ -24,6 +24,8 @@ class Grading:
 ABOVE_CEILING = "above a ceiling"
 LOT_UNKNOWN, UNCHECKED = "lot unknown", "unchecked"
 CORRECTED, CORRECTED_OUT = "corrected", "corrected out of band"
+NOT_KEPT_BACK = "no sample kept back"
+NOT_MOVED, HOLD_NOT_SEEN = "not seen to move", "hold not seen"
 NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut short", "more than went in"
 
 #: Every kind, by what it touches. "unchecked" stands for "unchecked DEVICE".
@@ -45,6 +47,8 @@ GRADES: dict[str, Grading] = {
     "lay on the scale": Grading((NOTE,), "The pour was reckoned without it."),
     "coarse scale": Grading((NOTE,), "The limits hold; the division of the scale is coarse for them."),
     "probe off its curve": Grading((MINOR,), "It counts by somebody's word that it is in the vessel, not by its readings."),
+    NOT_MOVED: Grading((NOTE,), "The hold rests on digits that stood all through it: coarse ones do so in a steady bath, and so do frozen ones."),
+    HOLD_NOT_SEEN: Grading((MAJOR,), "The digits stood all through the hold, and the vessel turned out to have another temperature: how warm it was held nobody knows."),
     "typed over a device": Grading((NOTE, MAJOR), "Major where the probe was in doubt and nothing else measured it. The value is stated, and says so wherever it stands."),
     "device lost": Grading((NOTE,), "Nothing was measured while it was away; what was typed says so."),
     **dict.fromkeys(
@@ -77,6 +81,7 @@ GRADES: dict[str, Grading] = {
     "packers' rules": Grading((MINOR, MAJOR), "Major where one container is unfit or the mean falls short."),
     "yield out of limits": Grading((MINOR,), "Something was lost, or weighed twice."),
     MORE_THAN_WENT_IN: Grading((MAJOR,), "More came out than went in: a weight, a tare or a line is wrong, and nobody knows which."),
+    NOT_KEPT_BACK: Grading((MINOR,), "A complaint cannot be held against the product itself."),
     # --- what is known of it
     LOT_UNKNOWN: Grading((MINOR,), "A recall of that material cannot find this batch, nor leave it out."),
     "lot not usable": Grading((MAJOR,), "Expired, in quarantine or rejected material is in the product."),

@@ -102,14 +102,12 @@ def passed_by(
     law: Law = DEFAULT_LAW,
 ) -> tuple[str, ...]:
     """A sentence for each ceiling, of the law, of the workshop's own and of the suppliers', that ``grams`` of the lines in
-    the vessels pass and the plan does not, with so much water lost or with none."""
+    the vessels pass, with so much water lost or with none, and the plan does not, with the usual loss or none."""
     formula = procedure.formula
     found: dict[tuple[str, str], str] = {}
-    for lost in (lost_percent, 0.0):
-        planned, given = (
-            check_limits(lines, formula.use, lost, formula.area, law)
-            for lines in (lines_of(procedure), lines_of(procedure, grams))
-        )
+    for usual, lost in ((min(lost_percent, LOST_PERCENT), lost_percent), (0.0, 0.0)):
+        planned = check_limits(lines_of(procedure), formula.use, usual, formula.area, law)
+        given = check_limits(lines_of(procedure, grams), formula.use, lost, formula.area, law)
         before = [c.limit for c in planned if not c.passed]
         for c in given:
             if not c.passed and c.limit not in before:

@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.calculations.probe_curve import PUT_IN_S, Jump, other_unit_c
+from benchapp.calculations.standing import LEAST_S
+from benchapp.events.grades import HOLD_NOT_SEEN, NOT_MOVED, grade_of
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import Gate
 from benchapp.make.filters import ProbeFilter
@@ -25,6 +27,8 @@ MOVING_S, LIES_S = 120.0, 15.0
 MOVED_S = 30.0
 #: A vouched probe counts once it has been at rest for so long, in seconds.
 VOUCHED_S = 10.0
+#: A hold rests on digits that stood for so much of it.
+MOST_OF_IT = 0.8
 #: Digits that move on by no more than this had not been frozen.
 MOVED_ON_K = 0.5
 
@@ -148,9 +152,11 @@ def _trusted(context: Context, given: Degrees, doubt: ev.ProbeDoubted, seen: Pro
         if seen.follows.jump is not None or off == 0.0 or not seen.follows.settled:
             return []
         on = off <= MOVED_ON_K + 2 * seen.digits.digit_k
-        return trust(context, doubt, given.temp_c, "it moves again", held=on)
+        frozen = _not_seen(context, doubt, seen, given.temp_c)
+        return [*trust(context, doubt, given.temp_c, "it moves again", held=on), *frozen]
+    frozen = _not_seen(context, doubt, seen, given.temp_c)
     if seen.follows.jump is None:
-        return trust(context, doubt, given.temp_c, f"it is back on the curve of the {name}")
+        return [*trust(context, doubt, given.temp_c, f"it is back on the curve of the {name}"), *frozen]
     answer = context.state.probe_answers.get(doubt.probe)
     if answer != ChoiceKey.IN_POT or seen.follows.settled_for_s(given.at_s) < VOUCHED_S:
         return []
@@ -158,7 +164,61 @@ def _trusted(context: Context, given: Degrees, doubt: ev.ProbeDoubted, seen: Pro
     return [
         *trust(context, doubt, given.temp_c, f"the maker says it is in the {name}, stirred"),
         deviation(context, ev.Grade.MINOR, "probe off its curve", text),
+        *frozen,
     ]
+
+
+# --- holds that rest on digits which never moved -------------------------------------------------------------
+
+
+def not_moved(context: Context, vessels: tuple[str, ...], hold_s: float) -> list[ev.Event]:
+    """A note for each probe that showed one number for most of a hold of ``hold_s`` seconds that is over now."""
+    out = []
+    for vessel in vessels:
+        probe = context.probe_in(vessel)
+        digits = context.watch.probes[probe].digits if probe is not None else None
+        if probe is None or digits is None or digits.value_c is None or hold_s < LEAST_S:
+            continue
+        stood_s = context.now_s - digits.since_s
+        if stood_s >= MOST_OF_IT * hold_s:
+            text = (
+                f"{_exactly(probe, digits.value_c)} for {min(stood_s, hold_s) / 60:.0f} min of the hold of {hold_s / 60:g} min "
+                f"in the {context.vessel_name(vessel)}: it was not seen to move."
+            )
+            out.append(deviation(context, grade_of(NOT_MOVED), NOT_MOVED, text))
+    return out
+
+
+def _exactly(probe: str, temp_c: float) -> str:
+    return f"{probe} showed exactly {temp_c:g} °C"
+
+
+def _not_seen(context: Context, doubt: ev.ProbeDoubted, seen: ProbeFilter, temp_c: float) -> list[ev.Event]:
+    """Digits that stood through a hold and then went further than that vessel could: they were frozen. What was poured in
+    since, or a move to another vessel, explains it too."""
+    cools_k_s = balance_of(context, None, doubt.vessel, doubt.from_c).cools_k_s
+    could_k = MOVED_ON_K + 2 * seen.digits.digit_k + cools_k_s * (context.now_s - doubt.since_s)
+    if abs(temp_c - doubt.from_c) <= could_k:
+        return []
+    for event in reversed(context.state.log):
+        if _explains(event, doubt):
+            return []
+        if not isinstance(event, ev.DeviationNoted) or event.kind != NOT_MOVED:
+            continue
+        if event.text.startswith(_exactly(doubt.probe, doubt.from_c)):
+            text = (
+                f"{event.text} Then it showed {temp_c:.1f} °C, which the vessel could not have come to since."
+            )
+            return [deviation(context, grade_of(HOLD_NOT_SEEN), HOLD_NOT_SEEN, text)]
+    return []
+
+
+def _explains(event: ev.Event, doubt: ev.ProbeDoubted) -> bool:
+    if isinstance(event, ev.ProbeMoved):
+        return event.probe == doubt.probe and event.vessel != doubt.vessel
+    if isinstance(event, ev.MassMoved):
+        return doubt.vessel in (event.into, event.origin)
+    return isinstance(event, ev.WeightTaken) and event.vessel == doubt.vessel
 
 
 def trust(

@@ -76,6 +76,8 @@ class Record:
     taken_back: tuple[RecordLine, ...] = ()  # said and taken back by the maker: does not count
     corrections: Rows = ()
     keeps: str = ""  # what its approved label says about durability
+    to_retain: int = 0  # containers that the procedure asks to keep back
+    storage: str = ""  # how the procedure says that the containers are stored
     planned_percent: Mapping[str, float] = field(default_factory=dict)  # of each line of the formula
     active_percent: Mapping[str, float] = field(default_factory=dict)  # what of such a line is active
     yield_limits: tuple[float | None, float | None] = (None, None)  # percent
@@ -193,6 +195,8 @@ def _as_planned(stored: BatchEvents, first: ev.MakeStarted, facts: ProcedureFact
             (None, None),
         ),
         release_plan=facts.release,
+        to_retain=sum(s.retain for s in facts.steps.values()),
+        storage="; ".join(dict.fromkeys(s.storage for s in facts.steps.values() if s.storage)),
     )
 
 

@@ -37,6 +37,8 @@ class StepFacts:
     unit: str = ""
     hold_s: float = 0.0
     container: str = ""
+    retain: int = 0  # containers that are to be kept back as samples
+    storage: str = ""  # how the containers are stored
     nominal: float | None = None  # declared content of one container, in nominal_unit
     nominal_unit: str = ""
 

@@ -122,7 +122,7 @@ def _product(r: Record) -> Iterable[SummaryLine]:
     if r.containers:
         yield SummaryLine("Containers", *_filled(r.containers))
     yield SummaryLine("Expiry", r.keeps or "not stated: no label is approved")
-    yield SummaryLine("Storage", "not recorded")
+    yield SummaryLine("Storage", r.storage or "the procedure does not say")
 
 
 def _filled(found: Sequence[RecordLine]) -> tuple[str, bool]:
@@ -137,7 +137,14 @@ def _after(r: Record) -> Iterable[SummaryLine]:
         f"{k['pieces']} in {k['where']} until {k['until']}" for k in (x["stands"] for x in r.retained)
     )
     yield SummaryLine(
-        "Retained samples", kept or "none recorded", not r.retained and r.decision == "released"
+        "Retained samples",
+        kept
+        or (
+            f"none of {r.to_retain} asked for"
+            if r.to_retain
+            else "no retained sample asked for by the procedure"
+        ),
+        len(r.retained) == 0 and bool(r.to_retain) and r.outcome == "finished",
     )
     results = {c["check"]: c for c in r.checks}
     said = [f"{name} {'passed' if c['passed'] else 'FAILED'}" for name, c in results.items()]

@@ -145,5 +145,4 @@ def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:
             book.usable(x.lot, today),
         )
         for x in lots
-        if x.unit == "g"
     )

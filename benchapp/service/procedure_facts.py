@@ -83,5 +83,5 @@ def _step(step: Step, bench: BenchState) -> StepFacts:
     limits = said.limits
     return StepFacts(
         step.key, step.kind, step.title, said.touches, limits.low, limits.high, limits.unit, limits.hold_s,
-        limits.container, limits.nominal, limits.nominal_unit,
+        limits.container, limits.retain, limits.storage, limits.nominal, limits.nominal_unit,
     )  # fmt: skip

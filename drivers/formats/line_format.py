@@ -17,6 +17,8 @@ class Meaning(StrEnum):
     MOVING = "moving"
     NET = "net"
     GROSS = "gross"
+    TICKET_GROSS = "ticket gross"  # of a printed ticket: no reading, the net line is held against it
+    TICKET_TARE = "ticket tare"
     OVERLOAD = "overload"
     UNDERLOAD = "underload"
     OPEN_PROBE = "open probe"

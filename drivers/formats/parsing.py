@@ -24,6 +24,8 @@ from drivers.readings import FaultKind, Quantity
 from drivers.settings import DeviceKind
 
 OUNCES_A_POUND = 16.0
+#: Gross, tare and net of a ticket are each rounded: they agree to one division. A hair more, for the sums of floats.
+_ONE_DIVISION = 1.000001
 _SEVEN_BITS = (
     "its degree sign may be a 0 with a parity bit: set bits = 7 and parity in the bench file, or let the device "
     "show decimals"
@@ -67,6 +69,7 @@ class LineParser:
             raise BadDevice(f"{self.line_unit!r} is not a unit of a {kind}.")
         self._spellings = _spellings(line_format, kind)
         self.limits = PossibleRange.of(self.quantity, capacity)
+        self._ticket: dict[Meaning, ChannelReading] = {}  # what the ticket being printed has said so far
 
     def read(self, line: bytes, unit: str | None = None) -> tuple[ChannelReading, ...]:
         """What a line says, one ChannelReading a channel; a line no template fits is one UNREADABLE for it all.
@@ -143,21 +146,46 @@ class LineParser:
                 return unreadable(f"the line speaks of channel {channel + 1}, the bench has {self.channels}")
         stable: bool | None = None
         net: bool | None = None
+        of_ticket: Meaning | None = None
         for part in template.words:
             meaning = self.format.words[part][match[part]]
             if meaning is Meaning.STABLE or meaning is Meaning.MOVING:
                 stable = meaning is Meaning.STABLE
             elif meaning is Meaning.NET or meaning is Meaning.GROSS:
                 net = meaning is Meaning.NET
+            elif meaning is Meaning.TICKET_GROSS or meaning is Meaning.TICKET_TARE:
+                of_ticket = meaning
             elif meaning is Meaning.IGNORE:
                 return None
             elif meaning in FAULT_OF:
                 return self._fault(channel, meaning)
         if not template.has_value:
             return unreadable("the line has no number and its words do not say why")
-        return self._measured(
+        found_now = self._measured(
             ChannelReading(channel, None, None, "", stable, net), template, match, last_unit
         )
+        if of_ticket is not None and found_now.fault is None:
+            self._ticket[of_ticket] = found_now
+            return None
+        return self._agreeing(found_now) if net and self._ticket else found_now
+
+    def _agreeing(self, net: ChannelReading) -> ChannelReading:
+        """The net line of a ticket, refused where it is not gross less tare, to within a division."""
+        parts = [self._ticket.pop(part, None) for part in (Meaning.TICKET_GROSS, Meaning.TICKET_TARE)]
+        gross, tare = (None if one is None else one.value for one in parts)
+        if net.value is None:
+            return net
+        if gross is None or tare is None:
+            return unreadable(
+                f"its ticket has no {'gross' if gross is None else 'tare'} line: print it again"
+            )
+        steps = (one.resolution or 0.0 for one in (net, *parts) if one is not None)
+        if abs(gross - tare - net.value) > max(steps) * _ONE_DIVISION:
+            return unreadable(
+                f"its ticket says gross {gross:g} g, tare {tare:g} g and net {net.value:g} g, which do not go together: "
+                "print it again"
+            )
+        return net
 
     def _measured(
         self, reading: ChannelReading, template: Template, match: re.Match[str], last_unit: str | None

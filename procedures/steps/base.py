@@ -73,6 +73,8 @@ class StepLimits:
     container: str = ""
     nominal: float | None = None
     nominal_unit: str = ""
+    retain: int = 0
+    storage: str = ""
 
     @classmethod
     def of(cls, band: Band | None, unit: str, hold_s: float = 0.0) -> StepLimits:

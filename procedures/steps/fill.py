@@ -32,6 +32,12 @@ class Fill(Step):
     nominal_g: float | None = None
     container: str = "bottle"
     count: int | None = None  # None: as many as the batch gives
+    packaging: str = (
+        ""  # the material of the container as the store has it; "": nothing is asked about its lot
+    )
+    retain: int = 0  # so many are kept back as samples
+    retain_where: str = ""
+    storage: str = ""  # how the containers are stored
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
@@ -40,14 +46,25 @@ class Fill(Step):
             self.vessel,
             pours=True,
             hazards=(),
-            limits=StepLimits(container=self.container, nominal=nominal, nominal_unit=unit),
+            limits=StepLimits(
+                container=self.container,
+                nominal=nominal,
+                nominal_unit=unit,
+                retain=self.retain,
+                storage=self.storage,
+            ),
         )
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
         content = f"{self.nominal_ml:g} ml" if self.nominal_ml is not None else f"{self.nominal_g:g} g"
         count = f"{self.count} times" if self.count is not None else "as often as the batch gives"
-        return f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed."
+        kept = f" Keep {self.retain} back: {self.retain_where}." if self.retain else ""
+        stored = f" Store: {self.storage}." if self.storage else ""
+        return (
+            f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed."
+            f"{kept}{stored}"
+        )
 
 
 class FillTable(StepTable):
@@ -58,6 +75,10 @@ class FillTable(StepTable):
     content: f.Content
     container: f.Name = "bottle"
     count: int | None = Field(default=None, ge=1, le=10000)
+    packaging: f.Name = ""
+    retain: int = Field(default=0, ge=0, le=100)
+    retain_where: f.Text = "on the shelf of retained samples"
+    storage: f.Text = ""
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
@@ -69,4 +90,8 @@ class FillTable(StepTable):
             nominal_g=amount if unit == "g" else None,
             container=self.container,
             count=self.count,
+            packaging=self.packaging,
+            retain=self.retain,
+            retain_where=self.retain_where,
+            storage=self.storage,
         )

@@ -72,8 +72,8 @@ def refused(settings: DeviceSettings, lines: Iterable[str], line_unit: str = "")
 def test_the_first_line_in_ounces_is_refused_and_says_what_to_do() -> None:
     (said,) = objections(scale(), ["12.36 oz"])
     assert said == (
-        "it shows oz in steps of 0.01 oz (0.283 g); the bench file says 0.1 g. Switch it back to g, or write "
-        'readability = "0.01 oz" in the bench file.'
+        "it shows oz in steps of 0.01 oz (0.283 g); the bench file says 0.1 g. Set it back to g on the scale; or end the program, write "
+        'readability = "0.01 oz" in the bench file, and resume.'
     )
 
 

@@ -196,6 +196,42 @@ def test_listening_tries_them(own, play, text: str, speaks: bytes, reads: str) -
     assert (heard.fits[0].format, set(heard.fits[0].reads) - {"nothing"}) == ("own", {reads})
 
 
+CHECKED = TICKET.replace('G = "ignore"', 'G = "ticket gross"').replace('T = "ignore"', 'T = "ticket tare"')
+
+
+@pytest.mark.parametrize(
+    ("ticket", "says"),
+    [
+        (b"G: 22.3 g|T: 10.0 g|N: 12.3 g", "12.3 g, net"),
+        (b"G: 22.3 g|T: 10.0 g|N: 12.2 g", "12.2 g, net"),  # each of the three is rounded
+        (b"G: 22.3 g|T: 10.0 g|N: 12.1 g", "do not go together"),
+        (b"G: 22.3 g|T: 10.0 g|N: 72.3 g", "do not go together"),
+        (b"G: 1.0223 kg|T: 10.0 g|N: 1012.3 g", "1012.3 g, net"),
+        (b"G: 22.3 g|N: 12.3 g", "has no tare line"),
+        (b"T: 10.0 g|N: 12.3 g", "has no gross line"),
+        (b"G: 22.3 g|T: 1O.0 g|N: 12.3 g", "has no tare line"),
+        (b"N: 12.3 g", "12.3 g, net"),  # heard from its end on: nothing to hold it against
+    ],
+)
+def test_a_ticket_counts_where_net_is_gross_less_tare(own, ticket: bytes, says: str) -> None:
+    assert "ticket gross" in CHECKED
+    parser = LineParser(own(CHECKED), "scale")
+    *parts, net = [parser.read(line) for line in ticket.split(b"|")]
+    assert not any(reading.value is not None for readings in parts for reading in readings)
+    (last,) = net
+    said = last.why if last.fault is not None else describe(net, "scale")
+    assert says in said
+    assert (last.value is None) is (last.fault is not None)
+
+
+def test_one_ticket_s_gross_is_not_held_against_the_next_one_s_net(own) -> None:
+    parser = LineParser(own(CHECKED), "scale")
+    for line in (b"G: 22.3 g", b"T: 10.0 g", b"N: 72.3 g", b"G: 50.0 g", b"T: 10.0 g"):
+        parser.read(line)
+    (last,) = parser.read(b"N: 40.0 g")
+    assert last.value == 40.0
+
+
 def test_a_ticket_of_gross_and_net_fits_no_shipped_format(play) -> None:
     port = play(b"G: 22.3 g\r\nT: 10.0 g\r\nN: 12.3 g\r\n")
     (heard,) = listen([port], search=Search((9600,), 0.6), formats=shipped_formats())

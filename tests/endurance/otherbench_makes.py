@@ -1,7 +1,7 @@
 """Whole makes on the independent bench, one after the other: ``python tests/endurance/otherbench_makes.py 20 [first seed]``.
 
 Each of the shipped procedures in turn, with noise, moving air on the pans, digits of 0.1, 0.5 and 1 °C and probes lifted to
-stir; the pH is always right (the maker here does not set one yet). What the record says is held against what truly happened. Nothing of the product's
+stir, and a pH that is off in every other make. What the record says is held against what truly happened. Nothing of the product's
 simulation is used.
 """
 
@@ -19,12 +19,14 @@ from otherbench.whole_make import PROCEDURES, Disturbances, WholeMake, make
 
 DIGITS = (0.1, 0.1, 0.5, 1.0)
 LIFTS_S = (0.0, 240.0, 600.0)
+PH_OFF = (0.0, 0.0, 0.6, -0.5)
 
 
 def one(folder: Path, seed: int) -> WholeMake:
     """A make with what chance brings."""
     random = Random(f"{seed}/whole make")
-    disturbed = Disturbances(random.choice(DIGITS), random.choice(LIFTS_S), draughts=True)
+    digit_k, lifts_s = random.choice(DIGITS), random.choice(LIFTS_S)
+    disturbed = Disturbances(digit_k, lifts_s, random.choice(PH_OFF), draughts=True)
     return make(folder, PROCEDURES[seed % len(PROCEDURES)], seed, disturbed)
 
 

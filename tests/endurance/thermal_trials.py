@@ -33,6 +33,7 @@ class Outcome:
     asked: tuple[str, ...]
     wrong_k: float
     words: str = ""
+    noted: tuple[str, ...] = ()  # what the record says of digits that stood through the hold
 
 
 class Maker:
@@ -110,6 +111,11 @@ def answer(bench: HeatedMake) -> None:
         bench.kitchen.bath.temp_c = min(bench.kitchen.bath.temp_c, 72.0)
 
 
+def noted(bench: HeatedMake) -> tuple[str, ...]:
+    found = bench.make.state.deviations
+    return tuple(d.kind for d in found if d.kind in ("not seen to move", "hold not seen"))
+
+
 def told(bench: HeatedMake) -> tuple[str, ...]:
     return tuple(WORD[a.kind] for a in bench.asked if a.kind in WORD)
 
@@ -138,7 +144,9 @@ def undisturbed(seed: int) -> Outcome:
     if not maker.run(3 * 3600.0, over("10-cool")):
         words += "the cooling did not end"
     words += " ".join(f"{a.text} [{a.at_s:.0f} s]" for a in bench.asked if a.kind in WORD)
-    return Outcome(seed, "undisturbed", bench.probes["probe 1"].digit_k, told(bench), 0.0, words)
+    return Outcome(
+        seed, "undisturbed", bench.probes["probe 1"].digit_k, told(bench), 0.0, words, noted(bench)
+    )
 
 
 def disturbed(seed: int) -> Outcome:
@@ -166,8 +174,19 @@ def disturbed(seed: int) -> Outcome:
     for pot in bench.pots.values():
         pot.place = "air"
     passed = maker.run(1800.0, lambda: bool(told(bench)) or bench.make.state.step != step)
-    wrong = 70.0 - min(bench.truth(v) for v in bench.pots) if passed and not told(bench) else 0.0
-    return Outcome(seed, what, digit, told(bench), max(wrong, 0.0))
+    asked, wrong = told(bench), 0.0
+    if passed and not asked:
+        wrong = 70.0 - min(bench.truth(v) for v in bench.pots)
+        for probe in bench.probes.values():
+            probe.frozen = False  # it is switched off and on, and stands in its pot as before
+
+        def calmed() -> bool:
+            answer(bench)
+            return "hold not seen" in noted(bench)
+
+        bench.begin("10-cool")
+        maker.run(300.0, calmed)
+    return Outcome(seed, what, digit, asked, max(wrong, 0.0), noted=noted(bench))
 
 
 def _taken_out(bench: HeatedMake, maker: Maker, rng: Random, seed: int) -> Outcome:
@@ -196,13 +215,19 @@ def main(many: int, first: int = 1) -> None:
         if one.asked or one.words:
             print(f"  undisturbed {one.seed} ({one.digit_k:g} K): {one.words}")
     asked = sum(len(x.asked) for x in alone)
+    for digit in sorted({x.digit_k for x in alone}):
+        some = [x for x in alone if x.digit_k == digit]
+        stood = sum(bool(x.noted) for x in some)
+        print(f"  digits of {digit:g} K left alone: {stood} of {len(some)} holds noted as not seen to move")
     print(f"{many} makes left alone: {asked} questions, {asked / many:.3f} a make")
     meddled = [disturbed(first + n) for n in range(many)]
     for what in ("out", "frozen", "unit"):
         some = [x for x in meddled if x.what == what]
         missed = [x for x in some if x.wrong_k > 0.0]
         for one in missed:
-            print(f"  {what} {one.seed} ({one.digit_k:g} K): {one.wrong_k:.1f} K wrong; {one.words}")
+            print(
+                f"  {what} {one.seed} ({one.digit_k:g} K): {one.wrong_k:.1f} K wrong; {one.words}{', '.join(one.noted)}"
+            )
         silent = sum(not x.asked for x in some)
         worst = max((x.wrong_k for x in missed), default=0.0)
         print(

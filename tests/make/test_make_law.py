@@ -12,6 +12,7 @@ from test_make_core import Bench
 from benchapp import events as ev
 from benchapp.calculations.limits import DEFAULT_LAW, Law, check_limits, limit_from
 from benchapp.foundation.numbers import exact
+from benchapp.make.inputs import Tick, TypeValue
 from benchapp.make.law import LOST_PERCENT, in_the_end, lines_of, lost_percent, passed_by, passed_now
 from benchapp.runtime.session import BatchOrder, begin, facts_of, plan_of
 from benchapp.service.errors import CommandError
@@ -107,3 +108,61 @@ def test_what_a_make_keeps_is_the_file_as_it_stands(tmp_path):
     (tmp_path / "law.toml").write_text("limit = 3")
     with pytest.raises(CommandError, match="Mend it"):
         law_text(tmp_path)
+
+
+def own_citric(percent):
+    return Law(own=(limit_from({"inci": "Citric Acid", "percent": percent}, (), ""),))
+
+
+@pytest.mark.parametrize(("percent", "said"), [(0.001, True), (5.0, False)])
+def test_an_addition_that_passes_a_ceiling_says_so_before_it_is_made(percent, said):
+    bench = Bench(law=own_citric(percent))
+    bench.jump("14-measure-ph")
+    for w in bench.make.plan.weighings.values():
+        bench.commit([
+            ev.WeightTaken(
+                at_s=bench.now, step="02-weigh", act=f"pour {w.line.key}", line=w.line.key, vessel="water-pot",
+                target_g=w.target_g, low_g=0.0, high_g=999.0, net_g=w.target_g, gross_g=None,
+                source=ev.Source.STATED, device="", checked=False,
+            )
+        ])  # fmt: skip
+    bench.give(Tick(bench.now))
+    for _ in range(200):
+        if bench.make.state.progress.stage == "adjust":
+            break
+        if bench.view.act_view.ask is not None:
+            bench.now += 1.0
+            bench.give(TypeValue(bench.now, bench.make.prompt(), 6.6))
+        elif not bench.press("understood" if "cautions" in bench.make.prompt() else "yes"):
+            bench.now += 10.0
+            bench.give(Tick(bench.now))
+    view = bench.view.act_view
+    (add,) = [c for c in view.choices if c.key == "add"]
+    assert any("Citric Acid" in x and "ABOVE" in x for x in view.not_yet) is said
+    assert add.serious is said
+
+
+def test_water_that_is_missing_is_said_where_it_is_topped_up():
+    """37 g of 500 g gone raise 0.9 % of the preservative to 0.97 %, more than the 3 % that are always reckoned with."""
+    bench = Bench(law=own_law(planned_on_lotion() * 1.03))
+    bench.jump("07-top-up")
+    for w in bench.make.plan.weighings.values():
+        bench.commit([
+            ev.WeightTaken(
+                at_s=bench.now, step="02-weigh", act=f"pour {w.line.key}", line=w.line.key, vessel="water-pot",
+                target_g=w.target_g, low_g=0.0, high_g=999.0, net_g=w.target_g, gross_g=None,
+                source=ev.Source.STATED, device="", checked=False,
+            )
+        ])  # fmt: skip
+    act = next(a for a in bench.make.acts_now("07-top-up") if a.key == "replace")
+    context = bench.make.context()
+    assert not any("ABOVE" in x for x in act.act_view(context).not_yet)
+    bench.commit([
+        ev.WaterLost(at_s=bench.now, step="07-top-up", vessel="water-pot", lost_g=37.0, lines=(), source=ev.Source.MEASURED)
+    ])  # fmt: skip
+    assert any("Phenoxyethanol" in x and "ABOVE" in x for x in act.act_view(bench.make.context()).not_yet)
+
+
+def planned_on_lotion():
+    found = check_limits(lines_of(Bench().procedure), "leave-on", LOST_PERCENT)
+    return next(c.percent for c in found if c.limit.name == "Phenoxyethanol")

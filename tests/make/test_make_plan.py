@@ -85,9 +85,10 @@ def test_a_ceiling_that_an_over_pour_passes_is_said():
     procedure = plan(batch_g=500.0).procedure
     grams = {w.line.key: w.target_g for w in plan(batch_g=500.0).weighings.values()}
     assert passed_by(procedure, grams) == ()
-    (said,) = passed_by(procedure, {**grams, "preservative-blend": 7.8})
+    said, own = passed_by(procedure, {**grams, "preservative-blend": 7.8})
     assert said.startswith("Phenoxyethanol: up to 1.0")
     assert "ABOVE 1 %" in said
+    assert "ABOVE 1.1 % (the material's own limit)" in own
 
 
 @pytest.mark.parametrize(("area", "ceilings"), [("", ["0.05 %"]), ("body", ["0.05 %"]), ("face", [])])

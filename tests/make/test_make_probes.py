@@ -259,6 +259,56 @@ def test_a_coarse_probe_in_a_steady_bath_is_not_asked_about(digit_k):
     assert bench.asked == []
 
 
+def of_deviation(bench, kind):
+    return [d for d in bench.make.state.deviations if d.kind == kind]
+
+
+def test_a_hold_that_rests_on_digits_which_never_moved_is_noted_and_the_jump_after_it_is_major():
+    """The one case that cannot be told while it lasts: digits of a kelvin, frozen in a steady bath."""
+    bench = at_the_hold(seed=11, digit_k=1.0)
+    for probe in bench.probes.values():
+        probe.frozen = True
+    bath_off(bench)
+    assert bench.run(1800.0, lambda: bench.make.state.step != "06-heat")
+    noted = of_deviation(bench, "not seen to move")
+    assert {d.grade for d in noted} == {ev.Grade.NOTE}
+    assert "min of the hold of 10 min" in noted[0].text
+    for probe in bench.probes.values():
+        probe.frozen = False
+    bench.begin("10-cool")
+    bench.yes_until("cool")
+    assert bench.run(300.0, lambda: bool(of_deviation(bench, "hold not seen")))
+    found = of_deviation(bench, "hold not seen")[0]
+    assert found.grade is ev.Grade.MAJOR
+    assert "Then it showed" in found.text
+
+
+def test_a_probe_lifted_to_stir_after_such_a_hold_says_nothing_of_it():
+    bench = at_the_hold(seed=11, digit_k=1.0)
+    for probe in bench.probes.values():
+        probe.frozen = True  # and the bath is as steady as they are
+    assert bench.run(1800.0, lambda: bench.make.state.step != "06-heat")
+    assert of_deviation(bench, "not seen to move")
+    for probe in bench.probes.values():
+        probe.frozen = False
+    bath_off(bench)
+    bench.begin("10-cool")
+    bench.yes_until("cool")
+    for probe in bench.probes.values():
+        probe.lies_at_c = bench.kitchen.room_c
+    bench.run(25.0)
+    for probe in bench.probes.values():
+        probe.lies_at_c = None
+    bench.run(120.0)
+    assert bench.of_kind(ev.ProbeTrusted)
+    assert of_deviation(bench, "hold not seen") == []
+
+
+def test_a_hold_by_digits_that_move_is_not_noted(holding):
+    assert holding.run(1200.0, lambda: holding.make.state.step != "06-heat")
+    assert of_deviation(holding, "not seen to move") == []
+
+
 # --- D: too hot and too cold -------------------------------------------------------------------------------------
 
 

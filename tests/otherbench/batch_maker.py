@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
+from otherbench.acidity import Acidity, Solute, solution
 from otherbench.bench import STEP_S
 from otherbench.maker import Maker
 from otherbench.scale import Pouring
@@ -19,8 +20,12 @@ DIAL_EVERY_S = 60.0
 ODD = {"spilled", "poured on", "tool", "had begun", "from here", "unknown"}
 #: What is said then by somebody whose bench is all right.
 CALMS = ("in the pot", "stands still", "from here", "seen to", "unknown")
-#: Each dose leaves so much of what is missing to the middle of the band.
-LEAVES = 0.2
+#: What a procedure asks of every batch, though one of its answers is that nobody knows.
+ASKED_ANYWAY = {"keep back"}
+#: So little of a solution is what clung to the boat from the dose before, in grams.
+WEIGHED_G = 0.01
+#: A meter shows the pH so far off.
+METER_PH = 0.01
 
 
 class BatchMaker(Maker):
@@ -32,8 +37,9 @@ class BatchMaker(Maker):
         self.random = Random(f"{seed}/batch maker")
         self.lifts_s = lifts_s
         band = warm.procedure.formula.ph
-        self._middle_ph = (band.low + band.high) / 2
-        self.ph = self._middle_ph if ph is None else ph
+        self._begins_ph = (band.low + band.high) / 2 if ph is None else ph
+        self.acidity: Acidity | None = None
+        self.doses: list[tuple[str, float]] = []  # line, grams that were truly stirred in
         self.questions: list[str] = []
         self._down_s: dict[str, float] = {}
         self._dial_s = 0.0
@@ -45,7 +51,8 @@ class BatchMaker(Maker):
     def _watched(self) -> bool:
         self.warm.compare()
         view = self.bench.view
-        usual = "it is" in self.offered()  # a vessel that came back is asked about anyway
+        want = view.act_view.want
+        usual = "it is" in self.offered() or (want is not None and want.thing in ASKED_ANYWAY)
         odd = (self.offered() & ODD and not usual) or view.trouble is not None
         if odd and (not self.questions or self.questions[-1] != view.act_view.instruction):
             self.questions.append(view.act_view.instruction)
@@ -130,9 +137,12 @@ class BatchMaker(Maker):
 
     def _stir(self, want, view) -> None:
         boat = self.bench.vessels.get("boat")
-        if view.step_kind == "measure ph" and boat is not None and boat.net_g > 0.01:
+        if view.step_kind == "measure ph" and boat is not None and boat.net_g > 0.01 and self._once():
+            for line, grams in boat.contents_g.items():
+                if grams > WEIGHED_G:
+                    self.doses.append((line, grams))
+                self._acid(want.vessel).add(self._solution(line), grams)
             self.tip(boat, self.bench.vessel(want.vessel))
-            self.ph = self._middle_ph + LEAVES * (self.ph - self._middle_ph)
         self.warm.pot(want.vessel).stirred = True
 
     def _blend(self, want, view) -> None:
@@ -142,8 +152,29 @@ class BatchMaker(Maker):
         if self._once():
             self.bench.vessel(want.vessel).take_out(want.amount)
 
+    def _acid(self, vessel: str) -> Acidity:
+        """What is in the pot now, less the samples, which take a little of everything."""
+        held_g = self.bench.vessel(vessel).net_g
+        if self.acidity is None:
+            self.acidity = Acidity(held_g, self._begins_ph)
+        return self.acidity
+
+    def _solution(self, line: str) -> Solute:
+        material = next(x.material for x in self.warm.procedure.formula.lines if x.key == line)
+        (found,) = [s for s in material.composition if s.inci != "Aqua"]
+        return solution(found.inci, found.high_percent)
+
     def _read_ph(self, want, view) -> None:
-        self.type(round(self.ph + self.random.uniform(-0.01, 0.01), 2))
+        step = next(s for s in self.warm.procedure.steps if s.key == view.step_key)
+        true = self._acid(step.vessel).ph(step.water_parts)
+        self.type(round(true + self.random.uniform(-METER_PH, METER_PH), 2))
+
+    def _adjust_ph(self, want, view) -> None:
+        """As the make suggests; where it has nothing to suggest, as it is."""
+        if "add" in self.offered():
+            self.press("add")
+        elif self._once():
+            self.press("accept", "nothing more is suggested")
 
     def _type(self, want, view) -> None:
         if want.thing == "density":

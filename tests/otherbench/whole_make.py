@@ -49,6 +49,8 @@ class WholeMake:
     worst_k: float
     worst_where: str
     yield_off_percent: float
+    ph: float | None = None  # truly, at the end
+    doses: tuple[tuple[str, float], ...] = ()
     lines: dict[str, tuple[float, float]] = field(default_factory=dict)  # line → recorded, true grams
 
 
@@ -61,9 +63,8 @@ def make(folder: Path, key: str, seed: int = 1, disturbed: Disturbances | None =
     if disturbed.draughts:
         warm.bench.moves_with(Draught(warm.bench, seed))
     band = procedure.formula.ph
-    maker = BatchMaker(
-        warm, seed, disturbed.lifts_s, band.high + disturbed.ph_off if disturbed.ph_off else None
-    )
+    edge = 0.0 if not disturbed.ph_off else band.high if disturbed.ph_off > 0 else band.low
+    maker = BatchMaker(warm, seed, disturbed.lifts_s, edge + disturbed.ph_off if edge else None)
     try:
         maker.make()
         record = record_of(journal.stored("other"))
@@ -75,6 +76,9 @@ def make(folder: Path, key: str, seed: int = 1, disturbed: Disturbances | None =
             tuple(f"{d.grade} {d.kind}: {d.text}" for d in warm.bench.session.make.state.deviations),
             warm.worst_divisions, warm.worst_line, warm.worst_k, warm.worst_where,
             abs((record.yield_percent or 0.0) - true_yield),
+            maker.acidity.ph(next(s.water_parts for s in procedure.steps if str(s.kind) == "measure ph"))
+            if maker.acidity is not None else None,
+            tuple(maker.doses),
             {k: (g, warm.bench.went_in_g.get(k, 0.0)) for k, g in weighed.items()},
         )  # fmt: skip
     finally:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+import tty
 from dataclasses import replace
 
 import pytest
 
 from benchapp import events as ev
 from benchapp.cli import main
+from benchapp.make.inputs import Skip
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.session import BatchOrder, begin, facts_of
 from benchapp.runtime.settings import last_bench, remember_bench
@@ -62,6 +64,49 @@ def test_a_real_make_goes_on_with_the_bench_file_used_last(journal, left, tmp_pa
         assert isinstance(journal.last(left).event, ev.MakeResumed)
     finally:
         shop.end()
+
+
+OUNCES = b"Gross: 12.36 oz\r\n"
+
+
+def test_a_make_goes_on_after_the_bench_file_was_brought_to_the_unit_the_scale_shows(journal, left, tmp_path):
+    """Lines in ounces against a bench file in grams are refused; both ways out that the sentence names are real."""
+    far, near = os.openpty()
+    tty.setraw(near)
+    file = tmp_path / "bench.toml"
+
+    def resumed(readability):
+        file.write_text(
+            f'[[device]]\nname = "bench scale"\nkind = "scale"\nport = "{os.ttyname(near)}"\nformat = "labelled"\n'
+            f'capacity = "3000 g"\nreadability = "{readability}"\n'
+        )
+        shop = BenchService(journal, read_bench(file), "Mara Lind", folder=tmp_path)
+        session = shop.resume(left).session
+        (scale,) = session._devices
+        assert scale.port.wait_open(5.0)
+        while session.make.state.step != "02-weigh":
+            session.put(Skip(session.clock(), session.view().prompt, "not part of this test"))
+        sent = os.write(far, 2 * OUNCES)  # the first line after opening may be half a line, and is left
+        assert scale.wait_received(sent, 5.0)
+        session.poll()
+        return shop, session
+
+    shop, session = resumed("0.1 g")
+    said = session.make.watch.complaint("bench scale", session.clock())
+    assert "Set it back to g on the scale; or end the program" in said
+    assert 'write readability = "0.01 oz" in the bench file, and resume' in said
+    assert "bench scale" not in session.make.watch.scales
+    shop.end()
+    shop, session = resumed("0.01 oz")
+    assert session.make.watch.scales["bench scale"].latest_g == pytest.approx(12.36 * 28.349523125, abs=0.01)
+    assert kinds_of(journal.events(left)).count("MakeResumed") == 2
+    shop.end()
+    os.close(far)
+    os.close(near)
+
+
+def kinds_of(events):
+    return [type(e).__name__ for e in events]
 
 
 def test_both_views_refuse_with_the_same_sentence(journal, left, tmp_path, capsys):

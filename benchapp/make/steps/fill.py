@@ -12,7 +12,7 @@ from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.inputs import Grams, Input, Press, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.state import SHORT
-from benchapp.make.steps import fill_view
+from benchapp.make.steps import fill_view, kept_back
 from benchapp.make.steps.fill_count import ContainerFill
 from benchapp.make.view_model import ActView
 from benchapp.make.vocabulary import ChoiceKey, Stage
@@ -20,7 +20,7 @@ from procedures.steps import Fill
 
 
 def acts(step: Fill, plan: Plan) -> tuple[Act, ...]:
-    """One act that counts bottles, on the largest scale."""
+    """One act that counts bottles, on the largest scale; then what the step asks about them."""
     scales = sorted((d for d in plan.devices if d.kind == "scale"), key=lambda d: d.capacity_g or 0)
     scale = scales[-1] if scales else None
     return (
@@ -29,6 +29,7 @@ def acts(step: Fill, plan: Plan) -> tuple[Act, ...]:
             container=step.container, count=step.count, device=scale.name if scale else "",
             checked=bool(scale and scale.checked),
         ),
+        *kept_back.acts(step),
     )  # fmt: skip
 
 

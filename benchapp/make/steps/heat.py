@@ -15,7 +15,7 @@ from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.waiting import forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
-from benchapp.make.probes import STANDS
+from benchapp.make.probes import STANDS, not_moved
 from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat, TopUp
@@ -215,7 +215,8 @@ class HeatAndHold(Act):
         if coldest is None or not clock.running:
             return []
         if exact(held) >= self.hold_s:
-            return [self._progress(context, held, coldest), *self._log(context), self.finish(context)]
+            stood = not_moved(context, self.vessels, self.hold_s)
+            return [self._progress(context, held, coldest), *stood, *self._log(context), self.finish(context)]
         if held - context.progress.held_s >= HOLD_EVERY_S:
             return [self._progress(context, held, coldest)]
         return []

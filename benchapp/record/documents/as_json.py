@@ -96,6 +96,8 @@ def _afterwards(r: Record) -> dict[str, Any]:
         "product_g": r.product_g,
         "yield_percent": r.yield_percent,
         "keeps": r.keeps,
+        "storage": r.storage,
+        "to_retain": r.to_retain,
         "mass_balance": {**asdict(r.mass), "source": COMPUTED} if r.mass else None,
         "piece_balance": {**asdict(r.balance), "source": COMPUTED} if r.balance else None,
         "signatures": _rows(r.signatures),

@@ -107,9 +107,9 @@ def test_what_is_not_known_is_said_to_be_so():
     found = lines(record())
     assert (found["Expiry"].text, found["Storage"].text) == (
         "not stated: no label is approved",
-        "not recorded",
+        "the procedure does not say",
     )
-    assert found["Retained samples"].text == "none recorded"
+    assert found["Retained samples"].text == "no retained sample asked for by the procedure"
     assert lines(replace(record(), keeps="best used before the end of 03/2028"))["Expiry"].text.endswith(
         "03/2028"
     )
