@@ -71,10 +71,8 @@ class Table:
     def alike_as_one(self, drives: Sequence[Drive], alike: float) -> list[Drive]:
         """Those that slow down by nearly as much on the way are taken together, since only shapes matter."""
         groups: dict[int | None, list[Drive]] = {}
-        near, far = (
-            2 * int(BEYOND_K / abs(self.step_c)),
-            len(self.at_c) - 2 * int(BEYOND_K / abs(self.step_c)),
-        )
+        margin = 2 * int(BEYOND_K / abs(self.step_c))
+        near, far = min(margin, len(self.at_c) - 1), max(len(self.at_c) - margin, 0)
         for rates, likely in drives:
             key = round(log(rates[far] / rates[near]) / alike) if rates[far] > 0.0 < rates[near] else None
             groups.setdefault(key, []).append((rates, likely))

@@ -24,9 +24,9 @@ WRONG_WAY = "it is going the other way"
 STEPPED = "the temperature stepped"
 NEVER = "it will not get there"
 
-#: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, on a
-#: hot plate that switches itself, in a bath somebody tops up and turns (no source; common practice).
-DOUBT, DOUBT_PLATE, DOUBT_BATH = 0.01, 0.06, 0.18
+#: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, the
+#: same where something sets, on a hot plate that switches itself, in a bath somebody tops up and turns (no source; common practice).
+DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_BATH = 0.01, 0.05, 0.06, 0.18
 #: How uneven rates are, and how likely: in air little comes between, or somebody stirs now and then.
 IN_AIR = (
     Uneven(0.012, 0.0, 0.0, 0.13), Uneven(0.03, 0.0, 0.0, 0.27), Uneven(0.08, 0.0, 0.0, 0.3), Uneven(0.22, 0.0, 0.0, 0.12),
@@ -308,7 +308,7 @@ class Forecaster:
         elif self.kind == "heat":
             uneven, doubt = ON_PLATE, DOUBT_PLATE
         else:
-            uneven, doubt = IN_AIR, DOUBT
+            uneven, doubt = IN_AIR, DOUBT_SETTING if self._zone else DOUBT
         more = 1.0 + 2.0 * self._changes
         return tuple(replace(u, share=u.share * more) if u.swing_k or u.rough else u for u in uneven), doubt
 

@@ -369,11 +369,12 @@ READINGS = st.lists(
 
 
 @settings(max_examples=40, deadline=None)
-@given(READINGS, st.sampled_from(["cool", "heat"]), st.booleans(), st.floats(-10, 100))
+@given(READINGS, st.sampled_from(["cool", "heat"]), st.booleans(), st.booleans(), st.floats(-10, 100))
 def test_whatever_comes_the_interval_is_in_order(
-    readings: list[tuple[float, float]], kind: str, in_bath: bool, target_c: float
+    readings: list[tuple[float, float]], kind: str, in_bath: bool, melts: bool, target_c: float
 ) -> None:
-    forecaster = Forecaster(kind, target_c, VesselPrior(300, in_bath=in_bath))  # type: ignore[arg-type]
+    prior = VesselPrior(300, in_bath=in_bath, melts=((0.1, 60.0), (0.05, 41.0)) if melts else ())
+    forecaster = Forecaster(kind, target_c, prior)  # type: ignore[arg-type]
     at = 0.0
     for wait, temp in readings:
         at += wait
