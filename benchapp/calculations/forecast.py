@@ -25,8 +25,9 @@ STEPPED = "the temperature stepped"
 NEVER = "it will not get there"
 
 #: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, the
-#: same where something sets, on a hot plate that switches itself, in a bath somebody tops up and turns (no source; common practice).
-DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_BATH = 0.01, 0.05, 0.06, 0.18
+#: same where something sets, on a hot plate that switches itself, in ice that melts, in a bath somebody tops up and
+#: turns (no source; common practice).
+DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH = 0.01, 0.05, 0.06, 0.12, 0.18
 #: How uneven rates are, and how likely: in air little comes between, or somebody stirs now and then.
 IN_AIR = (
     Uneven(0.012, 0.0, 0.0, 0.13), Uneven(0.03, 0.0, 0.0, 0.27), Uneven(0.08, 0.0, 0.0, 0.3), Uneven(0.22, 0.0, 0.0, 0.12),
@@ -303,8 +304,10 @@ class Forecaster:
     def _doubts(self) -> tuple[tuple[Uneven, ...], float]:
         """In air little comes between; a bath is stirred, topped up, switched."""
         uneven: tuple[Uneven, ...]
-        if self.prior.in_bath or self._iced:
-            uneven, doubt = UNSTEADY if self._iced or self._zone else IN_BATH, DOUBT_BATH
+        if self._iced:
+            uneven, doubt = UNSTEADY, DOUBT_ICE
+        elif self.prior.in_bath:
+            uneven, doubt = UNSTEADY if self._zone else IN_BATH, DOUBT_BATH
         elif self.kind == "heat":
             uneven, doubt = ON_PLATE, DOUBT_PLATE
         else:
