@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import exp, log
+from itertools import pairwise
+from math import ceil, exp, floor, log
 
 from benchapp.calculations.heat_loss import (
     VesselPrior,
@@ -56,6 +57,12 @@ COLD_BATHS_C = ((0.5, 0.2), (5.0, 0.15), (10.0, 0.2), (14.0, 0.15), (18.0, 0.15)
 #: Constant transfer, and one that weakens as the difference shrinks: free convection, or contents that thicken.
 POWERS = ((1.0, 0.55), (1.3, 0.3), (1.9, 0.15))
 
+#: An earlier make as (seconds, °C) in order of time; and how far its pace may differ from today's (relative sd).
+Past = Sequence[tuple[float, float]]
+PAST_PACE_SD = 0.2
+#: An earlier make counts if it ended no further from today's target than this, in K.
+NEARLY_K = 2.0
+
 #: A rate in K/s at each temperature of a table, and how likely.
 Drive = tuple[Sequence[float], float]
 
@@ -71,10 +78,8 @@ class Table:
     def alike_as_one(self, drives: Sequence[Drive], alike: float) -> list[Drive]:
         """Those that slow down by nearly as much on the way are taken together, since only shapes matter."""
         groups: dict[int | None, list[Drive]] = {}
-        near, far = (
-            2 * int(BEYOND_K / abs(self.step_c)),
-            len(self.at_c) - 2 * int(BEYOND_K / abs(self.step_c)),
-        )
+        margin = 2 * int(BEYOND_K / abs(self.step_c))
+        near, far = min(margin, len(self.at_c) - 1), max(len(self.at_c) - margin, 0)
         for rates, likely in drives:
             key = round(log(rates[far] / rates[near]) / alike) if rates[far] > 0.0 < rates[near] else None
             groups.setdefault(key, []).append((rates, likely))
@@ -103,6 +108,37 @@ def _together(group: Sequence[Drive], near: int) -> Drive:
     pace = exp(sum(likely * log(max(rates[near], 1e-12)) for rates, likely in group) / whole)
     parts = [(rates, likely / whole * pace / max(rates[near], 1e-12)) for rates, likely in group]
     return [sum(part[i] * w for part, w in parts) for i in range(len(group[0][0]))], whole
+
+
+def past_shapes(past: Sequence[Past], start_c: float, target_c: float) -> list[Shape]:
+    """How the same procedure in the same size went before: shape and pace of each earlier make."""
+    way = 1.0 if target_c > start_c else -1.0
+    found: list[Shape] = []
+    for curve in past:
+        rates = _rates_of(curve, way)
+        low, high = min(rates, default=0), max(rates, default=0)
+        first, last = (low, high) if way > 0.0 else (high, low)
+        if not rates or way * (first - start_c) > BEYOND_K or way * (last - target_c) < -NEARLY_K:
+            continue
+        pairs = [(rates[c], rates[c]) for c in range(first, last + int(way), int(way))]
+        outer = max(0, int(way * (first - start_c)) + 1 + int(BEYOND_K))
+        pairs = [pairs[0]] * outer + pairs + [pairs[-1]] * int(BEYOND_K)
+        found.append(Shape(first - way * outer, way, pairs, 1.0 / len(past), PAST_PACE_SD))
+    return found
+
+
+def _rates_of(curve: Past, way: float) -> dict[int, float]:
+    """K/s at each whole °C that it went through, over two kelvin; without gaps."""
+    times: dict[int, float] = {}
+    for (t0, c0), (t1, c1) in pairwise(curve):
+        for c in range(ceil(min(c0, c1)), floor(max(c0, c1)) + 1):
+            if way * (c1 - c0) > 0.0:
+                times.setdefault(c, t0 + (t1 - t0) * (c - c0) / (c1 - c0))
+    return {
+        c: 2.0 / (times[c + 1] - times[c - 1]) * way
+        for c in times
+        if c - 1 in times and c + 1 in times and way * (times[c + 1] - times[c - 1]) > 0.0
+    }
 
 
 def cooling_shapes(

@@ -10,6 +10,8 @@ from benchapp.calculations.fit import Course
 
 #: The readings of the latest seconds are taken together, the extremes left out.
 LATEST_S = 8.0
+#: It is asked no oftener, in seconds.
+ASKED_S = 0.9
 #: Courses of this age are asked, in seconds, and none that is older.
 YOUNGEST_S, OLDEST_S = 20.0, 150.0
 #: So many standard deviations off the course, and so many of a single reading's noise, is off it.
@@ -35,7 +37,7 @@ class Departure:
         self._courses: deque[Course] = deque()
         self._latest: deque[tuple[float, float]] = deque()
         self._off: list[float] = []  # when it was off, in a row
-        self._noise_k = 0.0
+        self._noise_k, self._asked_at_s = 0.0, float("-inf")
 
     def foretell(self, course: Course, point_sd_k: float) -> None:
         """A course from now on, and how well a point is known."""
@@ -58,6 +60,9 @@ class Departure:
     def hear(self, at_s: float, temp_c: float, only_back: bool = False) -> Left | None:
         """One reading; what it left, once that is certain. ``only_back``: any pace will do, so long as it is forward."""
         self._latest.append((at_s, temp_c))
+        if at_s - self._asked_at_s < ASKED_S:
+            return None
+        self._asked_at_s = at_s
         while len(self._latest) > 3 and at_s - self._latest[0][0] > LATEST_S:
             self._latest.popleft()
         found = self._off_course(only_back)

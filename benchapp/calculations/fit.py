@@ -248,6 +248,7 @@ class Ensemble:
         """``doubt`` is the relative standard deviation of what is to come that no reading so far can lessen."""
         self.shapes, self.target_c, self.uneven, self.doubt = shapes, target_c, uneven, doubt
         self.members: list[Member] = []
+        self.best: Member | None = None  # the likeliest
         self.wait_s = 1.0
         self.at_s = self.begun_s = 0.0
         self.settling, self.trust = SETTLING_IN, 1.0
@@ -292,8 +293,10 @@ class Ensemble:
         return self.settling**2 / SETTLING_IN_S * exp(-(at_s - self.begun_s) / SETTLING_IN_S)
 
     def _weigh(self) -> None:
-        top = max((m.logw for m in self.members), default=-inf)
+        self.best = max(self.members, key=lambda m: m.logw, default=None)
+        top = self.best.logw if self.best else -inf
         self.members = [m for m in self.members if m.logw > top - HOPELESS]
+        self.best = self.best if self.members else None
         total = log(sum(exp(m.logw - top) for m in self.members)) + top if self.members else 0.0
         for member in self.members:
             member.logw -= total
@@ -304,11 +307,6 @@ class Ensemble:
         left = best.left(self.target_c, self.wait_s) if best else None
         if left is not None:
             self.wait_s = max(120.0, elapsed_s + left[0])
-
-    @property
-    def best(self) -> Member | None:
-        """The likeliest shape."""
-        return max(self.members, key=lambda m: m.logw, default=None)
 
     def rate_k_s(self, temp_c: float) -> float:
         """How fast the temperature moves towards the target at a temperature, by the likeliest shape."""

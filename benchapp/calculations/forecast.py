@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import inf, isfinite
 from typing import Literal
 
-from benchapp.calculations.curves import ROOM_C, cooling_shapes, ice_shapes, warming_shapes
+from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.departure import Departure, Left
 from benchapp.calculations.fan import fan_of
 from benchapp.calculations.fit import SETTLING_IN, Course, Ensemble, Uneven, Zone
@@ -24,9 +25,10 @@ WRONG_WAY = "it is going the other way"
 STEPPED = "the temperature stepped"
 NEVER = "it will not get there"
 
-#: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, on a
-#: hot plate that switches itself, in a bath somebody tops up and turns (no source; common practice).
-DOUBT, DOUBT_PLATE, DOUBT_BATH = 0.01, 0.06, 0.18
+#: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, the
+#: same where something sets, on a hot plate that switches itself, in ice that melts, in a bath somebody tops up and
+#: turns (no source; common practice).
+DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH = 0.01, 0.05, 0.06, 0.12, 0.18
 #: How uneven rates are, and how likely: in air little comes between, or somebody stirs now and then.
 IN_AIR = (
     Uneven(0.012, 0.0, 0.0, 0.13), Uneven(0.03, 0.0, 0.0, 0.27), Uneven(0.08, 0.0, 0.0, 0.3), Uneven(0.22, 0.0, 0.0, 0.12),
@@ -46,6 +48,8 @@ TRUST, TRUST_MELTING = {"cool": 1.0, "heat": 0.7}, {"cool": 0.5, "heat": 0.15}
 ROUGH_S = {"cool": 1.0, "heat": 6.0}
 #: From so long after a beginning on, points are wider apart.
 LONG_S = 600.0
+#: That it goes as one of the earlier makes did, against all that physics alone would allow.
+PAST_ODDS = 2.0
 #: A course is believed from so many seconds after a beginning on.
 BELIEVED_S = 100.0
 #: After a change the new pace is watched for so long, at least and at most, until it is known within this share.
@@ -98,8 +102,9 @@ class Change:
 class Forecaster:
     """Watches one probe in one vessel on its way to ``target_c``.
 
-    ``ambient_c`` is the measured air temperature, None where nobody measured it. Readings in °C come through
-    ``push`` in order of time; those not newer than the last are left out.
+    ``ambient_c`` is the measured air temperature, None where nobody measured it. ``past`` are earlier makes of the same
+    procedure and size, each as (seconds, °C) of the same wait. Readings in °C come through ``push`` in order of time;
+    those not newer than the last are left out.
     """
 
     def __init__(
@@ -108,10 +113,12 @@ class Forecaster:
         target_c: float,
         prior: VesselPrior,
         ambient_c: float | None = None,
+        past: Sequence[Past] = (),
     ) -> None:
         if kind not in ("cool", "heat"):
             raise ValueError(f"A batch is forecast to cool or to heat, not to {kind!r}.")
         self.kind, self.target_c, self.prior, self.ambient_c = kind, target_c, prior, ambient_c
+        self.past = past
         self._sign = -1.0 if kind == "cool" else 1.0
         self._points = Points()
         self._screen = Screen(ROOM_C if ambient_c is None else ambient_c)
@@ -275,8 +282,14 @@ class Forecaster:
 
     def _shapes_from(self, point: Point) -> list[Shape]:
         if self.kind == "cool":
-            return cooling_shapes(self.prior, self.ambient_c, point.temp_c, self.target_c)
-        return warming_shapes(self.prior, point.temp_c, self.target_c)
+            shapes = cooling_shapes(self.prior, self.ambient_c, point.temp_c, self.target_c)
+        else:
+            shapes = warming_shapes(self.prior, point.temp_c, self.target_c)
+        whole = sum(shape.prior for shape in shapes)
+        for shape in past_shapes(self.past, point.temp_c, self.target_c):
+            shape.prior *= PAST_ODDS * whole
+            shapes.append(shape)
+        return shapes
 
     def _fit(self, shapes: list[Shape] | None, points: list[Point], pace_k_s: float | None = None) -> None:
         """Begin at the first of these points: with these shapes, or with those of before and what is known of them."""
@@ -303,12 +316,14 @@ class Forecaster:
     def _doubts(self) -> tuple[tuple[Uneven, ...], float]:
         """In air little comes between; a bath is stirred, topped up, switched."""
         uneven: tuple[Uneven, ...]
-        if self.prior.in_bath or self._iced:
-            uneven, doubt = UNSTEADY if self._iced or self._zone else IN_BATH, DOUBT_BATH
+        if self._iced:
+            uneven, doubt = UNSTEADY, DOUBT_ICE
+        elif self.prior.in_bath:
+            uneven, doubt = UNSTEADY if self._zone else IN_BATH, DOUBT_BATH
         elif self.kind == "heat":
             uneven, doubt = ON_PLATE, DOUBT_PLATE
         else:
-            uneven, doubt = IN_AIR, DOUBT
+            uneven, doubt = IN_AIR, DOUBT_SETTING if self._zone else DOUBT
         more = 1.0 + 2.0 * self._changes
         return tuple(replace(u, share=u.share * more) if u.swing_k or u.rough else u for u in uneven), doubt
 

@@ -36,7 +36,7 @@ SETS = Guesses(
     ((6.0, 0.5), (11.0, 0.5)),
 )
 #: In something cold the wall sets long before the middle: what the middle shows of it is spread out.
-ICED = Guesses(((0.0, 0.3), (50.0, 0.4), (120.0, 0.3)), ((0.0, 0.5), (-5.0, 0.5)), ((18.0, 1.0),))
+ICED = Guesses(((0.0, 0.5), (60.0, 0.35), (120.0, 0.15)), ((0.0, 0.5), (-5.0, 0.5)), ((18.0, 1.0),))
 #: What melts in less than this of heat, as kelvin of warming, is not seen.
 SEEN_K = 0.4
 #: How much slower heat gets into something wholly solid than into it molten, per kelvin below its melting point.

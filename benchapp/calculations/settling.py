@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
+from dataclasses import dataclass
 from statistics import fmean
 
 from benchapp.foundation.numbers import exact
@@ -32,6 +33,28 @@ CREEP_DIVISIONS, CREEP_S = 1.1, 10.0
 #: How quickly the level follows the digits, in seconds.
 LEVEL_S = 0.07
 LEAST_GAP_S = 0.02
+#: Not at rest for so long though it stays within so many divisions and goes nowhere: air moves on the pan.
+#: What rested for longer than that had come to rest before.
+RESTS_S = 2.0
+SWAYS_S, SWAYS_DIVISIONS, TO_AND_FRO_DIVISIONS = 4.0, 12.0, 1.6
+
+
+@dataclass
+class _About:
+    """Since when readings stay near each other, between which two, and how far they rose and fell."""
+
+    since_s: float
+    low_g: float
+    high_g: float
+    rose_g: float = 0.0
+    fell_g: float = 0.0
+
+    def take(self, value_g: float) -> None:
+        self.low_g, self.high_g = min(self.low_g, value_g), max(self.high_g, value_g)
+        self.rose_g = max(self.rose_g, value_g - self.low_g)
+        self.fell_g = max(self.fell_g, self.high_g - value_g)
+
+
 #: A trend inside the quiet is carried on for so long, by so many divisions at most, to where it will rest.
 AHEAD_S, AHEAD_DIVISIONS = 0.1, 0.25
 
@@ -56,12 +79,14 @@ class Stillness:
         #: Where the display stands, in grams: the level its digits dance about.
         self.rest_g = 0.0
         self._anchor_g = 0.0
+        self._about: _About | None = None
 
     def push(self, at_s: float, value_g: float, stable: bool | None) -> None:
         """Take one reading in grams; ``stable`` is the scale's own word, None where it has none."""
         # Readings delivered together carry one time; each still counts for something.
         before_g, gap_s = self.latest_g, max(at_s - self.latest_at_s, LEAST_GAP_S)
         self.latest_g, self.latest_at_s = value_g, at_s
+        self._stay(at_s, value_g)
         window = self._window
         window.append((at_s, value_g))
         while window[0][0] < at_s - WINDOW_S:
@@ -96,6 +121,23 @@ class Stillness:
                 return (last - value) / gone_s
         return 0.0
 
+    @property
+    def sways(self) -> bool:
+        """Whether it does not come to rest though nothing is poured: it goes to and fro within a few divisions."""
+        about = self._about
+        if self.still or about is None or self.latest_at_s - about.since_s < SWAYS_S:
+            return False
+        return min(about.rose_g, about.fell_g) > TO_AND_FRO_DIVISIONS * self.division_g
+
+    def _stay(self, at_s: float, value_g: float) -> None:
+        about = self._about
+        rests = self.still and at_s - self.still_since_s > RESTS_S
+        if about is not None and not rests:
+            about.take(value_g)
+            if about.high_g - about.low_g <= SWAYS_DIVISIONS * self.division_g:
+                return
+        self._about = _About(at_s, value_g, value_g)
+
     def highest_g(self) -> float:
         """The most the display showed within ``WINDOW_S``, in grams; 0 where nothing was read."""
         return max((value for _, value in self._window), default=0.0)
@@ -104,7 +146,7 @@ class Stillness:
         """Start anew: nothing read before counts (a fault, a restart, another vessel)."""
         self._window.clear()
         self.still = False
-        self.latest_g = None
+        self.latest_g = self._about = None
 
     def _settle(self, at_s: float, stable: bool | None) -> None:
         """Become still if the newest readings are quiet for long enough."""

@@ -107,7 +107,7 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
     still = context.still_g(device, 1.0)
     if context.state.doubted[device] == "empty pan":
         text = f"Take everything off the {device}, so that its zero can be seen."
-        moving = () if still is not None else ("The scale is still moving.",)
+        moving = () if still is not None else (context.unrest(device),)
         seen = (Choice(ChoiceKey.PAN_IS_EMPTY, "The pan is empty"),) if still is not None else ()
         return ActView(
             text, Stage.DOUBT, live, not_yet=moving, choices=seen, want=Want(Verb.EMPTY_PAN, device=device)

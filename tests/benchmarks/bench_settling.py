@@ -7,6 +7,9 @@ the filter says still. "> 1 d" counts pours whose verdict then was more than a d
 two numbers on the display, then and at rest, are more than a division apart. "early" counts pours called still at any
 reading after the hand let go while more than a division from the rest to come (a drop still to fall, a thread still
 running); "taken" those that were so for the two seconds after which a make takes the weight.
+
+On the other bench (``draughty_pours``) "taken" counts weights taken more than a division and a half off, "untaken"
+those that were not taken within 13 s, "explained" those of them for which the filter said that it sways.
 """
 
 from __future__ import annotations
@@ -15,10 +18,11 @@ import sys
 import time
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parents[1]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "calculations"))
 
 from settling_rivals import FiveEqual, OwnFlag, TwoDivisionsOneSecond
-from settling_trial import HEAD, run
+from settling_trial import DRAUGHTY_HEAD, HEAD, run, run_draughty
 
 from benchapp.calculations.settling import Stillness
 
@@ -59,6 +63,11 @@ def main(count: int) -> None:
         print(f"simulated, {title}")
         for name, trial in run(OURS, part, seed=42, rate_hz=rate, drip_until_s=drips).items():
             print(trial.row(name))
+    for title, draught in (("without", False), ("with", True)):
+        print(f"simulated, the other bench, 10 Hz, {title} a draught\n{DRAUGHTY_HEAD}")
+        makes = {name: make for name, (make, flagged) in ALL.items() if not flagged}
+        for name, found in run_draughty(makes, max(count // 3, 200), 20_001, draught).items():
+            print(found.row(name))
     for rate in (10.0, 20.0):
         print(
             f"{rate:g} Hz: {cost_us(rate, False):.2f} us a push at rest, {cost_us(rate, True):.2f} us while pouring"

@@ -25,6 +25,7 @@ RUNS: tuple[tuple[str, list[str], list[str]], ...] = (
     ("bench_settling.py", ["1000"], ["30000"]),
     ("bench_landing.py", ["200"], ["2000"]),
     ("bench_forecast.py", ["60"], ["500"]),
+    ("bench_families.py", ["3"], ["40"]),
     ("bench_ph.py", ["40"], ["1000"]),
     ("bench_aside.py", ["1"], []),
     ("bench_bustle.py", ["200", "300"], []),

@@ -21,12 +21,16 @@ LATELY_S = 300.0
 
 @dataclass
 class Looks:
-    """What was said at every look after a quarter of the wait, and how changes were taken."""
+    """What was said at every look after a quarter of the wait, and how changes were taken.
+
+    ``spoken`` and ``held`` count looks since a change only, where there is one; ``heard`` and ``silent`` all of them.
+    """
 
     places: dict[float, Tally] = field(default_factory=lambda: {q: Tally() for q in PLACES})
     spoken: int = 0
     held: int = 0
     silent: int = 0
+    heard: int = 0
     late_s: list[float] = field(default_factory=list)  # seconds from a change to the first word about it
     in_time: int = 0
     wary: list[int] = field(default_factory=lambda: [0, 0, 0])  # silent, right, wrong, soon after a change
@@ -34,7 +38,7 @@ class Looks:
     @property
     def silent_share(self) -> float:
         """Of the looks after a quarter."""
-        return self.silent / max(1, self.silent + self.spoken)
+        return self.silent / max(1, self.silent + self.heard)
 
     def middle(self, place: float, who: str = "ours") -> float:
         """Median error in % of what remained."""
@@ -115,8 +119,10 @@ def _look(looks: Looks, forecaster: Forecaster, wait: Wait, at: float, arrives: 
     right = answer is not None and arrives and answer.early_s <= true <= answer.late_s
     if arrives and at >= 0.25 * wait.reached_s:
         looks.silent += answer is None
-        looks.spoken += answer is not None
-        looks.held += right
+        looks.heard += answer is not None
+        if at >= wait.begun_s:  # before a change nobody can know of it
+            looks.spoken += answer is not None
+            looks.held += right
     if wait.changed_s is not None and wait.plain_s is not None:
         wary = max(wait.changed_s + NOTICED_S, wait.plain_s)
         if wary <= at < wary + WARY_S:

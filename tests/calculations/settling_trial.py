@@ -7,10 +7,14 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 import numpy as np
+from draughty_pours import DraughtyPour
+from draughty_pours import pour as draughty_pour
 from simulated_pours import Pours, pours
 
 #: Seconds of rest a make wants before it takes a weight.
 DWELL_S = 2.0
+#: On the draughty bench a weight taken further off than this, in divisions, is counted.
+FAR_DIVISIONS = 1.51
 
 
 class Filter(Protocol):
@@ -123,3 +127,64 @@ def run(
                     words,
                 )
     return trials
+
+
+@dataclass
+class DraughtyTrial:
+    """Seconds found late, pours never found (of those that came to rest), taken far off; those never taken at all
+    within the time, and for how many of these a filter said that it sways (where it can say so)."""
+
+    late_s: list[float] = field(default_factory=list)
+    never: int = 0
+    taken_far: int = 0
+    untaken: int = 0
+    explained: int = 0
+    pours: int = 0
+
+    def row(self, name: str) -> str:
+        """One line of the table."""
+        median, far = np.percentile(self.late_s, [50, 99])
+        return (
+            f"{name:34s} {self.pours:6d} {median:7.2f} {far:7.2f} {self.never:6d} {self.taken_far:7d} "
+            f"{self.untaken:9d} {self.explained:10d}"
+        )
+
+
+DRAUGHTY_HEAD = f"{'':34s} {'pours':>6s} {'median':>7s} {'99 %':>7s} {'never':>6s} {'taken':>7s} {'untaken':>9s} {'explained':>10s}"
+
+
+def run_draughty(
+    filters: dict[str, Callable[[float], Filter]], count: int, first: int, draught: bool
+) -> dict[str, DraughtyTrial]:
+    """Every filter over the same pours on the other bench, in a draught or without."""
+    trials = {name: DraughtyTrial() for name in filters}
+    for seed in range(first, first + count):
+        poured = draughty_pour(seed, draught)
+        for name, make in filters.items():
+            _one_draughty(trials[name], make(poured.division_g), poured)
+    return trials
+
+
+def _one_draughty(trial: DraughtyTrial, found: Filter, poured: DraughtyPour) -> None:
+    since: float | None = None
+    late: float | None = None
+    far = said = taken = False
+    for at, value in poured.readings:
+        found.push(at, value, None)
+        since = (at if since is None else since) if found.still else None
+        said = said or (at > poured.closed_s and getattr(found, "sways", False))
+        if at < poured.closed_s or since is None:
+            continue
+        off = abs(found.rest_g - poured.rest_g) > FAR_DIVISIONS * poured.division_g
+        dwelt = at - since >= DWELL_S - 1e-9
+        taken, far = taken or dwelt, far or (off and dwelt)
+        if late is None and poured.still_s is not None and at >= poured.still_s:
+            late = at - poured.still_s
+    trial.pours += 1
+    trial.taken_far += far
+    trial.untaken += not taken
+    trial.explained += said and not taken
+    if late is not None:
+        trial.late_s.append(late)
+    else:
+        trial.never += poured.still_s is not None

@@ -183,6 +183,24 @@ def test_the_fan_opens_from_now_and_closes_on_the_target_when_the_interval_ends(
         assert low0 >= low1 <= high1 <= high0
 
 
+def test_earlier_makes_say_what_no_formula_does() -> None:
+    """It stands still at 55 °C for five minutes, as it did the last two times; nobody stated that anything melts."""
+    before = [[(t, c) for t, c, _ in warming(lambda t: 84.0, lag, melts_c=55.0)] for lag in (290.0, 320.0)]
+    today = warming(lambda t: 84.0, melts_c=55.0)
+    ignorant = listen(a_heater(), today)
+    taught = listen(Forecaster("heat", 70.0, VesselPrior(400, 0.9, 90, in_bath=True), ROOM_C, before), today)
+    quarter = int(taught.done_s / 20) * 5
+    assert abs(taught.off(quarter)) < 0.12
+    assert abs(ignorant.off(quarter)) > 0.25
+
+
+def test_earlier_makes_that_went_elsewhere_do_no_harm() -> None:
+    before = [[(10.0 * k, 30.0 + k) for k in range(5)], [(0.0, 50.0)], []]
+    curve = warming(lambda t: 84.0)
+    taught = listen(Forecaster("heat", 70.0, VesselPrior(400, 0.9, 90, in_bath=True), ROOM_C, before), curve)
+    assert taught.answers == listen(a_heater(), curve).answers
+
+
 # --- what is noticed -----------------------------------------------------------------------------------
 
 
@@ -369,11 +387,12 @@ READINGS = st.lists(
 
 
 @settings(max_examples=40, deadline=None)
-@given(READINGS, st.sampled_from(["cool", "heat"]), st.booleans(), st.floats(-10, 100))
+@given(READINGS, st.sampled_from(["cool", "heat"]), st.booleans(), st.booleans(), st.floats(-10, 100))
 def test_whatever_comes_the_interval_is_in_order(
-    readings: list[tuple[float, float]], kind: str, in_bath: bool, target_c: float
+    readings: list[tuple[float, float]], kind: str, in_bath: bool, melts: bool, target_c: float
 ) -> None:
-    forecaster = Forecaster(kind, target_c, VesselPrior(300, in_bath=in_bath))  # type: ignore[arg-type]
+    prior = VesselPrior(300, in_bath=in_bath, melts=((0.1, 60.0), (0.05, 41.0)) if melts else ())
+    forecaster = Forecaster(kind, target_c, prior)  # type: ignore[arg-type]
     at = 0.0
     for wait, temp in readings:
         at += wait

@@ -25,7 +25,7 @@ def test_over_all_families_the_interval_holds_about_four_times_in_five(few: dict
 
 
 def test_it_seldom_says_nothing(few: dict[str, Looks]) -> None:
-    assert sum(x.silent for x in few.values()) <= 0.15 * sum(x.spoken + x.silent for x in few.values())
+    assert sum(x.silent for x in few.values()) <= 0.15 * sum(x.heard + x.silent for x in few.values())
 
 
 def test_at_a_half_it_is_nearer_than_a_straight_line_and_newtons_law_in_most_families(

@@ -14,6 +14,8 @@ from benchapp.make.view_model import ActView, Choice, LiveValue
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Step
 
+SWAYS = "It moves to and fro by a few divisions: a draught on the pan, or something touches it."
+
 
 @dataclass
 class Context:
@@ -44,6 +46,15 @@ class Context:
         if exact(seen.latest_at_s - seen.still_since_s) < for_s:
             return None
         return exact(to_division(seen.rest_g, self.division_g(device)) - self.zero_g(device))
+
+    def sways(self, device: str) -> bool:
+        """Whether the scale goes to and fro by a few divisions and does not come to rest."""
+        seen = self.watch.scales.get(device)
+        return seen is not None and seen.sways
+
+    def unrest(self, device: str) -> str:
+        """Why a scale that moves is not at rest."""
+        return SWAYS if self.sways(device) else "The scale is still moving."
 
     def since_g(self, device: str) -> float | None:
         """The gross mass at which the scale came to rest after something surely moved it; None where nothing is known."""

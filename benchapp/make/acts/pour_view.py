@@ -153,7 +153,8 @@ def _in_band(
     pour: PourLine, context: Context, text: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     taking = pour.taking(context)
-    return taking.question or text, (taking.word or "Hold it there.",), taking.choices, Want(Verb.REST)
+    word = taking.word or (context.unrest(pour.device) if context.sways(pour.device) else "Hold it there.")
+    return taking.question or text, (word,), taking.choices, Want(Verb.REST)
 
 
 def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
@@ -196,7 +197,7 @@ def _waiting(
         begun = (Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True),) if found.gained_g else ()
         ways = (*begun, drifted, *found.choices)
         return f"Put the {vessel} on the {pour.device}, and nothing else.", (found.why,), ways, back
-    return "Hands off for a moment.", ("The scale is still moving.",), (), Want(Verb.REST)
+    return "Hands off for a moment.", (context.unrest(pour.device),), (), Want(Verb.REST)
 
 
 def _top(high_g: float) -> float:

@@ -267,7 +267,7 @@ class VesselOn(Act):
         elif context.watch.tared(self.device):
             not_yet = ("The scale says that a tare is on. Empty the pan and press its zero or tare key.",)
         elif still is None:
-            not_yet = ("The scale is still moving.",) if gross is not None else ("No reading yet.",)
+            not_yet = (context.unrest(self.device),) if gross is not None else ("No reading yet.",)
         elif pan_is_empty(context, self.device, still, self.vessel):
             not_yet = ("The pan is empty.",)
         else:
