@@ -34,7 +34,7 @@ class Page(Surface):
         self.low = float(sizes.pad)
         self.line(title, sizes.instruction, bold=True)
 
-    def line(self, text: str, size: int, bold: bool = False, color: d.RGB = d.INK) -> bool:
+    def line(self, text: str, size: int, bold: bool = False, color: d.RGB | None = None) -> bool:
         """One more line of text; False (and nothing drawn) where there is no room left."""
         words = TextLabel(text, size, color, bold=bold)
         if self.pen_y - words.height_at(self.wide) < self.low:

@@ -51,7 +51,7 @@ def test_a_whole_make_by_touch_alone(pilot, journal):
     assert len(recorded(journal, ev.BottleFilled)) >= 4
     assert [s.who for s in recorded(journal, ev.Signed)] == ["Mara Lind"]
     assert len(recorded(journal, ev.MakeFinished)) == 1
-    assert pilot.page.instruction.text.startswith("Finished: ")
+    assert pilot.page.work.instruction.text.startswith("Finished: ")
     pilot.press("Back to the bench")
     assert "Make a batch" in pilot.presses()
 

@@ -90,7 +90,7 @@ def test_a_value_no_longer_asked_for_closes_the_keypad_and_says_so(asking):
     screen.show(turned(view, ask=NumberRequest("pH", "pH", 0, 14, 2, True)))
     assert screen.overlay is None
     assert maker.said == []
-    assert screen.text.why.text.startswith(f"Not used: 71 typed for the {view.act_view.ask.what}.")
+    assert screen.work.text.why.text.startswith(f"Not used: 71 typed for the {view.act_view.ask.what}.")
 
 
 def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(asking):
@@ -116,11 +116,16 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(v
     for view in cooling:
         screen.show(view)
         live = view.act_view.live[0]
-        assert screen.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
-        shown = [screen.instruction.text, screen.text.why.text, screen.text.when.text, screen.text.note.text]
+        assert screen.work.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
+        shown = [
+            screen.work.instruction.text,
+            screen.work.text.why.text,
+            screen.work.text.when.text,
+            screen.work.text.note.text,
+        ]
         assert not [text for text in shown if "°C" in text]
         assert f"{view.act_view.picture.below_c * 1.8 + 32:g}" in [
-            words for words, *_ in screen.drawing.texts
+            words for words, *_ in screen.work.drawing.texts
         ]
     screen.show_keypad()
     typed(screen, "104")
