@@ -10,7 +10,7 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
-from benchapp.make.vocabulary import ChoiceKey, Stage
+from benchapp.make.vocabulary import ChoiceKey
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.action_row import lay_rows, rows_of
@@ -186,8 +186,7 @@ class MakeScreen(SheetLayer):
             key=lambda press: ("serious", "plain", "main").index(press.kind) if press.detail is None else 0
         )
         always = [self._press(MORE, self.show_details, "plain", m)]
-        if m.act_view.stage != Stage.HELD:
-            always.append(self._press("Hold", lambda: self.confirm("Hold", self.actions.hold), "plain", m))
+        always.append(self._press("Stop", self.show_stop, "serious", m))
         always.append(self._press("Wipe", self.show_lock, "plain", m))
         return out, always
 

@@ -75,7 +75,7 @@ class TouchButton(Widget):
 
     def least_width(self) -> float:
         """How wide its longest word is, with the edges."""
-        return _longest_word(self.caption.text, self.caption.font_size) + 20.0
+        return least_width(self.caption.text, self.caption.font_size)
 
     def width_for(self, height: float) -> float:
         """How wide it has to be for all its words to stand within that height."""
@@ -93,6 +93,7 @@ class TouchButton(Widget):
     def shrink(self, size: int) -> None:
         """Smaller words, where the row is short of room."""
         self.caption.font_size = size
+        self._arrange()
 
     def _arrange(self, *_: object) -> None:
         self._box.pos, self._box.size = self.pos, self.size
@@ -123,6 +124,7 @@ class TouchButton(Widget):
 
 
 @lru_cache(maxsize=512)
-def _longest_word(text: str, size: float) -> float:
+def least_width(text: str, size: float) -> float:
+    """How wide the longest word is, with the edges of a button."""
     ruler = CoreLabel(font_size=size, bold=True)
-    return float(max(ruler.get_extents(word)[0] for word in text.split()))
+    return float(max(ruler.get_extents(word)[0] for word in text.split())) + 20.0

@@ -12,6 +12,9 @@ from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest
 from benchapp.record.journal import Journal
 
+#: What holds a make, on the sheet that stops it.
+HOLD = "Hold: I have to go away"
+
 
 @pytest.fixture
 def journal(tmp_path):
@@ -206,7 +209,8 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
     pilot.app._touches._tick = lambda: ticks.append(1)
     pilot.until(lambda m: "task 0" in m.prompt)
     pilot.shop.runner.awaited = lambda m: True  # the make stands still
-    pilot.touch(*pilot.presses()["Hold"].center)
+    pilot.press("Stop")
+    pilot.touch(*pilot.presses()[HOLD].center)
     finger, shares = UnitTestTouch(*pilot.bar.center), []
     finger.touch_down()
     for _ in range(4):
@@ -226,8 +230,7 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
 
 def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):
     pilot.until(lambda m: m.step_key == "01-prepare" and m.act_view.choices and not m.act_view.cautions)
-    pilot.press("More")
-    pilot.press("Stop here")
+    pilot.press("Stop")
     pilot.press(next(words for words in pilot.presses() if words.startswith("Leave out this step")))
     pilot.press("Done already")
     pilot.until(lambda m: m.step_key == "02-weigh")
@@ -237,8 +240,7 @@ def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):
 
 
 def test_a_batch_is_abandoned_for_a_picked_reason(pilot, journal):
-    pilot.press("More")
-    pilot.press("Stop here")
+    pilot.press("Stop")
     pilot.press("Abandon the whole batch")
     pilot.press("Spilt or contaminated")
     pilot.until(lambda m: m.over)

@@ -23,6 +23,9 @@ LIMIT_S = 20.0
 #: What the empty water pot weighs, in grams.
 POT_G = 420.0
 
+#: What holds a make, on the sheet that stops it.
+HOLD = "Hold: I have to go away"
+
 
 class StallingJournal(Journal):
     """A journal whose disk can be made to answer no more until it is let."""
@@ -124,8 +127,9 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
         "benchapp.screens.make.loop.SLOW_S", 0.0
     )  # said at once, so that nothing here takes time
     journal.stalls = True
-    hold = next(press for press in screen.buttons if press.label == "Hold")
-    hold.act()
+    stop = next(press for press in screen.buttons if press.label == "Stop")
+    stop.act()
+    next(w for w in screen.overlay.children if getattr(w, "label", "") == HOLD).act()
     screen.bar.act()
     assert journal.stalled.wait(LIMIT_S)
     assert loop.writing
@@ -134,7 +138,7 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
         screen.writing(loop.writing, loop.meanwhile())
         assert screen.work.readings[0].number.text == shown
         assert screen.work.readings[0].word.text == NOT_WRITTEN
-    assert hold.caption.text == WRITING
+    assert stop.caption.text == WRITING
     assert loop.view.trouble is None  # nothing has happened that is not on the disk
 
     journal.stalls = False
