@@ -285,3 +285,8 @@ def enrolled(journal):
     for who, roles in (("Mara Lind", ("maker", "releaser")), ("Jo Tern", ("helper",))):
         shop.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed("4826", lambda n: salt[:n]), by="Mara Lind"))  # fmt: skip
     return shop
+
+
+def words_in_order(page):
+    """The words of a page as they were put on it."""
+    return [label.text for label in page.texts]
