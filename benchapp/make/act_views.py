@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import dataclasses
 
+from benchapp.foundation.band import Band
 from benchapp.make import alarms, doubted_scale, probe_answers
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
 from benchapp.make.state_machine import ALARM, DOUBTED, HELD, LOST, StepMachine
+from benchapp.make.steps.finish_picture import batch_picture
 from benchapp.make.view_model import ActView, Choice, Trouble, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
+from procedures.steps import Finish
 
 
 def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[ActView, Trouble | None]:
     """The face, and the trouble it stands under where there is one."""
     state = context.state
     if state.over or act is None:
-        return ActView(_over_text(state)), None
+        return _over(context), None
     place = walk.state
     act_view = act.act_view(context)
     if place == ALARM and state.alarm is not None:
@@ -54,6 +57,16 @@ def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Troub
         want=Want(Verb.FIND, device=name),
     )  # fmt: skip
     return lost, Trouble(TroubleKind.DEVICE_LOST, f"{name} is lost", text)
+
+
+def _over(context: Context) -> ActView:
+    """The end of a make: the batch in one picture, where there is one."""
+    state = context.state
+    if state.finished is None:
+        return ActView(_over_text(state))
+    limits = next((s.yield_percent for s in context.plan.procedure.steps if isinstance(s, Finish)), None)
+    picture = batch_picture(context, state.finished.yield_percent, limits or Band(0.0, 100.0))
+    return ActView(_over_text(state), picture=picture)
 
 
 def _over_text(state: State) -> str:

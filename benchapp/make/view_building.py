@@ -6,6 +6,8 @@ from benchapp import events as ev
 from benchapp.make import weighing_ahead
 from benchapp.make.acts.base import Act
 from benchapp.make.core import Make
+from benchapp.make.next_move import with_move
+from benchapp.make.phase_sheet import left_s, sheet_of, spans_of
 from benchapp.make.taking_back import last_said, words
 from benchapp.make.view_model import Detail, Meanwhile, ViewModel
 from procedures.steps import Step
@@ -20,6 +22,7 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
     keys = list(make.steps)
     number = keys.index(step.key) + 1 if step else len(keys)
     act_view, above = make.act_view(context, act)
+    act_view = with_move(act_view)
     return ViewModel(
         at_s=context.now_s,
         batch=started.batch if started else "",
@@ -41,6 +44,9 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
         over=make.state.over,
         meanwhile=_meanwhile(make, context.now_s),
         take_back=_take_back(make),
+        sheet=sheet_of(make, act),
+        spans=spans_of(make),
+        left_s=left_s(make, act, act_view.forecast),
     )
 
 

@@ -14,7 +14,8 @@ from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 @dataclass(frozen=True, slots=True)
 class LiveValue:
     """One value as it stands now. ``value`` is None where there is none; ``word`` says how it stands; ``channel`` is
-    the device's, "" where it has but one."""
+    the device's, "" where it has but one. ``to_go`` is how much is still missing until it is right, in its own unit,
+    less than nothing where it is too much, None where nothing is; ``lacks`` is the same as a sentence of the reasons."""
 
     name: str
     value: float | None
@@ -25,6 +26,8 @@ class LiveValue:
     word: str = ""
     checked: bool = True
     channel: str = ""
+    to_go: float | None = None
+    lacks: str = ""
 
     @property
     def measured_by(self) -> str:
@@ -47,7 +50,7 @@ class VesselPicture:
 
 @dataclass(frozen=True, slots=True)
 class HeatPicture:
-    """Vessels in a bath: (vessel, °C or None, in band)."""
+    """Vessels in a bath: (vessel, °C or None, in band), and of each its curve: (seconds from now ≤ 0, °C) points."""
 
     vessels: tuple[tuple[str, float | None, bool], ...]
     low_c: float
@@ -55,6 +58,7 @@ class HeatPicture:
     over_c: float
     held_s: float
     hold_s: float
+    curves: tuple[tuple[tuple[float, float], ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,53 @@ class CoolPicture:
     below_c: float
     not_below_c: float | None
     fan: tuple[tuple[float, float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PourOverPicture:
+    """One vessel is poured into another: their names and °C, the limits of the temperatures and of the gap between
+    them in K, None where there is none."""
+
+    source: str
+    into: str
+    source_c: float | None
+    into_c: float | None
+    low_c: float | None
+    high_c: float | None
+    within_k: float | None
+
+    @property
+    def gap_k(self) -> float | None:
+        """How far the two are apart, in K; None where one of them is not known."""
+        if self.source_c is None or self.into_c is None:
+            return None
+        return abs(self.source_c - self.into_c)
+
+
+@dataclass(frozen=True, slots=True)
+class TitrationPicture:
+    """pH over what was added so far: (grams, pH) points, the window, and what comes next: its grams and between which
+    pH it should then read, None where nothing is suggested."""
+
+    points: tuple[tuple[float, float], ...]
+    low: float
+    high: float
+    next_g: float | None = None
+    next_low: float | None = None
+    next_high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BatchPicture:
+    """A finished batch: where its mass went, as (what, grams), against the grams that went in; the yield in percent
+    with its limits; and its facts as (what, how it stands)."""
+
+    parts: tuple[tuple[str, float], ...]
+    went_in_g: float
+    yield_percent: float
+    low: float
+    high: float
+    facts: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +167,9 @@ Picture = (
     VesselPicture
     | HeatPicture
     | CoolPicture
+    | PourOverPicture
+    | TitrationPicture
+    | BatchPicture
     | TimerPicture
     | ListPicture
     | BandPicture
@@ -128,7 +182,7 @@ Picture = (
 class Choice:
     """Something that may be pressed. ``reason`` asks for a written why; ``serious`` wants a distinct act;
     ``sign`` is the meaning of the signature it stands for, given by a person's name and PIN; ``of`` is the step or lot
-    it is about, where its key wants one."""
+    it is about, where its key wants one; ``effect`` is what the batch is afterwards, where that helps to choose."""
 
     key: ChoiceKey
     label: str
@@ -136,6 +190,7 @@ class Choice:
     reason: bool = False
     sign: str = ""
     of: str = ""
+    effect: str = ""
 
     @property
     def word(self) -> str:
@@ -219,6 +274,30 @@ class Meanwhile:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetLine:
+    """One line of a phase: how much is wanted and was taken, in grams; None where it is nothing weighed, or not yet.
+    ``state`` is "done", "now" or "next"; ``lot`` is "" where none is known."""
+
+    name: str
+    state: str
+    target_g: float | None = None
+    taken_g: float | None = None
+    decimals: int = 1
+    lot: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StepSpan:
+    """A step on the line of time. ``wait_s`` is the waiting it surely takes, in seconds; ``open_ended``: and more, as
+    heating and cooling do."""
+
+    title: str
+    state: str
+    wait_s: float
+    open_ended: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Trouble:
     """Something that stands above the step: an alarm, a lost device, a doubted scale, a hold."""
 
@@ -229,8 +308,8 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class ActView:
-    """What one act contributes to the view. ``instruction`` is one short sentence, read across the bench;
-    ``note`` is what is read up close."""
+    """What one act contributes to the view. ``instruction`` is one short sentence; ``move`` is what the hands do
+    next, in three words at most, read across the bench; ``note`` is what is read up close."""
 
     instruction: str
     stage: Stage = Stage.FIRST
@@ -247,6 +326,12 @@ class ActView:
     taking: float | None = (
         None  # a weighing is about to be taken by itself: 0 to 1 of the time to object has gone
     )
+    move: str = ""
+
+    @property
+    def too_much(self) -> LiveValue | None:
+        """The weighing that has gone past its band: stop."""
+        return next((x for x in self.live if x.unit == "g" and x.to_go is not None and x.to_go < 0), None)
 
     @property
     def fetching(self) -> bool:
@@ -286,6 +371,9 @@ class ViewModel:
     over: str = ""  # "finished" or "abandoned"
     meanwhile: Meanwhile | None = None  # where the maker weighs ahead
     take_back: str = ""  # what could be taken back now, in words; "" where the world does not allow it
+    sheet: tuple[SheetLine, ...] = ()  # the lines of this phase, or the steps where it has none
+    spans: tuple[StepSpan, ...] = ()  # the make as a line of time
+    left_s: float = 0.0  # the waiting that surely is still to come, in seconds
 
     @property
     def awaits_person(self) -> bool:

@@ -17,7 +17,7 @@ SETTLE_S = 0.8
 #: A display stands while it changes by no more than this, in grams, for so long.
 STANDS_G, STANDS_S = 0.11, 1.5
 #: What a maker says who did what was asked, in the order of preference.
-SAYS = ("yes", "understood", "start", "sign", "pan is empty", "resume", "it is", "take")
+SAYS = ("meter", "yes", "understood", "start", "sign", "pan is empty", "resume", "it is", "take")
 #: What stays in an emptied vessel, in grams; of very little, a share.
 CLINGS_G, CLINGS_SHARE = 0.1, 0.005
 

@@ -21,6 +21,8 @@ tame(Path(tempfile.mkdtemp(prefix="display-")))
 
 from acting import to_the_end  # noqa: E402
 
+from benchapp.make.view_model import Choice  # noqa: E402
+from benchapp.make.vocabulary import ChoiceKey, Stage  # noqa: E402
 from benchapp.record.journal import Journal  # noqa: E402
 from benchapp.rehearsal import run  # noqa: E402
 from benchapp.runtime.session import BatchOrder, begin, facts_of  # noqa: E402
@@ -74,6 +76,7 @@ def views_of(name, patch):
     rehearsal.close()
     journal.close()
     called_in_a_pour(seen)
+    poured_too_much(seen)
     return {f"{name}: {key}": view for key, (_, view) in seen.items()}
 
 
@@ -84,6 +87,33 @@ def called_in_a_pour(seen):
             calls = "The water pot is at 76.4 °C, above its band."
             calling = dataclasses.replace(view.meanwhile, calls=calls)
             seen[f"{key} that calls"] = (longer, dataclasses.replace(view, meanwhile=calling))
+
+
+def poured_too_much(seen):
+    """The same pour past its band: while it is poured, and when it has come to rest and is to be made good."""
+    key, (longer, view) = next((k, x) for k, x in seen.items() if k.endswith("weigh pour  ['below'] 0"))
+    face, target = view.act_view, view.act_view.picture.target_g
+    live = dataclasses.replace(face.live[0], value=target + 3.66, word="far above", to_go=-3.66)
+    name = face.live[0].name
+    face = dataclasses.replace(
+        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Above the band: stop.",),
+        instruction=f"Stop. 3.66 g of {name} too much.", move="Stop",
+    )  # fmt: skip
+    seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))
+    remedies = (
+        Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="3.66 g become waste, the batch stays as it is"),
+        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="500 g become 608 g, 102.4 g on top"),
+        Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in, 20.00 g were wanted"),
+    )  # fmt: skip
+    choose = dataclasses.replace(
+        face,
+        stage=Stage.REMEDY,
+        instruction=f"23.66 g of {name} is too much.",
+        choices=remedies,
+        not_yet=(),
+        move="Choose",
+    )
+    seen[f"{key} to be made good"] = (longer, dataclasses.replace(view, act_view=choose))
 
 
 @pytest.fixture(scope="session")
@@ -120,6 +150,9 @@ class Laid:
     reading_fonts: tuple[tuple[float, str], ...]  # (font, source)
     drawing: Text | None
     drawing_texts: tuple[Text, ...]
+    large: bool
+    kinds: tuple[str, ...] = ()  # of the presses
+    effects: tuple[Text, ...] = ()  # what stands under their words
     pages_fit: tuple[bool, ...] = field(default=())
     sheets: tuple[
         tuple[str, tuple[tuple[Text, bool, bool], ...]], ...
@@ -129,7 +162,7 @@ class Laid:
 def lay_out(screen, name, view, with_sheets):
     """Draw a moment and write down where everything went."""
     screen.show(view)
-    d = screen.drawing
+    d = screen.work.drawing
     fits = []
     for _ in range(len(screen.pages.pages) if screen.pages else 0):
         fits.append(screen.pages.fits)
@@ -138,11 +171,14 @@ def lay_out(screen, name, view, with_sheets):
         name, view, screen.panel, tuple(_texts(screen)),
         tuple((Text(a.caption.text, a.x, a.y, a.right, a.top, a.caption.font_size, broken(a.caption)),
                a.caption.texture_size[1]) for a in screen.buttons),
-        screen.instruction.font_size,
-        tuple((r.number.font_size, live.source) for r, live in zip(screen.readings, view.act_view.live, strict=True)),
+        screen.work.instruction.font_size,
+        tuple((r.number.font_size, live.source) for r, live in zip(screen.work.readings, view.act_view.live, strict=True)),
         Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
         tuple(Text(w, x, y, x + wide, y + high, 0) for w, x, y, wide, high in d.texts),
-        tuple(fits), tuple(sheets_of(screen)) if with_sheets else (),
+        large=screen.sizes == Sizes.of(screen.panel, large=True), kinds=tuple(press.kind for press in screen.buttons),
+        effects=tuple(Text(e.text, e.x, e.y, e.x + e.texture_size[0], e.top, e.font_size, broken(e))
+              for press in screen.buttons if (e := press.detail) is not None),
+        pages_fit=tuple(fits), sheets=tuple(sheets_of(screen)) if with_sheets else (),
     )  # fmt: skip
 
 
@@ -249,3 +285,8 @@ def enrolled(journal):
     for who, roles in (("Mara Lind", ("maker", "releaser")), ("Jo Tern", ("helper",))):
         shop.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed("4826", lambda n: salt[:n]), by="Mara Lind"))  # fmt: skip
     return shop
+
+
+def words_in_order(page):
+    """The words of a page as they were put on it."""
+    return [label.text for label in page.texts]

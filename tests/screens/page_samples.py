@@ -72,9 +72,53 @@ def list_pages(sizes):
     )
     rows = [(f"Sunflower oil, lot S{n}: 1 250.0 g. Use by 2027-01-31.", print) for n in range(20)]
     yield list_page(sizes, "Lots in the store", rows, Paging(print, print), "None.")
+    yield from record_pages(sizes)
     yield text_page(sizes, "Where lot S1 went", [said for said, _ in rows], Paging(print, print))
     for people in (("Mara Lind", "Ina Voss", "Ole Brandt"), ("Mara Lind",), ()):
         yield SignaturePad(sizes, people, "batch released", print, print)
+
+
+def record_pages(sizes):
+    """A long record: every kind of row, outside its band too."""
+    from benchapp.screens.desk.record_table import record_page
+    from benchapp.screens.widgets.pager import Paging
+
+    for number in (0, 1, 9):
+        yield record_page(sizes, "Record of b1", long_record(), Paging(print, print, number))
+
+
+def long_record():
+    """Twelve weighings in two phases, of which one lies outside its band, a pH, a look, deviations, a signature."""
+    from benchapp.record.batch_record import Record
+    from benchapp.record.lines import RecordLine
+
+    lines = tuple(
+        RecordLine("2026-03-01T09:05:00+01:00", 60.0 * n, f"0{1 + n // 6}-weigh", "Emulsifying wax with a long name", 22.5, "g",
+                   "measured", 22.0, 23.0, target=22.5, now=22.5 + (n == 3), lot_now=f"20260110-{n}")
+        for n in range(12)
+    )  # fmt: skip
+    ph = RecordLine(
+        "2026-03-01T10:05:00+01:00",
+        3600.0,
+        "09-ph",
+        "pH of the lotion",
+        5.31,
+        "pH",
+        "stated",
+        5.0,
+        5.5,
+        now=5.31,
+    )
+    look = RecordLine(
+        "2026-03-01T10:09:00+01:00", 3700.0, "10-look", "Thickness: as described", None, "", "stated"
+    )
+    deviation = {"number": 1, "grade": "minor", "text": "Emulsifying wax: 23.5 g, band 22 to 23 g. " * 2}
+    signed = {"who": "Mara Lind", "meaning": "made as recorded", "wall": "2026-03-01T10:20:00+01:00"}
+    return Record(
+        "b1", "winter-shore-cream", "0" * 64, "Mara Lind", 600.0, False, "2026-03-01T09:00:00+01:00", "2026-03-01T10:20:00+01:00",
+        "finished", 571.2, 95.2, (), "0" * 64, lines, (ph,), (look,), deviations=(deviation,) * 3, signatures=(signed,),
+        step_titles={"01-weigh": "Weigh the fats", "02-weigh": "Weigh the water"},
+    )  # fmt: skip
 
 
 @functools.cache

@@ -156,6 +156,16 @@ class Act:
         return False
 
     @property
+    def sure_s(self) -> float:
+        """The waiting it surely takes, in seconds."""
+        return 0.0
+
+    @property
+    def open_ended(self) -> bool:
+        """Whether it waits for something that has no set time, as heating and cooling do."""
+        return False
+
+    @property
     def ties(self) -> frozenset[str]:
         """The vessels a wait is about: nothing else is done with them meanwhile."""
         return frozenset()

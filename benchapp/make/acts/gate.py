@@ -11,7 +11,7 @@ from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
+from benchapp.make.view_model import ActView, Choice, NumberRequest, PourOverPicture, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Step
 
@@ -177,7 +177,8 @@ class Gate(Act):
     def act_view(self, context: Context) -> ActView:
         """The sentence, the temperatures, what is not right."""
         why = self.why_not(context)
-        live = tuple(context.live_temp(v) for v in self.vessels)
+        order = sorted(self.vessels, key=lambda v: v != self.poured)  # as it is poured: out of the first
+        live = tuple(context.live_temp(v) for v in order)
         choices = (
             (Choice(ChoiceKey.ANYWAY, "Do it all the same", serious=True, reason=True),)
             if why
@@ -193,4 +194,19 @@ class Gate(Act):
             if why
             else (self.want or Want(Verb.CONFIRM, self.text))
         )
-        return ActView(self.text, live=live, not_yet=why, choices=choices, ask=ask, want=want, note=self.note)
+        return ActView(
+            self.text, live=live, picture=self._picture(context), not_yet=why, choices=choices, ask=ask, want=want,
+            note=self.note,
+        )  # fmt: skip
+
+    def _picture(self, context: Context) -> PourOverPicture | None:
+        """The two vessels of a pour, with the limits that hold for it."""
+        if not self.poured or self.want is None:
+            return None
+        source, into = self.poured, self.want.vessel
+        asked = source in self.vessels
+        return PourOverPicture(
+            context.vessel_name(source), context.vessel_name(into),
+            context.temp_c(source) if asked else None, context.temp_c(into) if into in self.temperatures else None,
+            self.low_c, self.high_c, self.within_k,
+        )  # fmt: skip

@@ -7,6 +7,7 @@ import dataclasses
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
 from benchapp.foundation.band import Target
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import FAR, PourLine
@@ -16,6 +17,11 @@ from benchapp.make.plan import decimals_of
 from benchapp.make.remedies import offer
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+
+#: How a sentence begins that stops the pouring hand.
+STOP = "Stop"
+#: From this share of its target on, a line is poured slowly (common practice, no source).
+NEAR_SHARE = 0.9
 
 
 def act_view_of(pour: PourLine, context: Context) -> ActView:
@@ -38,7 +44,17 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     began = context.progress.baseline_g is not None
     net = pour.net_g(context, gross) if gross is not None and began else None
     word = word_of(target, net)
-    live = LiveValue(name, net, "g", decimals, ev.Source.MEASURED, pour.device, word, pour.checked)
+    live = LiveValue(
+        name,
+        net,
+        "g",
+        decimals,
+        ev.Source.MEASURED,
+        pour.device,
+        word,
+        pour.checked,
+        to_go=to_go_of(target, net),
+    )
     landing = _landing_g(pour, context, net)
     picture = VesselPicture(
         context.vessel_name(pour.vessel),
@@ -51,8 +67,18 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     )
     text, not_yet, choices, want = _prompt(pour, context, net, gross)
     about = pour.taking(context).gone if _may_be_taken(pour, context, net) else None
+    move = _move(text, target, net, want)
     return ActView(
-        text, context.progress.stage, (live,), picture, not_yet, choices, ask, want=want, taking=about
+        text,
+        context.progress.stage,
+        (live,),
+        picture,
+        not_yet,
+        choices,
+        ask,
+        want=want,
+        taking=about,
+        move=move,
     )
 
 
@@ -92,6 +118,20 @@ def word_of(target: Target, net: float | None) -> str:
     return "far above" if far and target.band.above(net or 0.0) else target.band.word(net)
 
 
+def to_go_of(target: Target, net: float | None) -> float | None:
+    """What is still to be poured, in grams; less than nothing where it is too much, None in the band."""
+    return None if net is None or target.band.holds(net) else exact(target.grams - net)
+
+
+def _move(text: str, target: Target, net: float | None, want: Want) -> str:
+    """What the pouring hand does next; "" where the act wants something else."""
+    if text.startswith(STOP):
+        return STOP
+    if want.verb != Verb.POUR or not net:
+        return ""
+    return "Pour on" if net < NEAR_SHARE * target.grams else "Pour slowly"
+
+
 def _prompt(
     pour: PourLine, context: Context, net: float | None, gross: float | None
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
@@ -122,7 +162,7 @@ def _prompt(
         )  # fmt: skip
     text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
     if net < target and stop_now(pour, context, net, target):
-        return f"Stop. {name} lands on its target.", (), (), go_on
+        return f"{STOP}. {name} lands on its target.", (), (), go_on
     if band.below(net):
         less = (Choice(ChoiceKey.ACCEPT_LESS, "No more left", serious=True, reason=True),) if net > 0 else ()
         return text, (), less, go_on
@@ -132,7 +172,8 @@ def _prompt(
         return _in_band(pour, context, text)
     if pour.taking(context).at_once_g:
         return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
-    return text, ("Above the band: stop.",), (), Want(Verb.REST)
+    over = f"{STOP}. {net - target:.{decimals}f} g of {name} too much."
+    return over, ("Above the band: stop.",), (), Want(Verb.REST)
 
 
 def _scale_or_line(
@@ -160,17 +201,20 @@ def _in_band(
 def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
     """The remedies that can be had now."""
     found = pour.remedies(context)
+    decimals = decimals_of(context.plan.device(pour.device))
+    target, taken = pour.target(context).grams, context.progress.taken_g or 0.0
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
-        out.append(Choice(ChoiceKey.REMOVE, "Take some out", serious=True))
+        waste = f"{max(taken - target, 0.0):.{decimals}f} g become waste, the batch stays as it is"
+        out.append(Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect=waste))
     if found is not None and not found.keep.why_not:
-        out.append(Choice(ChoiceKey.KEEP, "Keep the formula", serious=True))
+        was = context.state.batch_g or context.plan.batch_g
+        larger = f"{was:.0f} g become {found.keep.batch_g:.0f} g, {sum(found.keep.additions_g.values()):.2f} g on top"
+        out.append(Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect=larger))
     passed = found is not None and found.accept.why_not
-    out.append(
-        Choice(
-            ChoiceKey.ACCEPT, "Accept over the limit" if passed else "Accept it", serious=True, reason=True
-        )
-    )
+    label = "Accept over the limit" if passed else "Accept it"
+    stays = f"{taken:.{decimals}f} g stay in, {target:.{decimals}f} g were wanted"
+    out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays))
     return tuple(out)
 
 

@@ -30,6 +30,11 @@ class Timed(Act):
         return self.verb == Verb.WAIT and bool(self.vessel)
 
     @property
+    def sure_s(self) -> float:
+        """The whole of it."""
+        return self.wait_s
+
+    @property
     def ties(self) -> frozenset[str]:
         """What it is about."""
         return frozenset({self.vessel} - {""})

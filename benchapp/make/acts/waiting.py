@@ -63,6 +63,13 @@ def fan_for(context: Context, vessel: str) -> tuple[tuple[float, float, float], 
     return told.fan if told else ()
 
 
+def curve_of(context: Context, vessel: str) -> tuple[tuple[float, float], ...]:
+    """How a vessel's temperature came here: (seconds from now, °C)."""
+    probe = context.probe_in(vessel)
+    seen = context.watch.probes.get(probe) if probe else None
+    return tuple((t - context.now_s, c) for t, c in seen.curve) if seen else ()
+
+
 def _told(context: Context, vessel: str) -> LastForecast | None:
     """What was last worked out, or worked out anew: a picture is drawn far more often than it changes."""
     known = context.counts.forecasters.get(vessel)

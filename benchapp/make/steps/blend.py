@@ -45,6 +45,11 @@ class Bursts(Act):
     rest_s: float = 0.0
 
     @property
+    def sure_s(self) -> float:
+        """The bursts and the rests between them."""
+        return self.bursts * self.burst_s + (self.bursts - 1) * self.rest_s
+
+    @property
     def brief(self) -> str:
         """How many."""
         return f"Blend {self.bursts} × {self.burst_s:g} s"
@@ -125,7 +130,7 @@ class Bursts(Act):
         if left > 0:
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
             text = f"Blender off. Stir the {name} by hand."
-            return ActView(text, Stage.REST, picture=picture, not_yet=("Rest first.",), choices=(enough,),
+            return ActView(text, Stage.REST, picture=picture, not_yet=("The blender stays off until the rest is over.",), choices=(enough,),
                         forecast=Forecast("rest over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
         deep = f" Keep it at least {depth:g} mm deep." if depth else ""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import ensure_probe
-from benchapp.make.acts.waiting import fan_for, forecaster, foretold
+from benchapp.make.acts.waiting import curve_of, fan_for, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.view_model import ActView, CoolPicture, NumberRequest, Want
@@ -47,6 +48,11 @@ class CoolDown(Act):
     def waits(self) -> bool:
         """While the thermometer watches."""
         return bool(self.thermometers)
+
+    @property
+    def open_ended(self) -> bool:
+        """It cools as fast as it cools."""
+        return True
 
     @property
     def temperatures(self) -> tuple[str, ...]:
@@ -114,19 +120,18 @@ class CoolDown(Act):
     def act_view(self, context: Context) -> ActView:
         """The curve and the threshold."""
         temp = context.temp_c(self.vessel)
-        probe = context.probe_in(self.vessel)
-        seen = context.watch.probes.get(probe) if probe else None
-        curve = tuple((t - context.now_s, c) for t, c in seen.curve) if seen else ()
+        curve = curve_of(context, self.vessel)
         fan = fan_for(context, self.vessel)
         forecast, noticed = foretold(context, self.vessel, f"below {self.below_c:g} °C")
         picture = CoolPicture(
             context.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
         )
-        word = "no reading" if temp is None else "below" if self.cold_enough(temp) else "above"
+        word = "no reading" if temp is None else "in band" if self.cold_enough(temp) else "cooling"
         live = context.live_temp(self.vessel, word)
         not_yet: tuple[str, ...] = ()
         if temp is not None and not self.cold_enough(temp):
             not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)
+            live = replace(live, to_go=exact(temp - self.below_c), lacks=not_yet[0])
         ask = NumberRequest("temperature of the batch", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return ActView(
             f"Stir until it is below {self.below_c:g} °C.",

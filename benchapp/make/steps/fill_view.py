@@ -5,8 +5,9 @@ from __future__ import annotations
 import dataclasses
 
 from benchapp import events as ev
+from benchapp.foundation.band import Target
 from benchapp.make.acts.base import Context
-from benchapp.make.acts.pour_view import word_of
+from benchapp.make.acts.pour_view import NEAR_SHARE, STOP, to_go_of, word_of
 from benchapp.make.plan import decimals_of
 from benchapp.make.steps.fill_count import ContainerFill
 from benchapp.make.steps.fill_words import how_many
@@ -24,8 +25,9 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
     target, key = fill.target(context), f"{fill.container} {number}"
     band, filled = target.band, tuple(b.net_g for b in fill.filled(context))
     live = LiveValue(
-        key, net, "g", decimals, ev.Source.MEASURED, fill.device, word_of(target, net), fill.checked
-    )
+        key, net, "g", decimals, ev.Source.MEASURED, fill.device, word_of(target, net), fill.checked,
+        to_go=to_go_of(target, net),
+    )  # fmt: skip
     view = ActView(
         "",
         progress.stage,
@@ -59,8 +61,18 @@ def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, ne
         text = f"Put {key} back on the {fill.device}."
         want = Want(Verb.PUT_BACK, key, fill.vessel, fill.device)
     return dataclasses.replace(
-        view, instruction=text, not_yet=not_yet, choices=tuple(choices), want=want, taking=about
-    )
+        view, instruction=text, not_yet=not_yet, choices=tuple(choices), want=want, taking=about,
+        move=_move(fill.target(context), net) if want.verb == Verb.FILL else "",
+    )  # fmt: skip
+
+
+def _move(target: Target, net: float | None) -> str:
+    """What the filling hand does next."""
+    if not net:
+        return ""
+    if not target.band.below(net):
+        return STOP
+    return "Fill on" if net < NEAR_SHARE * target.grams else "Fill slowly"
 
 
 def _note(fill: ContainerFill, context: Context) -> str:

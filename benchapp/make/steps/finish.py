@@ -12,7 +12,8 @@ from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
 from benchapp.make.law import passed_now
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView, BandPicture, Choice, LiveValue, Want
+from benchapp.make.steps.finish_picture import batch_picture
+from benchapp.make.view_model import ActView, Choice, LiveValue, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Finish
 
@@ -84,11 +85,11 @@ class SignOff(Act):
         band = self.band or Band(0.0, 100.0)
         lives = (
             LiveValue("product", grams, "g", 1, ev.Source.COMPUTED, ""),
-            LiveValue("yield", percent, "%", 1, ev.Source.COMPUTED, ""),
+            LiveValue("yield", percent, "%", 1, ev.Source.COMPUTED, "", band.word(percent)),
         )
-        picture = BandPicture("yield", percent, band.low, band.high, "%")
+        picture = batch_picture(context, percent, band)
         text = "Sign that it was made as recorded."
-        note = f"{grams:.1f} g of product, {percent:.1f} % of the batch."
+        note = ""
         meaning = MEANING if started.role else ""
         choices = (Choice(ChoiceKey.SIGN, f"Sign as {started.maker}", serious=True, sign=meaning),)
         return ActView(text, note=note, live=lives, picture=picture, choices=choices, want=Want(Verb.SIGN))

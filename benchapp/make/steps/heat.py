@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
 from benchapp.calculations.excursion import graded
@@ -12,11 +12,11 @@ from benchapp.foundation.band import Band
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
-from benchapp.make.acts.waiting import forecaster, foretold
+from benchapp.make.acts.waiting import curve_of, forecaster, foretold
 from benchapp.make.inputs import Degrees, Input, TypeValue
 from benchapp.make.plan import Plan
 from benchapp.make.probes import STANDS, not_moved
-from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, NumberRequest, Want
+from benchapp.make.view_model import ActView, Choice, Forecast, HeatPicture, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 from procedures.steps import Heat, TopUp
 
@@ -88,6 +88,16 @@ class HeatAndHold(Act):
     def waits(self) -> bool:
         """While a thermometer watches every vessel."""
         return self.probed
+
+    @property
+    def sure_s(self) -> float:
+        """The hold."""
+        return self.hold_s
+
+    @property
+    def open_ended(self) -> bool:
+        """It warms as fast as it warms."""
+        return True
 
     @property
     def temperatures(self) -> tuple[str, ...]:
@@ -314,17 +324,17 @@ class HeatAndHold(Act):
         temps = tuple((v, context.temp_c(v)) for v in self.vessels)
         rows = tuple((context.vessel_name(v), t, t is not None and not self.band.below(t)) for v, t in temps)
         held = self._clock(context).held_s
-        picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s)
-        live = tuple(context.live_temp(v, self._word(t)) for v, t in temps)
-        not_yet = tuple(
-            f"{context.vessel_name(v)}: {t:.1f} °C, needs {self.band.low:g} °C."
-            for v, t in temps
-            if t is not None and self.band.below(t)
-        )
+        curves = tuple(curve_of(context, v) for v in self.vessels)
+        picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s, curves)
+        live = tuple(self._live(context, v, t) for v, t in temps)
+        not_yet = tuple(x.lacks for x in live if x.lacks)
         if not not_yet and held < self.hold_s:
             not_yet = (f"Held {held / 60:.0f} of {self.hold_s / 60:.0f} min in the band.",)
         forecast, noticed = self._foretold(context, held)
         text = f"Heat to {self.band.low:g}–{self.band.high:g} °C."
+        too_hot = any(self.band.above(t) for _, t in temps if t is not None)
+        cold = any(t is None or self.band.below(t) for _, t in temps)
+        move = "Turn it down" if too_hot else "" if cold else "Hold it"
         note = f"Keep it there for {self.hold_s / 60:g} min." if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
@@ -334,7 +344,15 @@ class HeatAndHold(Act):
         asked = context.vessel_name(self._asked(context))
         ask = NumberRequest(f"temperature of the {asked}", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
-                    want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=note)  # fmt: skip
+                    want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=note, move=move)  # fmt: skip
+
+    def _live(self, context: Context, vessel: str, temp: float | None) -> LiveValue:
+        """A vessel's temperature, and how much it lacks."""
+        live = context.live_temp(vessel, self._word(temp))
+        if temp is None or not self.band.below(temp):
+            return live
+        lacks = f"{context.vessel_name(vessel)}: {temp:.1f} °C, needs {self.band.low:g} °C."
+        return replace(live, to_go=exact(self.band.low - temp), lacks=lacks)
 
     def _word(self, temp: float | None) -> str:
         if temp is None:

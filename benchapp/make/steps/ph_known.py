@@ -60,6 +60,11 @@ class PhAct(Act):
         return frozenset((*self.devices, self.scale))
 
     @property
+    def sure_s(self) -> float:
+        """One reading that settles."""
+        return self.settle_s
+
+    @property
     def brief(self) -> str:
         """The band."""
         return f"pH {self.band.low:g}–{self.band.high:g}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import percents_after, product_after_g
+from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.lot import lot_question
 from benchapp.make.acts.vessel import pan_is_empty
@@ -22,7 +23,9 @@ from benchapp.make.view_model import (
     Forecast,
     LiveValue,
     NumberRequest,
+    Picture,
     TimerPicture,
+    TitrationPicture,
     VesselPicture,
     Want,
 )
@@ -55,8 +58,31 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
     return _sample_view(act, context, trial)
 
 
-def _band(act: PhAct, value: float | None) -> BandPicture:
-    return BandPicture("pH", value, act.band.low, act.band.high, "pH")
+def _band(act: PhAct, context: Context, value: float | None, trial: bool = False) -> Picture:
+    """The titration once something was added, else the value in its window."""
+    points = () if trial else titrated(act, context)
+    if len(points) < 2:
+        return BandPicture("pH", value, act.band.low, act.band.high, "pH")
+    return TitrationPicture(points, act.band.low, act.band.high)
+
+
+def titrated(act: PhAct, context: Context) -> tuple[tuple[float, float], ...]:
+    """(grams added so far, pH) of every reading of the batch in this step."""
+    added, points = 0.0, []
+    for event in context.state.log:
+        if isinstance(event, ev.WeightTaken) and event.line in (*act.raise_with, *act.lower_with):
+            added += event.net_g
+        elif isinstance(event, ev.PhTaken) and event.step == act.step.key:
+            points.append((added, event.ph))
+    return tuple(points)
+
+
+def _live(act: PhAct, ph: float | None, source: ev.Source) -> LiveValue:
+    """A reading against the window, and how far it still is."""
+    word = "" if ph is None else "in band" if act.band.holds(ph) else "out of band"
+    to_go = None if ph is None or act.band.holds(ph) else exact(max(ph - act.band.high, act.band.low - ph))
+    device, checked = (act.meter, act.checked) if source is ev.Source.MEASURED else ("", True)
+    return LiveValue("pH", ph, "pH", 2, source, device, word, checked, to_go=to_go)
 
 
 def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
@@ -71,7 +97,7 @@ def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
         )
     text = f"Take {grams:g} g as a sample."
     note = f"{diluted}Let it come to room temperature. It is used up."
-    return ActView(text, note=note, picture=_band(act, None), choices=(Choice(ChoiceKey.YES, "Sample is ready"),),
+    return ActView(text, note=note, picture=_band(act, context, None), choices=(Choice(ChoiceKey.YES, "Sample is ready"),),
                 want=Want(Verb.SAMPLE, vessel=act.vessel, amount=grams))  # fmt: skip
 
 
@@ -95,18 +121,13 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     if act.asks_for_reader(context):
         return _reader_view(context)
     live_ph = act.live_ph(context) if act.meter else None
-    word = "" if live_ph is None else "in band" if act.band.holds(live_ph) else "out of band"
-    live = (
-        (LiveValue("pH", live_ph, "pH", 2, ev.Source.MEASURED, act.meter, word, act.checked),)
-        if act.meter
-        else ()
-    )
+    live = (_live(act, live_ph, ev.Source.MEASURED),) if act.meter else ()
     ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
     text = "Wait until the pH reading stands still." if act.meter else "Read the pH and type it."
     marks = "; ".join(reading_marks(None, act.water_parts))  # no probe of ours stands in the sample cup
     trying = "Of the trial sample. It may go past the band: that is what it is for. " if trial else ""
     note = f"{trying}{marks[:1].upper()}{marks[1:]}."
-    return ActView(text, context.progress.stage, live, _band(act, live_ph), ask=ask,
+    return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,
                 want=Want(Verb.READ_PH, vessel=vessel), note=note)  # fmt: skip
 
 
@@ -120,24 +141,49 @@ def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
 def _adjust_view(act: PhAct, context: Context) -> ActView:
     ph = act.last_ph(context) or 0.0
     dose, plan = act.dose(context), dilution_plan(act, context)
+    stays = f"pH {ph:.2f} stays, outside {act.band.low:g} to {act.band.high:g}"
     choices = [
-        Choice(ChoiceKey.AGAIN, "Measure again"),
-        Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True),
+        Choice(ChoiceKey.AGAIN, "Measure again", effect="a new sample, nothing added"),
+        Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True, effect=stays),
     ]
     if plan is not None:
-        choices.insert(0, Choice(ChoiceKey.DILUTE, f"Dilute it to {plan.percent:g} %"))
+        choices.insert(
+            0,
+            Choice(
+                ChoiceKey.DILUTE,
+                f"Dilute it to {plan.percent:g} %",
+                effect="a weaker solution, nothing added yet",
+            ),
+        )
     if act.may_try(context):
-        choices.insert(0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first"))
+        choices.insert(
+            0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first", effect="a sample that is thrown away")
+        )
     against: tuple[str, ...] = ()
     if dose is not None:
         key, grams = dose.of.line.key, dose.grams * dose.of.share
         before = in_the_end(context)
         after = before | {key: before.get(key, 0.0) + grams}
         against = tuple(x for x in passed_now(context, after) if x not in passed_now(context, before))
-        choices.insert(0, Choice(ChoiceKey.ADD, f"Add {dose.grams:.2f} g", serious=bool(against)))
+        found = act.suggested(context)
+        reads = f", then pH {found.ph_low:.2f} to {found.ph_high:.2f} (computed)" if found is not None else ""
+        effect = f"{dose.of.name}{reads}"
+        choices.insert(
+            0, Choice(ChoiceKey.ADD, f"Add {dose.grams:.2f} g", serious=bool(against), effect=effect)
+        )
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
-    return ActView(text, Stage.ADJUST, picture=_band(act, ph), choices=tuple(choices), want=Want(Verb.ADJUST_PH),
-                not_yet=against, note=_adjust_note(act, context, dose, plan))  # fmt: skip
+    source = next((e.source for e in reversed(context.state.phs) if e.step == act.step.key), ev.Source.STATED)
+    return ActView(text, Stage.ADJUST, (_live(act, ph, source),), _next_picture(act, context, dose), not_yet=against,
+                choices=tuple(choices), want=Want(Verb.ADJUST_PH), note=_adjust_note(act, context, dose, plan))  # fmt: skip
+
+
+def _next_picture(act: PhAct, context: Context, dose: Dose | None) -> TitrationPicture:
+    """The titration so far in grams of the solution as it is bought, and where the next addition should bring it."""
+    points, found = titrated(act, context), act.suggested(context)
+    grams = None if dose is None else dose.grams * dose.of.share
+    if dose is None or found is None:
+        return TitrationPicture(points, act.band.low, act.band.high, grams)
+    return TitrationPicture(points, act.band.low, act.band.high, grams, found.ph_low, found.ph_high)
 
 
 def _adjust_note(act: PhAct, context: Context, dose: Dose | None, plan: DilutionPlan | None) -> str:

@@ -12,8 +12,8 @@ from benchapp.screens.desk.batch_pages import (
     batch_page,
     past_page,
     past_rows,
-    record_page,
 )
+from benchapp.screens.desk.record_table import record_page
 from benchapp.screens.desk.trend_page import trend_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import list_page
@@ -67,7 +67,7 @@ class BatchController:
         paging = Paging(partial(self.batch, batch), partial(self.record, batch), number)
         nav.open(
             lambda shop: shop.desk().record(batch),
-            lambda record: record_page(nav.sizes, batch, record, paging),
+            lambda record: record_page(nav.sizes, f"Record of {batch}", record, paging),
         )
 
     def again(self, procedure: str, batch_g: float) -> None:

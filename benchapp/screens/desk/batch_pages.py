@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.desk.release_pages import check_line
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import day, product_named
 from benchapp.screens.display.phrases import batch_line
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page, body_size
-from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
+from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.surface import Area
 
 if TYPE_CHECKING:
-    from benchapp.record.batch_record import Record
     from benchapp.record.journal import BatchLine
     from benchapp.service.desk_facts import BatchFacts
 
@@ -79,7 +78,7 @@ class BatchLinks:
 def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
     """One batch: how it stands, and everything that can be asked of it."""
     line = b.line
-    page = Page(sizes, line.batch)
+    page = Page(sizes, heading(line))
     if b.practised:
         return _practised_page(page, b, links)
     page.bottom([
@@ -88,11 +87,7 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
         ("Release", links.release, "plain"),
         ("Make this again", links.again, "main"),
     ])  # fmt: skip
-    kind = "A rehearsal. " if line.rehearsal else ""
-    page.line(
-        f"{kind}{line.batch_g:g} g of {line.procedure}, {line.decision or line.end or 'unfinished'}, {line.containers} containers.",
-        sizes.note,
-    )
+    _standing(page, b)
     more: list[ButtonSpec] = [
         ("Beside another batch", links.compare, "plain"),
         ("The trend of its yield", links.trend, "plain"),
@@ -103,8 +98,33 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
     now = [(check_line(c), d.CORAL) for c in b.checks if c.state in ("due", "failed")]
     later = [(check_line(c), d.INK) for c in b.checks if c.state not in ("due", "failed")]
     lines = [*now, *((f"Deviation {text}", d.INK) for text in b.deviations), *later]
-    page.listed(lines, body_size(sizes))
+    page.listed_large(lines)
     return page
+
+
+def _standing(page: Page, b: BatchFacts) -> None:
+    """What it is and how it stands: the state large, then who, how much, how many."""
+    line, s = b.line, page.sizes
+    state = line.decision or line.end or "unfinished"
+    page.line(f"{'A rehearsal, ' if line.rehearsal else ''}{state}".capitalize(), s.line, bold=True)
+    made = (
+        f"{line.product_g:.1f} g, {100 * line.product_g / line.batch_g:.1f} %"
+        if line.product_g and line.batch_g
+        else ""
+    )
+    facts = (
+        made,
+        f"of {line.batch_g:g} g planned",
+        f"{line.containers} containers",
+        f"by {line.maker}",
+        f"batch {line.batch}",
+    )
+    page.line(" · ".join(fact for fact in facts if fact), s.note)
+
+
+def heading(line: BatchLine) -> str:
+    """A batch as a person names it: the product and the day."""
+    return f"{product_named(line.procedure)}{f', {day(line.wall)}' if line.wall else ''}"
 
 
 def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
@@ -121,21 +141,3 @@ def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
         page.sizes.note,
     )
     return page
-
-
-def record_page(sizes: Sizes, batch: str, r: Record, paging: Paging) -> PagedText:
-    """One batch's record in words, a page at a time."""
-    lines = [f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}", f"{r.begun} to {r.ended}"]
-    if r.product_g is not None:
-        lines.append(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")
-    lines += [
-        f"{w.what}: {w.now:g} g ({w.low:g} to {w.high:g}), {w.source}{f', lot {w.lot_now}' if w.lot_now else ', lot unknown'}"
-        for w in r.weighings
-    ]
-    lines += [f"{x.what}: {x.now:g} {x.unit}, {x.source}" for x in r.readings]
-    lines += [f"{x.what}, {x.source}" for x in r.looks]
-    lines += [f"deviation {x['number']}, {x['grade']}: {x['text']}" for x in r.deviations]
-    lines += [f"signed {x['who']}, {x['meaning']}, {x['wall']}" for x in r.signatures] + [
-        f"head {r.head[:16]}…"
-    ]
-    return PagedText(sizes, batch, [TextLine(text) for text in lines], paging)

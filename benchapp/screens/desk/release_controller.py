@@ -7,6 +7,7 @@ from functools import partial
 from benchapp.make.view_model import NumberRequest
 from benchapp.record.release import DueCheck
 from benchapp.screens.desk.release_pages import release_page, undecided_page
+from benchapp.screens.display.dates import product_named
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
@@ -22,6 +23,13 @@ RESULTS = (
     "As it has to be", "Different: it separates", "Different: its smell", "Different: its colour",
     "Different: its thickness",
 )  # fmt: skip
+
+
+def _meaning(b: BatchFacts, decision: str) -> str:
+    """What is signed, as the person who signs would say it."""
+    said = {"released": "I release", "rejected": "I reject", "rework": "I have this worked over:"}[decision]
+    count = f"{b.line.containers} containers of " if b.line.containers else ""
+    return f"{said} {count}{product_named(b.line.procedure)}, batch {b.line.batch}"
 
 
 class ReleaseController:
@@ -54,7 +62,7 @@ class ReleaseController:
             def signed(who: str, pin: str) -> None:
                 nav.write(lambda shop: shop.desk().decide(b.line.batch, decision, reason, who, pin), back)
 
-            nav.ask_signature(b.releasers, f"batch {decision}", signed, back)
+            nav.ask_signature(b.releasers, _meaning(b, decision), signed, back)
 
         if decision == "released":
             reasoned("")

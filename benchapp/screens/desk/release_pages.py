@@ -7,10 +7,11 @@ from functools import partial
 
 from benchapp.record.release import DueCheck
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import day, day_and_time, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page, body_size
+from benchapp.screens.widgets.page_base import Page
 from benchapp.service.desk_facts import BatchFacts, Undecided
 
 #: How a check's state is said beside its shape.
@@ -25,7 +26,7 @@ def release_page(
     back: Callable[[], None],
 ) -> Page:
     """What speaks against letting it go, and the three decisions: "released", "rejected", "rework"."""
-    page = Page(sizes, f"Release {b.line.batch}?")
+    page = Page(sizes, _question(b))
     buttons: list[ButtonSpec] = [("Back", back, "plain")]
     if b.releasers:
         buttons += [
@@ -36,16 +37,14 @@ def release_page(
             buttons.append(("Release it", partial(decide, "released"), "main"))
     page.bottom(buttons)
     if not b.releasers:
-        page.line(
-            "Nobody here may release. A releaser is enrolled at the desk: benchapp person enrol.", sizes.note
-        )
+        page.line("Nobody here may release. A releaser is enrolled at the desk's computer.", sizes.line)
     open_checks = [c for c in b.checks if c.state == "due"]
     row = (
         sizes.action + sizes.gap if open_checks else 0.0
     )  # what is due can be written down, however much there is to read
     page.low += row
     against = [(text, d.CORAL) for text in b.against] or [("Nothing speaks against it.", d.INK)]
-    page.listed(against, body_size(sizes), bold=bool(b.against), keep=b.unknown_in_short)
+    page.listed_large(against, keep=b.unknown_in_short)
     page.low -= row
     page.stack([(f"Write down: {c.check.name}", partial(write_check, c), "plain") for c in open_checks])
     return page
@@ -70,6 +69,17 @@ def undecided_page(sizes: Sizes, waiting: Sequence[Undecided], routes: Routes) -
 def check_line(due: DueCheck) -> str:
     """A check in one line."""
     c = due.check
-    limits = "" if c.low is None or c.high is None else f" {c.low:g} to {c.high:g},"
-    when = f" from {due.due_words}" if due.state == "waiting" else ""
-    return f"{c.name}:{limits} {c.expect}. {STATES[due.state].capitalize()}{when}."
+    limits = "" if c.low is None or c.high is None else f", {c.low:g} to {c.high:g}"
+    when = f", from {day_and_time(due.due)}" if due.state == "waiting" else ""
+    found = f" {due.result_words}." if due.result is not None else ""
+    return f"{STATES[due.state].capitalize()}{when}:{found} {c.name} has to be as said: {c.expect}{limits}."
+
+
+def _question(b: BatchFacts) -> str:
+    """Whether it may go, in one sentence."""
+    name = f"{product_named(b.line.procedure)}, batch {b.line.batch}"
+    if not b.against:
+        return f"Release {name}?"
+    first = min((c.due for c in b.checks if c.state == "waiting"), default="")
+    when = f", not before {day(first)}" if first else ""
+    return f"Not yet{when}: {name}"

@@ -1,6 +1,11 @@
-"""The one page of design values: colours by meaning. No Kivy."""
+"""The one page of design values: colours by meaning, for a bright room and for a dim one. No Kivy.
+
+Pages read the names below when they draw; ``dress`` changes all of them at once, before a page is built.
+"""
 
 from __future__ import annotations
+
+from dataclasses import dataclass, fields
 
 RGB = tuple[float, float, float]
 
@@ -10,39 +15,79 @@ def rgb(code: str) -> RGB:
     return tuple(int(code[i : i + 2], 16) / 255 for i in (1, 3, 5))  # type: ignore[return-value]
 
 
-SAND = rgb("#F7F3E9")  # the ground everything lies on
-SHELL = rgb("#FFFDF8")  # raised: buttons, cards
-WET_SAND = rgb("#D9CFBA")  # empty vessel, track
-DRIFT = rgb("#7A7261")  # outlines of shapes: 3:1 and more on SAND
-INK = rgb("#13242B")
-SLATE = rgb("#3B4A50")  # second text, 7:1 on SAND
-TIDE = rgb("#0A5364")  # what fills; the main action
-KELP = rgb("#1C5A32")  # in band, done
-MUSSEL = rgb("#23407A")  # below, still to come
-CORAL = rgb("#8A1F14")  # above, trouble
-FOAM = rgb("#FFFFFF")
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """Colours by meaning: text on its ground 7:1 and more, shapes 3:1."""
+
+    SAND: RGB  # the ground everything lies on
+    SHELL: RGB  # raised: buttons, cards
+    WET_SAND: RGB  # empty vessel, track
+    DRIFT: RGB  # outlines of shapes: 3:1 and more on SAND
+    INK: RGB
+    SLATE: RGB  # second text
+    TIDE: RGB  # what fills; the main action
+    KELP: RGB  # in band, done
+    MUSSEL: RGB  # below, still to come
+    CORAL: RGB  # above, trouble: never a state that is as it should be
+    FOAM: RGB  # text on what is filled
+
+
+def _palette(*codes: str) -> Palette:
+    return Palette(*(rgb(code) for code in codes))
+
+
+#: For a workshop by day.
+LIGHT = _palette(
+    "#F7F3E9", "#FFFDF8", "#D9CFBA", "#7A7261", "#13242B", "#3B4A50", "#0A5364", "#1C5A32", "#23407A", "#8A1F14",
+    "#FFFFFF",
+)  # fmt: skip
+#: For a dim room: a dark ground that dazzles nobody who looks up from a pot.
+DIM = _palette(
+    "#12191B", "#1B2528", "#3A4548", "#9AA5A3", "#F0EADB", "#C6C8BE", "#7CCBDD", "#86D6A0", "#AFC6F6", "#FFB0A4",
+    "#0B1214",
+)  # fmt: skip
+
+SAND, SHELL, WET_SAND, DRIFT = LIGHT.SAND, LIGHT.SHELL, LIGHT.WET_SAND, LIGHT.DRIFT
+INK, SLATE, TIDE, KELP = LIGHT.INK, LIGHT.SLATE, LIGHT.TIDE, LIGHT.KELP
+MUSSEL, CORAL, FOAM = LIGHT.MUSSEL, LIGHT.CORAL, LIGHT.FOAM
+
+
+def dress(palette: Palette) -> None:
+    """Draw everything in these colours from now on."""
+    globals().update({f.name: getattr(palette, f.name) for f in fields(Palette)})
+
 
 #: Signal words of ANSI Z535 with the colours of that standard: (ground, text).
 SIGNAL = {
-    "DANGER": (rgb("#A3121B"), FOAM),
+    "DANGER": (rgb("#A3121B"), rgb("#FFFFFF")),
     "WARNING": (rgb("#F58A1F"), rgb("#000000")),
     "CAUTION": (rgb("#FFD200"), rgb("#000000")),
-    "NOTICE": (rgb("#17458F"), FOAM),
+    "NOTICE": (rgb("#17458F"), rgb("#FFFFFF")),
 }
-#: Chemicals carry the safety data sheet's own word on plain ground, never a colour of the physical scheme.
-SHEET_WORD = (INK, FOAM)
-
-#: How a reading stands: colour and the shape that says the same without it.
+#: How a reading stands: the name of its colour, and the shape that says the same without it. What points, points
+#: where the value is: down for below, up for above.
 STANDING = {
-    "below": (MUSSEL, "up"),
-    "in band": (KELP, "tick"),
-    "above": (CORAL, "down"),
-    "far above": (CORAL, "stop"),
-    "waiting": (SLATE, "dots"),
-    "moving": (SLATE, "dots"),
-    "at rest": (KELP, "tick"),
-    "not written yet": (SLATE, "dots"),
-    "no reading": (CORAL, "gap"),
-    "out of band": (CORAL, "stop"),
-    "": (INK, ""),
+    "below": ("MUSSEL", "down"),
+    "in band": ("KELP", "tick"),
+    "above": ("CORAL", "up"),
+    "far above": ("CORAL", "stop"),
+    "cooling": ("MUSSEL", "dots"),
+    "waiting": ("SLATE", "dots"),
+    "moving": ("SLATE", "dots"),
+    "at rest": ("KELP", "tick"),
+    "not written yet": ("SLATE", "dots"),
+    "no reading": ("CORAL", "gap"),
+    "out of band": ("MUSSEL", "ring"),
+    "": ("INK", ""),
 }
+
+
+def standing(word: str) -> tuple[RGB, str]:
+    """How a word is drawn: its colour as it is dressed now, and its shape."""
+    name, shape = STANDING.get(word, STANDING[""])
+    return globals()[name], shape
+
+
+def sheet_word() -> tuple[RGB, RGB]:
+    """Chemicals carry the safety data sheet's own word on plain ground, never a colour of the physical scheme."""
+    return INK, FOAM

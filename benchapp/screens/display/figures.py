@@ -45,6 +45,10 @@ class Figures:
         """A typed value in the make's own unit: °F becomes °C."""
         return (value - 32.0) / 1.8 if unit == "°C" and self.fahrenheit else value
 
+    def kelvin(self, difference_k: float) -> float:
+        """A difference of temperatures in the unit it is shown in."""
+        return difference_k * 1.8 if self.fahrenheit else difference_k
+
     def limit(self, value: float, unit: str) -> float:
         """A limit in the unit it is typed in."""
         return fahrenheit(value) if unit == "°C" and self.fahrenheit else value

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
 
 PLAIN = Figures()
+#: Width of a digit and of a point in bold, as a share of the font size, for the font that is drawn.
+DIGIT_EM, POINT_EM = 0.58, 0.3
 _NUMBER_AND_UNIT = re.compile(r"(\d) (g|kg|ml|°C|%|min|s|h)(?=\W|$)")
 
 
@@ -41,8 +43,42 @@ def number_of(live: LiveValue, figures: Figures = PLAIN) -> tuple[str, str]:
     return figures.live(live.value, live.unit, live.decimals)
 
 
+def to_go_of(live: LiveValue, figures: Figures = PLAIN, said_elsewhere: bool = False) -> tuple[str, str]:
+    """What is large beside a number, and the words to it: how much is to go, how much is too much, else how it stands.
+    ``said_elsewhere``: what is too much stands on the page already."""
+    if said_elsewhere and live.to_go is not None and live.to_go < 0:
+        return "", ""
+    if live.to_go is None:
+        return ("in band", "") if live.word == "in band" else ("", live.word)
+    number, unit = _difference(abs(live.to_go), live, figures)
+    words = "too much" if live.to_go < 0 else "to go"
+    return f"+{number}" if live.to_go < 0 else number, words if unit == "pH" else f"{unit} {words}"
+
+
+def _difference(amount: float, live: LiveValue, figures: Figures) -> tuple[str, str]:
+    """A difference in the unit in which the value is shown: 1 °C apart is 1.8 °F apart."""
+    if live.unit == "°C":
+        return figures.number(f"{figures.kelvin(amount):.{live.decimals}f}"), figures.unit("°C")
+    return figures.live(amount, live.unit, live.decimals)
+
+
+def number_em(live: LiveValue, figures: Figures = PLAIN) -> float:
+    """How wide the number gets at the most on its way to where it is right, in bold, as a multiple of its font size."""
+    if live.unit == "s":
+        return max(_em(number_of(live, figures)[0]), 2 * DIGIT_EM)
+    now = live.value or 0.0
+    there = now + live.to_go if live.unit == "g" and live.to_go is not None else now
+    return max(_em(figures.live(v, live.unit, live.decimals)[0]) for v in (now, there))
+
+
+def _em(number: str) -> float:
+    return sum(POINT_EM if sign in ".,:" else DIGIT_EM for sign in number)
+
+
 def source_line(live: LiveValue) -> str:
-    """Where a value comes from: measured (by what, checked or not), stated or computed."""
+    """Where a value comes from: measured (by what, checked or not), stated or computed; a countdown says itself."""
+    if live.unit == "s":
+        return ""
     if live.source is Source.MEASURED:
         checked = "" if live.checked else ", not checked"
         return f"measured, {live.measured_by}{checked}" if live.measured_by else "measured"

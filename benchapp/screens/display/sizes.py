@@ -15,11 +15,14 @@ from benchapp.screens.display.figures import Figures
 CAP_SHARE = 0.711
 READING_ARCMIN = INSTRUCTION_ARCMIN = 22.0
 SMALL_ARCMIN = 16.0
+#: From the place of work: what is acted on at a glance, and what is read there (reasons, buttons).
+ACROSS_ARCMIN, LINE_ARCMIN = 20.0, 10.0
 
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A reference panel. ``reading_m`` is how far away its live reading has to be legible."""
+    """A reference panel. ``reading_m`` is how far away its live reading has to be legible, ``work_m`` how far away one
+    works from it."""
 
     name: str
     width: int
@@ -27,6 +30,7 @@ class Panel:
     px_per_mm: float
     reading_m: float
     action_mm: float
+    work_m: float = 2.0
 
     @property
     def portrait(self) -> bool:
@@ -36,8 +40,8 @@ class Panel:
 
 TEN_INCH = Panel("10.1-inch 1280×800", 1280, 800, 5.89, 3.0, 20.0)
 TEN_INCH_UPRIGHT = Panel("10.1-inch 800×1280", 800, 1280, 5.89, 3.0, 20.0)
-SEVEN_INCH = Panel("7-inch 1024×600", 1024, 600, 6.7, 2.0, 15.0)
-SEVEN_INCH_COARSE = Panel("7-inch 800×480", 800, 480, 5.3, 2.0, 15.0)
+SEVEN_INCH = Panel("7-inch 1024×600", 1024, 600, 6.7, 2.0, 15.0, 1.0)
+SEVEN_INCH_COARSE = Panel("7-inch 800×480", 800, 480, 5.3, 2.0, 15.0, 1.0)
 PANELS = (TEN_INCH, TEN_INCH_UPRIGHT, SEVEN_INCH, SEVEN_INCH_COARSE)
 
 
@@ -67,8 +71,10 @@ class Sizes:
 
     panel: Panel
     reading: int  # font size of the live number
+    across: int  # of what is acted on at a glance: to go, minutes left, STOP, the next move
     instruction: int
-    note: int
+    line: int  # of what is read from where one works: reasons, buttons
+    note: int  # of what is read up close
     small: int
     action: int  # smallest side of anything that is pressed
     gap: int
@@ -83,12 +89,17 @@ class Sizes:
             return math.ceil(height_mm(minutes, distance) * panel.px_per_mm / CAP_SHARE)
 
         more = 1.15 if large else 1.0
+        across = font(ACROSS_ARCMIN, panel.work_m)
+        instruction = math.ceil(font(INSTRUCTION_ARCMIN, 1.0) * (1.08 if large else 1.0))
+        note = math.ceil(font(SMALL_ARCMIN, 0.7) * more)
         gap = math.ceil(2.0 * panel.px_per_mm)
         return Sizes(
             panel=panel,
             reading=math.ceil(font(READING_ARCMIN, panel.reading_m) * (1.1 if large else 1.02)),
-            instruction=math.ceil(font(INSTRUCTION_ARCMIN, 1.0) * (1.08 if large else 1.0)),
-            note=math.ceil(font(SMALL_ARCMIN, 0.7) * more),
+            across=max(across, instruction),
+            instruction=instruction,
+            line=max(font(LINE_ARCMIN, panel.work_m), note),
+            note=note,
             small=math.ceil(font(SMALL_ARCMIN, 0.55) * more),
             action=math.ceil(panel.action_mm * panel.px_per_mm),
             gap=gap,

@@ -25,7 +25,13 @@ class Canvas:
         self.texts: list[tuple[str, float, float, float, float]] = []  # text and its box, for tests
 
     def text(
-        self, words: str, x: float, y: float, colour: d.RGB = d.INK, anchor: str = "left", bold: bool = False
+        self,
+        words: str,
+        x: float,
+        y: float,
+        colour: d.RGB | None = None,
+        anchor: str = "left",
+        bold: bool = False,
     ) -> tuple[float, float]:
         """Draw words with their vertical middle at y; anchored left, centre or right at x. Returns their size."""
         texture = _texture(words, self.font, bold)
@@ -33,7 +39,7 @@ class Canvas:
         left = x - {"left": 0.0, "centre": width / 2, "right": width}[anchor]
         left = min(max(left, self.x), self.x + self.width - width)
         low = min(max(y - height / 2, self.y), self.y + self.height - height)
-        Color(*colour)
+        Color(*(d.INK if colour is None else colour))
         Rectangle(texture=texture, pos=(left, low), size=(width, height))
         self.texts.append((words, left, low, width, height))
         return float(width), float(height)
@@ -42,6 +48,11 @@ class Canvas:
         """A value of that unit as figures are written here; without decimals as short as it goes."""
         shown = self.figures.limit(value, unit)
         return self.figures.number(f"{round(shown, 2):g}" if decimals is None else f"{shown:.{decimals}f}")
+
+    def kelvin(self, difference_k: float) -> str:
+        """A difference of temperatures in the unit they are shown in."""
+        unit = "K" if not self.figures.fahrenheit else "°F"
+        return f"{self.figures.number(f'{self.figures.kelvin(difference_k):.1f}')} {unit}"
 
     def width_of(self, words: str, bold: bool = False) -> float:
         """How wide these words would be."""

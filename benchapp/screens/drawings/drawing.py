@@ -9,14 +9,16 @@ from kivy.uix.widget import Widget
 
 from benchapp.make import view_model as m
 from benchapp.screens.display.figures import Figures
+from benchapp.screens.drawings.batch_drawings import draw_batch, draw_pour_over, draw_titration
 from benchapp.screens.drawings.canvas import PLAIN, Canvas
-from benchapp.screens.drawings.progress_drawings import draw_band, draw_list, draw_timer
+from benchapp.screens.drawings.rule_drawings import draw_band, draw_list, draw_timer, draw_vessel
 from benchapp.screens.drawings.temperature_drawings import draw_cool, draw_heat
-from benchapp.screens.drawings.vessel_drawings import draw_bottles, draw_vessel
+from benchapp.screens.drawings.vessel_drawings import draw_bottles
 
 DRAWINGS: dict[type, Callable[[Canvas, Any], None]] = {
     m.VesselPicture: draw_vessel, m.HeatPicture: draw_heat, m.CoolPicture: draw_cool, m.TimerPicture: draw_timer,
     m.ListPicture: draw_list, m.BandPicture: draw_band, m.BottlesPicture: draw_bottles,
+    m.PourOverPicture: draw_pour_over, m.TitrationPicture: draw_titration, m.BatchPicture: draw_batch,
 }  # fmt: skip
 
 
@@ -25,7 +27,7 @@ class Drawing(Widget):
 
     def __init__(self, font: int, figures: Figures = PLAIN) -> None:
         super().__init__(size_hint=(None, None))
-        self.font, self.figures = font, figures
+        self.font, self.figures = font, figures  # the font may be another one for another kind of picture
         self.picture: m.Picture = None
         self.texts: list[tuple[str, float, float, float, float]] = []
         self._drawn: tuple[Any, ...] = ()
@@ -38,7 +40,7 @@ class Drawing(Widget):
         self._drawn, self.picture = key, picture
         self.canvas.clear()
         draw = DRAWINGS.get(type(picture))
-        if draw is None:
+        if draw is None or not self.width:
             self.texts = []
             return
         with self.canvas:

@@ -11,6 +11,7 @@ from benchapp.screens.drawings.shapes import polygon
 _YELLOW = d.rgb("#FFD200")
 _BLUE = d.rgb("#17458F")
 _BLACK = (0.0, 0.0, 0.0)
+_WHITE = (1.0, 1.0, 1.0)
 
 
 class SafetySign(Widget):
@@ -43,7 +44,7 @@ def _triangle(x: float, y: float, s: float) -> None:
 def _disc(x: float, y: float, s: float) -> None:
     Color(*_BLUE)
     Ellipse(pos=(x, y), size=(s, s))
-    Color(*d.FOAM)
+    Color(*_WHITE)
 
 
 def _exclamation(x: float, y: float, s: float) -> None:

@@ -1,67 +1,81 @@
-"""Heating in a bath, and cooling with its forecast."""
+"""Heating in a bath, and cooling with its forecast, as curves over minutes."""
 
 from __future__ import annotations
-
-from collections.abc import Callable
-from itertools import pairwise
 
 from kivy.graphics import Color, Line, Rectangle
 
 from benchapp.make import view_model as m
+from benchapp.make.waits import wait
 from benchapp.screens.display import design as d
-from benchapp.screens.drawings.canvas import Canvas, vessel_outline
+from benchapp.screens.drawings.canvas import Canvas
+from benchapp.screens.drawings.chart import Chart
+
+#: A curve that has just begun is drawn over at least so much time, in seconds.
+LEAST_S = 600.0
+#: Where the scale of a bath begins, in °C: the room.
+ROOM_C = 20.0
 
 
 def draw_heat(c: Canvas, p: m.HeatPicture) -> None:
-    """Vessels in one bath, each with its own thermometer against the band."""
-    count = max(len(p.vessels), 1)
-    hold_h = c.font * 2.4 if p.hold_s else 0
-    bath_h = (c.height - hold_h) * 0.5
-    base = c.y + hold_h
-    Color(*d.TIDE, 0.28)
-    Rectangle(pos=(c.x + c.width * 0.06, base), size=(c.width * 0.88, bath_h))
-    vessel_outline(c, c.x + c.width * 0.06, base, c.width * 0.88, bath_h + 4, 2.0)
-    cell = c.width * 0.86 / count
-    # Where names have no room, they stand above the readings beside, in the same order.
-    named = all(c.width_of(name, bold=True) < cell - c.font * 0.3 for name, _, _ in p.vessels)
-    name_h = c.font * 1.35 if named else 0.0
-    for n, (name, temp, inside) in enumerate(p.vessels):
-        width = min(cell * 0.5, (c.height - hold_h) * 0.6)
-        x = c.x + c.width * 0.08 + cell * n + cell * 0.12
-        y = base + 8
-        height = c.height - hold_h - name_h - 16
-        Color(*(d.KELP if inside else d.MUSSEL))
-        Rectangle(pos=(x, y), size=(width, height * 0.62))
-        vessel_outline(c, x, y, width, height)
-        _thermometer((x + width + cell * 0.1, y, cell * 0.09, height), temp, p)
-        if named:
-            c.text(name, x, c.y + c.height - name_h / 2, bold=True)
-    if p.hold_s:
-        Color(*d.WET_SAND)
-        Rectangle(pos=(c.x, c.y + c.font * 1.35), size=(c.width, c.font * 0.6))
-        Color(*d.KELP)
-        Rectangle(
-            pos=(c.x, c.y + c.font * 1.35), size=(c.width * min(p.held_s / p.hold_s, 1.0), c.font * 0.6)
-        )
-        c.text(f"held {_minutes(p.held_s)} of {_minutes(p.hold_s)} min", c.x, c.y + c.font * 0.65)
-
-
-def _thermometer(place: tuple[float, float, float, float], temp: float | None, p: m.HeatPicture) -> None:
-    x, y, width, height = place
-    cold, hot = 15.0, max(p.over_c + 3, p.high_c + 8)
-
-    def at(value: float) -> float:
-        return y + height * min(max((value - cold) / (hot - cold), 0.0), 1.0)
-
-    Color(*d.WET_SAND)
-    Rectangle(pos=(x, y), size=(width, height))
+    """How each vessel came here, the band they have to reach, and how much of the hold is over."""
+    hold_h = c.font * 2.7 if p.hold_s else 0.0
+    upper = Canvas(c.x, c.y + hold_h, c.width, c.height - hold_h, c.font, c.figures)
+    begin = min((t for curve in p.curves for t, _ in curve), default=-LEAST_S)
+    chart = Chart(upper, min(begin, -LEAST_S), LEAST_S * 0.25, ROOM_C, p.high_c + 10)
+    Color(*d.KELP, 0.25)
+    Rectangle(
+        pos=(chart.left, chart.py(p.low_c)),
+        size=(chart.right - chart.left, chart.py(p.high_c) - chart.py(p.low_c)),
+    )
     Color(*d.KELP)
-    Line(rectangle=(x - 3, at(p.low_c), width + 6, at(p.high_c) - at(p.low_c)), width=2)
-    Color(*d.CORAL)
-    Line(points=[x - 3, at(p.over_c), x + width + 3, at(p.over_c)], width=2, dash_length=6, dash_offset=4)
-    if temp is not None:
-        Color(*(d.CORAL if temp >= p.over_c else d.KELP if temp >= p.low_c else d.MUSSEL))
-        Rectangle(pos=(x, y), size=(width, at(temp) - y))
+    for edge in (p.low_c, p.high_c):
+        Line(points=[chart.left, chart.py(edge), chart.right, chart.py(edge)], width=1.8)
+    gap = max(chart.py(p.high_c) - chart.py(p.low_c), c.font * 1.3)
+    middle = (chart.py(p.high_c) + chart.py(p.low_c)) / 2
+    for words, y in ((p.high_c, middle + gap / 2), (p.low_c, middle - gap / 2)):
+        upper.text(upper.figure(words, "°C"), chart.left - 6, y, d.KELP, "right", bold=True)
+    chart.axes(kept=(p.low_c, p.high_c))
+    for n, ((_, temp, inside), points) in enumerate(zip(p.vessels, p.curves, strict=False)):
+        colour = (d.INK, d.MUSSEL)[n % 2]
+        ended = (*points, (0.0, temp)) if temp is not None else points
+        chart.curve(ended, colour, 2.8)
+        if temp is not None:
+            Color(*(d.KELP if inside else colour))
+            Line(circle=(chart.px(0.0), chart.py(temp), c.font * 0.22), width=3)
+    _names(chart, p)
+    c.texts.extend(upper.texts)
+    if p.hold_s:
+        _hold(c, p)
+
+
+def _names(chart: Chart, p: m.HeatPicture) -> None:
+    """Whose curve it is, under the band where no curve has come yet; the slower one says so."""
+    c = chart.c
+    known = [(temp, name) for name, temp, _ in p.vessels if temp is not None]
+    cold = min(known, default=None)
+    y = chart.py(p.low_c) - c.font * 1.0
+    for n, (name, temp, inside) in enumerate(p.vessels):
+        slow = (
+            cold is not None
+            and len(known) > 1
+            and (temp, name) == cold
+            and not inside
+            and known[0][0] != known[1][0]
+        )
+        words = f"{name}, slower" if slow else name
+        at = y - n * c.font * 1.3
+        if c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9 and at > chart.bottom + c.font:
+            c.text(words, chart.left + 8, at, (d.INK, d.MUSSEL)[n % 2], bold=True)
+
+
+def _hold(c: Canvas, p: m.HeatPicture) -> None:
+    """The hold as a rule of minutes."""
+    y, high = c.y + c.font * 1.4, c.font * 0.8
+    Color(*d.WET_SAND)
+    Rectangle(pos=(c.x, y), size=(c.width, high))
+    Color(*d.KELP)
+    Rectangle(pos=(c.x, y), size=(c.width * min(p.held_s / p.hold_s, 1.0), high))
+    c.text(f"held {_minutes(p.held_s)} of {_minutes(p.hold_s)} min", c.x, c.y + c.font * 0.65)
 
 
 def _minutes(seconds: float) -> str:
@@ -69,48 +83,55 @@ def _minutes(seconds: float) -> str:
 
 
 def draw_cool(c: Canvas, p: m.CoolPicture) -> None:
-    """The curve so far, the threshold, and the forecast as a fan."""
-    axis = c.font * 1.5
-    fan = p.fan[-1][0] if p.fan else 0.0
-    past = min((t for t, _ in p.curve), default=-600.0)
-    span_l, span_r = max(-past, 300.0), max(fan * 1.1, 900.0)
-    temps = [t for _, t in p.curve] or [p.temp_c or 75.0]
-    top = max(*temps, p.below_c + 10) + 2 if temps else 80.0
-    bottom = min(p.below_c - 12, p.not_below_c - 2 if p.not_below_c is not None else p.below_c - 12)
-    left, right = c.x + c.font * 2.2, c.x + c.width - 4
-
-    def px(t: float) -> float:
-        return left + (right - left) * (t + span_l) / (span_l + span_r)
-
-    def py(value: float) -> float:
-        return c.y + axis + (c.height - axis - 6) * min(max((value - bottom) / (top - bottom), 0.0), 1.0)
-
-    Color(*d.KELP, 0.18)
-    floor = p.not_below_c if p.not_below_c is not None else bottom
-    Rectangle(pos=(left, py(floor)), size=(right - left, py(p.below_c) - py(floor)))
+    """The curve so far, the threshold as a gate, and the forecast as an area with the times of its edges."""
+    end = p.fan[-1][0] if p.fan else 0.0
+    to_s = max(end * 1.1, 900.0)
+    begin = max(min((t for t, _ in p.curve), default=-LEAST_S), -2.0 * to_s)
+    temps = [temp for t, temp in p.curve if t >= begin] or [p.temp_c or 75.0]
+    floor = p.not_below_c
+    low = min(p.below_c - 8, floor - 2 if floor is not None else p.below_c - 8)
+    chart = Chart(c, min(begin, -LEAST_S / 2), to_s, low, max(*temps, p.below_c + 10) + 2)
+    bottom = floor if floor is not None else low
+    Color(*d.KELP, 0.2)
+    Rectangle(
+        pos=(chart.left, chart.py(bottom)),
+        size=(chart.right - chart.left, chart.py(p.below_c) - chart.py(bottom)),
+    )
     Color(*d.KELP)
-    Line(points=[left, py(p.below_c), right, py(p.below_c)], width=2.2)
-    c.text(c.figure(p.below_c, "°C"), left - 8, py(p.below_c), d.KELP, "right", bold=True)
-    _fan(p, temps[-1], px, py)
-    if len(p.curve) > 1:
-        Color(*d.INK)
-        flat = [v for t, temp in p.curve[:: max(len(p.curve) // 300, 1)] for v in (px(t), py(temp))]
-        if p.temp_c is not None:
-            flat += [px(0.0), py(p.temp_c)]
-        Line(points=flat, width=2.4)
-    Color(*d.DRIFT)
-    Line(points=[px(0), c.y + axis, px(0), c.y + c.height - 6], width=1.2, dash_length=5, dash_offset=5)
-    c.text("now", px(0), c.y + axis * 0.5, d.SLATE, "centre")
+    Line(points=[chart.left, chart.py(p.below_c), chart.right, chart.py(p.below_c)], width=2.4)
+    c.text(c.figure(p.below_c, "°C"), chart.left - 6, chart.py(p.below_c), d.KELP, "right", bold=True)
+    known = [t for t in (_passes(p, edge) for edge in (1, 2)) if t is not None]
+    chart.axes((p.below_c,), _between(known))
+    now = p.temp_c if p.temp_c is not None else temps[-1]
+    if p.fan:
+        chart.area([(0.0, now, now), *p.fan], d.MUSSEL)
+    chart.curve([*p.curve, *([(0.0, p.temp_c)] if p.temp_c is not None else [])], d.INK, 2.8)
+    Color(*d.INK)
+    Line(circle=(chart.px(0.0), chart.py(now), c.font * 0.2), width=3)
+    Color(*d.KELP)
+    for t in known:
+        Line(
+            points=[chart.px(t), chart.py(p.below_c), chart.px(t), chart.bottom],
+            width=1.6,
+            dash_length=5,
+            dash_offset=4,
+        )
 
 
-def _fan(
-    p: m.CoolPicture, newest_c: float, px: Callable[[float], float], py: Callable[[float], float]
-) -> None:
-    """The forecast: the later, the wider."""
-    if not p.fan:
-        return
-    now = p.temp_c if p.temp_c is not None else newest_c
-    Color(*d.MUSSEL, 0.3)
-    for (t1, a1, b1), (t2, a2, b2) in pairwise([(0.0, now, now), *p.fan]):
-        middle = [px(t1), py((a1 + b1) / 2), px(t2), py((a2 + b2) / 2)]
-        Line(points=middle, width=max((py(b2) - py(a2)) / 2, 1.5))
+def _between(passes: list[float]) -> str:
+    """When the forecast's edges pass the threshold."""
+    times = list(dict.fromkeys(wait(t) for t in passes))
+    return f"from {times[0]} on" if len(passes) == 1 else " to ".join(times)
+
+
+def _passes(p: m.CoolPicture, edge: int) -> float | None:
+    """When that edge of the fan passes the threshold, in seconds from now."""
+    before: tuple[float, ...] | None = None
+    for point in p.fan:
+        if point[edge] <= p.below_c:
+            if before is None or before[edge] == point[edge]:
+                return point[0]
+            share = (before[edge] - p.below_c) / (before[edge] - point[edge])
+            return before[0] + share * (point[0] - before[0])
+        before = point
+    return None

@@ -43,6 +43,8 @@ class AcceptCountdown(Widget):
         value, unit = number_of(live, self.sizes.figures)
         band = self.sizes.gap
         for size, text in (
+            (self.sizes.line, f"Taking {value} {unit}, {live.name}. {OBJECT}"),
+            (self.sizes.line, f"Taking {value} {unit}. {OBJECT}"),
             (self.sizes.note, f"Taking {value} {unit}, {live.name}. {OBJECT}"),
             (self.sizes.small, f"Taking {value} {unit}, {live.name}. {OBJECT}"),
             (self.sizes.small, f"Taking {value} {unit}. {OBJECT}"),

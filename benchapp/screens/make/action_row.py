@@ -1,4 +1,5 @@
-"""The presses of a view at the bottom of the glass: one row where they fit, two on an upright panel."""
+"""The presses of a view at the bottom of the glass, each kind in its place: what is always there on one side, the plain
+yes under the working hand on the other, what else may be answered between or above."""
 
 from __future__ import annotations
 
@@ -8,29 +9,49 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import TouchButton
 
 #: How much wider than a plain one, where there is room.
-SHARES = {"main": 1.6, "serious": 1.25, "plain": 1.0}
-#: More than this in one row of an upright panel, and there are two.
-UPRIGHT_ROW = 4
+SHARES = {"main": 1.6, "serious": 1.0, "plain": 1.0}
+#: No plain press is wider than this share of the glass unless its words need it: an empty place stays empty.
+WIDEST = 0.2
 
 
 def rows_of(
     sizes: Sizes, choices: Sequence[TouchButton], always: Sequence[TouchButton]
 ) -> list[list[TouchButton]]:
-    """The rows from the bottom up. ``always`` are the presses that are there at every view, the dearest first.
+    """The rows from the bottom up. ``always`` are the presses that are there at every view, the dearest first; the last
+    of ``choices`` is the plain yes, and stands at the end of the lowest row.
 
-    On a panel too narrow for all, the last of ``always`` are left out: they stand in "More" too.
+    One row where all fit; upright two at least, so that nothing moves from view to view. On a low glass with no room
+    for all, the last of ``always`` are left out: they stand in "More" too.
     """
-    panel = sizes.panel
-    if panel.portrait and len(choices) + len(always) > UPRIGHT_ROW:
-        return [list(always), list(choices)]
+    panel, room = sizes.panel, sizes.panel.width - 2 * sizes.pad
+    if panel.portrait:
+        return [*_broken(sizes, choices, room), list(always)]
     kept = list(always)
-    room = panel.width - 2 * sizes.pad
+    if _needed(sizes, [*kept, *choices]) <= room:
+        return [[*kept, *choices]]
+    if panel.height >= TALL_PX:
+        last = list(choices[-1:])
+        return [[*kept, *last], *_broken(sizes, choices[:-1], room)]
     while len(kept) > 1 and _needed(sizes, [*kept, *choices]) > room:
         kept.pop()
     if _needed(sizes, [*kept, *choices]) > room:
         for press in (*kept, *choices):
             press.shrink(sizes.small)
     return [[*kept, *choices]]
+
+
+#: A glass of so many pixels of height has room for a second row.
+TALL_PX = 800
+
+
+def _broken(sizes: Sizes, choices: Sequence[TouchButton], room: float) -> list[list[TouchButton]]:
+    """As many rows as it takes, the last of them lowest."""
+    rows: list[list[TouchButton]] = [[]]
+    for press in reversed(choices):
+        if rows[-1] and _needed(sizes, [press, *rows[-1]]) > room:
+            rows.append([])
+        rows[-1].insert(0, press)
+    return rows
 
 
 def _needed(sizes: Sizes, row: Sequence[TouchButton]) -> float:
@@ -41,17 +62,36 @@ def _wide(sizes: Sizes, press: TouchButton) -> float:
     return max(press.width_for(sizes.action), sizes.action)
 
 
-def lay_rows(sizes: Sizes, rows: Sequence[Sequence[TouchButton]], left_handed: bool) -> float:
-    """Put them in place; returns where the highest row ends. The plain yes lies under the hand: right, or left."""
+def lay_rows(
+    sizes: Sizes, rows: Sequence[Sequence[TouchButton]], always: Sequence[TouchButton], left_handed: bool
+) -> float:
+    """Put them in place; returns where the highest row ends. ``always`` keep their place and width; the others share
+    what is left, the plain yes under the hand: right, or left."""
     y = float(sizes.pad)
     for row in rows:
-        ordered = list(reversed(row)) if left_handed else list(row)
-        spare = sizes.panel.width - 2 * sizes.pad - _needed(sizes, row)
-        shares = [SHARES[p.kind] for p in ordered]
-        x = float(sizes.pad)
-        for press, share in zip(ordered, shares, strict=True):
-            wide = _wide(sizes, press) + spare * share / sum(shares)
-            press.size, press.pos = (wide, sizes.action), (x, y)
-            x += wide + sizes.gap
+        _lay(sizes, row, always, y, left_handed)
         y += sizes.action + sizes.gap
     return y - sizes.gap
+
+
+def _lay(
+    sizes: Sizes, row: Sequence[TouchButton], always: Sequence[TouchButton], y: float, left_handed: bool
+) -> None:
+    fixed = {id(p) for p in always}
+    room = sizes.panel.width - 2 * sizes.pad
+    spare = room - _needed(sizes, row)
+    shares = {id(p): 0.0 if id(p) in fixed else SHARES[p.kind] for p in row}
+    whole = sum(shares.values()) or 1.0
+    wides = [_wide(sizes, p) for p in row]
+    wides = [
+        min(wide + spare * shares[id(p)] / whole, max(wide, WIDEST * SHARES[p.kind] * room))
+        for p, wide in zip(row, wides, strict=True)
+    ]
+    empty = room - sum(wides) - sizes.gap * (len(row) - 1)
+    x = float(sizes.pad)
+    for n, (press, wide) in enumerate(zip(row, wides, strict=True)):
+        if id(press) not in fixed and (n == 0 or id(row[n - 1]) in fixed):
+            x += empty  # what answers keeps to the hand's side, however few there are
+        left = sizes.panel.width - x - wide if left_handed else x
+        press.size, press.pos = (wide, sizes.action), (left, y)
+        x += wide + sizes.gap

@@ -15,7 +15,7 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 def ground_of(caution: CautionNotice) -> tuple[d.RGB, d.RGB]:
     """Ground and text of its signal word: ANSI Z535 for physical hazards, plain ink for a sheet's word."""
-    return d.SIGNAL.get(caution.word, d.SHEET_WORD) if caution.scheme == "physical" else d.SHEET_WORD
+    return d.SIGNAL.get(caution.word, d.sheet_word()) if caution.scheme == "physical" else d.sheet_word()
 
 
 def word_of(caution: CautionNotice) -> str:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from benchapp.make.view_model import ViewModel
+from benchapp.make.view_model import BatchPicture, ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import TextLine, paginate
 from benchapp.screens.widgets.surface import Surface
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 
 class DetailSheet(Surface):
@@ -44,7 +44,8 @@ class DetailSheet(Surface):
         return TextLabel(self.sizes.figures.text(line.text), self._size, d.INK, bold=line.bold)
 
     def _high(self, line: TextLine) -> float:
-        return self._words(line).height_at(self.wide) + self.sizes.gap * 0.5
+        text = self.sizes.figures.text(line.text)
+        return wrapped_high(text, self._size, line.bold, int(self.wide)) + self.sizes.gap * 0.5
 
     def _draw(self) -> None:
         s = self.sizes
@@ -63,6 +64,12 @@ class DetailSheet(Surface):
         self.row(buttons, self.wide)
 
 
+def _facts_of(view: ViewModel) -> tuple[tuple[str, str], ...]:
+    """What a finished batch's picture says, for where it has no room."""
+    picture = view.act_view.picture
+    return picture.facts if isinstance(picture, BatchPicture) else ()
+
+
 def _lines_of(view: ViewModel) -> list[TextLine]:
     """All that is to be said about a view."""
     detail = view.detail
@@ -77,5 +84,6 @@ def _lines_of(view: ViewModel) -> list[TextLine]:
         TextLine(trouble, bold=True),
         *(TextLine(text) for text in (view.act_view.note, *view.act_view.not_yet)),
         *(TextLine(f"{label}: {text}") for label, text in labelled if text),
+        *(TextLine(f"{what}: {how}") for what, how in _facts_of(view)),
     ]
     return [line for line in lines if line.text]

@@ -9,7 +9,10 @@ from benchapp.make.waits import forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+
+#: The reason that STOP says in large letters.
+ABOVE = "Above the band: stop."
 
 
 class GuidanceText:
@@ -18,7 +21,7 @@ class GuidanceText:
     def __init__(self, sizes: Sizes, guidance: Level) -> None:
         self._sizes, self.guidance = sizes, guidance
         self.note = TextLabel("", sizes.note, d.INK)
-        self.why = TextLabel("", sizes.note, d.INK, bold=True)
+        self.why = TextLabel("", sizes.line, d.INK, bold=True)
         self.when = TextLabel("", sizes.note, d.INK)
         self.coach = TextLabel("", sizes.small, d.INK)  # why, right and wrong, where full guidance is wanted
         self.next_up = TextLabel("", sizes.small, d.SLATE)
@@ -36,15 +39,46 @@ class GuidanceText:
         """Where it goes; it is drawn anew by the next ``show``."""
         self._box, self._shown = (left, width, low, top), ()
 
-    def show(self, m: ViewModel, notice: str, taking_top: float | None) -> None:
-        """Draw it where it changed. ``taking_top``: up to where a reading that is about to be taken says so itself."""
+    @staticmethod
+    def reasons_of(m: ViewModel) -> list[str]:
+        """Why not yet, without what stands large already: how much a reading lacks, and that it is too much."""
+        said = {live.lacks for live in m.act_view.live if live.lacks}
+        if m.act_view.too_much is not None:
+            said.add(ABOVE)
+        return [why for why in m.act_view.not_yet if why not in said]
+
+    def needed(self, m: ViewModel, width: float) -> float:
+        """How high the reasons and the note are at that width."""
+        s = self._sizes
+        high = 0.0
+        for words, size in ((" ".join(self.reasons_of(m)), s.line), (note_at(m, self.guidance), s.note)):
+            if words:
+                high += wrapped_high(words, size, words != note_at(m, self.guidance), int(width)) + s.gap
+        return high + s.small * 1.5
+
+    def reasons_high(self, m: ViewModel, width: float) -> float:
+        """How high the reasons are at that width, as they are read from where one works."""
         put = self._sizes.figures.text
-        not_yet = [] if taking_top is not None else m.act_view.not_yet
+        reasons = " ".join(put(why) for why in self.reasons_of(m))
+        return (
+            wrapped_high(reasons, self._sizes.line, True, int(width)) + self._sizes.gap * 0.4
+            if reasons
+            else 0.0
+        )
+
+    def show(
+        self, m: ViewModel, notice: str, taking_top: float | None, wait_said: bool, sheet: bool = False
+    ) -> None:
+        """Draw it where it changed. ``taking_top``: up to where a reading that is about to be taken says so itself;
+        ``wait_said``: how long still stands elsewhere; ``sheet``: so does what comes next."""
+        put = self._sizes.figures.text
+        not_yet = [] if taking_top is not None else self.reasons_of(m)
         why = [put(text) for text in (m.act_view.news, notice, *not_yet) if text]
-        when = put(forecast(m.act_view.forecast) if m.act_view.forecast else "")
+        wait_said = wait_said or any(x.unit == "s" for x in m.act_view.live)
+        when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
         note = put(note_at(m, self.guidance))
         coach = [put(text) for text in coaching(m, self.guidance)]
-        next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over else ""
+        next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over and not sheet else ""
         before, self._shown = self._shown, ("\n".join(why), when, note, next_up, taking_top is not None)
         if before == self._shown:
             return
@@ -52,10 +86,11 @@ class GuidanceText:
         left, width, low, top = self._box
         if taking_top is not None:
             low = max(low, taking_top)
-        room = top - low + self._sizes.gap * 0.8  # the last line may reach into the gap above the buttons
+        # The last line may reach into the gap above the buttons.
+        room = top - low + (self._sizes.gap * 0.8 if taking_top is None else 0.0)
         self.note.font_size = self._sizes.note
         when = self._fitting_wait(m, why, when, room)
-        fits = (self._fitting_why(m, why, room), when, note, "" if coach else next_up)
+        fits = (self._fitting_why(m, why, room, when), when, note, "" if coach else next_up)
         for words, text in zip((self.why, self.when, self.note, self.next_up), fits, strict=True):
             high = self._high(words, text)
             if not text or high > room:
@@ -74,18 +109,22 @@ class GuidanceText:
 
     def _fitting_wait(self, m: ViewModel, why: list[str], when: str, room: float) -> str:
         """The wait, short where there is little room."""
-        self.why.font_size = self._sizes.note
-        if m.act_view.forecast and self._high(self.when, when) + self._high(self.why, "\n".join(why)) > room:
+        self.why.font_size = self._sizes.line
+        if (
+            when
+            and m.act_view.forecast
+            and self._high(self.when, when) + self._high(self.why, "\n".join(why)) > room
+        ):
             return short_forecast(m.act_view.forecast)
         return when
 
-    def _fitting_why(self, m: ViewModel, why: list[str], room: float) -> str:
+    def _fitting_why(self, m: ViewModel, why: list[str], room: float, when: str) -> str:
         """The reasons: in lines of their own, else run on, else smaller; what has no room even so is counted in
         ``left_out``."""
         self.left_out, text = 0, ""
-        if m.act_view.forecast:
+        if when and m.act_view.forecast:
             room -= self._high(self.when, short_forecast(m.act_view.forecast))
-        for font in (self._sizes.note, self._sizes.small):
+        for font in dict.fromkeys((self._sizes.line, self._sizes.note, self._sizes.small)):
             self.why.font_size = font
             for text in ("\n".join(why), " ".join(why)):
                 if self._high(self.why, text) <= room:
@@ -112,7 +151,7 @@ class GuidanceText:
 
     def _roomy(self, words: TextLabel, room: float) -> None:
         """As large as there is room for, from a few sizes only (each new size costs memory)."""
-        for scale in (1.5, 1.2, 1.0):
-            words.font_size = round(self._sizes.note * scale)
+        s = self._sizes
+        for words.font_size in (s.line, round(s.note * 1.2), s.note):
             if words.height_at(self._box[1]) <= room:
                 return

@@ -1,4 +1,4 @@
-"""One live value: the number huge, its unit, how it stands in shape and word, and where it comes from."""
+"""One live value: the number huge, what is still to go beside it, how it stands in shape and word, where it comes from."""
 
 from __future__ import annotations
 
@@ -6,104 +6,160 @@ from kivy.uix.widget import Widget
 
 from benchapp.make.view_model import LiveValue
 from benchapp.screens.display import design as d
-from benchapp.screens.display.phrases import number_of, short_source, source_line
+from benchapp.screens.display.phrases import (
+    DIGIT_EM,
+    number_em,
+    number_of,
+    short_source,
+    source_line,
+    to_go_of,
+)
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.status_mark import StatusMark
+from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.text_label import TextLabel
 
 
 class LiveReadout(Widget):
-    """Stacked (everything under the number) where there is room, else with the words beside the number."""
+    """The number, and a block that says how it stands: beside it where there is room, else under it."""
 
-    def __init__(self, sizes: Sizes, big: bool, named: bool) -> None:
+    def __init__(self, sizes: Sizes, big: bool, named: bool, alone: bool = False) -> None:
+        """``named``: one of several, so it bears its name. ``alone``: what is too much is said elsewhere already."""
         super().__init__(size_hint=(None, None))
-        self.sizes, self.named, self.beside = sizes, named, False
-        self.number = TextLabel("", sizes.reading if big else sizes.instruction, d.INK, bold=True)
-        self.unit = TextLabel("", sizes.instruction, d.INK, bold=True)
-        self.name = TextLabel("", sizes.note, d.INK, bold=True)
+        self.sizes, self.named, self.beside, self._alone = sizes, named, False, alone
+        self.number = TextLabel("", sizes.reading if big else sizes.across, bold=True)
+        self.unit = TextLabel("", sizes.instruction, bold=True)
+        self.name = TextLabel("", sizes.line, bold=True)
         self.source = TextLabel("", sizes.small, d.SLATE)
-        self.status = StatusMark(sizes.note)
-        for part in (self.number, self.unit, self.name, self.source, self.status):
+        self.across = TextLabel("", sizes.across, bold=True)  # to go, or that it is right
+        self.word = TextLabel("", sizes.line, bold=True)
+        for part in (self.number, self.unit, self.name, self.source, self.across, self.word):
             self.add_widget(part)
         self._left = self._top = self._width = 0.0
         self._shown: tuple[object, ...] = ()
 
-    def high(self, beside: bool) -> float:
-        """How high it is, stacked or with the words beside the number."""
-        s = self.sizes
-        name = s.note * 1.25 if self.named else 0.0
-        number = self.number.font_size * 1.17
-        if not beside:
-            return float(name + number + s.note * 1.5 + s.small * 1.25)
-        if self.named:
-            return float(name + number + s.note * 1.5)
-        return float(max(number, s.instruction * 1.17 + s.note * 1.4))
+    @property
+    def _number_high(self) -> float:
+        return float(self.number.font_size * 1.17)
 
-    def place(self, left: float, top: float, width: float, beside: bool) -> float:
+    def _block_high(self, live: LiveValue) -> float:
+        """What is to go, and under it the word and the source; nothing where there is nothing to say of it."""
+        s = self.sizes
+        big, words = to_go_of(live, s.figures, self._alone)
+        if not big and not words:
+            return 0.0 if self.named or self._alone else s.small * 1.25
+        if not big and not self.named:
+            return s.line * 1.2 + s.small * 1.25
+        return s.across * 1.17 + (0.0 if self.named else s.line * 1.2 + s.small * 1.25)
+
+    def number_wide(self, live: LiveValue) -> float:
+        """The number with its unit, as wide as it gets on its way to where it is right."""
+        number = number_em(live, self.sizes.figures) * self.number.font_size
+        unit = 0.7 * len(number_of(live, self.sizes.figures)[1]) + 0.1
+        return float(number + self.sizes.gap + self.sizes.instruction * unit)
+
+    def _block_wide(self, live: LiveValue) -> float:
+        return float(self.sizes.across * (max(number_em(live, self.sizes.figures), 4 * DIGIT_EM) + 0.85))
+
+    def fits_beside(self, live: LiveValue, width: float) -> bool:
+        """Whether the block has room beside the number."""
+        return not self.named and self.number_wide(live) + self.sizes.gap + self._block_wide(live) <= width
+
+    def high(self, live: LiveValue, beside: bool) -> float:
+        """How high it is, with the block beside the number or under it."""
+        block = self._block_high(live)
+        if self.named:
+            return float(self.sizes.line * 1.25 + self._number_high + block)
+        return float(max(self._number_high, block) if beside else self._number_high + block)
+
+    def place(self, left: float, top: float, width: float, live: LiveValue) -> float:
         """Where it goes; returns its bottom."""
-        self._left, self._top, self._width, self.beside = left, top, width, beside
+        self._left, self._top, self._width = left, top, width
+        self.beside = self.fits_beside(live, width)
         self._shown = ()
-        high = self.high(beside)
+        high = self.high(live, self.beside)
         self.pos, self.size = (left, top - high), (width, high)
         return top - high
 
     def show(self, live: LiveValue) -> None:
         """Put the numbers in; nothing is drawn anew where nothing changed."""
         value, unit = number_of(live, self.sizes.figures)
-        shown = (value, unit, live.word, live.name, live.source, live.device, live.checked)
+        shown = (value, unit, live.word, live.name, live.source, live.device, live.checked, live.to_go)
         if shown == self._shown:
             return
         self._shown = shown
-        colour = d.STANDING.get(live.word, d.STANDING[""])[0]
+        colour, shape = d.standing(live.word)
         self.number.text = value
-        self.number.color = (*(d.INK if live.word == "waiting" else colour), 1)
+        self.number.color = (*(d.INK if live.word in ("waiting", "cooling") else colour), 1)
+        top = self._top
         if self.named:
-            self._named(live, unit)
-        elif self.beside:
-            self._beside(live, unit)
-        else:
-            self._stacked(live, unit)
-
-    def _number_at(self, top: float) -> None:
+            top = self._name_line(live, unit)
         size = self.number.natural()
         self.number.pos = (self._left, top - size[1])
+        if not self.named:
+            self.unit.text = unit
+            self.unit.natural()
+            self.unit.pos = (self.number.right + 8, self.number.y + self.number.height * 0.1)
+        self._block(live, colour, shape)
 
-    def _unit_at(self, unit: str, x: float, y: float) -> None:
-        self.unit.text = unit
-        self.unit.natural()
-        self.unit.pos = (x, y)
-
-    def _stacked(self, live: LiveValue, unit: str) -> None:
-        self._number_at(self._top)
-        self._unit_at(unit, self.number.right + 10, self.number.y + self.number.height * 0.1)
-        low = self.number.y - self.sizes.note * 1.4
-        self.status.show(live.word, self._left, low)
-        self.source.text = source_line(live)
-        self.source.place(self._left, low - 2, self._width)
-
-    def _beside(self, live: LiveValue, unit: str) -> None:
-        self._number_at(self._top)
-        x = self.number.right + self.sizes.gap
-        self._unit_at(unit, x, self._top - self.sizes.instruction * 1.17)
-        self.source.text = short_source(live)
-        wide, _ = self.source.natural()
-        after = min(self.unit.right + self.sizes.gap, self._left + self._width - wide)
-        self.source.pos = (after, self.unit.y + self.sizes.instruction * 0.25)
-        self.status.show(live.word, x, self.unit.y - self.sizes.note * 1.4)
-
-    def _named(self, live: LiveValue, unit: str) -> None:
-        """One of several: its name above; where room is short, the source stands in line with the word."""
+    def _name_line(self, live: LiveValue, unit: str) -> float:
+        """Its name, and at the end of the line where it comes from; nothing that is not read has a source."""
         self.name.text = f"{live.name}, {unit}"
-        self.unit.text, self.unit.size = "", (0, 0)
-        self._number_at(self.name.place(self._left, self._top, self._width))
-        low = self.number.y - self.sizes.note * 1.4
-        wide = self.status.show(live.word, self._left, low) if live.word else 0.0
-        if self.beside:
-            self.source.text = (
-                "" if live.value is None else short_source(live)
-            )  # nothing is read: it has no source
-            x = self._left + wide + (self.sizes.gap / 2 if wide else 0)
-            self.source.place(x, low + self.sizes.note * 1.3, max(self._left + self._width - x, 1.0))
+        wide, _ = self.name.natural()
+        low = self.name.place(self._left, self._top, min(wide + 2, self._width))
+        self.source.text = "" if live.value is None else short_source(live)
+        room = self._left + self._width - self.name.right - self.sizes.gap
+        self.source.natural()
+        if self.source.width > room:
+            self.source.text = ""
+        self.source.pos = (self.name.right + self.sizes.gap, low + self.sizes.line * 0.1)
+        return low
+
+    def _block(self, live: LiveValue, colour: d.RGB, shape: str) -> None:
+        s = self.sizes
+        x = self.unit.right + s.gap * 1.5 if self.beside else self._left
+        if self.beside:  # it stays where it is while the number gets longer
+            x = max(x, self._left + self.number_wide(live) + s.gap * 0.5)
+        top = self._top if self.beside else self.number.y
+        big, words = to_go_of(live, s.figures, said_elsewhere=self._alone)
+        if self.named and big and words:
+            words = words.rpartition("°C ")[2].rpartition("°F ")[2]  # its unit stands beside its name
+        self.across.text = big
+        if big and not words and x + self.across.natural()[0] + s.across > self._left + self._width:
+            big, words = "", big
+        self.canvas.before.clear()
+        side = s.across * 0.62 if big else s.line
+        low = top - s.across * 1.17
+        if shape and (big or words):
+            y = low + (s.across * 1.17 - side) / 2 if big or self.named else top - side * 1.15
+            with self.canvas.before:
+                draw_shape(shape, x, y, side, colour)
+        indent = side + s.gap * 0.7 if shape else 0.0
+        self.across.text = big
+        self.across.color = self.word.color = (*colour, 1)
+        self.across.natural()
+        self.across.pos = (x + indent, low)
+        self.word.text = words
+        self.word.natural()
+        if self.named:
+            self.word.pos = (
+                (self.across.right + s.gap * 0.6, low + s.across * 0.17) if big
+                else (x + indent, low + (s.across * 1.17 - self.word.height) / 2)
+            )  # fmt: skip
+            return
+        if big:
+            self.word.pos = (x, low - s.line * 1.15)
         else:
-            self.source.text = source_line(live)
-            self.source.place(self._left, low - 2, self._width)
+            self.word.pos = (x + indent, top - self.word.height)
+        self.source.text = source_line(live)
+        if big or words:
+            room = max(self._left + self._width - x, 1.0)
+            if self.source.natural()[0] > room:
+                self.source.text = short_source(live)
+            self.source.place(x, self.word.y - 2, room)
+        elif self.beside or self._alone:
+            if self.source.natural()[0] > self._left + self._width - self.unit.right - s.gap:
+                self.source.text = short_source(live)
+                self.source.natural()
+            self.source.pos = (self.unit.right + s.gap, self.unit.y + s.small * 0.5)
+        else:
+            self.source.place(self._left, self.number.y, self._width)

@@ -6,10 +6,11 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import to_go_of
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.caution_pages import CautionStrip
 from benchapp.screens.make.meanwhile_band import MeanwhileBand
-from benchapp.screens.make.step_progress import StepProgress
+from benchapp.screens.make.step_progress import StepProgress, waits_to_come
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: A glass of fewer lines than this has no room for a line of its own about a wait.
@@ -21,39 +22,104 @@ class MakeHeader:
 
     def __init__(self, sizes: Sizes, rehearsing: bool) -> None:
         self._sizes, self._rehearsing = sizes, rehearsing
-        self.title = TextLabel("", sizes.small, d.SLATE, bold=True)
+        self.title = TextLabel("", sizes.note, d.SLATE, bold=True)
+        self.left = TextLabel("", sizes.note, d.SLATE, bold=True)  # how much waiting is left
         self.progress = StepProgress()
         self.cautions = CautionStrip(sizes)
         self.meanwhile = MeanwhileBand(sizes)
-        self.trouble = TextLabel("", sizes.note, d.FOAM, bold=True)
-        self.parts = (self.title, self.progress, self.cautions, self.meanwhile, self.trouble)
+        self.trouble = TextLabel("", sizes.line, d.FOAM, bold=True)
+        self.stop = TextLabel("", sizes.across, d.FOAM, bold=True)
+        self.parts = (
+            self.title,
+            self.left,
+            self.progress,
+            self.cautions,
+            self.meanwhile,
+            self.trouble,
+            self.stop,
+        )
+        self._left_at = (0.0, 0.0, 0.0)  # the right end of what is left, its top, its room
 
     def show(self, m: ViewModel) -> None:
         """Only the numbers have changed."""
-        self.progress.show(m.progress, m.step_number, m.step_count)
+        self.progress.show(m.progress, m.spans)
         self.meanwhile.numbers(m.meanwhile)
+        self._say_stop(m)
+        self._say_left(m)
 
     def lay_out(self, m: ViewModel) -> float:
         """Lay out everything; returns where it ends."""
         s, panel = self._sizes, self._sizes.panel
         left, right = s.pad, panel.width - s.pad
+        self.left.text, self.left.size = "", (0, 0)
         top = panel.height - s.pad / 2
         strip_w = self.cautions.show(m.cautions, right, top, s.small * 1.35)
         room = right - left - strip_w - s.gap
+        if m.act_view.too_much is not None and not panel.portrait:  # nothing else matters now
+            self.title.text, self.title.size, self.progress.size = "", (0, 0), (0, 0)
+            self.meanwhile.place(None, left, right, top)
+            self._left_at = (0.0, 0.0, 0.0)
+            return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - s.small * 1.4))
         crowded = m.meanwhile is not None and panel.height < CROWDED * s.note
         self.title.text = "" if crowded else self._title(m)
         if crowded:  # what the step is called stands in the instruction, more or less; the wait does not
             low = self.meanwhile.place(m.meanwhile, left, left + room, top, tight=True)
+            self._left_at = (0.0, 0.0, 0.0)
         else:
-            low = self.title.place(left, top, room)
+            wide = 0.0
+            for self.title.font_size in (s.note, s.small):  # the smaller one rather than a second line
+                wide, _ = self.title.natural()
+                if wide + 2 <= room:
+                    break
+            low = self.title.place(left, top, min(wide + 2, room))
+            self._left_at = (left + room, top, room - self.title.width - 2 * s.gap)
         low = min(low, top - s.small * 1.4)
         drawn = not (crowded and m.meanwhile is not None and m.meanwhile.calls)
-        self.progress.size = (right - left, max(s.gap, 12)) if drawn else (0, 0)
+        self.progress.size = (right - left, max(s.gap, 14)) if drawn else (0, 0)
         self.progress.pos = (left, low - self.progress.height - 4)
         low = self.progress.y - s.gap if drawn else low - 4
         if not crowded:
             low = self.meanwhile.place(m.meanwhile, left, right, low)
-        return self._lay_trouble(m, left, right, low)
+        return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, low))
+
+    def _say_left(self, m: ViewModel) -> None:
+        """How much waiting there still is, where it has room beside the step's name."""
+        right, top, room = self._left_at
+        text = (
+            waits_to_come(m.spans, m.left_s, m.act_view.forecast is not None)
+            if room > 0 and not m.over
+            else ""
+        )
+        if text == self.left.text:
+            return
+        self.left.text = text
+        wide, _ = self.left.natural()
+        if not text or wide > room:
+            self.left.text, self.left.size = "", (0, 0)
+            return
+        self.left.pos = (right - wide, top - self.left.height)
+
+    def _lay_stop(self, m: ViewModel, left: float, right: float, low: float) -> float:
+        """Past the band: everything above the order turns dark and says so."""
+        self.stop.text, self.stop.size = "", (0, 0)
+        self.stop.canvas.before.clear()
+        if m.act_view.too_much is None:
+            return low
+        gap = self._sizes.gap
+        self._say_stop(m)
+        bottom = self.stop.place(left + gap, low - 2, right - left - 2 * gap)
+        with self.stop.canvas.before:
+            Color(*d.CORAL)
+            Rectangle(pos=(left, bottom - 4), size=(right - left, low - bottom + 4))
+        return float(bottom - 4 - gap)
+
+    def _say_stop(self, m: ViewModel) -> None:
+        live = m.act_view.too_much
+        if live is not None:
+            number, _ = to_go_of(live, self._sizes.figures)
+            text = f"STOP   {number} {live.unit}"
+            if text != self.stop.text:
+                self.stop.text = text
 
     def _lay_trouble(self, m: ViewModel, left: float, right: float, low: float) -> float:
         self.trouble.text, self.trouble.size = "", (0, 0)

@@ -18,6 +18,9 @@ from benchapp.screens.widgets.hold_to_confirm import HoldToConfirm
 from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.surface import Surface
 
+#: Nothing goes on until the maker is back.
+HOLD = "Hold: I have to go away"
+
 
 class MakeActions(Protocol):
     """What a person can do; the app hands it on to the make's own thread."""
@@ -64,7 +67,7 @@ class SheetLayer(Widget):
     def confirm(self, what: str, act: Callable[[], None]) -> None:
         """It was pressed: a bar elsewhere on the glass has to be held. What the make is told always takes both."""
         self.cancel_confirm()
-        button, self._pressed = (self._pressed if self.overlay is None else None), None
+        button, self._pressed = self._pressed, None
 
         def confirmed() -> None:
             self.close_overlay()
@@ -107,16 +110,14 @@ class SheetLayer(Widget):
         self._open(pad)
 
     def show_details(self) -> None:
-        """The full guidance; from here the make is stopped, or the last act taken back."""
+        """The full guidance; from here the last act is taken back."""
         m = self.view
         if m is None:
             return
         buttons: list[ButtonSpec] = [("Wipe", self.show_lock, "plain")]
-        if not m.over:
-            buttons.append(("Stop here", self.show_stop, "serious"))
         if m.take_back:
             buttons.append(("Take back", self._taking_back(m.take_back), "serious"))
-        buttons.append(("Back", self.close_overlay, "main"))
+        buttons.append(("Back", self.close_overlay, "plain"))
         self._open(DetailSheet(self.sizes, m, buttons))
 
     def _taking_back(self, shown: str) -> Callable[[], None]:
@@ -148,9 +149,8 @@ class SheetLayer(Widget):
         if m.step_kind != "finish":
             buttons.insert(0, (f"Leave out this step: {m.step_title}", skip, "serious"))
         if m.act_view.stage != Stage.HELD:
-            hold = "Hold: I have to go away"
-            buttons.insert(0, (hold, lambda: self.confirm("Hold", self.actions.hold), "plain"))
-        buttons.append(("Back to the make", self.close_overlay, "main"))
+            buttons.insert(0, (HOLD, lambda: self.confirm("Hold", self.actions.hold), "plain"))
+        buttons.append(("Back to the make", self.close_overlay, "plain"))
         self._open(StopSheet(self.sizes, buttons))
 
     def show_lock(self) -> None:

@@ -15,6 +15,8 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 #: A button to be: its label, what it does, and its kind (see TouchButton).
 ButtonSpec = tuple[str, Callable[[], None], str]
+#: How large a second line is beside the first, and how far both keep from the edges, in pixels.
+DETAIL_SHARE, DETAIL_EDGE = 0.56, 16.0
 
 
 class TouchButton(Widget):
@@ -33,7 +35,9 @@ class TouchButton(Widget):
         kind: str = "plain",
         size: int = 26,
         meaning: object = None,
+        detail: str = "",
     ) -> None:
+        """``detail``: a second line under its words, smaller, of ``DETAIL_SHARE`` of their size."""
         super().__init__(size_hint=(None, None))
         self.kind, self.act = kind, act
         self.meaning = (label, meaning)
@@ -48,6 +52,11 @@ class TouchButton(Widget):
             self._edge = Line(width=1.6)
         self.caption = TextLabel(label, size, ink, bold=True, halign="center")
         self.add_widget(self.caption)
+        self.detail: TextLabel | None = None
+        if detail:
+            self.detail = TextLabel(detail, round(size * DETAIL_SHARE), ink)
+            self.caption.halign = "left"
+            self.add_widget(self.detail)
         self.bind(pos=self._arrange, size=self._arrange)
 
     def say(self, text: str) -> None:
@@ -66,7 +75,7 @@ class TouchButton(Widget):
 
     def least_width(self) -> float:
         """How wide its longest word is, with the edges."""
-        return _longest_word(self.caption.text, self.caption.font_size) + 20.0
+        return least_width(self.caption.text, self.caption.font_size)
 
     def width_for(self, height: float) -> float:
         """How wide it has to be for all its words to stand within that height."""
@@ -75,15 +84,27 @@ class TouchButton(Widget):
             width += self.caption.font_size
         return width
 
+    def drop_detail(self) -> None:
+        """Its own words alone, where there is no room for a second line."""
+        if self.detail is not None:
+            self.remove_widget(self.detail)
+            self.detail, self.caption.halign = None, "center"
+
     def shrink(self, size: int) -> None:
         """Smaller words, where the row is short of room."""
         self.caption.font_size = size
+        self._arrange()
 
     def _arrange(self, *_: object) -> None:
         self._box.pos, self._box.size = self.pos, self.size
         self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
-        height = self.caption.height_at(self.width - 12)
-        self.caption.place(self.x + 6, self.center_y + height / 2, self.width - 12)
+        inner = self.width - (12 if self.detail is None else 2 * DETAIL_EDGE)
+        left = self.center_x - inner / 2
+        height = self.caption.height_at(inner)
+        under = 0.0 if self.detail is None else self.detail.height_at(inner)
+        low = self.caption.place(left, self.center_y + (height + under) / 2, inner)
+        if self.detail is not None:
+            self.detail.place(left, low, inner)
 
     def on_touch_down(self, touch: Any) -> bool:
         if not self.collide_point(*touch.pos):
@@ -103,6 +124,7 @@ class TouchButton(Widget):
 
 
 @lru_cache(maxsize=512)
-def _longest_word(text: str, size: float) -> float:
+def least_width(text: str, size: float) -> float:
+    """How wide the longest word is, with the edges of a button."""
     ruler = CoreLabel(font_size=size, bold=True)
-    return float(max(ruler.get_extents(word)[0] for word in text.split()))
+    return float(max(ruler.get_extents(word)[0] for word in text.split())) + 20.0

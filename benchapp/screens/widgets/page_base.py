@@ -9,7 +9,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.surface import Area, Surface
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
@@ -34,7 +34,7 @@ class Page(Surface):
         self.low = float(sizes.pad)
         self.line(title, sizes.instruction, bold=True)
 
-    def line(self, text: str, size: int, bold: bool = False, color: d.RGB = d.INK) -> bool:
+    def line(self, text: str, size: int, bold: bool = False, color: d.RGB | None = None) -> bool:
         """One more line of text; False (and nothing drawn) where there is no room left."""
         words = TextLabel(text, size, color, bold=bold)
         if self.pen_y - words.height_at(self.wide) < self.low:
@@ -66,6 +66,16 @@ class Page(Surface):
         self.low = floor
         if keep:
             self.line(keep, size)
+
+    def listed_large(self, lines: Sequence[tuple[str, d.RGB]], keep: str = "") -> None:
+        """The same, as large as all of them have room for; the smallest where not all have."""
+        s = self.sizes
+        room = self.pen_y - self.low
+        for size in (s.line, s.note, body_size(s)):
+            words = [text for text, _ in lines] + ([keep] if keep else [])
+            if sum(wrapped_high(text, size, False, int(self.wide)) + s.gap * 0.4 for text in words) <= room:
+                break
+        self.listed(lines, size, keep=keep)
 
     def hang(self, *words: TextLabel) -> None:
         """Text of this page, wherever it stands."""

@@ -28,7 +28,7 @@ class TextLine:
 
     text: str
     bold: bool = False
-    color: d.RGB = d.INK
+    color: d.RGB | None = None
     mark: str = ""
     time: str = ""
     head: bool = False

@@ -53,10 +53,13 @@ class SignaturePad(Surface):
     def _ask_who(self) -> None:
         s = self.sizes
         self.clear_widgets()
-        low = self._title(f"Who signs? {self._meaning.capitalize()}.", self.wide)
+        low = self._title("Who signs?", self.wide)
+        said = TextLabel(f"The signature will say: {self._meaning}.", s.line)
+        self.add_widget(said)
+        low = said.place(s.pad, low + s.gap * 0.5, self.wide) - s.gap
         if not self._people:
             words = TextLabel(
-                "Nobody is enrolled here who could sign: benchapp person enrol, at the desk.", s.note
+                "Nobody is enrolled here who could sign. That is done at the desk's computer.", s.note
             )
             self.add_widget(words)
             low = words.place(s.pad, low, self.wide) - s.gap
@@ -70,7 +73,7 @@ class SignaturePad(Surface):
         self.who, self.typed = who, ""
         area, side_w = pad_layout(s)
         low = self._title(f"PIN of {who}", side_w)
-        said = f"It says: {self._meaning}." if self._enter == "Sign" else self._meaning
+        said = f"The signature will say: {self._meaning}." if self._enter == "Sign" else self._meaning
         meaning = TextLabel(said, s.small, d.SLATE)
         self.dots = TextLabel("–", s.instruction, d.TIDE, bold=True)
         for words in (meaning, self.dots):

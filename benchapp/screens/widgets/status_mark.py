@@ -21,7 +21,7 @@ class StatusMark(Widget):
 
     def show(self, word: str, x: float, y: float) -> float:
         """Draw it with its left bottom corner there; returns its width."""
-        colour, shape = d.STANDING.get(word, d.STANDING[""])
+        colour, shape = d.standing(word)
         self.word = word
         side = self._font * 1.3
         self.pos, self.size = (x, y), (side, side)

@@ -11,7 +11,8 @@ from kivy.uix.widget import Widget
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec, TouchButton
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton, least_width
+from benchapp.screens.widgets.text_label import wrapped_high
 
 
 class Area(NamedTuple):
@@ -26,6 +27,11 @@ class Area(NamedTuple):
 def same_act(before: ViewModel, after: ViewModel) -> bool:
     """Whether both views' prompts are of the same act, whatever its turn."""
     return before.prompt.partition("#")[0] == after.prompt.partition("#")[0]
+
+
+def _fits(label: str, size: int, wide: float, high: float) -> bool:
+    """Whether a button's words have room at that size."""
+    return least_width(label, size) <= wide and wrapped_high(label, size, True, int(wide - 12)) <= high - 4
 
 
 class Surface(Widget):
@@ -66,9 +72,10 @@ class Surface(Widget):
         rows = -(-len(buttons) // columns)
         high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.4), s.action)
         wide = (area.width - s.gap * (columns - 1)) / columns
+        size = s.line if all(_fits(label, s.line, wide, high) for label, _, _ in buttons) else s.note
         for n, (label, act, kind) in enumerate(buttons):
             row, column = divmod(n, columns)
-            button = TouchButton(label, act, kind, s.instruction if len(label) == 1 else s.note)
+            button = TouchButton(label, act, kind, s.instruction if len(label) == 1 else size)
             button.size = (wide, high)
             button.pos = (
                 area.left + column * (wide + s.gap),
@@ -81,8 +88,14 @@ class Surface(Widget):
         stays where it was on the page before."""
         s = self.sizes
         wide = (width - s.gap * (len(buttons) - 1)) / len(buttons)
-        for n, (label, act, kind) in enumerate(buttons):
-            if label:
-                button = TouchButton(label, act, kind, s.note)
+        presses = [TouchButton(label, act, kind, s.line) if label else None for label, act, kind in buttons]
+        if any(p is not None and p.width_for(s.action) > wide for p in presses):
+            for p in presses:
+                if p is not None:
+                    p.shrink(
+                        s.note
+                    )  # where not all of them have room at the size that is read from where one works
+        for n, button in enumerate(presses):
+            if button is not None:
                 button.size, button.pos = (wide, s.action), (self.left + n * (wide + s.gap), s.pad)
                 self.add_widget(button)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
+from kivy.core.text import Label as CoreLabel
 from kivy.uix.label import Label
 
 from benchapp.screens.display import design as d
@@ -11,10 +14,15 @@ class TextLabel(Label):
     """Text that wraps to its width, never as markup, so that no file or device can steer it."""
 
     def __init__(
-        self, text: str = "", size: int = 24, color: d.RGB = d.INK, bold: bool = False, halign: str = "left"
+        self,
+        text: str = "",
+        size: int = 24,
+        color: d.RGB | None = None,
+        bold: bool = False,
+        halign: str = "left",
     ) -> None:
         super().__init__(
-            text=text, font_size=size, color=(*color, 1), bold=bold, halign=halign, valign="top",
+            text=text, font_size=size, color=(*(d.INK if color is None else color), 1), bold=bold, halign=halign, valign="top",
             size_hint=(None, None), markup=False, line_height=1.0,
         )  # fmt: skip
 
@@ -38,3 +46,13 @@ class TextLabel(Label):
         self.text_size = (max(width, 1), None)
         self.texture_update()
         return float(self.texture_size[1])
+
+
+@lru_cache(maxsize=2048)
+def wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
+    """How high words are at a width, without a label of their own."""
+    ruler = CoreLabel(
+        text=text, font_size=size, bold=bold, text_size=(max(width, 1), None), valign="top", line_height=1.0
+    )
+    ruler.refresh()
+    return float(ruler.texture.size[1])

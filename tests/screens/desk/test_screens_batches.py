@@ -195,3 +195,44 @@ def test_every_past_batch_can_be_reached(glass, journal):
             seen |= {label.partition(",")[0] for label in glass.labels()}
             assert ("Older" in glass.labels(), "Newer" in glass.labels()) == (number == 0, number == 1)
         assert {line.batch for line in lines} <= seen
+
+
+def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):
+    """Figures end on one line at the right; what lies outside its band is drawn in the colour of trouble, the rest is not."""
+    from conftest import words_in_order
+    from kivy.graphics import Color
+    from page_samples import long_record
+
+    from benchapp.screens.desk.record_table import record_page
+    from benchapp.screens.display import design as d
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.widgets.pager import Paging
+
+    pages = [
+        record_page(Sizes.of(TEN_INCH), "Record", long_record(), Paging(print, print, n)) for n in range(3)
+    ]
+    said = [w for page in pages for w in words_in_order(page)]
+    assert said.index("Weigh the fats") < said.index("Weigh the water") < said.index("Measured")
+    assert "1 March 2026, 09:00 to 1 March 2026, 10:20" in said
+    taken = [
+        label for label in pages[0].texts if label.text in ("22.5 g", "23.5 g") and label.halign == "right"
+    ]
+    assert len(taken) > 8
+    assert len({round(label.right) for label in taken}) == 2  # wanted, and taken
+    red = [tuple(c.rgb) == d.CORAL for page in pages for c in page.canvas.children if isinstance(c, Color)]
+    assert red.count(True) == 1
+
+
+def test_what_is_signed_at_a_release_is_a_sentence_of_whoever_signs(glass):
+    from benchapp.screens.desk.release_controller import _meaning
+
+    facts = glass.shop.desk().batch("b1")
+    assert _meaning(facts, "released").startswith("I release ")
+    assert "Tide pool gel, batch b1" in _meaning(facts, "rejected")
+
+
+def test_what_is_not_due_reads_as_a_demand_and_not_as_a_result(glass):
+    glass.batches.batch("b1")
+    lines = [label.text for label in glass.page.texts if "after a day" in label.text]
+    assert lines
+    assert all(line.startswith(("Not yet due, from ", "Due now")) and "has to be" in line for line in lines)

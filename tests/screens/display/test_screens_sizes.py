@@ -55,25 +55,22 @@ def test_contrast_is_the_published_one():
     assert contrast(d.rgb("#767676"), d.FOAM) == pytest.approx(4.54, abs=0.01)
 
 
-TEXT = [
-    ("ink", d.INK),
-    ("slate", d.SLATE),
-    ("tide", d.TIDE),
-    ("kelp", d.KELP),
-    ("mussel", d.MUSSEL),
-    ("coral", d.CORAL),
-]
+PALETTES = {"light": d.LIGHT, "dim": d.DIM}
+TEXT = ("INK", "SLATE", "TIDE", "KELP", "MUSSEL", "CORAL")
 
 
-@pytest.mark.parametrize(("name", "colour"), TEXT)
-def test_every_text_colour_is_seven_to_one_on_the_ground(name, colour):
-    assert contrast(colour, d.SAND) >= 7.0
-    assert contrast(colour, d.SHELL) >= 7.0
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+@pytest.mark.parametrize("name", TEXT)
+def test_every_text_colour_is_seven_to_one_on_the_ground_in_both_rooms(palette, name):
+    colour = getattr(palette, name)
+    assert contrast(colour, palette.SAND) >= 7.0
+    assert contrast(colour, palette.SHELL) >= 7.0
 
 
-def test_white_words_on_filled_grounds_are_seven_to_one():
-    for ground in (d.TIDE, d.CORAL, d.INK):
-        assert contrast(d.FOAM, ground) >= 7.0
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+def test_words_on_filled_grounds_are_seven_to_one_in_both_rooms(palette):
+    for ground in (palette.TIDE, palette.CORAL, palette.INK):
+        assert contrast(palette.FOAM, ground) >= 7.0
 
 
 @pytest.mark.parametrize("word", d.SIGNAL)
@@ -82,11 +79,22 @@ def test_signal_words_are_seven_to_one(word):
     assert contrast(ground, ink) >= 7.0
 
 
-def test_shapes_are_three_to_one():
-    for shape in (d.DRIFT, d.TIDE, d.KELP, d.MUSSEL, d.CORAL):
-        assert contrast(shape, d.SAND) >= 3.0
-    for filled in (d.TIDE, d.KELP, d.CORAL, d.MUSSEL, d.DRIFT):
-        assert contrast(filled, d.WET_SAND) >= 3.0
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=PALETTES)
+def test_shapes_are_three_to_one_in_both_rooms(palette):
+    for shape in (palette.DRIFT, palette.TIDE, palette.KELP, palette.MUSSEL, palette.CORAL):
+        assert contrast(shape, palette.SAND) >= 3.0
+    for filled in (palette.TIDE, palette.KELP, palette.CORAL, palette.MUSSEL, palette.DRIFT):
+        assert contrast(filled, palette.WET_SAND) >= 3.0
+
+
+def test_a_dim_room_is_dressed_as_a_whole_and_undressed_again():
+    d.dress(d.DIM)
+    try:
+        assert (d.SAND, d.INK, d.standing("above")[0]) == (d.DIM.SAND, d.DIM.INK, d.DIM.CORAL)
+        assert luminance(d.SAND) < 0.02
+    finally:
+        d.dress(d.LIGHT)
+    assert (d.SAND, d.standing("above")[0]) == (d.LIGHT.SAND, d.LIGHT.CORAL)
 
 
 def test_no_standing_is_told_by_colour_alone():

@@ -71,8 +71,8 @@ def test_full_says_why_and_brief_says_nothing_beside_the_instruction(some):
         brief.show(view)
         assert full.view is brief.view is view  # what a press is meant for is the moment itself
         if view.trouble is None and not view.act_view.cautions:
-            assert brief.text.note.text == ""
-            said += full.text.coach.text.startswith("Why: ")
+            assert brief.work.text.note.text == ""
+            said += full.work.text.coach.text.startswith("Why: ")
     assert said > 10
 
 
@@ -84,7 +84,7 @@ def test_what_has_no_room_is_left_out_from_the_end_and_stands_in_more(some):
         if view.act_view.cautions:
             continue
         wanted = "\n".join(screen.sizes.figures.text(text) for text in coaching(view, "full"))
-        assert wanted.startswith(screen.text.coach.text), name
+        assert wanted.startswith(screen.work.text.coach.text), name
         screen.show_details()
         told = " ".join(line.text for page in screen.overlay.pages for line in page)
         assert "Why: " in told, name
@@ -108,7 +108,7 @@ def test_what_has_just_happened_is_told_at_every_level(some, level):
     screen = on_glass(PANELS[-1], True, level)
     weighing = next(m for _, m in some if m.step_kind == "weigh" and not m.act_view.cautions)
     screen.show(replace(weighing, act_view=replace(weighing.act_view, news=slipped)))
-    assert screen.text.why.text.startswith(slipped)
+    assert screen.work.text.why.text.startswith(slipped)
 
 
 def test_the_level_is_kept_and_a_level_nobody_knows_is_not_taken(tmp_path):
@@ -131,6 +131,6 @@ def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(jo
         assert preferences_in(tmp_path).guidance == "full"
         pilot.press("Back")
         pilot.begin()
-        assert pilot.page.text.guidance == "full"
+        assert pilot.page.work.text.guidance == "full"
     finally:
         pilot.close()

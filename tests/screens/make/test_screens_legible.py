@@ -6,9 +6,24 @@ from __future__ import annotations
 import itertools
 import re
 
-from benchapp.make.waits import forecast
-from benchapp.screens.display.phrases import short_forecast
-from benchapp.screens.display.sizes import CAP_SHARE, SMALL_ARCMIN, arcmin
+from conftest import Nobody
+from kivy.graphics import Color
+from kivy.uix.label import Label
+
+from benchapp.make.next_move import MOST_WORDS
+from benchapp.make.view_model import (
+    BatchPicture,
+    BottlesPicture,
+    CoolPicture,
+    HeatPicture,
+    PourOverPicture,
+    TitrationPicture,
+)
+from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.waits import forecast, wait
+from benchapp.screens.display import design as d
+from benchapp.screens.display.phrases import short_forecast, to_go_of
+from benchapp.screens.display.sizes import CAP_SHARE, SMALL_ARCMIN, TEN_INCH, Sizes, arcmin
 
 
 def seen_arcmin(font, panel, metres):
@@ -30,12 +45,68 @@ def test_every_instruction_is_on_the_glass(laid):
             assert x.view.act_view.instruction in [t.words.replace("\u00a0", " ") for t in x.texts], x.name
 
 
-def test_every_wait_with_a_forecast_says_how_long(laid):
-    waits = [x for x in laid if x.view.act_view.forecast is not None]
+def far_enough(text, panel, least):
+    """Whether words are seen under so many arc minutes from where one works."""
+    return seen_arcmin(text.font, panel, panel.work_m) >= least
+
+
+def counts_down(x):
+    """Whether what is left is the reading itself."""
+    return any(live.unit == "s" for live in x.view.act_view.live)
+
+
+def test_every_wait_with_a_forecast_says_how_long_at_a_glance(laid):
+    waits = [x for x in laid if x.view.act_view.forecast is not None and not counts_down(x)]
     assert waits
     for x in waits:
-        known = (forecast(x.view.act_view.forecast), short_forecast(x.view.act_view.forecast))
-        assert any(t.words in known for t in x.texts), x.name
+        minutes = [t for t in x.texts if t.words == wait(x.view.act_view.forecast.middle_s)]
+        if x.large and x.panel.height == 480:  # the largest text on the smallest glass: in words
+            known = (forecast(x.view.act_view.forecast), short_forecast(x.view.act_view.forecast))
+            minutes += [t for t in x.texts if t.words in known]
+            assert minutes, x.name
+        else:
+            assert any(far_enough(t, x.panel, 20) for t in minutes), x.name
+
+
+def test_what_is_still_to_go_is_read_at_a_glance(laid):
+    shown = [(x, live) for x in laid for live in x.view.act_view.live if live.to_go is not None]
+    assert len(shown) > 15
+    for x, live in shown:
+        number, words = to_go_of(live)
+        large = [t for t in x.texts if t.words == number and far_enough(t, x.panel, 20)]
+        assert large, (x.name, number)
+        assert any(words.endswith(t.words) for t in x.texts if t.words), (x.name, words)
+
+
+def test_the_next_move_is_read_at_a_glance(laid):
+    """As words of its own on ten inches; on seven the order itself is as large from where one works there."""
+    moving = [x for x in laid if x.view.act_view.move and not x.view.act_view.cautions]
+    assert len(moving) > 15
+    alone = 0
+    for x in moving:
+        assert len(x.view.act_view.move.split()) <= MOST_WORDS, x.view.act_view.move
+        order = seen_arcmin(x.instruction_font, x.panel, x.panel.work_m) >= 20
+        shown = any(t.words == x.view.act_view.move and far_enough(t, x.panel, 20) for t in x.texts)
+        alone += shown and not order
+        crowded = x.large or x.view.meanwhile is not None or x.view.act_view.taking is not None
+        assert order or shown or crowded or x.view.act_view.picture is None, x.name
+    assert alone or moving[0].panel.work_m < 2
+
+
+def test_buttons_and_reasons_are_ten_arcmin_from_where_one_works(laid):
+    from benchapp.screens.make.work_place import RULES
+
+    for x in laid:
+        for box, _ in x.buttons:
+            assert far_enough(box, x.panel, 10), (x.name, box.words)
+        beside = x.drawing is not None and not isinstance(x.view.act_view.picture, RULES)
+        for why in x.view.act_view.not_yet:
+            shown = [t for t in x.texts if plain(why) in plain(t.words)]
+            crowded = x.panel.height == 480 and x.view.meanwhile is not None
+            assert beside or crowded or x.large or all(far_enough(t, x.panel, 10) for t in shown), (
+                x.name,
+                why,
+            )
 
 
 def test_live_readings_are_22_arcmin_across_the_bench(laid):
@@ -137,7 +208,10 @@ def test_every_reason_is_on_the_glass_or_counted_on_more(laid):
         if x.view.act_view.cautions:
             continue
         shown = " ".join(plain(t.words) for t in x.texts)
-        missing = [why for why in x.view.act_view.not_yet if plain(why) not in shown and why not in DRAWN]
+        large = {t.words for t in x.texts if far_enough(t, x.panel, 20)}
+        lacking = {live.lacks for live in x.view.act_view.live if live.lacks and to_go_of(live)[0] in large}
+        said = DRAWN | lacking
+        missing = [why for why in x.view.act_view.not_yet if plain(why) not in shown and why not in said]
         counted = re.search(r"More \((\d+)\)", " ".join(box.words for box, _ in x.buttons))
         if len(missing) > (int(counted[1]) if counted else 0):
             dropped.append((x.name, missing))
@@ -164,3 +238,101 @@ def overlap(one, other, slack=3.0):
         and one.y < other.top - slack
         and other.y < one.top - slack
     )
+
+
+#: Pictures that stand where the sheet would.
+HIDES_THE_SHEET = (HeatPicture, CoolPicture, PourOverPicture, TitrationPicture, BatchPicture, BottlesPicture)
+#: What a filled press may mean: going on with the make.
+GOES_ON = frozenset((
+    ChoiceKey.YES, ChoiceKey.UNDERSTOOD, ChoiceKey.START, ChoiceKey.SIGN, ChoiceKey.IT_IS, ChoiceKey.RESUME,
+    ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO, ChoiceKey.MOVED, ChoiceKey.TAKE, ChoiceKey.ENOUGH,
+))  # fmt: skip
+
+
+def test_a_filled_press_goes_on_and_lies_under_the_working_hand(laid):
+    found = 0
+    for x in laid:
+        filled = [box for (box, _), kind in zip(x.buttons, x.kinds, strict=True) if kind == "main"]
+        assert len(filled) <= 1, x.name
+        for box in filled:
+            found += 1
+            keys = {c.key for c in x.view.act_view.choices if box.words == c.label}
+            typed = box.words == "Type it" and x.view.act_view.ask.usual
+            assert typed or keys <= GOES_ON, (x.name, box.words, keys)
+            pad = 2.0 * x.panel.px_per_mm
+            assert box.right > x.panel.width - pad - 2, (x.name, box.words)
+            assert box.y < pad + 2, (x.name, box.words)
+    assert found > 15
+
+
+def test_past_the_band_says_stop_and_how_much_at_a_glance(laid):
+    over = [x for x in laid if x.view.act_view.too_much is not None]
+    assert len(over) == 4
+    for x in over:
+        stop = [t for t in x.texts if t.words.startswith("STOP") and "+3." in t.words]
+        assert stop, x.name
+        assert far_enough(stop[0], x.panel, 20), x.name
+        assert all(t.y <= stop[0].y or t.top > stop[0].top for t in x.texts), x.name
+
+
+def test_remedies_are_rows_with_what_they_do_and_accepting_stands_apart(laid):
+    for x in laid:
+        if "to be made good" not in x.name:
+            continue
+        rows = {
+            box.words: box for box, _ in x.buttons if box.words in {c.label for c in x.view.act_view.choices}
+        }
+        first, second, last = (rows[c.label] for c in x.view.act_view.choices)
+        if x.panel.work_m < 2 or (
+            x.large and not x.effects
+        ):  # seven inches: beside each other, what they do stands in the reasons
+            assert first.y > last.y or first.x < second.x < last.x, x.name
+            continue
+        assert first.y > second.y > last.y, x.name
+        assert second.y - last.top > 1.5 * (first.y - second.top), x.name
+        assert all(any(e.words == c.effect for e in x.effects) for c in x.view.act_view.choices), x.name
+
+
+def test_the_sheet_of_the_phase_names_every_line_or_counts_it(laid):
+    seen = 0
+    for x in laid:
+        ten = x.panel.width >= 1200 and not x.view.act_view.cautions
+        if not ten or isinstance(x.view.act_view.picture, HIDES_THE_SHEET) or "made good" in x.name:
+            continue
+        words = [t.words for t in x.texts]
+        named = [line for line in x.view.sheet if line.name in words]
+        counted = sum(int(w.split()[0]) for w in words if w.endswith((" done above", " more to come")))
+        assert len(named) + counted == len(x.view.sheet), x.name
+        assert any(line.state == "now" for line in named) or all(s.state != "now" for s in x.view.sheet), (
+            x.name
+        )
+        amounts = [line for line in named if line.taken_g is not None]
+        seen += len(amounts)
+        for line in amounts:
+            said = f"{line.taken_g:.{line.decimals}f} g"
+            assert any(w.startswith(said) and w.endswith(line.lot) for w in words), (x.name, line)
+    assert seen or laid[0].panel.width < 1200
+
+
+def test_what_cools_as_it_should_has_nothing_red(window, views):
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    screen = MakeScreen(Sizes.of(TEN_INCH), Nobody())
+
+    def red(view):
+        screen.show(view)
+        words = [w for w in screen.walk() if isinstance(w, Label) and w.text]
+        drawn = [
+            c
+            for w in screen.walk()
+            for c in (*w.canvas.before.children, *w.canvas.children)
+            if isinstance(c, Color)
+        ]
+        return any(tuple(c.rgb) == d.CORAL for c in drawn) or any(
+            tuple(w.color[:3]) == d.CORAL for w in words
+        )
+
+    cooling = [view for _, view in views if isinstance(view.act_view.picture, CoolPicture)]
+    assert len(cooling) > 3
+    assert not any(red(view) for view in cooling)
+    assert any(red(view) for name, view in views if "past the band" in name)

@@ -9,6 +9,9 @@ from benchapp.record.journal import Journal
 from benchapp.runtime.session import BatchOrder, begin, facts_of
 from drivers.simulated import DEFAULT_DEVICES
 
+#: What holds a make, on the sheet that stops it.
+HOLD = "Hold: I have to go away"
+
 
 @pytest.fixture
 def journal(tmp_path):
@@ -51,7 +54,7 @@ def test_a_whole_make_by_touch_alone(pilot, journal):
     assert len(recorded(journal, ev.BottleFilled)) >= 4
     assert [s.who for s in recorded(journal, ev.Signed)] == ["Mara Lind"]
     assert len(recorded(journal, ev.MakeFinished)) == 1
-    assert pilot.page.instruction.text.startswith("Finished: ")
+    assert pilot.page.work.instruction.text.startswith("Finished: ")
     pilot.press("Back to the bench")
     assert "Make a batch" in pilot.presses()
 
@@ -119,10 +122,13 @@ def test_a_scale_unplugged_in_the_middle_of_a_pour(pilot, journal):
 def test_hold_and_come_back(pilot, journal):
     pilot.begin()
     before = pilot.until(lambda m: m.step_key == "02-weigh")
-    pilot.press("Hold")
+    pilot.press("Stop")
+    pilot.press(HOLD)
     pilot.until(lambda m: m.trouble is not None and m.trouble.kind == "held")
     assert set(pilot.presses()) >= {"I am back", "More", "Wipe"}
-    assert "Hold" not in pilot.presses()
+    pilot.press("Stop")
+    assert HOLD not in pilot.presses()
+    pilot.press("Back to the make")
     pilot.press("I am back")
     after = pilot.until(lambda m: m.trouble is None)
     assert after.step_key == before.step_key

@@ -12,6 +12,9 @@ from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest
 from benchapp.record.journal import Journal
 
+#: What holds a make, on the sheet that stops it.
+HOLD = "Hold: I have to go away"
+
 
 @pytest.fixture
 def journal(tmp_path):
@@ -90,7 +93,7 @@ def test_a_value_no_longer_asked_for_closes_the_keypad_and_says_so(asking):
     screen.show(turned(view, ask=NumberRequest("pH", "pH", 0, 14, 2, True)))
     assert screen.overlay is None
     assert maker.said == []
-    assert screen.text.why.text.startswith(f"Not used: 71 typed for the {view.act_view.ask.what}.")
+    assert screen.work.text.why.text.startswith(f"Not used: 71 typed for the {view.act_view.ask.what}.")
 
 
 def test_another_act_closes_the_keypad_even_where_it_asks_in_the_same_words(asking):
@@ -116,11 +119,16 @@ def test_a_make_in_fahrenheit_and_commas_shows_no_celsius_and_types_back_to_it(v
     for view in cooling:
         screen.show(view)
         live = view.act_view.live[0]
-        assert screen.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
-        shown = [screen.instruction.text, screen.text.why.text, screen.text.when.text, screen.text.note.text]
+        assert screen.work.readings[0].number.text == f"{live.value * 1.8 + 32:.1f}".replace(".", ",")
+        shown = [
+            screen.work.instruction.text,
+            screen.work.text.why.text,
+            screen.work.text.when.text,
+            screen.work.text.note.text,
+        ]
         assert not [text for text in shown if "°C" in text]
         assert f"{view.act_view.picture.below_c * 1.8 + 32:g}" in [
-            words for words, *_ in screen.drawing.texts
+            words for words, *_ in screen.work.drawing.texts
         ]
     screen.show_keypad()
     typed(screen, "104")
@@ -201,7 +209,8 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
     pilot.app._touches._tick = lambda: ticks.append(1)
     pilot.until(lambda m: "task 0" in m.prompt)
     pilot.shop.runner.awaited = lambda m: True  # the make stands still
-    pilot.touch(*pilot.presses()["Hold"].center)
+    pilot.press("Stop")
+    pilot.touch(*pilot.presses()[HOLD].center)
     finger, shares = UnitTestTouch(*pilot.bar.center), []
     finger.touch_down()
     for _ in range(4):
@@ -221,8 +230,7 @@ def test_the_bar_fills_while_it_is_held_and_ticks_once_when_it_is_full(pilot):
 
 def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):
     pilot.until(lambda m: m.step_key == "01-prepare" and m.act_view.choices and not m.act_view.cautions)
-    pilot.press("More")
-    pilot.press("Stop here")
+    pilot.press("Stop")
     pilot.press(next(words for words in pilot.presses() if words.startswith("Leave out this step")))
     pilot.press("Done already")
     pilot.until(lambda m: m.step_key == "02-weigh")
@@ -232,8 +240,7 @@ def test_a_step_is_left_out_for_a_picked_reason(pilot, journal):
 
 
 def test_a_batch_is_abandoned_for_a_picked_reason(pilot, journal):
-    pilot.press("More")
-    pilot.press("Stop here")
+    pilot.press("Stop")
     pilot.press("Abandon the whole batch")
     pilot.press("Spilt or contaminated")
     pilot.until(lambda m: m.over)

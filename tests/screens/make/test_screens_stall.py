@@ -23,6 +23,9 @@ LIMIT_S = 20.0
 #: What the empty water pot weighs, in grams.
 POT_G = 420.0
 
+#: What holds a make, on the sheet that stops it.
+HOLD = "Hold: I have to go away"
+
 
 class StallingJournal(Journal):
     """A journal whose disk can be made to answer no more until it is let."""
@@ -119,22 +122,23 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
 
     screen = MakeScreen(Sizes.of(TEN_INCH), MakeActions())
     screen.show(loop.view)
-    assert screen.readings[0].number.text == "10.0"
+    assert screen.work.readings[0].number.text == "10.0"
     monkeypatch.setattr(
         "benchapp.screens.make.loop.SLOW_S", 0.0
     )  # said at once, so that nothing here takes time
     journal.stalls = True
-    hold = next(press for press in screen.buttons if press.label == "Hold")
-    hold.act()
+    stop = next(press for press in screen.buttons if press.label == "Stop")
+    stop.act()
+    next(w for w in screen.overlay.children if getattr(w, "label", "") == HOLD).act()
     screen.bar.act()
     assert journal.stalled.wait(LIMIT_S)
     assert loop.writing
     for grams, shown in ((POT_G + 17.6, "17.6"), (POT_G + 48.0, "48.0")):
         tell(grams)
         screen.writing(loop.writing, loop.meanwhile())
-        assert screen.readings[0].number.text == shown
-        assert screen.readings[0].status.word == NOT_WRITTEN
-    assert hold.caption.text == WRITING
+        assert screen.work.readings[0].number.text == shown
+        assert screen.work.readings[0].word.text == NOT_WRITTEN
+    assert stop.caption.text == WRITING
     assert loop.view.trouble is None  # nothing has happened that is not on the disk
 
     journal.stalls = False
@@ -143,8 +147,8 @@ def test_the_reading_goes_on_and_the_press_says_that_it_is_being_written(stalled
     assert loop.view.trouble.kind == "held"
     screen.show(loop.view)
     screen.writing(False, ())
-    assert screen.readings[0].number.text == "48.0"
-    assert screen.readings[0].status.word != NOT_WRITTEN
+    assert screen.work.readings[0].number.text == "48.0"
+    assert screen.work.readings[0].word.text != NOT_WRITTEN
 
 
 def test_an_unexpected_failure_behind_the_glass_is_said(stalled, monkeypatch):

@@ -1,0 +1,60 @@
+"""The batch in one picture: where its mass went, and the facts that are signed for."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from benchapp import events as ev
+from benchapp.foundation.band import Band
+from benchapp.foundation.numbers import exact
+from benchapp.make.acts.base import Context
+from benchapp.make.view_model import BatchPicture
+from benchapp.make.waits import wait
+
+#: From so many hours on, a check's time is said in days.
+HOURS_PER_DAY = 24.0
+#: Less than this is no part of its own, in grams.
+LEAST_G = 0.05
+
+
+def batch_picture(context: Context, percent: float, band: Band) -> BatchPicture:
+    """What is known of the batch when it is signed."""
+    went_in = sum(context.state.weighed_g.values())
+    parts = _parts(context, went_in)
+    return BatchPicture(parts, exact(went_in), percent, band.low, band.high, _facts(context))
+
+
+def _parts(context: Context, went_in_g: float) -> tuple[tuple[str, float], ...]:
+    """Everything that went in: filled, sampled, steamed off, and what stayed behind."""
+    state = context.state
+    bottles = [b.net_g for filled in state.bottles.values() for b in filled]
+    steam = sum(e.lost_g for e in state.log if isinstance(e, ev.WaterLost))
+    waste = sum(e.removed_g for e in state.log if isinstance(e, ev.MaterialRemoved))
+    known = (
+        (f"in {len(bottles)} filled", sum(bottles)), ("in a last one", state.short_g), ("samples", state.samples_g),
+        ("steam", steam), ("taken out", waste),
+    )  # fmt: skip
+    rest = went_in_g - sum(grams for _, grams in known)
+    name = "in pots and tools" if bottles else "in the pot"
+    return tuple((what, exact(grams)) for what, grams in (*known, (name, rest)) if grams >= LEAST_G)
+
+
+def _facts(context: Context) -> tuple[tuple[str, str], ...]:
+    """Containers, pH, deviations by grade, and what is to be checked later."""
+    state = context.state
+    grades = Counter(str(d.grade) for d in state.deviations)
+    deviations = ", ".join(f"{count} {grade}" for grade, count in sorted(grades.items())) or "none"
+    ph = f"{state.phs[-1].ph:.2f}" if state.phs else ""
+    later = sorted(context.plan.procedure.release, key=lambda c: c.due_s)
+    due = tuple((check.name, f"in {_days(check.due_s)}" if check.due_s else "now") for check in later)
+    found = (("pH", ph), ("deviations", deviations), *due)
+    return tuple((what, how) for what, how in found if how)
+
+
+def _days(seconds: float) -> str:
+    """A long wait as a person says it."""
+    hours = seconds / 3600.0
+    if hours < HOURS_PER_DAY:
+        return wait(seconds)
+    days = round(hours / HOURS_PER_DAY)
+    return f"{days} day{'' if days == 1 else 's'}"

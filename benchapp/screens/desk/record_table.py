@@ -1,0 +1,82 @@
+"""A batch's record as a table by phase: what was wanted, what was taken, its place in the band, its lot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from benchapp.screens.display.dates import day_and_time
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
+
+if TYPE_CHECKING:
+    from benchapp.record.batch_record import Record
+    from benchapp.record.lines import RecordLine
+
+COLUMNS = (
+    TableColumn("what", 0.34), TableColumn("wanted", 0.13, True), TableColumn("taken", 0.13, True),
+    TableColumn("how, lot", 0.24), TableColumn("in its band", 0.16),
+)  # fmt: skip
+
+
+def record_page(sizes: Sizes, title: str, r: Record, paging: Paging) -> TablePage:
+    """One batch's record, a page at a time."""
+    return TablePage(sizes, title, COLUMNS, tuple(_rows(r)), paging)
+
+
+def _rows(r: Record) -> Iterator[TableRow]:
+    yield _said(f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}")
+    yield _said(
+        f"{day_and_time(r.begun)} to {day_and_time(r.ended)}" if r.ended else f"begun {day_and_time(r.begun)}"
+    )
+    if r.product_g is not None:
+        yield _said(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")
+    for step, lines in groupby(r.weighings, key=lambda x: x.step):
+        yield _head(r.step_titles.get(step, step))
+        yield from (_weighed(line) for line in lines)
+    others = [x for x in r.readings if x.unit != "°C"]
+    if others:
+        yield _head("Measured")
+        yield from (_read(x) for x in others)
+    yield from _listed("Looked at", [f"{x.what}, {x.source}" for x in r.looks])
+    yield from _listed("Deviations", [f"{x['number']}, {x['grade']}: {x['text']}" for x in r.deviations])
+    signed = [f"{x['who']}: {x['meaning']}, {day_and_time(str(x['wall']))}" for x in r.signatures]
+    yield from _listed("Signed", [*signed, f"hash of the last event {r.head[:16]}…"])
+
+
+def _said(text: str) -> TableRow:
+    return TableRow((text,), plain=True)
+
+
+def _head(text: str) -> TableRow:
+    return TableRow((text,), head=True)
+
+
+def _listed(head: str, lines: list[str]) -> Iterator[TableRow]:
+    if lines:
+        yield _head(head)
+        yield from (_said(line) for line in lines)
+
+
+def _weighed(line: RecordLine) -> TableRow:
+    taken = 0.0 if line.now is None else line.now
+    places = max(_places(taken), _places(line.target))
+    wanted = "" if line.target is None else f"{line.target:.{places}f} g"
+    lot = f"lot {line.lot_now}" if line.lot_now else "lot unknown"
+    band = None if line.low is None or line.high is None else (line.low, taken, line.high)
+    return TableRow((line.what, wanted, f"{taken:.{places}f} g", f"{line.source}, {lot}"), band=band)
+
+
+def _read(line: RecordLine) -> TableRow:
+    now = 0.0 if line.now is None else line.now
+    limits = "" if line.low is None or line.high is None else f"{line.low:g} to {line.high:g}"
+    band = None if line.low is None or line.high is None else (line.low, now, line.high)
+    unit = "" if line.unit == "pH" else f" {line.unit}"
+    return TableRow((line.what, limits, f"{now:g}{unit}", line.source), band=band)
+
+
+def _places(value: float | None) -> int:
+    """Digits behind the point as it was written."""
+    return 0 if value is None else len(f"{value:g}".partition(".")[2])

@@ -1,0 +1,31 @@
+"""Dates and times as people write them; the record keeps ISO 8601. No Kivy."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+          "November", "December")  # fmt: skip
+
+
+def day(iso: str) -> str:
+    """The day of an ISO date or time: 1 March 2026; what is no date stays as it is."""
+    try:
+        found = date.fromisoformat(iso[:10])
+    except ValueError:
+        return iso
+    return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
+
+
+def day_and_time(iso: str) -> str:
+    """The same with its minute: 1 March 2026, 09:05."""
+    try:
+        found = datetime.fromisoformat(iso)
+    except ValueError:
+        return iso
+    return f"{day(iso)}, {found:%H:%M}"
+
+
+def product_named(key: str) -> str:
+    """A procedure's key as a heading: Winter shore cream."""
+    return key.replace("-", " ").capitalize()

@@ -1,0 +1,114 @@
+"""Axes for a curve over time: minutes below, degrees at the left, at round numbers a person can read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from kivy.graphics import Color, Line, Mesh
+
+from benchapp.screens.display import design as d
+from benchapp.screens.drawings.canvas import Canvas
+
+#: Steps between ticks that read well.
+STEPS = (1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 60.0, 120.0)
+#: A curve is drawn with no more points than this.
+MOST_POINTS = 300
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A time range in seconds against a range of values, inside a canvas; ``foot`` px of it are for the axis."""
+
+    c: Canvas
+    from_s: float
+    to_s: float
+    low: float
+    high: float
+
+    @property
+    def left(self) -> float:
+        """Where the curve may begin."""
+        return self.c.x + self.c.font * 1.7
+
+    @property
+    def right(self) -> float:
+        """Where it ends."""
+        return self.c.x + self.c.width - 4
+
+    @property
+    def bottom(self) -> float:
+        """The axis."""
+        return self.c.y + self.c.font * 2.75
+
+    @property
+    def top(self) -> float:
+        """The upper end."""
+        return self.c.y + self.c.height - self.c.font * 0.7
+
+    def px(self, at_s: float) -> float:
+        """The place of a time."""
+        return self.left + (self.right - self.left) * (at_s - self.from_s) / max(
+            self.to_s - self.from_s, 1e-6
+        )
+
+    def py(self, value: float) -> float:
+        """The place of a value, kept inside."""
+        share = (value - self.low) / max(self.high - self.low, 1e-6)
+        return self.bottom + (self.top - self.bottom) * min(max(share, 0.0), 1.0)
+
+    def axes(self, kept: Sequence[float] = (), said: str = "") -> None:
+        """Ticks in minutes and degrees; those too near one of ``kept`` are left out, which are labelled elsewhere.
+        ``said`` are bold words that stand under the axis at its beginning."""
+        c = self.c
+        Color(*d.DRIFT)
+        Line(points=[self.left, self.top, self.left, self.bottom, self.right, self.bottom], width=1.3)
+        most = max(int((self.right - self.left) // (c.font * 2.4)), 2)
+        for minutes in ticks(self.from_s / 60, self.to_s / 60, most):
+            x = self.px(minutes * 60)
+            Color(*d.DRIFT)
+            Line(points=[x, self.bottom, x, self.bottom - c.font * 0.25], width=1.3)
+            words = "now" if minutes == 0 else f"{minutes:+.0f}"
+            half = c.width_of(words) / 2
+            if self.left - half < x < self.right - half + 4:
+                c.text(words, x, self.bottom - c.font * 0.88, d.SLATE, "centre")
+        if c.width_of(said, bold=True) + c.width_of("minutes") + c.font < self.right - self.left or not said:
+            c.text("minutes", self.right, c.y + c.font * 0.6, d.SLATE, "right")
+        if said:
+            c.text(said, self.left + 4, c.y + c.font * 0.6, d.KELP, "left", bold=True)
+        rows = max(int((self.top - self.bottom) // (c.font * 2)), 2)
+        for value in ticks(self.low, self.high, rows):
+            y = self.py(value)
+            if all(abs(y - self.py(one)) > c.font * 1.25 for one in kept) and y > self.bottom + c.font * 0.7:
+                Color(*d.DRIFT)
+                Line(points=[self.left - 4, y, self.left, y], width=1.3)
+                c.text(c.figure(value, "°C", 0), self.left - 6, y, d.SLATE, "right")
+
+    def curve(self, points: Sequence[tuple[float, float]], colour: d.RGB, width: float = 2.4) -> None:
+        """A line through (seconds, value) points."""
+        if len(points) < 2:
+            return
+        Color(*colour)
+        thin = points[:: max(len(points) // MOST_POINTS, 1)]
+        flat = [v for t, value in thin if t >= self.from_s for v in (self.px(t), self.py(value))]
+        if len(flat) >= 4:
+            Line(points=flat, width=width)
+
+    def area(self, points: Sequence[tuple[float, float, float]], colour: d.RGB, alpha: float = 0.35) -> None:
+        """A filled area between a lower and an upper edge: (seconds, low, high)."""
+        vertices: list[float] = []
+        for t, low, high in points:
+            vertices += [self.px(t), self.py(low), 0, 0, self.px(t), self.py(high), 0, 0]
+        Color(*colour, alpha)
+        Mesh(vertices=vertices, indices=list(range(len(vertices) // 4)), mode="triangle_strip")
+
+
+def ticks(low: float, high: float, most: int) -> Iterator[float]:
+    """Round numbers between two values, no more than that."""
+    span = max(high - low, 1e-6)
+    step = next((s for s in STEPS if span / s <= most), STEPS[-1])
+    first = -(-low // step)
+    value = first * step
+    while value <= high + 1e-9:
+        yield value
+        value += step

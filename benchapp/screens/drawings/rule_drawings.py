@@ -1,0 +1,140 @@
+"""The long rule: what is measured or waited for lies along it, with the band cut out and its two limits beneath."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kivy.graphics import Color, Line, Rectangle
+
+from benchapp.make import view_model as m
+from benchapp.screens.display import design as d
+from benchapp.screens.drawings.canvas import Canvas
+from benchapp.screens.drawings.shapes import draw_shape, polygon
+
+
+def rule_high(font: float) -> float:
+    """How high a rule with its labels is."""
+    return font * 2.5
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """Where the rule lies, and how a value becomes a place on it."""
+
+    c: Canvas
+    low: float
+    high: float
+
+    @property
+    def bottom(self) -> float:
+        """The lower edge of the bar."""
+        return self.c.y + self.c.font * 1.3
+
+    @property
+    def thick(self) -> float:
+        """How thick the bar is."""
+        return self.c.font * 1.0
+
+    def at(self, value: float) -> float:
+        """The place of a value, kept on the rule."""
+        share = (value - self.low) / max(self.high - self.low, 1e-9)
+        return self.c.x + self.c.width * min(max(share, 0.0), 1.0)
+
+    def bar(self, start: float, end: float, colour: d.RGB, alpha: float = 1.0) -> None:
+        """A part of the bar, between two values."""
+        Color(*colour, alpha)
+        Rectangle(pos=(self.at(start), self.bottom), size=(self.at(end) - self.at(start), self.thick))
+
+    def track(self) -> None:
+        """The whole of it, empty."""
+        self.bar(self.low, self.high, d.WET_SAND)
+
+    def gate(self, low: float, high: float, label: Callable[[float], str]) -> None:
+        """The band: two posts that reach over the bar, and what they stand for."""
+        left, right = self.at(low), max(self.at(high), self.at(low) + 8)
+        over = self.thick * 0.16
+        Color(*d.KELP)
+        for x in (left, right):
+            Rectangle(pos=(x - 2, self.bottom - over), size=(4, self.thick + 2 * over))
+        for y in (self.bottom - over, self.bottom + self.thick + over - 4):
+            Rectangle(pos=(left, y), size=(right - left, 4))
+        y = self.c.y + self.c.font * 0.65
+        names = label(low), label(high)
+        middle = (left + right) / 2
+        left_wide, right_wide = (self.c.width_of(name, bold=True) for name in names)
+        edge = self.c.x + self.c.width
+        start = min(max(middle - 6 - left_wide, self.c.x), edge - left_wide - right_wide - 12)
+        self.c.text(names[0], start, y, d.KELP, bold=True)
+        self.c.text(names[1], start + left_wide + 12, y, d.KELP, bold=True)
+
+    def mark(self, value: float, colour: d.RGB) -> None:
+        """A pointer on the bar."""
+        x, s = self.at(value), self.thick * 0.42
+        Color(*colour)
+        Rectangle(pos=(x - 2.5, self.bottom), size=(5, self.thick))
+        polygon([(x, self.bottom + self.thick * 0.9), (x - s, self.bottom + self.thick + s), (x + s, self.bottom + self.thick + s)])  # fmt: skip
+
+    def under(self, words: str, colour: d.RGB | None = None) -> None:
+        """Words beneath its beginning."""
+        self.c.text(words, self.c.x, self.c.y + self.c.font * 0.65, colour)
+
+
+def draw_vessel(c: Canvas, p: m.VesselPicture) -> None:
+    """What is poured, along the rule, into its band; and where it lands when the pouring stops now."""
+    rule = Rule(c, 0.0, p.scale_top_g)
+    rule.track()
+    net = max(p.net_g or 0.0, 0.0)
+    over = net > p.high_g
+    rule.bar(0.0, net, d.CORAL if over else d.KELP if net >= p.low_g else d.TIDE)
+    if p.landing_g is not None and p.net_g is not None and p.landing_g > net:
+        rule.bar(net, p.landing_g, d.TIDE, 0.45)
+        rule.mark(p.landing_g, d.INK)
+    digits = 2 if p.target_g < 20 else 1
+    rule.gate(p.low_g, p.high_g, lambda g: c.figure(g, "g", digits))
+
+
+def draw_timer(c: Canvas, p: m.TimerPicture) -> None:
+    """Time along the rule; bursts as parts of it."""
+    rule = Rule(c, 0.0, max(p.total_s, 1e-6))
+    rule.track()
+    rule.bar(0.0, min(p.elapsed_s, p.total_s), d.TIDE)
+    for n in range(p.of):
+        side = c.font * 0.9
+        name = "tick" if n < p.count else "ring"
+        draw_shape(name, c.x + n * side * 1.5, c.y + c.font * 0.2, side, d.KELP if n < p.count else d.DRIFT)
+    whole = _time(p.total_s)
+    wide = c.width_of(whole)
+    if p.of and p.of * c.font * 1.4 + wide < c.width:
+        words = f"{p.count} of {p.of} done"
+        if p.of * c.font * 1.4 + c.width_of(words) + wide + c.font < c.width:
+            c.text(words, c.x + p.of * c.font * 1.4, c.y + c.font * 0.65)
+    c.text(whole, c.x + c.width, c.y + c.font * 0.65, d.SLATE, "right")
+
+
+def _time(seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds < 90 else f"{seconds / 60:.0f} min"
+
+
+def draw_band(c: Canvas, p: m.BandPicture) -> None:
+    """A value against its band."""
+    reach = max(p.high - p.low, 1e-6)
+    rule = Rule(c, p.low - 1.2 * reach, p.high + 1.2 * reach)
+    rule.track()
+    rule.bar(p.low, p.high, d.KELP, 0.3)
+    rule.gate(p.low, p.high, lambda v: c.figure(v, p.unit))
+    if p.value is not None:
+        rule.mark(p.value, d.INK if p.low <= p.value <= p.high else d.CORAL)
+
+
+def draw_list(c: Canvas, p: m.ListPicture) -> None:
+    """A part of the rule for each thing: done, now, still to come."""
+    count = max(len(p.items), 1)
+    rule = Rule(c, 0.0, float(count))
+    for n in range(count):
+        rule.bar(n + 0.02, n + 0.98, d.KELP if n < p.done else d.WET_SAND)
+        if n == p.done:
+            Color(*d.INK)
+            left = rule.at(n + 0.02)
+            Line(rectangle=(left, rule.bottom, rule.at(n + 0.98) - left, rule.thick), width=2.5)
+    rule.under(f"{min(p.done + 1, count)} of {count}")

@@ -1,0 +1,149 @@
+"""The sheet of the phase beside the work: what is done with what it weighed and its lot, what is now, what comes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kivy.graphics import Color, Rectangle
+from kivy.uix.widget import Widget
+
+from benchapp.make.view_model import SheetLine
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.shapes import draw_shape, polygon
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+
+#: A line's sign: filled when done, pointing when now, open when it comes.
+SIGNS = {"done": ("tick", "KELP"), "next": ("ring", "DRIFT")}
+
+
+class PhaseRail(Widget):
+    """As many lines around the one that is now as there is room for; how many are above and below is said."""
+
+    def __init__(self, sizes: Sizes) -> None:
+        super().__init__(size_hint=(None, None), size=(0.0, 0.0))
+        self._sizes = sizes
+        self.lines: tuple[SheetLine, ...] = ()
+        self.texts: list[TextLabel] = []
+        self._drawn: tuple[object, ...] = ()
+
+    def place(self, left: float, low: float, width: float, top: float) -> None:
+        """Where it stands; nowhere with no width."""
+        self.pos, self.size = (left, low), (width, max(top - low, 0.0))
+
+    def show(self, lines: Sequence[SheetLine]) -> None:
+        """Draw them where they or their place changed."""
+        key = (tuple(lines), tuple(self.pos), tuple(self.size))
+        if key == self._drawn:
+            return
+        self._drawn, self.lines = key, tuple(lines)
+        self.canvas.before.clear()
+        self.clear_widgets()
+        self.texts = []
+        if not self.width or not self.lines:
+            return
+        with self.canvas.before:
+            Color(*d.SHELL)
+            Rectangle(pos=self.pos, size=self.size)
+        self._fill()
+
+    def _fill(self) -> None:
+        s = self._sizes
+        y = self.top - s.gap
+        first, last = self._window(self.height - 2 * s.gap)
+        if first:
+            y = self._text(f"{first} done above", self.x + s.gap, y, self.width - 2 * s.gap, s.note, d.SLATE)
+        for line in self.lines[first:last]:
+            y = self._line(line, y)
+        if last < len(self.lines):
+            self._text(
+                f"{len(self.lines) - last} more to come",
+                self.x + s.gap,
+                y,
+                self.width - 2 * s.gap,
+                s.note,
+                d.SLATE,
+            )
+
+    def _window(self, room: float) -> tuple[int, int]:
+        """The lines that fit: the one that is now, what follows, and what is done as far as there is room."""
+        highs = [self._high(line) for line in self.lines]
+        now = next((n for n, line in enumerate(self.lines) if line.state == "now"), None)
+        if now is None:
+            now = max((n for n, line in enumerate(self.lines) if line.state == "done"), default=0)
+        first, last, used = now, now + 1, highs[now] + 2 * self._sizes.note * 1.4
+        while True:
+            before, after = (
+                (highs[first - 1] if first else None),
+                (highs[last] if last < len(highs) else None),
+            )
+            ahead = last - now <= 2 * (now - first) + 2
+            if (
+                after is not None
+                and used + after <= room
+                and (ahead or before is None or used + before > room)
+            ):
+                used, last = used + after, last + 1
+            elif before is not None and used + before <= room:
+                used, first = used + before, first - 1
+            else:
+                return first, last
+
+    @property
+    def _indent(self) -> float:
+        return float(self._sizes.note * 1.35)
+
+    def _name(self, line: SheetLine) -> TextLabel:
+        now = line.state == "now"
+        return TextLabel(line.name, self._sizes.note, d.INK if line.state != "done" else d.SLATE, bold=now)
+
+    def _amount(self, line: SheetLine) -> str:
+        if line.target_g is None:
+            return ""
+        figures = self._sizes.figures
+        grams = line.target_g if line.taken_g is None else line.taken_g
+        number, unit = figures.live(grams, "g", line.decimals)
+        return f"{number} {unit}{f' · lot {line.lot}' if line.lot else ''}"
+
+    def _wide(self) -> float:
+        return float(int(self.width - 2 * self._sizes.gap - self._indent))
+
+    def _high(self, line: SheetLine) -> float:
+        s = self._sizes
+        high = wrapped_high(line.name, s.note, line.state == "now", int(self._wide()))
+        return high + (s.note * 1.2 if self._amount(line) else 0.0) + s.gap * 0.8
+
+    def _line(self, line: SheetLine, y: float) -> float:
+        s = self._sizes
+        x, side = self.x + s.gap, s.note * 0.9
+        with self.canvas.before:
+            if line.state == "now":
+                Color(*d.INK)
+                polygon(
+                    [
+                        (x, y - s.note * 0.15),
+                        (x, y - s.note * 0.15 - side),
+                        (x + side * 0.9, y - s.note * 0.15 - side / 2),
+                    ]
+                )
+            else:
+                shape, colour = SIGNS[line.state]
+                draw_shape(shape, x, y - s.note * 0.15 - side, side, getattr(d, colour))
+        name = self._name(line)
+        self.add_widget(name)
+        self.texts.append(name)
+        low = name.place(x + self._indent, y, self._wide())
+        amount = self._amount(line)
+        if amount:
+            low = self._text(
+                amount, x + self._indent, low, self._wide(), s.note, d.SLATE, line.taken_g is not None
+            )
+        return low - s.gap * 0.8
+
+    def _text(
+        self, words: str, x: float, top: float, width: float, size: int, colour: d.RGB, bold: bool = False
+    ) -> float:
+        label = TextLabel(words, size, colour, bold=bold)
+        self.add_widget(label)
+        self.texts.append(label)
+        return label.place(x, top, width)

@@ -1,0 +1,310 @@
+"""Where the work stands on the glass: the order, the reading, the rule or picture, the next move, the reasons. Each has
+its place in one grid; what has no room on a small glass gives way in a fixed order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from kivy.uix.widget import Widget
+
+from benchapp.make.guidance_levels import Level
+from benchapp.make.view_model import (
+    BandPicture,
+    BatchPicture,
+    BottlesPicture,
+    ListPicture,
+    LiveValue,
+    TimerPicture,
+    VesselPicture,
+    ViewModel,
+)
+from benchapp.screens.display.phrases import held_together
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.drawings.drawing import Drawing
+from benchapp.screens.drawings.rule_drawings import rule_high
+from benchapp.screens.make.accept_countdown import AcceptCountdown
+from benchapp.screens.make.guidance_text import GuidanceText
+from benchapp.screens.make.live_readout import LiveReadout
+from benchapp.screens.make.move_line import MoveLine
+from benchapp.screens.make.phase_rail import PhaseRail
+from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+
+#: Pictures that lie along the rule; the others stand beside the work.
+RULES = (VesselPicture, TimerPicture, BandPicture, ListPicture)
+#: The share of the width that the sheet, a picture, and the work beside remedies have.
+RAIL_SHARE, PICTURE_SHARE, BESIDE_ROWS = 0.27, 0.4, 0.44
+SHARES = {BatchPicture: 0.5, BottlesPicture: 0.26}
+#: The share of the height that the sheet and a picture have on an upright glass.
+UPRIGHT_RAIL, UPRIGHT_PICTURE, UPRIGHT_ALONE = 0.22, 0.34, 0.5
+#: From so many pixels of width on there is room for the sheet of the phase beside the work.
+WIDE_PX = 1200
+
+
+class Box(NamedTuple):
+    """A part of the glass, in pixels."""
+
+    left: float
+    right: float
+    low: float
+    top: float
+
+    @property
+    def wide(self) -> float:
+        """How wide it is."""
+        return self.right - self.left
+
+
+class WorkPlace:
+    """Lays itself out in a box of its screen; numbers change without anything moving."""
+
+    def __init__(self, screen: Widget, sizes: Sizes, guidance: Level) -> None:
+        self._screen, self.sizes = screen, sizes
+        self.instruction = TextLabel("", sizes.instruction, bold=True)
+        self.text = GuidanceText(sizes, guidance)
+        self.moves = MoveLine(sizes)
+        self.rail = PhaseRail(sizes)
+        self.drawing = Drawing(sizes.line, sizes.figures)
+        self.countdown = AcceptCountdown(sizes)
+        self.readings: list[LiveReadout] = []
+        self._noticed = False
+        self._moves_box = self._text_box = (0.0, 0.0, 0.0, 0.0)
+        for part in (self.instruction, *self.text.parts, self.moves, self.rail, self.drawing):
+            screen.add_widget(part)
+
+    # --- what changes often ---------------------------------------------------------------------------
+
+    def numbers(self, m: ViewModel) -> None:
+        """Only numbers have changed."""
+        for reading, live in zip(self.readings, m.act_view.live, strict=False):
+            reading.show(live)
+        self.countdown.show(m.act_view.live[0] if m.act_view.live else None, m.act_view.taking)
+
+    def words(self, m: ViewModel, notice: str) -> None:
+        """The picture, the move, the sheet and the reasons."""
+        self.drawing.show(m.act_view.picture)
+        self._make_room(notice)
+        self.moves.show(m)
+        self.rail.show(m.sheet)
+        taking_top = self.countdown.top if m.act_view.taking is not None else None
+        self.text.show(m, notice, taking_top, self.moves.says_wait, bool(self.rail.width))
+
+    def _make_room(self, notice: str) -> None:
+        """What was typed in vain stands in the place of the move while it is said."""
+        if bool(notice) == self._noticed:
+            return
+        self._noticed = bool(notice)
+        left, width, low, top = self._text_box
+        move = self._moves_box
+        if notice and move[1]:
+            self.moves.clear()
+            self.text.place(left, width, low, max(top, move[3]))
+        elif move[1]:
+            self.moves.place(move)
+            self.text.place(*self._text_box)
+
+    # --- laying out -----------------------------------------------------------------------------------
+
+    def clear(self) -> None:
+        """Nothing stands there."""
+        for reading in self.readings:
+            self._screen.remove_widget(reading)
+        self.readings = []
+        self.text.clear()
+        self.moves.clear()
+        self.rail.place(0.0, 0.0, 0.0, 0.0)
+        self.rail.show(())
+        self.instruction.text, self.instruction.size = "", (0, 0)
+        self.drawing.size = (0, 0)
+        self.drawing.show(None)
+        self._screen.remove_widget(self.countdown)
+        self._screen.add_widget(self.countdown)  # over whatever is laid out
+
+    def lay_out(self, m: ViewModel, box: Box, rows: Sequence[TouchButton]) -> None:
+        """Everything in its place; ``rows`` are the remedies that are chosen from here."""
+        if rows:
+            box = self._lay_rows(rows, box)
+        aside = m.act_view.picture is not None and not isinstance(m.act_view.picture, RULES)
+        self.drawing.font = self.sizes.note if aside else self.sizes.line
+        if self.sizes.panel.portrait and not (aside and rows):
+            box = self._upright(m, box, aside, bool(rows))
+        elif aside and not rows and not self.sizes.panel.portrait:
+            box = self._beside_picture(m, box)
+        elif m.sheet and self.sizes.panel.width >= WIDE_PX and not rows:
+            wide = box.wide * RAIL_SHARE
+            self.rail.place(box.left, box.low, wide, box.top)
+            box = box._replace(left=box.left + wide + 1.5 * self.sizes.gap)
+        self._column(m, box, RULES if not aside else (type(m.act_view.picture),) if rows else ())
+
+    def _draw_in(self, box: Box) -> None:
+        self.drawing.pos, self.drawing.size = (box.left, box.low), (box.wide, max(box.top - box.low, 0.0))
+
+    def _beside_picture(self, m: ViewModel, box: Box) -> Box:
+        """The picture at one side, the order over everything where it would leave the readings no room."""
+        s = self.sizes
+        share = SHARES.get(type(m.act_view.picture), PICTURE_SHARE if not m.act_view.live else 0.34)
+        if len(m.act_view.live) > 1 and type(m.act_view.picture) not in SHARES:
+            share = 0.28 if s.panel.height < WIDE_PX / 2 + 1 else 0.36
+        wide = box.wide * share
+        x = box.left + wide + 1.5 * s.gap
+        self.instruction.text = self._put(m.act_view.instruction)
+        self.instruction.font_size = s.instruction
+        room = box.top - box.low - self._needed(m, box.right - x)
+        if m.act_view.live and self.instruction.height_at(box.right - x) > room:
+            top = self._instruct(m, box.left, box.right, box.top, s.instruction)
+            self._beside_order(m, box, top)
+            box = box._replace(top=top)
+        self._draw_in(Box(box.left, box.left + wide, box.low, box.top))
+        return box._replace(left=x)
+
+    def _beside_order(self, m: ViewModel, box: Box, low: float) -> None:
+        """The move and the minutes in line with an order of one line, where a low glass has no other room for them."""
+        one_line = self.instruction.height < 2 * self.moves.row
+        if one_line:
+            wide = self.instruction.natural()[0] + 2
+            self.instruction.place(box.left, box.top, wide)
+            left = box.left + wide + 2 * self.sizes.gap
+            self.moves.show(m, (left, box.right - left, box.top - self.moves.row, box.top))
+            if self.moves.right_end > box.right or self.moves.y < low - self.sizes.gap:
+                self.moves.clear()
+
+    def _needed(self, m: ViewModel, width: float) -> float:
+        """How high the readings are with the minutes and one line of reasons."""
+        live = [self._readout(x, m).high(x, True) for x in m.act_view.live]
+        least, _ = self.moves.needed(m, width)
+        return (
+            max(live, default=0.0)
+            + least
+            + self.sizes.gap
+            + (self.sizes.note * 1.2 if m.act_view.not_yet else 0.0)
+        )
+
+    def _upright(self, m: ViewModel, box: Box, aside: bool, rows: bool) -> Box:
+        """On an upright glass the picture or the sheet lies under the work."""
+        if not aside and (not m.sheet or rows):
+            return box
+        share = UPRIGHT_PICTURE if aside else UPRIGHT_RAIL
+        if not m.act_view.live:
+            share = UPRIGHT_ALONE
+        height = (box.top - box.low) * share
+        if aside:
+            self._draw_in(Box(box.left, box.right, box.low, box.low + height))
+        else:
+            self.rail.place(box.left, box.low, box.wide, box.low + height)
+        return box._replace(low=box.low + height + self.sizes.gap)
+
+    def _lay_rows(self, rows: Sequence[TouchButton], box: Box) -> Box:
+        """Remedies under each other, the best first, the last apart; returns what is left for the work."""
+        s = self.sizes
+        each, area = float(s.action), box
+        high = each * len(rows) + s.gap * len(rows) + 2 * s.gap
+        if s.panel.portrait:
+            box = box._replace(low=box.low + high)
+            top = area.low + high - s.gap
+        else:
+            left = box.left + box.wide * BESIDE_ROWS
+            area, box, top = box._replace(left=left), box._replace(right=left - 1.5 * s.gap), box.top
+            each += min((box.top - box.low - high) / len(rows), 0.3 * s.action)
+        for n, row in enumerate(rows):
+            apart = 2 * s.gap if n == len(rows) - 1 and len(rows) > 1 else 0.0
+            row.size = (area.wide, each)
+            row.pos = (area.left, top - (n + 1) * each - n * s.gap - apart)
+        return box
+
+    def rows_fit(self, m: ViewModel, count: int, room: float) -> bool:
+        """Whether so many remedies have room as rows, beside the order and the reading or under them."""
+        s = self.sizes
+        rows = s.action * count + s.gap * (count + 1)
+        wide = s.panel.width - 2.0 * s.pad
+        if not s.panel.portrait:
+            wide = wide * BESIDE_ROWS - 1.5 * s.gap
+        order = wrapped_high(self._put(m.act_view.instruction), s.instruction, True, int(wide))
+        work = order + sum(self._readout(x, m).high(x, False) for x in m.act_view.live[:1]) + s.gap
+        if s.panel.portrait:
+            return rows + work + s.gap <= room
+        return s.panel.width >= WIDE_PX and max(rows, work) <= room
+
+    def _put(self, text: str) -> str:
+        """The text as figures are written here."""
+        return self.sizes.figures.text(held_together(text))
+
+    def _instruct(self, m: ViewModel, left: float, right: float, top: float, size: int) -> float:
+        self.instruction.text = self._put(m.act_view.instruction)
+        self.instruction.font_size = size
+        return self.instruction.place(left, top, right - left) - self.sizes.gap * 0.5
+
+    def _order_size(self, m: ViewModel, box: Box) -> int:
+        """As large as what is acted on at a glance, where there is nothing else to read."""
+        s = self.sizes
+        if m.act_view.live or m.trouble is not None:
+            return s.instruction
+        self.instruction.text, self.instruction.font_size = self._put(m.act_view.instruction), s.across
+        below = rule_high(s.line) if isinstance(m.act_view.picture, RULES) else 0.0
+        room = box.top - box.low - below - self.text.needed(m, box.wide)
+        return s.across if self.instruction.height_at(box.wide) <= room else s.instruction
+
+    def _column(self, m: ViewModel, box: Box, inside: tuple[type, ...]) -> None:
+        """Order, readings, rule, move, and under them what is read up close. ``inside``: the pictures that are drawn
+        here rather than beside it."""
+        s, top = self.sizes, box.top
+        if not self.instruction.text or not self.instruction.height or self.instruction.top < box.top:
+            top = self._instruct(m, box.left, box.right, top, self._order_size(m, box))
+        y = self._lay_readings(m, box, top)
+        least, whole = self.moves.needed(m, box.wide)
+        if self.instruction.font_size >= s.across and not least:
+            whole = 0.0  # the order itself is as large
+        beside = self._room_beside(m, box)
+        if self.moves.width:  # in line with the order already
+            beside, least, whole = (0.0, 0.0, 0.0, 0.0), 0.0, 0.0
+        elif beside is not None and m.act_view.move:
+            self.moves.show(m, beside)
+            least = whole = 0.0
+        reasons = self.text.reasons_high(m, box.wide)
+        rule = rule_high(s.line) if isinstance(m.act_view.picture, inside) else 0.0
+        if rule and not isinstance(m.act_view.picture, RULES):
+            rule = max(y - box.low, rule)  # all there is beside the remedies
+        if rule and y - box.low - least - reasons >= rule:
+            self._draw_in(Box(box.left, box.right, y - rule, y))
+            y -= rule + s.gap * 0.5
+        if m.act_view.too_much is not None:
+            least = whole = 0.0  # STOP stands above it all
+        high = whole if y - box.low - reasons >= whole else least if y - box.low >= least else 0.0
+        if high:
+            top, y = y, y - high - s.gap * 0.3
+            self.moves.show(m, (box.left, box.wide, max(top - high, box.low), top))
+            if self.moves.y < box.low - 1:
+                self.moves.clear()  # no room: the wait stands in the reasons
+                y = top
+        elif beside is None:
+            self.moves.clear()
+        self._noticed, self._moves_box = False, self.moves.box
+        self._text_box = (box.left, box.wide, box.low, y)
+        self.text.place(*self._text_box)
+        self.countdown.place(box.left, box.low, box.wide, y - box.low + s.gap * 0.8)
+
+    def _room_beside(self, m: ViewModel, box: Box) -> tuple[float, float, float, float] | None:
+        """Where the move stands beside a countdown; None where there is none."""
+        if len(self.readings) != 1 or m.act_view.live[0].unit != "s":
+            return None
+        reading = self.readings[0]
+        left = box.left + reading.number_wide(m.act_view.live[0]) + 2 * self.sizes.gap
+        middle = reading.y + (reading.height + self.moves.row) / 2
+        return left, box.right - left, reading.y, middle
+
+    def _readout(self, live: LiveValue, m: ViewModel) -> LiveReadout:
+        big = live.source == "measured" or live.unit == "s"
+        return LiveReadout(self.sizes, big, len(m.act_view.live) > 1, m.act_view.too_much is not None)
+
+    def _lay_readings(self, m: ViewModel, box: Box, top: float) -> float:
+        lives, s = m.act_view.live, self.sizes
+        if not lives:
+            return top
+        each = box.wide / len(lives)
+        self.readings = [self._readout(x, m) for x in lives]
+        bottom = top
+        for n, (reading, live) in enumerate(zip(self.readings, lives, strict=True)):
+            self._screen.add_widget(reading)
+            bottom = min(bottom, reading.place(box.left + n * each, top, each - s.gap, live))
+            reading.show(live)
+        return bottom - s.gap * 0.3

@@ -1,0 +1,77 @@
+"""The sheet of a phase, the line of time, and the next move."""
+
+from __future__ import annotations
+
+import pytest
+from acting import to_the_end
+
+from benchapp.make.next_move import MOST_WORDS, MOVES
+from benchapp.rehearsal.run import rehearse
+from benchapp.runtime.session import BatchOrder, begin, facts_of
+from drivers.simulated import SimulatedBench
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+
+@pytest.fixture(scope="module")
+def views(tmp_path_factory):
+    """Every view of a make."""
+    from benchapp.record.journal import Journal
+
+    procedure = read_procedure(find("oat-hand-lotion")).procedure
+    journal = Journal(tmp_path_factory.mktemp("make"), lambda: "2026-03-01T09:00:00.000+01:00")
+    bench = SimulatedBench(seed=1)
+    facts = [facts_of(device) for device in bench.bench.devices]
+    order = BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True)
+    rehearsal = rehearse(bench, begin(journal, order, lambda: bench.now_s), 1)
+    seen = []
+    to_the_end(rehearsal, watch=seen.append)
+    rehearsal.close()
+    journal.close()
+    return seen
+
+
+def test_a_move_has_three_words_at_the_most(views):
+    assert all(len(move.split()) <= MOST_WORDS for move in MOVES.values())
+    assert all(len(view.act_view.move.split()) <= MOST_WORDS for view in views)
+
+
+def test_the_sheet_ticks_a_line_with_what_was_weighed_and_its_lot(views):
+    oils = [v.sheet for v in views if v.step_title == "Weigh the oil phase" and v.sheet]
+    first, last = oils[0], oils[-1]
+    assert [line.name for line in first] == [line.name for line in last]
+    assert len(first) > 2
+    assert all(line.taken_g is None for line in first)
+    done = [line for line in last if line.state == "done"]
+    assert len(done) >= len(last) - 1
+    for line in done:
+        assert line.lot
+        assert line.taken_g == pytest.approx(line.target_g, rel=0.05)
+    assert all(sum(line.state == "now" for line in sheet) <= 1 for sheet in oils)
+
+
+def test_what_is_to_go_and_what_is_there_are_the_target(views):
+    pours = [v.act_view for v in views if v.step_kind == "weigh" and v.act_view.picture and v.act_view.live]
+    below = [a for a in pours if a.live[0].word == "below"]
+    assert below
+    for face in below:
+        live = face.live[0]
+        assert live.value + live.to_go == pytest.approx(face.picture.target_g, abs=1e-6)
+    assert all(a.live[0].to_go is None for a in pours if a.live[0].word == "in band")
+
+
+def test_the_waiting_left_goes_down_and_ends_at_nothing(views):
+    assert views[0].left_s > 600
+    assert views[-1].left_s == 0
+    spans = views[0].spans
+    assert sum(span.open_ended for span in spans) >= 2
+    assert all(span.state == "next" for span in spans[1:])
+
+
+def test_the_finished_batch_says_where_all_its_mass_went(views):
+    picture = next(
+        v.act_view.picture for v in views if v.step_kind == "finish" and v.act_view.picture is not None
+    )
+    assert sum(grams for _, grams in picture.parts) == pytest.approx(picture.went_in_g, abs=0.3)
+    assert dict(picture.facts)["deviations"]
+    assert "pH" in dict(picture.facts)
