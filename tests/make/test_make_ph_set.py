@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from otherbench.acidity import Acidity, solution
 from test_make_core import Bench
 
 from benchapp import events as ev
 from benchapp.make.inputs import Tick, TypeValue
-from otherbench.acidity import Acidity, solution
 
 STEP = "14-measure-ph"
 
