@@ -87,7 +87,7 @@ class BatchMaker(Maker):
     def put(self, scale: str, vessel: str) -> None:
         there = self.bench.scale(scale).on
         if there is None or there.key != vessel:
-            self.ears.scale(scale, self.bench.view)
+            self.ears.scale(scale, vessel, self.bench.view)
             self.ears.vessel(vessel, self.bench.view)
         super().put(scale, vessel)
 

@@ -59,10 +59,12 @@ class TerminalEars:
         if name and name.casefold() not in self.said_in_step.casefold():
             self._miss(f"the {name} was not named", view)
 
-    def scale(self, device: str, view: ViewModel) -> None:
-        """A scale that is used has to have been named."""
+    def scale(self, device: str, vessel: str, view: ViewModel) -> None:
+        """A scale that is used has to have been named, in this step or as that vessel's before."""
         self.hear(view)
-        if device not in self.said_in_step:
+        name = self._vessels.get(vessel, "")
+        known = bool(name) and any(device in x and name.casefold() in x.casefold() for x in self.lines)
+        if device not in self.said_in_step and not known:
             self._miss(f"the {device} was not named", view)
 
     def grams(self, line: str, amount: float, view: ViewModel) -> None:

@@ -74,7 +74,7 @@ def test_what_the_terminal_did_not_say_is_noticed(maker):
     assert ears.untold == []
     ears.word("sign", "", view)
     ears.vessel("slurry-beaker", view)
-    ears.scale("fine scale", view)
+    ears.scale("fine scale", "slurry-beaker", view)
     ears.grams(want.thing, want.amount + 1.0, view)
     ears.grams("glycerin", want.amount, view)
     assert len({x.partition(". Said")[0] for x in ears.untold}) >= 5, ears.untold
