@@ -8,6 +8,7 @@ from otherbench.acidity import Acidity, Solute, solution
 from otherbench.bench import STEP_S
 from otherbench.maker import Maker
 from otherbench.scale import Pouring
+from otherbench.terminal_ears import TerminalEars
 from otherbench.warm_bench import WarmBench
 
 #: While these are wanted nothing moves on a scale, and the world may take longer steps, in seconds.
@@ -22,6 +23,8 @@ ODD = {"spilled", "poured on", "tool", "had begun", "from here", "unknown"}
 CALMS = ("in the pot", "stands still", "from here", "seen to", "unknown")
 #: What a procedure asks of every batch, though one of its answers is that nobody knows.
 ASKED_ANYWAY = {"keep back"}
+#: What moves a vessel, which has to be named.
+MOVES = {"transfer", "into bath", "probe in"}
 #: So little of a solution is what clung to the boat from the dose before, in grams.
 WEIGHED_G = 0.01
 #: A meter shows the pH so far off.
@@ -41,6 +44,7 @@ class BatchMaker(Maker):
         self.acidity: Acidity | None = None
         self.doses: list[tuple[str, float]] = []  # line, grams that were truly stirred in
         self.questions: list[str] = []
+        self.ears = TerminalEars(warm.procedure)
         self._down_s: dict[str, float] = {}
         self._dial_s = 0.0
 
@@ -51,6 +55,7 @@ class BatchMaker(Maker):
     def _watched(self) -> bool:
         self.warm.compare()
         view = self.bench.view
+        self.ears.hear(view)
         want = view.act_view.want
         usual = "it is" in self.offered() or (want is not None and want.thing in ASKED_ANYWAY)
         odd = (self.offered() & ODD and not usual) or view.trouble is not None
@@ -69,9 +74,35 @@ class BatchMaker(Maker):
         waits = want is not None and str(want.verb) in WAITS
         return WAIT_STEP_S if waits and not self.bench.pourings else STEP_S
 
+    # --- what a maker goes by is what the terminal says ------------------------------------------------
+
+    def press(self, choice: str, reason: str = "") -> None:
+        self.ears.word(choice, reason, self.bench.view)
+        super().press(choice, reason)
+
+    def type(self, value: float) -> None:
+        self.ears.number(value, self.bench.view)
+        super().type(value)
+
+    def put(self, scale: str, vessel: str) -> None:
+        there = self.bench.scale(scale).on
+        if there is None or there.key != vessel:
+            self.ears.scale(scale, vessel, self.bench.view)
+            self.ears.vessel(vessel, self.bench.view)
+        super().put(scale, vessel)
+
+    def pour(self, line: str, vessel: str, grams: float, g_per_s: float = 0.0) -> None:
+        want = self.bench.view.act_view.want
+        if want is not None:
+            self.ears.grams(line, want.amount, self.bench.view)
+        super().pour(line, vessel, grams, g_per_s)
+
     # --- hands ---------------------------------------------------------------------------------------
 
     def _hand(self, want, view) -> None:
+        if str(want.verb) in MOVES:
+            for key in (want.vessel, want.thing, *(vessel for vessel, _ in want.more)):
+                self.ears.vessel(key, view)
         done = getattr(self, f"_{str(want.verb).replace(' ', '_')}", None)
         if done is not None:
             done(want, view)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from otherbench.acidity import Acidity, solution
+from otherbench.terminal_ears import TerminalEars
 from otherbench.whole_make import PROCEDURES, Disturbances, make
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -18,6 +19,7 @@ def is_true_and_asked_nothing(found):
     assert found.worst_k <= 1.0, found.worst_where
     assert found.yield_off_percent <= 1.0
     assert found.lines.keys()
+    assert found.untold == ()
 
 
 def test_a_faultless_lotion_is_recorded_as_it_was_made(tmp_path):
@@ -59,3 +61,20 @@ def is_set(found):
 @pytest.mark.parametrize("key", PROCEDURES)
 def test_a_ph_that_is_off_is_set_by_what_the_make_suggests(tmp_path, key, off):
     is_set(make(tmp_path, key, 1, Disturbances(ph_off=off)))
+
+
+def test_what_the_terminal_did_not_say_is_noticed(maker):
+    """The check itself: words, vessels and grams that nobody was told."""
+    maker.until(maker.pouring("purified-water"))
+    view, ears = maker.bench.view, TerminalEars(maker.bench.procedure)
+    want = view.act_view.want
+    ears.grams(want.thing, want.amount, view)
+    ears.vessel(want.vessel, view)
+    ears.number(380.0, view)
+    assert ears.untold == []
+    ears.word("sign", "", view)
+    ears.vessel("slurry-beaker", view)
+    ears.scale("fine scale", "slurry-beaker", view)
+    ears.grams(want.thing, want.amount + 1.0, view)
+    ears.grams("glycerin", want.amount, view)
+    assert len({x.partition(". Said")[0] for x in ears.untold}) >= 5, ears.untold

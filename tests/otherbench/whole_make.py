@@ -51,6 +51,7 @@ class WholeMake:
     yield_off_percent: float
     ph: float | None = None  # truly, at the end
     doses: tuple[tuple[str, float], ...] = ()
+    untold: tuple[str, ...] = ()  # what the maker did, and the terminal had not said
     lines: dict[str, tuple[float, float]] = field(default_factory=dict)  # line → recorded, true grams
 
 
@@ -79,6 +80,7 @@ def make(folder: Path, key: str, seed: int = 1, disturbed: Disturbances | None =
             maker.acidity.ph(next(s.water_parts for s in procedure.steps if str(s.kind) == "measure ph"))
             if maker.acidity is not None else None,
             tuple(maker.doses),
+            tuple(maker.ears.untold),
             {k: (g, warm.bench.went_in_g.get(k, 0.0)) for k, g in weighed.items()},
         )  # fmt: skip
     finally:
