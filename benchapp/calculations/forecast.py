@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from math import inf, isfinite
 from typing import Literal
 
+from benchapp.calculations.arrival import Course
 from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.departure import Departure, Left
 from benchapp.calculations.fan import fan_of
-from benchapp.calculations.fit import SETTLING_IN, Course, Ensemble, Uneven, Zone
+from benchapp.calculations.fit import SETTLING_IN, Ensemble, Uneven, Zone
 from benchapp.calculations.heat_loss import VesselPrior
 from benchapp.calculations.melting import melting_between
 from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points, Screen, slope_of
