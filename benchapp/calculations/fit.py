@@ -15,6 +15,7 @@ from math import exp, hypot, inf, log, sqrt
 
 from benchapp.calculations.arrival import Arrival, Course
 from benchapp.calculations.shape import Shape
+from benchapp.calculations.unevenness import Uneven
 
 #: Spread of the rate before anything is measured, in units of the expected rate.
 RATE_SD = 0.7
@@ -29,20 +30,6 @@ NEGLIGIBLE, HOPELESS = 1e-3, 12.0
 SURPRISE = 9.0
 #: How long a swing of the probe about the mean takes to fade, in seconds (no source).
 SWING_S = 200.0
-
-
-@dataclass(frozen=True, slots=True)
-class Uneven:
-    """One way a rate may be uneven, and how likely it is.
-
-    ``wander``: what the rate may have wandered by the end of a wait (relative standard deviation). ``rough``: what
-    ups and downs that even out leave over a whole wait. ``swing_k``: how far the probe swings about the mean, in K.
-    """
-
-    wander: float
-    rough: float
-    swing_k: float
-    share: float
 
 
 @dataclass(frozen=True, slots=True)
