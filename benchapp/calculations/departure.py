@@ -6,7 +6,7 @@ from collections import deque
 from dataclasses import dataclass
 from math import hypot, sqrt
 
-from benchapp.calculations.fit import Course
+from benchapp.calculations.arrival import Course
 
 #: The readings of the latest seconds are taken together, the extremes left out.
 LATEST_S = 8.0

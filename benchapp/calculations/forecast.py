@@ -7,14 +7,16 @@ from dataclasses import dataclass, replace
 from math import inf, isfinite
 from typing import Literal
 
+from benchapp.calculations.arrival import Course
 from benchapp.calculations.curves import ROOM_C, Past, cooling_shapes, ice_shapes, past_shapes, warming_shapes
 from benchapp.calculations.departure import Departure, Left
 from benchapp.calculations.fan import fan_of
-from benchapp.calculations.fit import SETTLING_IN, Course, Ensemble, Uneven, Zone
+from benchapp.calculations.fit import SETTLING_IN, Ensemble, Zone
 from benchapp.calculations.heat_loss import VesselPrior
 from benchapp.calculations.melting import melting_between
 from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points, Screen, slope_of
 from benchapp.calculations.shape import Shape
+from benchapp.calculations.unevenness import IN_AIR, IN_BATH, ON_PLATE, UNSTEADY, Uneven
 
 CHANGED = "stirred or lid changed"
 COLDER = "much faster than before: in something cold, or in a draught"
@@ -29,17 +31,6 @@ NEVER = "it will not get there"
 #: same where something sets, on a hot plate that switches itself, in ice that melts, in a bath somebody tops up and
 #: turns (no source; common practice).
 DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH = 0.01, 0.05, 0.06, 0.12, 0.18
-#: How uneven rates are, and how likely: in air little comes between, or somebody stirs now and then.
-IN_AIR = (
-    Uneven(0.012, 0.0, 0.0, 0.13), Uneven(0.03, 0.0, 0.0, 0.27), Uneven(0.08, 0.0, 0.0, 0.3), Uneven(0.22, 0.0, 0.0, 0.12),
-    Uneven(0.1, 0.0, 0.6, 0.09), Uneven(0.2, 0.0, 1.5, 0.09),
-)  # fmt: skip
-IN_BATH = (
-    Uneven(0.04, 0.0, 0.0, 0.2), Uneven(0.1, 0.04, 0.0, 0.3), Uneven(0.1, 0.12, 0.0, 0.3), Uneven(0.3, 0.04, 0.0, 0.2),
-)  # fmt: skip
-#: Where it melts or is iced as well, no pace lasts.
-UNSTEADY = (Uneven(0.05, 0.02, 0.0, 0.3), Uneven(0.13, 0.06, 0.0, 0.4), Uneven(0.3, 0.1, 0.0, 0.3))
-ON_PLATE = (Uneven(0.05, 0.01, 0.0, 0.35), Uneven(0.15, 0.03, 0.0, 0.4), Uneven(0.25, 0.13, 0.0, 0.25))
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
 #: How much a point counts among shapes none of which is quite right, and where something melts or sets.

@@ -1,0 +1,60 @@
+"""What a fit foretells: where the temperature will be in the next minutes, and when a target is reached."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import erf, exp, inf, log, sqrt
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """When the target is reached: (weight, seconds from the last point, relative sd) per shape, and P(never)."""
+
+    parts: tuple[tuple[float, float, float], ...]
+    never: float
+
+    def by(self, s: float) -> float:
+        """Probability of having arrived within ``s`` seconds; each shape's time is log-normal."""
+        total = 0.0
+        for weight, t, sd in self.parts:
+            if t <= 0.0 or sd <= 0.0:
+                total += weight if s >= t else 0.0
+            elif s > 0.0:
+                total += weight * 0.5 * (1.0 + erf(log(s / t) / (sd * 1.4142135623730951)))
+        return total
+
+    def quantile_s(self, p: float) -> float:
+        """Seconds by which it has arrived with probability ``p``; inf where that is never so."""
+        if p >= 1.0 - self.never:
+            return inf
+        low, high = 0.0, max(t * exp(4.0 * sd) for _, t, sd in self.parts) + 1.0
+        for _ in range(60):
+            middle = 0.5 * (low + high)
+            if high - low < 0.002 * middle + 0.05:
+                break
+            if self.by(middle) < p:
+                low = middle
+            else:
+                high = middle
+        return 0.5 * (low + high)
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """Where the temperature is expected, for the next minutes: K/s, and its variance a + b t + c t² + d t³."""
+
+    at_s: float
+    temp_c: float
+    rate_k_s: float
+    variance: tuple[float, float, float, float]
+
+    @property
+    def sd_k(self) -> float:
+        """How well the temperature is known at its beginning."""
+        return sqrt(self.variance[0])
+
+    def expected(self, at_s: float) -> tuple[float, float]:
+        """Temperature and its standard deviation, without the noise of a reading."""
+        t = at_s - self.at_s
+        a, b, c, d = self.variance
+        return self.temp_c + self.rate_k_s * t, sqrt(max(a + t * (b + t * (c + t * d)), 0.0))
