@@ -206,7 +206,7 @@ class Stage(StrEnum):
     def akin(self, other: Stage) -> Stage:
         """The same of what ``other`` is about: batch, trial or dilution. Raises ValueError where that has no such stage."""
         about = next((x for x in (_TRIAL, _DILUTION) if other.startswith(x)), "")
-        return Stage(f"{about}{self.plain}")
+        return self if about and self.startswith(about) else Stage(f"{about}{self.plain}")
 
 
 _TRIAL, _DILUTION = "trial ", "dilution "

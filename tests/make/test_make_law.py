@@ -130,6 +130,8 @@ def test_an_addition_that_passes_a_ceiling_says_so_before_it_is_made(percent, sa
     for _ in range(200):
         if bench.make.state.progress.stage == "adjust":
             break
+        if bench.press("meter"):
+            continue
         if bench.view.act_view.ask is not None:
             bench.now += 1.0
             bench.give(TypeValue(bench.now, bench.make.prompt(), 6.6))

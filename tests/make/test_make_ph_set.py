@@ -39,6 +39,8 @@ def test_it_comes_into_its_band_in_a_few_additions(at_the_ph, off):
             break
         view, stage = bench.view.act_view, bench.make.state.progress.stage.plain
         bench.now += 5.0
+        if bench.press("meter"):
+            continue
         if stage == "read":
             bench.give(TypeValue(bench.now, bench.make.prompt(), round(batch.ph(step.water_parts), 2)))
         elif stage == "adjust":

@@ -18,7 +18,7 @@ STEP = "14-measure-ph"
 
 @pytest.mark.parametrize("key", ChoiceKey)
 def test_a_choice_is_known_again_by_its_word(key):
-    of = "W:7" if key in (ChoiceKey.AHEAD, ChoiceKey.LOT, ChoiceKey.ONLY) else ""
+    of = "W:7" if key in (ChoiceKey.AHEAD, ChoiceKey.LOT, ChoiceKey.ONLY, ChoiceKey.STRIP) else ""
     press = Press(0.0, "", Choice(key, "", of=of).word)
     assert (press.key, press.of) == (key, of)
 

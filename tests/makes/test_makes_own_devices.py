@@ -164,7 +164,7 @@ class Puppet:
         elif "last" in keys and self.left_g() < 90.0:
             self.session.put(Press(self.session.clock(), view.prompt, "last"))
         else:
-            for key in ("yes", "understood", "start", "sign", "it is", "take"):
+            for key in ("meter", "yes", "understood", "start", "sign", "it is", "take"):
                 if key in keys:
                     self.session.put(Press(self.session.clock(), view.prompt, key))
                     return
@@ -203,7 +203,7 @@ def test_a_whole_make_on_labelled_fixed_column_and_scpi(puppet, journal):
     assert all(w.checked for w in record.weighings)
     moved = next(m for m in record.moves if m.what.startswith("oil-pot into water-pot"))
     assert "(0.5 g stayed)" in moved.what
-    temps = [r.value for r in record.readings if r.unit == "°C" and r.source == "measured"]
+    temps = [r.value for r in record.temperatures if r.source == "measured"]
     assert min(abs(t - 72.4) for t in temps) < 0.25
     assert min(abs(t - 38.6) for t in temps) < 0.25
     # No lots are on the books here; and this maker leaves a rest in the pot that would not fill a bottle.

@@ -119,7 +119,8 @@ def test_a_row_put_in_between_is_named(month):
         month,
         f"UPDATE event SET seq = -seq - 1, n = CASE batch WHEN '{LOTION}' THEN -n - 1 ELSE n END "
         f"WHERE seq >= {seq}",
-        f"INSERT INTO event SELECT {seq}, batch, {n}, kind, text, prev, 'f' || substr(hash, 2) FROM event "
+        f"INSERT INTO event SELECT {seq}, batch, {n}, kind, text, prev, "
+        f"CASE substr(hash, 1, 1) WHEN 'f' THEN 'e' ELSE 'f' END || substr(hash, 2) FROM event "
         f"WHERE seq = {-seq - 1}",
         "UPDATE event SET seq = -seq, n = abs(n) WHERE seq < 0",
     )
