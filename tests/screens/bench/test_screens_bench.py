@@ -120,3 +120,20 @@ def test_a_card_says_how_much_and_when_it_was_last_made(glass):
     details = [w.detail.text for w in glass.labels().values() if w.detail is not None]
     assert len(details) == len(glass.shop.recipes())
     assert all("ingredients" in text and "not made here yet" in text for text in details)
+
+
+def test_a_dim_room_is_chosen_on_the_settings_page(glass):
+    from benchapp.screens.bench.settings_controller import SettingsController
+    from benchapp.screens.display import design as d
+
+    nav = glass.navigator
+    settings = SettingsController(nav)
+    settings.settings()
+    try:
+        glass.press("Room: bright")
+        assert nav.preferences.dim
+        assert d.SAND == d.DIM.SAND
+        glass.press("Room: dim")
+        assert d.SAND == d.LIGHT.SAND
+    finally:
+        d.dress(d.LIGHT)
