@@ -93,6 +93,7 @@ def test_the_next_move_is_read_at_a_glance(laid):
         # A reason, a wait beside or a countdown may take its room: each says itself what the hands do.
         crowded = (
             x.large
+            or bool(x.effects)
             or bool(x.view.act_view.not_yet)
             or x.view.meanwhile is not None
             or x.view.act_view.taking is not None
