@@ -27,6 +27,7 @@ class Preferences:
 
     large_text: bool = False
     left_handed: bool = False
+    dim: bool = False  # a dark ground, for a dim room
     comma: bool = False  # 12,5 instead of 12.5
     fahrenheit: bool = False
     kilograms: bool = False  # from 1,000 g on

@@ -11,6 +11,7 @@ from kivy.uix.widget import Widget
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.background import BackgroundWorker
+from benchapp.screens.display import design as d
 from benchapp.screens.display.figures import Figures
 from benchapp.screens.display.sizes import Panel, Sizes
 from benchapp.screens.widgets.alarm_band import AlarmBand
@@ -69,6 +70,7 @@ class Navigator:
     def apply(self, preferences: Preferences) -> None:
         """Draw what comes as was chosen."""
         self.preferences = preferences
+        d.dress(d.DIM if preferences.dim else d.LIGHT)
         figures = Figures(preferences.comma, preferences.fahrenheit, preferences.kilograms)
         self.sizes = Sizes.of(self.panel, preferences.large_text, figures)
 

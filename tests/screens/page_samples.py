@@ -240,7 +240,8 @@ class BenchSamples:
         ):
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")
-        yield shelf_page(sizes, self.shop.recipes(), print, links)
+        made = {self.shop.recipes()[0].key: "2026-03-01T09:00:00+01:00"}
+        yield shelf_page(sizes, self.shop.recipes(), made, print, links)
         sized = SizedRecipe(
             recipe, recipe.default_batch_g, *self.shop.plan(recipe.key, recipe.default_batch_g)
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,16 @@ from benchapp.screens.navigator import Navigator
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan
+    from benchapp.record.journal import BatchLine
     from procedures.model import Procedure
+
+
+def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
+    """When each procedure was last finished, rehearsals left out."""
+    made = sorted(
+        (b.ended or b.wall, b.procedure) for b in batches if b.end == "finished" and not b.rehearsal
+    )
+    return {procedure: wall for wall, procedure in made}
 
 
 class RecipeController:
@@ -25,8 +35,8 @@ class RecipeController:
         """Every procedure on it."""
         nav = self._nav
         nav.open(
-            lambda shop: shop.recipes(),
-            lambda recipes: shelf_page(nav.sizes, recipes, self.usual_size, nav.routes),
+            lambda shop: (shop.recipes(), _last_made(shop.batches())),
+            lambda found: shelf_page(nav.sizes, *found, self.usual_size, nav.routes),
             "Reading the shelf.",
         )
 

@@ -2,30 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 if TYPE_CHECKING:
-    from benchapp.make.plan import Plan
+    from benchapp.make.plan import Plan, Weighing
     from procedures.model import Procedure
 
 
 def shelf_page(
-    sizes: Sizes, recipes: Sequence[Procedure], pick: Callable[[Procedure], None], routes: Routes
+    sizes: Sizes,
+    recipes: Sequence[Procedure],
+    last: Mapping[str, str],
+    pick: Callable[[Procedure], None],
+    routes: Routes,
 ) -> Page:
-    """Every procedure on the shelf."""
+    """A card for each procedure on the shelf: its usual size, and when it was made ``last``, by its key as ISO time."""
     page = Page(sizes, "What will you make?")
     page.bottom([("Back", routes.home, "plain"), ("Practise", routes.practices, "plain")])
-    page.fill([(r.name, partial(pick, r), "plain") for r in recipes])
+    page.fill(
+        [(r.name, partial(pick, r), "plain") for r in recipes],
+        [_card(r, last.get(r.key, "")) for r in recipes],
+    )
     return page
+
+
+def _card(recipe: Procedure, last: str) -> str:
+    """What helps to choose it."""
+    made = f"last made {day(last)}" if last else "not made here yet"
+    return f"{recipe.default_batch_g:g} g, {len(recipe.formula.lines)} ingredients, {made}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +80,48 @@ def _weigh_sheet(page: Page, plan: Plan) -> None:
     from benchapp.make.plan import decimals_of
 
     sizes = page.sizes
-    lines = [
-        f"{w.target_g:.{decimals_of(w.device)}f} g  {w.line.name}  ({w.device.name if w.device else 'by hand'})"
+    cells = [
+        (f"{w.target_g:.{decimals_of(w.device)}f} g", f"{w.line.name}, {_where(w)}")
         for w in plan.weighings.values()
     ]
-    fits = len(lines) * (sizes.note * 1.2 + sizes.gap * 0.4) <= page.pen_y - page.low
-    font = sizes.note if fits else sizes.small
-    page.listed([(sizes.figures.text(line), d.INK) for line in lines], font)
+    short = [
+        (grams, name.rpartition(", ")[0]) for grams, name in cells
+    ]  # which scale is said when it is used
+    for columns, font in ((1, sizes.line), (1, sizes.note), (2, sizes.note), (2, sizes.small)):
+        if _aligned(page, cells, columns, font):
+            return
+    if any(_aligned(page, short, columns, sizes.small) for columns in (2, 3)):
+        return
+    page.listed([(sizes.figures.text(f"{grams}  {name}"), d.INK) for grams, name in cells], sizes.small)
+
+
+def _where(w: Weighing) -> str:
+    return w.device.name if w.device else "by hand"
+
+
+def _aligned(page: Page, cells: Sequence[tuple[str, str]], columns: int, font: int) -> bool:
+    """Amounts ending on one line with their names beside them, in columns; False (and nothing drawn) where they have
+    no room at that size."""
+    s = page.sizes
+    put = s.figures.text
+    amount = max(TextLabel(put(grams), font, bold=True).natural()[0] for grams, _ in cells) + 2
+    each = page.wide / columns
+    name_wide = int(each - amount - 2 * s.gap)
+    if name_wide < 7 * font:
+        return False
+    rows = -(-len(cells) // columns)
+    highs = [
+        max(wrapped_high(name, font, False, name_wide) for _, name in cells[n::rows]) + s.gap * 0.4
+        for n in range(rows)
+    ]  # fmt: skip
+    if sum(highs) > page.pen_y - page.low:
+        return False
+    for n, (grams, name) in enumerate(cells):
+        column, row = divmod(n, rows)
+        x, top = page.left + column * each, page.pen_y - sum(highs[:row])
+        figure, words = TextLabel(put(grams), font, bold=True, halign="right"), TextLabel(name, font)
+        page.hang(figure, words)
+        figure.place(x, top, amount)
+        words.place(x + amount + s.gap, top, name_wide)
+    page.pen_y -= sum(highs)
+    return True

@@ -24,7 +24,8 @@ def settings_page(
 ) -> Page:
     """Each press changes one thing and says what it is now. ``change`` takes fields of the preferences."""
     page = Page(sizes, "Settings")
-    page.bottom([("Back", back, "plain"), ("Find devices", listen, "main")])
+    room = ("Room: dim" if chosen.dim else "Room: bright", partial(change, dim=not chosen.dim), "plain")
+    page.bottom([("Back", back, "plain"), room, ("Find devices", listen, "plain")])
 
     buttons: list[ButtonSpec] = [
         (f"Level: {chosen.guidance}", partial(change, guidance=after(chosen.guidance)), "plain"),

@@ -23,9 +23,14 @@ class DetailSheet(Surface):
         """``buttons``: what may be pressed beside turning the page, the way back last."""
         super().__init__(sizes)
         self._buttons = list(buttons)
-        self._size = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
+        usual = sizes.note if self.panel.width >= 1024 or self.panel.portrait else sizes.small
         room = self.panel.height - 2 * sizes.pad - sizes.action - sizes.gap
-        self.pages = paginate(_lines_of(view), self._high, room)
+        for self._size in dict.fromkeys(
+            (sizes.line, usual)
+        ):  # larger than the page it explains, where one page holds it
+            self.pages = paginate(_lines_of(view), self._high, room)
+            if len(self.pages) == 1:
+                break
         self.page = 0
         self.lines: list[TextLabel] = []
         self.fits = True

@@ -59,7 +59,7 @@ class GuidanceText:
     def reasons_high(self, m: ViewModel, width: float) -> float:
         """How high the reasons are at that width, as they are read from where one works."""
         put = self._sizes.figures.text
-        reasons = " ".join(put(why) for why in self.reasons_of(m))
+        reasons = " ".join(put(why) for why in (m.act_view.news, *self.reasons_of(m)) if why)
         return (
             wrapped_high(reasons, self._sizes.line, True, int(width)) + self._sizes.gap * 0.4
             if reasons

@@ -56,7 +56,9 @@ class MakeHeader:
         strip_w = self.cautions.show(m.cautions, right, top, s.small * 1.35)
         room = right - left - strip_w - s.gap
         if m.act_view.too_much is not None and not panel.portrait:  # nothing else matters now
-            self.title.text, self.title.size, self.progress.size = "", (0, 0), (0, 0)
+            self.progress.size = (0, 0)
+            self.title.text, self.title.font_size = self._place(m), s.small
+            self.title.place(left, top, right - left - strip_w - s.gap)
             self.meanwhile.place(None, left, right, top)
             self._left_at = (0.0, 0.0, 0.0)
             return self._lay_stop(m, left, right, self._lay_trouble(m, left, right, top - s.small * 1.4))
@@ -135,5 +137,8 @@ class MakeHeader:
         return float(self.trouble.y - 6 - gap)
 
     def _title(self, m: ViewModel) -> str:
-        where = "Simulated  " if self._rehearsing else ""
-        return f"{where}{m.step_number}/{m.step_count}  {m.step_title}"
+        return f"{self._place(m)}  {m.step_title}"
+
+    def _place(self, m: ViewModel) -> str:
+        """Where it is in the make, and whether on a bench that does not exist."""
+        return f"{'Simulated  ' if self._rehearsing else ''}{m.step_number}/{m.step_count}"

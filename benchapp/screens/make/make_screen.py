@@ -117,7 +117,7 @@ class MakeScreen(SheetLayer):
         return (
             m.prompt, m.over, f.instruction, f.choices, f.ask is not None, type(f.picture),
             tuple((x.name, x.source, x.value is None, x.to_go is None, bool(x.word)) for x in f.live), m.trouble, f.too_much is None,
-            bool(f.move), f.forecast is None, f.taking is None, f.cautions, m.cautions,
+            bool(f.move), bool(f.news), f.forecast is None, f.taking is None, f.cautions, m.cautions,
             m.meanwhile.calls if m.meanwhile else None,
         )  # fmt: skip
 

@@ -259,7 +259,11 @@ class WorkPlace:
             beside, least, whole = (0.0, 0.0, 0.0, 0.0), 0.0, 0.0
         elif beside is not None and m.act_view.move:
             self.moves.show(m, beside)
-            least = whole = 0.0
+            if self.moves.move.text:
+                least = whole = 0.0
+            else:  # too long for the place beside the countdown
+                self.moves.clear()
+                beside = None
         reasons = self.text.reasons_high(m, box.wide)
         rule = rule_high(s.line) if isinstance(m.act_view.picture, inside) else 0.0
         if rule and not isinstance(m.act_view.picture, RULES):

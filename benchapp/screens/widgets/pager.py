@@ -15,8 +15,8 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 R = TypeVar("R")
 
-#: The shape and colour of a mark before a line.
-MARKS = {"good": ("tick", d.KELP), "bad": ("stop", d.CORAL)}
+#: The shape of a mark before a line, and the name of its colour.
+MARKS = {"good": ("tick", "KELP"), "bad": ("stop", "CORAL")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +143,7 @@ class PagedText(Page):
             shape, colour = MARKS[line.mark]
             side = self._size * 1.15
             with self.canvas:
-                draw_shape(shape, self.left, top - side, side, colour)
+                draw_shape(shape, self.left, top - side, side, getattr(d, colour))
 
 
 def text_page(sizes: Sizes, title: str, lines: Sequence[str], paging: Paging) -> PagedText:

@@ -11,7 +11,7 @@ from kivy.uix.widget import Widget
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec, TouchButton, least_width
+from benchapp.screens.widgets.button import DETAIL_EDGE, DETAIL_SHARE, ButtonSpec, TouchButton, least_width
 from benchapp.screens.widgets.text_label import wrapped_high
 
 
@@ -66,22 +66,44 @@ class Surface(Widget):
         super().on_touch_up(touch)
         return True
 
-    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area) -> None:
-        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large."""
+    def grid(
+        self, buttons: Sequence[ButtonSpec], columns: int, area: Area, details: Sequence[str] = ()
+    ) -> None:
+        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large.
+        ``details`` are second lines, there where all of them have room."""
         s = self.sizes
         rows = -(-len(buttons) // columns)
         high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.4), s.action)
         wide = (area.width - s.gap * (columns - 1)) / columns
         size = s.line if all(_fits(label, s.line, wide, high) for label, _, _ in buttons) else s.note
+        if details:
+            high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 2), s.action)
+            size = next(
+                (f for f in (s.line, s.note) if self._cards_fit(buttons, details, f, (wide, high))), 0
+            )
+            details, size = (details, size) if size else ((), s.note)
         for n, (label, act, kind) in enumerate(buttons):
             row, column = divmod(n, columns)
-            button = TouchButton(label, act, kind, s.instruction if len(label) == 1 else size)
+            font = s.instruction if len(label) == 1 else size
+            button = TouchButton(label, act, kind, font, None, details[n] if details else "")
             button.size = (wide, high)
             button.pos = (
                 area.left + column * (wide + s.gap),
                 area.top - (row + 1) * high - row * s.gap,
             )
             self.add_widget(button)
+
+    def _cards_fit(
+        self, buttons: Sequence[ButtonSpec], details: Sequence[str], size: int, box: tuple[float, float]
+    ) -> bool:
+        """Whether every label has room with its second line under it, which is no smaller than anything is."""
+        wide, high = box
+        under = round(size * DETAIL_SHARE)
+        inner = int(wide - 2 * DETAIL_EDGE)
+        return under >= self.sizes.small and all(
+            wrapped_high(label, size, True, inner) + wrapped_high(detail, under, False, inner) <= high - 8
+            for (label, _, _), detail in zip(buttons, details, strict=True)
+        )
 
     def row(self, buttons: Sequence[ButtonSpec], width: float) -> None:
         """Buttons beside each other at the bottom. A label "" leaves its place empty, so that what lies beside it

@@ -108,7 +108,7 @@ class TablePage(Page):
                 low = min(low, words.place(x, top, wide - self.sizes.gap))
             x += wide
         if row.band is not None:
-            self._band(row.band, x - self._widths()[-1], top)
+            self._band(row.band, self.left + sum(self._widths()[:-1]), top)
         self.pen_y = low - self.sizes.gap * 0.5
 
     def _band(self, band: tuple[float, float, float], x: float, top: float) -> None:

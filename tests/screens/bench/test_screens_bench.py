@@ -95,3 +95,45 @@ def test_the_size_by_bottles(window, journal):
         assert pilot.page.texts[0].text.endswith(": 516 g")
     finally:
         pilot.close()
+
+
+def test_every_weighing_of_a_size_is_on_the_glass_at_every_size(glass):
+    """All of them, with their amounts ending on one line: none is only counted."""
+    from conftest import Nobody
+
+    from benchapp.screens.bench.recipe_pages import SizedRecipe, size_page
+    from benchapp.screens.display.sizes import PANELS, Sizes
+
+    for recipe in glass.shop.recipes():
+        plan = glass.shop.plan(recipe.key, recipe.default_batch_g)
+        for panel in PANELS:
+            sizes = Sizes.of(panel)
+            page = size_page(sizes, SizedRecipe(recipe, recipe.default_batch_g, *plan), print, Nobody())
+            names = [label.text.partition(",")[0] for label in page.texts]
+            assert all(w.line.name in names for w in plan[0].weighings.values()), (recipe.key, panel.name)
+            ends = {round(t.right) for t in page.texts if t.halign == "right"}
+            assert 1 <= len(ends) <= 3, (recipe.key, panel.name, ends)
+
+
+def test_a_card_says_how_much_and_when_it_was_last_made(glass):
+    glass.navigator.routes.recipes()
+    details = [w.detail.text for w in glass.labels().values() if w.detail is not None]
+    assert len(details) == len(glass.shop.recipes())
+    assert all("ingredients" in text and "not made here yet" in text for text in details)
+
+
+def test_a_dim_room_is_chosen_on_the_settings_page(glass):
+    from benchapp.screens.bench.settings_controller import SettingsController
+    from benchapp.screens.display import design as d
+
+    nav = glass.navigator
+    settings = SettingsController(nav)
+    settings.settings()
+    try:
+        glass.press("Room: bright")
+        assert nav.preferences.dim
+        assert d.SAND == d.DIM.SAND
+        glass.press("Room: dim")
+        assert d.SAND == d.LIGHT.SAND
+    finally:
+        d.dress(d.LIGHT)
