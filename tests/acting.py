@@ -79,12 +79,13 @@ class Actor:
                 self._session.put(Hold(self._session.clock(), reply.reason))
 
 
-def _only_waits(rehearsal: Rehearsal, view: ViewModel) -> bool:
-    """Whether the batch only cools: a whole make need not be looked at in every second of that."""
+def step_s(rehearsal: Rehearsal, view: ViewModel) -> float | None:
+    """How far the next step goes; None: as usual. While the batch only cools, a make need not be looked at every second."""
     want = view.act_view.want
     moving = rehearsal.bench.busy or rehearsal.hands.busy or view.trouble is not None
     striking = rehearsal.director is not None
-    return not moving and not striking and want is not None and want.verb == Verb.COOL
+    cools = want is not None and want.verb == Verb.COOL
+    return WAITING_STEP_S if cools and not moving and not striking else None
 
 
 def fits(reply: ScriptedAction, view: ViewModel) -> bool:
@@ -110,7 +111,7 @@ def to_the_end(
     view = rehearsal.session.view()
     start = rehearsal.bench.now_s
     while not view.over:
-        view = rehearsal.step(WAITING_STEP_S if _only_waits(rehearsal, view) else None)
+        view = rehearsal.step(step_s(rehearsal, view))
         if watch is not None:
             watch(view)
         if view.over:

@@ -3,25 +3,38 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import erf, exp, inf, log, sqrt
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Arrival:
     """When the target is reached: (weight, seconds from the last point, relative sd) per shape, and P(never)."""
 
     parts: tuple[tuple[float, float, float], ...]
     never: float
 
+    @cached_property
+    def _spread(self) -> tuple[tuple[float, float, float], ...]:
+        """(half the weight, logarithm of the seconds, 1/(sd √2)) of every shape that spreads."""
+        return tuple(
+            (0.5 * w, log(t), 1.0 / (sd * sqrt(2.0))) for w, t, sd in self.parts if t > 0.0 and sd > 0.0
+        )
+
+    @cached_property
+    def _sharp(self) -> tuple[tuple[float, float], ...]:
+        """(weight, seconds) of every shape that says when to the second."""
+        return tuple((w, t) for w, t, sd in self.parts if t <= 0.0 or sd <= 0.0)
+
     def by(self, s: float) -> float:
         """Probability of having arrived within ``s`` seconds; each shape's time is log-normal."""
-        total = 0.0
-        for weight, t, sd in self.parts:
-            if t <= 0.0 or sd <= 0.0:
-                total += weight if s >= t else 0.0
-            elif s > 0.0:
-                total += weight * 0.5 * (1.0 + erf(log(s / t) / (sd * 1.4142135623730951)))
-        return total
+        total = sum(w for w, t in self._sharp if s >= t)
+        if s <= 0.0:
+            return total
+        log_s = log(s)
+        return total + sum(
+            [half * (1.0 + erf((log_s - log_t) * steep)) for half, log_t, steep in self._spread]
+        )
 
     def quantile_s(self, p: float) -> float:
         """Seconds by which it has arrived with probability ``p``; inf where that is never so."""

@@ -9,8 +9,8 @@ from benchapp.make.core import Make
 from benchapp.make.view_model import Forecast, SheetLine, StepSpan
 
 
-def sheet_of(make: Make, act: Act | None) -> tuple[SheetLine, ...]:
-    """What is weighed in this step, or its tasks; the steps of the make where it has neither."""
+def sheet_of(make: Make, act: Act | None, spans: tuple[StepSpan, ...]) -> tuple[SheetLine, ...]:
+    """What is weighed in this step, or its tasks; the steps of the make (``spans``) where it has neither."""
     if act is None or make.state.over:
         return ()
     acts = make.acts_now(make.state.step)
@@ -25,7 +25,7 @@ def sheet_of(make: Make, act: Act | None) -> tuple[SheetLine, ...]:
     tasks = [x for x in acts if type(x) is Task]
     if len(tasks) > 1:
         return tuple(SheetLine(x.text, _state(make, x, x is act)) for x in tasks)
-    return tuple(SheetLine(span.title, span.state) for span in spans_of(make))
+    return tuple(SheetLine(span.title, span.state) for span in spans)
 
 
 def _state(make: Make, act: Act, now: bool) -> str:

@@ -22,7 +22,7 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
     keys = list(make.steps)
     number = keys.index(step.key) + 1 if step else len(keys)
     act_view, above = make.act_view(context, act)
-    act_view = with_move(act_view)
+    act_view, spans = with_move(act_view), spans_of(make)
     return ViewModel(
         at_s=context.now_s,
         batch=started.batch if started else "",
@@ -44,8 +44,8 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
         over=make.state.over,
         meanwhile=_meanwhile(make, context.now_s),
         take_back=_take_back(make),
-        sheet=sheet_of(make, act),
-        spans=spans_of(make),
+        sheet=sheet_of(make, act, spans),
+        spans=spans,
         left_s=left_s(make, act, act_view.forecast),
     )
 

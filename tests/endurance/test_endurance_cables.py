@@ -12,7 +12,7 @@ BY_NAME = {f.name: f for f in FAULTS}
     ("name", "strikes"),
     [
         ("unplugged", 12),
-        ("in ounces", 8),
+        pytest.param("in ounces", 8, marks=pytest.mark.by_hand),
         pytest.param("babbling as at a wrong speed", 12, marks=pytest.mark.by_hand),
         pytest.param("cables of two scales swapped", 8, marks=pytest.mark.by_hand),
     ],

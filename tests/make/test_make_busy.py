@@ -21,10 +21,10 @@ MAKES = [n if n in QUICK else pytest.param(n, marks=pytest.mark.by_hand) for n i
 
 @pytest.mark.parametrize("name", MAKES)
 def test_nobody_confirms_anything_in_bustle(name):
-    """Every sixteenth moment of the make, a third of a minute each."""
+    """Every thirty-second moment of the make, a third of a minute each."""
     procedure = read_procedure(find(name)).procedure
     for n, (view, busy) in enumerate(standing(procedure)):
-        if n % 16 == 0:
+        if n % 32 == 0:
             assert left_standing(busy, view, 0.33, Random(f"{name} {view}")).false == []
     assert busy.make.state.finished
 

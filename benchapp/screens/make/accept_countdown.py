@@ -30,6 +30,19 @@ class AcceptCountdown(Widget):
         """Where it lies when it is there, and how high it may be at the most."""
         self._left, self._low, self._width, self._room = left, low, width, room
 
+    @property
+    def room(self) -> float:
+        """How high it may be."""
+        return self._room
+
+    def least_high(self, width: float) -> float:
+        """How high it is in its fewest words."""
+        said = self.what.text
+        self.what.font_size, self.what.text = self.sizes.small, BRIEF
+        high = self.what.height_at(width) + self.sizes.gap + 6
+        self.what.text = said
+        return high
+
     def show(self, live: LiveValue | None, share: float | None) -> None:
         """So much of the time to object has gone, 0 to 1; None: nothing is about to be taken."""
         if share == self.share:

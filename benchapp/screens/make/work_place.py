@@ -136,6 +136,16 @@ class WorkPlace:
             self.rail.place(box.left, box.low, wide, box.top)
             box = box._replace(left=box.left + wide + 1.5 * self.sizes.gap)
         self._column(m, box, RULES if not aside else (type(m.act_view.picture),) if rows else ())
+        if self.sizes.panel.portrait and aside and not rows:
+            self._lend(m, box)
+
+    def _lend(self, m: ViewModel, box: Box) -> None:
+        """A strip off the picture under the work, where what is said before a weight is taken lacks room."""
+        weighing = bool(m.act_view.live) and m.act_view.live[0].unit == "g"
+        lack = self.countdown.least_high(box.wide) - self.countdown.room if weighing else 0.0
+        if 0.0 < lack < self.drawing.height / 2:
+            self.drawing.height -= lack
+            self.countdown.place(box.left, box.low - lack, box.wide, self.countdown.room + lack)
 
     def _draw_in(self, box: Box) -> None:
         self.drawing.pos, self.drawing.size = (box.left, box.low), (box.wide, max(box.top - box.low, 0.0))
@@ -250,7 +260,7 @@ class WorkPlace:
         s, top = self.sizes, box.top
         if not self.instruction.text or not self.instruction.height or self.instruction.top < box.top:
             top = self._instruct(m, box.left, box.right, top, self._order_size(m, box))
-        y = self._lay_readings(m, box, top)
+        y = read_to = self._lay_readings(m, box, top)
         least, whole = self.moves.needed(m, box.wide)
         if self.instruction.font_size >= s.across and not least:
             whole = 0.0  # the order itself is as large
@@ -285,7 +295,10 @@ class WorkPlace:
         self._noticed, self._moves_box = False, self.moves.box
         self._text_box = (box.left, box.wide, box.low, y)
         self.text.place(*self._text_box)
-        self.countdown.place(box.left, box.low, box.wide, y - box.low + s.gap * 0.8)
+        spare = (
+            s.gap * 0.8 if y < read_to else 0.0
+        )  # above it stands a rule or a move, with room of their own
+        self.countdown.place(box.left, box.low, box.wide, y - box.low + spare)
 
     def _room_beside(self, m: ViewModel, box: Box) -> tuple[float, float, float, float] | None:
         """Where the move stands beside a countdown; None where there is none."""
