@@ -17,7 +17,9 @@ from procedures.shelf import find
 RESTARTS = 6
 
 
-@pytest.mark.parametrize("name", ["tide-pool-gel", "oat-hand-lotion"])
+@pytest.mark.parametrize(
+    "name", ["tide-pool-gel", pytest.param("oat-hand-lotion", marks=pytest.mark.by_hand)]
+)
 def test_a_make_dropped_and_reopened_again_and_again_still_ends_well(name, make_rehearsal, journal):
     procedure = read_procedure(find(name)).procedure
     chance = random.Random(7)

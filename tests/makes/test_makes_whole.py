@@ -150,7 +150,7 @@ def test_the_same_bench_and_hands_give_the_same_record(make_rehearsal, journal, 
     written = []
     for batch in ("first", "second"):
         rehearsal = make_rehearsal(lotion, batch=batch)
-        while rehearsal.session.make.state.step != "07-top-up":
+        while rehearsal.session.make.state.step != "06-heat":
             step_once(rehearsal)
         rehearsal.session.close()
         written.append([s.event for s in journal.stored(batch)[1:]])

@@ -86,7 +86,7 @@ def test_a_real_queue_takes_a_whole_make_without_holding_it_up(make_rehearsal, l
 def test_on_a_terminal_without_a_player_it_is_said_once(tmp_path):
     """A make by a process of its own, asked to speak on a machine that has nothing to speak with."""
     done = subprocess.run(
-        [sys.executable, "-m", "benchapp.cli", "rehearse", "oat-hand-lotion", "--voice", "--terminal", "--pace", "0",
+        [sys.executable, "-m", "benchapp.cli", "rehearse", "tide-pool-gel", "--voice", "--terminal", "--pace", "0",
          "--data", str(tmp_path)],
         stdin=subprocess.DEVNULL, capture_output=True, text=True, env={"PATH": "", "HOME": str(tmp_path)}, timeout=120,
     )  # fmt: skip
