@@ -116,6 +116,17 @@ class Bench:
             self.commit([ev.StepFinished(at_s=self.now, step=self.make.state.step)])
             self.commit([ev.StepBegan(at_s=self.now, step=self.make.step_machine.next_step(self.make.state))])
 
+    def weigh_everything(self, vessel="water-pot"):
+        """Every line of the formula is in one vessel, as a person stated it."""
+        for w in self.make.plan.weighings.values():
+            self.commit([
+                ev.WeightTaken(
+                    at_s=self.now, step="02-weigh", act=f"pour {w.line.key}", line=w.line.key, vessel=vessel,
+                    target_g=w.target_g, low_g=0.0, high_g=999.0, net_g=w.target_g, gross_g=None,
+                    source=ev.Source.STATED, device="", checked=False,
+                )
+            ])  # fmt: skip
+
     @property
     def view(self):
         return view_model_of(self.make, self.now)

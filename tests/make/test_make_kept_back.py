@@ -57,7 +57,7 @@ def test_none_without_a_reason_is_no_answer():
     assert filled().press("different") == []
 
 
-@pytest.mark.parametrize(("typed", "short"), [(1.0, True), (2.0, False), (5.0, False)])
+@pytest.mark.parametrize(("typed", "short"), [(1.0, True), (2.0, False), (3.0, False)])
 def test_another_number_is_typed(typed, short):
     bench = filled(retain=2)
     out = bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), typed))
@@ -65,9 +65,10 @@ def test_another_number_is_typed(typed, short):
     assert bool(of(out, ev.DeviationNoted)) is short
 
 
-def test_half_a_tube_is_no_number_of_them():
+@pytest.mark.parametrize("typed", [0.5, 0.0, -1.0, 4.0])
+def test_no_part_of_a_tube_is_kept_and_no_more_than_were_filled(typed):
     bench = filled()
-    assert bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), 0.5)) == []
+    assert bench.give(TypeValue(bench.now + 1.0, bench.make.prompt(), typed)) == []
 
 
 def test_what_is_not_declared_is_not_asked():

@@ -118,14 +118,7 @@ def own_citric(percent):
 def test_an_addition_that_passes_a_ceiling_says_so_before_it_is_made(percent, said):
     bench = Bench(law=own_citric(percent))
     bench.jump("14-measure-ph")
-    for w in bench.make.plan.weighings.values():
-        bench.commit([
-            ev.WeightTaken(
-                at_s=bench.now, step="02-weigh", act=f"pour {w.line.key}", line=w.line.key, vessel="water-pot",
-                target_g=w.target_g, low_g=0.0, high_g=999.0, net_g=w.target_g, gross_g=None,
-                source=ev.Source.STATED, device="", checked=False,
-            )
-        ])  # fmt: skip
+    bench.weigh_everything()
     bench.give(Tick(bench.now))
     for _ in range(200):
         if bench.make.state.progress.stage == "adjust":
@@ -148,14 +141,7 @@ def test_water_that_is_missing_is_said_where_it_is_topped_up():
     """37 g of 500 g gone raise 0.9 % of the preservative to 0.97 %, more than the 3 % that are always reckoned with."""
     bench = Bench(law=own_law(planned_on_lotion() * 1.03))
     bench.jump("07-top-up")
-    for w in bench.make.plan.weighings.values():
-        bench.commit([
-            ev.WeightTaken(
-                at_s=bench.now, step="02-weigh", act=f"pour {w.line.key}", line=w.line.key, vessel="water-pot",
-                target_g=w.target_g, low_g=0.0, high_g=999.0, net_g=w.target_g, gross_g=None,
-                source=ev.Source.STATED, device="", checked=False,
-            )
-        ])  # fmt: skip
+    bench.weigh_everything()
     act = next(a for a in bench.make.acts_now("07-top-up") if a.key == "replace")
     context = bench.make.context()
     assert not any("ABOVE" in x for x in act.act_view(context).not_yet)

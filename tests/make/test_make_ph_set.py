@@ -6,7 +6,6 @@ import pytest
 from otherbench.acidity import Acidity, solution
 from test_make_core import Bench
 
-from benchapp import events as ev
 from benchapp.make.inputs import Tick, TypeValue
 
 STEP = "14-measure-ph"
@@ -17,14 +16,7 @@ def at_the_ph():
     """The hand lotion, everything in one pot, at the step that measures its pH."""
     bench = Bench(devices=())  # by hand: what is suggested is typed as it went in
     bench.jump(STEP)
-    for w in bench.make.plan.weighings.values():
-        bench.commit([
-            ev.WeightTaken(
-                at_s=bench.now, step="02-weigh", act=f"pour {w.line.key}", line=w.line.key, vessel="water-pot",
-                target_g=w.target_g, low_g=0.0, high_g=999.0, net_g=w.target_g, gross_g=None,
-                source=ev.Source.STATED, device="", checked=False,
-            )
-        ])  # fmt: skip
+    bench.weigh_everything()
     bench.give(Tick(bench.now))
     return bench
 

@@ -101,7 +101,11 @@ class KeepBack(Act):
         """As asked for, another number, or none and why."""
         if pressed(given, ChoiceKey.YES):
             return [self._kept(context, self.count), self.finish(context)]
-        if isinstance(given, TypeValue) and given.value == int(given.value) > 0:
+        if (
+            isinstance(given, TypeValue)
+            and given.value == int(given.value)
+            and 0 < given.value <= self._most(context)
+        ):
             kept = int(given.value)
             short = [self._missing(context, f"{kept} kept back.")] if kept < self.count else []
             return [self._kept(context, kept), *short, self.finish(context)]
@@ -110,6 +114,10 @@ class KeepBack(Act):
         if pressed(given, ChoiceKey.UNKNOWN):
             return [self._missing(context, "Nobody knows whether one was kept back."), self.finish(context)]
         return []
+
+    def _most(self, context: Context) -> float:
+        """No more can be kept than was filled, a last one that did not get full included."""
+        return len(context.state.bottles.get(self.step.key, ())) + 1.0
 
     def _kept(self, context: Context, pieces: int) -> ev.Event:
         return ev.SampleRetained(
@@ -128,7 +136,7 @@ class KeepBack(Act):
             Choice(ChoiceKey.DIFFERENT, "None is kept", serious=True, reason=True),
             Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
         )
-        ask = NumberRequest(f"{self.container}s kept back", "", 1.0, 100.0, 0, usual=False)
+        ask = NumberRequest(f"{self.container}s kept back", "", 1.0, self._most(context), 0, usual=False)
         return ActView(
             f"Keep {many} back: how many are kept?", note=f"Where: {self.where}.", choices=choices, ask=ask,
             want=Want(Verb.CONFIRM, "keep back"),

@@ -152,14 +152,16 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
             Choice(
                 ChoiceKey.DILUTE,
                 f"Dilute it to {plan.percent:g} %",
-                effect="a weaker solution, nothing added yet",
+                effect=_mixed(plan),
             ),
         )
     if act.may_try(context):
         choices.insert(
             0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first", effect="a sample that is thrown away")
         )
-    against: tuple[str, ...] = ()
+    # Where nothing is suggested, why not is what holds it up: a small glass may leave a note to *More*, never that.
+    note = _adjust_note(act, context, dose, plan)
+    against: tuple[str, ...] = (note,) if dose is None else ()
     if dose is not None:
         key, grams = dose.of.line.key, dose.grams * dose.of.share
         before = in_the_end(context)
@@ -174,7 +176,12 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
     source = next((e.source for e in reversed(context.state.phs) if e.step == act.step.key), ev.Source.STATED)
     return ActView(text, Stage.ADJUST, (_live(act, ph, source),), _next_picture(act, context, dose), not_yet=against,
-                choices=tuple(choices), want=Want(Verb.ADJUST_PH), note=_adjust_note(act, context, dose, plan))  # fmt: skip
+                choices=tuple(choices), want=Want(Verb.ADJUST_PH), note=note if dose is not None else "")  # fmt: skip
+
+
+def _mixed(plan: DilutionPlan) -> str:
+    """What a dilution is made of."""
+    return f"{plan.solution.grams:g} g in {plan.water.grams:g} g of water, nothing added yet"
 
 
 def _next_picture(act: PhAct, context: Context, dose: Dose | None) -> TitrationPicture:
