@@ -161,7 +161,7 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
         )
     # Where nothing is suggested, why not is what holds it up: a small glass may leave a note to *More*, never that.
     note = _adjust_note(act, context, dose, plan)
-    against: tuple[str, ...] = (note,) if dose is None else ()
+    against: tuple[str, ...] = (_in_short(note),) if dose is None else ()
     if dose is not None:
         key, grams = dose.of.line.key, dose.grams * dose.of.share
         before = in_the_end(context)
@@ -176,7 +176,13 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
     text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
     source = next((e.source for e in reversed(context.state.phs) if e.step == act.step.key), ev.Source.STATED)
     return ActView(text, Stage.ADJUST, (_live(act, ph, source),), _next_picture(act, context, dose), not_yet=against,
-                choices=tuple(choices), want=Want(Verb.ADJUST_PH), note=note if dose is not None else "")  # fmt: skip
+                choices=tuple(choices), want=Want(Verb.ADJUST_PH), note=note)  # fmt: skip
+
+
+def _in_short(note: str) -> str:
+    """What holds it up alone: the rest of the note stands in *More* where there is no room."""
+    why = note.removeprefix("Nothing is suggested: ").partition(";")[0].partition(". ")[0].rstrip(".")
+    return f"{why[:1].upper()}{why[1:]}."
 
 
 def _mixed(plan: DilutionPlan) -> str:
