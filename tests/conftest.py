@@ -6,8 +6,10 @@ it isn't installed the test is skipped, and the last lines of the run say how ma
 
 from __future__ import annotations
 
+import functools
 import itertools
 import os
+import pickle
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -15,6 +17,7 @@ from typing import Any
 
 import pytest
 from acting import WALL, begun_rehearsal
+from walked import Walked, walk
 
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.run import Rehearsal
@@ -72,6 +75,31 @@ def settings_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         folder = tmp_path_factory.mktemp("settings")
         patch.setenv("XDG_CONFIG_HOME", str(folder))
         yield folder
+
+
+@pytest.fixture(scope="session")
+def once_in_a_run(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callable[[], Any]], Any]:
+    """Works something dear out once, also where the files of a run are shared out over several processes."""
+    base = tmp_path_factory.getbasetemp()
+    folder = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+
+    def once(name: str, work_out: Callable[[], Any]) -> Any:
+        file = folder / f"{name}.pickle"
+        if not file.exists():
+            draft = base / file.name
+            draft.write_bytes(pickle.dumps(work_out()))
+            draft.replace(file)
+        return pickle.loads(file.read_bytes())
+
+    return once
+
+
+@pytest.fixture(scope="session")
+def walked(once_in_a_run: Any, tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Walked]:
+    """Each shipped procedure walked once, for all who only look at it."""
+    return functools.cache(
+        lambda name: once_in_a_run(f"walked-{name}", lambda: walk(name, tmp_path_factory.mktemp("walked")))
+    )
 
 
 _TESTS = itertools.count()

@@ -145,7 +145,7 @@ class Member:
 
     def left(self, target_c: float, wait_s: float, zone: Zone | None = None) -> tuple[float, float] | None:
         """Seconds from the last point to the target and their relative sd; None when it is never reached."""
-        there = self.shape.progress_s(target_c)
+        there = self.shape.progress_to(target_c)
         if there is None or self.g <= 0.0:
             return None
         t = (there[0] - self.y) / self.g
@@ -167,7 +167,7 @@ class Member:
 
     def _within_s(self, zone: Zone, t: float) -> float:
         """How much of the time to come is spent in a zone."""
-        near, far = self.shape.progress_s(zone.begins_c), self.shape.progress_s(zone.ends_c)
+        near, far = self.shape.progress_to(zone.begins_c), self.shape.progress_to(zone.ends_c)
         begins = max(0.0, (near[0] - self.y) / self.g) if near else 0.0
         ends = min(t, (far[0] - self.y) / self.g) if far else t
         return max(0.0, ends - begins)

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
+#: So many temperatures that were asked for are remembered: a target, a zone's edges, the points of a fan.
+KEPT = 64
+
 
 class Shape:
     """The integral of 1/f along temperature, tabled once: ``progress_s`` runs from the start of the table.
@@ -12,7 +15,7 @@ class Shape:
     Cubic between nodes with the known slope 1/f. Beyond the last node the temperature is never reached.
     """
 
-    __slots__ = ("pace_sd", "prior", "slopes", "start_c", "step_c", "table")
+    __slots__ = ("_known", "pace_sd", "prior", "slopes", "start_c", "step_c", "table")
 
     def __init__(
         self,
@@ -27,6 +30,7 @@ class Shape:
         ``pace_sd`` is the relative standard deviation of the common factor, where it is better known than usual.
         """
         self.start_c, self.step_c, self.prior, self.pace_sd = start_c, step_c, prior, pace_sd
+        self._known: dict[float, tuple[float, float] | None] = {}
         self.slopes = [1.0 / at for at, _ in rates]
         self.table = [0.0]
         width = abs(step_c)
@@ -46,6 +50,14 @@ class Shape:
                 break
             rates.append((pair[0], pair[1] if pair[1] > 0.0 else pair[0]))
         return cls(start_c, step_c, rates, prior)
+
+    def progress_to(self, temp_c: float) -> tuple[float, float] | None:
+        """``progress_s`` of a temperature that is asked for again and again: a target, the edge of a zone."""
+        if temp_c not in self._known:
+            if len(self._known) >= KEPT:
+                self._known.clear()
+            self._known[temp_c] = self.progress_s(temp_c)
+        return self._known[temp_c]
 
     def progress_s(self, temp_c: float) -> tuple[float, float] | None:
         """The integral at a temperature and 1/f there; None outside the table."""

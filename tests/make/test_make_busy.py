@@ -15,7 +15,7 @@ from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 #: The longest makes are walked by hand only.
-QUICK = ("tide-pool-gel", "dune-rose-emulsion")
+QUICK = ("tide-pool-gel",)
 MAKES = [n if n in QUICK else pytest.param(n, marks=pytest.mark.by_hand) for n in shipped()]
 
 

@@ -3,32 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from acting import to_the_end
 
 from benchapp.make.next_move import MOST_WORDS, MOVES
-from benchapp.rehearsal.run import rehearse
-from benchapp.runtime.session import BatchOrder, begin, facts_of
-from drivers.simulated import SimulatedBench
-from procedures.reading import read_procedure
-from procedures.shelf import find
 
 
 @pytest.fixture(scope="module")
-def views(tmp_path_factory):
-    """Every view of a make."""
-    from benchapp.record.journal import Journal
-
-    procedure = read_procedure(find("oat-hand-lotion")).procedure
-    journal = Journal(tmp_path_factory.mktemp("make"), lambda: "2026-03-01T09:00:00.000+01:00")
-    bench = SimulatedBench(seed=1)
-    facts = [facts_of(device) for device in bench.bench.devices]
-    order = BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True)
-    rehearsal = rehearse(bench, begin(journal, order, lambda: bench.now_s), 1)
-    seen = []
-    to_the_end(rehearsal, watch=seen.append)
-    rehearsal.close()
-    journal.close()
-    return seen
+def views(walked):
+    """The views of a make."""
+    return walked("oat-hand-lotion").moments
 
 
 def test_a_move_has_three_words_at_the_most(views):

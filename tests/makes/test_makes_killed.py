@@ -42,7 +42,7 @@ def read_recorded(process: subprocess.Popen[str], lines: int) -> list[str]:
 def test_a_command_killed_again_and_again_loses_nothing(tmp_path):
     chance = random.Random(20260301)
     folder = tmp_path / "data"
-    process = start(folder, "rehearse", "oat-hand-lotion")
+    process = start(folder, "rehearse", "tide-pool-gel")
     shown: list[str] = []
     kept: list[str] = []
     for _ in range(KILLS):

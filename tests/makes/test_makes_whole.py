@@ -2,60 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import pytest
-from acting import WALL, begun_rehearsal, to_the_end
+from acting import to_the_end
 
 from benchapp import events as ev
 from benchapp.make.core import Make
 from benchapp.make.folding import fold
 from benchapp.make.guidance import guided
 from benchapp.make.guidance_levels import LEVELS
-from benchapp.make.view_model import ViewModel
 from benchapp.record.batch_record import record_of
-from benchapp.record.journal import Journal
-from benchapp.record.stored_event import StoredEvent
 from benchapp.runtime.session import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
 from procedures.cautions import cautions_for
-from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
-
-
-@dataclass
-class Walked:
-    """A whole rehearsal of one procedure: its last view, what was stored, and every different moment on the way."""
-
-    procedure: Procedure
-    end: ViewModel
-    stored: list[StoredEvent]
-    moments: list[ViewModel]
-
-
-@pytest.fixture(scope="module")
-def walked(tmp_path_factory):
-    """Each shipped procedure walked once, for all who only look at it."""
-    done: dict[str, Walked] = {}
-
-    def walk(name: str) -> Walked:
-        if name not in done:
-            journal = Journal(tmp_path_factory.mktemp("walked"), lambda: WALL)
-            procedure, seen = read_procedure(find(name)).procedure, {}
-            rehearsal = begun_rehearsal(journal, procedure)
-            end = to_the_end(
-                rehearsal,
-                watch=lambda m: seen.setdefault(
-                    (m.prompt, m.act_view.instruction, m.cautions, m.act_view.cautions), m
-                ),
-            )
-            rehearsal.close()
-            done[name] = Walked(procedure, end, journal.stored("b1"), list(seen.values()))
-            journal.close()
-        return done[name]
-
-    return walk
 
 
 @pytest.mark.parametrize("name", shipped())

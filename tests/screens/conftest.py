@@ -19,22 +19,13 @@ from benchapp.screens.environment import tame
 
 tame(Path(tempfile.mkdtemp(prefix="display-")))
 
-from acting import to_the_end  # noqa: E402
 
 from benchapp.make.view_model import Choice  # noqa: E402
 from benchapp.make.vocabulary import ChoiceKey, Stage  # noqa: E402
-from benchapp.record.journal import Journal  # noqa: E402
-from benchapp.rehearsal import run  # noqa: E402
-from benchapp.runtime.session import BatchOrder, begin, facts_of  # noqa: E402
 from benchapp.screens.display.sizes import PANELS, Sizes  # noqa: E402
-from drivers.simulated import SimulatedBench  # noqa: E402
-from procedures.reading import read_procedure  # noqa: E402
-from procedures.shelf import find  # noqa: E402
 
 CASES = list(itertools.product(PANELS, (False, True)))
 NAMES = [f"{p.name} {'large' if big else 'normal'}" for p, big in CASES]
-#: Simulated seconds between two looks while a pot cools: its long wait is drawn often enough all the same.
-WAITING_STEP_S = 10.0
 
 
 class Clock:
@@ -47,23 +38,10 @@ class Clock:
         return self.now
 
 
-def views_of(name, patch):
+def views_of(make):
     """Each moment of a make that differs from the others in step kind, act, stage, standing or reasons why not."""
     seen: dict[str, object] = {}
-    procedure = read_procedure(find(name)).procedure
-    journal = Journal(Path(tempfile.mkdtemp(prefix="moments-")), lambda: "2026-03-01T09:00:00.000+01:00")
-    bench = SimulatedBench(seed=1)
-    facts = [facts_of(d) for d in bench.bench.devices]
-    session = begin(
-        journal,
-        BatchOrder(procedure, procedure.default_batch_g, facts, "Mara Lind", "b1", rehearsal=True),
-        lambda: bench.now_s,
-    )
-    rehearsal = run.rehearse(bench, session, 1)
-
-    def keep(view):
-        waiting = view.prompt.split("#")[0].endswith("/cool")
-        patch.setattr(run, "COARSE_S", WAITING_STEP_S if waiting else 1.0)
+    for view in make.moments:
         act = view.prompt.split("#")[0].split("/")[-1].split(" ")[0]
         standing = [live.word for live in view.act_view.live]
         key = f"{view.step_kind} {act} {view.act_view.stage} {standing} {len(view.act_view.not_yet)}"
@@ -71,13 +49,9 @@ def views_of(name, patch):
         longer = len(view.act_view.instruction) + len(view.act_view.note)
         if key not in seen or longer > seen[key][0]:
             seen[key] = (longer, view)
-
-    to_the_end(rehearsal, watch=keep)
-    rehearsal.close()
-    journal.close()
     called_in_a_pour(seen)
     poured_too_much(seen)
-    return {f"{name}: {key}": view for key, (_, view) in seen.items()}
+    return {key: view for key, (_, view) in seen.items()}
 
 
 def called_in_a_pour(seen):
@@ -117,11 +91,13 @@ def poured_too_much(seen):
 
 
 @pytest.fixture(scope="session")
-def views():
+def views(walked):
     """(name, moment) of the lotion and of the conditioner, one for each thing that is drawn otherwise."""
-    with pytest.MonkeyPatch.context() as patch:
-        names = ("oat-hand-lotion", "driftwood-conditioner")
-        return [item for name in names for item in views_of(name, patch).items()]
+    return [
+        (f"{name}: {key}", view)
+        for name in ("oat-hand-lotion", "driftwood-conditioner")
+        for key, view in views_of(walked(name)).items()
+    ]
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,46 @@
+"""A whole rehearsal of one procedure, for all tests that only look at one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from acting import WALL, begun_rehearsal, to_the_end
+
+from benchapp.make.view_model import ViewModel
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import StoredEvent
+from procedures.model import Procedure
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+
+@dataclass
+class Walked:
+    """Its procedure, its last view, what was stored, and every moment on the way that was drawn otherwise."""
+
+    procedure: Procedure
+    end: ViewModel
+    stored: list[StoredEvent]
+    moments: list[ViewModel]
+
+
+def drawn(view: ViewModel) -> tuple[object, ...]:
+    """What tells one moment from another on a glass, but for its numbers."""
+    face = view.act_view
+    return (
+        view.prompt, view.trouble, view.cautions, face.instruction, face.note, face.stage, face.cautions, face.not_yet,
+        tuple(live.word for live in face.live), view.meanwhile is None, view.sheet,
+    )  # fmt: skip
+
+
+def walk(name: str, folder: Path) -> Walked:
+    """A shipped procedure from its first step to its end, written down in ``folder``."""
+    journal = Journal(folder, lambda: WALL)
+    procedure, seen = read_procedure(find(name)).procedure, {}
+    rehearsal = begun_rehearsal(journal, procedure)
+    end = to_the_end(rehearsal, watch=lambda view: seen.setdefault(drawn(view), view))
+    rehearsal.close()
+    stored = journal.stored("b1")
+    journal.close()
+    return Walked(procedure, end, stored, list(seen.values()))
