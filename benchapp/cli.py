@@ -47,6 +47,7 @@ COMMANDS = {
     "correct": ("keeping", "say that something written was wrong; it stays"),
     "record": ("documents", "one batch's record, on screen, in a file or on paper"),
     "compare": ("documents", "two batches side by side"),
+    "master": ("masters", "versions of a procedure: list, compare, approve, withdraw"),
     "approve-label": ("labelling", "draft a procedure's label, or approve one"),
     "label": ("labelling", "hold a batch against its approved label, or print labels"),
     "scenarios": ("scenarios", "what can be rehearsed"),

@@ -119,6 +119,7 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
         batch_g = size_of(args.batch_size, bench.procedure(args.procedure))
         runner = bench.begin(args.procedure, batch_g)
         _announce(console, runner.session, args.bench)
+        say(console, bench.desk().version_words(runner.session.make.plan.procedure))
         return _walk(args, runner, console)
 
 

@@ -53,6 +53,7 @@ from benchapp.events.trouble import (
     ZeroShifted,
 )
 from benchapp.events.walk import (
+    TRIAL,
     ActBegan,
     ActFinished,
     ActTakenBack,
@@ -109,6 +110,8 @@ from benchapp.events.workshop import (
     LotReceived,
     LotRefused,
     LotTaken,
+    MasterApproved,
+    MasterWithdrawn,
     PersonEnrolled,
     PersonRetired,
     PiecesUsed,
@@ -120,6 +123,7 @@ from benchapp.events.workshop import (
 
 __all__ = [
     "KINDS",
+    "TRIAL",
     "WORKSHOP",
     "ActBegan",
     "ActFinished",
@@ -170,6 +174,8 @@ __all__ = [
     "MakeStarted",
     "MassLost",
     "MassMoved",
+    "MasterApproved",
+    "MasterWithdrawn",
     "MaterialRemoved",
     "NumberTaken",
     "OverpourFound",

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from benchapp.events.base import DeviceFacts, Event
 
+#: The version of a make whose procedure nobody had approved: it is a trial, and stays here.
+TRIAL = 0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MakeStarted(Event):
@@ -27,6 +30,9 @@ class MakeStarted(Event):
         None  # of the strip the pH is read from on this bench, 0: a meter; None: not said yet
     )
     law: str = ""  # the text of the workshop's own file of law as it stood, "" where it had none
+    version: int | None = (
+        None  # of the approved master, 0: a trial; None: a rehearsal, or before versions were kept
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

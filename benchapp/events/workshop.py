@@ -203,6 +203,30 @@ class SampleRetained(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MasterApproved(Event):
+    """A version of a procedure, with its text as it stood, may make batches that leave. ``trial``: the batch that showed
+    it, "" where it was tried in none here."""
+
+    procedure: str
+    version: int
+    sha256: str
+    text: str
+    reason: str
+    by: str
+    trial: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MasterWithdrawn(Event):
+    """A version that makes no more batches that leave; those it has made stay as they are."""
+
+    procedure: str
+    version: int
+    reason: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LabelApproved(Event):
     """The label text of a procedure as a person approved it; ``text`` is JSON (see record/label)."""
 

@@ -26,7 +26,7 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
     return ViewModel(
         at_s=context.now_s,
         batch=started.batch if started else "",
-        procedure=make.plan.procedure.name,
+        procedure=f"{make.plan.procedure.name} (trial)" if _is_trial(started) else make.plan.procedure.name,
         prompt=make.prompt(),
         step_key=step.key if step else "",
         step_kind=step.kind if step else "",
@@ -48,6 +48,10 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
         spans=spans,
         left_s=left_s(make, act, act_view.forecast),
     )
+
+
+def _is_trial(started: ev.MakeStarted | None) -> bool:
+    return started is not None and started.version == ev.TRIAL
 
 
 def _detail(step: Step) -> Detail:

@@ -57,6 +57,7 @@ class Record:
     product: str = ""  # the formula's name
     description: str = ""
     procedure_text: str = ""
+    version: int | None = None  # of the approved master; 0: a trial; None: nobody kept versions then
     role: str = ""
     scenario: str = ""
     again: str = ""
@@ -171,6 +172,7 @@ def _as_planned(stored: BatchEvents, first: ev.MakeStarted, facts: ProcedureFact
         procedure=first.procedure,
         procedure_sha256=first.procedure_sha256,
         procedure_text=first.procedure_text,
+        version=first.version,
         product=facts.product or first.procedure,
         description=facts.description,
         maker=first.maker,

@@ -36,6 +36,7 @@ class ReleaseStanding:
     decisions: tuple[ev.BatchDecided, ...]
     containers: int
     reworked: str = ""
+    trial: bool = False  # made by a version of its procedure that nobody had approved
 
     @property
     def decision(self) -> str:
@@ -97,6 +98,7 @@ def standing_of(
         decisions=tuple(stored.events(ev.BatchDecided)),
         containers=max((e.number for e in stored.events(ev.BottleFilled)), default=0),
         reworked=reworked[-1] if reworked else "",
+        trial=isinstance(started, ev.MakeStarted) and started.version == ev.TRIAL,
     )
 
 
@@ -175,6 +177,8 @@ def _against_release(
     standing: ReleaseStanding, checks: Sequence[DueCheck], label_reasons: Sequence[str]
 ) -> list[str]:
     out = [f"Deviation {d.number} ({d.grade}) is open: {d.text}" for d in standing.blocking]
+    if standing.trial:
+        out.append("It is a trial: nobody had approved the version of the procedure it was made by.")
     for c in checks:
         if c.state == "waiting":
             out.append(f"{c.check.name} is not due before {c.due_words}.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from benchapp.events import TRIAL
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import clock, date_time, number, span
 from benchapp.record.lines import RecordLine
@@ -33,6 +34,7 @@ def verdict(r: Record) -> SummaryLine:
     still = f"; {_count(len(open_ones), 'deviation')} still open" if open_ones else ""
     if r.rehearsal:
         return SummaryLine("Verdict", "REHEARSAL — not a batch record", True)
+    still += "; a trial, it does not leave" if r.version == TRIAL else ""
     if r.outcome != "finished":
         return SummaryLine("Verdict", f"{r.outcome}{f': {r.ended_why}' if r.ended_why else ''}{still}", True)
     if not r.decisions:
@@ -42,10 +44,21 @@ def verdict(r: Record) -> SummaryLine:
     return SummaryLine("Verdict", text, bool(open_ones) or d["decision"] != "released")
 
 
+def version_words(r: Record) -> str:
+    """Which approved version it was made by, behind the procedure's key; "" where nobody kept versions then."""
+    return (
+        ""
+        if r.version is None
+        else f", version {r.version}"
+        if r.version
+        else ", a version nobody had approved"
+    )
+
+
 def _batch(r: Record) -> Iterable[SummaryLine]:
     yield verdict(r)
     yield SummaryLine("Batch", f"{r.batch}, code {r.code}")
-    yield SummaryLine("Procedure", f"{r.procedure}, SHA-256 {r.procedure_sha256[:16]}…" + (f"; repeats {r.again}" if r.again else ""))  # fmt: skip
+    yield SummaryLine("Procedure", f"{r.procedure}{version_words(r)}, SHA-256 {r.procedure_sha256[:16]}…" + (f"; repeats {r.again}" if r.again else ""))  # fmt: skip
     yield SummaryLine("Made by", f"{r.maker}{f' ({r.role})' if r.role else ''}, {date_time(r.begun)[:16]} to {clock(r.ended)[:5]}")  # fmt: skip
     unchecked = [d["name"] for d in r.devices if not d["checked"]]
     text = (

@@ -43,6 +43,7 @@ STATES = ("usable", "quarantined", "rejected", "used up")
 #: What a person signed for or the program noted is not corrected: it is said anew.
 NEVER_CORRECTED = (
     ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
+    ev.MasterApproved, ev.MasterWithdrawn,
     ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
 )  # fmt: skip
 

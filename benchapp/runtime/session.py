@@ -48,7 +48,8 @@ class Answer:
 class BatchOrder:
     """A make to be begun: what its first event keeps. ``role`` is the maker's where people are enrolled, ``witness``
     the kinds of step a second person has to sign, ``scenario`` the text of the one that is rehearsed, ``law`` that of
-    the workshop's own file of law, ``ph_step`` what the pH was last read with on this bench (see MakeStarted)."""
+    the workshop's own file of law, ``ph_step`` what the pH was last read with on this bench, ``version`` the approved
+    master's (see MakeStarted)."""
 
     procedure: Procedure
     batch_g: float
@@ -61,6 +62,7 @@ class BatchOrder:
     scenario: str = ""
     ph_step: float | None = None
     law: str = ""
+    version: int | None = None
 
 
 class Session:
@@ -284,7 +286,7 @@ def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Se
         at_s=clock(), batch=order.batch, maker=order.maker, procedure=procedure.key,
         procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=order.batch_g,
         devices=devices, rehearsal=order.rehearsal, role=order.role, witness=order.witness, scenario=order.scenario,
-        ph_step=order.ph_step, law=order.law,
+        ph_step=order.ph_step, law=order.law, version=order.version,
     )  # fmt: skip
     journal.append(order.batch, [started])
     session.make.apply([started])

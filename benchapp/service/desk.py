@@ -8,6 +8,7 @@ from benchapp.service.batches import Batches
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import Labels
 from benchapp.service.lots import LotDesk
+from benchapp.service.masters import Masters
 from benchapp.service.matter import as_sentence
 from benchapp.service.people import Personnel
 from benchapp.service.release import Release
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
 
 
-class Desk(Batches, Release, LotDesk, Tracing, Labels, Personnel, Training):
+class Desk(Batches, Release, LotDesk, Tracing, Labels, Masters, Personnel, Training):
     """What is asked and written after a make. What may not be is refused with CommandError or a RecordError."""
 
     def correct(self, batch: str, n: int, change: tuple[str, str], reason: str, by: str, pin: Pin) -> str:
@@ -37,6 +38,7 @@ class PageDesk(Desk):
     record_check = as_sentence(Desk.record_check)
     receive = as_sentence(Desk.receive)
     enrol = as_sentence(Desk.enrol)
+    approve_master = as_sentence(Desk.approve_master)
     give = as_sentence(Desk.give)
 
     def debrief(self, batch: str) -> Debrief | str:

@@ -64,6 +64,10 @@ class Labels(Matter):
         record = record_in(self.journal, batch)
         if record.rehearsal:
             raise CommandError("A rehearsal makes no product: there is nothing to label.")
+        if record.version == ev.TRIAL:
+            raise CommandError(
+                f"Batch {batch} is a trial: nobody had approved the version it was made by, and it does not leave."
+            )
         if record.outcome != "finished":
             raise CommandError(f"Batch {batch} is {record.outcome}; labels are printed once it is finished.")
         filled = len(record.containers)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from benchapp import events as ev
 from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.masters import version_of
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.resuming import resume_rehearsal
 from benchapp.rehearsal.run import Rehearsal, rehearse
@@ -77,7 +78,8 @@ class Makes:
         maker, role, witness = who_makes(self._journal, order.maker)
         self.end()
         self._remember(bench)
-        begun = replace(self._ordered(order, self._bench, maker), role=role, witness=witness)
+        version = version_of(self._journal, order.procedure.key, order.procedure.sha256)
+        begun = replace(self._ordered(order, self._bench, maker), role=role, witness=witness, version=version)
         return self._on_bench(begin(self._journal, begun, make_clock(0.0)), bench)
 
     def rehearse(self, order: Order) -> Runner:

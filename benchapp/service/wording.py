@@ -1,6 +1,9 @@
-"""How amounts are written, on every face."""
+"""How amounts are written, and what several faces say in the same words."""
 
 from __future__ import annotations
+
+#: What is said where nobody approved the text that would be made.
+NOT_APPROVED = "A trial, never for sale: nobody approved this version."
 
 
 def amount(value: float, unit: str) -> str:

@@ -63,6 +63,7 @@ def desk_pages(sizes, links):
 
 
 def list_pages(sizes):
+    from benchapp.screens.bench.recipe_controller import WHY_CHANGED
     from benchapp.screens.widgets.list_pages import choice_page, list_page
     from benchapp.screens.widgets.pager import Paging, text_page
     from benchapp.screens.widgets.signature_pad import SignaturePad
@@ -70,6 +71,11 @@ def list_pages(sizes):
     yield choice_page(
         sizes, "Why rejected?", ("It separates or has grains", "Its pH left the limits"), print, Paging(print)
     )
+    changed = (
+        "Against version 2: Glycerin percent 4 to 5; step 6, Heat both phases together hold 10 min to 12 min; step 9, "
+        "Blend in bursts bursts 4 to 5 and 6 more."
+    )
+    yield choice_page(sizes, "Why is it changed?", WHY_CHANGED, print, Paging(print), changed)
     rows = [(f"Sunflower oil, lot S{n}: 1 250.0 g. Use by 2027-01-31.", print) for n in range(20)]
     yield list_page(sizes, "Lots in the store", rows, Paging(print, print), "None.")
     yield from record_pages(sizes)
@@ -223,9 +229,10 @@ class BenchSamples:
 
     def home_pages(self, sizes, links):
         from benchapp.screens.bench.home_page import HomePage
-        from benchapp.screens.bench.recipe_pages import SizedRecipe, shelf_page, size_page
+        from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
         from benchapp.screens.desk.batch_pages import PastBatches, past_page
         from benchapp.screens.widgets.page_base import wait_page
+        from benchapp.service.wording import NOT_APPROVED
 
         facts, recipe = self.shop.facts(), self.shop.recipes()[2]
         past = [
@@ -245,7 +252,9 @@ class BenchSamples:
         sized = SizedRecipe(
             recipe, recipe.default_batch_g, *self.shop.plan(recipe.key, recipe.default_batch_g)
         )
-        yield size_page(sizes, sized, print, links)
+        for version in ("", "Version 2, approved by Mara Lind on 2026-03-01.", NOT_APPROVED):
+            one = replace(sized, version=version, releasers=("Mara Lind",))
+            yield size_page(sizes, one, SizeActions(print, print), links)
         practised = {past[0].batch: "Too cold to combine, goal not reached"}
         yield past_page(sizes, PastBatches(past, practised), 0, print, links)
 

@@ -44,7 +44,7 @@ def _plan(r: Record) -> dict[str, Any]:
         "batch_code": r.code,
         "rehearsal": r.rehearsal,
         "product": r.product,
-        "procedure": {"key": r.procedure, "sha256": r.procedure_sha256, "text": r.procedure_text},
+        "procedure": {"key": r.procedure, "sha256": r.procedure_sha256, "version": r.version, "text": r.procedure_text},
         "maker": r.maker,
         "role": r.role,
         "repeats": r.again,

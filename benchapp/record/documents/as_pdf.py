@@ -7,6 +7,7 @@ from typing import Any
 
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Table
 
+from benchapp.events import TRIAL
 from benchapp.record.batch_record import Record
 from benchapp.record.documents import sections
 from benchapp.record.documents.codes import QUIET, Code, qr_cells
@@ -33,6 +34,8 @@ from benchapp.record.documents.plain_text import elapsed, number, span, visible
 from benchapp.record.summary import summary
 
 REHEARSAL = "REHEARSAL — not a batch record"
+#: What stands on each page of a batch made by a version that nobody had approved.
+TRIAL_BATCH = "TRIAL — not for sale"
 #: The heading of the procedure's own text.
 APPENDIX = "Appendix: the procedure as it stood"
 
@@ -47,7 +50,7 @@ def as_pdf(record: Record, chain_head: str = "", paper: str = "a4") -> bytes:
     size = PAPERS[paper]
     wide = size[0] - 2 * MARGIN
     out = io.BytesIO()
-    banner = REHEARSAL if record.rehearsal else ""
+    banner = REHEARSAL if record.rehearsal else TRIAL_BATCH if record.version == TRIAL else ""
     foot = f"code {record.code}   last event {record.events}, hash {record.head[:24]}…"
     running = Running(f"Batch record   {record.product}", record.batch, foot, banner)
     frame = Frame(MARGIN, BOTTOM, wide, size[1] - TOP - BOTTOM, 0, 0, 0, 0)

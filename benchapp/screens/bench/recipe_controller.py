@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.calculations.scaling import batch_for_bottles_g
 from benchapp.make.view_model import NumberRequest
-from benchapp.screens.bench.recipe_pages import SizedRecipe, shelf_page, size_page
+from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
 from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.list_pages import choice_page
+from benchapp.screens.widgets.pager import Paging
 
 if TYPE_CHECKING:
-    from benchapp.make.plan import Plan
     from benchapp.record.journal import BatchLine
+    from benchapp.service.bench_service import BenchService
     from procedures.model import Procedure
+
+
+#: Why a procedure is changed, to pick from: nothing here needs a keyboard.
+WHY_CHANGED = (
+    "A trial has shown that it is better", "An ingredient is no longer to be had", "The law or a supplier's limit changed",
+    "A deviation has shown what was wrong", "Only the wording is clearer",
+)  # fmt: skip
 
 
 def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
@@ -48,11 +58,36 @@ class RecipeController:
         """One size of it."""
         nav = self._nav
 
-        def planned(found: tuple[Plan, tuple[str, ...], tuple[str, ...]]) -> None:
-            sized = SizedRecipe(recipe, batch_g, *found)
-            nav.show(size_page(nav.sizes, sized, partial(self.bottles, recipe), nav.routes))
+        def planned(sized: SizedRecipe) -> None:
+            actions = SizeActions(partial(self.bottles, recipe), partial(self.approve, sized))
+            nav.show(size_page(nav.sizes, sized, actions, nav.routes))
 
-        nav.fetch(lambda shop: shop.plan(recipe.key, batch_g), planned)
+        def read(shop: BenchService) -> SizedRecipe:
+            found = SizedRecipe(recipe, batch_g, *shop.plan(recipe.key, batch_g))
+            if shop.simulated:  # what is rehearsed leaves by no version
+                return found
+            desk = shop.desk()
+            version, changed = desk.version_words(recipe), desk.change_words(recipe)
+            return replace(found, version=version, changed=changed, releasers=desk.releasers())
+
+        nav.fetch(read, planned)
+
+    def approve(self, sized: SizedRecipe) -> None:
+        """The version for batches that leave: why it is changed, and who says so."""
+        nav, recipe = self._nav, sized.recipe
+        back = partial(self.size, recipe, sized.batch_g)
+
+        def reasoned(reason: str) -> None:
+            def signed(who: str, pin: str) -> None:
+                nav.write(lambda shop: shop.desk().approve_master(recipe, reason, who, pin), back)
+
+            nav.ask_signature(sized.releasers, f"I approve this version of {recipe.name}", signed, back)
+
+        if not sized.changed:  # the first
+            reasoned("")
+        else:
+            title = "Why is it changed?"
+            nav.show(choice_page(nav.sizes, title, WHY_CHANGED, reasoned, Paging(back), sized.changed))
 
     def bottles(self, recipe: Procedure) -> None:
         """The size by how many bottles of what content."""

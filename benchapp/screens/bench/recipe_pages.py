@@ -14,6 +14,7 @@ from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.service.wording import NOT_APPROVED
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan, Weighing
@@ -45,25 +46,46 @@ def _card(recipe: Procedure, last: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class SizedRecipe:
-    """A recipe in one size: its plan, a sentence for each thing that speaks against it, and what the law says."""
+    """A recipe in one size: its plan, a sentence for each thing that speaks against it, and what the law says;
+    ``version`` is which approved one it is, ``changed`` what it changes against the last one, and ``releasers`` who may
+    approve it, where that is asked."""
 
     recipe: Procedure
     batch_g: float
     plan: Plan
     problems: tuple[str, ...]
     law: tuple[str, ...]
+    version: str = ""
+    changed: str = ""
+    releasers: tuple[str, ...] = ()
+
+    @property
+    def trial(self) -> bool:
+        """Whether what is made by it stays here."""
+        return self.version == NOT_APPROVED
 
 
-def size_page(sizes: Sizes, sized: SizedRecipe, bottles: Callable[[], None], routes: Routes) -> Page:
-    """The size, its weigh sheet and what speaks against it; ``bottles`` asks how many there shall be."""
+@dataclass(frozen=True, slots=True)
+class SizeActions:
+    """What the size page may lead to: how many bottles there shall be, and approving the version."""
+
+    bottles: Callable[[], None]
+    approve: Callable[[], None]
+
+
+def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Routes) -> Page:
+    """The size, its weigh sheet, which version it is and what speaks against it."""
     recipe, batch_g = sized.recipe, sized.batch_g
-    page = Page(sizes, f"{recipe.name}: {batch_g:g} g")
+    page = Page(sizes, f"{recipe.name}: {batch_g:g} g{', a trial' if sized.trial else ''}")
     steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
     buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
-    buttons.append(("By bottles", bottles, "plain"))
+    buttons.append(("By bottles", actions.bottles, "plain"))
+    if sized.trial and sized.releasers:
+        buttons.append(("Sign it", actions.approve, "plain"))
     if not sized.problems:
-        buttons.append(("Begin", partial(routes.begin, recipe.key, batch_g), "main"))
+        word = "Begin a trial" if sized.trial else "Begin"
+        buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
     page.bottom(buttons)
     for problem in sized.problems:
         page.line(problem, sizes.note, color=d.CORAL)
@@ -72,6 +94,8 @@ def size_page(sizes: Sizes, sized: SizedRecipe, bottles: Callable[[], None], rou
         [(said, d.CORAL) for said in (*sized.plan.warnings, *passed)], sizes.small, bold=True, keep=silent
     )
     _weigh_sheet(page, sized.plan)
+    if page.pen_y - page.low > wrapped_high(sized.version, sizes.small, sized.trial, page.wide):
+        page.line(sized.version, sizes.small, bold=sized.trial)
     return page
 
 

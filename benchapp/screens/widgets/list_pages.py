@@ -12,10 +12,17 @@ from benchapp.screens.widgets.pager import Paging
 
 
 def choice_page(
-    sizes: Sizes, title: str, choices: Sequence[str], done: Callable[[str], None], paging: Paging
+    sizes: Sizes,
+    title: str,
+    choices: Sequence[str],
+    done: Callable[[str], None],
+    paging: Paging,
+    note: str = "",
 ) -> Page:
-    """One of these, in words; where they are more than fit on one page, "On" goes round all of them."""
+    """One of these, in words, under a ``note`` of what they are about; where they are more than fit on one page, "On" goes round all of them."""
     page = Page(sizes, title)
+    if note:
+        page.line(note, sizes.small)
     below = [paging.back_button]
     if paging.turn is not None:
         page.low = page.above_bottom

@@ -33,7 +33,7 @@ LEFT_OUT = {
     "LotReceived": "workshop: supplier and dates of the lots drawn from are shown",
     "LotOpened": "workshop", "LotJudged": "workshop", "LotCounted": "workshop",
     "PersonEnrolled": "workshop", "PersonRetired": "workshop", "PinChanged": "workshop", "PinRefused": "workshop",
-    "PinProved": "workshop", "CompetenceGranted": "workshop", "LabelApproved": "workshop", "GuardsRestored": "workshop",
+    "PinProved": "workshop", "CompetenceGranted": "workshop", "LabelApproved": "workshop", "MasterApproved": "workshop", "MasterWithdrawn": "workshop", "GuardsRestored": "workshop",
 }  # fmt: skip
 
 

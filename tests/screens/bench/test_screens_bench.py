@@ -103,12 +103,16 @@ def test_every_weighing_of_a_size_is_on_the_glass_at_every_size(glass):
 
     from benchapp.screens.bench.recipe_pages import SizedRecipe, size_page
     from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.service.wording import NOT_APPROVED
 
     for recipe in glass.shop.recipes():
         plan = glass.shop.plan(recipe.key, recipe.default_batch_g)
         for panel in PANELS:
             sizes = Sizes.of(panel)
-            page = size_page(sizes, SizedRecipe(recipe, recipe.default_batch_g, *plan), print, Nobody())
+            sized = SizedRecipe(
+                recipe, recipe.default_batch_g, *plan, version=NOT_APPROVED, releasers=("Mara Lind",)
+            )
+            page = size_page(sizes, sized, Nobody(), Nobody())
             names = [label.text.partition(",")[0] for label in page.texts]
             assert all(w.line.name in names for w in plan[0].weighings.values()), (recipe.key, panel.name)
             ends = {round(t.right) for t in page.texts if t.halign == "right"}
@@ -137,3 +141,30 @@ def test_a_dim_room_is_chosen_on_the_settings_page(glass):
         assert d.SAND == d.LIGHT.SAND
     finally:
         d.dress(d.LIGHT)
+
+
+def test_a_version_is_approved_on_the_glass_before_it_makes_what_may_leave(
+    window, journal, enrolled, tmp_path
+):
+    """On a bench of real devices: a trial, until a releaser approves the text."""
+    from page_glass import PageGlass
+
+    from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.service.bench_service import BenchService
+    from drivers.bench_file import read_bench
+
+    file = tmp_path / "bench.toml"
+    file.write_text('[[device]]\nname = "scale"\nkind = "scale"\nport = "/dev/nowhere"\nformat = "labelled"\n'
+                    'capacity = "3000 g"\nreadability = "0.1 g"\n')  # fmt: skip
+    shop = BenchService(journal, read_bench(str(file)), "Mara Lind", folder=tmp_path)
+    glass = PageGlass(shop, Sizes.of(PANELS[0], False))
+    glass.navigator.routes.recipes()
+    glass.press("Oat and sea-buckthorn hand lotion")
+    assert "Begin a trial" in glass.labels()
+    glass.press("Sign it")
+    glass.type_pin()
+    assert "Version 1 of oat-hand-lotion is approved by Mara Lind." in glass.words()
+    glass.navigator.routes.size(shop.procedure("oat-hand-lotion"), 500.0)
+    assert "Begin" in glass.labels()
+    assert "Sign it" not in glass.labels()
+    assert "Version 1, approved by Mara Lind" in glass.words()

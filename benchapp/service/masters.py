@@ -1,0 +1,149 @@
+"""Versions of a procedure: which one is approved, what the next one changes, and who approves it for batches that leave."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchapp import events as ev
+from benchapp.record.masters import Master, current, versions_in
+from benchapp.service.errors import CommandError
+from benchapp.service.market import law_in
+from benchapp.service.matter import Matter, Sheet
+from benchapp.service.signing import Pin, signed
+from benchapp.service.wording import NOT_APPROVED
+from procedures.comparison import Change, changes
+from procedures.errors import ProcedureError
+from procedures.reading import read_procedure, read_text
+from procedures.shelf import find
+
+if TYPE_CHECKING:
+    from procedures.model import Procedure
+
+
+class Masters(Matter):
+    """The masters of the workshop's procedures. Existing batches keep the version they were made by."""
+
+    def approve_master(self, procedure: Procedure, reason: str, by: str, pin: Pin, trial: str = "") -> str:
+        """Approve a procedure as it stands, signed by a releaser; ``trial`` names the batch that showed it.
+
+        Raises CommandError where that text is approved already, where its rules or the law speak against it, and for
+        the second and later versions without a reason.
+        """
+        versions = versions_in(self.journal, procedure.key)
+        now = current(versions)
+        if now is not None and now.sha256 == procedure.sha256:
+            raise CommandError(
+                f"Version {now.version} of {procedure.key} is this text; it is approved already."
+            )
+        if versions and not reason.strip():
+            raise CommandError(
+                f"Say why {procedure.key} is changed: --reason. {_in_short(changes(versions[-1].text, procedure.text))}"
+            )
+        against = self._against(procedure)
+        if against:
+            raise CommandError("\n".join((f"{procedure.key} cannot be approved:", *against)))
+        who = signed(self.journal, by, pin, "releaser").who
+        approved = ev.MasterApproved(
+            at_s=0.0, procedure=procedure.key, version=len(versions) + 1, sha256=procedure.sha256,
+            text=procedure.text, reason=reason.strip(), by=who, trial=trial,
+        )  # fmt: skip
+        self.records.add(approved)
+        return f"Version {approved.version} of {procedure.key} is approved by {who}. Batches made by it may be released."
+
+    def approve_trial(self, batch: str, reason: str, by: str, pin: Pin) -> str:
+        """Approve the version a finished trial was made by, as it stood then. The trial itself stays a trial."""
+        first = self.journal.at(self.journal.batch(batch).batch, 1)
+        started = first.event if first is not None else None
+        if not isinstance(started, ev.MakeStarted) or started.version != ev.TRIAL:
+            raise CommandError(f"{batch} is no trial. Approve a procedure by its name or file.")
+        if self.journal.batch(batch).end != "finished":
+            raise CommandError(f"The trial {batch} is not finished: it has shown nothing yet.")
+        text, key = started.procedure_text, started.procedure
+        return self.approve_master(read_text(text, f"{key}.toml").procedure, reason, by, pin, batch)
+
+    def withdraw_master(self, procedure: str, reason: str, by: str, pin: Pin) -> str:
+        """From now on nothing that leaves is made by a procedure's version; older versions do not come back."""
+        now = current(versions_in(self.journal, procedure))
+        if now is None:
+            raise CommandError(f"No version of {procedure} is approved: there is nothing to withdraw.")
+        if not reason.strip():
+            raise CommandError("Say why it is withdrawn: --reason.")
+        who = signed(self.journal, by, pin, "releaser").who
+        self.records.add(
+            ev.MasterWithdrawn(
+                at_s=0.0, procedure=procedure, version=now.version, reason=reason.strip(), by=who
+            )
+        )
+        return f"Version {now.version} of {procedure} is withdrawn. What is made from now on is a trial."
+
+    def version_words(self, procedure: Procedure) -> str:
+        """Which version a procedure's text is, or that nobody approved it."""
+        now = current(versions_in(self.journal, procedure.key))
+        if now is None or now.sha256 != procedure.sha256:
+            return NOT_APPROVED
+        return f"Version {now.version}, approved by {now.by} on {now.approved[:10]}."
+
+    def change_words(self, procedure: Procedure) -> str:
+        """What a text changes against the last version that was approved; "" where none ever was."""
+        versions = versions_in(self.journal, procedure.key)
+        if not versions:
+            return ""
+        last = versions[-1]
+        return f"Against version {last.version}: {_in_short(changes(last.text, procedure.text))}"
+
+    def versions(self, procedure: str) -> Sheet:
+        """Every approved version, the newest first."""
+        found = versions_in(self.journal, procedure)
+        rows = tuple((str(m.version), m.approved[:10], m.by, _why(m), m.sha256[:12]) for m in reversed(found))
+        head = () if found else (f"No version of {procedure} is approved.",)
+        return Sheet(head, ("version", "approved", "by", "why", "SHA-256"), rows)
+
+    def compared(self, one: str, other: str) -> Sheet:
+        """Two versions side by side; each a name or file as it stands now, ``NAME@2`` or a batch."""
+        found = changes(self._text(one), self._text(other))
+        rows = tuple((c.where, c.field, c.before or "-", c.after or "-") for c in found)
+        return Sheet(() if rows else ("They are the same.",), ("where", "what", one, other), rows)
+
+    def _text(self, named: str) -> str:
+        name, at, number = named.rpartition("@")
+        if at:
+            version = next((m for m in versions_in(self.journal, name) if str(m.version) == number), None)
+            if version is None:
+                raise CommandError(
+                    f"There is no version {number} of {name}. See: benchapp master list {name}."
+                )
+            return version.text
+        first = self.journal.at(named, 1)
+        if first is not None and isinstance(first.event, ev.MakeStarted):
+            return first.event.procedure_text
+        return read_procedure(find(Path(named) if named.endswith(".toml") else named)).procedure.text
+
+    def _against(self, procedure: Procedure) -> tuple[str, ...]:
+        """The rules and the law, asked again: what is approved is what may leave."""
+        from benchapp.make.law import law_in_short
+
+        try:
+            read_text(procedure.text, f"{procedure.key}.toml")
+        except ProcedureError as error:
+            return tuple(str(error).splitlines())
+        *passed, _ = law_in_short(procedure, law_in(self.journal.path.parent))
+        return tuple(passed)
+
+
+def _why(master: Master) -> str:
+    parts = (master.reason, f"shown by {master.trial}" if master.trial else "",
+             f"withdrawn: {master.withdrawn}" if master.withdrawn else "")  # fmt: skip
+    return "; ".join(part for part in parts if part)
+
+
+def _in_short(found: tuple[Change, ...], most: int = 3) -> str:
+    """The first changes in one sentence, and how many more there are."""
+    if not found:
+        return "only notes and spaces differ."
+    said = [
+        " ".join(p for p in (c.where, c.field, f"{c.before or 'nothing'} to {c.after or 'nothing'}") if p)
+        for c in found[:most]
+    ]
+    more = f" and {len(found) - most} more" if len(found) > most else ""
+    return "; ".join(said) + more + "."
