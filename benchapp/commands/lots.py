@@ -6,6 +6,7 @@ import argparse
 import re
 
 from benchapp import events as ev
+from benchapp.commands.costing import money
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, day, family, runs, signs
 from benchapp.commands.output import ask_secret
@@ -38,6 +39,11 @@ def lot(one: Parser) -> None:
     one.add_argument("lot")
     one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
     signs(one, answers(lambda desk, g: desk.open_lot(g.lot, g.on, g.by, ask_secret)))
+
+    one = add("price", "what a whole delivery cost")
+    one.add_argument("lot")
+    one.add_argument("price", type=money, help='such as "12.50 EUR"')
+    signs(one, answers(lambda desk, g: desk.price(g.lot, g.price, g.by, ask_secret)))
 
     one = add("judge", "set what may be done with a lot")
     one.add_argument("lot")

@@ -104,6 +104,16 @@ class LotOpened(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LotPriced(Event):
+    """What a whole delivery cost, in one currency (ISO 4217)."""
+
+    lot: str
+    price: float
+    currency: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LotJudged(Event):
     """A lot's state was set: "usable", "quarantined", "rejected" or "used up"."""
 

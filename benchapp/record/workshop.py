@@ -146,8 +146,8 @@ class Workshop:
         with self.journal.reading() as c:
             return c.execute(select(LOT.c.lot).where(LOT.c.lot == lot)).first() is not None
 
-    def about_lot(self, event: ev.LotOpened | ev.LotJudged | ev.LotCounted) -> None:
-        """A lot opened, judged or counted."""
+    def about_lot(self, event: ev.LotOpened | ev.LotPriced | ev.LotJudged | ev.LotCounted) -> None:
+        """A lot opened, priced, judged or counted."""
         if not self.lots_named(event.lot):
             raise no_lot(event.lot)
         if isinstance(event, ev.LotJudged) and event.state not in STATES:

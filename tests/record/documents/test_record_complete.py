@@ -31,7 +31,7 @@ LEFT_OUT = {
     "VesselReturned": "the same",
     "ProbeMoved": "the vessel's curve says where the probe was",
     "LotReceived": "workshop: supplier and dates of the lots drawn from are shown",
-    "LotOpened": "workshop", "LotJudged": "workshop", "LotCounted": "workshop",
+    "LotOpened": "workshop", "LotPriced": "workshop", "LotJudged": "workshop", "LotCounted": "workshop",
     "PersonEnrolled": "workshop", "PersonRetired": "workshop", "PinChanged": "workshop", "PinRefused": "workshop",
     "PinProved": "workshop", "CompetenceGranted": "workshop", "LabelApproved": "workshop", "MasterApproved": "workshop", "MasterWithdrawn": "workshop", "GuardsRestored": "workshop",
 }  # fmt: skip

@@ -1,0 +1,71 @@
+"""cost: what a batch cost, and would cost in another size; needs: what planned batches need, and what runs out first."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchapp.commands.opening import answers
+from benchapp.commands.options import Parser, day, number, runs
+from benchapp.service.errors import CommandError
+
+if TYPE_CHECKING:
+    from benchapp.service.costs import Sized
+
+
+def cost(one: Parser) -> None:
+    """benchapp cost"""
+    one.add_argument("batch", help="its name, or the code on its containers")
+    one.add_argument("--hourly", type=number(0, 100_000), metavar="N", help="what an hour of work costs")
+    one.add_argument("--batch-size", metavar="SIZE", help='the same formula in another size, such as "900g"')
+    runs(one, answers(lambda desk, g: desk.cost(g.batch, g.hourly, _size(g.batch_size)), existing=True))
+
+
+def needs(one: Parser) -> None:
+    """benchapp needs"""
+    one.add_argument(
+        "plan",
+        nargs="+",
+        metavar="PROCEDURE[:SIZE[:TIMES]]",
+        help="such as oat-hand-lotion:500g:3, in their order",
+    )
+    one.add_argument(
+        "--until", type=day, default="", metavar="DATE", help="what keeps until then; today if not given"
+    )
+    runs(one, answers(lambda desk, g: desk.needs([_sized(text) for text in g.plan], g.until)))
+
+
+def money(text: str) -> tuple[float, str]:
+    """An amount and its currency, such as "12.50 EUR"."""
+    match = re.fullmatch(r"\s*(\d{1,9}(?:\.\d{1,4})?)\s*([A-Za-z]{3})\s*", text)
+    if match is None:
+        raise argparse.ArgumentTypeError(
+            f'{text!r} is no price; write the amount with a point and the currency in three letters, such as "12.50 EUR"'
+        )
+    return float(match[1]), match[2].upper()
+
+
+def _size(text: str | None) -> float | None:
+    from procedures.quantities import MASS, quantity
+
+    return None if text is None else quantity(text, MASS)
+
+
+def _sized(text: str) -> Sized:
+    """One part of a plan. Raises CommandError, ProcedureError and QuantityError."""
+    from benchapp.service.costs import Sized
+    from procedures.reading import read_procedure
+    from procedures.shelf import find
+
+    match = re.fullmatch(r"(.+?)(?::([^:]+))?(?::(\d{1,3}))?", text)
+    name, size, times = match.groups() if match else (text, None, None)
+    procedure = read_procedure(find(Path(name) if name.endswith(".toml") else name)).procedure
+    batch_g = _size(size) or procedure.default_batch_g
+    if not procedure.batch_g.holds(batch_g):
+        least, most = procedure.batch_g.low, procedure.batch_g.high
+        raise CommandError(f"{procedure.name} is made in {least:g} to {most:g} g, not in {batch_g:g} g.")
+    if times is not None and int(times) == 0:
+        raise CommandError(f"{text}: no batch at all needs nothing. Write how many, such as :2.")
+    return Sized(procedure, batch_g, int(times or 1))
