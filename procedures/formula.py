@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -111,3 +112,17 @@ class Formula:
     def in_phase(self, phase: str) -> tuple[FormulaLine, ...]:
         """The planned lines of one phase ("as needed" lines are not planned)."""
         return tuple(x for x in self.lines if x.phase == phase and x.cap_percent is None)
+
+
+#: What mixes with water, and what with an oil, by role (common practice, no source). Of anything else, and of gums that
+#: would set, nobody but the supplier knows what it can be thinned in.
+WATERY: frozenset[str] = frozenset({"humectant", "chelator", "acid", "base"})
+OILY: frozenset[str] = frozenset({"oil", "butter", "antioxidant", "fragrance"})
+
+
+def carrier_for(line: FormulaLine, lines: Sequence[FormulaLine]) -> FormulaLine | None:
+    """The line of the formula in which this one could be thinned: the rest of water, or the largest oil."""
+    if line.material.role in WATERY:
+        return next((x for x in lines if x.is_rest and x.material.role == "water"), None)
+    oils = [x for x in lines if x.material.role == "oil" and x.key != line.key]
+    return max(oils, key=lambda x: x.percent, default=None) if line.material.role in OILY else None

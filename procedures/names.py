@@ -46,9 +46,10 @@ class Names:
         """Which step's table the names that follow stand in."""
         self._path = path
 
-    def refuse(self, field: str, what: str, instead: str, rule: str) -> MissingName:
-        """A problem at a field of the step ("" for the step itself), noted; raise what is returned."""
-        self._report.add((*self._path, field) if field else self._path, what, instead, rule)
+    def refuse(self, field: str, what: str, instead: str, rule: str, *more: int) -> MissingName:
+        """A problem at a field of the step ("" for the step itself), or at an entry of its list, noted; raise what is
+        returned."""
+        self._report.add((*self._path, field, *more) if field else self._path, what, instead, rule)
         return MissingName()
 
     def material(self, name: str, field: str) -> str:
@@ -96,11 +97,9 @@ class Names:
             raise MissingName
         return own[0]
 
-    def ingredients(self, names: Sequence[str]) -> tuple[FormulaLine, ...]:
-        """Lines of the formula."""
-        return tuple(
-            self._one(name, self._lines, "ingredient", "ingredients", i) for i, name in enumerate(names)
-        )
+    def ingredients(self, names: Sequence[str], field: str = "ingredients") -> tuple[FormulaLine, ...]:
+        """Lines of the formula, as a list of that field names them."""
+        return tuple(self._one(name, self._lines, "ingredient", field, i) for i, name in enumerate(names))
 
     def as_needed(self, names: list[str], field: str) -> tuple[str, ...]:
         """The keys of pH solutions, which have no planned share."""

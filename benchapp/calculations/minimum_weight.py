@@ -17,6 +17,8 @@ COVERAGE = 2.0
 LEAST_WEIGHINGS = 10
 #: Strengths a premix is made in, percent, the strongest first: plain numbers to write on a bottle.
 STRENGTHS_PERCENT = (50.0, 25.0, 20.0, 10.0, 5.0, 2.0, 1.0)
+#: So much more of a premix is made than is weighed out of it: some stays in the boat (common practice, no source).
+SPARE = 1.15
 #: Of the capacity, so much may stand on a scale, vessel included: a hand leaning on it needs the rest.
 USABLE_CAPACITY = 0.95
 
@@ -146,20 +148,22 @@ def _display_for(target_g: float, tolerance_percent: float) -> float:
 def make_premix(
     target_g: float, least_g: float, readability_g: float, carrier_target_g: float
 ) -> PremixWay | None:
-    """The strongest premix whose parts and whose dose are all at least ``least_g``; None where there is none.
+    """The strongest premix that is as good as a single weighing of ``least_g``; None where there is none.
 
-    All masses in grams, in whole divisions of ``readability_g``; the carrier in the dose may not be more than the
+    Three weighings instead of one: each at least √3 times ``least_g``, so that their errors together are no larger. All
+    masses in grams, in whole divisions of ``readability_g``; the carrier in the dose may not be more than the
     formula's ``carrier_target_g``. Plain proportion: dose = target / strength, rounded to the display.
     """
+    least_each = math.sqrt(3.0) * least_g
     for strength in STRENGTHS_PERCENT:
         share = strength / 100
         dose = _steps(target_g / share, readability_g)
         left = _steps(carrier_target_g - dose * (1 - share), readability_g)
-        if dose < least_g or left < 0:
+        if dose < least_each or left < 0:
             continue
-        material = _steps(max(least_g, dose * share), readability_g, up=True)
+        material = _steps(max(least_each, SPARE * dose * share), readability_g, up=True)
         carrier = _steps(material * (1 - share) / share, readability_g)
-        if carrier >= least_g and left > 0:
+        if carrier >= least_each and left > 0:
             return PremixWay(strength, material, carrier, dose, left, round(material + carrier - dose, 6))
     return None
 

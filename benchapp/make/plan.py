@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from benchapp.calculations.limits import DEFAULT_LAW, Law
+from benchapp.calculations.minimum_weight import PremixWay
 from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.make import too_small
-from procedures.formula import FormulaLine, Vessel
+from procedures.formula import FormulaLine, Vessel, carrier_for
 from procedures.model import Procedure
 from procedures.steps import TopUp, Weigh
 from procedures.steps.base import Declaration
@@ -27,6 +28,14 @@ UNKNOWN_VESSEL_G = 400.0
 
 
 @dataclass(frozen=True, slots=True)
+class Mixture:
+    """A line that is mixed with one that its step weighs before it, so that a share of that can be weighed."""
+
+    carrier: FormulaLine
+    way: PremixWay
+
+
+@dataclass(frozen=True, slots=True)
 class Weighing:
     """One line's target with its band, on which scale and into which vessel. ``device`` is None by hand."""
 
@@ -34,6 +43,7 @@ class Weighing:
     target: Target
     vessel: str
     device: DeviceFacts | None
+    mixture: Mixture | None = None  # how it is thinned first where that scale is too coarse
 
     @property
     def target_g(self) -> float:
@@ -141,15 +151,18 @@ def make_plan(
         found = weighing_band(
             target, line.material.role, steps[line.key], line.tolerance_percent, _ceiling_g(line, batch_g)
         )
-        small = ""
-        if device is not None:
-            carrier = too_small.carrier_for(line, procedure.formula.lines)
+        mixture, small = _mixture(procedure, line, targets, device), ""
+        if device is not None and mixture is None:
+            carrier = carrier_for(line, procedure.formula.lines)
             carrier_g = targets.get(carrier.key, 0.0) if carrier else 0.0
             largest_g = procedure.batch_g.high
             small = too_small.warning(line, target, batch_g, largest_g, device, scales, carrier, carrier_g)
-        if small or found.refused:
+        if mixture is not None:
+            warnings.append(too_small.mixture_words(line, target, mixture.carrier.name, mixture.way))
+        elif small or found.refused:
             warnings.append(small or f"{line.name}: {found.refused}.")
-        weighings[line.key] = Weighing(line, Target(target, found.band), into.get(line.key, ""), device)
+        band = Target(target, found.band)
+        weighings[line.key] = Weighing(line, band, into.get(line.key, ""), device, mixture)
     warnings += [
         f"The {d.name} speaks only every {d.period_s:g} s: too seldom to weigh hands-free. Set it to send more often."
         for d in scales
@@ -158,6 +171,23 @@ def make_plan(
     return Plan(
         procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law
     )
+
+
+def _mixture(
+    procedure: Procedure, line: FormulaLine, targets: Mapping[str, float], device: DeviceFacts | None
+) -> Mixture | None:
+    """How a line that its step may thin is thinned on that scale; None where it need not, or cannot, be."""
+    step = next((s for s in procedure.steps if isinstance(s, Weigh) and line.key in s.thin), None)
+    if step is None or device is None:
+        return None
+    before = step.lines[: step.lines.index(line.key)]
+    carrier = carrier_for(line, [x for x in procedure.formula.lines if x.key in before])
+    way = (
+        None
+        if carrier is None
+        else too_small.mixture_for(line, targets[line.key], device, targets[carrier.key])
+    )
+    return None if carrier is None or way is None else Mixture(carrier, way)
 
 
 def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:

@@ -75,7 +75,7 @@ def keep_formula(context: Context, keep: Keep | MadeGood, batch_from_g: float) -
     targets = tuple(
         (key, grams, b.low, b.high)
         for key, grams in keep.targets_g.items()
-        for b in (_band(context, key, grams),)
+        for b in (band_of(context, key, grams),)
     )
     additions = tuple((key, grams) for key, grams in keep.additions_g.items() if grams > 0)
     why = f"kept the formula: {batch_from_g:g} g became {keep.batch_g:g} g"
@@ -87,7 +87,8 @@ def keep_formula(context: Context, keep: Keep | MadeGood, batch_from_g: float) -
     ]  # fmt: skip
 
 
-def _band(context: Context, key: str, grams: float) -> Band:
+def band_of(context: Context, key: str, grams: float) -> Band:
+    """The band of a line at another target, in grams."""
     w = context.plan.weighings[key]
     limit = w.line.material.use_limit_percent
     ceiling = None if limit is None else max(limit * grams / w.line.percent, grams)

@@ -1,4 +1,4 @@
-"""A weighing that its scale cannot do well enough, and the ways out, in sentences for the plan."""
+"""A weighing that its scale cannot do well enough, and the ways out: in sentences for the plan, and as a mixture to be made."""
 
 from __future__ import annotations
 
@@ -11,23 +11,11 @@ from benchapp.calculations.minimum_weight import (
     ScaleFacts,
     choose_scale,
     least_on_g,
+    make_premix,
     ways_out,
 )  # fmt: skip
 from benchapp.events import DeviceFacts
 from procedures.formula import FormulaLine
-
-#: What mixes with water, and what with an oil, by role (common practice, no source). Of anything else, and of gums that
-#: would set, nobody but the supplier knows what it can be thinned in.
-WATERY: frozenset[str] = frozenset({"humectant", "chelator", "acid", "base"})
-OILY: frozenset[str] = frozenset({"oil", "butter", "antioxidant", "fragrance"})
-
-
-def carrier_for(line: FormulaLine, lines: Sequence[FormulaLine]) -> FormulaLine | None:
-    """The line of the formula in which this one could be thinned: the rest of water, or the largest oil."""
-    if line.material.role in WATERY:
-        return next((x for x in lines if x.is_rest and x.material.role == "water"), None)
-    oils = [x for x in lines if x.material.role == "oil" and x.key != line.key]
-    return max(oils, key=lambda x: x.percent, default=None) if line.material.role in OILY else None
 
 
 def warning(
@@ -57,6 +45,25 @@ def warning(
     out = ways_out(target_g, tolerance, batch_g, largest_g, facts, carrier_g if carrier else 0.0)
     name = carrier.name if carrier else ""
     return f"{text}. {' or '.join(_way(w, batch_g, name) for w in out)}."
+
+
+def mixture_for(
+    line: FormulaLine, target_g: float, device: DeviceFacts, carrier_g: float
+) -> PremixWay | None:
+    """How ``line`` is thinned in ``carrier_g`` grams of its carrier on a scale that is too coarse for it; None where the
+    scale will do, or no mixture would."""
+    least = least_on_g(_facts(device), line.within_percent)
+    if target_g >= least:
+        return None
+    return make_premix(target_g, least, device.readability_g or 0.01, carrier_g)
+
+
+def mixture_words(line: FormulaLine, target_g: float, carrier: str, way: PremixWay) -> str:
+    """What the make will walk through, for the plan."""
+    return (
+        f"{line.name}: {target_g:g} g in a mixture of {way.material_g:g} g with {way.carrier_g:g} g of {carrier} "
+        f"({way.strength_percent:.3g} %), of which {way.dose_g:g} g are weighed"
+    )
 
 
 def _facts(device: DeviceFacts) -> ScaleFacts:

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from .. import fields as f
 from ..bench import BenchState
+from ..formula import carrier_for
 from ..names import Names
 from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
 from .table import Common, StepTable
@@ -31,6 +32,9 @@ class Weigh(Step):
     vessel: str
     lines: tuple[str, ...]  # keys of formula lines, in the order they are weighed
     scale: Literal["any", "fine"] = "any"  # "fine": in a boat on the finer scale, then transferred
+    thin: tuple[
+        str, ...
+    ] = ()  # keys of lines that are mixed with their carrier first where the scale is too coarse
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
@@ -50,7 +54,8 @@ class Weigh(Step):
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
         where = " on the finer scale" if self.scale == "fine" else ""
-        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}."
+        thin = f", {bench.names(self.thin)} in a mixture where the scale is too coarse" if self.thin else ""
+        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}{thin}."
 
 
 class WeighTable(StepTable):
@@ -61,6 +66,7 @@ class WeighTable(StepTable):
     vessel: f.Name | None = None
     ingredients: list[f.Text] = Field(default=[], max_length=60)
     scale: Literal["any", "fine"] = "any"
+    thin: list[f.Text] = Field(default=[], max_length=20)
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
@@ -70,7 +76,17 @@ class WeighTable(StepTable):
         if not lines:
             what = f'Nothing in the phase "{phase}" has a share, so there is nothing to weigh'
             raise names.refuse("phase", what, "Leave the step out: a pH step adds it", "weigh-phase")
+        thin = names.ingredients(self.thin, "thin")
+        for n, line in enumerate(thin):
+            carrier = carrier_for(line, lines[: lines.index(line)] if line in lines else ())
+            if carrier is None:
+                what = f"{line.name} cannot be thinned in anything that this step weighs before it"
+                instead = (
+                    "Weigh water before what mixes with water, the largest oil before what mixes with oils"
+                )
+                raise names.refuse("thin", what, instead, "thin", n)
         names.weighed.setdefault(vessel, []).extend(lines)
         return Weigh(
-            **common, phase=phase, vessel=vessel, lines=tuple(x.key for x in lines), scale=self.scale
-        )
+            **common, phase=phase, vessel=vessel, lines=tuple(x.key for x in lines), scale=self.scale,
+            thin=tuple(x.key for x in thin),
+        )  # fmt: skip

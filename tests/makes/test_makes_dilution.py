@@ -59,8 +59,9 @@ def test_it_is_weighed_named_and_dosed_and_the_record_says_of_what(at_adjust, jo
     ]
     assert record.grams[ACID] == pytest.approx(acid.net_g), "what is in the batch, not what was diluted"
     assert [r for r in record.readings if "dilution D1" in r.what and r.value == made.solution_g]
-    (waste,) = (e for e in journal.events("b1") if isinstance(e, ev.MaterialRemoved))
-    assert waste.removed_g + acid.net_g == pytest.approx(made.solution_g, abs=1e-3), "the rest is thrown away"
+    waste = {e.line: e.removed_g for e in journal.events("b1") if isinstance(e, ev.MaterialRemoved)}
+    assert waste[ACID] + acid.net_g == pytest.approx(made.solution_g, abs=1e-3), "the rest is thrown away"
+    assert waste[made.water] + water.net_g == pytest.approx(made.water_g, abs=1e-3), "and its water with it"
 
 
 def test_killed_while_it_is_made_it_is_taken_up_where_it_stood(at_adjust, journal):

@@ -131,11 +131,16 @@ class PourLine(Act):
             self.deviation(context, ev.Grade.NOTE, "over-pour removed", text),
         ]  # fmt: skip
 
-    def taken(self, context: Context, net: float, gross: float | None, source: ev.Source) -> ev.Event:
+    def thing(self, context: Context) -> str:
+        """What is poured: the line itself, or what it was mixed into."""
+        return self.line
+
+    def taken(self, context: Context, net: float, gross: float | None, source: ev.Source) -> list[ev.Event]:
+        """The weighing, for each line that is in what was weighed."""
         target = self.target(context)
         measured = source is ev.Source.MEASURED
         lot = context.state.lots.get(self.line)
-        return ev.WeightTaken(
+        taken = ev.WeightTaken(
             at_s=context.now_s, step=self.step.key, act=self.key, line=self.line, vessel=self.vessel,
             target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
             gross_g=None if gross is None else round(gross, 3), source=source,
@@ -143,6 +148,7 @@ class PourLine(Act):
             device=self.device if measured else "", checked=self.checked and measured,
             crept_g=context.progress.crept_g if measured else 0.0,
         )  # fmt: skip
+        return [taken]
 
     def out_of_band(self, context: Context, net: float, reason: str) -> ev.Event:
         target = self.target(context)

@@ -18,7 +18,7 @@ TYPED = "typed weight"
 def typed(pour: PourLine, context: Context, value: float) -> list[ev.Event]:
     """A typed weight: taken in its band, asked for once more outside."""
     if pour.target(context).band.holds(value):
-        return [pour.taken(context, value, None, ev.Source.STATED), pour.finish(context)]
+        return [*pour.taken(context, value, None, ev.Source.STATED), pour.finish(context)]
     # A slip of the finger must not become a weight: far from the target it is asked for once more.
     asked = ev.NumberTaken(
         at_s=context.now_s, step=pour.step.key, act=pour.key, what=TYPED, value=value, unit="g",
@@ -38,7 +38,7 @@ def typed_decision(pour: PourLine, context: Context, given: Press) -> list[ev.Ev
         return []
     return [
         pour.out_of_band(context, value, f"Typed. {given.reason}"),
-        pour.taken(context, value, None, ev.Source.STATED),
+        *pour.taken(context, value, None, ev.Source.STATED),
         pour.finish(context),
     ]
 
@@ -97,7 +97,7 @@ def _keep(pour: PourLine, context: Context, still: float) -> list[ev.Event]:
     return [
         chosen,
         pour.deviation(context, ev.Grade.NOTE, "over-pour, formula kept", text),
-        pour.taken(context, net, still, ev.Source.MEASURED),
+        *pour.taken(context, net, still, ev.Source.MEASURED),
         *keep_formula(context, found.keep, batch),
         pour.finish(context),
     ]
@@ -112,7 +112,7 @@ def _crept(pour: PourLine, context: Context, given: Press, net: float, still: fl
                 at_s=context.now_s, step=pour.step.key, act=pour.key, device=pour.device, by_g=-crept
             )
         ]
-    taken = [pour.taken(context, net, still, ev.Source.MEASURED), pour.finish(context)]
+    taken = [*pour.taken(context, net, still, ev.Source.MEASURED), pour.finish(context)]
     rose = f"The {pour.device} had moved by {crept:+.2f} g before the first drop of {name} fell."
     if given.key == ChoiceKey.FROM_HERE:
         text = f"{rose} The maker says it was the scale."
@@ -159,6 +159,6 @@ def _accept(pour: PourLine, context: Context, given: Press, still: float) -> lis
     return [
         chosen,
         pour.out_of_band(context, net, f"Accepted: {given.reason}"),
-        pour.taken(context, net, still, ev.Source.MEASURED),
+        *pour.taken(context, net, still, ev.Source.MEASURED),
         pour.finish(context),
     ]

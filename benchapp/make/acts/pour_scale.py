@@ -135,7 +135,7 @@ def at_rest(pour: PourLine, context: Context, net: float, gross: float) -> list[
             stage == Stage.REMOVE or (stage == Stage.REMEDY and _took_out(pour, context, net))
         ):
             out = pour.removal(context, taken - net)
-        return [*out, pour.taken(context, net, gross, ev.Source.MEASURED), pour.finish(context)]
+        return [*out, *pour.taken(context, net, gross, ev.Source.MEASURED), pour.finish(context)]
     if band.above(net) and stage == Stage.FIRST:
         over = ev.OverpourFound(
             at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line, net_g=net, high_g=band.high

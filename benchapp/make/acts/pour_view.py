@@ -36,7 +36,9 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
         return spill.remedy_view(context)
     if not pour.device:
         text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
-        return ActView(text, ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))
+        return ActView(
+            text, ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams)
+        )
     found = pour.difference(context)
     if found is not None and (found.pouring or context.progress.stage == Stage.SPILL):
         return dataclasses.replace(spill.asked(found, (live_of(context, pour.device),)), ask=ask)
@@ -102,7 +104,7 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
         Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
     )
     return ActView(f"{value:g} g of {name}?", Stage.TYPED, not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
-                ask=ask, want=Want(Verb.TYPE, pour.line, pour.vessel, amount=target.grams))  # fmt: skip
+                ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams))  # fmt: skip
 
 
 def _landing_g(pour: PourLine, context: Context, net: float | None) -> float | None:
@@ -144,7 +146,7 @@ def _prompt(
         return f"Put the {vessel} back on the {pour.device}.", (), (), back
     if net is None:
         return _waiting(pour, context, gross, back)
-    go_on = Want(Verb.POUR, pour.line, pour.vessel, pour.device, target, band.high)
+    go_on = Want(Verb.POUR, pour.thing(context), pour.vessel, pour.device, target, band.high)
     if progress.stage == Stage.REMEDY and _may_be_taken(pour, context, net):
         return _in_band(pour, context, f"{name} is in its band again.")
     if progress.stage == Stage.REMEDY:

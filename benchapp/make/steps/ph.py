@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.dilution import begin_dilution, dilute, discarded
 from benchapp.make.inputs import Input, PhRead, Press, TypeValue
 from benchapp.make.plan import Plan
-from benchapp.make.steps.ph_dilution import begin_dilution, dilute, discarded
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, clear, next_stage, take_lot_of, weigh_dose
 from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, PhAct
 from benchapp.make.steps.ph_view import act_view_of

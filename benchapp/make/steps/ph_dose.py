@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Context, pressed
+from benchapp.make.acts.dilution import dosed_parts
 from benchapp.make.acts.lot import take_lot
 from benchapp.make.acts.taking import DWELL_S, Taking
 from benchapp.make.acts.vessel import cleared, pan_is_empty
 from benchapp.make.dosing import Dose
 from benchapp.make.inputs import Grams, Input, TypeValue
-from benchapp.make.steps.ph_dilution import dosed_parts
 from benchapp.make.steps.ph_known import TRIAL_MOST_G, PhAct
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
@@ -101,4 +101,6 @@ def _dosed(
         target_g=target.grams, low_g=target.band.low, high_g=target.band.high, net_g=net,
         gross_g=None, source=source, device=device, checked=act.scale_checked and measured, lot=named,
     )  # fmt: skip
-    return [*dosed_parts(context, taken, dose.of), act.stage(context, Stage.STIR)]
+    made = context.state.dilutions.get(dose.of.line.key) if dose.of.dilution else None
+    parts = [taken] if made is None else dosed_parts(taken, made)
+    return [*parts, act.stage(context, Stage.STIR)]

@@ -5,12 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion
 from benchapp.foundation.band import Band, Target
 from benchapp.foundation.numbers import exact, to_division
-from benchapp.make.acts.base import Act, Context
+from benchapp.make.acts.base import Context
+from benchapp.make.acts.dilution import DilutionAct, DilutionPlan
 from benchapp.make.dosing import AtHand, Dose, Dosing, solution_in, suggestion, trial_suggestion
+from benchapp.make.steps.ph_dilution import ph_dilution
+from benchapp.make.vocabulary import Stage
 from procedures.formula import FormulaLine
 
 #: A pH reading is at rest when it moved less than this in this many seconds.
@@ -34,7 +38,7 @@ def _floor(grams: float, division_g: float) -> float:
 
 
 @dataclass(frozen=True)
-class PhAct(Act):
+class PhAct(DilutionAct):
     """A pH to be brought into ``band`` in ``vessel``. ``raise_with`` and ``lower_with`` are lines of the formula."""
 
     vessel: str = ""
@@ -45,9 +49,7 @@ class PhAct(Act):
     raise_with: tuple[str, ...] = ()
     lower_with: tuple[str, ...] = ()
     meter: str = ""
-    scale: str = ""
     checked: bool = False
-    scale_checked: bool = False
 
     @property
     def devices(self) -> tuple[str, ...]:
@@ -74,6 +76,15 @@ class PhAct(Act):
         started = context.state.started
         real = started is not None and not started.rehearsal
         return not self.meter and real and context.state.ph_step is None
+
+    def dilution_plan(self, context: Context) -> DilutionPlan | None:
+        """See DilutionAct."""
+        water = next((x for x in context.plan.procedure.formula.lines if x.material.role == "water"), None)
+        return ph_dilution(self.suggested(context), self.at_hand(context), water, self.division_g(context))
+
+    def diluted(self, context: Context, made: ev.DilutionMade) -> list[ev.Event]:
+        """The next addition can be weighed now."""
+        return [self.stage(context, Stage.ADJUST)]
 
     # --- readings ------------------------------------------------------------------------------------
 

@@ -7,13 +7,13 @@ from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import percents_after, product_after_g
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
+from benchapp.make.acts.dilution import DilutionPlan
+from benchapp.make.acts.dilution_view import dilution_view
 from benchapp.make.acts.lot import lot_question
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.dosing import Dose
 from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.state import DILUTION_VESSEL
-from benchapp.make.steps.ph_dilution import DilutionPlan, dilution_plan
-from benchapp.make.steps.ph_dilution_view import dilution_view
 from benchapp.make.steps.ph_dose import STIR_S, TRIAL_STIR_S, taking_of
 from benchapp.make.steps.ph_known import STRIP_STEPS_PH, TRIAL_G, TRIAL_MOST_G, TRIAL_VESSEL, PhAct
 from benchapp.make.view_model import (
@@ -140,7 +140,7 @@ def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
 
 def _adjust_view(act: PhAct, context: Context) -> ActView:
     ph = act.last_ph(context) or 0.0
-    dose, plan = act.dose(context), dilution_plan(act, context)
+    dose, plan = act.dose(context), act.dilution_plan(context)
     stays = f"pH {ph:.2f} stays, outside {act.band.low:g} to {act.band.high:g}"
     choices = [
         Choice(ChoiceKey.AGAIN, "Measure again", effect="a new sample, nothing added"),
@@ -187,7 +187,7 @@ def _in_short(note: str) -> str:
 
 def _mixed(plan: DilutionPlan) -> str:
     """What a dilution is made of."""
-    return f"{plan.solution.grams:g} g in {plan.water.grams:g} g of water, nothing added yet"
+    return f"{plan.part.grams:g} g in {plan.carrier.grams:g} g of water, nothing added yet"
 
 
 def _next_picture(act: PhAct, context: Context, dose: Dose | None) -> TitrationPicture:
@@ -204,8 +204,8 @@ def _adjust_note(act: PhAct, context: Context, dose: Dose | None, plan: Dilution
     if dose is None:
         if found is not None and plan is not None:
             return (
-                f"Nothing is suggested: {found.hindrance}. It takes {plan.solution.grams:g} g of {plan.line.name} in "
-                f"{plan.water.grams:g} g of {plan.water_line.name}."
+                f"Nothing is suggested: {found.hindrance}. It takes {plan.part.grams:g} g of {plan.line.name} in "
+                f"{plan.carrier.grams:g} g of {plan.carrier_line.name}."
             )
         if found is not None and found.hindrance:
             return f"Nothing is suggested: {found.hindrance}."

@@ -1,43 +1,50 @@
-"""The face of a dilution in the making: which lot, an empty scale, so much water, so much solution into it."""
+"""The face of a mixture in the making: which lots, an empty scale, so much carrier, so much of the line into it."""
 
 from __future__ import annotations
 
 from benchapp import events as ev
 from benchapp.make.acts.base import Context
+from benchapp.make.acts.dilution import (
+    PART_MOST_G,
+    DilutionAct,
+    DilutionPlan,
+    lot_asked,
+    part_of,
+    taking_part,
+)
 from benchapp.make.acts.lot import lot_question
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.state import DILUTION_VESSEL
-from benchapp.make.steps.ph_dilution import MAKE_MOST_G, DilutionPlan, dilution_plan, part_of, taking_part
-from benchapp.make.steps.ph_known import PhAct
 from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, VesselPicture, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 _LOTS = (Stage.DILUTION_LOT, Stage.DILUTION_OTHER_LOTS, Stage.DILUTION_REFUSED)
 
 
-def dilution_view(act: PhAct, context: Context) -> ActView:
+def dilution_view(act: DilutionAct, context: Context) -> ActView:
     """What this stage of a dilution wants."""
-    plan, stage = dilution_plan(act, context), context.progress.stage
+    plan, stage = act.dilution_plan(context), context.progress.stage
     if plan is None:
         return ActView("Nothing is to be diluted.", stage)
     if stage in _LOTS:
-        return lot_question(context, plan.line, plan.solution.grams)
+        line = lot_asked(context, plan) or plan.line
+        return lot_question(context, line, (plan.part if line == plan.line else plan.carrier).grams)
     if stage == Stage.DILUTION_CLEAR:
         return ActView(f"Clear the {act.scale}.", stage, want=Want(Verb.LIFT, device=act.scale))
     return _part_view(act, context, plan)
 
 
-def _part_view(act: PhAct, context: Context, plan: DilutionPlan) -> ActView:
+def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActView:
     stage, target = context.progress.stage, part_of(plan, context)
-    water = stage == Stage.DILUTION_WATER
-    line = plan.water_line if water else plan.line
-    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, MAKE_MOST_G, 2, usual=not act.scale)
+    first = stage == Stage.DILUTION_WATER
+    line = plan.carrier_line if first else plan.line
+    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, PART_MOST_G, 2, usual=not act.scale)
     note = (
-        "Water first, the solution into the water."
-        if water
+        f"{line.name} first, then {plan.line.name} into it."
+        if first
         else "Stir it until it is even, and mark the boat."
     )
-    pour = f"{'Pour' if water else 'Weigh'} {target.grams:g} g of {line.name} into {'a' if water else 'the'} clean boat."
+    pour = f"{'Pour' if first else 'Weigh'} {target.grams:g} g of {line.name} into {'a' if first else 'the'} clean boat."
     if not act.scale:
         want = Want(Verb.TYPE, line.key, DILUTION_VESSEL, amount=target.grams)
         return ActView(f"{pour[:-1]} and type what it was.", stage, ask=ask, note=note, want=want)
