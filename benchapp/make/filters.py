@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from benchapp import events as ev
 from benchapp.calculations.creep import Creep
+from benchapp.calculations.curves import Past
 from benchapp.calculations.first_drop import FirstDrop
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.hold import HoldClock
@@ -87,6 +89,9 @@ class SensorFilters:
     )  # how far each scale crept before the first drop
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
+    past: Mapping[tuple[str, str], Sequence[Past]] = field(
+        default_factory=dict
+    )  # how the same wait of a step and vessel went in earlier makes
 
     def turn(self, event: ev.Event, waiting: Progress | None) -> None:
         """Let an event that is written down begin the counting anew, put it aside or take it up again.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ from benchapp.record.errors import JournalUnavailable
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 
 if TYPE_CHECKING:
+    from benchapp.calculations.curves import Past
     from benchapp.record.journal import Journal
     from benchapp.record.stored_event import StoredEvent
     from drivers.settings import DeviceSettings
@@ -105,6 +106,10 @@ class Session:
             self.latest[spoken.device, spoken.channel] = spoken
         self._posted.append(spoken)
         self.heard()
+
+    def learn(self, past: Mapping[tuple[str, str], Sequence[Past]]) -> None:
+        """How the same waits went in earlier makes, by step and vessel: what a forecast may go by."""
+        self.make.watch.past = past
 
     def attach(self, devices: Sequence[Device]) -> None:
         """Devices to start, tend and stop."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from benchapp import events as ev
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.masters import version_of
+from benchapp.record.past_waits import PastWaits, past_waits
 from benchapp.record.stored_event import StoredEvent
 from benchapp.rehearsal.resuming import resume_rehearsal
 from benchapp.rehearsal.run import Rehearsal, rehearse
@@ -161,11 +162,16 @@ class Makes:
         return read_bench(file)
 
     def _on_bench(self, session: Session, bench: Bench) -> Runner:
+        session.learn(self._past(session))
         session.stock(lambda: lots_on_hand(self._journal))
         session.prove_by(prover(self._journal))
         session.attach(open_bench(bench, session.clock, session.post))
         self._session = session
         return Runner(session)
+
+    def _past(self, session: Session) -> PastWaits:
+        plan = session.make.plan
+        return past_waits(self._journal, plan.procedure.key, plan.batch_g, session.rehearsing)
 
     def _open_simulated(self) -> SimulatedBench:
         self.end()
@@ -175,6 +181,7 @@ class Makes:
     def _in_lock_step(self, rehearsal: Rehearsal) -> Runner:
         """A rehearsal at its pace; in a scenario that a person watches nobody answers but they."""
         self._session, self.rehearsal = rehearsal.session, rehearsal
+        rehearsal.session.learn(self._past(rehearsal.session))
         rehearsal.session.prove_by(prover(self._journal))
         one, practising = self._simulation, rehearsal.director is not None
         return RehearsalRunner(

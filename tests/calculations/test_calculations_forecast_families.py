@@ -6,9 +6,12 @@ the documentation are from the long form.
 
 from __future__ import annotations
 
+import family_trial
 import pytest
-from family_trial import Looks, judge
-from vessel_families import FAMILIES, waits
+from family_trial import Looks, forecaster_for, judge
+from vessel_families import FAMILIES, Wait, waits
+
+from benchapp.calculations.forecast import Forecaster
 
 FIRST, FEW, OUT, MANY = 5001, 2, 8, 40
 PLAIN = tuple(name for name in FAMILIES if "half-way" not in name and "lid put" not in name)
@@ -57,3 +60,25 @@ def test_each_family_in_long_form(family: str) -> None:
     if "out of the bath" not in family:
         assert 0.65 <= looks.held / looks.spoken <= 0.98
         assert looks.middle(0.5) < looks.middle(0.5, "straight line")
+
+
+def test_an_earlier_make_brings_the_forecast_nearer_where_wax_melts_in_a_bath(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The same pot on another day: its pace 7 % off, a reading every 45 s. Beside it the same waits without."""
+    chosen = waits("wax phase in a bath", 5, 9001)
+
+    def with_past(wait: Wait) -> Forecaster:
+        near = [(at * 1.07, round(temp, 1)) for at, temp in wait.readings if at >= wait.begun_s]
+        curve = [
+            point for n, point in enumerate(near) if n % max(1, round(45.0 / (near[1][0] - near[0][0]))) == 0
+        ]
+        told = forecaster_for(wait)
+        return Forecaster("heat", told.target_c, told.prior, told.ambient_c, past=[curve])
+
+    without = judge(chosen)
+    monkeypatch.setattr(family_trial, "forecaster_for", with_past)
+    learnt = judge(chosen)
+    for place in (0.25, 0.5):
+        assert learnt.middle(place) < 0.95 * without.middle(place)
+    assert learnt.held >= 0.75 * learnt.spoken

@@ -164,3 +164,17 @@ def test_a_check_of_a_simulated_device_says_nothing_of_a_real_one(journal, tmp_p
     assert real.checked() == {}
     real.keep_check(replace(check, found=501.0))
     assert simulated.checked() == {"bench scale": check.at}
+
+
+def test_a_rehearsal_foretells_its_waits_by_the_one_before(journal, lotion, walked, tmp_path):
+    """The curves of a whole rehearsal are in the hands of the next one's forecasts, step by step and vessel by vessel."""
+    earlier = walked("oat-hand-lotion").stored
+    journal.append("b1", [s.event for s in earlier])
+    shop = BenchService(journal, None, "Mara Lind", folder=tmp_path)
+    try:
+        past = shop.rehearse("oat-hand-lotion", 500.0).session.make.watch.past
+    finally:
+        shop.end()
+    assert {("06-heat", "water-pot"), ("06-heat", "oil-pot"), ("10-cool", "water-pot")} <= set(past)
+    (cooling,) = past["10-cool", "water-pot"]
+    assert cooling[0][1] > 60.0 > 42.0 > cooling[-1][1]

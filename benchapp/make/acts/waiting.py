@@ -22,7 +22,8 @@ def forecaster(
     """The one of this vessel in this act, begun when it is first asked for."""
     found = context.counts.forecasters.get(vessel)
     if found is None:
-        found = Forecaster(kind, target_c, prior_of(context, vessel, in_bath))
+        past = context.watch.past.get((context.progress.step, vessel), ())
+        found = Forecaster(kind, target_c, prior_of(context, vessel, in_bath), past=past)
         context.counts.forecasters[vessel] = found
     return found
 

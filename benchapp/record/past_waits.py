@@ -1,0 +1,46 @@
+"""How the same waits went before: temperature curves of earlier makes of a procedure in about the same size."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from benchapp import events as ev
+from benchapp.record.journal import Journal
+
+#: So many makes are looked at, the newest first, and how far their size may be off (relative).
+NEWEST, SIZE_SHARE = 3, 0.1
+#: Fewer points are no curve.
+LEAST_POINTS = 4
+
+#: By step and vessel: curves as (seconds since the step began, °C).
+PastWaits = Mapping[tuple[str, str], tuple[tuple[tuple[float, float], ...], ...]]
+
+
+def past_waits(journal: Journal, procedure: str, batch_g: float, rehearsal: bool) -> PastWaits:
+    """Of every step in which temperatures were logged, from finished makes: rehearsals apart from the others."""
+    found: dict[tuple[str, str], list[tuple[tuple[float, float], ...]]] = {}
+    alike = (
+        b.batch
+        for b in journal.batches(50, procedure)
+        if b.end == "finished"
+        and b.rehearsal == rehearsal
+        and abs(b.batch_g - batch_g) <= SIZE_SHARE * batch_g
+    )
+    for batch, _ in zip(alike, range(NEWEST), strict=False):
+        for key, points in _curves(journal, batch).items():
+            if len(points) >= LEAST_POINTS:
+                found.setdefault(key, []).append(tuple(points))
+    return {key: tuple(curves) for key, curves in found.items()}
+
+
+def _curves(journal: Journal, batch: str) -> dict[tuple[str, str], list[tuple[float, float]]]:
+    out: dict[tuple[str, str], list[tuple[float, float]]] = {}
+    began: dict[str, float] = {}
+    for s in journal.of_kinds((ev.StepBegan, ev.TemperaturesLogged), batch):
+        e = s.event
+        if isinstance(e, ev.StepBegan):
+            began.setdefault(e.step, e.at_s)
+        elif isinstance(e, ev.TemperaturesLogged) and e.source is ev.Source.MEASURED:
+            for vessel, temp_c in e.temps_c:
+                out.setdefault((e.step, vessel), []).append((e.at_s - began.get(e.step, e.at_s), temp_c))
+    return out
