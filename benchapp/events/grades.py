@@ -76,6 +76,7 @@ GRADES: dict[str, Grading] = {
     "left in vessel": Grading((MINOR, MAJOR), "A part of one phase is not in the product; major where a line lacks five times its tolerance."),
     "not as described": Grading((MINOR,), "It does not look, smell or feel like the batches before."),
     "density out of band": Grading((MINOR,), "Air or a wrong composition; fill weights rest on it."),
+    "measured out of band": Grading((MINOR,), "It is not what the batches before were; why is looked into before it leaves."),
     "overfilled": Grading((NOTE,), "Nobody gets less than the label says."),
     "underfilled": Grading((MINOR, MAJOR), "Major beyond the tolerable error of Directive 76/211/EEC."),
     "packers' rules": Grading((MINOR, MAJOR), "Major where one container is unfit or the mean falls short."),

@@ -22,8 +22,8 @@ from benchapp.record.tables import BATCH
 LEVELS = ("rehearsed", "supervised", "independent")
 #: The kinds of step somebody can become competent in.
 STEP_KINDS = (
-    "prepare", "weigh", "disperse", "premix", "heat", "top up", "combine", "blend", "cool", "add", "measure ph",
-    "look", "density", "fill", "clean up", "finish",
+    "prepare", "weigh", "disperse", "premix", "heat", "top up", "combine", "blend", "cool", "rest", "add",
+    "measure ph", "look", "density", "measure", "fill", "clean up", "finish",
 )  # fmt: skip
 #: Kinds in which a helper needs a second person until independent: critical weighings, and what decides a batch.
 WITNESSED = ("weigh", "combine", "add", "measure ph", "fill")

@@ -14,22 +14,24 @@ from .fill import Fill, FillTable
 from .finish import Finish, FinishTable
 from .heat import Heat, HeatTable
 from .look import Look, LookOver, LookOverTable
+from .measure import Measure, MeasureTable
 from .measure_ph import MeasurePh, MeasurePhTable
 from .premix import Premix, PremixTable
 from .prepare import Prepare, PrepareTable
+from .rest import Rest, RestTable
 from .table import StepTable
 from .top_up import TopUp, TopUpTable
 from .weigh import Weigh, WeighTable
 
 __all__ = [
     "STEP_TABLES", "Add", "AnyStep", "Blend", "CleanUp", "Combine", "Cool", "Density", "Disperse", "Fill", "Finish",
-    "Heat", "Look", "LookOver", "MeasurePh", "Premix", "Prepare", "Step", "TopUp", "Weigh",
+    "Heat", "Look", "LookOver", "Measure", "MeasurePh", "Premix", "Prepare", "Rest", "Step", "TopUp", "Weigh",
 ]  # fmt: skip
 
 #: Every kind, for whoever has to treat each: the type checker says where one is missing (typing.assert_never).
 AnyStep = (
-    Prepare | Weigh | Disperse | Premix | Heat | TopUp | Combine | Blend | Cool | Add | MeasurePh | LookOver | Density
-    | Fill | CleanUp | Finish
+    Prepare | Weigh | Disperse | Premix | Heat | TopUp | Combine | Blend | Cool | Rest | Add | MeasurePh | LookOver
+    | Density | Measure | Fill | CleanUp | Finish
 )  # fmt: skip
 
 #: How each kind is written in a file, in the order a make usually has them.
@@ -43,10 +45,12 @@ TABLES: dict[type[AnyStep], type[StepTable]] = {
     Combine: CombineTable,
     Blend: BlendTable,
     Cool: CoolTable,
+    Rest: RestTable,
     Add: AddTable,
     MeasurePh: MeasurePhTable,
     LookOver: LookOverTable,
     Density: DensityTable,
+    Measure: MeasureTable,
     Fill: FillTable,
     CleanUp: CleanUpTable,
     Finish: FinishTable,

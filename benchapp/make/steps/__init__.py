@@ -15,8 +15,10 @@ from benchapp.make.steps import (
     finish,
     heat,
     judge,
+    measure,
     ph,
     prepare,
+    rest,
     top_up,
     weigh,
 )
@@ -45,6 +47,8 @@ def acts_of(step: s.Step, plan: Plan) -> tuple[Act, ...]:  # noqa: C901  one lin
             return blend.acts(known, plan)
         case s.Cool():
             return cool.acts(known, plan)
+        case s.Rest():
+            return rest.acts(known, plan)
         case s.Add():
             return combine.add(known, plan)
         case s.MeasurePh():
@@ -53,6 +57,8 @@ def acts_of(step: s.Step, plan: Plan) -> tuple[Act, ...]:  # noqa: C901  one lin
             return judge.acts(known, plan)
         case s.Density():
             return judge.density(known, plan)
+        case s.Measure():
+            return measure.acts(known, plan)
         case s.Fill():
             return fill.acts(known, plan)
         case s.CleanUp():

@@ -75,11 +75,11 @@ def density(step: Density, plan: Plan) -> tuple[Act, ...]:
     """One number, of a sample of what is filled next."""
     steps = plan.procedure.steps
     filled = next((s.vessel for s in steps[steps.index(step) :] if isinstance(s, Fill)), "")
-    return (Measure("density", step, volume_ml=step.volume_ml, vessel=filled),)
+    return (MeasureDensity("density", step, volume_ml=step.volume_ml, vessel=filled),)
 
 
 @dataclass(frozen=True)
-class Measure(Act):
+class MeasureDensity(Act):
     """The mass of a known volume, typed; the density at 20 °C follows, where declared volumes count (76/211/EEC)."""
 
     volume_ml: float = 100.0

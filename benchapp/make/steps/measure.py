@@ -1,0 +1,77 @@
+"""Measure: how it is measured, and the number typed; against its limits, and once more where it is outside."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, BandPicture, Choice, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+from procedures.steps import Measure
+
+#: The largest number that can be typed.
+LARGEST = 1e6
+
+
+def acts(step: Measure, plan: Plan) -> tuple[Act, ...]:
+    """One number."""
+    return (TypedNumber("measure", step),)
+
+
+@dataclass(frozen=True)
+class TypedNumber(Act):
+    """A number outside its limits is asked for once more before it is taken, with the reason why it stays so."""
+
+    @property
+    def brief(self) -> str:
+        """What is measured."""
+        return f"Measure the {self._measure.what}"
+
+    @property
+    def _measure(self) -> Measure:
+        assert isinstance(self.step, Measure)
+        return self.step
+
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
+        """In its limits it is taken; outside, the maker measures again or says that it is so."""
+        step, band = self._measure, self._measure.expect
+        if isinstance(given, TypeValue):
+            taken = ev.NumberTaken(
+                at_s=context.now_s, step=step.key, act=self.key, what=step.what, value=given.value,
+                unit=step.unit, source=ev.Source.STATED,
+            )  # fmt: skip
+            if band is None or band.holds(given.value):
+                return [taken, self.finish(context)]
+            return [taken, self.stage(context, Stage.TYPED)]
+        if context.progress.stage != Stage.TYPED or not isinstance(given, Press):
+            return []
+        if pressed(given, ChoiceKey.TYPE_AGAIN):
+            return [self.stage(context, Stage.FIRST)]
+        if not pressed(given, ChoiceKey.TYPED_ANYWAY) or not given.reason or band is None:
+            return []
+        found = f"{step.what}: {context.progress.value or 0.0:g} {step.unit}"
+        text = f"{found}, expected {band.low:g} to {band.high:g} {step.unit}. {given.reason}"
+        return [self.deviation(context, ev.Grade.MINOR, "measured out of band", text), self.finish(context)]
+
+    def act_view(self, context: Context) -> ActView:
+        """How, and what to type."""
+        step, band = self._measure, self._measure.expect
+        typed = context.progress.stage == Stage.TYPED
+        value = context.progress.value if typed else None
+        picture = BandPicture(step.what, value, band.low, band.high, step.unit) if band else None
+        middle = (band.low + band.high) / 2 if band else 1.0
+        ask = NumberRequest(step.what, step.unit, -LARGEST, LARGEST, 2, usual=True)
+        want = Want(Verb.TYPE, "measured", step.vessel, amount=middle)
+        if not typed:
+            text = f"Measure the {step.what}, and type it in {step.unit}."
+            return ActView(text, context.progress.stage, picture=picture, note=step.how, ask=ask, want=want)
+        choices = (
+            Choice(ChoiceKey.TYPE_AGAIN, "Measure again"),
+            Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
+        )
+        limits = f"It should be {band.low:g} to {band.high:g} {step.unit}." if band else ""
+        return ActView(f"{value or 0.0:g} {step.unit}?", Stage.TYPED, picture=picture, not_yet=(limits,),
+                       choices=choices, ask=ask, note=step.how, want=want)  # fmt: skip

@@ -1,0 +1,63 @@
+"""Measure: a number of the batch that no device here reads, such as its viscosity, against its limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from benchapp.foundation.band import Band
+
+from .. import fields as f
+from ..bench import BenchState
+from ..names import Names
+from .base import Declaration, Guidance, Step, StepKind, StepLimits
+from .table import Common, StepTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure(Step):
+    """Measure ``what`` of the batch as ``how`` says, and type it."""
+
+    of_kind: ClassVar[StepKind] = StepKind(
+        name="measure", grave=False, witnessed=False, by_temperature=False,
+        words=Guidance(
+            "Two batches that feel alike can flow differently in the bottle: a number can be compared.",
+            "The same way of measuring, at the same temperature, as the last time.",
+            "Warmer than last time, nearly everything is thinner.",
+        ),
+    )  # fmt: skip
+
+    vessel: str
+    what: str
+    unit: str
+    how: str
+    expect: Band | None = None
+
+    def declare(self, bench: BenchState) -> Declaration:
+        """See Declaration."""
+        return Declaration.at(
+            self.vessel, pours=False, hazards=(), limits=StepLimits.of(self.expect, self.unit)
+        )
+
+    def sentence(self, bench: BenchState) -> str:
+        """See Step."""
+        limits = f"; expect {self.expect.low:g} to {self.expect.high:g} {self.unit}" if self.expect else ""
+        return f"measure the {self.what} of {bench.the(self.vessel)}{limits}."
+
+
+class MeasureTable(StepTable):
+    """kind = "measure"."""
+
+    kind: Literal["measure"]
+    vessel: f.Name
+    what: f.Name
+    unit: f.Name
+    how: f.Text
+    expect: f.AnyBand | None = None
+
+    def build(self, names: Names, common: Common) -> Step:
+        """See StepTable."""
+        vessel = names.vessel(self.vessel, "vessel")
+        return Measure(
+            **common, vessel=vessel, what=self.what, unit=self.unit, how=self.how, expect=self.expect
+        )
