@@ -14,8 +14,8 @@ from typing import Any
 from benchapp.calculations.minimum_weight import least_weight_g
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.recipes.materials import hazards_of
-from benchapp.recipes.method_groups import Group, Plan, in_what_burns, plan_of
+from benchapp.recipes.material_shelf import hazards_of
+from benchapp.recipes.method_groups import MethodOutline, WeighingGroup, in_what_burns, outline_of
 from benchapp.recipes.method_words import (
     LOOKS,
     NO_SHEET,
@@ -32,7 +32,7 @@ Tables = list[dict[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
-class Sizes:
+class BatchGrams:
     """Grams: the usual batch and the largest."""
 
     usual_g: float
@@ -49,13 +49,13 @@ class ProposedMethod:
     accept: dict[str, str]
 
 
-def propose(formula: Formula, sizes: Sizes, answers: Mapping[str, str]) -> ProposedMethod:
+def propose(formula: Formula, sizes: BatchGrams, answers: Mapping[str, str]) -> ProposedMethod:
     """The method for a formula whose questions are all answered. Raises ChangeRefused where one is still open, where
     nothing can be weighed, or where what has to be heated must not be."""
     missing = open_questions(formula, answers)
     if missing:
         raise ChangeRefused(f"Before a method can be proposed: {missing[0].words}")
-    plan = plan_of(formula)
+    plan = outline_of(formula)
     steps = _Steps(formula, sizes, plan, answers["content"])
     built = steps.all()
     accept = {}
@@ -67,7 +67,7 @@ def propose(formula: Formula, sizes: Sizes, answers: Mapping[str, str]) -> Propo
     return ProposedMethod(_vessels(plan, sizes), built, _release(formula), accept)
 
 
-def _vessels(plan: Plan, sizes: Sizes) -> Tables:
+def _vessels(plan: MethodOutline, sizes: BatchGrams) -> Tables:
     """One for each group, as large as the rule of headroom wants it at the largest batch, in steps of 50 ml."""
 
     def volume(lines: Sequence[FormulaLine]) -> float:
@@ -97,7 +97,7 @@ def _release(formula: Formula) -> Tables:
 class _Steps:
     """The steps of one method, in their order."""
 
-    def __init__(self, formula: Formula, sizes: Sizes, plan: Plan, content: str) -> None:
+    def __init__(self, formula: Formula, sizes: BatchGrams, plan: MethodOutline, content: str) -> None:
         self._formula, self._sizes, self._plan, self._content = formula, sizes, plan, content
 
     def all(self) -> Tables:
@@ -133,7 +133,7 @@ class _Steps:
             })  # fmt: skip  # how long: common practice, no source
         return found
 
-    def _weigh(self, group: Group) -> dict[str, Any]:
+    def _weigh(self, group: WeighingGroup) -> dict[str, Any]:
         fields: dict[str, Any] = {"kind": "weigh", "title": f"Weigh {group.title}"[:60], "phase": group.phase}
         if not group.whole_phase:
             fields |= {"vessel": group.vessel, "ingredients": [x.name for x in group.lines]}

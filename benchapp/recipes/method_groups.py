@@ -20,7 +20,7 @@ USUAL_COOL_C = 40.0
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class WeighingGroup:
     """Lines of one phase that are weighed into one vessel. ``whole_phase``: they are all of it; ``own_vessel``: it is
     the vessel that is meant for the phase."""
 
@@ -33,20 +33,20 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class MethodOutline:
     """``main`` is where the batch ends up; ``gums`` are stirred into it at once; ``base`` groups meet it hot (or at
     once, where nothing is heated); ``late`` ones when it is cool. ``heat_c``: lower end of the band, None for a cold
     process; ``cool_below_c``: None where nothing has to cool."""
 
-    main: Group
-    gums: tuple[Group, ...]
-    base: tuple[Group, ...]
-    late: tuple[Group, ...]
+    main: WeighingGroup
+    gums: tuple[WeighingGroup, ...]
+    base: tuple[WeighingGroup, ...]
+    late: tuple[WeighingGroup, ...]
     heat_c: float | None
     cool_below_c: float | None
 
     @property
-    def groups(self) -> tuple[Group, ...]:
+    def groups(self) -> tuple[WeighingGroup, ...]:
         """All of them, in the order in which they are weighed."""
         return (self.main, *self.gums, *self.base, *self.late)
 
@@ -56,7 +56,7 @@ class Plan:
         return tuple(line for group in self.groups for line in group.lines)
 
 
-def plan_of(formula: Formula) -> Plan:
+def outline_of(formula: Formula) -> MethodOutline:
     """How a formula is weighed. Raises ChangeRefused where nothing can be, or something must melt hotter than can be
     heated here."""
     planned = [x for x in formula.lines if x.cap_percent is None]
@@ -79,7 +79,7 @@ def plan_of(formula: Formula) -> Plan:
             )
     groups = _groups(formula, main_phase, late)
     cool = _cool_below_c(groups[3], heat_c, any(x.material.role == "water" for x in planned))
-    return Plan(groups[0], groups[1], groups[2], groups[3], heat_c, cool)
+    return MethodOutline(groups[0], groups[1], groups[2], groups[3], heat_c, cool)
 
 
 def _melts(line: FormulaLine) -> bool:
@@ -127,11 +127,11 @@ def _main_phase(lines: Sequence[FormulaLine], late: set[str]) -> str:
 
 def _groups(
     formula: Formula, main_phase: str, late: set[str]
-) -> tuple[Group, tuple[Group, ...], tuple[Group, ...], tuple[Group, ...]]:
-    main: list[Group] = []
-    gums: list[Group] = []
-    base: list[Group] = []
-    after: list[Group] = []
+) -> tuple[WeighingGroup, tuple[WeighingGroup, ...], tuple[WeighingGroup, ...], tuple[WeighingGroup, ...]]:
+    main: list[WeighingGroup] = []
+    gums: list[WeighingGroup] = []
+    base: list[WeighingGroup] = []
+    after: list[WeighingGroup] = []
     names = _Names()
     for phase in sorted(formula.phases, key=lambda p: p != main_phase):
         lines = formula.in_phase(phase)
@@ -148,7 +148,7 @@ def _groups(
             title = f"the phase {phase}" if whole or part is rest else f"{', '.join(x.name for x in part)}"
             title = f"what stays cool of {phase}" if part is cool and not whole else title
             own = n == 0
-            group = Group(phase, part, names.new(f"{phase} {vessel}"), title, whole, own)
+            group = WeighingGroup(phase, part, names.new(f"{phase} {vessel}"), title, whole, own)
             into = after if part is cool else gums if part is gum else main if phase == main_phase else base
             into.append(group)
     if not main:  # everything in the main phase is a gum or must stay cool
@@ -156,7 +156,7 @@ def _groups(
     return main[0], tuple(gums), tuple(base), tuple(after)
 
 
-def _cool_below_c(late: Sequence[Group], heat_c: float | None, water: bool) -> float | None:
+def _cool_below_c(late: Sequence[WeighingGroup], heat_c: float | None, water: bool) -> float | None:
     if heat_c is None or not (late or water):
         return None
     limits = [x.material.below_c for g in late for x in g.lines if x.material.below_c is not None]

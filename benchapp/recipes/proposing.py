@@ -14,7 +14,7 @@ from benchapp.recipes.draft import (
 )  # fmt: skip
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.findings import findings_of, of_formula, read_draft
-from benchapp.recipes.method import Sizes, propose
+from benchapp.recipes.method import BatchGrams, propose
 from benchapp.recipes.questions import Question, checked_answer, open_questions, ph_limits
 from procedures.formula import Formula
 
@@ -41,7 +41,7 @@ def with_proposed_method(draft: Draft) -> Draft:
     """The draft with vessels, steps and release checks proposed, in the place of those it had. Raises ChangeRefused."""
     formula = _whole_formula(draft)
     batch = read_draft(draft).sheet.procedure
-    found = propose(formula, Sizes(batch.default_batch_g, batch.batch_g.high), draft.answers)
+    found = propose(formula, BatchGrams(batch.default_batch_g, batch.batch_g.high), draft.answers)
     for place, tables in ((VESSEL, found.vessels), (STEP, found.steps), (RELEASE, found.release)):
         draft = with_list(draft, place, tables)
     old = draft.tables.get("accept", {})

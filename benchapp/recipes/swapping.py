@@ -7,7 +7,7 @@ from typing import Any
 
 from benchapp.recipes.draft import LINE, STEP, Draft, own_fields, with_fields
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.recipes.materials import UNKNOWN, for_recipe, hazards_known
+from benchapp.recipes.material_shelf import UNKNOWN, for_recipe, hazards_known
 from procedures.building import slug
 
 #: Fields of a step that name an ingredient or a material.

@@ -7,7 +7,7 @@ from recipe_samples import MATERIALS, text_of
 
 from benchapp.recipes.draft import materials_of
 from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
-from benchapp.recipes.materials import (
+from benchapp.recipes.material_shelf import (
     FILE,
     ShelfMaterialTable,
     differences,
