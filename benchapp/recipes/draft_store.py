@@ -54,14 +54,14 @@ class DraftStore:
     def __init__(self, folder: Path) -> None:
         self._folder = folder
 
-    def keys(self) -> tuple[str, ...]:
+    def on_disk(self) -> tuple[str, ...]:
         """Every draft there is, in alphabetical order."""
         return tuple(sorted(p.name.removesuffix(_HISTORY) for p in self._folder.glob(f"*{_HISTORY}")))
 
     def begin(self, draft: Draft, what: str, base: str = "", home: str = "") -> str:
         """A new draft on disk; returns its key."""
         key, stem, n = "", slug(draft.name)[:60] or "recipe", 1
-        while not key or key in self.keys():
+        while not key or key in self.on_disk():
             key, n = (stem if n == 1 else f"{stem}-{n}"), n + 1
         self._append(key, {**_state(what, draft), "base": base, "home": home})
         self._write(key, draft)
@@ -151,9 +151,9 @@ class DraftStore:
         return history
 
     def _history(self, key: str) -> History:
-        if key not in self.keys():
+        if key not in self.on_disk():
             raise NoSuchRecipe(
-                f"There is no draft {key!r}. There are: {', '.join(self.keys()) or 'none yet'}."
+                f"There is no draft {key!r}. There are: {', '.join(self.on_disk()) or 'none yet'}."
             )
         states: list[tuple[str, Draft]] = []
         at, base, home = -1, "", ""

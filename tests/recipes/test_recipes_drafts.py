@@ -105,7 +105,7 @@ def test_two_drafts_of_one_name_and_one_dropped(store, tmp_path):
     first, second = begun(store), begun(store)
     assert (first, second) == ("kelp-balm", "kelp-balm-2")
     store.drop(first)
-    assert store.keys() == ("kelp-balm-2",)
+    assert store.on_disk() == ("kelp-balm-2",)
     assert (tmp_path / "kelp-balm.toml.dropped").exists()
     with pytest.raises(NoSuchRecipe, match="There are: kelp-balm-2"):
         store.open(first)
