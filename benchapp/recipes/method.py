@@ -28,6 +28,8 @@ from benchapp.recipes.questions import NOT_FILLED, open_questions
 from procedures.checks.vessels import FULL, ORDINARY_READABILITY_G
 from procedures.formula import Formula, FormulaLine
 
+#: A boat on the finer scale holds at most this much, in g (common practice, no source).
+_BOAT_G = 100.0
 Tables = list[dict[str, Any]]
 
 
@@ -139,12 +141,17 @@ class _Steps:
             fields |= {"vessel": group.vessel, "ingredients": [x.name for x in group.lines]}
         elif not group.own_vessel:
             fields["vessel"] = group.vessel
-        if group is not self._plan.main and any(self._too_small(line) for line in group.lines):
+        if self._goes_on_the_finer_scale(group) and any(self._too_small(line) for line in group.lines):
             fields["scale"] = "fine"
         unknown = [x.material.name for x in group.lines if not hazards_of(x.material)]
         if unknown:
             fields["note"] = NO_SHEET.format(", ".join(unknown))
         return fields
+
+    def _goes_on_the_finer_scale(self, group: WeighingGroup) -> bool:
+        """What is weighed apart and light: a pot with a whole phase is too heavy for it (common practice, no source)."""
+        light = sum(x.percent for x in group.lines) / 100 * self._sizes.largest_g <= _BOAT_G
+        return light and group in (*self._plan.gums, *self._plan.late)
 
     def _too_small(self, line: FormulaLine) -> bool:
         grams = line.percent / 100 * self._sizes.usual_g

@@ -17,6 +17,7 @@ from pydantic.fields import FieldInfo
 from benchapp.recipes.draft import LINE, VESSEL, Draft
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.formula_sum import rows_of
+from benchapp.recipes.material_shelf import ShelfMaterialTable
 from procedures import fields as f
 from procedures import quantities as q
 from procedures.errors import QuantityError
@@ -72,7 +73,7 @@ _READ: tuple[tuple[Any, FieldKind, tuple[str, ...]], ...] = (
     (f.Temperature, FieldKind.QUANTITY, _C), (f.Difference, FieldKind.QUANTITY, ("K",)), (f.Time, FieldKind.QUANTITY, _S),
     (f.SomeTime, FieldKind.QUANTITY, _S), (f.Mass, FieldKind.QUANTITY, ("g", "kg")), (f.Volume, FieldKind.QUANTITY, ("ml", "l")),
     (f.Length, FieldKind.QUANTITY, ("mm", "cm")), (f.Parts, FieldKind.NUMBER, ()), (f.Content, FieldKind.QUANTITY, ("ml", "g")),
-    (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.PartBand, FieldKind.BAND, ("%",)),
+    (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.PartBand, FieldKind.BAND, ("%",)),
     (f.PhBand, FieldKind.BAND, ()),
 )  # fmt: skip
 _BY_READER = [(_reader(annotated), kind, units) for annotated, kind, units in _READ]
@@ -86,6 +87,21 @@ def fields_of(kind: str) -> tuple[StepField, ...]:
         if name != "kind"
     ]
     return tuple(sorted(found, key=lambda one: not one.needed))
+
+
+def material_fields() -> tuple[StepField, ...]:
+    """What can be said of a material on the shelf, its name left out."""
+    found = [
+        _field(name, info)
+        for name, info in ShelfMaterialTable.model_fields.items()
+        if name not in _ASKED_AS_TEXT
+    ]
+    texts = [StepField(name, FieldKind.TEXT, False) for name in _ASKED_AS_TEXT if name != "name"]
+    return (*(x for x in found if x.needed), *texts[:1], *(x for x in found if not x.needed), *texts[1:])
+
+
+#: Fields of a material that are written as one text.
+_ASKED_AS_TEXT = ("name", "inci", "composition", "sheet_revised", "price")
 
 
 def _field(name: str, info: FieldInfo) -> StepField:

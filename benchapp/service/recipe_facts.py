@@ -102,7 +102,11 @@ def draft_facts(key: str, history: History) -> DraftFacts:
             VesselFacts(n, str(v.get("name", "")), str(v.get("capacity", "")), _said(errors, (*VESSEL, n)))
             for n, v in enumerate(draft.list_of(VESSEL))
         ),
-        faults=tuple(x.sentence for x in errors if x.place[:2] != LINE and x.place[:1] not in (STEP, VESSEL)),
+        faults=tuple(
+            x.sentence
+            for x in errors
+            if x.place[:2] != LINE and x.place[:1] not in (STEP, VESSEL) and not _no_method_yet(draft, x)
+        ),
         warnings=tuple(x.sentence for x in found if x.grade == "warning"),
         formula_ready=not formula_errors and bool(draft.list_of(LINE)),
         ready=not errors,
@@ -115,6 +119,11 @@ def draft_facts(key: str, history: History) -> DraftFacts:
 def method_faults(draft: Draft) -> tuple[str, ...]:
     """What is wrong with the method alone."""
     return tuple(x.sentence for x in of_method(findings_of(draft)) if x.grade == "error")
+
+
+def _no_method_yet(draft: Draft, found: DraftFinding) -> bool:
+    """Whether it only says that there are no steps or vessels, where nobody has begun with them."""
+    return found.rule == "form" and found.place == () and not draft.list_of(STEP)
 
 
 def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tuple[str, ...]:

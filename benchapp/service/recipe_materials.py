@@ -21,7 +21,8 @@ from benchapp.recipes.material_shelf import (
     take_over,
     with_material,
 )  # fmt: skip
-from benchapp.recipes.step_fields import field_words
+from benchapp.recipes.step_fields import StepField as MaterialField
+from benchapp.recipes.step_fields import field_words, material_fields
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.matter import Sheet
@@ -61,6 +62,18 @@ class MaterialDesk:
                 str(x["name"]), str(x.get("role", "")), usual_phase(x.get("role")), hazards_known(x)
             )
             for x in self.shelf.entries.values()
+        )
+
+    def phase_of(self, name: str) -> str:
+        """Into which phase a material usually goes. Raises NoSuchRecipe."""
+        return usual_phase(self.shelf.entry(name).get("role"))
+
+    def fields_of(self, name: str) -> tuple[tuple[MaterialField, str], ...]:
+        """Every field of a material, with what it says; of one that isn't there yet, nothing."""
+        known = self.shelf.entries.get(slug(name), {})
+        return tuple(
+            (field, field_words(known[field.name]) if field.name in known else "")
+            for field in material_fields()
         )
 
     def listed(self) -> Sheet:
@@ -109,6 +122,20 @@ class MaterialDesk:
         keep_shelf(self._folder, with_material(shelf, {"name": known.get("name", name), **fields}))
         touched = self.touched_by(name)
         return " ".join((f"{name} is {'changed' if known else 'on the shelf'}.", *touched))
+
+    def take_in(self, fields: Mapping[str, Any]) -> bool:
+        """A material as a recipe describes it onto the shelf, unless it is there; False where too little is known of it."""
+        if slug(str(fields["name"])) in self.shelf.entries:
+            return True
+        try:
+            keep_shelf(self._folder, with_material(self.shelf, fields))
+        except ChangeRefused:
+            return False
+        return True
+
+    def not_known(self, name: str) -> tuple[str, ...]:
+        """What has to be said of it: that its hazards are not known."""
+        return () if hazards_known(self.shelf.entries.get(slug(name), {})) else (UNKNOWN,)
 
     def touched_by(self, name: str) -> tuple[str, ...]:
         """Which procedures say otherwise than the shelf of a material, and in what. Raises NoSuchRecipe."""

@@ -17,8 +17,6 @@ from benchapp.service.recipes import RecipeDesk
 from procedures.errors import QuantityError
 from procedures.quantities import MASS, quantity
 
-#: Where sheets are looked for on the glass, in the workshop's folder.
-INBOX = "sheets"
 KINDS = (".xlsx", ".ods", ".csv")
 
 
@@ -63,15 +61,15 @@ def as_table(facts: SheetFacts) -> Sheet:
          x.word or ("cannot be read" if x.percent is None else f"{x.percent:g} %"), x.role)
         for x in found.lines
     )  # fmt: skip
-    head = [
-        f'{facts.file}, sheet "{found.sheet}": {len(found.lines)} ingredients, amounts taken for {found.unit}.'
-    ]
-    head.append("Columns: " + ", ".join(f"{what} from {where}" for what, where in found.columns) + ".")
+    head = (f"{facts.file}: {len(found.lines)} ingredients, amounts taken for {found.unit}.",)
     notes = [f"{where}: {what}." for where, what in found.unreadable] + list(found.notes)
+    columns = ", ".join(f"{what} from {where}" for what, where in found.columns)
+    others = f" Other sheets in the file: {', '.join(facts.others)}." if facts.others else ""
+    notes.append(f'From the sheet "{found.sheet}": {columns}.{others}')
     notes.append(f"Together {found.total:g} %." if not any(x.word == "rest" for x in found.lines) else
                  f"Together {found.total:g} %, and the rest.")  # fmt: skip
     return Sheet(
-        tuple(head), ("row", "ingredient", "phase", "in the sheet", "understood", "role"), rows, tuple(notes)
+        head, ("row", "ingredient", "phase", "in the sheet", "understood", "role"), rows, tuple(notes)
     )
 
 
@@ -87,13 +85,22 @@ def bring_in(
     return made, said
 
 
-def inbox(folder: Path) -> tuple[Path, ...]:
-    """The sheets that lie in the workshop's folder for them, newest first."""
-    place = folder / INBOX
-    found = (
-        [p for p in place.glob("*") if p.suffix.casefold() in KINDS and p.is_file()] if place.is_dir() else []
-    )
+def inbox(place: Path) -> tuple[Path, ...]:
+    """The sheets that lie in a folder, newest first."""
+    if not place.is_dir():
+        return ()
+    found = [p for p in place.glob("*") if p.suffix.casefold() in KINDS and p.is_file()]
     return tuple(sorted(found, key=lambda p: -p.stat().st_mtime))
+
+
+def put_out(desk: RecipeDesk, key: str, day: str) -> Path:
+    """A draft's formula for its usual batch as a workbook in the folder of the sheets; the same recipe is the same file
+    again. Raises ChangeRefused, OSError."""
+    data = printed(desk.text(key), "", day, "xlsx")
+    desk.sheets_folder.mkdir(parents=True, exist_ok=True)
+    path = desk.sheets_folder / f"{key} {day}.xlsx"
+    path.write_bytes(data)
+    return path
 
 
 def printed(text: str, batch: str, day: str, kind: str) -> bytes:

@@ -15,11 +15,11 @@ from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
 from benchapp.recipes.material_shelf import for_recipe, hazards_of
 from benchapp.recipes.meeting import put_together
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
-from benchapp.recipes.questions import Question
+from benchapp.recipes.questions import Question, ph_limits
 from benchapp.recipes.step_fields import StepField, choices_for, field_value, field_words, fields_of, new_step
 from benchapp.recipes.swapping import renamed, swapped, to_look_at
 from benchapp.recipes.usual_phases import usual_phase
-from benchapp.runtime.settings import DRAFTS, OWN_PROCEDURES
+from benchapp.runtime.settings import DRAFTS, OWN_PROCEDURES, SHEETS
 from benchapp.service.market import law_in
 from benchapp.service.recipe_facts import DraftFacts, draft_facts
 from benchapp.service.recipe_materials import MaterialDesk
@@ -49,6 +49,11 @@ class RecipeDesk:
         self._store = DraftStore(folder / DRAFTS)
         self.materials = MaterialDesk(folder)
 
+    @property
+    def sheets_folder(self) -> Path:
+        """Where sheets are put to be brought in, and written to be printed."""
+        return self._folder / SHEETS
+
     # --- drafts ------------------------------------------------------------------------------------------
 
     def drafts(self) -> tuple[DraftFacts, ...]:
@@ -73,6 +78,10 @@ class RecipeDesk:
         """The names of what a recipe can be started from: the maker's own, then the shipped ones."""
         own = kept_in(self._own)
         return (*own, *(key for key in shipped() if key not in own))
+
+    def is_own(self, procedure: str) -> bool:
+        """Whether a procedure is one of the maker's own, which can be changed."""
+        return procedure in kept_in(self._own)
 
     def begin(self, name: str, use: str, sizes: d.BatchSizes) -> DraftFacts:
         """A new recipe."""
@@ -129,6 +138,10 @@ class RecipeDesk:
         return self._change(
             key, f"{', '.join(fields)} changed", partial(_fields, place=("formula",), fields=fields)
         )
+
+    def set_ph(self, key: str, limits: str) -> DraftFacts:
+        """Between which pH values the product has to be, "5.0 to 5.8"; "" where it has none. Raises ChangeRefused."""
+        return self.set_head(key, ph=list(ph_limits(limits)) if limits else None)
 
     def set_batch(self, key: str, **fields: str) -> DraftFacts:
         """usual, smallest, largest, loss, as texts with their units."""
@@ -208,6 +221,17 @@ class RecipeDesk:
             return draft
 
         return self._change(key, "materials as on the shelf", change)
+
+    def onto_shelf(self, key: str, name: str) -> tuple[str, bool]:
+        """The name of a line's material, and whether the shelf has it now: what the draft knows of it is put there, as
+        far as it is enough. Raises NoSuchRecipe."""
+        found = d.materials_of(self._store.open(key).draft.tables)
+        fields = next(
+            (m for m in found if name in (m.get("name"),) or name.startswith(f"{m.get('name')} (")), None
+        )
+        if fields is None:
+            raise NoSuchRecipe(f"{name} is in the recipe no more.")
+        return str(fields["name"]), self.materials.take_in(fields)
 
     def unknown_hazards(self, key: str) -> tuple[str, ...]:
         """The materials of which no data sheet was entered."""

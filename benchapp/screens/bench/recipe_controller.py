@@ -10,6 +10,7 @@ from benchapp.calculations.scaling import batch_for_bottles_g
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.bench.recipe_pages import SizedRecipe, shelf_page, size_page
 from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.pager import Paging
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan
@@ -31,12 +32,13 @@ class RecipeController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def shelf(self) -> None:
+    def shelf(self, number: int = 0) -> None:
         """Every procedure on it."""
         nav = self._nav
+        paging = Paging(nav.routes.home, self.shelf, number)
         nav.open(
             lambda shop: (shop.recipes(), _last_made(shop.batches())),
-            lambda found: shelf_page(nav.sizes, *found, self.usual_size, nav.routes),
+            lambda found: shelf_page(nav.sizes, *found, self.usual_size, nav.routes, paging),
             "Reading the shelf.",
         )
 
