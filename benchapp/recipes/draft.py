@@ -7,13 +7,14 @@ The text may lack anything yet; the procedures' own reading says what. What was 
 from __future__ import annotations
 
 import functools
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from benchapp.foundation.toml_places import Path
+from benchapp.foundation.toml_reading import TomlError, read_toml
 from benchapp.recipes import toml_blocks as blocks
+from benchapp.recipes.errors import ChangeRefused
 from procedures.building import slug
 from procedures.schema import PLACING
 
@@ -49,12 +50,31 @@ class Draft:
     def phases(self) -> tuple[str, ...]:
         """In the order they are first named."""
         placed = (part for line in self.list_of(LINE) for part in (line.get("parts") or [line]))
-        return tuple(dict.fromkeys(x["phase"] for x in placed if x.get("phase")))
+        return tuple(dict.fromkeys(str(x["phase"]) for x in placed if x.get("phase")))
 
 
 @functools.lru_cache(maxsize=64)
 def _tables(text: str) -> dict[str, Any]:
-    return tomllib.loads(text)
+    """Raises ChangeRefused where the text is no TOML, or so unlike a procedure that nothing can be shown of it."""
+    try:
+        tables = read_toml(text)
+    except TomlError as error:
+        raise ChangeRefused(f"Line {error.place.line}: {error}.") from error
+    formula = tables.get("formula", {})
+    lists = {name: tables.get(name, []) for name in ("material", "vessel", "step", "release")}
+    if isinstance(formula, dict):
+        lists["formula.ingredient"] = formula.get("ingredient", [])
+    for name in ("formula", "batch", "accept"):
+        if not isinstance(tables.get(name, {}), dict):
+            raise ChangeRefused(f"{name} is no table. Write it as a heading, [{name}].")
+    for name, items in lists.items():
+        if not isinstance(items, list) or not all(isinstance(one, dict) for one in items):
+            raise ChangeRefused(f"{name} is no list of tables. Head each of them with [[{name}]].")
+    for line in lists["formula.ingredient"]:
+        parts = line.get("parts", [])
+        if not isinstance(parts, list) or not all(isinstance(one, dict) for one in parts):
+            raise ChangeRefused("The parts of an ingredient are no list of tables. Write each in braces.")
+    return tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,26 +94,32 @@ def new_draft(name: str, use: str, sizes: BatchSizes) -> Draft:
     return Draft(blocks.with_fields(text, ("batch",), batch))
 
 
+def _sound(draft: Draft) -> str:
+    """The text, where it has the outline of a procedure. Raises ChangeRefused."""
+    _tables(draft.text)
+    return draft.text
+
+
 def with_fields(draft: Draft, place: Path, fields: Mapping[str, Any]) -> Draft:
     """Fields of one table set; those that are None taken out. Raises ChangeRefused."""
-    return replace(draft, text=blocks.with_fields(draft.text, place, fields))
+    return replace(draft, text=blocks.with_fields(_sound(draft), place, fields))
 
 
 def with_one_more(draft: Draft, place: Path, fields: Mapping[str, Any], at: int | None = None) -> Draft:
     """One more table in a list, at the end unless it is said where. Raises ChangeRefused."""
     number = len(draft.list_of(place)) if at is None else at
-    return replace(draft, text=blocks.with_table(draft.text, (*place, number), fields))
+    return replace(draft, text=blocks.with_table(_sound(draft), (*place, number), fields))
 
 
 def without(draft: Draft, place: Path) -> Draft:
     """One table less. Raises ChangeRefused."""
-    return replace(draft, text=blocks.without_table(draft.text, place))
+    return replace(draft, text=blocks.without_table(_sound(draft), place))
 
 
 def moved(draft: Draft, place: Path, to: int) -> Draft:
     """One table of a list at another place of it, where there is one. Raises ChangeRefused."""
     count = len(draft.list_of(place[:-1]))
-    return replace(draft, text=blocks.with_table_moved(draft.text, place, min(max(to, 0), count - 1)))
+    return replace(draft, text=blocks.with_table_moved(_sound(draft), place, min(max(to, 0), count - 1)))
 
 
 def with_answer(draft: Draft, key: str, answer: str) -> Draft:

@@ -80,13 +80,20 @@ _BY_READER = [(_reader(annotated), kind, units) for annotated, kind, units in _R
 
 
 def fields_of(kind: str) -> tuple[StepField, ...]:
-    """What can be said of a kind of step, needed fields first; its title is one of them. Raises KeyError for no kind."""
+    """What can be said of a kind of step, needed fields first; its title is one of them. Raises ChangeRefused for no
+    kind."""
+    if kind not in STEP_TABLES:
+        raise ChangeRefused(f'There is no kind of step "{kind}". {suggestion(kind, STEP_TABLES)}')
     found = [
         _field(info.alias or name, info)
         for name, info in STEP_TABLES[kind].model_fields.items()
         if name != "kind"
     ]
-    return tuple(sorted(found, key=lambda one: not one.needed))
+    return tuple(sorted(found, key=lambda one: (not one.needed, one.name in _COMMON)))
+
+
+#: What every step may have beside its own, after that.
+_COMMON = ("note", "why", "look", "wrong")
 
 
 def material_fields() -> tuple[StepField, ...]:
@@ -264,10 +271,8 @@ _BEGINNINGS: dict[str, dict[str, Any]] = {
 def new_step(kind: str, draft: Draft) -> dict[str, Any]:
     """A step of a kind with all it needs, picked from the draft; what doesn't fit there the checks say at once. Raises
     ChangeRefused where the draft has nothing to pick from yet."""
-    if kind not in STEP_TABLES:
-        raise ChangeRefused(f'There is no kind of step "{kind}". {suggestion(kind, STEP_TABLES)}')
-    fields: dict[str, Any] = {"kind": kind, "title": kind.capitalize(), **_BEGINNINGS.get(kind, {})}
     wanted = [x for x in fields_of(kind) if x.needed]
+    fields: dict[str, Any] = {"kind": kind, "title": kind.capitalize(), **_BEGINNINGS.get(kind, {})}
     if kind == "add":  # one of the two is needed
         wanted.append(next(x for x in fields_of(kind) if x.name == "ingredients"))
     taken: set[str] = set()

@@ -34,7 +34,9 @@ def swapped(draft: Draft, number: int, material: Mapping[str, Any]) -> Draft:
 def renamed(draft: Draft, old: str, new: str) -> Draft:
     """What the steps call an ingredient, its label left as it is."""
 
-    def other(name: str) -> str:
+    def other(name: Any) -> Any:
+        if not isinstance(name, str):
+            return name
         same = name.casefold() == old.casefold() or name.casefold().startswith(f"{old.casefold()} (")
         return new + name[len(old) :] if same else name
 

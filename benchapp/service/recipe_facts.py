@@ -8,6 +8,7 @@ from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
 from benchapp.recipes.draft_store import History
 from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, of_method, read_draft
 from benchapp.recipes.formula_sum import FormulaRow, FormulaSum, rows_of, sum_of
+from benchapp.recipes.step_fields import field_words
 from procedures.walk import walk
 
 
@@ -92,7 +93,7 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         key=key,
         name=draft.name,
         use=str(formula.get("use", "")),
-        ph=f"{ph[0]:g} to {ph[1]:g}" if isinstance(ph, list) and len(ph) == 2 else "",
+        ph=field_words(ph) if ph else "",
         batch=(str(batch.get("smallest", "")), str(batch.get("usual", "")), str(batch.get("largest", ""))),
         lines=tuple(LineFacts(row, _said(errors, (*LINE, row.number))) for row in rows_of(draft)),
         sum=sum_of(draft),

@@ -11,7 +11,7 @@ from typing import Any
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.recipes import draft as d
 from benchapp.recipes.draft_store import DraftStore, History
-from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
+from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe, RecipeError
 from benchapp.recipes.material_shelf import for_recipe, hazards_of
 from benchapp.recipes.meeting import put_together
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
@@ -62,7 +62,7 @@ class RecipeDesk:
         for key in self._store.on_disk():
             try:
                 found.append(self.draft(key))
-            except ChangeRefused:
+            except RecipeError:
                 continue
         return tuple(found)
 
@@ -266,19 +266,23 @@ class RecipeDesk:
         step = draft.list_of(d.STEP)[number]
         return tuple(
             FieldFacts(f, field_words(step[f.name]) if f.name in step else "", choices_for(f, draft))
-            for f in fields_of(str(step["kind"]))
+            for f in fields_of(str(step.get("kind", "")))
         )
 
     def set_step(self, key: str, number: int, name: str, answer: str | list[str]) -> DraftFacts:
         """One field of one step; "" takes it out where it isn't needed. Raises ChangeRefused."""
         step = self._store.open(key).draft.list_of(d.STEP)[number]
-        field = next((f for f in fields_of(str(step["kind"])) if f.name == name), None)
+        field = next((f for f in fields_of(str(step.get("kind", ""))) if f.name == name), None)
         if field is None:
-            names = ", ".join(f.name for f in fields_of(str(step["kind"])))
-            raise ChangeRefused(f"A step of the kind {step['kind']} has no field {name}. It has: {names}.")
+            names = ", ".join(f.name for f in fields_of(str(step.get("kind", ""))))
+            raise ChangeRefused(
+                f"A step of the kind {step.get('kind')} has no field {name}. It has: {names}."
+            )
         fields = {name: field_value(field, answer)}
         return self._change(
-            key, f"{step['title']}: {name} changed", partial(_fields, place=(*d.STEP, number), fields=fields)
+            key,
+            f"{step.get('title', name)}: {name} changed",
+            partial(_fields, place=(*d.STEP, number), fields=fields),
         )
 
     def add_step(self, key: str, kind: str, at: int) -> DraftFacts:

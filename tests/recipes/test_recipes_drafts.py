@@ -4,16 +4,19 @@ import json
 import tomllib
 
 import pytest
+import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from recipe_samples import MATERIALS, draft_of, text_of
 
 from benchapp.recipes.draft import BatchSizes, new_draft, with_fields, with_line, without
-from benchapp.recipes.draft_store import DraftStore
-from benchapp.recipes.errors import ChangedMeanwhile, ChangeRefused, NoSuchRecipe
+from benchapp.recipes.draft_store import DraftStore, History
+from benchapp.recipes.errors import ChangedMeanwhile, ChangeRefused, NoSuchRecipe, RecipeError
 from benchapp.recipes.formula_sum import rows_of, sum_of
 from benchapp.recipes.meeting import put_together
+from benchapp.recipes.proposing import with_proposed_method
 from benchapp.recipes.swapping import swapped, to_look_at
+from benchapp.service.recipe_facts import draft_facts
 
 SIZES = BatchSizes("500 g", "400 g", "900 g")
 
@@ -161,7 +164,7 @@ edits = st.lists(
 
 
 @given(edits, edits)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_two_changes_meet_without_loss_or_are_refused(mine, theirs):
     base = "".join(LINES)
 
@@ -237,3 +240,37 @@ def test_what_is_the_same_needs_no_look():
         "sheet_revised": tomllib.loads("d = 2025-01-01")["d"],
     }
     assert to_look_at(oil, {**oil, "name": "Other shore oil"}) == ()
+
+
+# --- whatever somebody writes by hand --------------------------------------------------------------------
+
+
+def _spoiled(tables, where, value):
+    """The tables with one value anywhere in them changed."""
+    found = tables
+    for part in where[:-1]:
+        found = found[part]
+    found[where[-1]] = value
+    return tables
+
+
+def _places(value, path=()):
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for key, one in inner:
+        yield (*path, key)
+        yield from _places(one, (*path, key))
+
+
+@given(st.data())
+@settings(max_examples=12, deadline=None)
+def test_any_hand_edit_is_shown_or_refused_in_one_sentence(data):
+    tables = tomllib.loads(text_of("tide-pool-gel"))
+    where = data.draw(st.sampled_from(sorted(_places(tables), key=str)))
+    value = data.draw(st.sampled_from([5, -1.5, "x", "", [], {}, [1], True, {"a": 1}, "rest", "70 degC"]))
+    draft = draft_of(tomlkit.dumps(_spoiled(tables, where, value)))
+    for look in (lambda: draft_facts("k", History((("x", draft),), 0)), lambda: with_proposed_method(draft)):
+        try:
+            look()
+        except RecipeError as refused:
+            said = str(refused)
+            assert said.count("\n") == 0, said

@@ -134,7 +134,7 @@ picks = st.lists(
 
 
 @given(picks)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_any_formula_of_known_materials_gets_a_method_that_adds_no_fault(picked):
     """Whatever is wrong with the formula alone stays; the method brings nothing that is wrong."""
     draft = draft_of("")

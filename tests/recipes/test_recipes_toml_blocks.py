@@ -34,7 +34,7 @@ def test_blocks_together_are_the_text(text):
 
 
 @given(either_end, st.sampled_from(KINDS), st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_moving_a_table_there_and_back_is_nothing(text, kind, data):
     count = len(tomllib.loads(text)[kind])
     at, to = data.draw(st.integers(0, count - 1)), data.draw(st.integers(0, count - 1))
@@ -44,7 +44,7 @@ def test_moving_a_table_there_and_back_is_nothing(text, kind, data):
 
 
 @given(either_end, st.sampled_from((*KINDS, "formula.ingredient")), st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_one_more_table_and_out_again_is_nothing(text, kind, data):
     names = tuple(kind.split("."))
     tables = tomllib.loads(text)
@@ -57,7 +57,7 @@ def test_one_more_table_and_out_again_is_nothing(text, kind, data):
 
 
 @given(either_end, st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_a_field_changed_and_changed_back_is_nothing(text, data):
     steps = tomllib.loads(text)["step"]
     at = data.draw(st.integers(0, len(steps) - 1))

@@ -216,13 +216,11 @@ def recipe_samples():
 
 
 class RecipeSamples:
-    """A recipe of sixteen lines that is well, one in which everything is wrong, and a sheet like a notebook's."""
+    """A recipe in which everything is wrong, and a sheet like a notebook's."""
 
     def __init__(self, desk):
-        from benchapp.recipes.questions import AnswerKind, Question
         from benchapp.service.recipe_sheets import look_into
 
-        self.well = desk.start_from("winter-shore-cream", "Winter cream of the long shore")
         self.wrong = desk.start_from("oat-hand-lotion", "A lotion in which everything is wrong")
         for n, share in ((0, "99"), (8, "5"), (10, "1.3")):
             self.wrong = desk.set_share(self.wrong.key, n, share)
@@ -233,8 +231,6 @@ class RecipeSamples:
         for key in ("oat-hand-lotion", "winter-shore-cream"):
             desk.materials.take_over(key)
         self.known = desk.materials.known()
-        self.question = Question("melts", "At which temperature does Emulsifying wax melt? Look into its supplier's papers.",
-                                 AnswerKind.TEMPERATURE, ("liquid at room temperature",))  # fmt: skip
         desk.sheets_folder.mkdir(exist_ok=True)
         path = desk.sheets_folder / "notebook.csv"
         lines = [f"{name.name};{n},5" for n, name in enumerate(self.known)]
@@ -243,50 +239,29 @@ class RecipeSamples:
 
 
 def recipe_pages(sizes, samples):
-    """Recipes in every state, at their first page and a later one."""
-    from benchapp.screens.recipes.recipe_rows import (
-        drafts_page,
-        fields_page,
-        formula_page,
-        materials_page,
-        method_page,
-        vessels_page,
-    )  # fmt: skip
-    from benchapp.screens.recipes.share_pad import SharePad
+    """A recipe in which everything is wrong, on each of its pages."""
+    from benchapp.screens.recipes import recipe_rows as rows
+    from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
     from benchapp.screens.recipes.sheet_controller import sheet_page
-    from benchapp.screens.widgets.list_pages import choice_page
     from benchapp.screens.widgets.pager import Paging
     from benchapp.screens.widgets.text_pad import TextPad
 
-    undo, remove = ("Undo", print, "plain"), ("Remove", print, "serious")
+    undo, remove, add = ("Undo", print, "plain"), ("Remove", print, "serious"), ("Add", print, "plain")
     facts, paging = samples.wrong, Paging(print, print)
-    yield formula_page(
-        sizes, facts, print, print, paging, (undo, ("Method", print, "main"), ("Add", print, "plain"))
-    )
-    for facts in (samples.well, samples.wrong):
-        yield method_page(
-            sizes, facts, print, print, paging, (undo, ("Add", print, "plain"), ("Save", print, "main"))
-        )
-    yield vessels_page(sizes, facts, print, paging)
-    yield materials_page(
+    yield rows.formula_page(sizes, facts, print, print, paging, (undo, ("Method", print, "main"), add))
+    yield rows.method_page(sizes, facts, print, print, paging, (undo, add, ("Save", print, "main")))
+    yield rows.materials_page(
         sizes, "What goes in?", samples.known, print, paging, [("New material", print, "plain")]
     )
     moves = (("Earlier", print, "plain"), ("Later", print, "plain"), remove)
-    yield fields_page(
+    yield rows.fields_page(
         sizes, "4. Heat both phases together", samples.fields, print, paging, moves, facts.lines[8].faults
     )
-    yield sheet_page(
-        sizes,
-        samples.sheet,
-        Paging(print, print, 1),
-        (("In percent", print, "plain"), ("It is right", print, "main")),
-    )
-    yield drafts_page(sizes, (), print, paging, (("Materials", print, "plain"), ("New", print, "main")))
+    right = (("In percent", print, "plain"), ("It is right", print, "main"))
+    yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
     more = [("Into cool-down", print, "plain"), ("The rest", print, "plain"), ("As needed", print, "plain")]
-    yield SharePad(sizes, "Sodium hydroxide solution 10 %", print, print, more)
-    yield SharePad(sizes, "As needed, but never more than", print, print, [], 20.0)
-    yield choice_page(
-        sizes, samples.question.words, ("Type it", *samples.question.choices), print, Paging(print)
+    yield SharePad(
+        sizes, ShareRequest("Sodium hydroxide solution 10 %", facts.sum.sentence), print, print, more
     )
     yield TextPad(
         sizes, "What is it called on its container?", print, print, "Winter cream of the long shore"

@@ -202,9 +202,9 @@ class Photographer:
         drafts, key = DraftController(self.navigator), "kelp-lotion"
         drafts.lines.add(key)
         pilot.arrive()
-        pilot.press("G")
+        pilot.press("C")
         self.shoot("recipe-pick")
-        pilot.press("Glycerin")
+        pilot.press("Cetyl alcohol")
         self.shoot("recipe-share")
         self.shoot_each((
             ("recipe-line", lambda: drafts.lines.line(key, 6)), ("recipe-about", lambda: drafts.about(key)),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
 from benchapp.screens.recipes.recipe_rows import fields_page
-from benchapp.screens.recipes.share_pad import SharePad
+from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
@@ -68,13 +68,19 @@ class LineController:
             (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
         back = partial(self.add, key)
-        self._nav.show(SharePad(self._nav.sizes, material, lambda value: put(f"{value:.10g}"), back, more))
+        self._nav.show(
+            SharePad(
+                self._nav.sizes,
+                ShareRequest(material, facts.sum.sentence),
+                lambda value: put(f"{value:.10g}"),
+                back,
+                more,
+            )
+        )
 
     def _cap(self, put: Callable[[str], None], back: Callable[[], None]) -> None:
-        what = "As needed, but never more than"
-        self._nav.show(
-            SharePad(self._nav.sizes, what, lambda cap: put(f"as needed, {cap:.10g} %"), back, [], 20.0)
-        )
+        request = ShareRequest("As needed, but never more than", most=20.0)
+        self._nav.show(SharePad(self._nav.sizes, request, lambda cap: put(f"as needed, {cap:.10g} %"), back))
 
     def _phases(self, facts: DraftFacts, done: Callable[[str], None], back: Callable[[], None]) -> None:
         phases = tuple(dict.fromkeys((*facts.phases, *self._usual())))
@@ -159,7 +165,13 @@ class LineController:
             (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
         self._nav.show(
-            SharePad(self._nav.sizes, line.row.name, lambda value: put(f"{value:.10g}"), again, more)
+            SharePad(
+                self._nav.sizes,
+                ShareRequest(line.row.name, facts.sum.sentence),
+                lambda value: put(f"{value:.10g}"),
+                again,
+                more,
+            )
         )
 
     def _change_phase(self, facts: DraftFacts, line: LineFacts) -> None:

@@ -117,10 +117,9 @@ def fields_page(
     more: Sequence[ButtonSpec] = (), faults: Sequence[str] = (),
 ) -> RowsPage:  # fmt: skip
     """What can be said of a thing: each field with what it says now."""
-    rows = [
-        RowSpec(name.replace("_", " "), partial(pick, name), figure=value or "–")
-        if len(value) <= _SHORT
-        else RowSpec(name.replace("_", " "), partial(pick, name), value)
-        for name, value in fields
-    ]
+    rows = []
+    for name, value in fields:
+        label, said = name.replace("_", " "), value.replace(" degC", " °C").replace(" degF", " °F") or "–"
+        short = len(said) <= _SHORT
+        rows.append(RowSpec(label, partial(pick, name), "" if short else said, said if short else ""))
     return RowsPage(sizes, title, rows, paging, more, [(text, True) for text in faults[:1]])

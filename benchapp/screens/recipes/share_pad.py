@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.display.sizes import Sizes
@@ -11,28 +12,37 @@ from benchapp.screens.widgets.keypad import Keypad, pad_layout
 from benchapp.screens.widgets.surface import Area
 
 
+@dataclass(frozen=True, slots=True)
+class ShareRequest:
+    """Of what, in percent of the formula, at most how much; ``total`` is the sum as it stands, which is kept in view."""
+
+    what: str
+    total: str = ""
+    most: float = 100.0
+
+
 class SharePad(Keypad):
     """A keypad for a percentage, with ``more`` presses over its Enter."""
 
     def __init__(
         self,
         sizes: Sizes,
-        what: str,
+        request: ShareRequest,
         done: Callable[[float], None],
         back: Callable[[], None],
-        more: Sequence[ButtonSpec],
-        most: float = 100.0,
+        more: Sequence[ButtonSpec] = (),
     ) -> None:
-        super().__init__(sizes, NumberRequest(what, "%", 0.0001, most, 4, True), done, back)
+        self._total = request.total
+        super().__init__(sizes, NumberRequest(request.what, "%", 0.0001, request.most, 4, True), done, back)
         if not more:
             return
         _, wide = pad_layout(sizes)
-        low = sizes.pad + sizes.action + sizes.gap
-        high = sizes.action * (1 if self.panel.portrait else 2) + sizes.gap
-        columns = len(more) if self.panel.portrait else 1 if len(more) < 3 else 2
-        top = low + high if not self.panel.portrait else self.message.y - sizes.gap
-        bottom = low if not self.panel.portrait else top - high
-        self.grid(more, columns, Area(sizes.pad, bottom, wide, top))
+        s, portrait = sizes, self.panel.portrait
+        rows = 1 if portrait else 2
+        high = s.action * rows + s.gap * (rows - 1)
+        low = self.message.y - s.gap - high if portrait else s.pad + s.action + s.gap
+        columns = len(more) if portrait else 1 if len(more) < 3 else 2
+        self.grid(more, columns, Area(s.pad, low, wide, low + high))
 
     def _limits(self) -> str:
-        return f"up to {self._high:g} %"
+        return self._total or f"up to {self._high:g} %"
