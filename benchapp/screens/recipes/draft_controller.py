@@ -147,7 +147,11 @@ class DraftController:
         nav = self._nav
 
         def shown(facts: DraftFacts) -> None:
-            fields = [("name", facts.name), ("use", facts.use), ("pH", facts.ph)]
+            fields: list[tuple[str, str | None]] = [
+                ("name", facts.name),
+                ("use", facts.use),
+                ("pH", facts.ph),
+            ]
             fields += list(zip(_SIZES, facts.batch, strict=True))
             fields.append(
                 ("checks", f"{len(_everything(facts))} to look at" if _everything(facts) else "nothing found")
@@ -155,8 +159,8 @@ class DraftController:
             fields += [
                 ("undo", facts.undoes),
                 ("do again", facts.redoes),
-                ("print a sheet", "into the folder sheets"),
-                ("put away", ""),
+                ("print a sheet", None),
+                ("put away", None),
             ]
             acts: dict[str, Callable[[], None]] = {
                 "checks": partial(self.checks, key), "undo": partial(self._undo, key), "do again": partial(self._redo, key),

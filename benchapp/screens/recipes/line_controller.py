@@ -124,11 +124,11 @@ class LineController:
             "share": partial(self._change_share, facts, line), "phase": partial(self._change_phase, facts, line),
             "swap for another": partial(self._swap, key, number), "what it is": partial(self._materials.of_line, key, line.row.name, again),
         }  # fmt: skip
-        fields = [
+        fields: list[tuple[str, str | None]] = [
             ("share", line.row.share),
             ("phase", line.row.phase),
-            ("swap for another", ""),
-            ("what it is", ""),
+            ("swap for another", None),
+            ("what it is", None),
         ]
         more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
         if number > 0:

@@ -113,13 +113,15 @@ def materials_page(
 
 
 def fields_page(
-    sizes: Sizes, title: str, fields: Sequence[tuple[str, str]], pick: Callable[[str], None], paging: Paging,
+    sizes: Sizes, title: str, fields: Sequence[tuple[str, str | None]], pick: Callable[[str], None], paging: Paging,
     more: Sequence[ButtonSpec] = (), faults: Sequence[str] = (),
 ) -> RowsPage:  # fmt: skip
-    """What can be said of a thing: each field with what it says now."""
+    """What can be said of a thing: each field with what it says now; what has None is something that can be done."""
     rows = []
     for name, value in fields:
-        label, said = name.replace("_", " "), value.replace(" degC", " °C").replace(" degF", " °F") or "–"
+        said = "" if value is None else value.replace(" degC", " °C").replace(" degF", " °F") or "–"
         short = len(said) <= _SHORT
-        rows.append(RowSpec(label, partial(pick, name), "" if short else said, said if short else ""))
+        rows.append(
+            RowSpec(name.replace("_", " "), partial(pick, name), "" if short else said, said if short else "")
+        )
     return RowsPage(sizes, title, rows, paging, more, [(text, True) for text in faults[:1]])

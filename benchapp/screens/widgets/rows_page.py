@@ -47,15 +47,19 @@ class RowButton(TouchButton):
         if not hasattr(self, "_figure_wide"):
             return  # its words are not there yet
         inner = self.width - 2 * _EDGE
-        figure = min(self._figure_wide, inner * _FIGURE_SHARE)
+        figure, said = self._figure_wide, self._said
+        if figure > inner * _FIGURE_SHARE and not said:  # too long to stand beside the name: under it
+            figure, said = 0.0, self.figure.text
+        figure = min(figure, inner * _FIGURE_SHARE)
         name = inner - figure - (_EDGE if figure else 0.0)
         high = self.caption.height_at(name)
-        self.under.text = fitting(self._said, int(self.under.font_size), int(inner), self.height - high - 10)
+        self.under.text = fitting(said, int(self.under.font_size), int(inner), self.height - high - 10)
         under = self.under.height_at(inner) if self.under.text else 0.0
         top = self.center_y + (high + under) / 2
         low = self.caption.place(self.x + _EDGE, top, name)
         if self.under.text:
             self.under.place(self.x + _EDGE, low, inner)
+        self.figure.opacity = 1 if figure else 0
         if figure:
             self.figure.place(self.right - _EDGE - figure, top, figure)
 
