@@ -8,12 +8,13 @@ from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
 from benchapp.recipes.draft_store import History
 from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, of_method, read_draft
 from benchapp.recipes.formula_sum import FormulaRow, FormulaSum, rows_of, sum_of
+from benchapp.recipes.material_shelf import UNKNOWN, hazards_of
 from benchapp.recipes.step_fields import field_words
 from procedures.walk import walk
 
 
 @dataclass(frozen=True, slots=True)
-class LineFacts:
+class FormulaLineFacts:
     """A line of the formula and what is wrong with it."""
 
     row: FormulaRow
@@ -21,7 +22,7 @@ class LineFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class StepFacts:
+class MethodStepFacts:
     """A step: what it does, in a sentence where that can be said yet, and what is wrong with it."""
 
     number: int
@@ -51,10 +52,10 @@ class DraftFacts:
     use: str
     ph: str
     batch: tuple[str, str, str]
-    lines: tuple[LineFacts, ...]
+    lines: tuple[FormulaLineFacts, ...]
     sum: FormulaSum
     phases: tuple[str, ...]
-    steps: tuple[StepFacts, ...]
+    steps: tuple[MethodStepFacts, ...]
     vessels: tuple[VesselFacts, ...]
     faults: tuple[str, ...]
     warnings: tuple[str, ...]
@@ -95,7 +96,7 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         use=str(formula.get("use", "")),
         ph=field_words(ph) if ph else "",
         batch=(str(batch.get("smallest", "")), str(batch.get("usual", "")), str(batch.get("largest", ""))),
-        lines=tuple(LineFacts(row, _said(errors, (*LINE, row.number))) for row in rows_of(draft)),
+        lines=tuple(FormulaLineFacts(row, _said(errors, (*LINE, row.number))) for row in rows_of(draft)),
         sum=sum_of(draft),
         phases=draft.phases,
         steps=_steps(draft, errors),
@@ -108,7 +109,7 @@ def draft_facts(key: str, history: History) -> DraftFacts:
             for x in errors
             if x.place[:2] != LINE and x.place[:1] not in (STEP, VESSEL) and not _no_method_yet(draft, x)
         ),
-        warnings=tuple(x.sentence for x in found if x.grade == "warning"),
+        warnings=(*(x.sentence for x in found if x.grade == "warning"), *_unknown_hazards(draft)),
         formula_ready=not formula_errors and bool(draft.list_of(LINE)),
         ready=not errors,
         undoes=history.undoes,
@@ -122,6 +123,11 @@ def method_faults(draft: Draft) -> tuple[str, ...]:
     return tuple(x.sentence for x in of_method(findings_of(draft)) if x.grade == "error")
 
 
+def _unknown_hazards(draft: Draft) -> tuple[str, ...]:
+    names = [m.name for m in read_draft(draft).sheet.procedure.materials.values() if not hazards_of(m)]
+    return (f"{', '.join(names)}: {UNKNOWN}",) if names else ()
+
+
 def _no_method_yet(draft: Draft, found: DraftFinding) -> bool:
     """Whether it only says that there are no steps or vessels, where nobody has begun with them."""
     return found.sentence.startswith("The file has no ") and not draft.list_of(STEP)
@@ -131,14 +137,14 @@ def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tup
     return tuple(x.sentence for x in about(errors, place))
 
 
-def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[StepFacts, ...]:
+def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFacts, ...]:
     procedure = read_draft(draft).sheet.procedure
     try:
         said = {int(step.key[:2]) - 1: step.sentence(bench) for step, bench in walk(procedure)}
     except KeyError:  # a step that could not be read moved what a later one speaks of
         said = {}
     return tuple(
-        StepFacts(
+        MethodStepFacts(
             n, str(s.get("kind", "")), str(s.get("title", "")), said.get(n, ""), _said(errors, (*STEP, n))
         )
         for n, s in enumerate(draft.list_of(STEP))

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from benchapp.recipes.draft import BatchSizes, Draft
 from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
-from benchapp.recipes.sheets.cells import SheetCells, address, read_cells
 from benchapp.recipes.sheets.drafting import draft_from
 from benchapp.recipes.sheets.printing import PrintedFormula, as_csv, as_xlsx
+from benchapp.recipes.sheets.sheet_cells import SheetCells, address, read_cells
 from benchapp.recipes.sheets.understanding import UnderstoodSheet, understand
 from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts

@@ -15,9 +15,9 @@ from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.formula_sum import rows_of, sum_of
 from benchapp.recipes.material_shelf import read_shelf, take_over
 from benchapp.recipes.sheets.amounts import Amount, amount_in
-from benchapp.recipes.sheets.cells import address, read_cells
 from benchapp.recipes.sheets.drafting import draft_from
 from benchapp.recipes.sheets.printing import PrintedFormula, as_csv, as_xlsx
+from benchapp.recipes.sheets.sheet_cells import address, read_cells
 from benchapp.recipes.sheets.understanding import understand
 
 SIZES = BatchSizes("500 g", "400 g", "900 g")

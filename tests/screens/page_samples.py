@@ -254,9 +254,8 @@ def recipe_pages(sizes, samples):
         sizes, "What goes in?", samples.known, print, paging, [("New material", print, "plain")]
     )
     moves = (("Earlier", print, "plain"), ("Later", print, "plain"), remove)
-    yield rows.fields_page(
-        sizes, "4. Heat both phases together", samples.fields, print, paging, moves, facts.lines[8].faults
-    )
+    heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults)
+    yield rows.fields_page(sizes, heat, print, paging, moves)
     right = (("In percent", print, "plain"), ("It is right", print, "main"))
     yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
     more = [("Into cool-down", print, "plain"), ("The rest", print, "plain"), ("As needed", print, "plain")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from benchapp.recipes.sheets.cells import Cell
+from benchapp.recipes.sheets.sheet_cells import Cell
 
 #: What stands for the rest of a formula, and for what is added until it is right; English, German, French.
 _REST = re.compile(

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.amounts import amount_in
-from benchapp.recipes.sheets.cells import Cell, SheetCells
+from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells
 
 #: Words of headings, without accents, by what they head. Those further up win.
 _WORDS = {

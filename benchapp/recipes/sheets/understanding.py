@@ -9,8 +9,8 @@ from dataclasses import dataclass, field, replace
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.amounts import Amount, amount_in
-from benchapp.recipes.sheets.cells import Cell, SheetCells, address
 from benchapp.recipes.sheets.columns import AMOUNTS, SheetColumns, columns_of, plain_words
+from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells, address
 
 _TOTALS = frozenset(
     [

@@ -14,18 +14,21 @@ from benchapp.screens.recipes.line_controller import LineController
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.method_controller import MethodController
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import drafts_page, fields_page, formula_page
+from benchapp.screens.recipes.recipe_rows import FieldRows, drafts_page, fields_page, formula_page
 from benchapp.screens.recipes.sheet_controller import SheetController
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
+    from benchapp.record.journal import BatchLine
     from benchapp.service.recipe_facts import DraftFacts
 
 USES = ("leave-on", "rinse-off")
-BY_HAND, FROM_PROCEDURE, FROM_SHEET = "Line by line", "From a procedure", "From a spreadsheet"
+BY_HAND, FROM_PROCEDURE = "Line by line", "From a procedure"
+FROM_BATCH, FROM_SHEET = "From a past batch", "From a spreadsheet"
 #: Batches of a new recipe, usual, smallest and largest in grams: changed on the page about it.
 _USUAL = {
     "500 g": ("500 g", "400 g", "1000 g"),
@@ -61,7 +64,9 @@ class DraftController:
 
     def new(self) -> None:
         """How it begins."""
-        ways = {BY_HAND: self._name, FROM_PROCEDURE: self.procedures, FROM_SHEET: self.sheets.files}
+        ways = {
+            BY_HAND: self._name, FROM_PROCEDURE: self.procedures, FROM_BATCH: self.batches, FROM_SHEET: self.sheets.files,
+        }  # fmt: skip
         page = choice_page(
             self._nav.sizes, "How does it begin?", tuple(ways), lambda way: ways[way](), Paging(self.drafts)
         )
@@ -115,6 +120,31 @@ class DraftController:
             lambda found: nav.show(choice_page(nav.sizes, "From which procedure?", found, picked, paging)),
             self.drafts,
         )
+
+    def batches(self, number: int = 0) -> None:
+        """Which past batch it starts from: the procedure as it was then."""
+        nav = self._nav
+
+        def picked(batch: str) -> None:
+            nav.fetch(lambda shop: shop.desk().procedure_text(batch), read)
+
+        def read(text: str) -> None:
+            def named(new: str) -> None:
+                if new:
+                    self._recipes.ask(lambda desk: desk.start_from_text(text, new), self._begun, self.drafts)
+
+            nav.show(TextPad(nav.sizes, "What is yours called?", named, self.batches))
+
+        def shown(found: tuple[BatchLine, ...]) -> None:
+            rows = [RowSpec(b.batch, partial(picked, b.batch), b.end or "unfinished") for b in found]
+            said = [] if rows else [("Nothing was made yet.", False)]
+            nav.show(
+                RowsPage(
+                    nav.sizes, "From which batch?", rows, Paging(self.new, self.batches, number), (), said
+                )
+            )
+
+        nav.fetch(lambda shop: shop.batches(), shown)
 
     # --- the formula -------------------------------------------------------------------------------------
 
@@ -171,7 +201,7 @@ class DraftController:
             def picked(name: str) -> None:
                 (acts.get(name) or partial(self._head, facts, name))()
 
-            nav.show(fields_page(nav.sizes, facts.name, fields, picked, paging, (), facts.faults))
+            nav.show(fields_page(nav.sizes, FieldRows(facts.name, fields, facts.faults), picked, paging))
 
         self._recipes.ask(lambda desk: desk.draft(key), shown, self.drafts)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import fields_page
+from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
 from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
@@ -16,7 +16,7 @@ from benchapp.screens.widgets.pager import Paging, text_page
 from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
-    from benchapp.service.recipe_facts import DraftFacts, LineFacts
+    from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
 NEW_PHASE = "Another phase"
 REST, AS_NEEDED = "The rest", "As needed"
@@ -136,7 +136,11 @@ class LineController:
         if number < len(facts.lines) - 1:
             more.insert(0, ("Down", partial(self._move, key, number, 1), "plain"))
         page = fields_page(
-            self._nav.sizes, line.row.name, fields, lambda name: acts[name](), Paging(back), more, line.faults
+            self._nav.sizes,
+            FieldRows(line.row.name, fields, line.faults),
+            lambda name: acts[name](),
+            Paging(back),
+            more,
         )
         self._nav.show(page)
 
@@ -151,7 +155,7 @@ class LineController:
             partial(self._formula, key),
         )
 
-    def _change_share(self, facts: DraftFacts, line: LineFacts) -> None:
+    def _change_share(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
         key, number = facts.key, line.row.number
         again = partial(self.line, key, number)
 
@@ -174,7 +178,7 @@ class LineController:
             )
         )
 
-    def _change_phase(self, facts: DraftFacts, line: LineFacts) -> None:
+    def _change_phase(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
         key, number = facts.key, line.row.number
         again = partial(self.line, key, number)
 

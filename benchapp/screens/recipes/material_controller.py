@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.recipes.step_fields import StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import fields_page, materials_page
+from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, materials_page
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.page_base import Page
@@ -162,7 +162,7 @@ class MaterialController:
 
             paging = Paging(leave, lambda to: self.material(name, to, back), number)
             rows = [(field.name, value) for field, value in fields]
-            self._nav.show(fields_page(self._nav.sizes, name, rows, picked, paging, (), notes))
+            self._nav.show(fields_page(self._nav.sizes, FieldRows(name, rows, notes), picked, paging))
 
         self._recipes.ask(lambda desk: _known_of(desk, name), shown, leave)
 

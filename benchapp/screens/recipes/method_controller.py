@@ -10,7 +10,7 @@ from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import fields_page, method_page, vessels_page
+from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, method_page, vessels_page
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
@@ -19,7 +19,7 @@ from procedures.steps import STEP_TABLES
 
 if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts
-    from benchapp.service.recipes import FieldFacts
+    from benchapp.service.recipe_methods import FieldFacts
 
 PROPOSE, TYPE_IT = "Propose a method", "Type it"
 _CONTENT = StepField("content", FieldKind.QUANTITY, True, units=("ml", "g"))
@@ -165,7 +165,9 @@ class MethodController:
             self._field(key, number, by_name[name], page)
 
         title = f"{number + 1}. {step.title}"
-        self._nav.show(fields_page(self._nav.sizes, title, shown, picked, paging, more, step.faults))
+        self._nav.show(
+            fields_page(self._nav.sizes, FieldRows(title, shown, step.faults), picked, paging, more)
+        )
 
     def _field(self, key: str, number: int, facts: FieldFacts, page: int) -> None:
         again = partial(self.step, key, number, page)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -112,16 +113,29 @@ def materials_page(
     return RowsPage(sizes, title, rows, paging, more, said)
 
 
+@dataclass(frozen=True, slots=True)
+class FieldRows:
+    """What can be said of a thing: each field with what it says now, or None where it is something that can be done.
+    ``faults``: what is wrong with the thing; the first of them is shown."""
+
+    title: str
+    fields: Sequence[tuple[str, str | None]]
+    faults: Sequence[str] = ()
+
+
 def fields_page(
-    sizes: Sizes, title: str, fields: Sequence[tuple[str, str | None]], pick: Callable[[str], None], paging: Paging,
-    more: Sequence[ButtonSpec] = (), faults: Sequence[str] = (),
-) -> RowsPage:  # fmt: skip
-    """What can be said of a thing: each field with what it says now; what has None is something that can be done."""
+    sizes: Sizes,
+    shown: FieldRows,
+    pick: Callable[[str], None],
+    paging: Paging,
+    more: Sequence[ButtonSpec] = (),
+) -> RowsPage:
+    """A row for each field."""
     rows = []
-    for name, value in fields:
+    for name, value in shown.fields:
         said = "" if value is None else value.replace(" degC", " °C").replace(" degF", " °F") or "–"
         short = len(said) <= _SHORT
         rows.append(
             RowSpec(name.replace("_", " "), partial(pick, name), "" if short else said, said if short else "")
         )
-    return RowsPage(sizes, title, rows, paging, more, [(text, True) for text in faults[:1]])
+    return RowsPage(sizes, shown.title, rows, paging, more, [(text, True) for text in shown.faults[:1]])

@@ -123,6 +123,13 @@ def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journa
     assert (record.product, record.outcome, record.rehearsal) == ("Kelp tonic", "finished", True)
     assert {name for name, _ in TONIC} <= {str(x.what) for x in record.weighings}
     assert record.procedure_text == pilot.desk.text("kelp-tonic")
+    pilot.press("Back to the bench")
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("From a past batch")
+    pilot.press(line.batch)
+    pilot.write("Kelp two")
+    assert pilot.desk.draft("kelp-two").ready
 
 
 def test_a_line_is_changed_moved_swapped_removed_and_undone_to_the_beginning(pilot, kelp):
