@@ -151,7 +151,8 @@ class _Steps:
     def _goes_on_the_finer_scale(self, group: WeighingGroup) -> bool:
         """What is weighed apart and light: a pot with a whole phase is too heavy for it (common practice, no source)."""
         light = sum(x.percent for x in group.lines) / 100 * self._sizes.largest_g <= _BOAT_G
-        return light and group in (*self._plan.gums, *self._plan.late)
+        apart = (*self._plan.gums, *self._plan.late, *(self._plan.base if self._plan.heat_c is None else ()))
+        return light and group in apart
 
     def _too_small(self, line: FormulaLine) -> bool:
         grams = line.percent / 100 * self._sizes.usual_g

@@ -77,7 +77,7 @@ def outline_of(formula: Formula) -> MethodOutline:
                 f"{x.name} melts at {x.material.melts_c:g} °C and must not become that hot. It needs a way of its own:"
                 " dissolve it first, and bring that as a material."
             )
-    groups = _groups(formula, main_phase, late)
+    groups = _groups(formula, main_phase, late, "beaker" if heat_c is None else "pot")
     cool = _cool_below_c(groups[3], heat_c, any(x.material.role == "water" for x in planned))
     return MethodOutline(groups[0], groups[1], groups[2], groups[3], heat_c, cool)
 
@@ -126,7 +126,7 @@ def _main_phase(lines: Sequence[FormulaLine], late: set[str]) -> str:
 
 
 def _groups(
-    formula: Formula, main_phase: str, late: set[str]
+    formula: Formula, main_phase: str, late: set[str], other_vessel: str
 ) -> tuple[WeighingGroup, tuple[WeighingGroup, ...], tuple[WeighingGroup, ...], tuple[WeighingGroup, ...]]:
     main: list[WeighingGroup] = []
     gums: list[WeighingGroup] = []
@@ -142,7 +142,8 @@ def _groups(
             gum, rest = rest, ()  # what stands in its phase wets it: it goes in together
         elif phase == main_phase:
             rest = tuple(x for x in rest if x not in gum)
-        parts = [p for p in ((rest, "pot"), (gum, "gum beaker"), (cool, "boat")) if p[0]]
+        vessel_of_rest = "pot" if phase == main_phase else other_vessel
+        parts = [p for p in ((rest, vessel_of_rest), (gum, "gum beaker"), (cool, "boat")) if p[0]]
         for n, (part, vessel) in enumerate(parts):
             whole = len(parts) == 1
             title = f"the phase {phase}" if whole or part is rest else f"{', '.join(x.name for x in part)}"

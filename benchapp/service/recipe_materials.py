@@ -137,8 +137,9 @@ class MaterialDesk:
         """What has to be said of it: that its hazards are not known."""
         return () if hazards_known(self.shelf.entries.get(slug(name), {})) else (UNKNOWN,)
 
-    def touched_by(self, name: str) -> tuple[str, ...]:
-        """Which procedures say otherwise than the shelf of a material, and in what. Raises NoSuchRecipe."""
+    def touched_by(self, name: str, otherwise: bool = False) -> tuple[str, ...]:
+        """Which procedures use a material, and in what they say otherwise than the shelf; with ``otherwise`` only those
+        that do. Raises NoSuchRecipe."""
         fields = self.shelf.entry(name)
         said = []
         for key, tables in self._procedures():
@@ -146,7 +147,8 @@ class MaterialDesk:
                 if slug(str(theirs.get("name", ""))) == slug(str(fields["name"])):
                     other = differences(fields, theirs)
                     what = f"says otherwise: {', '.join(other)}" if other else "says the same"
-                    said.append(f"{key} uses it and {what}.")
+                    if other or not otherwise:
+                        said.append(f"{key} uses it and {what}.")
         return tuple(said)
 
     def _procedures(self) -> list[tuple[str, dict[str, Any]]]:

@@ -13,7 +13,7 @@ from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, materia
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.pager import Paging, text_page
 from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_pad import TextPad
 
@@ -173,9 +173,14 @@ class MaterialController:
 
         def put(answer: str | list[str]) -> None:
             text = "; ".join(answer) if isinstance(answer, list) else answer
-            self._recipes.ask(
-                lambda desk: desk.materials.put(name, {field.name: text}), lambda _: again(), again
-            )
+            self._recipes.ask(lambda desk: _changed(desk, name, {field.name: text}), touched, again)
+
+        def touched(said: tuple[str, ...]) -> None:
+            if said:
+                page = text_page(self._nav.sizes, f"{name} is changed", said, Paging(again))
+                self._nav.show(page)
+            else:
+                again()
 
         choices = ("yes", "no") if field.kind.value == "yes or no" else field.choices
         self._editor.ask(FieldRequest(field, value, choices, name), put, again)
@@ -195,6 +200,12 @@ class MaterialController:
                 self._role(plain, lambda role: self._inci(plain, role, show, back), back)
 
         self._recipes.ask(lambda desk: desk.onto_shelf(key, name), found, back)
+
+
+def _changed(desk: RecipeDesk, name: str, given: dict[str, str]) -> tuple[str, ...]:
+    """A field changed; which procedures say otherwise now."""
+    desk.materials.put(name, given)
+    return desk.materials.touched_by(name, otherwise=True)
 
 
 def _known_of(desk: RecipeDesk, name: str) -> tuple[tuple[tuple[StepField, str], ...], tuple[str, ...]]:

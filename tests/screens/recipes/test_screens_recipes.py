@@ -260,3 +260,16 @@ def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
         "4.5 %",
         "no share yet",
     ]
+
+
+def test_a_material_changed_says_which_procedures_it_touches(pilot):
+    pilot.press("Recipes")
+    pilot.press("Materials")
+    pilot.go("Shea butter")
+    pilot.go("melts")
+    pilot.keys("37")
+    assert "oat-hand-lotion uses it and says otherwise: melts." in pilot.words()
+    pilot.press("Back")
+    pilot.go("powder")
+    pilot.press("yes")
+    assert pilot.desk.materials.shelf.entry("Shea butter")["powder"] is True
