@@ -26,23 +26,30 @@ class TypingPad(Protocol):
 
 
 class TypedKeys:
-    """Listens from the start; ``pad`` says what stands on the glass now."""
+    """Listens from the start; ``pad`` says what stands on the glass now. Signs come as the system makes them of its layout
+    and its shift keys; which keys were pressed for them is nobody's business here."""
 
     def __init__(self, pad: Callable[[], object]) -> None:
         self._pad = pad
-        Window.bind(on_key_down=self._down)
+        Window.bind(on_key_down=self._down, on_textinput=self._text)
 
     def let_go(self) -> None:
         """Listen no more."""
-        Window.unbind(on_key_down=self._down)
+        Window.unbind(on_key_down=self._down, on_textinput=self._text)
 
-    def _down(self, _: object, key: int, scancode: int = 0, character: str | None = None, *__: Any) -> bool:
+    def _text(self, _: object, text: str, *__: Any) -> bool:
+        pad = self._pad()
+        if isinstance(pad, TypingPad):
+            for sign in text:
+                if sign.isprintable():
+                    pad.type_sign(sign)
+        return False
+
+    def _down(self, _: object, key: int, *__: Any) -> bool:
         pad = self._pad()
         if isinstance(pad, TypingPad):
             if key in ENTER:
                 pad.type_enter()
             elif key == RUB_OUT:
                 pad.rub_out()
-            elif character and character.isprintable():
-                pad.type_sign(character)
         return False

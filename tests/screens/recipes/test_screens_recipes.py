@@ -224,7 +224,7 @@ def test_the_same_with_a_keyboard(pilot):
 
     def typed(text):
         for sign in text:
-            Window.dispatch("on_key_down", ord(sign.lower()), 0, sign, [])
+            Window.dispatch("on_textinput", sign)
         Window.dispatch("on_key_down", Keyboard.keycodes["enter"], 0, None, [])
         pilot.arrive()
 
@@ -234,7 +234,7 @@ def test_the_same_with_a_keyboard(pilot):
     assert "Düne & Meer" in pilot.words()
     pilot.press("Add")
     pilot.press("G")
-    Window.dispatch("on_key_down", ord("9"), 0, "9", [])
+    Window.dispatch("on_textinput", "9")
     Window.dispatch("on_key_down", Keyboard.keycodes["backspace"], 0, None, [])
     typed("4,5")
     assert pilot.desk.draft("düne-meer").lines[0].row.percent == 4.5
