@@ -159,10 +159,10 @@ def _desk(ask: Callable[..., Answer]) -> Run:
 
 
 def _list(desk: RecipeDesk, _: argparse.Namespace) -> Sheet:
-    rows = tuple((f.key, f.name, f.standing) for f in desk.drafts())
+    rows = tuple((f.key, f.name, f.standing) for f in desk.listed())
     head = () if rows else ("No recipe is being written.",)
     return Sheet(
-        head, ("draft", "recipe", "where it stands"), rows, (f"Procedures: {', '.join(desk.procedures())}.",)
+        head, ("key", "recipe", "where it stands"), rows, (f"Procedures: {', '.join(desk.procedures())}.",)
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -13,9 +14,22 @@ from benchapp.recipes.errors import ChangeRefused, RecipeError
 from benchapp.runtime.settings import DRAFTS, OWN_PROCEDURES, SHEETS
 from benchapp.service.recipe_facts import DraftFacts, draft_facts
 from benchapp.service.recipe_materials import MaterialDesk
+from procedures.errors import ProcedureError
+from procedures.reading import read_procedure
 from procedures.shelf import find, kept_in, shipped
 
 Change = Callable[[d.Draft], d.Draft]
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeEntry:
+    """A recipe in the list: a draft, or an own procedure that is none; ``wrong``: its standing says what is wrong."""
+
+    key: str
+    name: str
+    standing: str
+    is_draft: bool
+    wrong: bool = False
 
 
 class RecipeDrafts:
@@ -32,14 +46,26 @@ class RecipeDrafts:
         """Where sheets are put to be brought in, and written to be printed."""
         return self._folder / SHEETS
 
-    def drafts(self) -> tuple[DraftFacts, ...]:
-        """Every draft that can be read, by its key; one spoiled by hand is left out here and says so when it is opened."""
-        found = []
+    def listed(self) -> tuple[RecipeEntry, ...]:
+        """Every recipe that is being written, then the own procedures that no draft came from; of one that was spoiled by
+        hand, what is wrong with it."""
+        found, homes = [], set()
         for key in self._store.on_disk():
             try:
-                found.append(self.draft(key))
-            except RecipeError:
+                facts = self.draft(key)
+            except RecipeError as error:
+                found.append(RecipeEntry(key, key, str(error).splitlines()[0], True, True))
+            else:
+                homes.add(facts.home)
+                found.append(RecipeEntry(key, facts.name, facts.standing, True))
+        for key in kept_in(self._own):
+            if key in homes:
                 continue
+            try:
+                name = read_procedure(find(key, self._own)).procedure.name
+                found.append(RecipeEntry(key, name, "on the shelf", False))
+            except ProcedureError as error:
+                found.append(RecipeEntry(key, key, str(error).splitlines()[0], False, True))
         return tuple(found)
 
     def draft(self, key: str) -> DraftFacts:

@@ -64,10 +64,13 @@ class DraftFacts:
     undoes: str
     redoes: str
     home: str
+    saved: bool
 
     @property
     def standing(self) -> str:
         """Where it stands, in a few words."""
+        if self.saved:
+            return "on the shelf"
         if self.ready:
             return "can be made"
         if not self.lines:
@@ -115,6 +118,7 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         undoes=history.undoes,
         redoes=history.redoes,
         home=history.home,
+        saved=bool(history.home) and history.base == draft.text,
     )
 
 

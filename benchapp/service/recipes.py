@@ -32,7 +32,10 @@ class RecipeDesk(RecipeFormulas, RecipeMethods):
             raise ChangeRefused(f"There is a procedure {stem} already. Save it under another name.")
         text = _with_hand_edits(path, history, draft.text) if home else draft.text
         _makeable(text, stem)
-        replace_text_file(path, text)
+        if not (
+            path.exists() and history.base == text and text == draft.text
+        ):  # the same is left as it is, byte for byte
+            replace_text_file(path, text)
         self._store.rebase(key, d.Draft(text, draft.answers), stem)
         merged = " What was changed in the file by hand is kept in it." if text != draft.text else ""
         return stem, f"{draft.name} is saved as {path}, and can be made.{merged}"

@@ -6,6 +6,8 @@ import pytest
 import sheet_samples as samples
 from one_command import command
 
+from procedures.shelf import find, shipped
+
 
 def one_in(folder):
     def one(*words, code=0):
@@ -199,3 +201,32 @@ def test_bad_input_is_one_sentence(run, kelp, words, sentence):
 def test_bad_materials_are_one_sentence(run, words, sentence):
     run("material", "take-over", "oat-hand-lotion")
     assert sentence in run("material", *words, code=3)
+
+
+def test_an_own_procedure_goes_to_the_glass_and_back_byte_for_byte(run, tmp_path):
+    folder = tmp_path / "data" / "procedures"
+    folder.mkdir(parents=True)
+    for key in shipped():
+        raw = find(key).read_bytes().replace(b"\n", b"\r\n")
+        (folder / f"own-{key}.toml").write_bytes(raw if key < "o" else raw.replace(b"\r\n", b"\n"))
+        run("recipe", "start-from", f"own-{key}")
+    before = {p.name: p.read_bytes() for p in folder.iterdir()}
+    listed = run("recipe", "list").splitlines()
+    drafts = [line.split()[0] for line in listed if "on the shelf" in line]
+    assert len(drafts) == len(shipped())
+    for draft in drafts:
+        run("recipe", "line", draft, "x", "remove", code=3)
+        run("recipe", "save", draft)
+    assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
+
+
+def test_what_was_spoiled_by_hand_is_listed_with_its_place(run, kelp, tmp_path):
+    folder = tmp_path / "data" / "procedures"
+    folder.mkdir()
+    (folder / "dune.toml").write_text('[formula]\nname = "Dune"\nuse = 3\n')
+    draft = tmp_path / "data" / "drafts" / "kelp-lotion.toml"
+    draft.write_text(draft.read_text() + "\n[formula]\n")
+    listed = run("recipe", "list")
+    assert "This table stands here a second time" in listed
+    assert "dune.toml:" in listed
+    assert "kelp-lotion.toml" in run("recipe", "show", "kelp-lotion", code=3)

@@ -24,6 +24,7 @@ from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
+    from benchapp.service.recipe_drafts import RecipeEntry
     from benchapp.service.recipe_facts import DraftFacts
 
 USES = ("leave-on", "rinse-off")
@@ -55,10 +56,16 @@ class DraftController:
         more: list[ButtonSpec] = [("Materials", self.materials.shelf, "plain"), ("New", self.new, "main")]
         paging = Paging(nav.routes.home, self.drafts, number)
         self._recipes.ask(
-            lambda desk: desk.drafts(),
-            lambda found: nav.show(drafts_page(nav.sizes, found, self.formula, paging, more)),
+            lambda desk: desk.listed(),
+            lambda found: nav.show(drafts_page(nav.sizes, found, self._open, paging, more)),
             nav.routes.home,
         )
+
+    def _open(self, entry: RecipeEntry) -> None:
+        if entry.is_draft:
+            self.formula(entry.key)
+        else:
+            self._recipes.ask(lambda desk: desk.start_from(entry.key), self._begun, self.drafts)
 
     # --- a new one ---------------------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 
 if TYPE_CHECKING:
+    from benchapp.service.recipe_drafts import RecipeEntry
     from benchapp.service.recipe_facts import DraftFacts
     from benchapp.service.recipe_materials import KnownMaterial
 
@@ -23,13 +24,13 @@ Numbered = Callable[[int], None]
 
 def drafts_page(
     sizes: Sizes,
-    drafts: Sequence[DraftFacts],
-    pick: Callable[[str], None],
+    entries: Sequence[RecipeEntry],
+    pick: Callable[[RecipeEntry], None],
     paging: Paging,
     more: Sequence[ButtonSpec],
 ) -> RowsPage:
-    """Every recipe that is being written, with where it stands."""
-    rows = [RowSpec(f.name, partial(pick, f.key), f.standing) for f in drafts]
+    """The maker's own recipes, with where each stands."""
+    rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
     said = [] if rows else [("No recipe is being written. Begin one, or bring one in from a sheet.", False)]
     return RowsPage(sizes, "Your recipes", rows, paging, more, said)
 
