@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 from benchapp.foundation.toml_places import Path, Places
@@ -21,10 +22,16 @@ class DraftFinding:
     grade: Grade
 
 
-def read_draft(draft: Draft, file: str = "draft.toml") -> PartlyRead:
+def read_draft(draft: Draft) -> PartlyRead:
     """What of it can be read, with every problem. Raises ChangeRefused where its text is no TOML."""
+    return _read(draft.text)
+
+
+@functools.lru_cache(maxsize=8)
+def _read(text: str) -> PartlyRead:
+    """Read once, as what is shown of a draft asks for it several times."""
     try:
-        return read_partly(draft.text, file)
+        return read_partly(text, "draft.toml")
     except ProcedureInvalid as error:
         raise ChangeRefused(str(error)) from error
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from benchapp.recipes import draft as d
 from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
+from benchapp.recipes.formula_sum import rows_of
 from benchapp.recipes.material_shelf import for_recipe
 from benchapp.recipes.questions import ph_limits
 from benchapp.recipes.swapping import renamed, swapped, to_look_at
@@ -116,10 +117,10 @@ class RecipeFormulas(RecipeDrafts):
         return str(fields["name"]), self.materials.take_in(fields)
 
     def _line(self, key: str, number: int) -> str:
-        lines = self.draft(key).lines
-        if not 0 <= number < len(lines):
-            raise NoSuchRecipe(f"There is no line {number + 1}; the formula has {len(lines)}.")
-        return lines[number].row.name
+        rows = rows_of(self._store.open(key).draft)
+        if not 0 <= number < len(rows):
+            raise NoSuchRecipe(f"There is no line {number + 1}; the formula has {len(rows)}.")
+        return rows[number].name
 
 
 def share_fields(share: str) -> dict[str, Any]:
