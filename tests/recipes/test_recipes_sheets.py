@@ -87,6 +87,15 @@ def test_a_messy_sheet_is_understood_as_far_as_it_goes(tmp_path):
     assert found.notes == ("2 rows of text are no ingredients and were left out.",)
 
 
+def test_a_sheet_in_fractions_that_lacks_something_is_still_in_fractions_and_a_volume_is_no_weight(tmp_path):
+    rows = [("Ingredient", "%"), ("Purified water", 0.8), ("Glycerin", 0.05), ("Sunflower oil", "5 ml")]
+    found = understand(
+        read_cells(samples.xlsx(tmp_path / "less.xlsx", rows, {(1, 1): "0%", (2, 1): "0%"}))[0]
+    )
+    assert (found.unit, found.total) == ("fractions", 85.0)
+    assert found.unreadable == (("B4", '"5 ml" is a volume: give its weight'),)
+
+
 def test_a_messy_csv(tmp_path):
     found = understand(read_cells(samples.messy_csv(tmp_path))[0])
     assert [(x.name, x.percent, x.word) for x in found.lines] == [

@@ -16,7 +16,7 @@ _AS_NEEDED = re.compile(
     r"q\.?\s?s\.?|as needed|if needed|nach bedarf|n\.?\s?b\.?|bei bedarf|si besoin|selon besoin"
 )
 _NUMBER = re.compile(
-    r"(?:ca\.?|about|~|≈)?\s*(?P<number>\d[\d.,'\s]*|[.,]\d+)\s*(?P<unit>%|kg|g|gr|mg|ml|parts?|teile?|parties?|p\.?)?"
+    r"(?:ca\.?|about|~|≈)?\s*(?P<number>\d[\d.,'\s]*|[.,]\d+)\s*(?P<unit>%|kg|g|gr|mg|parts?|teile?|parties?|p\.?)?"
     r"(?:\s*(?:w/w|m/m|by weight))?"
 )
 
@@ -30,6 +30,14 @@ class Amount:
     unit: str = ""
     word: str = ""
     total: float | None = None
+
+
+_VOLUME = re.compile(r".*\d\s*(?:ml|cl|l)\.?")
+
+
+def is_volume(cell: Cell) -> bool:
+    """Whether a cell names a volume, of which nobody can say what it weighs."""
+    return isinstance(cell, str) and bool(_VOLUME.fullmatch(cell.strip().casefold()))
 
 
 def amount_in(cell: Cell) -> Amount | None:
@@ -52,9 +60,7 @@ def amount_in(cell: Cell) -> Amount | None:
         return None
     if unit in ("kg", "mg"):
         number, unit = (number * 1000, "g") if unit == "kg" else (number / 1000, "g")
-    return Amount(
-        number, "%" if unit == "%" else "g" if unit in ("g", "gr", "ml") else "parts" if unit else ""
-    )
+    return Amount(number, "%" if unit == "%" else "g" if unit in ("g", "gr") else "parts" if unit else "")
 
 
 def number_in(text: str) -> float | None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
-from benchapp.recipes.sheets.amounts import Amount, amount_in
+from benchapp.recipes.sheets.amounts import Amount, amount_in, is_volume
 from benchapp.recipes.sheets.columns import AMOUNTS, SheetColumns, columns_of, plain_words
 from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells, address
 
@@ -138,14 +138,18 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
         read.phase = _phase(phase)
     if amount is None:
         where = address(row, columns.of["amount"])
-        read.unreadable.append(
-            (where, f'"{cell}" is no amount' if not empty else f"it is empty, beside {name}")
-        )
+        read.unreadable.append((where, _why_unreadable(cell, name)))
     role = next((ROLES[w] for w in plain_words(_text(columns.cell(sheet, row, "role"))) if w in ROLES), "")
     line = UnderstoodLine(
         row + 1, name[:60], read.phase, "" if empty else str(cell), None, "", inci[:60], role
     )
     read.lines.append((line, amount or Amount()))
+
+
+def _why_unreadable(cell: Cell, name: str) -> str:
+    if cell is None or cell == "":
+        return f"it is empty, beside {name}"
+    return f'"{cell}" is a volume: give its weight' if is_volume(cell) else f'"{cell}" is no amount'
 
 
 def _heads(sheet: SheetCells, columns: SheetColumns, row: int) -> bool:
@@ -172,7 +176,7 @@ def _unit(columns: SheetColumns, amounts: list[Amount]) -> tuple[str, str]:
     """What the amounts are, and a sentence where that is supposed."""
     total = sum(a.number for a in amounts if a.number is not None)
     rest = any(a.word == "rest" for a in amounts)
-    fractions = total <= 1.0001 and all((a.number or 0) <= 1 for a in amounts) and (rest or total > 0.97)
+    fractions = total <= 1.0001 and all((a.number or 0) <= 1 for a in amounts) and (rest or total > 0.5)
     if columns.amount in ("percent", ""):
         if fractions and not any(a.unit for a in amounts):
             return "fractions", ""
