@@ -75,6 +75,10 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
     one.add_argument("low", type=float)
     one.add_argument("high", type=float)
     runs(one, _desk(lambda desk, g: desk.set_head(g.draft, ph=[g.low, g.high])))
+    one = _of_draft(add, "size", "how much is made at a time: what is given is changed")
+    for name in ("usual", "smallest", "largest"):
+        one.add_argument(f"--{name}", default="", metavar="SIZE")
+    runs(one, _desk(_size))
     runs(_of_draft(add, "undo", "take the last change back"), _desk(lambda desk, g: desk.undo(g.draft)))
     runs(
         _of_draft(add, "redo", "the last change taken back, again"), _desk(lambda desk, g: desk.redo(g.draft))
@@ -89,6 +93,10 @@ def _method(add: Callable[[str, str], Parser]) -> None:
     runs(one, _desk(_ask))
     one = _of_draft(add, "write", "propose vessels, steps and release checks from the formula")
     runs(one, _desk(lambda desk, g: desk.propose(g.draft)))
+    one = _of_draft(add, "vessel", "how large a vessel of the method is, brim-full")
+    one.add_argument("vessel", help="its name")
+    one.add_argument("capacity", help='such as "1500 ml"')
+    runs(one, _desk(_vessel))
     one = _of_draft(add, "step", "change a step's field; or add, remove, move a step")
     one.add_argument("number", type=int, help="its number in the method, from 1")
     one.add_argument("what", help="a field, or: add, remove, up, down")
@@ -222,6 +230,21 @@ def _ask(desk: RecipeDesk, given: argparse.Namespace) -> str:
     first = open_ones[0]
     choices = f" Or: {', '.join(first.choices)}." if first.choices else ""
     return f"{first.words} Answer with {first.kind.value}.{choices} {len(open_ones) - 1} more after it."
+
+
+def _size(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
+    sizes = {name: getattr(given, name) for name in ("usual", "smallest", "largest") if getattr(given, name)}
+    return desk.set_batch(given.draft, **sizes) if sizes else desk.draft(given.draft)
+
+
+def _vessel(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
+    vessels = desk.draft(given.draft).vessels
+    number = next((v.number for v in vessels if v.name.casefold() == given.vessel.casefold()), None)
+    if number is None:
+        raise CommandError(
+            f"There is no vessel {given.vessel!r}. There are: {', '.join(v.name for v in vessels) or 'none yet'}."
+        )
+    return desk.set_vessel(given.draft, number, {"capacity": given.capacity})
 
 
 def _step(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:

@@ -74,6 +74,17 @@ def test_a_step_is_changed_moved_added_removed_and_undone(run, kelp):
     assert "Look (look)" not in run("recipe", "redo", kelp)
 
 
+def test_it_is_scaled_and_its_vessels_are_those_that_are_there(run, kelp):
+    for answer in ("5.0 to 5.8", "100 g"):
+        run("recipe", "ask", kelp, answer)
+    run("recipe", "write", kelp)
+    assert "four fifths" in run("recipe", "size", kelp, "--largest", "4 kg")
+    assert "four fifths" in run("recipe", "vessel", kelp, "Water pot", "2 l")
+    run("recipe", "vessel", kelp, "oil pot", "1 l")
+    assert "can be made." in run("recipe", "vessel", kelp, "water pot", "6 l")
+    assert "There is no vessel 'bucket'" in run("recipe", "vessel", kelp, "bucket", "6 l", code=3)
+
+
 def test_an_oil_is_swapped_with_what_to_look_at(run, kelp):
     run(
         "material",
