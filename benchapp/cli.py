@@ -12,6 +12,7 @@ import sys
 import threading
 from collections.abc import Sequence
 
+from benchapp.recipes.errors import RecipeError
 from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
 from benchapp.service.errors import NO_RECORD, REFUSED, UNFINISHED, CommandError
 from benchapp.terminal.plain import clean
@@ -52,6 +53,11 @@ COMMANDS = {
     "master": ("masters", "versions of a procedure: list, compare, approve, withdraw"),
     "approve-label": ("labelling", "draft a procedure's label, or approve one"),
     "label": ("labelling", "hold a batch against its approved label, or print labels"),
+    "recipe": (
+        "recipes",
+        "a recipe of your own: begin, bring in from a sheet, change, give it a method, save",
+    ),
+    "material": ("recipes", "the shelf of materials: list, show, set, take-over, touches"),
     "scenarios": ("scenarios", "what can be rehearsed"),
     "debrief": ("training", "a rehearsal looked back on"),
     "competence": ("training", "who may do what, since when: show, grant"),
@@ -109,7 +115,15 @@ def _run(given_words: list[str]) -> int:
         return int(args.run(args, paper()))
     except CommandError as error:
         return _sentence(str(error), error.code)
-    except (ProcedureError, DriverError, DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed) as error:
+    except (
+        ProcedureError,
+        RecipeError,
+        DriverError,
+        DocumentRefused,
+        NoSuchBatch,
+        NoSuchLot,
+        NotAllowed,
+    ) as error:
         return _sentence(str(error), REFUSED)
     except RecordError as error:
         return _sentence(str(error), NO_RECORD)

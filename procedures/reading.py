@@ -12,7 +12,7 @@ from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.foundation.toml_places import Places
 from benchapp.foundation.toml_reading import TomlError, read_toml
 
-from .building import build
+from .building import ProcedureDraft, build
 from .checks import check
 from .errors import Problem, ProcedureInvalid, ProcedureNotFound, ProcedureUnreadable
 from .model import Procedure
@@ -28,6 +28,14 @@ class Checked:
 
     procedure: Procedure
     warnings: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartlyRead:
+    """A procedure as far as it could be built, and everything that is wrong with it."""
+
+    sheet: ProcedureDraft
+    problems: tuple[Problem, ...]
 
 
 def read_procedure(path: Path) -> Checked:
@@ -62,18 +70,27 @@ def read_text(text: str, file: str = "procedure.toml", *, as_made: bool = False)
     ``as_made``: a text that a batch was made by is not asked the rules again, since they may be stricter today.
     Raises ProcedureInvalid with every problem of the text.
     """
+    read = read_partly(text, file, as_made=as_made)
+    if any(p.grade == "error" for p in read.problems):
+        raise ProcedureInvalid(read.problems)
+    procedure = dataclasses.replace(
+        read.sheet.procedure, text=text, sha256=hashlib.sha256(text.encode()).hexdigest(), file=file
+    )
+    return Checked(procedure, read.problems)
+
+
+def read_partly(text: str, file: str = "procedure.toml", *, as_made: bool = False) -> PartlyRead:
+    """A text that is still being written: what of it can be read, and every problem in the order of the text.
+
+    Raises ProcedureInvalid only where it is no TOML.
+    """
     data = parse_toml(text, file)
     places = Places(text)
     report = Report(file, places)
     sheet = build(read_sections(data, report), report, places, Path(file).stem)
     if not as_made:
         check(sheet, report)
-    if any(p.grade == "error" for p in report.problems):
-        raise ProcedureInvalid(report.problems)
-    procedure = dataclasses.replace(
-        sheet.procedure, text=text, sha256=hashlib.sha256(text.encode()).hexdigest(), file=file
-    )
-    return Checked(procedure, tuple(sorted(report.problems)))
+    return PartlyRead(sheet, tuple(sorted(report.problems)))
 
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:

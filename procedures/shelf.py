@@ -15,6 +15,11 @@ def shipped() -> tuple[str, ...]:
     return tuple(sorted(_on(LIBRARY)))
 
 
+def kept_in(folder: Path) -> tuple[str, ...]:
+    """The names of the procedures in a maker's own folder, in alphabetical order."""
+    return tuple(sorted(_on(folder)))
+
+
 def find(name_or_path: str | Path, own: Path | None = None) -> Path:
     """The file of a procedure, given as a name on the shelf or as a path to a .toml file.
 

@@ -23,6 +23,7 @@ from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
 from benchapp.service.errors import ABANDONED, DONE, CommandError, LeftUnfinished
+from benchapp.service.materials import own_procedures
 from benchapp.terminal.guide import Unfinished
 from benchapp.terminal.guide import guide as guide_make
 from benchapp.voice.announcer import Voice, voice_for
@@ -77,7 +78,7 @@ def _glass_or(run: Run) -> Run:
 def _chosen(args: argparse.Namespace) -> tuple[str, float]:
     """The procedure and the size a command line asks for, checked. Raises CommandError and ProcedureError."""
     name = args.procedure or shipped_first()
-    procedure = read_procedure(find(name)).procedure
+    procedure = read_procedure(find(name, own_procedures(data_folder(args.data)))).procedure
     batch_g = size_of(args.batch_size, procedure)
     file = getattr(args, "bench", None)
     BenchDevices(read_bench(file) if file else None, None).require_possible(procedure, batch_g)

@@ -14,6 +14,7 @@ from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, REFUSED
 from benchapp.service.market import law_in
+from benchapp.service.materials import own_procedures
 from benchapp.terminal.plain import clean
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.model import Procedure
@@ -49,6 +50,7 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
     from benchapp.make.law import limit_lines
 
     bad, law = False, law_in(data_folder(args.data))
+    own = own_procedures(data_folder(args.data))
     for name in args.files:
         if _is_bench_file(name):
             from drivers.bench_file import read_bench
@@ -60,7 +62,7 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             )
             continue
         try:
-            checked = read_procedure(find(Path(name) if name.endswith(".toml") else name))
+            checked = read_procedure(find(Path(name) if name.endswith(".toml") else name, own))
         except ProcedureInvalid as error:
             bad = True
             for sentence in error.sentences(graded=True):
@@ -96,7 +98,7 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     from benchapp.service.bench_devices import BenchDevices
     from drivers.bench_file import read_bench
 
-    procedure = read_procedure(find(args.procedure)).procedure
+    procedure = read_procedure(find(args.procedure, own_procedures(data_folder(args.data)))).procedure
     batch_g = size_of(args.batch_size, procedure)
     bench = read_bench(args.bench) if args.bench else None
     devices = BenchDevices(bench, None)

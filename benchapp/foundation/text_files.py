@@ -1,4 +1,5 @@
-"""Text files from outside: plain files only, no more of them than is sensible, as UTF-8 with or without its mark."""
+"""Text files: from outside, plain files only, no more of them than is sensible, as UTF-8 with or without its mark; and
+our own, replaced whole."""
 
 from __future__ import annotations
 
@@ -35,3 +36,15 @@ def read_text_file(path: Path) -> str:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise NoTextFile("it is not text in UTF-8", raw[: error.start].count(b"\n") + 1) from error
+
+
+def replace_text_file(path: Path, text: str) -> None:
+    """Write a file whole, in the place of what was there: another one first, on the disk, then renamed. Whatever
+    happens meanwhile, the old or the new text stands there. Raises OSError."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f"{path.name}.new")
+    with beside.open("wb") as file:
+        file.write(text.encode())
+        file.flush()
+        os.fsync(file.fileno())
+    beside.replace(path)

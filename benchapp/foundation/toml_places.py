@@ -34,6 +34,8 @@ class Places:
         self._keys: dict[Path, Place] = {}
         self._values: dict[Path, Place] = {}
         self._counts: dict[Path, int] = {}
+        #: Every heading in the order of the text: the table it begins, and its line.
+        self.headings: list[tuple[Path, int]] = []
         for node in _parser().parse(text.encode()).root_node.children:
             if node.type == "pair":
                 self._pair(node, ())
@@ -63,6 +65,7 @@ class Places:
             self._values.setdefault(path, self._place(node))
             path = (*path, nth)
         self._keys[path] = self._values[path] = self._place(node)
+        self.headings.append((path, self._place(node).line))
         for child in node.children:
             if child.type == "pair":
                 self._pair(child, path)

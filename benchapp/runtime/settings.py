@@ -15,6 +15,10 @@ from benchapp.record.heads import HEADS, HeadFile
 
 #: The folder of a workshop's own scenarios, in the data folder.
 OWN_SCENARIOS = "scenarios"
+#: The folders of its own procedures, and of the recipes that are being written, likewise.
+OWN_PROCEDURES, DRAFTS = "procedures", "drafts"
+#: Where spreadsheets are put to be brought in on the glass, and written to be printed.
+SHEETS = "sheets"
 #: How the names of what is nobody else's end: the journal and what SQLite keeps beside it, settings, exports.
 PRIVATE = (".sqlite", ".sqlite-wal", ".sqlite-shm", ".json", ".jsonl", ".pdf", ".csv")
 #: Where the choices of the settings page are kept, in the data folder.

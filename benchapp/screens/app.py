@@ -25,6 +25,7 @@ from benchapp.screens.failures import FailureHandler
 from benchapp.screens.input.code_keys import CodeKeys
 from benchapp.screens.input.pedal_keys import PedalKeys
 from benchapp.screens.input.touch_filter import TouchFilter
+from benchapp.screens.input.typed_keys import TypedKeys
 from benchapp.screens.make.make_controller import MakeController
 from benchapp.screens.navigator import Navigator, Routes
 from benchapp.screens.training.practice_controller import PracticeController
@@ -66,6 +67,7 @@ class BenchApp(App):
         self._touches = TouchFilter(panel.px_per_mm, self._now, self.make.sound.tick)
         self._pedal = PedalKeys(self.make, self._now, self._preferences.pedal_key)
         self._codes = CodeKeys(self.make.scanned, self._now)
+        self._typed = TypedKeys(lambda: nav.page)
         self._failures = FailureHandler(self.make.show_failure)
         ExceptionManager.add_handler(self._failures)
         self.bench.show()
@@ -81,6 +83,7 @@ class BenchApp(App):
             checks=CheckController(nav).devices,
             settings=SettingsController(nav).settings,
             recipes=recipes.shelf,
+            own_recipes=self._own_recipes,
             size=recipes.size,
             batches=batches.past,
             batch=batches.batch,
@@ -98,6 +101,12 @@ class BenchApp(App):
             practise=self.make.practise,
             stop_watching=self.bench.stop_watching,
         )
+
+    def _own_recipes(self) -> None:
+        """Loaded when it is wanted, too."""
+        from benchapp.screens.recipes.draft_controller import DraftController
+
+        DraftController(self.navigator).drafts()
 
     def _competence(self) -> None:
         """Loaded when it is wanted: the record takes a while to import, and the first frame does not wait for it."""
@@ -130,7 +139,7 @@ class BenchApp(App):
         """The window is closed; what was recorded is on the disk."""
         Clock.unschedule(self._draw)
         ExceptionManager.remove_handler(self._failures)
-        for listener in (self._touches, self._pedal, self._codes):
+        for listener in (self._touches, self._pedal, self._codes, self._typed):
             listener.let_go()
         self.make.close()
         self.navigator.background.end()

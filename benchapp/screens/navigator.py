@@ -35,6 +35,7 @@ class Routes:
     checks: Callable[[], None]
     settings: Callable[[], None]
     recipes: Callable[[], None]
+    own_recipes: Callable[[], None]  # those that are being written
     size: Callable[[Procedure, float], None]
     batches: Callable[[], None]
     batch: Callable[[str], None]

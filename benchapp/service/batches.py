@@ -24,6 +24,11 @@ class Batches(Matter):
 
         return record_in(self.journal, self.journal.named(name).batch)
 
+    def procedure_text(self, name: str) -> str:
+        """The procedure a batch was made by, as it stood then. Raises NoSuchBatch."""
+        first = self.journal.stored(self.journal.named(name).batch)[0].event
+        return str(getattr(first, "procedure_text", ""))
+
     def comparison(self, first: str, second: str) -> Sheet:
         """Two batches side by side: what, the one, the other, the difference. Raises NoSuchBatch."""
         from benchapp.record.comparison import compare

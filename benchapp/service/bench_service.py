@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
@@ -18,7 +20,7 @@ from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
-from benchapp.service.materials import on_the_shelf
+from benchapp.service.materials import on_the_shelf, own_keys, own_procedures
 from benchapp.service.practice import practices
 from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
@@ -26,9 +28,13 @@ from drivers.finding import PortReport, listen
 from drivers.formats import formats_with
 from drivers.settings import Bench
 from drivers.simulated import SimulatedBench
+from procedures.errors import ProcedureError
 from procedures.model import Procedure
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
+
+if TYPE_CHECKING:
+    from benchapp.service.recipes import RecipeDesk
 
 
 class BenchService(BenchDevices):
@@ -49,7 +55,7 @@ class BenchService(BenchDevices):
         self._journal = journal
         self._seed = (simulation or Simulation()).seed
         self._looked_back: dict[str, str] = {}
-        self._read: dict[str, Procedure] = {}
+        self._read: dict[tuple[Path, int], Procedure] = {}
         self._watched: BenchMonitor | None = None
 
     def desk(self) -> PageDesk:
@@ -59,18 +65,32 @@ class BenchService(BenchDevices):
     # --- what can be made ----------------------------------------------------------------------------
 
     def procedure(self, name: str) -> Procedure:
-        """A shipped procedure by its key, or one in a file; read once. Raises ProcedureError."""
-        if name not in self._read:
-            self._read[name] = read_procedure(find(name)).procedure
-        return self._read[name]
+        """A procedure of the workshop's own or a shipped one by its key, or one in a file; read again when the file has
+        changed. Raises ProcedureError."""
+        path = find(name, own_procedures(self._folder))
+        version = (path, path.stat().st_mtime_ns)
+        if version not in self._read:
+            self._read[version] = read_procedure(path).procedure
+        return self._read[version]
 
     def recipes(self) -> tuple[Procedure, ...]:
-        """What is on the shelf."""
-        return tuple(self.procedure(key) for key in shipped())
+        """What is on the shelf: the workshop's own, then the shipped ones. An own one that can't be made is left out;
+        the recipe pages say why."""
+        found = []
+        for key in own_keys(self._folder):
+            with contextlib.suppress(ProcedureError):
+                found.append(self.procedure(key))
+        return (*found, *(self.procedure(key) for key in shipped()))
+
+    def recipe_desk(self) -> RecipeDesk:
+        """Recipes that are being written, and the shelf of materials, in the workshop's folder."""
+        from benchapp.service.recipes import RecipeDesk
+
+        return RecipeDesk(self._folder or self._journal.path.parent)
 
     def materials(self) -> tuple[tuple[str, str], ...]:
         """Every material the procedures on the shelf name: its key and its name, by name."""
-        return tuple(sorted(on_the_shelf().items(), key=lambda pair: pair[1].casefold()))
+        return tuple(sorted(on_the_shelf(self._folder).items(), key=lambda pair: pair[1].casefold()))
 
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...], tuple[str, ...]]:
         """The plan, every reason why this much cannot be made here, and what the law says and does not."""

@@ -72,7 +72,7 @@ class LotDesk(Matter):
         if d.unit != "g" or d.made_in:
             return d
         book = {x.material: x.name for x in self.records.lots().lots.values()}
-        key, name = material_meant(d.material, book)
+        key, name = material_meant(d.material, book, self.journal.path.parent)
         return replace(d, material=key, name=d.name or name)
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:

@@ -2,29 +2,60 @@
 
 from __future__ import annotations
 
+import contextlib
 import difflib
 from collections.abc import Mapping
 from functools import lru_cache
+from pathlib import Path
 
+from benchapp.recipes.errors import ChangeRefused
+from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.errors import CommandError
+from procedures.errors import ProcedureError
 from procedures.reading import read_procedure
-from procedures.shelf import find, shipped
+from procedures.shelf import find, kept_in, shipped
 
 #: How alike two words have to be to be offered for one another (difflib's ratio), and how many are.
 ALIKE, OFFERED = 0.7, 3
 
 
+def own_procedures(folder: Path | None) -> Path | None:
+    """Where a workshop keeps procedures of its own, in its folder."""
+    return None if folder is None else folder / OWN_PROCEDURES
+
+
+def own_keys(folder: Path | None) -> tuple[str, ...]:
+    """The names of a workshop's own procedures."""
+    own = own_procedures(folder)
+    return () if own is None else kept_in(own)
+
+
+def on_the_shelf(folder: Path | None = None) -> Mapping[str, str]:
+    """Key to name of every material that a procedure names, the workshop's own that can be made among them, and of
+    those on its shelf."""
+    named = dict(_shipped_names())
+    for key in own_keys(folder):
+        with contextlib.suppress(ProcedureError):  # whoever makes it is told what is wrong with it
+            own = read_procedure(find(key, own_procedures(folder))).procedure
+            named |= {m.key: m.name for m in own.materials.values()}
+    if folder is not None:
+        from benchapp.recipes.material_shelf import read_shelf  # tomlkit is loaded where it is wanted
+
+        with contextlib.suppress(ChangeRefused):  # whoever opens the shelf is told
+            named |= {key: str(x["name"]) for key, x in read_shelf(folder).entries.items()}
+    return named
+
+
 @lru_cache(maxsize=1)
-def on_the_shelf() -> Mapping[str, str]:
-    """Key to name of every material that a procedure on the shelf names."""
+def _shipped_names() -> Mapping[str, str]:
     read = (read_procedure(find(key)).procedure for key in shipped())
     return {m.key: m.name for p in read for m in p.materials.values()}
 
 
-def material_meant(given: str, also: Mapping[str, str]) -> tuple[str, str]:
+def material_meant(given: str, also: Mapping[str, str], folder: Path | None = None) -> tuple[str, str]:
     """The key and the name of the material a person writes, by either; ``also`` are those that lots were received of.
     What is like none is a material of its own. Raises CommandError with those that are near where it was mistyped."""
-    known = {**also, **on_the_shelf()}
+    known = {**also, **on_the_shelf(folder)}
     wanted = given.strip().casefold()
     for key, name in known.items():
         if wanted in (key.casefold(), name.casefold()):

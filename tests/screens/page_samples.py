@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import functools
 import itertools
+import tempfile
 from dataclasses import replace
+from pathlib import Path
 
 from conftest import Nobody
 
@@ -206,9 +208,69 @@ def every_page(journal, folder):
         yield from sheets(sizes)
         yield from desk_pages(sizes, links)
         if training:
+            yield from recipe_pages(sizes, recipe_samples())
             yield from training_pages(sizes, links)
 
     return of
+
+
+@functools.cache
+def recipe_samples():
+    from benchapp.service.recipes import RecipeDesk
+
+    return RecipeSamples(RecipeDesk(Path(tempfile.mkdtemp(prefix="recipes-"))))
+
+
+class RecipeSamples:
+    """A recipe in which everything is wrong, and a sheet like a notebook's."""
+
+    def __init__(self, desk):
+        from benchapp.service.recipe_sheets import look_into
+
+        self.wrong = desk.start_from("oat-hand-lotion", "A lotion in which everything is wrong")
+        for n, share in ((0, "99"), (8, "5"), (10, "1.3")):
+            self.wrong = desk.set_share(self.wrong.key, n, share)
+        heat = next(x.number for x in self.wrong.steps if x.kind == "heat")
+        desk.set_step(self.wrong.key, heat, "band", "40 to 45")
+        self.wrong = desk.move_step(self.wrong.key, 0, 4)
+        self.fields = [(x.field.name, x.value) for x in desk.step_fields(self.wrong.key, heat)]
+        for key in ("oat-hand-lotion", "winter-shore-cream"):
+            desk.materials.take_over(key)
+        self.known = desk.materials.known()
+        desk.sheets_folder.mkdir(exist_ok=True)
+        path = desk.sheets_folder / "notebook.csv"
+        lines = [f"{name.name};{n},5" for n, name in enumerate(self.known)]
+        path.write_text("Ingredient;Percent\n" + "\n".join(lines) + "\nSand;7-8\n", encoding="utf-8")
+        self.sheet = look_into(path)
+
+
+def recipe_pages(sizes, samples):
+    """A recipe in which everything is wrong, on each of its pages."""
+    from benchapp.screens.recipes import recipe_rows as rows
+    from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
+    from benchapp.screens.recipes.sheet_controller import sheet_page
+    from benchapp.screens.widgets.pager import Paging
+    from benchapp.screens.widgets.text_pad import TextPad
+
+    undo, remove, add = ("Undo", print, "plain"), ("Remove", print, "serious"), ("Add", print, "plain")
+    facts, paging = samples.wrong, Paging(print, print)
+    yield rows.formula_page(sizes, facts, print, print, paging, (undo, ("Method", print, "main"), add))
+    yield rows.method_page(sizes, facts, print, print, paging, (undo, add, ("Save", print, "main")))
+    yield rows.materials_page(
+        sizes, "What goes in?", samples.known, print, paging, [("New material", print, "plain")]
+    )
+    moves = (("Earlier", print, "plain"), ("Later", print, "plain"), remove)
+    heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults)
+    yield rows.fields_page(sizes, heat, print, paging, moves)
+    right = (("In percent", print, "plain"), ("It is right", print, "main"))
+    yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
+    more = [("Into cool-down", print, "plain"), ("The rest", print, "plain"), ("As needed", print, "plain")]
+    yield SharePad(
+        sizes, ShareRequest("Sodium hydroxide solution 10 %", facts.sum.sentence), print, print, more
+    )
+    yield TextPad(
+        sizes, "What is it called on its container?", print, print, "Winter cream of the long shore"
+    )
 
 
 class BenchSamples:
@@ -232,6 +294,7 @@ class BenchSamples:
         from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
         from benchapp.screens.desk.batch_pages import PastBatches, past_page
         from benchapp.screens.widgets.page_base import wait_page
+        from benchapp.screens.widgets.pager import Paging
         from benchapp.service.wording import NOT_APPROVED
 
         facts, recipe = self.shop.facts(), self.shop.recipes()[2]
@@ -248,7 +311,9 @@ class BenchSamples:
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")
         made = {self.shop.recipes()[0].key: "2026-03-01T09:00:00+01:00"}
-        yield shelf_page(sizes, self.shop.recipes(), made, print, links)
+        yield shelf_page(sizes, self.shop.recipes(), made, print, links, Paging(print, print))
+        many = [replace(one, key=f"own-{n}") for n in range(4) for one in self.shop.recipes()]
+        yield shelf_page(sizes, many, made, print, links, Paging(print, print, 1))
         sized = SizedRecipe(
             recipe, recipe.default_batch_g, *self.shop.plan(recipe.key, recipe.default_batch_g)
         )

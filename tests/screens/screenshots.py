@@ -183,6 +183,58 @@ class Photographer:
             self.shoot(f"debrief-{page.number + 1}")
         pilot.press("To the bench")
 
+    def recipes(self) -> None:
+        """A recipe that is being written."""
+        from benchapp.recipes.draft import BatchSizes
+        from benchapp.recipes.questions import LIQUID
+        from benchapp.screens.recipes.draft_controller import DraftController
+
+        pilot, desk = self.pilot, self.pilot.shop.recipe_desk()
+        for key in ("oat-hand-lotion", "driftwood-conditioner"):
+            desk.materials.take_over(key)
+        desk.materials.put("Kelp wax", {"role": "wax", "inci": "Laminaria Digitata Wax"})
+        desk.begin("Kelp lotion", "leave-on", BatchSizes("500 g", "400 g", "1000 g"))
+        for name, share in (
+            ("Purified water", "rest"), ("Glycerin", "4"), ("Sunflower oil", "7.5"), ("Shea butter", "2"), ("Emulsifying wax", "5.6"),
+            ("Kelp wax", "0.8"), ("Preservative blend", "1.3"), ("Tide-line fragrance", "0.3"), ("Citric acid solution 10 %", "as needed, 0.5 %"),
+        ):  # fmt: skip
+            desk.add_line("kelp-lotion", name, share)
+        drafts, key = DraftController(self.navigator), "kelp-lotion"
+        drafts.lines.add(key)
+        pilot.arrive()
+        pilot.press("C")
+        self.shoot("recipe-pick")
+        pilot.press("Cetyl alcohol")
+        self.shoot("recipe-share")
+        self.shoot_each((
+            ("recipe-line", lambda: drafts.lines.line(key, 6)), ("recipe-about", lambda: drafts.about(key)),
+            ("recipe-formula", lambda: drafts.formula(key)), ("recipe-materials", drafts.materials.shelf),
+            ("recipe-material", lambda: drafts.materials.material("Kelp wax")), ("recipe-initials", lambda: drafts.lines.add(key)),
+            ("recipe-question", lambda: drafts.method.propose(key)),
+        ))  # fmt: skip
+        desk.set_share(key, 6, "0.9")
+        for answer in (LIQUID, "5.0 to 5.8", "100 ml"):
+            desk.answer(key, desk.questions(key)[0], answer)
+        desk.propose(key)
+        heat = next(x.number for x in desk.draft(key).steps if x.kind == "heat")
+        desk.set_step(key, heat, "band", "55 to 60 degC")
+        self.shoot_each((
+            ("recipe-method", lambda: drafts.method.method(key)), ("recipe-step", lambda: drafts.method.step(key, heat)),
+            ("recipe-checks", lambda: drafts.checks(key)), ("recipes", drafts.drafts), ("recipe-new", drafts.new),
+        ))  # fmt: skip
+        self._sheet_of_the_demo(desk.sheets_folder)
+        drafts.sheets.files()
+        pilot.arrive()
+        pilot.press("kelp-notebook.csv")
+        self.shoot("recipe-sheet")
+
+    @staticmethod
+    def _sheet_of_the_demo(folder: Path) -> None:
+        folder.mkdir(parents=True, exist_ok=True)
+        rows = ("Kelp lotion;;", ";;", "Phase;Ingredient;Percent", "A;Purified water;ad 100", ";Glycerin;4,0", "B;Sunflower oil;7-8",
+                ";Emulsifying wax;5,6", "C;Preservative blend;0,9")  # fmt: skip
+        (folder / "kelp-notebook.csv").write_text("\n".join(rows), encoding="utf-8")
+
     def training(self) -> None:
         """Who may do what, and a make with full guidance."""
         from benchapp.screens.bench.settings_controller import SettingsController
@@ -214,7 +266,7 @@ def photograph(folder: Path, width: int, height: int) -> None:
     tame(Path(tempfile.mkdtemp(prefix="display-")), size=(width, height))
     sys.path.insert(0, str(HERE.parent))
     camera = Photographer(folder, width, height)
-    for part in (camera.bench, camera.make, camera.desk, camera.practice, camera.training):
+    for part in (camera.bench, camera.make, camera.desk, camera.practice, camera.training, camera.recipes):
         part()
     camera.pilot.close()
 

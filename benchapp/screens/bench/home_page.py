@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.bench_facts import BenchFacts
 
+#: A row no wider than this has no room for six presses.
+_NARROW_PX = 800
 SAFETY = (
     "The supplier's safety data sheet, your local rules and licensed practice come before anything "
     "this screen says. In an accident, get medical advice."
@@ -36,12 +38,12 @@ class HomePage(Page):
         unfinished = facts.unfinished if facts is not None else None
         buttons: list[ButtonSpec] = [
             ("Settings", routes.settings, "plain"), ("Past batches", routes.batches, "plain"),
-            ("Check the bench", routes.checks, "plain"),
+            ("Check the bench", routes.checks, "plain"), ("Recipes", routes.own_recipes, "plain"),
             ("Make a batch", routes.recipes, "plain" if unfinished else "main"),
         ]  # fmt: skip
-        if unfinished is None:
+        if unfinished is None and (self.panel.portrait or self.panel.width > _NARROW_PX):
             buttons.insert(-1, ("Practise", routes.practices, "plain"))
-        else:  # what to practise stands behind the shelf, too
+        elif unfinished is not None:  # what to practise stands behind the shelf, too
             buttons.append(("Go on with it", partial(routes.resume, unfinished.batch), "main"))
         self.bottom(buttons)
         words = TextLabel(SAFETY, sizes.small, d.SLATE)

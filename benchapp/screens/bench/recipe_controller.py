@@ -41,12 +41,13 @@ class RecipeController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def shelf(self) -> None:
+    def shelf(self, number: int = 0) -> None:
         """Every procedure on it."""
         nav = self._nav
+        paging = Paging(nav.routes.home, self.shelf, number)
         nav.open(
             lambda shop: (shop.recipes(), _last_made(shop.batches())),
-            lambda found: shelf_page(nav.sizes, *found, self.usual_size, nav.routes),
+            lambda found: shelf_page(nav.sizes, *found, self.usual_size, nav.routes, paging),
             "Reading the shelf.",
         )
 

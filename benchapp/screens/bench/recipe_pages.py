@@ -13,6 +13,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.service.wording import NOT_APPROVED
 
@@ -27,13 +28,16 @@ def shelf_page(
     last: Mapping[str, str],
     pick: Callable[[Procedure], None],
     routes: Routes,
+    paging: Paging,
 ) -> Page:
     """A card for each procedure on the shelf: its usual size, and when it was made ``last``, by its key as ISO time."""
     page = Page(sizes, "What will you make?")
-    page.bottom([("Back", routes.home, "plain"), ("Practise", routes.practices, "plain")])
+    page.low = page.above_bottom
+    some, buttons = paging.part(recipes, page.rows_that_fit() * (1 if sizes.panel.portrait else 2))
+    page.bottom([*buttons, ("Practise", routes.practices, "plain")])
     page.fill(
-        [(r.name, partial(pick, r), "plain") for r in recipes],
-        [_card(r, last.get(r.key, "")) for r in recipes],
+        [(r.name, partial(pick, r), "plain") for r in some],
+        [_card(r, last.get(r.key, "")) for r in some],
     )
     return page
 

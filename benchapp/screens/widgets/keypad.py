@@ -51,7 +51,7 @@ class Keypad(Surface):
         keys += [
             (figures.number("0.0")[1], self._key("."), "plain"),
             ("0", self._key("0"), "plain"),
-            ("Rub out", self._rub, "plain"),
+            ("Rub out", self.rub_out, "plain"),
         ]
         self.grid(keys, 3, area)
         self.row([("Enter", self._enter, "main"), ("Back", back, "plain")], side_w)
@@ -78,7 +78,17 @@ class Keypad(Surface):
 
         return act
 
-    def _rub(self) -> None:
+    def type_sign(self, sign: str) -> None:
+        """A sign of a real keyboard: digits and either decimal mark."""
+        if sign in "0123456789.,":
+            self._key("." if sign == "," else sign)()
+
+    def type_enter(self) -> None:
+        """Its Enter."""
+        self._enter()
+
+    def rub_out(self) -> None:
+        """The last sign away."""
         self.typed = self.typed[:-1]
         self._show()
 

@@ -18,6 +18,8 @@ ABC, DIGITS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "1234567890-."
 class LetterPad(Surface):
     """``done`` gets what was typed. ``name``: words begin with a capital and go on small, as names are written."""
 
+    longest = LONGEST
+
     def __init__(
         self, sizes: Sizes, what: str, done: Callable[[str], None], back: Callable[[], None], name: bool = True,
         may_be_empty: bool = False,
@@ -39,7 +41,7 @@ class LetterPad(Surface):
         top = self.value.y - s.gap * 0.5
         other = DIGITS if self._keys == ABC else ABC
         keys = [*((c, self._key(c)) for c in self._keys), ("Space", self._key(" ")), (other[:3], self._other),
-                ("Rub out", self._rub), ("Back", self._back), ("Enter", self._enter)]  # fmt: skip
+                ("Rub out", self.rub_out), ("Back", self._back), ("Enter", self._enter)]  # fmt: skip
         columns = int((wide + s.gap) // (s.action + s.gap))
         rows = -(-len(keys) // columns)
         each = (wide - s.gap * (columns - 1)) / columns
@@ -54,18 +56,33 @@ class LetterPad(Surface):
 
     def _key(self, sign: str) -> Callable[[], None]:
         def act() -> None:
-            if len(self.typed) < LONGEST and not (sign == " " and (not self.typed or self.typed[-1] == " ")):
-                follows = self.typed and self.typed[-1] != " "
-                self.typed += sign.lower() if self._name and follows else sign
-                self._show()
+            self._append(self._cased(sign))
 
         return act
+
+    def _cased(self, sign: str) -> str:
+        follows = self.typed and self.typed[-1] != " "
+        return sign.lower() if self._name and follows else sign
+
+    def _append(self, sign: str) -> None:
+        if len(self.typed) < self.longest and not (sign == " " and (not self.typed or self.typed[-1] == " ")):
+            self.typed += sign
+            self._show()
+
+    def type_sign(self, sign: str) -> None:
+        """A sign of a real keyboard, as it is on its key."""
+        self._append(sign)
+
+    def type_enter(self) -> None:
+        """Its Enter."""
+        self._enter()
 
     def _other(self) -> None:
         self._keys = DIGITS if self._keys == ABC else ABC
         self._draw()
 
-    def _rub(self) -> None:
+    def rub_out(self) -> None:
+        """The last sign away."""
         self.typed = self.typed[:-1]
         self._show()
 

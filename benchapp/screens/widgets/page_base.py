@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.button import ButtonSpec, least_width
 from benchapp.screens.widgets.surface import Area, Surface
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
@@ -84,9 +84,15 @@ class Page(Surface):
             self.texts.append(one)
 
     def bottom(self, buttons: Sequence[ButtonSpec]) -> None:
-        """The row at the bottom; text keeps above it."""
-        self.row(buttons, self.wide)
+        """The row at the bottom, or two where their words have no room in one; text keeps above it."""
+        wide = (self.wide - self.sizes.gap * (len(buttons) - 1)) / len(buttons)
         self.low = self.above_bottom
+        if any(label and not _has_room(label, self.sizes, wide) for label, _, _ in buttons):
+            half = len(buttons) // 2
+            self.row(buttons[:half], self.wide, above=1)
+            self.low += self.sizes.action + self.sizes.gap
+            buttons = buttons[half:]
+        self.row(buttons, self.wide)
 
     @property
     def above_bottom(self) -> float:
@@ -118,6 +124,12 @@ class Page(Surface):
         """How many rows of buttons there is room for."""
         s = self.sizes
         return max(int((self.pen_y - self.low + s.gap) // (s.action + s.gap)), 1)
+
+
+def _has_room(label: str, sizes: Sizes, wide: float) -> bool:
+    """Whether a button of that width has room for its words at the size that is read up close."""
+    high = wrapped_high(label, sizes.note, True, int(wide - 12))
+    return least_width(label, sizes.note) <= wide and high <= sizes.action
 
 
 def wait_page(sizes: Sizes, what: str) -> Page:

@@ -105,9 +105,9 @@ class Surface(Widget):
             for (label, _, _), detail in zip(buttons, details, strict=True)
         )
 
-    def row(self, buttons: Sequence[ButtonSpec], width: float) -> None:
-        """Buttons beside each other at the bottom. A label "" leaves its place empty, so that what lies beside it
-        stays where it was on the page before."""
+    def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> None:
+        """Buttons beside each other at the bottom, or so many rows above it. A label "" leaves its place empty, so that
+        what lies beside it stays where it was on the page before."""
         s = self.sizes
         wide = (width - s.gap * (len(buttons) - 1)) / len(buttons)
         presses = [TouchButton(label, act, kind, s.line) if label else None for label, act, kind in buttons]
@@ -119,5 +119,6 @@ class Surface(Widget):
                     )  # where not all of them have room at the size that is read from where one works
         for n, button in enumerate(presses):
             if button is not None:
-                button.size, button.pos = (wide, s.action), (self.left + n * (wide + s.gap), s.pad)
+                y = s.pad + above * (s.action + s.gap)
+                button.size, button.pos = (wide, s.action), (self.left + n * (wide + s.gap), y)
                 self.add_widget(button)

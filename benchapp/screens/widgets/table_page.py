@@ -9,6 +9,7 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
@@ -44,7 +45,9 @@ class TablePage(Page):
         columns: Sequence[TableColumn],
         rows: Sequence[TableRow],
         paging: Paging,
+        more: Sequence[ButtonSpec] = (),
     ) -> None:
+        """``more`` are the buttons after those that turn the page."""
         super().__init__(sizes, title)
         self._columns = columns
         self._size = sizes.note
@@ -52,7 +55,7 @@ class TablePage(Page):
         self._cells(TableRow(tuple(c.head for c in columns)), d.SLATE)
         pages = self._pages(rows)
         self.number, self.count = paging.nearest(len(pages)), len(pages)
-        self.bottom([paging.back_button, *paging.buttons(self.count)])
+        self.bottom([paging.back_button, *paging.buttons(self.count), *more])
         for row in pages[self.number]:
             self._row(row)
 

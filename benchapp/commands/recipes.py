@@ -1,0 +1,299 @@
+"""recipe: a recipe of one's own from its first line to a procedure; material: the shelf they are written from."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from pathlib import Path
+
+from rich.console import Console
+
+from benchapp.commands.opening import desk_in
+from benchapp.commands.options import Parser, Run, family, runs
+from benchapp.commands.output import put, say, show, show_sheet
+from benchapp.recipes.draft import BatchSizes
+from benchapp.runtime.clocks import wall_now
+from benchapp.runtime.settings import data_folder
+from benchapp.service.errors import DONE, CommandError
+from benchapp.service.matter import Sheet
+from benchapp.service.recipe_facts import DraftFacts
+from benchapp.service.recipe_sheets import as_table, bring_in, look_into, printed
+from benchapp.service.recipes import RecipeDesk
+
+Answer = str | Sheet | DraftFacts
+
+
+def recipe(one: Parser) -> None:
+    """benchapp recipe list, begin, start-from, import, show, line, swap, undo, ask, write, step, save, sheet"""
+    add = family(one)
+    runs(add("list", "drafts, and what can be started from"), _desk(_list))
+    one = add("begin", "a new recipe, of which its name and use are known")
+    one.add_argument("name")
+    _new(one)
+    runs(one, _desk(lambda desk, g: desk.begin(g.name, g.use, _sizes(g))))
+    one = add("start-from", "a draft of a procedure: of your own to change it, of any with --name")
+    one.add_argument("procedure")
+    one.add_argument("--name", default="", help="the new recipe's name")
+    runs(one, _desk(lambda desk, g: desk.start_from(g.procedure, g.name)))
+    one = add("start-from-batch", "a draft of the procedure a past batch was made by")
+    one.add_argument("batch")
+    one.add_argument("--name", required=True, help="the new recipe's name")
+    runs(one, _from_batch)
+    one = add("import", "what a spreadsheet (XLSX, ODS, CSV) says; with --name it becomes a draft")
+    one.add_argument("file")
+    one.add_argument("--sheet", default="", help="which of its sheets; else the first with a formula in it")
+    one.add_argument("--unit", choices=("percent", "grams", "parts"), default="", help="what its amounts are")
+    one.add_argument("--name", default="", help="the recipe's name: what was understood is right")
+    _new(one)
+    runs(one, _desk(_import))
+    one = _of_draft(add, "show", "a draft, its sum, its method, and what is wrong with it")
+    runs(one, _desk(lambda desk, g: desk.draft(g.draft)))
+    _lines(add)
+    _method(add)
+    one = _of_draft(add, "save", "make it a procedure of your own")
+    one.add_argument("--as", dest="name", default="", metavar="NAME", help="under another name")
+    runs(one, _desk(lambda desk, g: desk.save(g.draft, g.name)[1]))
+    one = _of_draft(add, "sheet", "the formula as a sheet to print")
+    one.add_argument("--batch-size", default="", metavar="SIZE", help='such as "1 kg"; else the usual batch')
+    one.add_argument("--out", required=True, metavar="FILE", help="a new file that ends in .xlsx or .csv")
+    runs(one, _sheet)
+    one = _of_draft(add, "drop", "put a draft away")
+    runs(one, _desk(lambda desk, g: desk.drop(g.draft)))
+
+
+def _lines(add: Callable[[str, str], Parser]) -> None:
+    one = _of_draft(add, "line", "add an ingredient, or change the one of that name")
+    one.add_argument("material", help="its name on the shelf of materials")
+    one.add_argument("share", help='7.5, rest, "as needed, 0.5 %%", "1 %% active"; remove takes it out')
+    one.add_argument("--phase", default="", help="the usual one for its role if not given")
+    runs(one, _desk(_line))
+    one = _of_draft(add, "swap", "another material in the place of one, and what has to be looked at")
+    one.add_argument("old")
+    one.add_argument("new")
+    runs(one, _desk(_swap))
+    one = _of_draft(add, "ph", "between which pH values the product has to be")
+    one.add_argument("low", type=float)
+    one.add_argument("high", type=float)
+    runs(one, _desk(lambda desk, g: desk.set_head(g.draft, ph=[g.low, g.high])))
+    one = _of_draft(add, "size", "how much is made at a time: what is given is changed")
+    for name in ("usual", "smallest", "largest"):
+        one.add_argument(f"--{name}", default="", metavar="SIZE")
+    runs(one, _desk(_size))
+    runs(_of_draft(add, "undo", "take the last change back"), _desk(lambda desk, g: desk.undo(g.draft)))
+    runs(
+        _of_draft(add, "redo", "the last change taken back, again"), _desk(lambda desk, g: desk.redo(g.draft))
+    )
+
+
+def _method(add: Callable[[str, str], Parser]) -> None:
+    one = _of_draft(
+        add, "ask", "what has to be known before a method can be proposed, or an answer to the first"
+    )
+    one.add_argument("answer", nargs="?", default="")
+    runs(one, _desk(_ask))
+    one = _of_draft(add, "write", "propose vessels, steps and release checks from the formula")
+    runs(one, _desk(lambda desk, g: desk.propose(g.draft)))
+    one = _of_draft(add, "vessel", "how large a vessel of the method is, brim-full")
+    one.add_argument("vessel", help="its name")
+    one.add_argument("capacity", help='such as "1500 ml"')
+    runs(one, _desk(_vessel))
+    one = _of_draft(add, "step", "change a step's field; or add, remove, move a step")
+    one.add_argument("number", type=int, help="its number in the method, from 1")
+    one.add_argument("what", help="a field, or: add, remove, up, down")
+    one.add_argument("value", nargs="?", default="", help="the field's new value, or the kind of step to add")
+    runs(one, _desk(_step))
+
+
+def material(one: Parser) -> None:
+    """benchapp material list, show, set, take-over, touches"""
+    add = family(one)
+    runs(add("list", "the shelf"), _desk(lambda desk, g: desk.materials.listed()))
+    for name, words in (
+        ("show", "everything that is known of one"),
+        ("touches", "the procedures that use one"),
+    ):
+        one = add(name, words)
+        one.add_argument("material")
+        show_all = name == "show"
+        runs(one, _desk(lambda desk, g, all_of_it=show_all: _material(desk, g.material, all_of_it)))
+    one = add("set", "enter a material, or change what is known of it")
+    one.add_argument("material", help="its name")
+    one.add_argument(
+        "fields",
+        nargs="+",
+        metavar="FIELD=VALUE",
+        help='such as "melts=60 degC"; an empty value takes it out',
+    )
+    runs(one, _desk(lambda desk, g: desk.materials.put(g.material, _pairs(g.fields))))
+    one = add("take-over", "every material of a procedure that the shelf has not")
+    one.add_argument("procedure")
+    runs(one, _desk(lambda desk, g: desk.materials.take_over(g.procedure)))
+
+
+# --- what they do ----------------------------------------------------------------------------------------
+
+
+def _of_draft(add: Callable[[str, str], Parser], name: str, words: str) -> Parser:
+    one = add(name, words)
+    one.add_argument("draft", help="its key; benchapp recipe list has them")
+    return one
+
+
+def _new(one: Parser) -> None:
+    one.add_argument("--use", choices=("leave-on", "rinse-off"), default="leave-on")
+    one.add_argument("--usual", default="500 g", metavar="SIZE", help="the usual batch")
+    one.add_argument("--smallest", default="400 g", metavar="SIZE")
+    one.add_argument("--largest", default="1000 g", metavar="SIZE")
+
+
+def _sizes(given: argparse.Namespace) -> BatchSizes:
+    return BatchSizes(given.usual, given.smallest, given.largest)
+
+
+def _desk(ask: Callable[..., Answer]) -> Run:
+    """A command that asks the recipes and says what they answer."""
+
+    def run(args: argparse.Namespace, console: Console) -> int:
+        answer = ask(RecipeDesk(data_folder(args.data)), args)
+        if isinstance(answer, str):
+            say(console, answer)
+        elif isinstance(answer, Sheet):
+            show_sheet(console, answer)
+        else:
+            _show(answer, console)
+        return DONE
+
+    return run
+
+
+def _list(desk: RecipeDesk, _: argparse.Namespace) -> Sheet:
+    rows = tuple((f.key, f.name, f.standing) for f in desk.listed())
+    head = () if rows else ("No recipe is being written.",)
+    return Sheet(
+        head, ("key", "recipe", "where it stands"), rows, (f"Procedures: {', '.join(desk.procedures())}.",)
+    )
+
+
+def _import(desk: RecipeDesk, given: argparse.Namespace) -> Answer:
+    facts = look_into(Path(given.file), given.sheet, given.unit)
+    if not given.name:
+        table = as_table(facts)
+        name = facts.understood.title or "NAME"
+        return Sheet(
+            table.head,
+            table.titles,
+            table.rows,
+            (*table.notes, f'If that is right: --name "{name}" makes it a draft.'),
+        )
+    return bring_in(desk, facts, given.name, given.use, _sizes(given))[1]
+
+
+def _from_batch(args: argparse.Namespace, console: Console) -> int:
+    with desk_in(args, existing=True) as desk:
+        text = desk.procedure_text(args.batch)
+    _show(RecipeDesk(data_folder(args.data)).start_from_text(text, args.name), console)
+    return DONE
+
+
+def _number_of(desk: RecipeDesk, draft: str, name: str) -> int | None:
+    lines = desk.draft(draft).lines
+    return next((x.row.number for x in lines if x.row.name.casefold() == name.strip().casefold()), None)
+
+
+def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
+    number = _number_of(desk, given.draft, given.material)
+    if given.share == "remove":
+        if number is None:
+            raise CommandError(f"{given.material} is not in the formula.")
+        return desk.remove_line(given.draft, number)
+    if number is None:
+        return desk.add_line(given.draft, given.material, given.share, given.phase)
+    facts = desk.set_share(given.draft, number, given.share)
+    return desk.set_line(given.draft, number, {"phase": given.phase}) if given.phase else facts
+
+
+def _swap(desk: RecipeDesk, given: argparse.Namespace) -> Sheet:
+    number = _number_of(desk, given.draft, given.old)
+    if number is None:
+        raise CommandError(f"{given.old} is not in the formula.")
+    _, look = desk.swap_line(given.draft, number, given.new)
+    return Sheet((f"{given.new} stands in the place of {given.old}.", *look))
+
+
+def _ask(desk: RecipeDesk, given: argparse.Namespace) -> str:
+    open_ones = desk.questions(given.draft)
+    if given.answer and open_ones:
+        desk.answer(given.draft, open_ones[0], given.answer)
+        open_ones = desk.questions(given.draft)
+    if not open_ones:
+        return "Nothing is left to ask. benchapp recipe write proposes the method."
+    first = open_ones[0]
+    choices = f" Or: {', '.join(first.choices)}." if first.choices else ""
+    return f"{first.words} Answer with {first.kind.value}.{choices} {len(open_ones) - 1} more after it."
+
+
+def _size(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
+    sizes = {name: getattr(given, name) for name in ("usual", "smallest", "largest") if getattr(given, name)}
+    return desk.set_batch(given.draft, **sizes) if sizes else desk.draft(given.draft)
+
+
+def _vessel(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
+    vessels = desk.draft(given.draft).vessels
+    number = next((v.number for v in vessels if v.name.casefold() == given.vessel.casefold()), None)
+    if number is None:
+        raise CommandError(
+            f"There is no vessel {given.vessel!r}. There are: {', '.join(v.name for v in vessels) or 'none yet'}."
+        )
+    return desk.set_vessel(given.draft, number, {"capacity": given.capacity})
+
+
+def _step(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
+    at, steps = given.number - 1, desk.draft(given.draft).steps
+    if given.what == "add":
+        return desk.add_step(given.draft, given.value, min(max(at, 0), len(steps)))
+    if not 0 <= at < len(steps):
+        raise CommandError(f"There is no step {given.number}; the method has {len(steps)}.")
+    if given.what == "remove":
+        return desk.remove_step(given.draft, at)
+    if given.what in ("up", "down"):
+        return desk.move_step(given.draft, at, -1 if given.what == "up" else 1)
+    return desk.set_step(given.draft, at, given.what, given.value)
+
+
+def _sheet(args: argparse.Namespace, console: Console) -> int:
+    kind = Path(args.out).suffix.casefold().removeprefix(".")
+    if kind not in ("xlsx", "csv"):
+        raise CommandError(f"{args.out} ends neither in .xlsx nor in .csv.")
+    text = RecipeDesk(data_folder(args.data)).text(args.draft)
+    put(printed(text, args.batch_size, wall_now()[:10], kind), args.out, console)
+    return DONE
+
+
+def _material(desk: RecipeDesk, name: str, all_of_it: bool) -> Sheet:
+    if all_of_it:
+        return desk.materials.shown(name)
+    return Sheet(desk.materials.touched_by(name) or (f"No procedure uses {name}.",))
+
+
+def _pairs(fields: list[str]) -> dict[str, str]:
+    pairs = dict(field.partition("=")[::2] for field in fields)
+    wrong = next((field for field in fields if "=" not in field), None)
+    if wrong is not None:
+        raise CommandError(f'{wrong!r} is no field with a value. Write it like "melts=60 degC".')
+    return {key.strip(): value.strip() for key, value in pairs.items()}
+
+
+def _show(facts: DraftFacts, console: Console) -> None:
+    """A draft as it stands, with everything that is wrong with it where it is."""
+    say(console, f"{facts.name} ({facts.key}), {facts.use}, {', '.join(facts.batch)}; {facts.standing}.")
+    if facts.lines:
+        show(console, ("phase", "ingredient", "share", ""), [(x.row.phase, x.row.name, x.row.share, " ".join(x.faults)) for x in facts.lines])  # fmt: skip
+    say(console, facts.sum.sentence)
+    for vessel in facts.vessels:
+        say(console, f"{vessel.name}, {vessel.capacity}. {' '.join(vessel.faults)}".rstrip())
+    for step in facts.steps:
+        say(console, f"{step.number + 1}. {step.title} ({step.kind}): {step.sentence}")
+        for fault in step.faults:
+            say(console, f"   {fault}")
+    for fault in (*facts.faults, *(f"warning: {w}" for w in facts.warnings)):
+        say(console, fault)

@@ -1,0 +1,67 @@
+"""What the procedures' own reading and rules say of a draft, each at the table it is about."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+
+from benchapp.foundation.toml_places import Path, Places
+from benchapp.recipes.draft import Draft
+from benchapp.recipes.errors import ChangeRefused
+from procedures.errors import Grade, ProcedureInvalid
+from procedures.reading import PartlyRead, read_partly
+
+
+@dataclass(frozen=True, slots=True)
+class DraftFinding:
+    """One thing wrong: the table it is in ((): the file as a whole), what it is and what to do, in two sentences."""
+
+    place: Path
+    sentence: str
+    rule: str
+    grade: Grade
+
+
+def read_draft(draft: Draft) -> PartlyRead:
+    """What of it can be read, with every problem. Raises ChangeRefused where its text is no TOML."""
+    return _read(draft.text)
+
+
+@functools.lru_cache(maxsize=8)
+def _read(text: str) -> PartlyRead:
+    """Read once, as what is shown of a draft asks for it several times."""
+    try:
+        return read_partly(text, "draft.toml")
+    except ProcedureInvalid as error:
+        raise ChangeRefused(str(error)) from error
+
+
+def findings_of(draft: Draft) -> tuple[DraftFinding, ...]:
+    """Everything that is wrong with a draft, errors first, each in the order of the text."""
+    headings = Places(draft.text).headings
+    found = []
+    for problem in read_draft(draft).problems:
+        place: Path = ()
+        for path, line in headings:
+            if line <= problem.line:
+                place = path
+        if (problem.line, problem.column) == (1, 1) and headings[:1] != [(place, 1)]:
+            place = ()
+        found.append(DraftFinding(place, f"{problem.what}. {problem.instead}.", problem.rule, problem.grade))
+    return tuple(sorted(found, key=lambda x: x.grade == "warning"))
+
+
+def about(findings: tuple[DraftFinding, ...], *places: Path) -> tuple[DraftFinding, ...]:
+    """Those in one of these tables, or in what stands in them."""
+    return tuple(x for x in findings if any(x.place[: len(p)] == p for p in places))
+
+
+def of_formula(findings: tuple[DraftFinding, ...]) -> tuple[DraftFinding, ...]:
+    """Those that the method has nothing to do with."""
+    return about(findings, ("formula",), ("batch",), ("material",))
+
+
+def of_method(findings: tuple[DraftFinding, ...]) -> tuple[DraftFinding, ...]:
+    """The others."""
+    formula = set(of_formula(findings))
+    return tuple(x for x in findings if x not in formula)

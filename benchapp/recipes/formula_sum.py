@@ -1,0 +1,105 @@
+"""The lines of a draft's formula as they stand, and their sum."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from benchapp.foundation.numbers import exact
+from benchapp.recipes.draft import LINE, Draft, materials_of
+from procedures import fields as f
+from procedures.building import slug
+from procedures.errors import QuantityError
+from procedures.quantities import PERCENT, quantity
+
+_SHARE: TypeAdapter[f.Share | f.ActiveShare] = TypeAdapter(f.Percent)
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaRow:
+    """One line: ``percent`` of the formula where it is a number, that of "rest" included; ``share`` as it is said."""
+
+    number: int
+    name: str
+    phase: str
+    share: str
+    percent: float | None
+    is_rest: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaSum:
+    """``planned``: what has a number; ``rest``: what is left for "rest", None where there is no such line."""
+
+    planned: float
+    rest: float | None
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is a formula of 100 %."""
+        return self.planned == 100.0 if self.rest is None else self.rest > 0
+
+    @property
+    def sentence(self) -> str:
+        """The sum, and what it lacks."""
+        if self.rest is not None and self.rest > 0:
+            return f"100 %: {self.planned:.6g} %, and {self.rest:.6g} % as the rest"
+        if self.planned == 100.0:
+            return "100 %" if self.rest is None else "100 %, and nothing is left for the rest"
+        off = exact(self.planned - 100.0)
+        return f"{self.planned:.6g} %: {abs(off):.6g} % {'too much' if off > 0 else 'still missing'}"
+
+
+def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
+    """The lines in the order of the text."""
+    strengths = {slug(str(m.get("name", ""))): m.get("active") for m in materials_of(draft.tables)}
+    total = sum_of(draft)
+    rows = []
+    for n, table in enumerate(draft.list_of(LINE)):
+        name = str(table.get("name") or table.get("material") or "No name yet")
+        percent = _percent(table, strengths.get(slug(name)))
+        is_rest = table.get("percent") == "rest"
+        rows.append(
+            FormulaRow(
+                n,
+                f"{name} ({table['label']})" if table.get("label") else name,
+                ", ".join(dict.fromkeys(str(p.get("phase", "")) for p in table.get("parts") or [table])),
+                _share_words(table, percent, total),
+                total.rest if is_rest else percent,
+                is_rest,
+            )
+        )
+    return tuple(rows)
+
+
+def sum_of(draft: Draft) -> FormulaSum:
+    """What all lines come to."""
+    strengths = {slug(str(m.get("name", ""))): m.get("active") for m in materials_of(draft.tables)}
+    lines = draft.list_of(LINE)
+    planned = exact(
+        sum(_percent(x, strengths.get(slug(str(x.get("name") or x.get("material"))))) or 0.0 for x in lines)
+    )
+    rests = any(x.get("percent") == "rest" for x in lines)
+    return FormulaSum(planned, max(exact(100.0 - planned), 0.0) if rests else None)
+
+
+def _percent(table: Mapping[str, Any], strength: Any) -> float | None:
+    """The share of the material itself; None where it has no number."""
+    try:
+        share = _SHARE.validate_python(table.get("percent"))
+        if isinstance(share, f.ActiveShare):
+            return exact(share.percent * 100 / quantity(strength, PERCENT))
+    except (ValidationError, QuantityError, ZeroDivisionError):
+        return None
+    return share if isinstance(share, float) else None
+
+
+def _share_words(table: Mapping[str, Any], percent: float | None, total: FormulaSum) -> str:
+    if table.get("percent") == "rest":
+        return f"rest, {total.rest:.6g} %"
+    if table.get("percent") == "as needed":
+        return f"as needed, at most {table['cap']}" if table.get("cap") else "as needed"
+    return "no share yet" if percent is None else f"{percent:.6g} %"

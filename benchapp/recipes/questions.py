@@ -1,0 +1,140 @@
+"""What has to be known before a method can be proposed, and what only the maker or the supplier's papers can say."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.method_groups import in_what_burns
+from procedures.errors import QuantityError
+from procedures.formula import Formula, FormulaLine
+from procedures.quantities import MASS, TEMPERATURE, VOLUME, quantity
+
+
+class AnswerKind(Enum):
+    """What an answer is: one of the choices, or a value of this kind where the choices have none that fits."""
+
+    CHOICE = "choice"
+    TEMPERATURE = "temperature"
+    PH_BAND = "two pH values"
+    CONTENT = "a content in ml or g"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question. ``field``: the field of the material's table its value becomes, "" where it stays an answer."""
+
+    key: str
+    words: str
+    kind: AnswerKind
+    choices: tuple[str, ...] = ()
+    material: str = ""
+    field: str = ""
+
+
+LIQUID = "liquid at room temperature"
+DISSOLVES = "it dissolves in its phase without heat"
+HEAT_IS_FINE = "it may be heated"
+ASK_PAPERS = "Look into its supplier's papers."
+#: What of these roles is often solid, or often spoiled by heat (common practice, no source): asked, never assumed.
+_OFTEN_SOLID = ("butter", "wax", "emulsifier", "thickener", "conditioner")
+_OFTEN_SENSITIVE = ("preservative", "fragrance", "active", "antioxidant")
+#: Usual contents, of which one is picked; any other can be typed.
+_CONTENTS = ("50 ml", "100 ml", "250 ml", "50 g", "100 g")
+
+
+def open_questions(formula: Formula, answers: Mapping[str, str]) -> tuple[Question, ...]:
+    """What has to be asked about a formula, in the order in which it is asked; what was answered is left out."""
+    found = [q for line in formula.lines for q in _about(line)]
+    found += [
+        Question(
+            f"dissolves {x.material.key}",
+            f"{x.name} melts at {x.material.melts_c:g} °C, and its phase must not be heated, since something in it burns.",
+            AnswerKind.CHOICE,
+            (DISSOLVES,),
+        )
+        for x in formula.lines
+        if in_what_burns(x, formula)
+    ]
+    if _has_water(formula) and formula.ph is None:
+        found.append(
+            Question(
+                "ph",
+                "Between which pH values has the product to be? Take them from the preservative's papers.",
+                AnswerKind.PH_BAND,
+            )
+        )
+    found.append(
+        Question("content", "How much goes into one container?", AnswerKind.CONTENT, (*_CONTENTS, NOT_FILLED))
+    )
+    return tuple(dict.fromkeys(q for q in found if q.key not in answers))
+
+
+NOT_FILLED = "it is not filled here"
+
+
+def _about(line: FormulaLine) -> list[Question]:
+    material = line.material
+    if line.cap_percent is not None:
+        return []
+    found = []
+    if material.role in _OFTEN_SOLID and material.melts_c is None:
+        words = f"At which temperature does {material.name} melt? {ASK_PAPERS}"
+        found.append(
+            Question(
+                f"melts {material.key}", words, AnswerKind.TEMPERATURE, (LIQUID,), material.name, "melts"
+            )
+        )
+    if material.role in _OFTEN_SENSITIVE and material.below_c is None:
+        words = f"Below which temperature does {material.name} have to stay? {ASK_PAPERS}"
+        found.append(
+            Question(
+                f"below {material.key}",
+                words,
+                AnswerKind.TEMPERATURE,
+                (HEAT_IS_FINE,),
+                material.name,
+                "below",
+            )
+        )
+    return found
+
+
+def _has_water(formula: Formula) -> bool:
+    return any(
+        x.inci.casefold() in ("aqua", "water") for line in formula.lines for x in line.material.composition
+    )
+
+
+def checked_answer(question: Question, answer: str) -> str:
+    """The answer as it is kept. Raises ChangeRefused with what is wanted instead."""
+    if answer in question.choices:
+        return answer
+    try:
+        if question.kind is AnswerKind.TEMPERATURE:
+            quantity(answer, TEMPERATURE)
+            return answer
+        if question.kind is AnswerKind.CONTENT:
+            quantity(answer, MASS if answer.endswith("g") else VOLUME)
+            return answer
+    except QuantityError as error:
+        raise ChangeRefused(str(error)) from error
+    if question.kind is AnswerKind.PH_BAND:
+        low, high = ph_limits(answer)
+        return f"{low:g} to {high:g}"
+    raise ChangeRefused(f"{answer!r} is none of: {', '.join(question.choices)}.")
+
+
+def ph_limits(answer: str) -> tuple[float, float]:
+    """Two pH values out of "5.0 to 5.8". Raises ChangeRefused."""
+    try:
+        low, high = (float(part) for part in answer.split(" to "))
+    except ValueError as error:
+        raise ChangeRefused(f'"{answer}" is no pair of pH values. Write them like "5.0 to 5.8".') from error
+    if not 0 <= low < high <= 14:
+        raise ChangeRefused(
+            f"pH {low:g} to {high:g}: the lower one comes first, and both lie between 0 and 14."
+        )
+    return low, high

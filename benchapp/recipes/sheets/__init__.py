@@ -1,0 +1,1 @@
+"""Formulas out of spreadsheets (XLSX, ODS, CSV), and into sheets that can be printed."""

@@ -1,0 +1,92 @@
+"""One ingredient swapped for another, and what has to be looked at because of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from benchapp.recipes.draft import LINE, STEP, Draft, own_fields, with_fields
+from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.material_shelf import UNKNOWN, for_recipe, hazards_known
+from procedures.building import slug
+
+#: Fields of a step that name an ingredient or a material.
+_NAMING = ("ingredients", "raise_with", "lower_with", "water")
+
+
+def swapped(draft: Draft, number: int, material: Mapping[str, Any]) -> Draft:
+    """The draft with another material in one line, in the same phase and share; steps that named the old one name the
+    new. Raises ChangeRefused."""
+    line = draft.list_of(LINE)[number]
+    if "name" not in line:
+        raise ChangeRefused(
+            f"{line.get('material')} is described apart, under [[material]]. Change it there, or name another one."
+        )
+    new = for_recipe(material)
+    if slug(str(new["name"])) in {slug(str(x.get("name", ""))) for x in draft.list_of(LINE)} - {
+        slug(str(line["name"]))
+    }:
+        raise ChangeRefused(f"{new['name']} is in the formula already.")
+    fields = {key: None for key in own_fields(line)} | new
+    return renamed(with_fields(draft, (*LINE, number), fields), str(line["name"]), str(new["name"]))
+
+
+def renamed(draft: Draft, old: str, new: str) -> Draft:
+    """What the steps call an ingredient, its label left as it is."""
+
+    def other(name: Any) -> Any:
+        if not isinstance(name, str):
+            return name
+        same = name.casefold() == old.casefold() or name.casefold().startswith(f"{old.casefold()} (")
+        return new + name[len(old) :] if same else name
+
+    for n, step in enumerate(draft.list_of(STEP)):
+        fields: dict[str, Any] = {}
+        for key in _NAMING:
+            value = step.get(key)
+            if isinstance(value, str) and other(value) != value:
+                fields[key] = other(value)
+            elif isinstance(value, list) and [other(x) for x in value] != value:
+                fields[key] = [other(x) for x in value]
+        if fields:
+            draft = with_fields(draft, (*STEP, n), fields)
+    return draft
+
+
+def to_look_at(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[str, ...]:
+    """A sentence for each thing that is not the same of two materials and reaches beyond their line."""
+    return tuple(_differences(old, new))
+
+
+def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
+    name = new["name"]
+    for field, changed, unknown in (
+        ("melts", "melts at {}: see that the heat band lies above it", "has no melting point on the shelf: is it liquid?"),
+        ("below", "has to stay below {}: see when it goes in", "has no upper temperature on the shelf: may it be heated?"),
+        ("ph_window", "works from pH {}: see that the product's pH lies in it", "has no pH window on the shelf"),
+        ("use_limit", "may be in at {} at most", "has no ceiling on the shelf"),
+        ("use_least", "works from {} on", "has no least share on the shelf"),
+        ("density", "has {}: volumes and how full a vessel gets change", "has no density on the shelf: it counts as 1 g/ml"),
+        ("active", "is {} active: a share of what is active weighs otherwise", "does not say what of it is active"),
+    ):  # fmt: skip
+        if old.get(field) != new.get(field):
+            value = " to ".join(map(str, new[field])) if isinstance(new.get(field), list) else new.get(field)
+            yield f"{name} {unknown}." if value is None else f"{name} {changed.format(value)}."
+    if old.get("role") != new.get("role"):
+        yield f"{name} is {_a(new.get('role'))}, and {old['name']} {_a(old.get('role'))}."
+    if _inci(old) != _inci(new):
+        yield f"The list of ingredients on the label changes: {_inci(old)} becomes {_inci(new)}."
+    if not hazards_known(new):
+        yield f"{name}: {UNKNOWN}"
+    elif old.get("statements", []) != new.get("statements", []):
+        yield f"Its hazards are others: {', '.join(new.get('statements', [])) or 'none on its data sheet'}."
+
+
+def _a(role: Any) -> str:
+    word = str(role or "without a role")
+    return word if word.startswith("without") else f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
+def _inci(fields: Mapping[str, Any]) -> str:
+    parts = [x["inci"] for x in fields.get("composition", [])]
+    return str(fields.get("inci") or ", ".join(parts) or "no INCI name")

@@ -1,0 +1,1 @@
+"""Recipes that are being written, and the shelf of materials they are written from."""

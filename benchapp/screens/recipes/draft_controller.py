@@ -1,0 +1,282 @@
+"""A recipe written on the glass: the list, its head, its formula line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.recipes.draft import BatchSizes
+from benchapp.recipes.step_fields import FieldKind, StepField
+from benchapp.screens.navigator import Navigator
+from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
+from benchapp.screens.recipes.line_controller import LineController
+from benchapp.screens.recipes.material_controller import MaterialController
+from benchapp.screens.recipes.method_controller import MethodController
+from benchapp.screens.recipes.recipe_requests import RecipeRequests
+from benchapp.screens.recipes.recipe_rows import FieldRows, drafts_page, fields_page, formula_page
+from benchapp.screens.recipes.sheet_controller import SheetController
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.list_pages import choice_page
+from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.text_pad import TextPad
+
+if TYPE_CHECKING:
+    from benchapp.record.journal import BatchLine
+    from benchapp.service.recipe_drafts import RecipeEntry
+    from benchapp.service.recipe_facts import DraftFacts
+
+USES = ("leave-on", "rinse-off")
+BY_HAND, FROM_PROCEDURE = "Line by line", "From a procedure"
+FROM_BATCH, FROM_SHEET = "From a past batch", "From a spreadsheet"
+#: Batches of a new recipe, usual, smallest and largest in grams: changed on the page about it.
+_USUAL = {
+    "500 g": ("500 g", "400 g", "1000 g"),
+    "1 kg": ("1000 g", "800 g", "2000 g"),
+    "200 g": ("200 g", "150 g", "400 g"),
+}
+_SIZES = ("smallest", "usual", "largest")
+
+
+class DraftController:
+    """Recipes that are being written."""
+
+    def __init__(self, navigator: Navigator) -> None:
+        self._nav, self._recipes = navigator, RecipeRequests(navigator)
+        self._editor = FieldEditor(navigator)
+        self.materials = MaterialController(self._recipes, self.drafts)
+        self.lines = LineController(self._recipes, self.materials, self.formula)
+        self.method = MethodController(self._recipes, self.formula, self.drafts)
+        self.sheets = SheetController(self._recipes, self.drafts, self.formula)
+
+    def drafts(self, number: int = 0) -> None:
+        """All of them."""
+        nav = self._nav
+        more: list[ButtonSpec] = [("Materials", self.materials.shelf, "plain"), ("New", self.new, "main")]
+        paging = Paging(nav.routes.home, self.drafts, number)
+        self._recipes.ask(
+            lambda desk: desk.listed(),
+            lambda found: nav.show(drafts_page(nav.sizes, found, self._open, paging, more)),
+            nav.routes.home,
+        )
+
+    def _open(self, entry: RecipeEntry) -> None:
+        if entry.is_draft:
+            self.formula(entry.key)
+        else:
+            self._recipes.ask(lambda desk: desk.start_from(entry.key), self._begun, self.drafts)
+
+    # --- a new one ---------------------------------------------------------------------------------------
+
+    def new(self) -> None:
+        """How it begins."""
+        ways = {
+            BY_HAND: self._name, FROM_PROCEDURE: self.procedures, FROM_BATCH: self.batches, FROM_SHEET: self.sheets.files,
+        }  # fmt: skip
+        page = choice_page(
+            self._nav.sizes, "How does it begin?", tuple(ways), lambda way: ways[way](), Paging(self.drafts)
+        )
+        self._nav.show(page)
+
+    def _name(self) -> None:
+        self._nav.show(TextPad(self._nav.sizes, "What is it called?", self._use, self.new))
+
+    def _use(self, name: str) -> None:
+        if not name:
+            return
+        nav = self._nav
+        nav.show(
+            choice_page(
+                nav.sizes, "Does it stay on the skin?", USES, partial(self._size, name), Paging(self._name)
+            )
+        )
+
+    def _size(self, name: str, use: str) -> None:
+        def begin(size: str) -> None:
+            usual, smallest, largest = _USUAL[size]
+            sizes = BatchSizes(usual, smallest, largest)
+            self._recipes.ask(lambda desk: desk.begin(name, use, sizes), self._begun, self.drafts)
+
+        nav, back = self._nav, partial(self._use, name)
+        nav.show(choice_page(nav.sizes, "How much do you usually make?", tuple(_USUAL), begin, Paging(back)))
+
+    def _begun(self, facts: DraftFacts) -> None:
+        self.formula(facts.key)
+
+    def procedures(self, number: int = 0) -> None:
+        """Which one it starts from."""
+        nav = self._nav
+
+        def picked(name: str) -> None:
+            def named(new: str) -> None:
+                if new:
+                    self._recipes.ask(lambda desk: desk.start_from(name, new), self._begun, self.drafts)
+
+            def is_own(own: bool) -> None:
+                if own:
+                    self._recipes.ask(lambda desk: desk.start_from(name), self._begun, self.drafts)
+                else:
+                    nav.show(TextPad(nav.sizes, "What is yours called?", named, self.procedures))
+
+            self._recipes.ask(lambda desk: desk.is_own(name), is_own, self.drafts)
+
+        paging = Paging(self.new, self.procedures, number)
+        self._recipes.ask(
+            lambda desk: desk.procedures(),
+            lambda found: nav.show(choice_page(nav.sizes, "From which procedure?", found, picked, paging)),
+            self.drafts,
+        )
+
+    def batches(self, number: int = 0) -> None:
+        """Which past batch it starts from: the procedure as it was then."""
+        nav = self._nav
+
+        def picked(batch: str) -> None:
+            nav.fetch(lambda shop: shop.desk().procedure_text(batch), read)
+
+        def read(text: str) -> None:
+            def named(new: str) -> None:
+                if new:
+                    self._recipes.ask(lambda desk: desk.start_from_text(text, new), self._begun, self.drafts)
+
+            nav.show(TextPad(nav.sizes, "What is yours called?", named, self.batches))
+
+        def shown(found: tuple[BatchLine, ...]) -> None:
+            rows = [RowSpec(b.batch, partial(picked, b.batch), b.end or "unfinished") for b in found]
+            said = [] if rows else [("Nothing was made yet.", False)]
+            nav.show(
+                RowsPage(
+                    nav.sizes, "From which batch?", rows, Paging(self.new, self.batches, number), (), said
+                )
+            )
+
+        nav.fetch(lambda shop: shop.batches(), shown)
+
+    # --- the formula -------------------------------------------------------------------------------------
+
+    def formula(self, key: str, number: int = 0) -> None:
+        """Its lines and their sum."""
+        self._recipes.ask(lambda desk: desk.draft(key), lambda facts: self._show(facts, number), self.drafts)
+
+    def _show(self, facts: DraftFacts, number: int = 0) -> None:
+        nav, key = self._nav, facts.key
+        more: list[ButtonSpec] = []
+        if facts.undoes:
+            more.append(("Undo", partial(self._undo, key), "plain"))
+        whole = facts.sum.whole
+        more.append(("Method", partial(self.method.method, key), "main" if whole else "plain"))
+        more.append(("Add", partial(self.lines.add, key), "plain" if whole else "main"))
+        paging = Paging(self.drafts, partial(self.formula, key), number)
+        nav.show(
+            formula_page(
+                nav.sizes, facts, partial(self.lines.line, key), partial(self.about, key), paging, more
+            )
+        )
+
+    def _undo(self, key: str) -> None:
+        self._recipes.ask(lambda desk: desk.undo(key), self._show, self.drafts)
+
+    # --- about it ----------------------------------------------------------------------------------------
+
+    def about(self, key: str, number: int = 0) -> None:
+        """Its name, use, pH and sizes; what the checks and the law say; and what else can be done with it."""
+        nav = self._nav
+
+        def shown(facts: DraftFacts) -> None:
+            fields: list[tuple[str, str | None]] = [
+                ("name", facts.name),
+                ("use", facts.use),
+                ("pH", facts.ph),
+            ]
+            fields += list(zip(_SIZES, facts.batch, strict=True))
+            fields.append(
+                ("checks", f"{len(_everything(facts))} to look at" if _everything(facts) else "nothing found")
+            )
+            fields += [
+                ("undo", facts.undoes),
+                ("do again", facts.redoes),
+                ("print a sheet", None),
+                ("put away", None),
+            ]
+            acts: dict[str, Callable[[], None]] = {
+                "checks": partial(self.checks, key), "undo": partial(self._undo, key), "do again": partial(self._redo, key),
+                "print a sheet": partial(self.sheets.write_out, key), "put away": partial(self._drop, key),
+            }  # fmt: skip
+            paging = Paging(partial(self.formula, key), partial(self.about, key), number)
+
+            def picked(name: str) -> None:
+                (acts.get(name) or partial(self._head, facts, name))()
+
+            nav.show(fields_page(nav.sizes, FieldRows(facts.name, fields, facts.faults), picked, paging))
+
+        self._recipes.ask(lambda desk: desk.draft(key), shown, self.drafts)
+
+    def _redo(self, key: str) -> None:
+        self._recipes.ask(lambda desk: desk.redo(key), self._show, self.drafts)
+
+    def _drop(self, key: str) -> None:
+        def sure(choice: str) -> None:
+            if choice == "Put it away":
+                self._recipes.ask(
+                    lambda desk: desk.drop(key),
+                    lambda said: self._nav.message(said, self.drafts),
+                    self.drafts,
+                )
+            else:
+                self.about(key)
+
+        page = choice_page(
+            self._nav.sizes,
+            "Put this recipe away?",
+            ("Keep it", "Put it away"),
+            sure,
+            Paging(partial(self.about, key)),
+        )
+        self._nav.show(page)
+
+    def _head(self, facts: DraftFacts, name: str) -> None:
+        key, back = facts.key, partial(self.about, facts.key)
+
+        def put(answer: str | list[str]) -> None:
+            if name in _SIZES:
+                self._recipes.ask(
+                    lambda desk: desk.set_batch(key, **{name: str(answer)}), lambda _: back(), back
+                )
+            elif name == "pH":
+                self._recipes.ask(lambda desk: desk.set_ph(key, str(answer)), lambda _: back(), back)
+            elif answer:
+                self._recipes.ask(
+                    lambda desk: desk.set_head(key, **{name: str(answer)}), lambda _: back(), back
+                )
+
+        kinds = {"name": FieldKind.TEXT, "use": FieldKind.CHOICE, "pH": FieldKind.BAND}
+        units = ("g", "kg") if name in _SIZES else ()
+        field = StepField(
+            name, kinds.get(name, FieldKind.QUANTITY), True, USES if name == "use" else (), units
+        )
+        value = dict(zip(_SIZES, facts.batch, strict=True)).get(name, facts.name if name == "name" else "")
+        self._editor.ask(FieldRequest(field, value, field.choices), put, back)
+
+    def checks(self, key: str, number: int = 0) -> None:
+        """Everything the checks and the law say of it as it stands."""
+        nav, back = self._nav, partial(self.about, key)
+
+        def shown(found: tuple[DraftFacts, tuple[str, ...]]) -> None:
+            facts, law = found
+            lines = [*_everything(facts), *law] or ["Nothing is wrong with it."]
+            nav.show(
+                text_page(
+                    nav.sizes, f"{facts.name}: checks", lines, Paging(back, partial(self.checks, key), number)
+                )
+            )
+
+        self._recipes.ask(lambda desk: (desk.draft(key), desk.ceilings(key)), shown, back)
+
+
+def _everything(facts: DraftFacts) -> list[str]:
+    """Each fault with what it is about, then what may be left."""
+    found = [f"{x.row.name}: {fault}" for x in facts.lines for fault in x.faults]
+    found += [f"{v.name}: {fault}" for v in facts.vessels for fault in v.faults]
+    found += [f"{x.number + 1}. {x.title}: {fault}" for x in facts.steps for fault in x.faults]
+    return [*facts.faults, *found, *facts.warnings]

@@ -1,0 +1,206 @@
+"""Lines of a formula on the glass: a material, its share, its phase; changed, moved, swapped, removed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.screens.recipes.material_controller import MaterialController
+from benchapp.screens.recipes.recipe_requests import RecipeRequests
+from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
+from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.list_pages import choice_page
+from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.text_pad import TextPad
+
+if TYPE_CHECKING:
+    from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
+
+NEW_PHASE = "Another phase"
+REST, AS_NEEDED = "The rest", "As needed"
+
+
+class LineController:
+    """``formula`` shows the recipe's lines."""
+
+    def __init__(
+        self, recipes: RecipeRequests, materials: MaterialController, formula: Callable[[str], None]
+    ) -> None:
+        self._recipes, self._materials, self._formula = recipes, materials, formula
+        self._nav = recipes.nav
+
+    # --- one more ----------------------------------------------------------------------------------------
+
+    def add(self, key: str) -> None:
+        """Which material, then how much of it; then the next one."""
+        back = partial(self._formula, key)
+        self._materials.pick("What goes in?", partial(self._ask_share, key), back)
+
+    def _ask_share(self, key: str, material: str) -> None:
+        def phased(found: tuple[DraftFacts, str]) -> None:
+            self._share(found[0], material, found[1])
+
+        self._recipes.ask(
+            lambda desk: (desk.draft(key), desk.materials.phase_of(material)),
+            phased,
+            partial(self._formula, key),
+        )
+
+    def _share(self, facts: DraftFacts, material: str, phase: str) -> None:
+        key = facts.key
+
+        def put(share: str) -> None:
+            self._recipes.ask(
+                lambda desk: desk.add_line(key, material, share, phase),
+                lambda _: self.add(key),
+                partial(self._formula, key),
+            )
+
+        def other_phase(new: str) -> None:
+            self._share(facts, material, new)
+
+        again = partial(self._share, facts, material, phase)
+        more: list[ButtonSpec] = [
+            (f"Into {phase}", partial(self._phases, facts, other_phase, again), "plain"),
+            (REST, lambda: put("rest"), "plain"),
+            (AS_NEEDED, partial(self._cap, put, again), "plain"),
+        ]
+        back = partial(self.add, key)
+        self._nav.show(
+            SharePad(
+                self._nav.sizes,
+                ShareRequest(material, facts.sum.sentence),
+                lambda value: put(f"{value:.10g}"),
+                back,
+                more,
+            )
+        )
+
+    def _cap(self, put: Callable[[str], None], back: Callable[[], None]) -> None:
+        request = ShareRequest("As needed, but never more than", most=20.0)
+        self._nav.show(SharePad(self._nav.sizes, request, lambda cap: put(f"as needed, {cap:.10g} %"), back))
+
+    def _phases(self, facts: DraftFacts, done: Callable[[str], None], back: Callable[[], None]) -> None:
+        phases = tuple(dict.fromkeys((*facts.phases, *self._usual())))
+
+        def picked(choice: str) -> None:
+            if choice == NEW_PHASE:
+                self._nav.show(
+                    TextPad(
+                        self._nav.sizes, "What is the phase called?", lambda t: done(t) if t else None, back
+                    )
+                )
+            else:
+                done(choice)
+
+        def show(number: int = 0) -> None:
+            page = choice_page(
+                self._nav.sizes, "Into which phase?", (*phases, NEW_PHASE), picked, Paging(back, show, number)
+            )
+            self._nav.show(page)
+
+        show()
+
+    @staticmethod
+    def _usual() -> tuple[str, ...]:
+        from benchapp.recipes.usual_phases import USUAL_PHASE
+
+        return tuple(dict.fromkeys(USUAL_PHASE.values()))
+
+    # --- one that is there -------------------------------------------------------------------------------
+
+    def line(self, key: str, number: int) -> None:
+        """What can be changed about it."""
+        self._recipes.ask(
+            lambda desk: desk.draft(key), lambda facts: self._line(facts, number), partial(self._formula, key)
+        )
+
+    def _line(self, facts: DraftFacts, number: int) -> None:
+        key, line, back = facts.key, facts.lines[number], partial(self._formula, facts.key)
+        again = partial(self.line, key, number)
+        acts: dict[str, Callable[[], None]] = {
+            "share": partial(self._change_share, facts, line), "phase": partial(self._change_phase, facts, line),
+            "swap for another": partial(self._swap, key, number), "what it is": partial(self._materials.of_line, key, line.row.name, again),
+        }  # fmt: skip
+        fields: list[tuple[str, str | None]] = [
+            ("share", line.row.share),
+            ("phase", line.row.phase),
+            ("swap for another", None),
+            ("what it is", None),
+        ]
+        more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
+        if number > 0:
+            more.insert(0, ("Up", partial(self._move, key, number, -1), "plain"))
+        if number < len(facts.lines) - 1:
+            more.insert(0, ("Down", partial(self._move, key, number, 1), "plain"))
+        page = fields_page(
+            self._nav.sizes,
+            FieldRows(line.row.name, fields, line.faults),
+            lambda name: acts[name](),
+            Paging(back),
+            more,
+        )
+        self._nav.show(page)
+
+    def _remove(self, key: str, number: int) -> None:
+        back = partial(self._formula, key)
+        self._recipes.ask(lambda desk: desk.remove_line(key, number), lambda _: back(), back)
+
+    def _move(self, key: str, number: int, by: int) -> None:
+        self._recipes.ask(
+            lambda desk: desk.move_line(key, number, by),
+            lambda facts: self._line(facts, number + by),
+            partial(self._formula, key),
+        )
+
+    def _change_share(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
+        key, number = facts.key, line.row.number
+        again = partial(self.line, key, number)
+
+        def put(share: str) -> None:
+            self._recipes.ask(
+                lambda desk: desk.set_share(key, number, share), lambda _: self._formula(key), again
+            )
+
+        more: list[ButtonSpec] = [
+            (REST, lambda: put("rest"), "plain"),
+            (AS_NEEDED, partial(self._cap, put, again), "plain"),
+        ]
+        self._nav.show(
+            SharePad(
+                self._nav.sizes,
+                ShareRequest(line.row.name, facts.sum.sentence),
+                lambda value: put(f"{value:.10g}"),
+                again,
+                more,
+            )
+        )
+
+    def _change_phase(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
+        key, number = facts.key, line.row.number
+        again = partial(self.line, key, number)
+
+        def put(phase: str) -> None:
+            self._recipes.ask(
+                lambda desk: desk.set_line(key, number, {"phase": phase}), lambda _: self._formula(key), again
+            )
+
+        self._phases(facts, put, again)
+
+    def _swap(self, key: str, number: int) -> None:
+        again = partial(self.line, key, number)
+
+        def swapped(found: tuple[DraftFacts, tuple[str, ...]]) -> None:
+            look = found[1] or ("Nothing else changes.",)
+            self._nav.show(
+                text_page(
+                    self._nav.sizes, "What has to be looked at", look, Paging(partial(self._formula, key))
+                )
+            )
+
+        def picked(material: str) -> None:
+            self._recipes.ask(lambda desk: desk.swap_line(key, number, material), swapped, again)
+
+        self._materials.pick("Which one instead?", picked, again)

@@ -1,0 +1,50 @@
+"""How the recipe pages ask the service: a refusal is shown as its sentence, and the way goes back to where it was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from benchapp.recipes.errors import RecipeError
+from benchapp.screens.navigator import Navigator
+from benchapp.service.bench_service import BenchService
+from benchapp.service.errors import CommandError
+from benchapp.service.recipes import RecipeDesk
+from procedures.errors import ProcedureError
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class _Refusal:
+    sentence: str
+
+
+class RecipeRequests:
+    """Asks in the background, as the navigator does."""
+
+    def __init__(self, navigator: Navigator) -> None:
+        self.nav = navigator
+
+    def ask(
+        self, work: Callable[[RecipeDesk], T], then: Callable[[T], None], back: Callable[[], None]
+    ) -> None:
+        """Let the recipes do it, then go on with what came of it."""
+
+        def answered(found: T | _Refusal) -> None:
+            if isinstance(found, _Refusal):
+                self.nav.message(found.sentence, back)
+            else:
+                then(found)
+
+        self.nav.fetch(lambda shop: _tried(shop, work), answered)
+
+
+def _tried(shop: BenchService, work: Callable[[RecipeDesk], T]) -> T | _Refusal:
+    try:
+        return work(shop.recipe_desk())
+    except (RecipeError, ProcedureError, CommandError) as error:
+        return _Refusal(str(error).splitlines()[0])
+    except OSError as error:
+        return _Refusal(f"The disk refuses ({error.strerror or error}). What was kept before is there.")

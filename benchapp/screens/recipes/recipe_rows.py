@@ -1,0 +1,142 @@
+"""Recipes, formulas, methods and materials as pages of rows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+
+if TYPE_CHECKING:
+    from benchapp.service.recipe_drafts import RecipeEntry
+    from benchapp.service.recipe_facts import DraftFacts
+    from benchapp.service.recipe_materials import KnownMaterial
+
+#: A value of so many signs stands beside its name, a longer one under it.
+_SHORT = 18
+Numbered = Callable[[int], None]
+
+
+def drafts_page(
+    sizes: Sizes,
+    entries: Sequence[RecipeEntry],
+    pick: Callable[[RecipeEntry], None],
+    paging: Paging,
+    more: Sequence[ButtonSpec],
+) -> RowsPage:
+    """The maker's own recipes, with where each stands."""
+    rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
+    said = [] if rows else [("No recipe is being written. Begin one, or bring one in from a sheet.", False)]
+    return RowsPage(sizes, "Your recipes", rows, paging, more, said)
+
+
+def formula_page(
+    sizes: Sizes,
+    facts: DraftFacts,
+    pick: Numbered,
+    about: Callable[[], None],
+    paging: Paging,
+    more: Sequence[ButtonSpec],
+) -> RowsPage:
+    """The formula: a row for each line with its share, and the sum over them all."""
+    rows = [
+        RowSpec(x.row.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults))
+        for x in facts.lines
+    ]  # fmt: skip
+    rows.append(RowSpec("About it", about, about_words(facts), wrong=bool(facts.faults)))
+    return RowsPage(sizes, facts.name, rows, paging, more, [(facts.sum.sentence, not facts.sum.whole)])
+
+
+def about_words(facts: DraftFacts) -> str:
+    """Use, size and pH in a line; where something is wrong with them, that."""
+    if facts.faults and facts.lines:
+        return facts.faults[0]
+    ph = f", pH {facts.ph}" if facts.ph else ""
+    return f"{facts.use}{ph}, {facts.batch[1]}"
+
+
+def method_page(
+    sizes: Sizes,
+    facts: DraftFacts,
+    pick: Numbered,
+    vessels: Callable[[], None],
+    paging: Paging,
+    more: Sequence[ButtonSpec],
+) -> RowsPage:
+    """The method: a row for each step with what it does, or what is wrong with it."""
+    rows = [
+        RowSpec(f"{x.number + 1}. {x.title}", partial(pick, x.number), x.faults[0] if x.faults else x.sentence, wrong=bool(x.faults))
+        for x in facts.steps
+    ]  # fmt: skip
+    wrong = next((fault for v in facts.vessels for fault in v.faults), "")
+    if facts.vessels:
+        named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
+        rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
+    count = sum(bool(x.faults) for x in facts.steps) + bool(wrong) + len(facts.faults)
+    said = "No method yet." if not rows else "It can be made." if facts.ready else f"{count} to mend."
+    return RowsPage(
+        sizes, f"{facts.name}: method", rows, paging, more, [(said, not facts.ready and bool(rows))]
+    )
+
+
+def vessels_page(sizes: Sizes, facts: DraftFacts, pick: Numbered, paging: Paging) -> RowsPage:
+    """The vessels of a method: how large each has to be."""
+    rows = [
+        RowSpec(
+            v.name,
+            partial(pick, v.number),
+            v.faults[0] if v.faults else "brim-full",
+            v.capacity,
+            bool(v.faults),
+        )
+        for v in facts.vessels
+    ]
+    return RowsPage(sizes, "Which vessels have you got?", rows, paging)
+
+
+def materials_page(
+    sizes: Sizes, title: str, known: Sequence[KnownMaterial], pick: Callable[[str], None], paging: Paging,
+    more: Sequence[ButtonSpec] = (),
+) -> RowsPage:  # fmt: skip
+    """Materials to pick, with what is not known of them."""
+    rows = [
+        RowSpec(m.name, partial(pick, m.name), m.role if m.hazards_known else f"{m.role}, hazards not known")
+        for m in known
+    ]
+    said = (
+        [] if rows else [("The shelf is empty. Enter a material, or take some over from a procedure.", False)]
+    )
+    return RowsPage(sizes, title, rows, paging, more, said)
+
+
+@dataclass(frozen=True, slots=True)
+class FieldRows:
+    """What can be said of a thing: each field with what it says now, or None where it is something that can be done.
+    ``faults``: what is wrong with the thing; the first of them is shown."""
+
+    title: str
+    fields: Sequence[tuple[str, str | None]]
+    faults: Sequence[str] = ()
+
+
+def fields_page(
+    sizes: Sizes,
+    shown: FieldRows,
+    pick: Callable[[str], None],
+    paging: Paging,
+    more: Sequence[ButtonSpec] = (),
+) -> RowsPage:
+    """A row for each field."""
+    rows = []
+    for name, value in shown.fields:
+        said = "" if value is None else value.replace(" degC", " °C").replace(" degF", " °F") or "–"
+        short = len(said) <= _SHORT
+        rows.append(
+            RowSpec(name.replace("_", " "), partial(pick, name), "" if short else said, said if short else "")
+        )
+    return RowsPage(sizes, shown.title, rows, paging, more, [(text, True) for text in shown.faults[:1]])

@@ -1,0 +1,126 @@
+"""Rows to press, in columns where there is room: a name, a figure at its right end, and a second line under the name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+
+#: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
+_EDGE, _FIGURE_SHARE = 14.0, 0.42
+
+
+@dataclass(frozen=True, slots=True)
+class RowSpec:
+    """A row to be. ``wrong``: its second line says what is wrong with it."""
+
+    label: str
+    act: Callable[[], None]
+    detail: str = ""
+    figure: str = ""
+    wrong: bool = False
+
+
+class RowButton(TouchButton):
+    """One row: what does not fit of its second line is cut, and said where the row leads to."""
+
+    def __init__(self, spec: RowSpec, sizes: Sizes) -> None:
+        super().__init__(spec.label, spec.act, "plain", sizes.note)
+        put = sizes.figures.text
+        self.caption.halign, self.caption.text = "left", put(spec.label)
+        self._said = put(spec.detail)
+        self.under = TextLabel("", sizes.small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
+        self.figure = TextLabel(put(spec.figure), sizes.note, d.TIDE, bold=True, halign="right")
+        for words in (self.under, self.figure):
+            self.add_widget(words)
+        self._figure_wide = self.figure.natural()[0] if self.figure.text else 0.0
+
+    def _arrange(self, *_: object) -> None:
+        self._box.pos, self._box.size = self.pos, self.size
+        self._edge.rounded_rectangle = (*self.pos, *self.size, 10)
+        if not hasattr(self, "_figure_wide"):
+            return  # its words are not there yet
+        inner = self.width - 2 * _EDGE
+        figure, said = self._figure_wide, self._said
+        if figure > inner * _FIGURE_SHARE and not said:  # too long to stand beside the name: under it
+            figure, said = 0.0, self.figure.text
+        figure = min(figure, inner * _FIGURE_SHARE)
+        name = inner - figure - (_EDGE if figure else 0.0)
+        high = self.caption.height_at(name)
+        self.under.text = fitting(said, int(self.under.font_size), int(inner), self.height - high - 10)
+        under = self.under.height_at(inner) if self.under.text else 0.0
+        top = self.center_y + (high + under) / 2
+        low = self.caption.place(self.x + _EDGE, top, name)
+        if self.under.text:
+            self.under.place(self.x + _EDGE, low, inner)
+        self.figure.opacity = 1 if figure else 0
+        if figure:
+            self.figure.place(self.right - _EDGE - figure, top, figure)
+
+
+def fitting(text: str, size: int, width: int, high: float) -> str:
+    """As many words as have room, with a mark where some are left out; "" where not even one line has."""
+    if not text or high < wrapped_high("x", size, False, width):
+        return ""
+    if wrapped_high(text, size, True, width) <= high:
+        return text
+    words = text.split()
+    low, most = 0, len(words) - 1
+    while low < most:
+        middle = (low + most + 1) // 2
+        if wrapped_high(" ".join(words[:middle]) + " …", size, True, width) <= high:
+            low = middle
+        else:
+            most = middle - 1
+    return " ".join(words[:low]) + " …" if low else ""
+
+
+class RowsPage(Page):
+    """A page of rows, read down its columns; ``said`` are lines over them, (text, whether it is wrong). Where they are
+    more than fit, "On" goes round. ``rows_shown`` are those of this page."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        title: str,
+        rows: Sequence[RowSpec],
+        paging: Paging,
+        more: Sequence[ButtonSpec] = (),
+        said: Sequence[tuple[str, bool]] = (),
+    ) -> None:
+        super().__init__(sizes, title)
+        self.low = self.above_bottom
+        for text, wrong in said:
+            self.line(sizes.figures.text(text), sizes.note, True, d.CORAL if wrong else d.TIDE)
+        columns = 1 if self.panel.portrait else 2
+        down = self.rows_that_fit()
+        pages = max(-(-len(rows) // (columns * down)), 1)
+        number = paging.nearest(pages)
+        self.number, self.count = number, pages
+        self.bottom([paging.back_button, *self._on(paging, number, pages), *more])
+        self.rows_shown = list(rows[number * columns * down : (number + 1) * columns * down])
+        self._lay(columns, down)
+
+    @staticmethod
+    def _on(paging: Paging, number: int, pages: int) -> list[ButtonSpec]:
+        if pages == 1 or paging.turn is None:
+            return []
+        turn = paging.turn
+        return [(f"On, {number + 1} of {pages}", lambda: turn((number + 1) % pages), "plain")]
+
+    def _lay(self, columns: int, down: int) -> None:
+        s = self.sizes
+        wide = (self.wide - s.gap * (columns - 1)) / columns
+        high = min((self.pen_y - self.low - s.gap * (down - 1)) / down, s.action * 1.25)
+        for n, spec in enumerate(self.rows_shown):
+            column, row = divmod(n, down)
+            button = RowButton(spec, s)
+            button.size = (wide, high)
+            button.pos = (self.left + column * (wide + s.gap), self.pen_y - (row + 1) * high - row * s.gap)
+            self.add_widget(button)

@@ -1,0 +1,139 @@
+"""Recipes that are being written, in a workshop's folder: begun, started from another, changed, undone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from benchapp.foundation.text_files import read_text_file
+from benchapp.recipes import draft as d
+from benchapp.recipes.draft_store import DraftStore
+from benchapp.recipes.errors import ChangeRefused, RecipeError
+from benchapp.runtime.settings import DRAFTS, OWN_PROCEDURES, SHEETS
+from benchapp.service.recipe_facts import DraftFacts, draft_facts
+from benchapp.service.recipe_materials import MaterialDesk
+from procedures.errors import ProcedureError
+from procedures.reading import read_procedure
+from procedures.shelf import find, kept_in, shipped
+
+Change = Callable[[d.Draft], d.Draft]
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeEntry:
+    """A recipe in the list: a draft, or an own procedure that is none; ``wrong``: its standing says what is wrong."""
+
+    key: str
+    name: str
+    standing: str
+    is_draft: bool
+    wrong: bool = False
+
+
+class RecipeDrafts:
+    """The drafts of a folder, and the shelf of materials they are written from."""
+
+    def __init__(self, folder: Path) -> None:
+        self._own = folder / OWN_PROCEDURES
+        self._folder = folder
+        self._store = DraftStore(folder / DRAFTS)
+        self.materials = MaterialDesk(folder)
+
+    @property
+    def sheets_folder(self) -> Path:
+        """Where sheets are put to be brought in, and written to be printed."""
+        return self._folder / SHEETS
+
+    def listed(self) -> tuple[RecipeEntry, ...]:
+        """Every recipe that is being written, then the own procedures that no draft came from; of one that was spoiled by
+        hand, what is wrong with it."""
+        found, homes = [], set()
+        for key in self._store.on_disk():
+            try:
+                facts = self.draft(key)
+            except RecipeError as error:
+                found.append(RecipeEntry(key, key, str(error).splitlines()[0], True, True))
+            else:
+                homes.add(facts.home)
+                found.append(RecipeEntry(key, facts.name, facts.standing, True))
+        for key in kept_in(self._own):
+            if key in homes:
+                continue
+            try:
+                name = read_procedure(find(key, self._own)).procedure.name
+                found.append(RecipeEntry(key, name, "on the shelf", False))
+            except ProcedureError as error:
+                found.append(RecipeEntry(key, key, str(error).splitlines()[0], False, True))
+        return tuple(found)
+
+    def draft(self, key: str) -> DraftFacts:
+        """One draft. Raises NoSuchRecipe, ChangeRefused."""
+        return draft_facts(key, self._store.open(key))
+
+    def text(self, key: str) -> str:
+        """A draft's own text."""
+        return self._store.open(key).draft.text
+
+    def procedures(self) -> tuple[str, ...]:
+        """The names of what a recipe can be started from: the maker's own, then the shipped ones."""
+        own = kept_in(self._own)
+        return (*own, *(key for key in shipped() if key not in own))
+
+    def is_own(self, procedure: str) -> bool:
+        """Whether a procedure is one of the maker's own, which can be changed."""
+        return procedure in kept_in(self._own)
+
+    def begin(self, name: str, use: str, sizes: d.BatchSizes) -> DraftFacts:
+        """A new recipe."""
+        return self._begun(d.new_draft(name, use, sizes), "begun")
+
+    def take_in(self, draft: d.Draft, what: str) -> DraftFacts:
+        """A draft that came from elsewhere, such as a sheet."""
+        return self._begun(draft, what)
+
+    def start_from(self, procedure: str, name: str = "") -> DraftFacts:
+        """A draft of a procedure: with another ``name`` a recipe of its own, else a change of the maker's own one. Raises
+        ProcedureError, ChangeRefused (a shipped one without another name)."""
+        path = find(procedure, self._own)
+        text, home = read_text_file(path), ""
+        draft = d.Draft(text)
+        if path.parent == self._own and not name:
+            home = path.stem
+        elif not name:
+            raise ChangeRefused(
+                f"{procedure} comes with the program and stays as it is. Give yours another name."
+            )
+        else:
+            draft = d.with_fields(draft, ("formula",), {"name": name})
+        return self._begun(draft, f"started from {procedure}", text if home else "", home)
+
+    def start_from_text(self, text: str, name: str) -> DraftFacts:
+        """A draft of the procedure a past batch was made by."""
+        draft = d.with_fields(d.Draft(text), ("formula",), {"name": name})
+        return self._begun(draft, "started from a past batch")
+
+    def _begun(self, draft: d.Draft, what: str, base: str = "", home: str = "") -> DraftFacts:
+        return self.draft(self._store.begin(draft, what, base, home))
+
+    def drop(self, key: str) -> str:
+        """A draft put away."""
+        self._store.drop(key)
+        return f"The draft {key} is put away; its files stay in the folder, with .dropped behind their names."
+
+    def undo(self, key: str) -> DraftFacts:
+        """The last change taken back."""
+        return draft_facts(key, self._store.undo(key))
+
+    def redo(self, key: str) -> DraftFacts:
+        """What was taken back, again."""
+        return draft_facts(key, self._store.redo(key))
+
+    def _change(self, key: str, what: str, change: Change) -> DraftFacts:
+        return draft_facts(key, self._store.keep(key, what, change(self._store.open(key).draft)))
+
+
+def fields_set(draft: d.Draft, place: tuple[str | int, ...], fields: dict[str, Any]) -> d.Draft:
+    """Fields of one table set, to be bound to what they are."""
+    return d.with_fields(draft, place, fields)

@@ -1,0 +1,155 @@
+"""What the faces show of recipes that are being written: plain data and sentences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
+from benchapp.recipes.draft_store import History
+from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, of_method, read_draft
+from benchapp.recipes.formula_sum import FormulaRow, FormulaSum, rows_of, sum_of
+from benchapp.recipes.material_shelf import UNKNOWN, hazards_of
+from benchapp.recipes.step_fields import field_words
+from procedures.walk import walk
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaLineFacts:
+    """A line of the formula and what is wrong with it."""
+
+    row: FormulaRow
+    faults: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MethodStepFacts:
+    """A step: what it does, in a sentence where that can be said yet, and what is wrong with it."""
+
+    number: int
+    kind: str
+    title: str
+    sentence: str
+    faults: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class VesselFacts:
+    """A vessel of the method: as the draft names it, its capacity as it is written, and what is wrong with it."""
+
+    number: int
+    name: str
+    capacity: str
+    faults: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DraftFacts:
+    """A recipe as it stands. ``faults`` are errors that belong to no line, step or vessel; ``warnings`` all that may be
+    left; ``ready``: nothing keeps it from being made. ``home``: the own procedure it comes from and goes back to."""
+
+    key: str
+    name: str
+    use: str
+    ph: str
+    batch: tuple[str, str, str]
+    lines: tuple[FormulaLineFacts, ...]
+    sum: FormulaSum
+    phases: tuple[str, ...]
+    steps: tuple[MethodStepFacts, ...]
+    vessels: tuple[VesselFacts, ...]
+    faults: tuple[str, ...]
+    warnings: tuple[str, ...]
+    formula_ready: bool
+    ready: bool
+    undoes: str
+    redoes: str
+    home: str
+    saved: bool
+
+    @property
+    def standing(self) -> str:
+        """Where it stands, in a few words."""
+        if self.saved:
+            return "on the shelf"
+        if self.ready:
+            return "can be made"
+        if not self.lines:
+            return "no ingredient yet"
+        if not self.sum.whole:
+            return self.sum.sentence
+        if not self.formula_ready:
+            return "something of its formula is missing"
+        return "its method has to be mended" if self.steps else "no method yet"
+
+
+def draft_facts(key: str, history: History) -> DraftFacts:
+    """What is shown of a draft. Raises ChangeRefused where its text is no TOML."""
+    draft = history.draft
+    found = findings_of(draft)
+    errors = tuple(x for x in found if x.grade == "error")
+    formula = draft.tables.get("formula", {})
+    batch = draft.tables.get("batch", {})
+    ph = formula.get("ph")
+    formula_errors = [
+        x for x in of_formula(errors) if x.rule not in ("ph-band", "ph-step", "as-needed", "weighed-once")
+    ]
+    return DraftFacts(
+        key=key,
+        name=draft.name,
+        use=str(formula.get("use", "")),
+        ph=field_words(ph) if ph else "",
+        batch=(str(batch.get("smallest", "")), str(batch.get("usual", "")), str(batch.get("largest", ""))),
+        lines=tuple(FormulaLineFacts(row, _said(errors, (*LINE, row.number))) for row in rows_of(draft)),
+        sum=sum_of(draft),
+        phases=draft.phases,
+        steps=_steps(draft, errors),
+        vessels=tuple(
+            VesselFacts(n, str(v.get("name", "")), str(v.get("capacity", "")), _said(errors, (*VESSEL, n)))
+            for n, v in enumerate(draft.list_of(VESSEL))
+        ),
+        faults=tuple(
+            x.sentence
+            for x in errors
+            if x.place[:2] != LINE and x.place[:1] not in (STEP, VESSEL) and not _no_method_yet(draft, x)
+        ),
+        warnings=(*(x.sentence for x in found if x.grade == "warning"), *_unknown_hazards(draft)),
+        formula_ready=not formula_errors and bool(draft.list_of(LINE)),
+        ready=not errors,
+        undoes=history.undoes,
+        redoes=history.redoes,
+        home=history.home,
+        saved=bool(history.home) and history.base == draft.text,
+    )
+
+
+def method_faults(draft: Draft) -> tuple[str, ...]:
+    """What is wrong with the method alone."""
+    return tuple(x.sentence for x in of_method(findings_of(draft)) if x.grade == "error")
+
+
+def _unknown_hazards(draft: Draft) -> tuple[str, ...]:
+    names = [m.name for m in read_draft(draft).sheet.procedure.materials.values() if not hazards_of(m)]
+    return (f"{', '.join(names)}: {UNKNOWN}",) if names else ()
+
+
+def _no_method_yet(draft: Draft, found: DraftFinding) -> bool:
+    """Whether it only says that there are no steps or vessels, where nobody has begun with them."""
+    return found.sentence.startswith("The file has no ") and not draft.list_of(STEP)
+
+
+def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tuple[str, ...]:
+    return tuple(x.sentence for x in about(errors, place))
+
+
+def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFacts, ...]:
+    procedure = read_draft(draft).sheet.procedure
+    try:
+        said = {int(step.key[:2]) - 1: step.sentence(bench) for step, bench in walk(procedure)}
+    except KeyError:  # a step that could not be read moved what a later one speaks of
+        said = {}
+    return tuple(
+        MethodStepFacts(
+            n, str(s.get("kind", "")), str(s.get("title", "")), said.get(n, ""), _said(errors, (*STEP, n))
+        )
+        for n, s in enumerate(draft.list_of(STEP))
+    )

@@ -1,0 +1,212 @@
+"""The shelf of materials under every face: listed, entered, taken over, and which procedures a change touches."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from benchapp.recipes.draft import materials_of
+from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.material_shelf import (
+    UNKNOWN,
+    MaterialShelf,
+    ShelfMaterialTable,
+    differences,
+    hazards_known,
+    keep_shelf,
+    read_shelf,
+    take_over,
+    with_material,
+)  # fmt: skip
+from benchapp.recipes.step_fields import StepField as MaterialField
+from benchapp.recipes.step_fields import field_words, material_fields
+from benchapp.recipes.usual_phases import usual_phase
+from benchapp.runtime.settings import OWN_PROCEDURES
+from benchapp.service.matter import Sheet
+from procedures.building import slug
+from procedures.shelf import find, kept_in, shipped
+
+#: Fields a person enters as a list, with semicolons between.
+_LISTS = ("statements",)
+_TRUE = ("powder", "flammable")
+
+
+@dataclass(frozen=True, slots=True)
+class KnownMaterial:
+    """A material to pick: its usual phase, and whether its hazards are known."""
+
+    name: str
+    role: str
+    phase: str
+    hazards_known: bool
+
+
+class MaterialDesk:
+    """The shelf in a workshop's folder, and the procedures that use it."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    @property
+    def shelf(self) -> MaterialShelf:
+        """As it stands in the file. Raises ChangeRefused."""
+        return read_shelf(self._folder)
+
+    def known(self) -> tuple[KnownMaterial, ...]:
+        """Every material of the shelf, by name."""
+        return tuple(
+            KnownMaterial(
+                str(x["name"]), str(x.get("role", "")), usual_phase(x.get("role")), hazards_known(x)
+            )
+            for x in self.shelf.entries.values()
+        )
+
+    def phase_of(self, name: str) -> str:
+        """Into which phase a material usually goes. Raises NoSuchRecipe."""
+        return usual_phase(self.shelf.entry(name).get("role"))
+
+    def fields_of(self, name: str) -> tuple[tuple[MaterialField, str], ...]:
+        """Every field of a material, with what it says; of one that isn't there yet, nothing."""
+        known = self.shelf.entries.get(slug(name), {})
+        return tuple(
+            (field, field_words(known[field.name]) if field.name in known else "")
+            for field in material_fields()
+        )
+
+    def listed(self) -> Sheet:
+        """The shelf as a table."""
+        shelf = self.shelf
+        rows = tuple(
+            (str(x["name"]), str(x.get("role", "")), str(x.get("supplier", "")), str(x.get("price", "")),
+             f"sheet of {x['sheet_revised']}" if x.get("sheet_revised") else "known" if hazards_known(x) else "hazards not known")
+            for x in shelf.entries.values()
+        )  # fmt: skip
+        none = (
+            ()
+            if rows
+            else ("No material is on the shelf yet. Take some over from a procedure, or enter one.",)
+        )
+        return Sheet(none, ("material", "role", "supplier", "price", "data sheet"), rows, shelf.problems)
+
+    def shown(self, name: str) -> Sheet:
+        """Everything that is known of one. Raises NoSuchRecipe."""
+        fields = self.shelf.entry(name)
+        rows = tuple((key, field_words(value)) for key, value in fields.items() if key != "name")
+        missing = () if hazards_known(fields) else (UNKNOWN,)
+        return Sheet((str(fields["name"]),), ("field", "value"), rows, (*missing, *self.touched_by(name)))
+
+    def take_over(self, procedure: str) -> str:
+        """Every material of a procedure that the shelf has not. Raises ProcedureError, ChangeRefused."""
+        text = find(procedure, self._folder / OWN_PROCEDURES).read_text(encoding="utf-8")
+        taken = take_over(self.shelf, tomllib.loads(text))
+        if taken.new:
+            keep_shelf(self._folder, taken.shelf)
+        count = len(taken.new)
+        said = f"{count} material{'' if count == 1 else 's'} taken over from {procedure}."
+        if taken.otherwise:
+            said += f" Described otherwise on the shelf, and left as they are: {', '.join(taken.otherwise)}."
+        return said
+
+    def put(self, name: str, given: Mapping[str, str]) -> str:
+        """A material entered or changed, its fields as texts; "" takes one out. Raises ChangeRefused with one sentence."""
+        shelf = self.shelf
+        fields = {key: _typed(key, text) for key, text in given.items()}
+        if "inci" in fields and fields["inci"] and "composition" not in fields:
+            fields["composition"] = None
+        if fields.get("composition"):
+            fields["inci"] = None
+        known = shelf.entries.get(slug(name), {})
+        keep_shelf(self._folder, with_material(shelf, {"name": known.get("name", name), **fields}))
+        touched = self.touched_by(name)
+        return " ".join((f"{name} is {'changed' if known else 'on the shelf'}.", *touched))
+
+    def take_in(self, fields: Mapping[str, Any]) -> bool:
+        """A material as a recipe describes it onto the shelf, unless it is there; False where too little is known of it."""
+        if slug(str(fields["name"])) in self.shelf.entries:
+            return True
+        try:
+            keep_shelf(self._folder, with_material(self.shelf, fields))
+        except ChangeRefused:
+            return False
+        return True
+
+    def not_known(self, name: str) -> tuple[str, ...]:
+        """What has to be said of it: that its hazards are not known."""
+        return () if hazards_known(self.shelf.entries.get(slug(name), {})) else (UNKNOWN,)
+
+    def touched_by(self, name: str, otherwise: bool = False) -> tuple[str, ...]:
+        """Which procedures use a material, and in what they say otherwise than the shelf; with ``otherwise`` only those
+        that do. Raises NoSuchRecipe."""
+        fields = self.shelf.entry(name)
+        said = []
+        for key, tables in self._procedures():
+            for theirs in materials_of(tables):
+                if slug(str(theirs.get("name", ""))) == slug(str(fields["name"])):
+                    other = differences(fields, theirs)
+                    what = f"says otherwise: {', '.join(other)}" if other else "says the same"
+                    if other or not otherwise:
+                        said.append(f"{key} uses it and {what}.")
+        return tuple(said)
+
+    def _procedures(self) -> list[tuple[str, dict[str, Any]]]:
+        own = self._folder / OWN_PROCEDURES
+        found = []
+        for key in (*shipped(), *kept_in(own)):
+            try:
+                found.append((key, tomllib.loads(find(key, own).read_text(encoding="utf-8"))))
+            except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError):
+                continue  # whoever makes it is told what is wrong with it
+        return found
+
+
+def _typed(key: str, text: str) -> Any:
+    """A field's value as the file wants it. Raises ChangeRefused."""
+    if key not in ShelfMaterialTable.model_fields:
+        raise ChangeRefused(
+            f"There is no field {key}. There are: {', '.join(ShelfMaterialTable.model_fields)}."
+        )
+    if not text:
+        return None
+    if key in _LISTS:
+        return [part.strip() for part in text.split(";") if part.strip()]
+    if key in _TRUE:
+        return True if text == "yes" else None
+    if key in ("sheet_revised", "ph_window", "composition"):
+        return _SPECIAL[key](text)
+    return text
+
+
+def _date(text: str) -> Any:
+    try:
+        return tomllib.loads(f"d = {text}")["d"]
+    except tomllib.TOMLDecodeError as error:
+        raise ChangeRefused(f"{text[:40]!r} is no date. Write 2025-05-14.") from error
+
+
+def _window(text: str) -> list[float]:
+    low, to, high = text.partition(" to ")
+    try:
+        return [float(low), float(high if to else "")]
+    except ValueError as error:
+        raise ChangeRefused(f'{text[:40]!r} is no pH window. Write it like "3.0 to 10.0".') from error
+
+
+def _composition(text: str) -> list[dict[str, Any]]:
+    """ "Panthenol 74-77; Aqua 23-26" as the file has it."""
+    found = []
+    for part in text.split(";"):
+        name, _, share = part.strip().rpartition(" ")
+        low, dash, high = share.removesuffix("%").partition("-")
+        try:
+            found.append({"inci": name.strip(), "percent": [float(low), float(high if dash else low)]})
+        except ValueError as error:
+            raise ChangeRefused(
+                f'{part.strip()[:40]!r} is no substance with its share. Write them like "Panthenol 74-77; Aqua 23-26".'
+            ) from error
+    return found
+
+
+_SPECIAL = {"sheet_revised": _date, "ph_window": _window, "composition": _composition}

@@ -1,0 +1,86 @@
+"""The method of a recipe under every face: questions, a proposal, and each step changed, moved, added, removed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from benchapp.recipes import draft as d
+from benchapp.recipes.errors import ChangeRefused
+from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
+from benchapp.recipes.questions import Question
+from benchapp.recipes.step_fields import StepField, choices_for, field_value, field_words, fields_of, new_step
+from benchapp.service.recipe_drafts import RecipeDrafts, fields_set
+from benchapp.service.recipe_facts import DraftFacts
+
+
+@dataclass(frozen=True, slots=True)
+class FieldFacts:
+    """A field of a step: how it is asked for, what it says, and what can be picked."""
+
+    field: StepField
+    value: str
+    choices: tuple[str, ...]
+
+
+class RecipeMethods(RecipeDrafts):
+    """How it is made."""
+
+    def questions(self, key: str) -> tuple[Question, ...]:
+        """What is asked before a method is proposed. Raises ChangeRefused where the formula isn't complete."""
+        return questions_of(self._store.open(key).draft)
+
+    def answer(self, key: str, question: Question, answer: str) -> DraftFacts:
+        """An answer; a material's melting point and the like stand in its own field then. Raises ChangeRefused."""
+        return self._change(key, f"answered: {answer}", partial(answered, question=question, answer=answer))
+
+    def propose(self, key: str) -> DraftFacts:
+        """Vessels, steps and release checks from the formula. Raises ChangeRefused."""
+        return self._change(key, "method proposed", with_proposed_method)
+
+    def step_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
+        """All that can be said of one step."""
+        draft = self._store.open(key).draft
+        step = draft.list_of(d.STEP)[number]
+        return tuple(
+            FieldFacts(f, field_words(step[f.name]) if f.name in step else "", choices_for(f, draft))
+            for f in fields_of(str(step.get("kind", "")))
+        )
+
+    def set_step(self, key: str, number: int, name: str, answer: str | list[str]) -> DraftFacts:
+        """One field of one step; "" takes it out where it isn't needed. Raises ChangeRefused."""
+        step = self._store.open(key).draft.list_of(d.STEP)[number]
+        field = next((f for f in fields_of(str(step.get("kind", ""))) if f.name == name), None)
+        if field is None:
+            names = ", ".join(f.name for f in fields_of(str(step.get("kind", ""))))
+            raise ChangeRefused(
+                f"A step of the kind {step.get('kind')} has no field {name}. It has: {names}."
+            )
+        fields = {name: field_value(field, answer)}
+        return self._change(
+            key,
+            f"{step.get('title', name)}: {name} changed",
+            partial(fields_set, place=(*d.STEP, number), fields=fields),
+        )
+
+    def add_step(self, key: str, kind: str, at: int) -> DraftFacts:
+        """A new step of a kind, before the one that stands at ``at``. Raises ChangeRefused."""
+        fields = new_step(kind, self._store.open(key).draft)
+        return self._change(
+            key, f"{kind} step added", partial(d.with_one_more, place=d.STEP, fields=fields, at=at)
+        )
+
+    def remove_step(self, key: str, number: int) -> DraftFacts:
+        """One step less."""
+        return self._change(key, "step removed", partial(d.without, place=(*d.STEP, number)))
+
+    def move_step(self, key: str, number: int, by: int) -> DraftFacts:
+        """One step earlier or later."""
+        return self._change(key, "step moved", partial(d.moved, place=(*d.STEP, number), to=number + by))
+
+    def set_vessel(self, key: str, number: int, fields: dict[str, Any]) -> DraftFacts:
+        """Fields of one vessel."""
+        return self._change(
+            key, "vessel changed", partial(fields_set, place=(*d.VESSEL, number), fields=fields)
+        )

@@ -1,0 +1,275 @@
+"""A recipe written by real touches in a real window, then made on the simulated bench; and the same with a keyboard."""
+
+from __future__ import annotations
+
+import pytest
+from kivy.core.window import Keyboard, Window
+from pilot import Pilot
+
+from benchapp.recipes.draft import BatchSizes
+from benchapp.screens.widgets.keypad import Keypad
+from benchapp.screens.widgets.letter_pad import LetterPad
+
+#: What is written: material and its share.
+LOTION = (
+    ("Purified water", "rest"), ("Glycerin", "4"), ("Sunflower oil", "7.5"), ("Shea butter", "2"), ("Emulsifying wax", "5.6"),
+    ("Preservative blend", "0.9"),
+)  # fmt: skip
+TONIC = (("Purified water", "rest"), ("Glycerin", "12.5"), ("Preservative blend", "0.9"))
+MOST_TOUCHES_A_LINE, MOST_TOUCHES_OF_THE_METHOD = 8, 15
+
+
+class Writer(Pilot):
+    """A pilot whose touches are counted."""
+
+    touches = 0
+
+    def touch(self, x, y, length_s=0.1):
+        self.touches += 1
+        super().touch(x, y, length_s)
+
+    @property
+    def desk(self):
+        return self.shop.recipe_desk()
+
+    def words(self):
+        from benchapp.screens.widgets.text_label import TextLabel
+
+        return " ".join(w.text for w in self.page.walk() if isinstance(w, TextLabel))
+
+    def go(self, start):
+        """Press what begins so, on whichever page of it."""
+        for _ in range(9):
+            found = next((label for label in self.presses() if label.startswith(start)), None)
+            if found is not None:
+                self.press(found)
+                return
+            self.press(next(label for label in self.presses() if label.startswith("On, ")))
+        raise AssertionError(f"no press begins with {start!r}: {list(self.presses())}")
+
+    def keys(self, digits):
+        for digit in digits:
+            self.press(digit)
+        self.press("Enter")
+
+    def write(self, text):
+        assert isinstance(self.page, LetterPad)
+        for sign in text:
+            self.press("Space" if sign == " " else sign.upper())
+        self.press("Enter")
+
+    def add(self, material, share):
+        """One ingredient, from wherever the one before has led to."""
+        before = self.touches
+        if "Add" in self.presses():
+            self.press("Add")
+        self.press(material[0])
+        if not isinstance(self.page, Keypad):  # others begin with that letter, too
+            self.go(material)
+        if share == "rest":
+            self.press("The rest")
+        else:
+            self.keys(share)
+        assert self.touches - before <= MOST_TOUCHES_A_LINE, material
+
+
+@pytest.fixture
+def pilot(window, journal, tmp_path):
+    one = Writer(journal, folder=tmp_path)
+    one.desk.materials.take_over("oat-hand-lotion")
+    yield one
+    one.close()
+
+
+@pytest.fixture
+def kelp(pilot):
+    """A draft with a formula, open on the glass."""
+    pilot.desk.begin("Kelp lotion", "leave-on", BatchSizes("500 g", "400 g", "1000 g"))
+    for material, share in LOTION:
+        pilot.desk.add_line("kelp-lotion", material, share)
+    pilot.press("Recipes")
+    pilot.press("Kelp lotion")
+    return lambda: pilot.desk.draft("kelp-lotion")
+
+
+def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journal):
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("Line by line")
+    pilot.write("Kelp tonic")
+    pilot.press("leave-on")
+    pilot.press("200 g")
+    for material, share in TONIC:
+        pilot.add(material, share)
+    pilot.press("Back")
+    assert "100 %: 13.4 %, and 86.6 % as the rest" in pilot.words()
+    before = pilot.touches
+    pilot.press("Method")
+    pilot.press("Propose a method")
+    for limit in ("5", "5.8"):
+        pilot.keys(limit)
+    pilot.press("100 g")
+    assert pilot.touches - before <= MOST_TOUCHES_OF_THE_METHOD
+    assert "It can be made." in pilot.words()
+    pilot.press("Save")
+    assert "It stands on the shelf now" in pilot.words()
+    pilot.press("Back")
+    pilot.press("Back")
+    pilot.begin("Kelp tonic")
+    pilot.until(lambda view: view.over)
+    (line,) = journal.batches(5)
+    assert (line.procedure, line.end) == ("kelp-tonic", "finished")
+    record = pilot.shop.desk().record(line.batch)
+    assert (record.product, record.outcome, record.rehearsal) == ("Kelp tonic", "finished", True)
+    assert {name for name, _ in TONIC} <= {str(x.what) for x in record.weighings}
+    assert record.procedure_text == pilot.desk.text("kelp-tonic")
+    pilot.press("Back to the bench")
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("From a past batch")
+    pilot.press(line.batch)
+    pilot.write("Kelp two")
+    assert pilot.desk.draft("kelp-two").ready
+
+
+def test_a_line_is_changed_moved_swapped_removed_and_undone_to_the_beginning(pilot, kelp):
+    pilot.go("Glycerin")
+    pilot.go("share")
+    pilot.keys("5")
+    assert kelp().lines[1].row.percent == 5.0
+    pilot.go("Glycerin")
+    pilot.go("phase")
+    pilot.go("oil")
+    assert kelp().lines[1].row.phase == "oil"
+    pilot.go("Glycerin")
+    pilot.press("Up")
+    pilot.press("Back")
+    assert kelp().lines[0].row.name == "Glycerin"
+    pilot.go("Sunflower oil")
+    pilot.press("swap for another")
+    pilot.press("O")
+    assert "The list of ingredients on the label changes" in pilot.words()
+    pilot.press("Back")
+    pilot.go("Shea butter")
+    pilot.press("Remove")
+    assert [x.row.name for x in kelp().lines][1:3] == ["Purified water", "Oat oil"]
+    assert len(kelp().lines) == 5
+    while "Undo" in pilot.presses():
+        pilot.press("Undo")
+    assert kelp().lines == ()
+    assert "No ingredient yet" not in pilot.words()
+
+
+def test_what_is_wrong_stands_at_its_line_at_once(pilot, kelp):
+    pilot.go("Preservative blend")
+    pilot.go("share")
+    pilot.keys("1.4")
+    assert "is at 1.4 %, and its use limit is 1.1 %" in pilot.words()
+    pilot.press("Undo")
+    assert "use limit" not in pilot.words()
+
+
+def test_a_new_material_is_entered_and_says_what_is_not_known(pilot, kelp):
+    pilot.press("Add")
+    pilot.press("New material")
+    pilot.write("Kelp wax")
+    pilot.go("wax")
+    pilot.write("Laminaria wax")
+    pilot.keys("3")
+    pilot.press("Back")
+    pilot.go("Kelp wax")
+    pilot.go("what it is")
+    assert "hazards are not known" in pilot.words()
+    pilot.go("melts")
+    pilot.keys("61")
+    pilot.press("Back")
+    assert pilot.desk.text("kelp-lotion").count('melts = "61 degC"') == 1
+
+
+def test_a_method_is_changed_step_by_step_and_checked_in_place(pilot, kelp):
+    pilot.desk.set_ph("kelp-lotion", "5.0 to 5.8")
+    pilot.desk.answer("kelp-lotion", pilot.desk.questions("kelp-lotion")[0], "100 g")
+    pilot.press("Method")
+    pilot.press("Propose a method")
+    steps = [x.kind for x in kelp().steps]
+    pilot.go("4. Heat")
+    pilot.press("Later")
+    pilot.press("Back")
+    assert "to mend." in pilot.words()
+    pilot.press("Undo")
+    assert "It can be made." in pilot.words()
+    pilot.go("4. Heat")
+    pilot.go("hold")
+    pilot.keys("15")
+    pilot.go("band")
+    for limit in ("72", "77"):
+        pilot.keys(limit)
+    heat = pilot.desk.step_fields("kelp-lotion", 3)
+    assert {x.field.name: x.value for x in heat if x.field.name in ("band", "hold")} == {
+        "band": "72 degC to 77 degC",
+        "hold": "15 min",
+    }
+    pilot.press("Back")
+    pilot.press("Add")
+    pilot.go("look")
+    assert len(kelp().steps) == len(steps) + 1
+    pilot.press("Remove")
+    assert [x.kind for x in kelp().steps] == steps
+
+
+def test_the_same_with_a_keyboard(pilot):
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("Line by line")
+
+    def typed(text):
+        for sign in text:
+            Window.dispatch("on_textinput", sign)
+        Window.dispatch("on_key_down", Keyboard.keycodes["enter"], 0, None, [])
+        pilot.arrive()
+
+    typed("Düne & Meer")
+    pilot.press("leave-on")
+    pilot.press("500 g")
+    assert "Düne & Meer" in pilot.words()
+    pilot.press("Add")
+    pilot.press("G")
+    Window.dispatch("on_textinput", "9")
+    Window.dispatch("on_key_down", Keyboard.keycodes["backspace"], 0, None, [])
+    typed("4,5")
+    assert pilot.desk.draft("düne-meer").lines[0].row.percent == 4.5
+
+
+def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
+    folder = pilot.desk.sheets_folder
+    folder.mkdir()
+    (folder / "kelp.csv").write_text(
+        "Zutat;Prozent\nPurified water;ad 100\nGlycerin;4,5\nSunflower oil;7-8\n", encoding="utf-8"
+    )
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("From a spreadsheet")
+    pilot.press("kelp.csv")
+    assert 'B4: "7-8" is no amount.' in pilot.words()
+    pilot.press("It is right")
+    pilot.press("Enter")
+    pilot.press("leave-on")
+    pilot.press("Back")
+    assert [x.row.share for x in pilot.desk.draft("kelp").lines] == [
+        "rest, 95.5 %",
+        "4.5 %",
+        "no share yet",
+    ]
+
+
+def test_a_material_changed_says_which_procedures_it_touches(pilot):
+    pilot.press("Recipes")
+    pilot.press("Materials")
+    pilot.go("Shea butter")
+    pilot.go("melts")
+    pilot.keys("37")
+    assert "oat-hand-lotion uses it and says otherwise: melts." in pilot.words()
+    pilot.press("Back")
+    pilot.go("powder")
+    pilot.press("yes")
+    assert pilot.desk.materials.shelf.entry("Shea butter")["powder"] is True
