@@ -59,7 +59,7 @@ class StepField:
 #: Fields that name something of the formula or the bench.
 _NAMING = {
     "vessel": FieldKind.VESSEL, "pour": FieldKind.VESSEL, "into": FieldKind.VESSEL, "phase": FieldKind.PHASE,
-    "phases": FieldKind.PHASES, "ingredients": FieldKind.INGREDIENTS, "raise_with": FieldKind.SOLUTIONS,
+    "phases": FieldKind.PHASES, "ingredients": FieldKind.INGREDIENTS, "raise_with": FieldKind.SOLUTIONS, "thin": FieldKind.INGREDIENTS,
     "lower_with": FieldKind.SOLUTIONS, "water": FieldKind.MATERIAL, "looks": FieldKind.LOOKS,
 }  # fmt: skip
 
@@ -74,7 +74,7 @@ _READ: tuple[tuple[Any, FieldKind, tuple[str, ...]], ...] = (
     (f.SomeTime, FieldKind.QUANTITY, _S), (f.Mass, FieldKind.QUANTITY, ("g", "kg")), (f.Volume, FieldKind.QUANTITY, ("ml", "l")),
     (f.Length, FieldKind.QUANTITY, ("mm", "cm")), (f.Parts, FieldKind.NUMBER, ()), (f.Content, FieldKind.QUANTITY, ("ml", "g")),
     (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.PartBand, FieldKind.BAND, ("%",)),
-    (f.PhBand, FieldKind.BAND, ()),
+    (f.PhBand, FieldKind.BAND, ()), (f.AnyBand, FieldKind.BAND, ()),
 )  # fmt: skip
 _BY_READER = [(_reader(annotated), kind, units) for annotated, kind, units in _READ]
 
@@ -260,6 +260,12 @@ _BEGINNINGS: dict[str, dict[str, Any]] = {
     "heat": {"band": ["70 degC", "75 degC"], "hold": "10 min"},
     "blend": {"bursts": 3, "burst": "30 s", "rest": "30 s"},
     "cool": {"below": "40 degC"},
+    "rest": {"rest": "12 h"},
+    "measure": {
+        "what": "viscosity",
+        "unit": "mPa s",
+        "how": "As the viscometer's own instructions say, at 20 °C.",
+    },
     "add": {"stir": "2 min"},
     "look": {"looks": [{"name": "Appearance", "expect": "Even, without grains or lumps"}]},
     "density": {"volume": "50 ml"},
