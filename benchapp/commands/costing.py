@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import re
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchapp.commands.opening import answers
@@ -13,6 +12,7 @@ from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
     from benchapp.service.costs import Sized
+    from benchapp.service.desk import Desk
 
 
 def cost(one: Parser) -> None:
@@ -34,7 +34,7 @@ def needs(one: Parser) -> None:
     one.add_argument(
         "--until", type=day, default="", metavar="DATE", help="what keeps until then; today if not given"
     )
-    runs(one, answers(lambda desk, g: desk.needs([_sized(text) for text in g.plan], g.until)))
+    runs(one, answers(lambda desk, g: desk.needs([_sized(desk, text) for text in g.plan], g.until)))
 
 
 def money(text: str) -> tuple[float, str]:
@@ -53,15 +53,13 @@ def _size(text: str | None) -> float | None:
     return None if text is None else quantity(text, MASS)
 
 
-def _sized(text: str) -> Sized:
+def _sized(desk: Desk, text: str) -> Sized:
     """One part of a plan. Raises CommandError, ProcedureError and QuantityError."""
     from benchapp.service.costs import Sized
-    from procedures.reading import read_procedure
-    from procedures.shelf import find
 
     match = re.fullmatch(r"(.+?)(?::([^:]+))?(?::(\d{1,3}))?", text)
     name, size, times = match.groups() if match else (text, None, None)
-    procedure = read_procedure(find(Path(name) if name.endswith(".toml") else name)).procedure
+    procedure = desk.procedure_named(name)
     batch_g = _size(size) or procedure.default_batch_g
     if not procedure.batch_g.holds(batch_g):
         least, most = procedure.batch_g.low, procedure.batch_g.high

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, family, runs, signs
 from benchapp.commands.output import ask_secret
 from benchapp.record.errors import NoSuchBatch
 from benchapp.service.desk import Desk
-from procedures.reading import read_procedure
-from procedures.shelf import find
 
 
 def master(one: Parser) -> None:
@@ -44,7 +41,6 @@ def _approve(desk: Desk, args: argparse.Namespace) -> str:
     try:
         batch = desk.journal.named(args.procedure).batch
     except NoSuchBatch:
-        name = args.procedure
-        procedure = read_procedure(find(Path(name) if name.endswith(".toml") else name)).procedure
+        procedure = desk.procedure_named(args.procedure)
         return desk.approve_master(procedure, args.reason, args.by, ask_secret)
     return desk.approve_trial(batch, args.reason, args.by, ask_secret)

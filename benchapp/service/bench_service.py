@@ -18,6 +18,7 @@ from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferenc
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
+from benchapp.service.desk_facts import ShelfCard
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf, own_keys, own_procedures
@@ -35,6 +36,14 @@ from procedures.shelf import find, shipped
 
 if TYPE_CHECKING:
     from benchapp.service.recipes import RecipeDesk
+
+
+def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
+    """When each procedure was last finished, rehearsals left out."""
+    made = sorted(
+        (b.ended or b.wall, b.procedure) for b in batches if b.end == "finished" and not b.rehearsal
+    )
+    return {procedure: wall for wall, procedure in made}
 
 
 class BenchService(BenchDevices):
@@ -81,6 +90,13 @@ class BenchService(BenchDevices):
             with contextlib.suppress(ProcedureError):
                 found.append(self.procedure(key))
         return (*found, *(self.procedure(key) for key in shipped()))
+
+    def shelf(self) -> tuple[ShelfCard, ...]:
+        """A card for each procedure on the shelf."""
+        desk, last = self.desk(), _last_made(self.batches())
+        return tuple(
+            ShelfCard(r, last.get(r.key, ""), desk.usual_s(r.key), desk.short_of(r)) for r in self.recipes()
+        )
 
     def recipe_desk(self) -> RecipeDesk:
         """Recipes that are being written, and the shelf of materials, in the workshop's folder."""

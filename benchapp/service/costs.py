@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import median
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
@@ -22,13 +23,17 @@ from benchapp.record.tracing import LotInBatch, back
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
-from benchapp.service.wording import amount
+from benchapp.service.wording import amount, hours
 
 if TYPE_CHECKING:
     from benchapp.record.batch_events import BatchEvents
     from benchapp.record.facts import ProcedureFacts
     from benchapp.record.lots import Lot
     from procedures.model import Procedure
+
+
+#: So many makes say how long one usually takes.
+NEWEST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +130,26 @@ class Costs(Matter):
         worked = (own.worked_s - own.filling_s if steady is None else steady) + filling
         return MakeTimes(worked, own.waited_s if waited is None else waited, 0.0, filling), basis
 
+    def usual_s(self, procedure: str) -> float | None:
+        """How long a make of it took, at work and waiting: the middle one of the newest; None where none is finished."""
+        past = (b for b in self.journal.batches(50, procedure) if b.end == "finished" and not b.rehearsal)
+        taken = []
+        for line, _ in zip(past, range(NEWEST), strict=False):
+            stored = self.journal.by_kind(line.batch)
+            times = times_of(stored, _facts(stored))
+            taken.append(times.worked_s + times.waited_s)
+        return median(taken) if taken else None
+
+    def short_of(self, procedure: Procedure) -> tuple[str, ...]:
+        """What there is too little of for a batch of the usual size; () in a workshop that keeps no lots."""
+        book, day = self.records.lots(), self.today()
+        usable = [x for x in book.lots.values() if not book.usable(x.lot, day)]
+        if not book.lots:
+            return ()
+        plan = [Sized(procedure, procedure.default_batch_g, 1)]
+        found = (*self._materials(plan, usable), *self._packaging(plan, usable))
+        return tuple(need.what for need in soonest_first(found) if need.short)
+
     def needs(self, plan: Sequence[Sized], until: str = "") -> Sheet:
         """What planned batches need against what may be used until an ISO date (today where none is given): what runs
         out first, first."""
@@ -196,14 +221,9 @@ def _money(value: float | None, currency: str) -> str:
     return "not known" if value is None else f"{value:.2f} {currency}".strip()
 
 
-def _hours(seconds: float) -> str:
-    minutes = round(seconds / 60)
-    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
-
-
 def _sums(found: BatchCost, times: MakeTimes, currency: str, hourly: float | None) -> tuple[str, ...]:
-    work = f"At work {_hours(times.worked_s)}, waiting for heat and cold {_hours(times.waited_s)}"
-    work += f", away {_hours(times.away_s)}." if times.away_s >= 60 else "."
+    work = f"At work {hours(times.worked_s)}, waiting for heat and cold {hours(times.waited_s)}"
+    work += f", away {hours(times.away_s)}." if times.away_s >= 60 else "."
     out = [
         f"Materials {_money(found.materials, currency)}, packaging {_money(found.packaging, currency)}.",
         work,

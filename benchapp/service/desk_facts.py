@@ -9,6 +9,18 @@ if TYPE_CHECKING:
     from benchapp.calculations.control_chart import Chart
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
+    from procedures.model import Procedure
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfCard:
+    """What helps to choose a procedure: when it was ``last`` made (ISO, "" never), how long it ``takes_s`` (None: not
+    known), and what there is too little of for its usual size."""
+
+    recipe: Procedure
+    last: str = ""
+    takes_s: float | None = None
+    short: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
@@ -14,8 +13,7 @@ from benchapp.service.signing import Pin, signed
 from benchapp.service.wording import NOT_APPROVED
 from procedures.comparison import Change, changes
 from procedures.errors import ProcedureError
-from procedures.reading import read_procedure, read_text
-from procedures.shelf import find
+from procedures.reading import read_text
 
 if TYPE_CHECKING:
     from procedures.model import Procedure
@@ -117,7 +115,7 @@ class Masters(Matter):
         first = self.journal.at(named, 1)
         if first is not None and isinstance(first.event, ev.MakeStarted):
             return first.event.procedure_text
-        return read_procedure(find(Path(named) if named.endswith(".toml") else named)).procedure.text
+        return self.procedure_named(named).text
 
     def _against(self, procedure: Procedure) -> tuple[str, ...]:
         """The rules and the law, asked again: what is approved is what may leave."""

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import ParamSpec
+from typing import TYPE_CHECKING, ParamSpec
 
 from benchapp.record.errors import NotAllowed
 from benchapp.record.journal import Journal
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
 from benchapp.service.specification import facts_as_made
+
+if TYPE_CHECKING:
+    from procedures.model import Procedure
 
 P = ParamSpec("P")
 
@@ -37,6 +40,14 @@ class Matter:
     def __init__(self, journal: Journal) -> None:
         self.journal = journal
         self.records = Workshop(journal, facts_as_made)
+
+    def procedure_named(self, named: str) -> Procedure:
+        """A procedure of the workshop's own, a shipped one, or one in a file. Raises ProcedureError."""
+        from benchapp.service.materials import own_procedures
+        from procedures.reading import read_procedure
+        from procedures.shelf import find
+
+        return read_procedure(find(named, own_procedures(self.journal.path.parent))).procedure
 
     def today(self) -> str:
         """The wall's date as ISO 8601."""

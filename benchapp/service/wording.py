@@ -9,3 +9,9 @@ NOT_APPROVED = "A trial, never for sale: nobody approved this version."
 def amount(value: float, unit: str) -> str:
     """12.5 g, 40 pieces."""
     return f"{value:,.1f} {unit}".replace(",", " ") if unit == "g" else f"{value:g} {unit}"
+
+
+def hours(seconds: float) -> str:
+    """1 h 05 min, 40 min."""
+    minutes = round(seconds / 60)
+    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"

@@ -310,10 +310,11 @@ class BenchSamples:
         ):
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")
-        made = {self.shop.recipes()[0].key: "2026-03-01T09:00:00+01:00"}
-        yield shelf_page(sizes, self.shop.recipes(), made, print, links, Paging(print, print))
-        many = [replace(one, key=f"own-{n}") for n in range(4) for one in self.shop.recipes()]
-        yield shelf_page(sizes, many, made, print, links, Paging(print, print, 1))
+        first, *rest = self.shop.shelf()
+        short = ("Sea-buckthorn oil", "Preservative blend", "Shea butter")
+        cards = (replace(first, last="2026-03-01T09:00:00+01:00", takes_s=8100.0, short=short), *rest)
+        yield shelf_page(sizes, cards, print, links, Paging(print, print))
+        yield shelf_page(sizes, [*cards] * 4, print, links, Paging(print, print, 1))
         sized = SizedRecipe(
             recipe, recipe.default_batch_g, *self.shop.plan(recipe.key, recipe.default_batch_g)
         )

@@ -99,3 +99,30 @@ def test_what_expires_before_is_not_counted_on(journal, desk, lotion):
         for day in ("2026-03-09", "2026-03-11")
     }
     assert [on_hand[day]["Shea butter"] for day in on_hand] == ["25.0 g", "0.0 g"]
+
+
+def test_a_card_says_how_long_it_usually_takes_and_what_is_short(journal, desk, lotion):
+    """Three of the newest makes decide; a workshop without lots is short of nothing it knows of."""
+    from benchapp import events as ev
+
+    for n, seconds in enumerate((9999.0, 3600.0, 5400.0, 4500.0)):
+        begun = ev.MakeStarted(
+            at_s=0.0, batch=f"gel-{n}", maker="Mara Lind", procedure="tide-pool-gel", procedure_sha256="0" * 64,
+            procedure_text="", batch_g=500.0, devices=(),
+        )  # fmt: skip
+        journal.append(
+            f"gel-{n}", [begun, ev.MakeFinished(at_s=seconds, product_g=480.0, yield_percent=96.0)]
+        )
+    assert desk.usual_s("tide-pool-gel") == 4500.0
+    assert desk.usual_s("winter-shore-cream") is None
+    short = desk.short_of(lotion)
+    assert "Shea butter" in short
+    assert "Sunflower oil" not in short
+
+
+def test_who_keeps_no_lots_is_short_of_nothing(tmp_path, lotion):
+    from benchapp.record.journal import Journal
+
+    journal = Journal(tmp_path / "empty", lambda: "2026-03-01T09:00:00.000+01:00")
+    assert Desk(journal).short_of(lotion) == ()
+    journal.close()

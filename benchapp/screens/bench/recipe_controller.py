@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -15,7 +14,6 @@ from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 
 if TYPE_CHECKING:
-    from benchapp.record.journal import BatchLine
     from benchapp.service.bench_service import BenchService
     from procedures.model import Procedure
 
@@ -25,14 +23,6 @@ WHY_CHANGED = (
     "A trial has shown that it is better", "An ingredient is no longer to be had", "The law or a supplier's limit changed",
     "A deviation has shown what was wrong", "Only the wording is clearer",
 )  # fmt: skip
-
-
-def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
-    """When each procedure was last finished, rehearsals left out."""
-    made = sorted(
-        (b.ended or b.wall, b.procedure) for b in batches if b.end == "finished" and not b.rehearsal
-    )
-    return {procedure: wall for wall, procedure in made}
 
 
 class RecipeController:
@@ -46,8 +36,8 @@ class RecipeController:
         nav = self._nav
         paging = Paging(nav.routes.home, self.shelf, number)
         nav.open(
-            lambda shop: (shop.recipes(), _last_made(shop.batches())),
-            lambda found: shelf_page(nav.sizes, *found, self.usual_size, nav.routes, paging),
+            lambda shop: shop.shelf(),
+            lambda cards: shelf_page(nav.sizes, cards, self.usual_size, nav.routes, paging),
             "Reading the shelf.",
         )
 

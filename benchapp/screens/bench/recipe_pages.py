@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
@@ -15,37 +15,52 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
-from benchapp.service.wording import NOT_APPROVED
+from benchapp.service.wording import NOT_APPROVED, hours
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan, Weighing
+    from benchapp.service.desk_facts import ShelfCard
     from procedures.model import Procedure
 
 
 def shelf_page(
     sizes: Sizes,
-    recipes: Sequence[Procedure],
-    last: Mapping[str, str],
+    cards: Sequence[ShelfCard],
     pick: Callable[[Procedure], None],
     routes: Routes,
     paging: Paging,
 ) -> Page:
-    """A card for each procedure on the shelf: its usual size, and when it was made ``last``, by its key as ISO time."""
+    """A card for each procedure on the shelf: its usual size, how long it takes, when it was last made, what is short."""
     page = Page(sizes, "What will you make?")
     page.low = page.above_bottom
-    some, buttons = paging.part(recipes, page.rows_that_fit() * (1 if sizes.panel.portrait else 2))
+    some, buttons = paging.part(cards, page.rows_that_fit() * (1 if sizes.panel.portrait else 2))
     page.bottom([*buttons, ("Practise", routes.practices, "plain")])
     page.fill(
-        [(r.name, partial(pick, r), "plain") for r in some],
-        [_card(r, last.get(r.key, "")) for r in some],
+        [(card.recipe.name, partial(pick, card.recipe), "plain") for card in some],
+        [_card(card) for card in some],
     )
     return page
 
 
-def _card(recipe: Procedure, last: str) -> str:
+#: So many things that there is too little of are named on a card.
+MOST_SHORT = 2
+
+
+def _card(card: ShelfCard) -> str:
     """What helps to choose it."""
-    made = f"last made {day(last)}" if last else "not made here yet"
-    return f"{recipe.default_batch_g:g} g, {len(recipe.formula.lines)} ingredients, {made}"
+    recipe = card.recipe
+    parts = [f"{recipe.default_batch_g:g} g"]
+    if card.takes_s is None:
+        parts.append(f"{len(recipe.formula.lines)} ingredients")
+    else:
+        parts.append(hours(card.takes_s))
+    parts.append(f"last made {day(card.last)}" if card.last else "not made here yet")
+    if card.short:
+        more = len(card.short) - MOST_SHORT
+        parts.append(
+            f"too little {', '.join(card.short[:MOST_SHORT])}{f' and {more} more' if more > 0 else ''}"
+        )
+    return ", ".join(parts)
 
 
 @dataclass(frozen=True, slots=True)
