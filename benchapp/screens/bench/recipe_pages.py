@@ -38,6 +38,7 @@ def shelf_page(
     page.fill(
         [(card.recipe.name, partial(pick, card.recipe), "plain") for card in some],
         [_card(card) for card in some],
+        [_card_in_brief(card) for card in some],
     )
     return page
 
@@ -60,6 +61,14 @@ def _card(card: ShelfCard) -> str:
         parts.append(
             f"too little {', '.join(card.short[:MOST_SHORT])}{f' and {more} more' if more > 0 else ''}"
         )
+    return ", ".join(parts)
+
+
+def _card_in_brief(card: ShelfCard) -> str:
+    """The same where there is little room."""
+    parts = [f"{card.recipe.default_batch_g:g} g"]
+    parts += [hours(card.takes_s)] if card.takes_s is not None else []
+    parts += [f"short of {len(card.short)}"] if card.short else []
     return ", ".join(parts)
 
 

@@ -104,10 +104,10 @@ class Page(Surface):
         """What is left between the text and the row at the bottom."""
         return Area(self.left, self.low, self.wide, self.pen_y)
 
-    def fill(self, buttons: Sequence[ButtonSpec], details: Sequence[str] = ()) -> None:
+    def fill(self, buttons: Sequence[ButtonSpec], *details: Sequence[str]) -> None:
         """Buttons in all the room that is left, in as many columns as it takes; ``details`` are second lines."""
         few = len(buttons) <= 2 * self.rows_that_fit()
-        self.grid(buttons, 1 if self.panel.portrait else 2 if few else 3, self.room, details)
+        self.grid(buttons, 1 if self.panel.portrait else 2 if few else 3, self.room, *details)
 
     def stack(self, buttons: Sequence[ButtonSpec], long: bool = False) -> None:
         """Buttons under the text, as many as there is room for; ``long``: each over the whole width."""

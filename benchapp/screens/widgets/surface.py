@@ -66,26 +66,25 @@ class Surface(Widget):
         super().on_touch_up(touch)
         return True
 
-    def grid(
-        self, buttons: Sequence[ButtonSpec], columns: int, area: Area, details: Sequence[str] = ()
-    ) -> None:
+    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area, *details: Sequence[str]) -> None:
         """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large.
-        ``details`` are second lines, there where all of them have room."""
+        ``details`` are second lines, the fullest first: those that all have room are there."""
         s = self.sizes
         rows = -(-len(buttons) // columns)
         high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.4), s.action)
         wide = (area.width - s.gap * (columns - 1)) / columns
         size = s.line if all(_fits(label, s.line, wide, high) for label, _, _ in buttons) else s.note
+        under: Sequence[str] = ()
         if details:
             high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 2), s.action)
-            size = next(
-                (f for f in (s.line, s.note) if self._cards_fit(buttons, details, f, (wide, high))), 0
-            )
-            details, size = (details, size) if size else ((), s.note)
+            fonts = (s.line, round((s.line + s.note) / 2), s.note)
+            fitting = ((d, f) for d in details for f in fonts if self._cards_fit(buttons, d, f, (wide, high)))
+            under, size = next(fitting, ((), s.note))
         for n, (label, act, kind) in enumerate(buttons):
             row, column = divmod(n, columns)
             font = s.instruction if len(label) == 1 else size
-            button = TouchButton(label, act, kind, font, None, details[n] if details else "")
+            detail = under[n] if under else ""
+            button = TouchButton(label, act, kind, font, None, detail, self._under(font))
             button.size = (wide, high)
             button.pos = (
                 area.left + column * (wide + s.gap),
@@ -98,12 +97,15 @@ class Surface(Widget):
     ) -> bool:
         """Whether every label has room with its second line under it, which is no smaller than anything is."""
         wide, high = box
-        under = round(size * DETAIL_SHARE)
-        inner = int(wide - 2 * DETAIL_EDGE)
-        return under >= self.sizes.small and all(
+        under, inner = self._under(size), int(wide - 2 * DETAIL_EDGE)
+        return all(
             wrapped_high(label, size, True, inner) + wrapped_high(detail, under, False, inner) <= high - 8
             for (label, _, _), detail in zip(buttons, details, strict=True)
         )
+
+    def _under(self, size: int) -> int:
+        """How large a second line is under words of that size."""
+        return max(round(size * DETAIL_SHARE), self.sizes.small)
 
     def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> None:
         """Buttons beside each other at the bottom, or so many rows above it. A label "" leaves its place empty, so that
