@@ -201,15 +201,14 @@ def every_page(journal, folder):
     shop, links = BenchService(journal, None, "Mara Lind", folder=folder), Nobody()
     bench = BenchSamples(shop)
 
-    def of(sizes, training=True):
+    def of(sizes):
         yield from bench.home_pages(sizes, links)
         yield from bench.search_pages(sizes, links)
         yield from bench.check_pages(sizes, links)
         yield from sheets(sizes)
         yield from desk_pages(sizes, links)
-        if training:
-            yield from recipe_pages(sizes, recipe_samples())
-            yield from training_pages(sizes, links)
+        yield from recipe_pages(sizes, recipe_samples())
+        yield from training_pages(sizes, links)
 
     return of
 

@@ -5,23 +5,29 @@ from __future__ import annotations
 import itertools
 
 import pytest
+from acting import WALL
 from conftest import CASES, NAMES, broken
 from page_samples import every_page
 
+from benchapp.record.journal import Journal
 from benchapp.screens.display.sizes import Sizes
 
 
-@pytest.fixture
-def pages(window, journal, tmp_path):
-    return every_page(journal, tmp_path)
+@pytest.fixture(scope="module", params=CASES, ids=NAMES)
+def drawn(window, request, tmp_path_factory):
+    """Every page on one panel at one text size, drawn once for all that is asked of it."""
+    folder, (panel, large) = tmp_path_factory.mktemp("pages"), request.param
+    journal = Journal(folder, lambda: WALL)
+    yield panel, list(every_page(journal, folder)(Sizes.of(panel, large)))
+    journal.close()
 
 
-@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
-def test_presses_are_large_apart_and_on_the_glass(pages, panel, large):
+def test_presses_are_large_apart_and_on_the_glass(drawn):
     from benchapp.screens.widgets.button import TouchButton
 
+    panel, pages = drawn
     least, gap = panel.action_mm * panel.px_per_mm, 2.0 * panel.px_per_mm
-    for page in pages(Sizes.of(panel, large)):
+    for page in pages:
         presses = [w for w in page.children if isinstance(w, TouchButton)]
         assert (*page.pos, *page.size) == (0, 0, panel.width, panel.height)
         for p in presses:
@@ -37,12 +43,11 @@ def test_presses_are_large_apart_and_on_the_glass(pages, panel, large):
             assert apart >= gap - 0.5, (a.caption.text, b.caption.text)
 
 
-@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
-def test_words_lie_over_nothing(pages, panel, large):
+def test_words_lie_over_nothing(drawn):
     from benchapp.screens.widgets.button import TouchButton
     from benchapp.screens.widgets.text_label import TextLabel
 
-    for page in pages(Sizes.of(panel, large)):
+    for page in drawn[1]:
         words = [w for w in page.children if isinstance(w, TextLabel) and w.text.strip()]
         for w, other in itertools.product(words, page.children):
             if w is not other and isinstance(other, TouchButton | TextLabel):
@@ -55,10 +60,10 @@ def test_words_lie_over_nothing(pages, panel, large):
                 assert clear, (w.text, getattr(other, "text", "") or other.caption.text)
 
 
-@pytest.mark.parametrize(("panel", "large"), CASES, ids=NAMES)
-def test_the_words_of_a_device_stand_apart_and_within_its_row(pages, panel, large):
-    some = pages(Sizes.of(panel, large), training=False)
-    rows = [row for page in some for row in getattr(page, "rows", ())]
+def test_the_words_of_a_device_stand_apart_and_within_its_row(drawn):
+    from benchapp.screens.bench.device_row import DeviceRow
+
+    rows = [row for page in drawn[1] for row in getattr(page, "rows", ()) if isinstance(row, DeviceRow)]
     assert len(rows) >= 2
     for row in rows:
         assert not broken(row.name), row.name.text

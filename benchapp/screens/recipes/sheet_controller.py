@@ -31,8 +31,8 @@ _COLUMNS = (
 def sheet_page(sizes: Sizes, facts: SheetFacts, paging: Paging, more: Sequence[ButtonSpec]) -> TablePage:
     """What a sheet says beside what was understood of it."""
     table = as_table(facts)
-    rows = [TableRow((text,), plain=True) for text in (*table.head, *table.notes)]
-    rows[1:1] = [TableRow(row[:5]) for row in table.rows]
+    rows = [TableRow(row[:5]) for row in table.rows]
+    rows += [TableRow((text,), plain=True) for text in (*table.head, *table.notes)]
     return TablePage(sizes, facts.file, _COLUMNS, rows, paging, more)
 
 
