@@ -1,4 +1,4 @@
-"""listen: what hangs on the ports, and the bench file's section for it."""
+"""listen: what hangs on the ports, serial and others, and the bench file's section for it."""
 
 from __future__ import annotations
 
@@ -22,7 +22,9 @@ from drivers.proposal import proposed_section, undecided
 
 def listen(one: Parser) -> None:
     """benchapp listen"""
-    one.add_argument("ports", nargs="*", metavar="PORT", help="only these; also socket:// and rfc2217://")
+    one.add_argument(
+        "ports", nargs="*", metavar="PORT", help="only these; also socket://, rfc2217://, hid: and sysfs:"
+    )
     one.add_argument("--baud", type=_speed, action="append", help="only this speed (may be given again)")
     one.add_argument("--seconds", type=number(0, 3600), default=3.0, help="how long at each speed")
     one.add_argument("--formats", metavar="FOLDER", help="a folder with line formats of your own")
@@ -62,7 +64,7 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
         raise CommandError(f"--request: {error}.") from error
     if not heard:
         say(
-            "No serial port is there. Plug the device in, or name a port: benchapp listen socket://host:port."
+            "No port is there, no USB scale and no thermometer. Plug the device in, or name a port: benchapp listen socket://host:port."
         )
         return REFUSED
     for one in heard:
