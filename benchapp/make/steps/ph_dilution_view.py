@@ -31,7 +31,7 @@ def _part_view(act: PhAct, context: Context, plan: DilutionPlan) -> ActView:
     stage, target = context.progress.stage, part_of(plan, context)
     water = stage == Stage.DILUTION_WATER
     line = plan.water_line if water else plan.line
-    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, MAKE_MOST_G, 2, usual=not act.scale)
+    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, MAKE_MOST_G, 2, not act.scale, target.band)
     note = (
         "Water first, the solution into the water."
         if water
