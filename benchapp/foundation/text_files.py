@@ -1,4 +1,5 @@
-"""Text files from outside: plain files only, no more of them than is sensible, as UTF-8 with or without its mark."""
+"""Files read and written: text from outside, plain files only and no more than is sensible; and new files that are whole
+or not there."""
 
 from __future__ import annotations
 
@@ -35,3 +36,15 @@ def read_text_file(path: Path) -> str:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise NoTextFile("it is not text in UTF-8", raw[: error.start].count(b"\n") + 1) from error
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
+    if path.exists():
+        raise FileExistsError(path)
+    unfinished = path.with_name(f"{path.name}.unfinished")
+    with unfinished.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    unfinished.rename(path)
