@@ -27,6 +27,7 @@ class MakeStarted(Event):
         None  # of the strip the pH is read from on this bench, 0: a meter; None: not said yet
     )
     law: str = ""  # the text of the workshop's own file of law as it stood, "" where it had none
+    program: str = ""  # the version of the program that began it, "" where that is not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +35,7 @@ class MakeResumed(Event):
     """The program was started again. ``gap_s`` is the wall time nobody watched, 0 where the wall clock lied."""
 
     gap_s: float
+    program: str = ""  # its version, "" where that is not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -119,7 +119,8 @@ class BenchService(BenchDevices):
         unfinished = self.makes.unfinished()
         practised = self.practised((unfinished,)).get(unfinished.batch, "") if unfinished is not None else ""
         wrong = keep_copies(self._journal, self._folder) if self._folder is not None else ""
-        due = ((wrong,) if wrong else ()) + self.desk().due_lines()
+        desk = self.desk()
+        due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
         return BenchFacts(
             self.maker, self.where, unfinished, self.devices(), dict(self.checked()), practised, due
         )

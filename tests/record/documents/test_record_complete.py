@@ -34,6 +34,7 @@ LEFT_OUT = {
     "LotOpened": "workshop", "LotJudged": "workshop", "LotCounted": "workshop",
     "PersonEnrolled": "workshop", "PersonRetired": "workshop", "PinChanged": "workshop", "PinRefused": "workshop",
     "PinProved": "workshop", "CompetenceGranted": "workshop", "LabelApproved": "workshop", "GuardsRestored": "workshop",
+    "CarePlanned": "workshop", "CareDone": "workshop",
 }  # fmt: skip
 
 
