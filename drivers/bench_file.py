@@ -73,19 +73,21 @@ def read_bench(path: str | Path) -> Bench:
     return _bench_of(source, Path(path))
 
 
-def write_section(path: str | Path, settings: DeviceSettings) -> None:
-    """Add one device to the end of a bench file, which is made if there is none.
+def write_section(path: str | Path, settings: DeviceSettings, formats: str = "") -> None:
+    """Add one device to the end of a bench file, which is made if there is none. ``formats``: the folder with formats of
+    its own, beside the file, where the device has one and the file names none yet.
 
     What the file held before stays as it was, byte for byte; nothing is written unless the whole is a bench.
     Raises BadBenchFile when the file is not one already, when the new device does not go with it (a name or
     port used twice), or when the folder cannot be written to.
     """
     place = Path(path)
-    before = ""
+    before, named = "", None
     if place.exists():
-        read_bench(place)
+        named = read_bench(place).formats_folder
         before = place.read_text(encoding="utf-8").rstrip("\n") + "\n\n"
-    whole = before + section(settings)
+    first = f"formats = {_toml(formats)}\n\n" if formats and named is None else ""
+    whole = first + before + section(settings)
     _bench_of(whole, place)
     beside = place.with_name(place.name + ".new")
     try:

@@ -133,6 +133,12 @@ def listen(
     )
 
 
+def ports_here(search: Search = AS_USUAL) -> tuple[str, ...]:
+    """The address of every port that could be listened to now, network ones apart."""
+    others, _ = message_ports(search.sysfs_root)
+    return (*(port.device for port in list_ports.comports()), *(port.address for port in others))
+
+
 def _listen_whole(port: MessagePort, listener: _Listener) -> PortReport:
     """What a device says whose messages come whole: there is no speed to find, and one format."""
     listener.progress(f"{port.address}: listening")
