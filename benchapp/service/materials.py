@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from benchapp.service.errors import CommandError
+from procedures.building import slug
 from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
@@ -36,4 +37,9 @@ def material_meant(given: str, also: Mapping[str, str]) -> tuple[str, str]:
         raise CommandError(
             f"No material is called {given!r}. Is it one of {offered}? If it is another one, say so with --new-material."
         )
-    return given.strip(), ""
+    return new_material(given)
+
+
+def new_material(given: str) -> tuple[str, str]:
+    """The key under which a procedure that names it so will look for it, and its name."""
+    return slug(given), given.strip()
