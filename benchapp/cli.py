@@ -128,7 +128,7 @@ def parser(with_options: Sequence[str] = tuple(COMMANDS)) -> argparse.ArgumentPa
         prog="benchapp",
         description="Walks a maker through a batch, reading the scale and the thermometers, and writes the record.",
         epilog="Exit codes: 0 done, 2 command line not understood, 3 something given cannot be used, "
-        "4 make abandoned, 5 make left unfinished, 6 record cannot be written or read.",
+        "4 make abandoned, 5 make left unfinished, 6 record cannot be written or read, 7 something has to be done.",
     )
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, (file, words) in COMMANDS.items():

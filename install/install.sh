@@ -6,13 +6,13 @@
 #   sudo install/install.sh --maker "Mara Lind" [--bench FILE] [--user NAME] [--wheel FILE] [--root DIR]
 #
 # --user   whose records they are and who may open the devices; whoever called sudo if left out
-# --bench  the bench file; /etc/bench/bench.toml if left out
+# --bench  the bench file; bench.toml beside the user's records if left out, where "Find devices" begins it
 # --wheel  the program as a wheel; this checkout if left out
 # --root   put everything below that folder and change nothing of this machine
 set -eu
 
 here=$(cd "$(dirname "$0")" && pwd)
-root='' user=${SUDO_USER:-} maker='' bench=/etc/bench/bench.toml wheel=$(dirname "$here")
+root='' user=${SUDO_USER:-} maker='' bench='' wheel=$(dirname "$here")
 
 fail() {
     echo "$1" >&2
@@ -34,6 +34,8 @@ done
 
 [ -n "$user" ] || fail "Say whose records they are: --user NAME."
 [ -n "$maker" ] || fail "Say who makes, as the record shall name them: --maker \"NAME\"."
+home=$(getent passwd "$user" | cut -d: -f6) || home=''
+[ -n "$bench" ] || bench=${home:-/home/$user}/.local/share/benchapp/bench.toml
 case $user$maker$bench in
     *'"'* | *"\\"* | *'
 '* | *'|'* | *'&'*) fail "Names and paths may not have a quotation mark, a backslash, a bar, an ampersand or a line end." ;;
@@ -50,6 +52,7 @@ put() {
 }
 
 if [ -z "$root" ] && command -v apt-get >/dev/null; then
+    apt-get update -qq
     apt-get install -y -qq --no-install-recommends python3-venv libegl1 libgl1 libgles2 libgbm1 libmtdev1 udev
 fi
 
@@ -73,6 +76,7 @@ mv "$root/opt/bench.new" "$root/opt/bench"
 rm -rf "$root/opt/bench.old"
 
 put is-scale /opt/bench/lib/is-scale 755
+put start-screen /opt/bench/lib/start-screen 755
 put 60-bench.rules /etc/udev/rules.d/60-bench.rules 644
 put bench.service /etc/systemd/system/bench.service 644
 put journald@bench.conf /etc/systemd/journald@bench.conf 644
@@ -94,4 +98,4 @@ systemctl daemon-reload
 systemctl set-default multi-user.target
 systemctl enable bench.service
 [ "$running" = no ] || systemctl start bench.service
-echo "Installed. Find your devices: sudo -u $user benchapp listen. Start the screen: sudo systemctl start bench; it starts by itself from now on."
+echo "Installed. Start the screen: sudo systemctl start bench; it starts by itself from now on. Its devices: Settings, Find devices."

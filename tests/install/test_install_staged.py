@@ -25,6 +25,7 @@ FILES = {
     "etc/udev/rules.d/60-bench.rules": 0o644,
     "opt/bench/bin/benchapp": 0o755,
     "opt/bench/lib/is-scale": 0o755,
+    "opt/bench/lib/start-screen": 0o755,
 }
 
 
@@ -83,7 +84,8 @@ def test_what_was_said_stands_in_the_files_and_no_gap_is_left(staged) -> None:
             assert "@USER@" not in text
             assert "@MAKER@" not in text
     assert (
-        'MAKER="Mara Lind"\nBENCH="/etc/bench/bench.toml"' in (staged / "etc/bench/screen.conf").read_text()
+        'MAKER="Mara Lind"\nBENCH="/home/mara/.local/share/benchapp/bench.toml"'
+        in (staged / "etc/bench/screen.conf").read_text()
     )
     unit = ConfigParser(strict=False, interpolation=None, delimiters=("=",))
     unit.optionxform = str  # type: ignore[assignment,method-assign]
@@ -92,26 +94,45 @@ def test_what_was_said_stands_in_the_files_and_no_gap_is_left(staged) -> None:
     assert service["User"] == "mara"
     assert service["EnvironmentFile"] == "/etc/bench/screen.conf"
     assert service["LogNamespace"] == "bench"
-    assert service["ExecStart"].startswith("/opt/bench/bin/benchapp screen --fullscreen --go-on ")
+    assert service["ExecStart"] == "/opt/bench/lib/start-screen"
     scripts = [p for p in (staged / "opt/bench/bin").iterdir() if p.is_file() and not p.is_symlink()]
     assert [p.name for p in scripts if b"bench.new/bin/python" in p.read_bytes().split(b"\n")[0]] == []
     assert (staged / "opt/bench/bin/benchapp").read_text().startswith("#!/opt/bench/bin/python")
 
 
-def test_the_options_the_unit_gives_are_those_the_program_takes(staged) -> None:
-    from benchapp.cli import main
-
-    words = (
-        (staged / "etc/systemd/system/bench.service")
-        .read_text()
-        .split("ExecStart=")[1]
-        .splitlines()[0]
-        .split()
+def started(staged: Path, tmp_path: Path, bench: Path) -> list[str]:
+    """What the unit's start runs, word by word."""
+    program = tmp_path / "program"
+    program.write_text('#!/bin/sh\nprintf "%s\\n" "$@"\n')
+    program.chmod(0o755)
+    env = {"MAKER": "Mara Lind", "BENCH": str(bench), "PROGRAM": str(program), "PATH": os.environ["PATH"]}
+    done = subprocess.run(
+        [staged / "opt/bench/lib/start-screen"],
+        env=env,
+        check=True,
+        capture_output=True,
+        text=True,
+        timeout=20,
     )
-    with pytest.raises(SystemExit) as ended:
-        main([words[1], "--help"])
-    assert ended.value.code == 0
-    assert {w for w in words if w.startswith("--")} == {"--fullscreen", "--go-on", "--maker", "--bench"}
+    return done.stdout.splitlines()
+
+
+def test_the_screen_starts_on_the_bench_file_and_without_one_until_there_is_one(staged, tmp_path) -> None:
+    bench = tmp_path / "my bench.toml"
+    usual = ["screen", "--fullscreen", "--go-on", "--maker", "Mara Lind"]
+    assert started(staged, tmp_path, bench) == usual
+    bench.touch()
+    assert started(staged, tmp_path, bench) == [*usual, "--bench", str(bench)]
+
+
+def test_the_program_takes_the_options_it_is_started_with(staged, tmp_path) -> None:
+    from benchapp.cli import parser
+
+    bench = tmp_path / "bench.toml"
+    bench.touch()
+    words = started(staged, tmp_path, bench)
+    given = parser((words[0],)).parse_args(words)
+    assert (given.go_on, given.fullscreen, given.maker, given.bench) == (True, True, "Mara Lind", str(bench))
 
 
 def test_systemd_has_nothing_against_the_unit(staged, tmp_path) -> None:
@@ -120,7 +141,7 @@ def test_systemd_has_nothing_against_the_unit(staged, tmp_path) -> None:
         pytest.skip("systemd is not installed here")
     unit = tmp_path / "bench.service"
     text = (staged / "etc/systemd/system/bench.service").read_text(encoding="utf-8")
-    unit.write_text(text.replace("/opt/bench/bin/benchapp", "/bin/true"), encoding="utf-8")
+    unit.write_text(text.replace("/opt/bench/lib/start-screen", "/bin/true"), encoding="utf-8")
     done = subprocess.run([analyze, "verify", "--man=no", unit], capture_output=True, text=True, timeout=60)
     ours = [line for line in done.stderr.splitlines() if "bench.service" in line]
     assert (done.returncode, ours) == (0, []), done.stderr
@@ -185,11 +206,13 @@ def test_what_is_missing_or_wrong_is_a_sentence_before_anything_is_written(words
 
 
 def test_the_scripts_are_plain_sh() -> None:
-    for script in ("install.sh", "uninstall.sh", "is-scale"):
+    for script in ("install.sh", "uninstall.sh", "is-scale", "start-screen"):
         subprocess.run(["sh", "-n", SCRIPTS / script], check=True, timeout=20)
     checker = shutil.which("shellcheck")
     if checker is None:
         pytest.skip("shellcheck is not installed here")
     subprocess.run(
-        [checker, *(SCRIPTS / s for s in ("install.sh", "uninstall.sh", "is-scale"))], check=True, timeout=60
+        [checker, *(SCRIPTS / s for s in ("install.sh", "uninstall.sh", "is-scale", "start-screen"))],
+        check=True,
+        timeout=60,
     )
