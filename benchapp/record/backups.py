@@ -110,6 +110,7 @@ class BackupPlace:
         copies = self.copies(head.chain)
         if not _due(journal, head, copies):
             return None
+        self._clear(head.chain)
         made = self.folder / f"journal-{head.chain[:8]}-{_compact(journal.wall())}-{head.seq}.sqlite"
         back_up(journal, made)
         self._thin(self.copies(head.chain))
@@ -131,6 +132,16 @@ class BackupPlace:
             f"The newest copy in {self.folder} is {days} days old, and {head.seq - newest.seq} events came since. "
             f"Make one: benchapp backup --into {self.folder}."
         )
+
+    def _clear(self, chain: str) -> None:
+        """Take away what a power cut left half written."""
+        try:
+            for half in self.folder.glob(f"journal-{chain[:8]}-*.unfinished"):
+                half.unlink(missing_ok=True)
+        except OSError as error:
+            raise JournalUnavailable(
+                f"{self.folder} cannot be written to ({error.strerror}). Plug it in again."
+            ) from error
 
     def _thin(self, copies: Sequence[Copy]) -> None:
         try:

@@ -164,6 +164,18 @@ def test_a_copy_that_fails_leaves_the_older_ones_and_no_half_of_itself(shop, pla
     assert sorted(p.name for p in place.folder.iterdir()) == before
 
 
+def test_what_a_power_cut_left_half_written_is_no_copy_and_goes_with_the_next(shop, place, days):
+    whole = place.keep_up(shop)
+    half = whole.with_name(f"journal-{chain(shop)[:8]}-20260302T090000-7.sqlite.unfinished")
+    half.write_bytes(b"SQLite")
+    assert len(place.copies(chain(shop))) == 1
+    days.day = "2026-03-09"
+    shop.append(ev.WORKSHOP, [OPENED])
+    place.keep_up(shop)
+    assert not half.exists()
+    assert len(place.copies(chain(shop))) == 2
+
+
 def test_the_bench_page_copies_and_says_what_is_wrong(shop, tmp_path, days):
     data, stick = tmp_path / "data", tmp_path / "stick"
     service = BenchService(shop, None, "Mara Lind", folder=data)
