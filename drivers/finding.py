@@ -113,7 +113,7 @@ def listen(
     """What every port says: one PortReport each, in order. Never raises for a port.
 
     ``ports`` None: all serial ports the system lists, USB weighing devices, and thermometers that Linux shows as
-    files. Network ports are only listened to when named. At each speed a serial port is listened to for the seconds of ``search``, less once enough lines came; a port that stays silent is
+    files, but for those with which the computer measures itself. Network ports are only listened to when named. At each speed a serial port is listened to for the seconds of ``search``, less once enough lines came; a port that stays silent is
     asked for a reading in each way the formats know, or with the request of ``search`` alone, and nothing else is ever
     sent. ``progress`` is told each step in one sentence. Raises ValueError for a request that cannot be sent.
     """
@@ -124,7 +124,11 @@ def listen(
     messages = {port.address: port for port in others}
     if trouble:
         progress(trouble)
-    names = [*serial, *messages] if ports is None else list(ports)
+    own = sorted({port.own_chip for port in others if port.own_chip})
+    if own and ports is None:
+        progress(f"Left out, as they measure the computer itself: {', '.join(own)}.")
+    found = [*serial, *(port.address for port in others if not port.own_chip)]
+    names = found if ports is None else list(ports)
     return tuple(
         _listen_whole(messages.get(name, MessagePort(name, "")), listener)
         if scheme_of(name) in FORMAT_OF

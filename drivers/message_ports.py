@@ -42,6 +42,12 @@ class MessagePort:
     description: str
     options: tuple[tuple[str, str], ...] = ()
 
+    @property
+    def own_chip(self) -> str:
+        """The chip with which the computer measures itself, "" where it is none."""
+        chip = dict(self.options).get("chip", "")
+        return chip if chip in OWN_CHIPS else ""
+
 
 def message_ports(sysfs_root: Path) -> tuple[tuple[MessagePort, ...], str]:
     """Every USB weighing device and every thermometer that Linux shows; and why scales cannot be looked for, or ""."""
@@ -63,9 +69,11 @@ def fit_of(port: MessagePort, messages: Sequence[bytes], link: Any) -> tuple[Fit
     """What the device is by its messages; or None and why not, in one sentence."""
     key, kind = FORMAT_OF[scheme_of(port.address)]
     what = {HID: "a USB scale", SYSFS: "a thermometer"}[scheme_of(port.address)]
-    chip = dict(port.options).get("chip")
-    if chip in OWN_CHIPS:
-        return None, f"{port.address} measures the computer itself (chip {chip}), nothing on the bench."
+    if port.own_chip:
+        return (
+            None,
+            f"{port.address} measures the computer itself (chip {port.own_chip}), nothing on the bench.",
+        )
     limits = PossibleRange.of(QUANTITY[kind])
     heard = [
         read_report(one, link.layout, limits)

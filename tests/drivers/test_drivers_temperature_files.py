@@ -181,8 +181,11 @@ def test_listen_says_what_each_is_and_its_section_is_read_again(sysfs, tmp_path,
         None, search=Search((9600,), 1.0, sysfs_root=sysfs), formats=shipped_formats(), progress=told.append
     )
     assert any("pip install hidapi" in line for line in told)
-    chip, inner, wire = heard
+    chip, wire = heard
+    assert "Left out, as they measure the computer itself: coretemp." in told
     assert (chip.port, chip.description, chip.fits[0].reads) == (CHIP, "chip lm75", ("21.5 °C",))
+    search = Search((9600,), 1.0, sysfs_root=sysfs)
+    (inner,) = listen([CHIP.replace("hwmon0", "hwmon7")], search=search, formats=shipped_formats())
     assert "measures the computer itself (chip coretemp)" in inner.trouble
     assert wire.fits[0].kind == "thermometer"
     file = tmp_path / "bench.toml"
