@@ -122,7 +122,7 @@ def listen(
     serial = {port.device: port for port in list_ports.comports()}
     others, trouble = message_ports(search.sysfs_root)
     messages = {port.address: port for port in others}
-    if trouble:
+    if trouble and ports is None:
         progress(trouble)
     own = sorted({port.own_chip for port in others if port.own_chip})
     if own and ports is None:
