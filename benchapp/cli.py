@@ -26,7 +26,7 @@ COMMANDS = {
     "rehearse": ("making", "walk a procedure on a simulated bench"),
     "guide": ("making", "walk a procedure on the devices of a bench file"),
     "resume": ("making", "go on with an unfinished make"),
-    "listen": ("listening", "find devices on serial ports"),
+    "listen": ("listening", "find devices: serial ports, USB scales, thermometers"),
     "bench-check": ("checking", "hold a device against a known mass, ice, boiling water or a buffer"),
     "check": ("planning", "check procedure files"),
     "plan": ("planning", "the weigh sheet of a batch"),
@@ -47,6 +47,9 @@ COMMANDS = {
     "recall": ("tracing", "whom to call about a lot; times itself, for drills too"),
     "verify": ("keeping", "whether anything in the record was altered"),
     "backup": ("keeping", "a copy of the whole journal, while others may write"),
+    "upkeep": ("upkeep", "whether machine, devices, clock and copies are in order, and what to do"),
+    "care": ("aftercare", "calibration and cleaning: plan, done, list"),
+    "complaint": ("aftercare", "what customers say of a batch: receive, answer, list"),
     "correct": ("keeping", "say that something written was wrong; it stays"),
     "record": ("documents", "one batch's record, on screen, in a file or on paper"),
     "compare": ("documents", "two batches side by side"),
@@ -142,7 +145,7 @@ def parser(with_options: Sequence[str] = tuple(COMMANDS)) -> argparse.ArgumentPa
         prog="benchapp",
         description="Walks a maker through a batch, reading the scale and the thermometers, and writes the record.",
         epilog="Exit codes: 0 done, 2 command line not understood, 3 something given cannot be used, "
-        "4 make abandoned, 5 make left unfinished, 6 record cannot be written or read.",
+        "4 make abandoned, 5 make left unfinished, 6 record cannot be written or read, 7 something has to be done.",
     )
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, (file, words) in COMMANDS.items():

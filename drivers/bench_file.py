@@ -7,16 +7,16 @@ import os
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Literal
-from urllib.parse import urlsplit
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from benchapp.foundation.text_files import NoTextFile, read_text_file
+from drivers.addresses import incomplete_address, one_port, refused_address, scheme_of
 from drivers.devices import check_settings
 from drivers.errors import BadBenchFile, BadDevice, BadLineFormat, DriverError
 from drivers.file_problems import FileProblems
 from drivers.formats import LineFormat, formats_with
-from drivers.links import one_port, refused_address
+from drivers.message_devices import FORMAT_OF
 from drivers.settings import Bench, DeviceKind, DeviceSettings, UsbIdentity
 from drivers.units import conversion, read_mass_g, read_mass_unit, read_time_s
 
@@ -73,19 +73,21 @@ def read_bench(path: str | Path) -> Bench:
     return _bench_of(source, Path(path))
 
 
-def write_section(path: str | Path, settings: DeviceSettings) -> None:
-    """Add one device to the end of a bench file, which is made if there is none.
+def write_section(path: str | Path, settings: DeviceSettings, formats: str = "") -> None:
+    """Add one device to the end of a bench file, which is made if there is none. ``formats``: the folder with formats of
+    its own, beside the file, where the device has one and the file names none yet.
 
     What the file held before stays as it was, byte for byte; nothing is written unless the whole is a bench.
     Raises BadBenchFile when the file is not one already, when the new device does not go with it (a name or
     port used twice), or when the folder cannot be written to.
     """
     place = Path(path)
-    before = ""
+    before, named = "", None
     if place.exists():
-        read_bench(place)
+        named = read_bench(place).formats_folder
         before = place.read_text(encoding="utf-8").rstrip("\n") + "\n\n"
-    whole = before + section(settings)
+    first = f"formats = {_toml(formats)}\n\n" if formats and named is None else ""
+    whole = first + before + section(settings)
     _bench_of(whole, place)
     beside = place.with_name(place.name + ".new")
     try:
@@ -107,8 +109,9 @@ def section(settings: DeviceSettings) -> str:
         ("kind", settings.kind),
         ("port", settings.port),
         ("format", settings.format),
-        ("baud", settings.baud),
     ]
+    if scheme_of(settings.port) not in FORMAT_OF:
+        lines.append(("baud", settings.baud))
     usual = DeviceSettings(settings.name, settings.kind, settings.port, settings.format, settings.channels)
     for key in ("bits", "parity", "stop_bits"):
         if getattr(settings, key) != getattr(usual, key):
@@ -241,22 +244,9 @@ class _Checks:
             return "g"
 
     def _check_address(self, index: int, port: str) -> None:
-        if "://" not in port:
-            return
-        refused = refused_address(port)
-        if refused:
-            self.problems.add(refused, "device", index, "port")
-            return
-        try:
-            parts = urlsplit(port)
-            complete = bool(parts.hostname and parts.port)
-        except ValueError:
-            complete = False
-        if not complete:
-            example = f"{port.partition('://')[0]}://192.168.1.20:4001"
-            self.problems.add(
-                f'{port!r} lacks a host or a port; write it like "{example}"', "device", index, "port"
-            )
+        wrong = refused_address(port) or incomplete_address(port)
+        if wrong:
+            self.problems.add(wrong, "device", index, "port")
 
     def _twice(self, key: str, values: list[str], same: Callable[[str], str] = str) -> None:
         firsts: dict[str, int] = {}

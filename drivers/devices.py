@@ -1,4 +1,4 @@
-"""Devices by their language, text lines or Modbus registers; and opening one, or a whole bench."""
+"""Devices by their language, text lines, Modbus registers or whole messages; and opening one, or a whole bench."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from drivers.errors import BadDevice
 from drivers.formats import LineFormat, LineParser, formats_with, last_unit, shipped_formats
 from drivers.framing import RtuFraming, framing_of, wire_bytes
+from drivers.message_devices import message_device
 from drivers.modbus import Registers, registers_of
 from drivers.port_device import PortDevice
 from drivers.ports import AS_USUAL, Reopening
@@ -100,11 +101,14 @@ def open_device(
     sink: Sink,
     formats: Mapping[str, LineFormat] | None = None,
     reopening: Reopening = AS_USUAL,
-) -> LineDevice | ModbusDevice:
+) -> PortDevice:
     """A device, not yet started. Nothing is opened before ``start``, and ``start`` never raises for a port.
 
     Raises BadDevice for an unknown format and for settings that cannot work.
     """
+    whole = message_device(settings, clock, sink, reopening)
+    if whole is not None:
+        return whole
     known = shipped_formats() if formats is None else formats
     line_format = known.get(settings.format)
     if line_format is None:
@@ -124,7 +128,7 @@ def check_settings(settings: DeviceSettings, formats: Mapping[str, LineFormat]) 
 
 def open_bench(
     bench: Bench, clock: Clock, sink: Sink, formats: Mapping[str, LineFormat] | None = None
-) -> tuple[LineDevice | ModbusDevice, ...]:
+) -> tuple[PortDevice, ...]:
     """All devices of a bench, in file order, not yet started.
 
     Raises BadDevice for settings that cannot work, BadLineFormat for the maker's own formats.

@@ -7,18 +7,31 @@ import math
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any, Literal
 
 from serial.tools import list_ports
 
+from drivers.addresses import scheme_of
 from drivers.errors import PortError
 from drivers.format_fit import Fit, Misfit, judge, seven_bits
 from drivers.formats import LineFormat
-from drivers.framing import FrameFraming, Framing, LineFraming, RtuFraming, framing_of, wire_bytes
+from drivers.framing import (
+    FrameFraming,
+    Framing,
+    LineFraming,
+    RtuFraming,
+    WholeFraming,
+    framing_of,
+    wire_bytes,
+)
 from drivers.links import LINK_ERRORS, SerialSettings, open_link, read_chunk
+from drivers.message_devices import FORMAT_OF
+from drivers.message_ports import MessagePort, fit_of, message_ports
 from drivers.modbus import registers_of
 from drivers.readings import Clock, FaultKind
 from drivers.settings import DeviceSettings, UsbIdentity
+from drivers.sysfs_link import SYSFS_ROOT
 
 #: The speeds of bench instruments, the likeliest first. Common practice, no source.
 BAUDS = (9600, 19200, 2400, 4800, 38400, 57600, 115200, 1200)
@@ -54,6 +67,7 @@ class PortReport:
     fits: tuple[Fit, ...] = ()
     misfits: tuple[Misfit, ...] = ()
     trouble: str = ""
+    options: tuple[tuple[str, str], ...] = ()  # what its section in the bench file has to say beside
 
     def by_kind(self) -> tuple[PortReport, ...]:
         """One report for each kind of device it may be, the likeliest first, so that a maker can say which."""
@@ -66,11 +80,13 @@ class PortReport:
 @dataclass(frozen=True, slots=True)
 class Search:
     """How ports are listened to: at which speeds, for how many seconds at each, and with which request of the maker's
-    own a device is asked that speaks only then ("": in the ways the formats know)."""
+    own a device is asked that speaks only then ("": in the ways the formats know). ``sysfs_root``: where Linux shows
+    thermometers as files."""
 
     bauds: Sequence[int] = BAUDS
     seconds: float = 3.0
     request: str = ""
+    sysfs_root: Path = SYSFS_ROOT
 
 
 AS_USUAL = Search()
@@ -96,16 +112,63 @@ def listen(
 ) -> tuple[PortReport, ...]:
     """What every port says: one PortReport each, in order. Never raises for a port.
 
-    ``ports`` None: all serial ports the system lists. Network ports are only listened to when named. At each
-    speed the port is listened to for the seconds of ``search``, less once enough lines came; a port that stays silent is
+    ``ports`` None: all serial ports the system lists, USB weighing devices, and thermometers that Linux shows as
+    files, but for those with which the computer measures itself. Network ports are only listened to when named. At each speed a serial port is listened to for the seconds of ``search``, less once enough lines came; a port that stays silent is
     asked for a reading in each way the formats know, or with the request of ``search`` alone, and nothing else is ever
     sent. ``progress`` is told each step in one sentence. Raises ValueError for a request that cannot be sent.
     """
     wire_bytes(search.request)
     listener = _Listener(search, formats, progress, clock)
-    known = {port.device: port for port in list_ports.comports()}
-    names = list(known) if ports is None else list(ports)
-    return tuple(_with_identity(_listen_at(name, listener), known.get(name)) for name in names)
+    serial = {port.device: port for port in list_ports.comports()}
+    others, trouble = message_ports(search.sysfs_root)
+    messages = {port.address: port for port in others}
+    if trouble and ports is None:
+        progress(trouble)
+    own = sorted({port.own_chip for port in others if port.own_chip})
+    if own and ports is None:
+        progress(f"Left out, as they measure the computer itself: {', '.join(own)}.")
+    found = [*serial, *(port.address for port in others if not port.own_chip)]
+    names = found if ports is None else list(ports)
+    return tuple(
+        _listen_whole(messages.get(name, MessagePort(name, "")), listener)
+        if scheme_of(name) in FORMAT_OF
+        else _with_identity(_listen_at(name, listener), serial.get(name))
+        for name in names
+    )
+
+
+def ports_here(search: Search = AS_USUAL) -> tuple[str, ...]:
+    """The address of every port that could be listened to now, network ones apart."""
+    others, _ = message_ports(search.sysfs_root)
+    return (*(port.device for port in list_ports.comports()), *(port.address for port in others))
+
+
+def _listen_whole(port: MessagePort, listener: _Listener) -> PortReport:
+    """What a device says whose messages come whole: there is no speed to find, and one format."""
+    listener.progress(f"{port.address}: listening")
+    found = PortReport(port.address, port.description, options=port.options)
+    try:
+        link = open_link(port.address, SerialSettings(), listener.search.sysfs_root)
+    except PortError as trouble:
+        return replace(found, trouble=str(trouble))
+    try:
+        asked = hasattr(link, "write")
+        if asked:
+            link.write(b"\n")
+        catch = _collect(
+            link, WholeFraming(), listener.search.seconds, listener, 1 if asked else ENOUGH_LINES
+        )
+    except LINK_ERRORS:
+        return replace(
+            found, trouble=f"{port.address} gives no reading just now. Look at its plug and try again."
+        )
+    finally:
+        link.close()
+    fit, why = fit_of(port, catch.lines, link)
+    fits = () if fit is None else (fit,)
+    return replace(
+        found, raw=catch.raw[:_SHOWN_BYTES], lines=catch.lines, period_s=catch.pause_s, fits=fits, trouble=why
+    )
 
 
 def _with_identity(heard: PortReport, port: Any) -> PortReport:

@@ -85,6 +85,20 @@ class LineFraming:
         self._rest, self._whole, self._flooded = b"", False, True
 
 
+class WholeFraming:
+    """Messages that come one at a time: each chunk is one."""
+
+    def opened(self) -> None:
+        """There is nothing to forget."""
+
+    def asked(self) -> None:
+        """Nothing of an earlier reply can be left over."""
+
+    def feed(self, chunk: bytes) -> list[bytes | None]:
+        """The message."""
+        return [chunk]
+
+
 @dataclass(frozen=True, slots=True)
 class Frame:
     """A message without an end of line: from ``start`` to ``end``, or ``length`` bytes behind ``start``."""

@@ -1,19 +1,21 @@
-"""Opening a port by any pyserial URL, finding an adapter again by its USB identity, and saying why not."""
+"""Opening a port by its address, finding an adapter again by its USB identity, and saying why not."""
 
 from __future__ import annotations
 
 import errno
 import os
-import re
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Literal
-from urllib.parse import urlsplit
 
 import serial
 from serial.tools import list_ports
 
+from drivers.addresses import HID, SYSFS, refused_address, scheme_of
 from drivers.errors import PortBusy, PortDenied, PortError, PortMissing
+from drivers.hid_link import open_hid
 from drivers.settings import UsbIdentity
+from drivers.sysfs_link import SYSFS_ROOT, open_temperature_file
 
 try:
     import termios
@@ -26,8 +28,6 @@ else:
 READ_WAIT_S = 0.25
 WRITE_WAIT_S = 1.0
 _CHUNK = 4096
-#: What may stand before "://" in a port's address; without it the port is a device's own name.
-SCHEMES = ("socket", "rfc2217")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,36 +40,24 @@ class SerialSettings:
     stop_bits: int = 1
 
 
-def refused_address(url: str) -> str:
-    """ "" or why an address is neither a device nor a serial server. pyserial would follow others: spy:// empties
-    any file its user owns, and a bench file comes from anywhere."""
-    scheme = urlsplit(url).scheme.lower() if "://" in url else ""
-    if not scheme or scheme in SCHEMES:
-        return ""
-    return f"{url!r} is no device and no serial server; write /dev/…, COM…, socket://host:port or rfc2217://host:port"
-
-
-def one_port(url: str) -> str:
-    """The one spelling of a port's address: links and ".." followed, capitals apart where they make no difference."""
-    if "://" not in url:
-        return url.upper() if url.upper().startswith("COM") else re.sub("^/+", "/", os.path.realpath(url))
-    try:
-        parts = urlsplit(url)
-        return f"{parts.scheme.lower()}://{parts.hostname}:{parts.port}"
-    except ValueError:
-        return url  # no address at all; that is said elsewhere
-
-
-def open_link(url: str, line: SerialSettings) -> Any:
-    """An open pyserial port. Exclusive where the system can (POSIX device paths).
+def open_link(url: str, line: SerialSettings, sysfs_root: Path = SYSFS_ROOT) -> Any:
+    """An open link: a pyserial port, exclusive where the system can (POSIX device paths), or one that reads like it.
 
     Raises PortMissing, PortDenied or PortBusy, each with one sentence naming the port and what to do.
     """
     refused = refused_address(url)
     if refused:
         raise PortMissing(f"{refused}. Correct the port in the bench file.")
+    scheme = scheme_of(url)
+    if scheme == HID:
+        return open_hid(url, READ_WAIT_S)
+    if scheme == SYSFS:
+        return open_temperature_file(url, READ_WAIT_S, sysfs_root)
+    return _open_serial(url, scheme, line)
+
+
+def _open_serial(url: str, scheme: str, line: SerialSettings) -> Any:
     options: dict[str, Any] = {"timeout": READ_WAIT_S}
-    scheme = urlsplit(url).scheme.lower() if "://" in url else ""
     if scheme != "rfc2217":  # pyserial has no write timeout there
         options["write_timeout"] = WRITE_WAIT_S
     if not scheme and os.name == "posix":

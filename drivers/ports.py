@@ -18,14 +18,16 @@ from drivers.settings import DeviceSettings, UsbIdentity
 RETRY_WAITS_S = (0.25, 0.5, 1.0, 2.0, 5.0)
 
 FindPort = Callable[[UsbIdentity, str], str]
+OpenLink = Callable[[str, SerialSettings], Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Reopening:
-    """How a port is looked for again: by which finder of adapters, and after which waits in seconds."""
+    """How a port is looked for again: by which finder of adapters, after which waits in seconds, and opened by what."""
 
     find_port: FindPort = find_usb
     waits_s: Sequence[float] = RETRY_WAITS_S
+    open: OpenLink = open_link
 
 
 AS_USUAL = Reopening()
@@ -147,7 +149,7 @@ class Port:
     def _open(self) -> Any:
         its = self._settings
         name = self._reopening.find_port(its.usb, self.url) if its.usb else self.url
-        link = open_link(name, SerialSettings(its.baud, its.bits, its.parity, its.stop_bits))
+        link = self._reopening.open(name, SerialSettings(its.baud, its.bits, its.parity, its.stop_bits))
         with self._state:
             self._dropped.clear()
             self._framing.opened()

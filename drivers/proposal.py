@@ -9,7 +9,7 @@ from drivers.errors import BadDevice
 from drivers.finding import PortReport
 from drivers.format_fit import Fit
 from drivers.formats.channel_reading import QUANTITY
-from drivers.settings import DeviceKind, DeviceSettings
+from drivers.settings import USUAL_BAUD, DeviceKind, DeviceSettings
 from drivers.units import HOUSE_UNIT, SPELLINGS, conversion
 
 
@@ -46,7 +46,7 @@ def proposed_section(
     channels = tuple(f"probe {number}" for number in range(1, fit.channels + 1))
     if fit.kind != "thermometer":
         channels = (CHANNEL[fit.kind],)
-    options = {"request": heard.asked} if heard.own_request else {}
+    options = dict(heard.options) | ({"request": heard.asked} if heard.own_request else {})
     if (
         unit is not None
         and not fit.names_unit
@@ -60,7 +60,7 @@ def proposed_section(
         port=heard.port,
         format=fit.format,
         channels=channels,
-        baud=heard.baud,
+        baud=heard.baud or USUAL_BAUD,
         bits=heard.bits,
         parity=heard.parity,
         period_s=period_s,

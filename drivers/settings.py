@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+USUAL_BAUD = 9600
 DeviceKind = Literal["scale", "thermometer", "ph meter"]
 
 
@@ -23,10 +24,10 @@ class DeviceSettings:
 
     name: str
     kind: DeviceKind
-    port: str  # any pyserial URL or port name
+    port: str  # an address that drivers.addresses permits
     format: str  # the key of a line format
     channels: tuple[str, ...]  # ("mass",) for a scale; probe names in line order for a thermometer; ("ph",)
-    baud: int = 9600
+    baud: int = USUAL_BAUD
     bits: int = 8
     parity: Literal["N", "E", "O"] = "N"
     stop_bits: int = 1

@@ -24,6 +24,9 @@ def screen(one: Parser) -> None:
     one.add_argument("--bench", metavar="FILE", help="the bench file; without one the bench is simulated")
     one.add_argument("--maker", default="rehearsal", metavar="NAME", help="who makes")
     one.add_argument("--fullscreen", action="store_true")
+    one.add_argument(
+        "--go-on", action="store_true", help="take up the unfinished make at once, as after a power cut"
+    )
     simulated(one)
     runs(one, run_screen)
 
@@ -64,7 +67,7 @@ def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None) -> int:
             return shop
 
         app = BenchApp(open_shop, preferences_in(folder))
-        app.begin_with = begin
+        app.begin_with, app.go_on = begin, getattr(args, "go_on", False)
         app.run()
     if begin is None or not newest:
         return DONE

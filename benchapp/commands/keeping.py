@@ -9,13 +9,14 @@ from rich.console import Console
 
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
-from benchapp.commands.output import ask_secret, put, say
+from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
+from benchapp.record.backups import KEEP, BackupPlace, back_up, head_beside
 from benchapp.record.chain import GENESIS
-from benchapp.record.heads import Head, head_now, parsed
+from benchapp.record.heads import Head, parsed
 from benchapp.record.verifying import Verification
 from benchapp.record.verifying import verify as verify_journal
-from benchapp.runtime.settings import head_file
+from benchapp.runtime.settings import BackupPlan, data_folder, head_file, keep_backup_plan, same_disk
 from benchapp.service.errors import DONE, NO_RECORD, CommandError
 
 
@@ -34,7 +35,16 @@ def verify(one: Parser) -> None:
 
 def backup(one: Parser) -> None:
     """benchapp backup"""
-    one.add_argument("file", type=Path)
+    one.add_argument("file", type=Path, nargs="?", help="one copy, here; never over a file that is there")
+    one.add_argument(
+        "--into", type=Path, metavar="FOLDER", help="from now on a copy there each day and after each batch"
+    )
+    one.add_argument(
+        "--keep", type=int, default=KEEP, metavar="N", help="of those, how many of the newest stay"
+    )
+    one.add_argument(
+        "--no-more", action="store_true", help="no more copies by themselves; what is there stays"
+    )
     runs(one, run_backup)
 
 
@@ -143,20 +153,41 @@ def _say_head(found: Verification, console: Console) -> None:
 
 
 def run_backup(args: argparse.Namespace, console: Console) -> int:
-    """Never over a file that is there."""
+    """One copy, or copies by themselves from now on."""
+    if sum((args.file is not None, args.into is not None, args.no_more)) != 1:
+        raise CommandError("Name a file for one copy, or --into FOLDER for copies from now on, or --no-more.")
+    if args.no_more:
+        keep_backup_plan(data_folder(args.data), None)
+        say(console, "No more copies are made by themselves. Those that were made stay.")
+        return DONE
+    if args.into is not None:
+        return _backups_into(args, console)
     if args.file.exists():
         raise CommandError(f"{args.file} is there already; a backup is never written over another.")
     with desk_in(args, existing=True) as desk:
-        journal = desk.journal
-        with journal.reading() as c:
-            head = head_now(c, journal.wall(), str(journal.path.parent.resolve()))
-        journal.store.backup(args.file)
+        head = back_up(desk.journal, args.file)
     say(console, f"{args.file} is written. It holds the head {head or GENESIS}, or a later one.")
     if head is not None:
-        beside = args.file.with_name(f"{args.file.name}.head")
-        put(f"{head}\n".encode(), str(beside), console)
+        say(console, f"Written: {head_beside(args.file)}")
     say(
         console,
         "To restore: put it as journal.sqlite into an empty folder and name that with --data; then verify.",
     )
+    return DONE
+
+
+def _backups_into(args: argparse.Namespace, console: Console) -> int:
+    if args.keep < 1:
+        raise CommandError("--keep is one or more.")
+    folder, into = data_folder(args.data), args.into.expanduser().resolve()
+    place = BackupPlace(into, args.keep)
+    with desk_in(args, existing=True) as desk:
+        place.prepare()
+        keep_backup_plan(folder, BackupPlan(str(into), args.keep))
+        made = place.keep_up(desk.journal)
+    say(console, f"Copied: {made}" if made else f"The newest copy in {into} holds everything.")
+    say(console, f"From now on a copy goes to {into} each day and after each batch; the newest {args.keep} stay, and the "
+                 "last of each month for a year.")  # fmt: skip
+    if same_disk(folder, into):
+        say(console, "It is on the same disk as the journal: that saves nothing when the disk dies. Name a stick or another machine.")  # fmt: skip
     return DONE

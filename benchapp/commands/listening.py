@@ -1,8 +1,9 @@
-"""listen: what hangs on the ports, and the bench file's section for it."""
+"""listen: what hangs on the ports, serial and others, and the bench file's section for it."""
 
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -22,7 +23,9 @@ from drivers.proposal import proposed_section, undecided
 
 def listen(one: Parser) -> None:
     """benchapp listen"""
-    one.add_argument("ports", nargs="*", metavar="PORT", help="only these; also socket:// and rfc2217://")
+    one.add_argument(
+        "ports", nargs="*", metavar="PORT", help="only these; also socket://, rfc2217://, hid: and sysfs:"
+    )
     one.add_argument("--baud", type=_speed, action="append", help="only this speed (may be given again)")
     one.add_argument("--seconds", type=number(0, 3600), default=3.0, help="how long at each speed")
     one.add_argument("--formats", metavar="FOLDER", help="a folder with line formats of your own")
@@ -35,6 +38,9 @@ def listen(one: Parser) -> None:
     one.add_argument("--unit", help="the unit of its display, where its lines name none")
     one.add_argument("--write", metavar="FILE", help="add the device to this bench file")
     one.add_argument("--name", help="what the device is called there")
+    one.add_argument(
+        "--guide", action="store_true", help="question by question, from the plug to the bench file"
+    )
     one.set_defaults(run=run_listen)
 
 
@@ -46,6 +52,8 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
     """Listen on every port (or those named), show what each would read, write a section when told to."""
 
     say = partial(say_line, console)
+    if args.guide:
+        return _guided(args, say)
     if args.write and (not args.name or len(args.ports) != 1):
         raise CommandError(
             "To write a section, name one port and the device: listen PORT --write FILE --name NAME."
@@ -62,7 +70,7 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
         raise CommandError(f"--request: {error}.") from error
     if not heard:
         say(
-            "No serial port is there. Plug the device in, or name a port: benchapp listen socket://host:port."
+            "No port is there, no USB scale and no thermometer. Plug the device in, or name a port: benchapp listen socket://host:port."
         )
         return REFUSED
     for one in heard:
@@ -79,6 +87,31 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
             f'{args.name} stands in {args.write} now. For a scale, add its capacity there: capacity = "3000 g".'
         )
     return DONE if any(h.fits for h in heard) else REFUSED
+
+
+def _guided(args: argparse.Namespace, say: Callable[[str], None]) -> int:
+    from benchapp.service.connecting import Connecting
+    from benchapp.terminal.connecting_dialogue import ConnectingDialogue
+
+    if not args.write or not args.name or len(args.ports) > 1:
+        raise CommandError(
+            "Say what the device is called and where it goes: listen [PORT] --guide --write FILE --name NAME."
+        )
+
+    def ask(question: str) -> str:
+        say(question)
+        line = sys.stdin.readline() if sys.stdin is not None else ""
+        if not line:
+            raise CommandError("Nobody answers here. Nothing was written into the bench file.")
+        return line
+
+    search = Search(args.baud or BAUDS, args.seconds, args.request)
+    try:
+        work = Connecting(Path(args.write).expanduser(), search)
+        ConnectingDialogue(work, ask, say).connect(args.ports[0] if args.ports else "", args.name)
+    except DriverError as error:
+        raise CommandError(str(error)) from error
+    return DONE
 
 
 def shown_bytes(data: bytes) -> str:

@@ -19,7 +19,7 @@ from benchapp.record.errors import RecordError
 from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.settings import data_folder, head_file, open_to_others
+from benchapp.runtime.settings import BACKUPS, data_folder, head_file, open_to_others
 from benchapp.service.errors import DONE, CommandError
 from benchapp.terminal.plain import clean
 
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 @contextlib.contextmanager
 def journal_in(folder: Path) -> Iterator[Journal]:
-    """The journal of a data folder, closed afterwards; its head is kept outside it."""
+    """The journal of a data folder, closed afterwards; its head is kept outside it, and a copy where one is due."""
     _warn_of_rights(folder)
     journal = Journal(folder, wall_now)
     try:
@@ -39,6 +39,7 @@ def journal_in(folder: Path) -> Iterator[Journal]:
     finally:
         try:
             _keep_head(journal)
+            _keep_copies(journal, folder)
         finally:
             journal.close()
 
@@ -74,6 +75,16 @@ def _keep_head(journal: Journal) -> None:
         print(
             f"The journal's head is not kept in {kept.path} ({why}): verify will know less.", file=sys.stderr
         )
+
+
+def _keep_copies(journal: Journal, folder: Path) -> None:
+    if not (folder / BACKUPS).is_file():
+        return  # nothing has to be loaded for that
+    from benchapp.service.safekeeping import keep_copies
+
+    wrong = keep_copies(journal, folder)
+    if wrong:
+        print(clean(wrong), file=sys.stderr)
 
 
 @contextlib.contextmanager

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import getpass
-import os
 import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.console import Console
 
+from benchapp.foundation.text_files import write_whole
 from benchapp.service.errors import CommandError
 from benchapp.terminal.plain import clean
 
@@ -122,15 +122,3 @@ def put(data: bytes, out: str | None, console: Console) -> None:
     except OSError as error:
         raise CommandError(f"{out} cannot be written ({error.strerror}). Choose another place.") from error
     say(console, f"Written: {out}")
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
-    if path.exists():
-        raise FileExistsError(path)
-    unfinished = path.with_name(f"{path.name}.unfinished")
-    with unfinished.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    unfinished.rename(path)

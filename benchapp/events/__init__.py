@@ -5,6 +5,12 @@
 The journal stores exactly these fields, and the wall clock beside them, so renaming one is a change of the record's schema.
 """
 
+from benchapp.events.aftercare import (
+    CareDone,
+    CarePlanned,
+    ComplaintAnswered,
+    ComplaintReceived,
+)
 from benchapp.events.base import (
     DeviceFacts,
     Event,
@@ -138,10 +144,14 @@ __all__ = [
     "BottleFilled",
     "BurstDone",
     "BurstUnknown",
+    "CareDone",
+    "CarePlanned",
     "CautionAcknowledged",
     "CautionShown",
     "CheckRecorded",
     "CompetenceGranted",
+    "ComplaintAnswered",
+    "ComplaintReceived",
     "Confirmed",
     "Corrected",
     "DeviationClosed",

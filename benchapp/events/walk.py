@@ -33,6 +33,7 @@ class MakeStarted(Event):
     version: int | None = (
         None  # of the approved master, 0: a trial; None: a rehearsal, or before versions were kept
     )
+    program: str = ""  # the version of the program that began it, "" where that is not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +41,7 @@ class MakeResumed(Event):
     """The program was started again. ``gap_s`` is the wall time nobody watched, 0 where the wall clock lied."""
 
     gap_s: float
+    program: str = ""  # its version, "" where that is not known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

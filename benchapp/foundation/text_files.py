@@ -1,5 +1,5 @@
-"""Text files: from outside, plain files only, no more of them than is sensible, as UTF-8 with or without its mark; and
-our own, replaced whole."""
+"""Files read and written: text from outside, plain files only, no more of them than is sensible, as UTF-8 with or without
+its mark; and our own, whole or not there."""
 
 from __future__ import annotations
 
@@ -39,12 +39,22 @@ def read_text_file(path: Path) -> str:
 
 
 def replace_text_file(path: Path, text: str) -> None:
-    """Write a file whole, in the place of what was there: another one first, on the disk, then renamed. Whatever
-    happens meanwhile, the old or the new text stands there. Raises OSError."""
+    """Write a file whole, in the place of what was there: whatever happens meanwhile, the old or the new text stands
+    there. Raises OSError."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    beside = path.with_name(f"{path.name}.new")
-    with beside.open("wb") as file:
-        file.write(text.encode())
+    _on_disk(path.with_name(f"{path.name}.new"), text.encode()).replace(path)
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """A new file, whole or not at all, whatever happens meanwhile. Raises FileExistsError, and any other OSError."""
+    if path.exists():
+        raise FileExistsError(path)
+    _on_disk(path.with_name(f"{path.name}.unfinished"), data).rename(path)
+
+
+def _on_disk(path: Path, data: bytes) -> Path:
+    with path.open("wb") as file:
+        file.write(data)
         file.flush()
         os.fsync(file.fileno())
-    beside.replace(path)
+    return path

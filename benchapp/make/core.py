@@ -235,7 +235,7 @@ class Make:
         if isinstance(given, Hold) and self.step_machine.may("hold"):
             return [ev.MakeHeld(at_s=context.now_s, reason=given.reason)]
         if isinstance(given, Resumed):
-            return [ev.MakeResumed(at_s=context.now_s, gap_s=given.gap_s)]
+            return [ev.MakeResumed(at_s=context.now_s, gap_s=given.gap_s, program=given.program)]
         if isinstance(given, ClockSet):
             return [trouble.clock_set(context, given)]
         if place == ALARM:

@@ -190,10 +190,11 @@ class Abandon:
 
 @dataclass(frozen=True, slots=True)
 class Resumed:
-    """The program was started again on an unfinished make."""
+    """The program was started again on an unfinished make, perhaps in another version."""
 
     at_s: float
     gap_s: float
+    program: str = ""
 
 
 @dataclass(frozen=True, slots=True)

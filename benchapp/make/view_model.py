@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events import Source
+from benchapp.foundation.band import Band
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
@@ -208,6 +209,13 @@ class NumberRequest:
     high: float
     decimals: int
     usual: bool  # typing is the usual way here, since no device measures it
+    band: Band | None = None  # in which it is to lie, in the same unit
+
+    @property
+    def words(self) -> str:
+        """What is asked for, in which unit and band."""
+        within = "" if self.band is None else f", {self.band.low:g} to {self.band.high:g}"
+        return f"{self.what} in {self.unit}{within}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,6 +61,7 @@ class Record:
     role: str = ""
     scenario: str = ""
     again: str = ""
+    program: str = ""  # the version that began it
     ended_why: str = ""  # the reason an abandoned make was given up
     step_titles: dict[str, str] = field(default_factory=dict)
     confirmations: tuple[RecordLine, ...] = ()
@@ -89,6 +90,8 @@ class Record:
     labels: Rows = ()
     pieces: Rows = ()
     dispatches: Rows = ()
+    complaints: Rows = ()
+    complaint_answers: Rows = ()
     mass: MassBalance | None = None
     balance: PieceBalance | None = None
 
@@ -179,6 +182,7 @@ def _as_planned(stored: BatchEvents, first: ev.MakeStarted, facts: ProcedureFact
         role=first.role,
         scenario=first.scenario,
         again=first.again,
+        program=first.program,
         batch_g=first.batch_g,
         rehearsal=first.rehearsal,
         begun=stored.first.wall,
@@ -250,6 +254,8 @@ def _as_kept(record: Record, stored: BatchEvents, w: Writer) -> Record:
         labels=rows_of(stored, w, ev.LabelsPrinted),
         pieces=rows_of(stored, w, ev.PiecesUsed),
         dispatches=rows_of(stored, w, ev.Dispatched),
+        complaints=rows_of(stored, w, ev.ComplaintReceived),
+        complaint_answers=rows_of(stored, w, ev.ComplaintAnswered),
     )
 
 

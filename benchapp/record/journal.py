@@ -222,6 +222,11 @@ class Journal:
         found = self._found(select(EVENT).where(EVENT.c.batch == batch).order_by(EVENT.c.n.desc()).limit(1))
         return found[0] if found else None
 
+    def newest(self) -> StoredEvent | None:
+        """The last event of all, None in an empty journal."""
+        found = self._found(select(EVENT).order_by(EVENT.c.seq.desc()).limit(1))
+        return found[0] if found else None
+
     def _found(self, query: Select[Any]) -> list[StoredEvent]:
         with self.reading() as c:
             return [stored_of(r) for r in c.execute(query).all()]

@@ -181,7 +181,12 @@ def _back(w: Writer, s: StoredEvent, e: ev.SteppedBack) -> Lines:
 
 
 def _resumed(w: Writer, s: StoredEvent, e: ev.MakeResumed) -> Lines:
-    return (w.line(s, "", "program started again; nobody watched for", round(e.gap_s, 1), "s", COMPUTED),)
+    note = f"by version {e.program}" if e.program else ""
+    return (
+        w.line(
+            s, "", "program started again; nobody watched for", round(e.gap_s, 1), "s", COMPUTED, note=note
+        ),
+    )
 
 
 def _probe_doubted(w: Writer, s: StoredEvent, e: ev.ProbeDoubted) -> Lines:

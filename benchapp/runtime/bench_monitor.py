@@ -11,9 +11,10 @@ from benchapp.foundation.numbers import to_division
 from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams
 from benchapp.runtime.session import as_input
-from drivers.devices import LineDevice, ModbusDevice, open_device
+from drivers.devices import open_device
 from drivers.errors import BadDevice
 from drivers.formats import formats_with
+from drivers.port_device import PortDevice
 from drivers.readings import DeviceMessage, Fault, Reading
 from drivers.settings import DeviceSettings
 
@@ -67,7 +68,7 @@ class BenchMonitor:
         self._refused: dict[str, str] = {}
         self._recent: dict[tuple[str, str], list[Reading]] = {}
         self._watch = SensorFilters()
-        self._opened: list[LineDevice | ModbusDevice] = []
+        self._opened: list[PortDevice] = []
         self._lock = threading.Lock()
         self._stop = threading.Event()
         self._thread = threading.Thread(target=self._run, name="bench watch", daemon=True)

@@ -17,6 +17,7 @@ from benchapp.make.view_building import view_model_of
 from benchapp.make.view_model import Trouble, ViewModel, Want
 from benchapp.make.vocabulary import Stage, TroubleKind, Verb
 from benchapp.record.errors import JournalUnavailable
+from benchapp.runtime.program import program_version
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 
 if TYPE_CHECKING:
@@ -291,7 +292,7 @@ def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Se
         at_s=clock(), batch=order.batch, maker=order.maker, procedure=procedure.key,
         procedure_sha256=procedure.sha256, procedure_text=procedure.text, batch_g=order.batch_g,
         devices=devices, rehearsal=order.rehearsal, role=order.role, witness=order.witness, scenario=order.scenario,
-        ph_step=order.ph_step, law=order.law, version=order.version,
+        ph_step=order.ph_step, law=order.law, version=order.version, program=program_version(),
     )  # fmt: skip
     journal.append(order.batch, [started])
     session.make.apply([started])
@@ -316,5 +317,5 @@ def reopen(
     assert isinstance(started, ev.MakeStarted)
     session = Session(Make(plan_of(started), events), journal, started.batch, clock)
     session.taken_up_at(max((s.n for s in stored if isinstance(s.event, ev.MakeResumed)), default=0))
-    session.put(inputs.Resumed(clock(), max(gap_s, 0.0)))
+    session.put(inputs.Resumed(clock(), max(gap_s, 0.0), program_version()))
     return session

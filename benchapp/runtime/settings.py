@@ -7,6 +7,7 @@ import os
 import stat
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
+from typing import Any
 
 from platformdirs import user_config_path, user_data_path
 
@@ -23,6 +24,8 @@ SHEETS = "sheets"
 PRIVATE = (".sqlite", ".sqlite-wal", ".sqlite-shm", ".json", ".jsonl", ".pdf", ".csv")
 #: Where the choices of the settings page are kept, in the data folder.
 PREFERENCES = "preferences.json"
+#: Where copies of the journal go, in the data folder.
+BACKUPS = "backups.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +48,10 @@ class Preferences:
 
 def preferences_in(folder: Path) -> Preferences:
     """What was chosen here; whatever is missing or cannot be read (a power cut) stands as it comes."""
-    place = folder / PREFERENCES
-    if not place.is_file():
-        return Preferences()
-    try:
-        known = json.loads(place.read_text(encoding="utf-8"))
-    except ValueError:
-        return Preferences()
-    if not isinstance(known, dict):
-        return Preferences()
-    kept = {f.name: known[f.name] for f in fields(Preferences) if type(known.get(f.name)) is type(f.default)}
+    known = _remembered(folder / PREFERENCES)
+    kept: dict[str, Any] = {
+        f.name: known[f.name] for f in fields(Preferences) if type(known.get(f.name)) is type(f.default)
+    }
     kept["volume"] = min(max(kept.get("volume", Preferences().volume), 0), 100)
     if kept.get("guidance") not in LEVELS:
         kept.pop("guidance", None)
@@ -63,10 +60,56 @@ def preferences_in(folder: Path) -> Preferences:
 
 def keep_preferences(folder: Path, chosen: Preferences) -> None:
     """Write them down whole: another file first, then in its place. Raises OSError where that is impossible."""
-    folder.mkdir(parents=True, exist_ok=True)
-    beside = folder / (PREFERENCES + ".new")
-    beside.write_text(json.dumps(asdict(chosen), indent=1), encoding="utf-8")
-    beside.replace(folder / PREFERENCES)
+    _remember(folder / PREFERENCES, asdict(chosen))
+
+
+@dataclass(frozen=True, slots=True)
+class BackupPlan:
+    """Where copies of the journal go by themselves, and how many of the newest stay."""
+
+    folder: str
+    keep: int
+
+
+def backup_plan_in(folder: Path) -> BackupPlan | None:
+    """The plan of this data folder; None where there is none, or it cannot be read."""
+    known = _remembered(folder / BACKUPS)
+    where, keep = known.get("folder"), known.get("keep")
+    if not isinstance(where, str) or type(keep) is not int or keep < 1:
+        return None
+    return BackupPlan(where, keep)
+
+
+def keep_backup_plan(folder: Path, plan: BackupPlan | None) -> None:
+    """Write it down whole; None: there is none any more. Raises OSError."""
+    if plan is None:
+        (folder / BACKUPS).unlink(missing_ok=True)
+    else:
+        _remember(folder / BACKUPS, asdict(plan))
+
+
+def same_disk(one: Path, other: Path) -> bool:
+    """Whether two folders that are there lie on one disk, as far as the system tells. Raises OSError."""
+    return one.stat().st_dev == other.stat().st_dev
+
+
+def _remembered(place: Path) -> dict[str, object]:
+    """What a settings file holds; nothing where it is missing, or half a file after a power cut."""
+    if not place.is_file():
+        return {}
+    try:
+        known = json.loads(place.read_text(encoding="utf-8"))
+    except ValueError:
+        return {}
+    return known if isinstance(known, dict) else {}
+
+
+def _remember(place: Path, what: dict[str, object]) -> None:
+    """Whole: another file first, then in its place. Raises OSError."""
+    place.parent.mkdir(parents=True, exist_ok=True)
+    beside = place.with_name(place.name + ".new")
+    beside.write_text(json.dumps(what, indent=1), encoding="utf-8")
+    beside.replace(place)
 
 
 def data_folder(given: str | None) -> Path:
@@ -97,11 +140,5 @@ def remember_bench(folder: Path, bench: Path) -> None:
 
 def last_bench(folder: Path) -> Path | None:
     """The bench file used last in this folder, None when there is none."""
-    place = folder / "last-bench.json"
-    if not place.is_file():
-        return None
-    try:
-        known = json.loads(place.read_text(encoding="utf-8"))
-    except ValueError:
-        return None  # half a file after a power cut: the same as never having been told
-    return Path(known["bench"]) if isinstance(known, dict) and isinstance(known.get("bench"), str) else None
+    bench = _remembered(folder / "last-bench.json").get("bench")
+    return Path(bench) if isinstance(bench, str) else None

@@ -31,6 +31,7 @@ from benchapp.screens.navigator import Navigator, Routes
 from benchapp.screens.training.practice_controller import PracticeController
 
 if TYPE_CHECKING:
+    from benchapp.record.journal import BatchLine
     from benchapp.service.bench_service import BenchService
 
 #: A person on a rehearsal is waited for so long before it answers for itself, in seconds.
@@ -40,7 +41,8 @@ PATIENCE_S = 8.0
 class BenchApp(App):
     """The touchscreen, put together. ``open_shop`` is called once, in the background, after the first frame.
 
-    ``begin_with`` starts a make of that procedure and size at once.
+    ``begin_with`` starts a make of that procedure and size at once; ``go_on`` takes up the real make that is unfinished,
+    where there is one.
     """
 
     title = "benchapp"
@@ -54,6 +56,7 @@ class BenchApp(App):
     ) -> None:
         super().__init__()
         self.begin_with: tuple[str, float] | None = None
+        self.go_on = False
         self._open_shop, self._preferences = open_shop, preferences or Preferences()
         self._patience_s, self._now = patience_s, now
 
@@ -119,8 +122,17 @@ class BenchApp(App):
         Clock.schedule_interval(self._draw, 0)  # every frame
         if self.begin_with is not None:
             self.make.begin(*self.begin_with)
+        elif self.go_on:
+            self.navigator.fetch(lambda shop: shop.makes.unfinished(), self._unfinished)
         else:
             self.bench.home()
+
+    def _unfinished(self, line: BatchLine | None) -> None:
+        """A rehearsal is not gone on with by itself: nothing stands on a real scale that it would lose."""
+        if line is None or line.rehearsal:
+            self.bench.home()
+        else:
+            self.make.resume(line.batch)
 
     def _draw(self, _: float) -> None:
         self._touches.settle()

@@ -29,7 +29,7 @@ class BenchFacts:
     devices: tuple[DeviceSettings, ...]
     checked: Mapping[str, str]  # device name to the ISO time it last passed
     practised: str = ""  # what the unfinished one rehearses, where it rehearses a scenario
-    due: tuple[str, ...] = ()  # release checks that are due, a sentence each
+    due: tuple[str, ...] = ()  # what is due, a sentence each: copies of the journal, release checks
 
     @property
     def missing(self) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf, own_keys, own_procedures
 from benchapp.service.practice import practices
+from benchapp.service.safekeeping import keep_copies
 from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import PortReport, listen
@@ -149,10 +150,13 @@ class BenchService(BenchDevices):
         return listen(None, formats=formats_with(folder), progress=tell)
 
     def facts(self) -> BenchFacts:
-        """What the bench page says. Raises RecordError where the journal cannot be read."""
+        """What the bench page says; a copy of the journal is made first where one is due. Raises RecordError where
+        the journal cannot be read."""
         unfinished = self.makes.unfinished()
         practised = self.practised((unfinished,)).get(unfinished.batch, "") if unfinished is not None else ""
-        due = self.desk().due_lines()
+        wrong = keep_copies(self._journal, self._folder) if self._folder is not None else ""
+        desk = self.desk()
+        due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
         return BenchFacts(
             self.maker, self.where, unfinished, self.devices(), dict(self.checked()), practised, due
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchapp.service.aftercare import Aftercare
 from benchapp.service.batches import Batches
 from benchapp.service.costs import Costs
 from benchapp.service.errors import CommandError
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
 
 
-class Desk(Batches, Release, LotDesk, Costs, Tracing, Labels, Masters, Personnel, Training):
+class Desk(Batches, Release, LotDesk, Costs, Tracing, Labels, Masters, Personnel, Training, Aftercare):
     """What is asked and written after a make. What may not be is refused with CommandError or a RecordError."""
 
     def correct(self, batch: str, n: int, change: tuple[str, str], reason: str, by: str, pin: Pin) -> str:

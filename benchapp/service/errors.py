@@ -7,7 +7,7 @@ CommandError             exit 3: what was given cannot be used (procedure, size,
 from __future__ import annotations
 
 #: All exit codes. 2 is argparse's own, for a command line that cannot be read.
-DONE, REFUSED, ABANDONED, UNFINISHED, NO_RECORD = 0, 3, 4, 5, 6
+DONE, REFUSED, ABANDONED, UNFINISHED, NO_RECORD, ATTENTION = 0, 3, 4, 5, 6, 7
 
 
 class CommandError(Exception):

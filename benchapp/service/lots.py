@@ -11,7 +11,7 @@ from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
 from benchapp.service.errors import CommandError
-from benchapp.service.materials import material_meant
+from benchapp.service.materials import material_meant, new_material
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.wording import amount
@@ -46,13 +46,13 @@ class LotDesk(Matter):
         lots = sorted(book.lots.values(), key=lambda x: (x.name.casefold(), x.received, x.lot))
         return [(x, book.usable(x.lot, today)) for x in lots]
 
-    def receive(self, d: ev.LotReceived, by: str, pin: Pin, new_material: bool = False) -> str:
+    def receive(self, d: ev.LotReceived, by: str, pin: Pin, new: bool = False) -> str:
         """A delivery onto the books, of today where it has no date; the sentences that say how it went.
-        ``new_material``: it is none of those that are called alike. Raises CommandError."""
+        ``new``: it is none of those that are called alike. Raises CommandError."""
         if d.made_in:
             self.journal.batch(d.made_in)
-        d = d if new_material else self._named(d)
-        new = not self.records.lots().of_material(d.material)
+        d = self._named(d, new)
+        first = not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)
         self.records.receive(d)
@@ -60,19 +60,22 @@ class LotDesk(Matter):
         said = [f"Lot {d.lot}: {what}."]
         if d.state == "quarantined":
             said.append("It is in quarantine until it is judged usable.")
-        if new:
+        if first:
             said.append(f"It is the first lot of {d.material}: see that a procedure names that material so.")
         if not d.expires and d.quantity:
             said.append("No expiry date is known for it; the container or the certificate has one.")
         return " ".join(said)
 
-    def _named(self, d: ev.LotReceived) -> ev.LotReceived:
+    def _named(self, d: ev.LotReceived, new: bool) -> ev.LotReceived:
         """The delivery under its material's key; packaging and one's own products are in no procedure. Raises
         CommandError where the material was mistyped."""
         if d.unit != "g" or d.made_in:
             return d
-        book = {x.material: x.name for x in self.records.lots().lots.values()}
-        key, name = material_meant(d.material, book, self.journal.path.parent)
+        if new:
+            key, name = new_material(d.material)
+        else:
+            book = {x.material: x.name for x in self.records.lots().lots.values()}
+            key, name = material_meant(d.material, book, self.journal.path.parent)
         return replace(d, material=key, name=d.name or name)
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.errors import CommandError
+from procedures.building import slug
 from procedures.errors import ProcedureError
 from procedures.reading import read_procedure
 from procedures.shelf import find, kept_in, shipped
@@ -67,4 +68,9 @@ def material_meant(given: str, also: Mapping[str, str], folder: Path | None = No
         raise CommandError(
             f"No material is called {given!r}. Is it one of {offered}? If it is another one, say so with --new-material."
         )
-    return given.strip(), ""
+    return new_material(given)
+
+
+def new_material(given: str) -> tuple[str, str]:
+    """The key under which a procedure that names it so will look for it, and its name."""
+    return slug(given), given.strip()

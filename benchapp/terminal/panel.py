@@ -130,7 +130,7 @@ def _choices(view: m.ViewModel) -> Text:
     ask = view.act_view.ask
     if ask is not None:
         out.append("[number]", "bold" if ask.usual else "dim")
-        out.append(clean(f" {ask.what} in {ask.unit}"), "" if ask.usual else "dim")
+        out.append(clean(f" {ask.words}"), "" if ask.usual else "dim")
     return out
 
 

@@ -60,7 +60,7 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
     lines += [choice_line(choice) for choice in view.act_view.choices]
     ask = view.act_view.ask
     if ask is not None and ask.usual:
-        lines.append(clean(f"  > a number: {ask.what} in {ask.unit}"))
+        lines.append(clean(f"  > a number: {ask.words}"))
     return lines
 
 

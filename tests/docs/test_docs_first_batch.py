@@ -104,6 +104,7 @@ def newcomer(tmp_path, monkeypatch):
 
 def made_by_hand(newcomer: Newcomer, lotion) -> str:
     """The make that ``guide`` would walk, on the lots that were received and the devices that were checked."""
+    from hid_bus import hid_bus
     from test_makes_own_devices import Puppet
 
     class Maker(Puppet):
@@ -118,19 +119,20 @@ def made_by_hand(newcomer: Newcomer, lotion) -> str:
     journal = Journal(newcomer.folder, newcomer.wall)
     checked = passed_at(newcomer.folder, {"thermo": ("left probe", "right probe")})
     assert set(checked) == {"big", "small", "thermo"}
-    maker = Maker(journal, lotion)
-    try:
-        maker.session.stock(lambda: lots_on_hand(journal))
-        maker.session.prove_by(prover(journal))
-        for _ in range(12_000):
-            view = maker.step()
-            if view.over:
-                break
-            maker.obey(view)
-        assert view.over == "finished", view.prompt
-    finally:
-        maker.close()
-        journal.close()
+    with hid_bus() as bus:
+        maker = Maker(journal, lotion, bus)
+        try:
+            maker.session.stock(lambda: lots_on_hand(journal))
+            maker.session.prove_by(prover(journal))
+            for _ in range(12_000):
+                view = maker.step()
+                if view.over:
+                    break
+                maker.obey(view)
+            assert view.over == "finished", view.prompt
+        finally:
+            maker.close()
+            journal.close()
     newcomer.now += timedelta(hours=3)
     return "own"
 

@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from drivers.devices import LineDevice, ModbusDevice, open_device
+from drivers.devices import open_device
+from drivers.port_device import PortDevice
 from drivers.ports import Reopening
 from drivers.readings import DeviceMessage, Fault, FaultKind, Reading
 from drivers.settings import DeviceSettings
@@ -135,11 +136,11 @@ def far_end(plug_in: Callable[[], FarEnd]) -> FarEnd:
 
 
 @pytest.fixture
-def start(clock: StillClock, ear: Ear) -> Iterator[Callable[..., LineDevice | ModbusDevice]]:
+def start(clock: StillClock, ear: Ear) -> Iterator[Callable[..., PortDevice]]:
     """Opens a device, waits until its port is open, and stops it at the end; a thread left over fails."""
-    devices: list[LineDevice | ModbusDevice] = []
+    devices: list[PortDevice] = []
 
-    def run(settings: DeviceSettings, *, wait: bool = True, **more: object) -> LineDevice | ModbusDevice:
+    def run(settings: DeviceSettings, *, wait: bool = True, **more: object) -> PortDevice:
         more.setdefault("reopening", Reopening(waits_s=(0.0, 0.02)))
         device = open_device(settings, clock, ear, **more)
         devices.append(device)

@@ -11,7 +11,9 @@ from drivers.bench_file import read_bench
 from drivers.formats import LineParser, describe, read_format, shipped_formats
 
 PAGE = (Path(__file__).parents[2] / "docs" / "connect-a-scale.md").read_text(encoding="utf-8")
-BENCH, FORMAT, *MORE = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
+SHOWN = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
+BENCH, *SECTIONS = [text for text in SHOWN if text.startswith("[[device]]")]
+FORMAT, *MORE = [text for text in SHOWN if text not in (BENCH, *SECTIONS)]
 ROWS = re.findall(r"^\| `([a-z-]+)` \| `([^`]+)` \| (.+) \|$", PAGE, re.MULTILINE)
 
 
@@ -23,6 +25,14 @@ def test_the_bench_file_shown_is_a_bench(tmp_path: Path) -> None:
         "bath thermometer",
         "pH meter",
     ]
+
+
+def test_the_sections_of_devices_without_a_serial_port_go_together_with_it(tmp_path: Path) -> None:
+    path = tmp_path / "bench.toml"
+    other_names = [text.replace('"bath thermometer"', '"bath probe"') for text in SECTIONS]
+    path.write_text("\n".join((BENCH, *other_names)), encoding="utf-8")
+    ports = [device.port.partition(":")[0] for device in read_bench(path).devices[3:]]
+    assert ports == ["hid", "sysfs", "sysfs"]
 
 
 def test_the_format_shown_reads_its_lines(tmp_path: Path) -> None:

@@ -103,7 +103,7 @@ def test_an_address_that_cannot_be_is_a_sentence_not_a_traceback(url: str, start
 
 
 def test_the_loop_gives_back_what_is_sent(start, ear, monkeypatch) -> None:
-    monkeypatch.setattr("drivers.links.SCHEMES", ("loop",))
+    monkeypatch.setattr("drivers.addresses.NETWORK", ("loop",))
     device = start(scale("loop://"))
     assert device.port.write(b"\r\n12.34 g\r\n")
     assert ear.reading().value == 12.34

@@ -17,7 +17,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from benchapp.commands.output import write_whole
+from benchapp.foundation.text_files import write_whole
 from benchapp.record.documents.as_pdf import as_pdf
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.record.tables import INDEXES

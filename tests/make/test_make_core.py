@@ -369,3 +369,22 @@ def test_one_probe_for_two_pots_is_wiped_and_moved_between_them():
     for second in range(250, 500):
         bench.give(Degrees(start + second, "thermo", "probe 1", 73.0))
     assert bench.view.act_view.picture.held_s < 310, "but not for ever: the probe has to go back"
+
+
+def test_what_is_weighed_on_a_scale_that_sends_nothing_is_asked_for_with_its_band_and_without_a_value():
+    bench = Bench(devices=())
+    (step,) = [s.key for s in bench.procedure.steps if s.key.startswith("03-")]
+    bench.jump(step)
+    asked = []
+    for _ in range(12):
+        view = bench.view.act_view
+        if view.ask is not None and view.want is not None and view.want.verb == "type":
+            asked.append(view)
+            break
+        if not any(bench.press(word) for word in ("understood", "yes", "take")):
+            bench.give(Tick(bench.now))
+    (view,) = asked
+    assert view.ask.usual
+    assert view.ask.band.holds(view.want.amount)
+    assert (view.live, view.choices) == ((), ())
+    assert f"{view.ask.band.low:g} to {view.ask.band.high:g}" in view.ask.words

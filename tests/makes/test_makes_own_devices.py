@@ -1,5 +1,5 @@
-"""A whole make on devices that share nothing with the simulated bench: their own ptys, other formats, a thermometer
-that has to be asked in SCPI. Their masses and temperatures are simply set by the test."""
+"""A whole make on devices that share nothing with the simulated bench: a USB scale without a serial port, a serial one
+of another format, a thermometer that has to be asked in SCPI. Their masses and temperatures are simply set by the test."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import tty
 from random import Random
 
 import pytest
+from hid_bus import HidBus, hid_bus
 
 from benchapp import events as ev
 from benchapp.make.inputs import Press, TypeValue
@@ -67,18 +68,31 @@ class ScpiThermometer(threading.Thread):
                     )
 
 
+class HidWire:
+    """The far end of a USB scale without a serial port, given the lines a serial one would print."""
+
+    def __init__(self, bus: HidBus) -> None:
+        self.scale, self.name, self.sent = bus.plug_in(), "hid:1a2b:00c8", 0
+
+    def write(self, line: bytes) -> None:
+        self.sent += self.scale.show(float(line.split()[1]))
+
+    def close(self) -> None:
+        """Its bus pulls it out."""
+
+
 class Puppet:
     """Two scales and a thermometer, and a maker who does exactly what is asked."""
 
-    def __init__(self, journal, procedure) -> None:
+    def __init__(self, journal, procedure, bus: HidBus) -> None:
         self.now = 0.0
         self.gross = dict(EMPTY_G)
         self.on: dict[str, str | None] = {"big": None, "small": None}
-        self.wires = {"big": Wire(), "small": Wire(), "thermo": Wire()}
+        self.wires = {"big": HidWire(bus), "small": Wire(), "thermo": Wire()}
         self.thermometer = ScpiThermometer(self.wires["thermo"])
         self.thermometer.start()
         self.bench = Bench((
-            DeviceSettings("big", "scale", self.wires["big"].name, "labelled", ("mass",), period_s=0.5,
+            DeviceSettings("big", "scale", self.wires["big"].name, "hid-report", ("mass",), period_s=0.5,
                            capacity_g=3000.0, readability_g=0.1),
             DeviceSettings("small", "scale", self.wires["small"].name, "fixed-column", ("mass",), period_s=0.5,
                            capacity_g=200.0, readability_g=0.01),
@@ -179,12 +193,13 @@ class Puppet:
 
 @pytest.fixture
 def puppet(journal, lotion):
-    made = Puppet(journal, lotion)
-    yield made
-    made.close()
+    with hid_bus() as bus:
+        made = Puppet(journal, lotion, bus)
+        yield made
+        made.close()
 
 
-def test_a_whole_make_on_labelled_fixed_column_and_scpi(puppet, journal):
+def test_a_whole_make_on_hid_reports_fixed_column_and_scpi(puppet, journal):
     for _ in range(12_000):
         view = puppet.step()
         if view.over:

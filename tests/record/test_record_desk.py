@@ -429,6 +429,16 @@ def test_a_material_of_ones_own_is_taken_as_it_is_and_known_from_then_on(desk):
     assert "first lot of zinc-oxide" in receive(desk, "z-1", "zinc-oxide")[1]
 
 
+@pytest.mark.parametrize("more", [(), ("--new-material",)])
+def test_a_material_that_only_ones_own_recipe_names_stands_under_the_key_that_recipe_gives_it(desk, more):
+    from procedures.building import slug
+
+    assert (
+        "of Jojoba oil, cold pressed received" in receive(desk, "j-1", "Jojoba oil, cold pressed", *more)[1]
+    )
+    assert slug("Jojoba oil, cold pressed") in desk("lot", "list")[1]
+
+
 def test_house_water_is_received_on_tap(desk):
     args = ("lot", "receive", "house water", "Purified water", "on tap", "--by", "Mara")
     assert "needs the place it comes from" in desk(*args)[1]

@@ -260,6 +260,9 @@ class Pilot:
     def answer(self, said) -> None:
         """Press or type it."""
         if said.value is not None:
+            if isinstance(self.page.overlay, Keypad):
+                self.type(said.value)  # it opened by itself
+                return
             if "Type it" not in self.presses():
                 return
             asked = self.view.prompt

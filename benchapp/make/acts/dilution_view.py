@@ -38,7 +38,7 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
     stage, target = context.progress.stage, part_of(plan, context)
     first = stage == Stage.DILUTION_WATER
     line = plan.carrier_line if first else plan.line
-    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, PART_MOST_G, 2, usual=not act.scale)
+    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, PART_MOST_G, 2, not act.scale, target.band)
     note = (
         f"{line.name} first, then {plan.line.name} into it."
         if first

@@ -29,7 +29,9 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     target = pour.target(context)
     decimals = decimals_of(context.plan.device(pour.device) if pour.device else None)
     name = pour.name(context)
-    ask = NumberRequest(f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device)
+    ask = NumberRequest(
+        f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device, band=target.band
+    )
     if context.progress.stage == Stage.TYPED:
         return _typed_view(pour, context, name, ask)
     if context.progress.stage == Stage.MAKE_GOOD:

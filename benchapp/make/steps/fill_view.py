@@ -33,7 +33,9 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
         progress.stage,
         (live,) if fill.device else (),
         BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count),
-        ask=NumberRequest(f"content of {key}", "g", 0.0, 20_000.0, decimals, usual=not fill.device),
+        ask=NumberRequest(
+            f"content of {key}", "g", 0.0, 20_000.0, decimals, usual=not fill.device, band=band
+        ),
         note=_note(fill, context),
     )
     return _asked(fill, context, view, number, net)

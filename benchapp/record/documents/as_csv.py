@@ -14,6 +14,7 @@ import io
 from collections.abc import Iterable, Iterator
 from dataclasses import astuple, dataclass, fields
 
+from benchapp.record.aftercare import complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
@@ -105,6 +106,21 @@ def _rows(r: Record) -> Iterator[Row]:
     for k in r.dispatches:
         what = f"containers {k['first']} to {k['last']} to {k['to']}"
         yield Row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, None, "pieces", note=k["note"])  # fmt: skip
+    for k in r.complaints:
+        what = f"{complaint_weight(k)} {k['number']}: {k['words']}"
+        yield Row("complaint", k["n"], k["wall"], k["at_s"], "", what, source="stated", note=f"{k['on']}, {k['sender']} ({k['by']})")  # fmt: skip
+    for k in r.complaint_answers:
+        what = f"answer to complaint {k['number']}: {k['found']}"
+        yield Row(
+            "complaint",
+            k["n"],
+            k["wall"],
+            k["at_s"],
+            "",
+            what,
+            source="stated",
+            note=f"{k['done']} ({k['by']})",
+        )
 
 
 def _head(r: Record) -> Iterator[Row]:

@@ -48,6 +48,7 @@ def _plan(r: Record) -> dict[str, Any]:
         "maker": r.maker,
         "role": r.role,
         "repeats": r.again,
+        "program": r.program,
         "begun": r.begun,
         "ended": r.ended,
         "outcome": r.outcome,
@@ -112,6 +113,8 @@ def _afterwards(r: Record) -> dict[str, Any]:
         "labels_printed": _rows(r.labels),
         "pieces_used": _rows(r.pieces),
         "dispatches": _rows(r.dispatches),
+        "complaints": _rows(r.complaints),
+        "complaint_answers": _rows(r.complaint_answers),
         "events": r.events,
         "head": r.head,
     }  # fmt: skip

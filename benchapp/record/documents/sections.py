@@ -8,6 +8,7 @@ from typing import Any
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Preformatted
 
+from benchapp.record.aftercare import complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.cells import (
     amendments,
@@ -309,6 +310,20 @@ def sent(r: Record, wide: float) -> list[Flowable]:
     return [table(("when", "what", "note", "by"), rows, (7, 14, 8, 5), wide)] if rows else []
 
 
+def complaints(r: Record, wide: float) -> list[Flowable]:
+    """What customers said, undesirable effects among it, and what was found and done."""
+    rows: list[list[Any]] = [
+        [x["on"], cell(f"{x['number']}, {complaint_weight(x)}", small=f"container {x['container']}" if x["container"] else "", alarm=x["effect"]),
+         cell(x["words"], said=True, small=amendments(x["corrections"])), cell(x["sender"], small=x["by"])]
+        for x in r.complaints
+    ]  # fmt: skip
+    rows += [
+        [date_time(x["wall"])[:10], f"answer to {x['number']}", cell(f"{x['found']} {x['done']}", said=True, small=amendments(x["corrections"])), x["by"]]
+        for x in r.complaint_answers
+    ]  # fmt: skip
+    return [table(("when", "what", "words", "from, by"), rows, (5, 8, 15, 6), wide)] if rows else []
+
+
 def signatures(r: Record, wide: float) -> list[Flowable]:
     """Printed name, date and time, meaning (21 CFR 11.50(a)), and room to sign the paper."""
     rows = [
@@ -341,5 +356,5 @@ IN_ORDER: tuple[tuple[str, Section], ...] = (
     ("Weighings", weighings), ("Lots", lots), (BEFORE_CURVES, moves), ("Steps", steps),
     ("Holds, waits and interruptions", waits), ("pH and additions", acidity), ("Judged and measured", judged),
     ("Fill weights", containers), ("Deviations", deviations), ("Yield and reconciliation", reconciliation),
-    ("Cautions", cautions), ("Corrections", amended), ("Release", release), ("Labels and dispatch", sent), ("Signatures", signatures),
+    ("Cautions", cautions), ("Corrections", amended), ("Release", release), ("Labels and dispatch", sent), ("Complaints", complaints), ("Signatures", signatures),
 )  # fmt: skip

@@ -50,7 +50,7 @@ def heard_page(
     page.bottom([("Back", routes.settings, "plain"), ("Listen again", listen, "plain")])
     known = [one for port in heard for one in port.by_kind()]
     if not heard:
-        page.line("No serial port is here. Plug the device in and listen again.", sizes.note)
+        page.line("No device is here. Plug it in and listen again.", sizes.note)
     for one in heard:
         if not one.fits:
             page.line(one.trouble or f"{one.port}: nothing that is understood here.", sizes.small)

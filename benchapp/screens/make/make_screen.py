@@ -10,7 +10,7 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
-from benchapp.make.vocabulary import ChoiceKey
+from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.make.action_row import lay_rows, rows_of
@@ -76,6 +76,8 @@ class MakeScreen(SheetLayer):
             self._lay_out(view)
             self._cover()
         self._numbers(view)
+        if (before is None or before.prompt != view.prompt) and _only_typed(view):
+            self.show_keypad(view.act_view.instruction)
 
     def _turned(self, before: ViewModel | None, view: ViewModel) -> None:
         """Another prompt: a sheet stays where it still means the same; what was typed in vain is said."""
@@ -225,6 +227,14 @@ def _kind(m: ViewModel, choice: Choice) -> str:
     if choice is _way_on(m):
         return "main"
     return "serious" if choice.serious and choice.key not in PLAIN_WORDS else "plain"
+
+
+def _only_typed(m: ViewModel) -> bool:
+    """Whether nothing can be done here but type what a scale shows that sends nothing."""
+    f = m.act_view
+    if f.ask is None or f.want is None or f.choices or f.cautions or m.over or m.trouble:
+        return False
+    return f.ask.usual and f.ask.band is not None and f.want.verb == Verb.TYPE
 
 
 def _way_on(m: ViewModel) -> Choice | None:

@@ -97,16 +97,18 @@ class SheetLayer(Widget):
             self.remove_widget(self.overlay)
             self.overlay = None
 
-    def show_keypad(self) -> None:
-        """The keypad, for the value asked for."""
+    def show_keypad(self, what: str = "") -> None:
+        """The keypad, for the value asked for; ``what`` says what to do, where it opens by itself."""
         m = self.view
         if m is None or m.act_view.ask is None:
             return
+        if self.overlay is not None and what:
+            return  # it is open already, or the maker is at something else
 
         def typed(value: float) -> None:
             self.confirm(pad.entered(), lambda: self.actions.type_value(self._prompt(), value))
 
-        pad = Keypad(self.sizes, m.act_view.ask, typed, self.close_overlay)
+        pad = Keypad(self.sizes, m.act_view.ask, typed, self.close_overlay, what)
         self._open(pad)
 
     def show_details(self) -> None:

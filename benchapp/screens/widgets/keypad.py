@@ -27,10 +27,15 @@ def pad_layout(sizes: Sizes) -> tuple[Area, float]:
 
 
 class Keypad(Surface):
-    """Large digits for the value asked for; refuses what cannot be meant, with the limits."""
+    """Large digits for the value asked for, empty at first; refuses what cannot be meant, with the limits."""
 
     def __init__(
-        self, sizes: Sizes, ask: NumberRequest, done: Callable[[float], None], back: Callable[[], None]
+        self,
+        sizes: Sizes,
+        ask: NumberRequest,
+        done: Callable[[float], None],
+        back: Callable[[], None],
+        what: str = "",
     ) -> None:
         super().__init__(sizes)
         self.ask, self._done_act = ask, done
@@ -38,9 +43,9 @@ class Keypad(Surface):
         s, figures = sizes, sizes.figures
         self._unit = figures.unit(ask.unit)
         self._low, self._high = (figures.limit(v, ask.unit) for v in (ask.low, ask.high))
-        self.what = TextLabel(ask.what, s.note, d.INK, bold=True)
+        self.what = TextLabel(sizes.figures.text(what) or ask.what, s.note, d.INK, bold=True)
         self.value = TextLabel("", s.instruction, d.TIDE, bold=True)
-        self.message = TextLabel(self._limits(), s.note, d.SLATE)
+        self.message = TextLabel(self._within(), s.note, d.SLATE)
         area, side_w = pad_layout(sizes)
         y = float(self.panel.height - s.pad)
         for words in (self.what, self.value, self.message):
@@ -68,6 +73,18 @@ class Keypad(Surface):
     def _limits(self) -> str:
         return self.sizes.figures.number(f"{self._low:g} to {self._high:g} {self._unit}")
 
+    def _within(self) -> str:
+        """The band, where there is one; else what can be meant at all."""
+        figures, band = self.sizes.figures, self.ask.band
+        if band is None:
+            return self._limits()
+        low, high = (figures.limit(v, self.ask.unit) for v in (band.low, band.high))
+        return figures.number(f"The band is {low:g} to {high:g} {self._unit}.")
+
+    def _empty(self) -> str:
+        """Nothing yet, with the places after the point that are asked for."""
+        return self.sizes.figures.number("0." + "0" * self.ask.decimals).rstrip(".").replace("0", "–")
+
     def _key(self, sign: str) -> Callable[[], None]:
         def act() -> None:
             if sign == "." and "." in self.typed:
@@ -93,7 +110,7 @@ class Keypad(Surface):
         self._show()
 
     def _show(self) -> None:
-        self.value.text = f"{self.sizes.figures.number(self.typed) or '–'} {self._unit}"
+        self.value.text = f"{self.sizes.figures.number(self.typed) or self._empty()} {self._unit}"
         self.value.place(self.value.x, self.value.top, self.value.width)
 
     def _enter(self) -> None:

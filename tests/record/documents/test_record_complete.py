@@ -34,6 +34,7 @@ LEFT_OUT = {
     "LotOpened": "workshop", "LotPriced": "workshop", "LotJudged": "workshop", "LotCounted": "workshop",
     "PersonEnrolled": "workshop", "PersonRetired": "workshop", "PinChanged": "workshop", "PinRefused": "workshop",
     "PinProved": "workshop", "CompetenceGranted": "workshop", "LabelApproved": "workshop", "MasterApproved": "workshop", "MasterWithdrawn": "workshop", "GuardsRestored": "workshop",
+    "CarePlanned": "workshop", "CareDone": "workshop",
 }  # fmt: skip
 
 

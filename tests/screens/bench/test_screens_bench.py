@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
+from benchapp.record.journal import BatchLine
 from benchapp.runtime.settings import Preferences, preferences_in
+from benchapp.service.errors import CommandError
 
 
 def test_a_choice_in_the_settings_is_shown_at_once_and_kept(window, journal, tmp_path):
@@ -168,3 +172,32 @@ def test_a_version_is_approved_on_the_glass_before_it_makes_what_may_leave(
     assert "Begin" in glass.labels()
     assert "Sign it" not in glass.labels()
     assert "Version 1, approved by Mara Lind" in glass.words()
+
+
+@pytest.mark.parametrize(("rehearsal", "taken_up"), [(False, ["b7"]), (True, [])])
+def test_after_a_power_cut_a_real_make_is_taken_up_by_itself(window, journal, rehearsal, taken_up):
+    from pilot import Pilot
+
+    pilot = Pilot(journal)
+    asked = []
+
+    def resume(batch):
+        asked.append(batch)
+        raise CommandError(
+            "Its bench file is not here."
+        )  # nothing has to be opened to see what was asked for
+
+    pilot.shop.resume = resume
+    pilot.shop.makes.unfinished = lambda: BatchLine(
+        "b7", "p", "Mara Lind", 500.0, "2026-03-01T09:00:00+01:00", rehearsal, "", None
+    )
+    pilot.app.go_on = True
+    pilot.app._first_frame()
+    for _ in range(3):
+        pilot.arrive()
+    assert asked == taken_up
+    words = [getattr(w, "text", "") for w in pilot.page.walk()]
+    assert any(
+        ("Its bench file is not here." if taken_up else "on a simulated bench") in text for text in words
+    )
+    pilot.close()

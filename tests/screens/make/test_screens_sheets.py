@@ -9,7 +9,8 @@ import pytest
 from conftest import CASES, NAMES, broken
 
 from benchapp import events as ev
-from benchapp.make.view_model import NumberRequest
+from benchapp.make.view_model import NumberRequest, Want
+from benchapp.make.vocabulary import Verb
 from benchapp.record.journal import Journal
 
 #: What holds a make, on the sheet that stops it.
@@ -258,3 +259,41 @@ def test_a_confirmation_is_taken_back_by_touch(pilot, journal):
     after = pilot.until(lambda m: m.prompt != before.prompt)
     assert len(recorded(journal, ev.ActTakenBack)) == 1
     assert after.step_number <= before.step_number
+
+
+def test_where_no_scale_sends_anything_the_keypad_opens_by_itself_empty_with_point_and_band(window, views):
+    from benchapp.screens.display.figures import Figures
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    view = next(m for name, m in views if m.act_view.ask and m.act_view.ask.band and not m.act_view.choices)
+    ask = replace(view.act_view.ask, usual=True, decimals=2)
+    by_hand = replace(view.act_view, ask=ask, want=Want(Verb.TYPE, amount=99.9), live=(), cautions=())
+    view = replace(view, act_view=by_hand, trouble=None)
+    maker = RecordingMaker()
+    comma = Figures(comma=True)
+    screen = MakeScreen(Sizes.of(TEN_INCH, False, comma), maker)
+    screen.show(view)
+    pad = screen.overlay
+    assert (pad.typed, pad.value.text) == ("", "–,–– g"), "nothing of the target"
+    assert pad.what.text == comma.text(view.act_view.instruction)
+    assert pad.message.text == comma.text(f"The band is {ask.band.low:g} to {ask.band.high:g} g.")
+    pad._enter()
+    assert (pad.message.text, maker.said) == ("Type a number first.", [])
+    screen.close_overlay()
+    screen.show(view)
+    assert screen.overlay is None, "put away, it stays away until something else is asked for"
+    screen.show(
+        replace(view, act_view=replace(by_hand, instruction="Another line."), prompt="99-weigh/other#1")
+    )
+    assert screen.overlay.what.text == "Another line."
+
+
+def test_where_anything_else_may_be_said_the_keypad_waits_to_be_called(window, views):
+    from benchapp.screens.display.sizes import TEN_INCH, Sizes
+    from benchapp.screens.make.make_screen import MakeScreen
+
+    screen = MakeScreen(Sizes.of(TEN_INCH), RecordingMaker())
+    for _, view in views:
+        screen.show(view)
+        assert screen.overlay is None, view.prompt

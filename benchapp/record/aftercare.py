@@ -1,0 +1,89 @@
+"""What is to be calibrated and cleaned, and when it was last; complaints and what became of them. Pure folds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from benchapp import events as ev
+from benchapp.record.stored_event import StoredEvent
+
+TASKS = ("calibration", "cleaning")
+#: The events the folds are made of.
+CARE = (ev.CarePlanned, ev.CareDone)
+COMPLAINTS = (ev.ComplaintReceived, ev.ComplaintAnswered)
+
+
+@dataclass(frozen=True, slots=True)
+class Care:
+    """One task on one piece of equipment. ``due`` is an ISO date, "" where it is done only when somebody thinks of it."""
+
+    equipment: str
+    task: str
+    every_days: int
+    due: str
+    log: tuple[ev.CareDone, ...]
+
+    def is_due(self, today: str) -> bool:
+        """Whether it has to be done by that day."""
+        return bool(self.due) and self.due <= today
+
+
+def care_in(stored: Iterable[StoredEvent]) -> tuple[Care, ...]:
+    """Every task that was planned or done, by equipment. It is due so many days after it last passed; at once where it
+    never did, or failed since."""
+    plans: dict[tuple[str, str], tuple[int, str]] = {}
+    logs: dict[tuple[str, str], list[ev.CareDone]] = {}
+    for s in stored:
+        e = s.event
+        if isinstance(e, ev.CarePlanned):
+            plans[e.equipment, e.task] = (e.every_days, s.wall[:10])
+        elif isinstance(e, ev.CareDone):
+            logs.setdefault((e.equipment, e.task), []).append(e)
+    keys = sorted(plans.keys() | logs.keys())
+    return tuple(_care(key, *plans.get(key, (0, "")), tuple(logs.get(key, ()))) for key in keys)
+
+
+def _care(key: tuple[str, str], every_days: int, planned: str, log: tuple[ev.CareDone, ...]) -> Care:
+    last = max(log, key=lambda done: done.on) if log else None
+    due = ""
+    if every_days and last is not None and last.passed:
+        due = (date.fromisoformat(last.on) + timedelta(days=every_days)).isoformat()
+    elif every_days:
+        due = planned if last is None else last.on
+    return Care(*key, every_days, due, log)
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """A complaint about a batch, as it stands, and what was answered last."""
+
+    batch: str
+    received: ev.ComplaintReceived
+    answer: ev.ComplaintAnswered | None
+
+    @property
+    def weight(self) -> str:
+        """What it is, in words."""
+        return complaint_weight({"serious": self.received.serious, "effect": self.received.effect})
+
+
+def complaint_weight(row: Mapping[str, Any]) -> str:
+    """What a complaint is, in words, by its fields."""
+    if row["serious"]:
+        return "serious undesirable effect"
+    return "undesirable effect" if row["effect"] else "complaint"
+
+
+def complaints_in(stored: Sequence[StoredEvent]) -> tuple[Complaint, ...]:
+    """Every complaint, in the order in which they came."""
+    answers = {
+        (s.batch, s.event.number): s.event for s in stored if isinstance(s.event, ev.ComplaintAnswered)
+    }
+    return tuple(
+        Complaint(s.batch, s.event, answers.get((s.batch, s.event.number)))
+        for s in stored
+        if isinstance(s.event, ev.ComplaintReceived)
+    )

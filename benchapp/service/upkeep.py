@@ -1,0 +1,158 @@
+"""Whether this machine and this bench are in order: one sentence for each matter, and what to do where it is not."""
+
+from __future__ import annotations
+
+import platform
+import shutil
+import sqlite3
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from benchapp.record.backups import BackupPlace
+from benchapp.record.errors import RecordError
+from benchapp.record.journal import Journal
+from benchapp.record.tables import SCHEMA
+from benchapp.runtime.program import program_version
+from benchapp.runtime.settings import backup_plan_in, open_to_others, same_disk
+from benchapp.service.desk import Desk
+from drivers.errors import PortError
+from drivers.links import SerialSettings, find_usb, open_link
+from drivers.readings import FaultKind
+from drivers.settings import Bench, DeviceSettings
+
+#: Less free space than this, in MB, is too little for a year of batches and the copies SQLite makes of a page.
+LEAST_MB = 500
+#: Where systemd says that it keeps the clock, and that it has (from memory).
+TIMESYNC = Path("/run/systemd/timesync")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One matter: whether it is in order, and the sentence about it."""
+
+    matter: str
+    fine: bool
+    text: str
+
+
+class Upkeep:
+    """Everything that is looked at, on one journal, its folder and the bench that is used; nothing is changed.
+
+    ``open_port`` opens a device's port to see whether that can be done.
+    """
+
+    def __init__(
+        self,
+        journal: Journal,
+        bench: Bench | None,
+        open_port: Callable[[DeviceSettings], None] | None = None,
+        timesync: Path = TIMESYNC,
+    ) -> None:
+        self._journal, self._bench = journal, bench
+        self._folder = journal.path.parent
+        self._open_port = open_port or opened_and_closed
+        self._timesync = timesync
+
+    def findings(self) -> tuple[Finding, ...]:
+        """Every matter in turn. Raises RecordError where the journal cannot be read."""
+        return (
+            self._disk(),
+            self._clock(),
+            self._rights(),
+            *self._devices(),
+            self._copies(),
+            *self._due(),
+            self._versions(),
+        )
+
+    def _disk(self) -> Finding:
+        free_mb = shutil.disk_usage(self._folder).free / 1e6
+        if free_mb >= LEAST_MB:
+            return Finding("disk", True, f"{free_mb / 1000:.1f} GB are free.")
+        return Finding("disk", False, f"Only {free_mb:.0f} MB are free at {self._folder}; make room.")
+
+    def _clock(self) -> Finding:
+        now, last = self._journal.wall(), self._last_wall()
+        if last and datetime.fromisoformat(now) < datetime.fromisoformat(last):
+            return Finding(
+                "clock",
+                False,
+                f"It says {_minute(now)}, and something was recorded on {_minute(last)}. Set the clock.",
+            )
+        if self._timesync.is_dir() and not (self._timesync / "synchronized").exists():
+            return Finding(
+                "clock", False, f"It says {_minute(now)}, and nobody on the network has confirmed that since the start. "
+                "Connect the network, or compare it with another clock."
+            )  # fmt: skip
+        return Finding("clock", True, f"It says {_minute(now)}.")
+
+    def _last_wall(self) -> str:
+        newest = self._journal.newest()
+        return newest.wall if newest else ""
+
+    def _rights(self) -> Finding:
+        places = open_to_others(self._folder)
+        if not places:
+            return Finding("rights", True, f"Only you can get at {self._folder}.")
+        names = ", ".join(str(p) for p in places[:3])
+        return Finding(
+            "rights",
+            False,
+            f"Others on this machine can get at {names}. Mend it: chmod -R go= {self._folder}",
+        )
+
+    def _devices(self) -> tuple[Finding, ...]:
+        if self._bench is None:
+            return (Finding("devices", True, "No bench file was used here yet; name one with --bench."),)
+        return tuple(self._device(device) for device in self._bench.devices)
+
+    def _device(self, device: DeviceSettings) -> Finding:
+        try:
+            self._open_port(device)
+        except PortError as trouble:
+            if trouble.kind is FaultKind.BUSY:
+                return Finding(device.name, True, f"{device.port} is in use just now.")
+            return Finding(device.name, False, str(trouble))
+        return Finding(device.name, True, f"{device.port} opens.")
+
+    def _copies(self) -> Finding:
+        plan = backup_plan_in(self._folder)
+        if plan is None:
+            return Finding("copies", False, "No copy is made by itself. Name a place on a stick or another machine: benchapp backup --into FOLDER.")  # fmt: skip
+        place = BackupPlace(Path(plan.folder), plan.keep)
+        try:
+            wrong = place.behind(self._journal)
+            if not wrong and same_disk(self._folder, place.folder):
+                wrong = f"{place.folder} is on the same disk as the journal; name another: benchapp backup --into FOLDER."
+        except (RecordError, OSError) as error:
+            wrong = str(error)
+        return Finding("copies", not wrong, wrong or f"The newest copy in {place.folder} is good.")
+
+    def _due(self) -> tuple[Finding, ...]:
+        desk = Desk(self._journal)
+        lines = (*desk.complaint_lines(), *desk.care_lines())
+        return tuple(Finding("due", False, line) for line in lines) or (
+            Finding("due", True, "Nothing is due."),
+        )
+
+    def _versions(self) -> Finding:
+        program = program_version() or "not installed, run from its source"
+        text = f"Program {program}, journal {SCHEMA}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}."
+        return Finding("versions", True, text)
+
+
+def opened_and_closed(device: DeviceSettings) -> None:
+    """Open a device's port and let go of it again. Raises PortError."""
+    name = find_usb(device.usb, device.port) if device.usb else device.port
+    open_link(name, SerialSettings(device.baud, device.bits, device.parity, device.stop_bits)).close()
+
+
+def in_order(findings: Sequence[Finding]) -> bool:
+    """Whether nothing has to be done."""
+    return all(one.fine for one in findings)
+
+
+def _minute(wall: str) -> str:
+    return wall[:16].replace("T", " ")

@@ -1,0 +1,101 @@
+#!/bin/sh
+# Installs the program for good on Raspberry Pi OS or Debian: its own Python environment below /opt, the screen from
+# power-on, rights for scales and adapters, bounded logs. Run it again to bring everything up to date: what is in
+# /etc/bench, and every record, stays as it is.
+#
+#   sudo install/install.sh --maker "Mara Lind" [--bench FILE] [--user NAME] [--wheel FILE] [--root DIR]
+#
+# --user   whose records they are and who may open the devices; whoever called sudo if left out
+# --bench  the bench file; bench.toml beside the user's records if left out, where "Find devices" begins it
+# --wheel  the program as a wheel; this checkout if left out
+# --root   put everything below that folder and change nothing of this machine
+set -eu
+
+here=$(cd "$(dirname "$0")" && pwd)
+root='' user=${SUDO_USER:-} maker='' bench='' wheel=$(dirname "$here")
+
+fail() {
+    echo "$1" >&2
+    exit 2
+}
+
+while [ $# -gt 0 ]; do
+    [ $# -ge 2 ] || fail "$1 wants a word after it."
+    case $1 in
+        --root) root=${2%/} ;;
+        --user) user=$2 ;;
+        --maker) maker=$2 ;;
+        --bench) bench=$2 ;;
+        --wheel) wheel=$2 ;;
+        *) fail "There is no option $1. Use --maker, --bench, --user, --wheel or --root." ;;
+    esac
+    shift 2
+done
+
+[ -n "$user" ] || fail "Say whose records they are: --user NAME."
+[ -n "$maker" ] || fail "Say who makes, as the record shall name them: --maker \"NAME\"."
+home=$(getent passwd "$user" | cut -d: -f6) || home=''
+[ -n "$bench" ] || bench=${home:-/home/$user}/.local/share/benchapp/bench.toml
+case $user$maker$bench in
+    *'"'* | *"\\"* | *'
+'* | *'|'* | *'&'*) fail "Names and paths may not have a quotation mark, a backslash, a bar, an ampersand or a line end." ;;
+esac
+[ -n "$root" ] || [ "$(id -u)" = 0 ] || fail "Run it with sudo, or into a folder with --root DIR."
+[ -n "$root" ] || id "$user" >/dev/null 2>&1 || fail "There is no user $user on this machine."
+
+# One file: filled in, then moved into its place, with its rights.
+put() {
+    mkdir -p "$(dirname "$root$2")"
+    sed -e "s|@USER@|$user|g" -e "s|@MAKER@|$maker|g" -e "s|@BENCH@|$bench|g" "$here/$1" >"$root$2.new"
+    chmod "$3" "$root$2.new"
+    mv "$root$2.new" "$root$2"
+}
+
+if [ -z "$root" ] && command -v apt-get >/dev/null; then
+    apt-get update -qq
+    apt-get install -y -qq --no-install-recommends python3-venv libegl1 libgl1 libgles2 libgbm1 libmtdev1 udev
+fi
+
+# The new environment is made beside the old one and takes its place when it is whole.
+mkdir -p "$root/opt"
+rm -rf "$root/opt/bench.new"
+python3 -m venv "$root/opt/bench.new"
+"$root/opt/bench.new/bin/python" -m pip install --quiet --disable-pip-version-check "$wheel"
+for script in "$root"/opt/bench.new/bin/*; do
+    [ -L "$script" ] || sed -i "1s|^#!.*/bench\.new/bin/|#!/opt/bench/bin/|" "$script"
+done
+# A make that runs is taken up again by the new program: it must not load half of itself from each.
+running=no
+if [ -z "$root" ] && systemctl is-active --quiet bench.service; then
+    running=yes
+    systemctl stop bench.service
+fi
+rm -rf "$root/opt/bench.old"
+[ ! -d "$root/opt/bench" ] || mv "$root/opt/bench" "$root/opt/bench.old"
+mv "$root/opt/bench.new" "$root/opt/bench"
+rm -rf "$root/opt/bench.old"
+
+put is-scale /opt/bench/lib/is-scale 755
+put start-screen /opt/bench/lib/start-screen 755
+put 60-bench.rules /etc/udev/rules.d/60-bench.rules 644
+put bench.service /etc/systemd/system/bench.service 644
+put journald@bench.conf /etc/systemd/journald@bench.conf 644
+[ -f "$root/etc/bench/screen.conf" ] || put screen.conf /etc/bench/screen.conf 644
+mkdir -p "$root/usr/local/bin"
+ln -sfn /opt/bench/bin/benchapp "$root/usr/local/bin/benchapp"
+
+if [ -n "$root" ]; then
+    echo "Everything stands below $root; this machine was not changed."
+    exit 0
+fi
+
+for group in dialout video render input plugdev; do
+    ! getent group "$group" >/dev/null || usermod -a -G "$group" "$user"
+done
+udevadm control --reload
+udevadm trigger --subsystem-match=tty --subsystem-match=hidraw
+systemctl daemon-reload
+systemctl set-default multi-user.target
+systemctl enable bench.service
+[ "$running" = no ] || systemctl start bench.service
+echo "Installed. Start the screen: sudo systemctl start bench; it starts by itself from now on. Its devices: Settings, Find devices."

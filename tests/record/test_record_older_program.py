@@ -1,0 +1,59 @@
+"""A make that an older program left unfinished, in the bytes it wrote: opened, gone on with to its end, and verified."""
+
+from __future__ import annotations
+
+import gzip
+import json
+from pathlib import Path
+
+import pytest
+from one_command import command
+
+from benchapp import events as ev
+from benchapp.record.documents.as_json import as_json
+from benchapp.record.errors import JournalTooNew
+from benchapp.record.journal import Journal
+from benchapp.record.verifying import verify
+from benchapp.service.desk import Desk
+
+#: Written before a make named the version that began it: a rehearsal of the gel, in its fifth step.
+BYTES = Path(__file__).with_name("journal-of-an-older-program.sqlite.gz")
+BATCH = "20261129-tide-pool-gel-1"
+
+
+@pytest.fixture
+def folder(tmp_path) -> Path:
+    (tmp_path / "journal.sqlite").write_bytes(gzip.decompress(BYTES.read_bytes()))
+    return tmp_path
+
+
+def test_it_is_gone_on_with_to_its_end_and_each_program_is_named(folder, monkeypatch):
+    monkeypatch.setattr("benchapp.runtime.session.program_version", lambda: "9.9.9")
+    said = command("resume", BATCH, "--pace", "0", "--data", str(folder))
+    assert said.returncode == 0, said.stderr
+    journal = Journal(folder, lambda: "2026-11-29T12:00:00.000+01:00")
+    try:
+        events = journal.events(BATCH)
+        assert sum(isinstance(e, ev.MakeFinished) for e in events) == 1
+        assert events[0].program == "", "an older one did not say"
+        assert [e.program for e in events if isinstance(e, ev.MakeResumed)] == ["9.9.9"]
+        found = verify(journal)
+        assert found.sound
+        assert found.indexes == ()
+        record = Desk(journal).record(BATCH)
+        assert json.loads(as_json(record))["program"] == ""
+        assert "by version 9.9.9" in {line.note for line in record.waits}
+    finally:
+        journal.close()
+
+
+def test_what_a_newer_program_wrote_is_refused_in_a_sentence(folder, monkeypatch):
+    journal = Journal(folder, lambda: "2026-11-29T12:00:00.000+01:00")
+    monkeypatch.setitem(ev.KINDS, "CarePlanned", ev.CarePlanned)
+    journal.append(
+        ev.WORKSHOP, [ev.CarePlanned(at_s=0.0, equipment="x", task="cleaning", every_days=1, by="y")]
+    )
+    monkeypatch.delitem(ev.KINDS, "CarePlanned")  # as a program would be that does not know it yet
+    with pytest.raises(JournalTooNew, match="a newer version of the program wrote it"):
+        journal.newest()
+    journal.close()
