@@ -211,11 +211,10 @@ def _number(field: StepField, text: str) -> float:
 
 
 def _quantity(field: StepField, text: str) -> str:
-    kinds = [k for k in vars(q).values() if isinstance(k, q.Kind) and set(field.units) <= {*k.units, "g"}]
-    if "g" in field.units and "ml" in field.units:
-        kinds = [q.MASS if text.endswith("g") else q.VOLUME]
+    unit = next((u for u in field.units if text.rstrip().endswith(u)), field.units[0])
+    kind = next(k for k in vars(q).values() if isinstance(k, q.Kind) and unit in k.units)
     try:
-        q.quantity(text, kinds[0])
+        q.quantity(text, kind)
     except QuantityError as error:
         raise ChangeRefused(f"{field.name}: {error}.") from error
     return text

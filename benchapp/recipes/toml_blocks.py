@@ -26,7 +26,7 @@ _ORDER = ("formula", "batch", "formula.ingredient", "material", "vessel", "step"
 
 
 @dataclass(slots=True)
-class _Block:
+class TextBlock:
     """One table: the comment right over it, its heading and fields, and what stands between it and the next."""
 
     path: Path
@@ -39,7 +39,7 @@ class _Block:
         return ".".join(str(part) for part in self.path if isinstance(part, str))
 
 
-def blocks_of(text: str) -> list[_Block]:
+def blocks_of(text: str) -> list[TextBlock]:
     """The text in blocks; the first has no table. Together they are the text, byte for byte."""
     lines = _LINE.findall(text)
     starts: list[tuple[Path, int]] = []
@@ -47,20 +47,20 @@ def blocks_of(text: str) -> list[_Block]:
         inside = starts and isinstance(starts[-1][0][-1], int) and path[: len(starts[-1][0])] == starts[-1][0]
         if not inside:
             starts.append((path, line - 1))
-    found = [_Block(())]
+    found = [TextBlock(())]
     begin = 0
     for path, line in starts:
         top = line
         while top > begin and lines[top - 1].lstrip().startswith("#"):
             top -= 1
         _close(found[-1], lines[begin:top])
-        found.append(_Block(path, above="".join(lines[top:line])))
+        found.append(TextBlock(path, above="".join(lines[top:line])))
         begin = line
     _close(found[-1], lines[begin:])
     return found
 
 
-def _close(block: _Block, lines: list[str]) -> None:
+def _close(block: TextBlock, lines: list[str]) -> None:
     """Fields end with the last line that is neither empty nor a comment."""
     end = len(lines)
     while end and (not lines[end - 1].strip() or lines[end - 1].lstrip().startswith("#")):
@@ -68,7 +68,7 @@ def _close(block: _Block, lines: list[str]) -> None:
     block.body, block.below = "".join(lines[:end]), "".join(lines[end:])
 
 
-def joined(blocks: list[_Block]) -> str:
+def joined(blocks: list[TextBlock]) -> str:
     """The text of the blocks."""
     return "".join(block.above + block.body + block.below for block in blocks)
 
@@ -152,13 +152,13 @@ def _inserted(text: str, path: Path, fields: Mapping[str, Any]) -> str:
         room = newline if before.body and not before.body.endswith(newline * 2) else ""
     follows = after + 1 < len(blocks) and not before.below.strip(" \t\r\n") and not before.below
     blocks.insert(
-        after + 1, _Block(path, body=room + body, below=before.below or (newline if follows else ""))
+        after + 1, TextBlock(path, body=room + body, below=before.below or (newline if follows else ""))
     )
     before.below = ""
     return joined(blocks)
 
 
-def _after(blocks: list[_Block], path: Path, names: str) -> int:
+def _after(blocks: list[TextBlock], path: Path, names: str) -> int:
     """The block behind which a new table stands."""
     if isinstance(path[-1], int) and path[-1] > 0:
         return _at(blocks, (*path[:-1], path[-1] - 1))
@@ -169,7 +169,7 @@ def _after(blocks: list[_Block], path: Path, names: str) -> int:
     return max(i for i, one in enumerate(ranks) if one <= rank)
 
 
-def _at(blocks: list[_Block], path: Path) -> int:
+def _at(blocks: list[TextBlock], path: Path) -> int:
     for i, block in enumerate(blocks):
         if block.path == path:
             return i

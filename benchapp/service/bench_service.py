@@ -86,11 +86,11 @@ class BenchService(BenchDevices):
     def recipes(self) -> tuple[Procedure, ...]:
         """What is on the shelf: the workshop's own, then the shipped ones. An own one that can't be made is left out;
         the recipe pages say why."""
-        found = []
-        for key in own_keys(self._folder):
+        found, own = [], own_keys(self._folder)
+        for key in own:
             with contextlib.suppress(ProcedureError):
                 found.append(self.procedure(key))
-        return (*found, *(self.procedure(key) for key in shipped()))
+        return (*found, *(self.procedure(key) for key in shipped() if key not in own))
 
     def shelf(self) -> tuple[ShelfCard, ...]:
         """A card for each procedure on the shelf."""

@@ -231,6 +231,29 @@ def test_an_own_procedure_goes_to_the_glass_and_back_byte_for_byte(run, tmp_path
     assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
 
 
+def test_own_procedures_stand_on_the_shelf_and_one_that_is_broken_takes_none_with_it(run, tmp_path):
+    from benchapp.record.journal import Journal
+    from benchapp.service.bench_service import BenchService
+
+    folder = tmp_path / "data"
+    run("recipe", "start-from", "oat-hand-lotion", "--name", "My oat lotion")
+    run("recipe", "save", "my-oat-lotion")
+    own = folder / "procedures"
+    (own / "tide-pool-gel.toml").write_text("[formula]\n")
+    journal = Journal(folder, lambda: "2026-03-01T09:00:00.000+01:00")
+    shop = BenchService(journal, None, "Mara Lind", folder=folder)
+    assert [r.key for r in shop.recipes()] == [
+        "my-oat-lotion",
+        *(k for k in shipped() if k != "tide-pool-gel"),
+    ]
+    text = (own / "my-oat-lotion.toml").read_text()
+    (own / "my-oat-lotion.toml").write_text(text.replace("My oat lotion", "Our oat lotion"))
+    assert shop.procedure("my-oat-lotion").name == "Our oat lotion"
+    run("material", "set", "Kelp wax", "role=wax", "inci=Laminaria Wax")
+    assert ("kelp-wax", "Kelp wax") in shop.materials()
+    journal.close()
+
+
 def test_what_was_spoiled_by_hand_is_listed_with_its_place(run, kelp, tmp_path):
     folder = tmp_path / "data" / "procedures"
     folder.mkdir()
