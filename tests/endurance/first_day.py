@@ -371,7 +371,8 @@ class Maker:
 
 
 def make_it(day: Day) -> None:
-    """With a power cut between two oils."""
+    """Approved as it stands, so that it may leave; with a power cut between two oils."""
+    day.command("master", "approve", RECIPE.name, "--by", MARA, *day.data, keyed=f"{PINS[MARA]}\n")
     maker = Maker(day)
     talk = day.talk("guide", RECIPE.name, "--maker", MARA, "--batch-size", "200g", *day.bench, *day.data)
     finished = maker.make(talk, interrupted_at="= sunflower-oil")
