@@ -32,6 +32,7 @@ NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut s
 GRADES: dict[str, Grading] = {
     # --- the composition
     "weight out of band": Grading((MINOR, MAJOR), "The formula is off; major where it is far off or a ceiling is passed."),
+    "not mixed first": Grading((NOTE,), "Weighed on a scale that is coarse for it; its band says what that may mean."),
     "over-pour removed": Grading((NOTE,), "The weight is in its band again; what was taken out is waste."),
     "over-pour, formula kept": Grading((NOTE,), "Every share is as it was; only the batch is larger."),
     "late drop": Grading((MINOR,), "More of one line went in than was taken."),

@@ -96,13 +96,12 @@ def _burns(line: FormulaLine) -> bool:
 
 
 def _heat_c(lines: Sequence[FormulaLine]) -> float | None:
-    """The lower end of the band: above everything that melts, in steps of 5 °C; None where nothing melts. What burns is
-    never heated, so what melts in its phase is dissolved in it."""
+    """The lower end of the band: above everything that melts, in steps of 5 °C; None where nothing has to. What burns is
+    never heated, so what melts in its phase is dissolved in it; where something else is heated, it is in the pots, too."""
     wet = {x.phase for x in lines if _burns(x)}
-    melts = [x.material.melts_c for x in lines if _melts(x) and x.phase not in wet]
-    if not melts:
+    if not any(_melts(x) and x.phase not in wet for x in lines):
         return None
-    highest = max(c for c in melts if c is not None)
+    highest = max(x.material.melts_c or 0.0 for x in lines if _melts(x))
     low = max(USUAL_HEAT_C, (math.floor(highest / 5) + 1) * 5.0)
     if low > MOST_HEAT_C:
         hottest = next(x.name for x in lines if x.material.melts_c == highest)

@@ -66,10 +66,11 @@ def test_it_is_mixed_named_and_poured_and_both_lines_come_to_what_they_have_to_b
 
 def test_whoever_would_rather_weigh_it_as_it_is_may(begun, journal):
     view = walk(begun, lambda m: m.act_view.instruction == "Mix Chelator solution first.")
-    begun.session.put(Press(begun.session.clock(), view.prompt, "anyway", ""))
+    begun.session.put(Press(begun.session.clock(), view.prompt, "anyway", "the finer scale is broken"))
     walk(begun, lambda m: m.step_key.startswith("03"))
     weights = [e for e in journal.events("b1") if isinstance(e, ev.WeightTaken)]
     assert [(w.line, w.target_g) for w in weights] == [(WATER, 376.0), (CHELATOR, 1.0)]
+    assert "not mixed first" in [d.kind for d in begun.session.make.state.deviations]
 
 
 def test_taken_up_again_it_stands_where_it_stood(begun, journal):

@@ -19,7 +19,7 @@ from benchapp.make.acts.dilution import (
 )
 from benchapp.make.acts.dilution_view import dilution_view
 from benchapp.make.acts.pour import Pour
-from benchapp.make.inputs import Input
+from benchapp.make.inputs import Input, Press
 from benchapp.make.remedies import band_of
 from benchapp.make.state import DILUTION_VESSEL
 from benchapp.make.view_model import ActView, Choice, Want
@@ -60,11 +60,9 @@ class Thinning(DilutionAct):
             return dilute(self, context, given)
         if pressed(given, ChoiceKey.YES):
             return begin_dilution(self, context)
-        if pressed(given, ChoiceKey.ANYWAY):
-            return [
-                self.confirm(context, f"{context.line_name(self.line)} is weighed as it is"),
-                self.finish(context),
-            ]
+        if isinstance(given, Press) and given.key == ChoiceKey.ANYWAY and given.reason:
+            text = f"{context.line_name(self.line)} is weighed as it is: {given.reason}"
+            return [self.deviation(context, ev.Grade.NOTE, "not mixed first", text), self.finish(context)]
         return []
 
     def diluted(self, context: Context, made: ev.DilutionMade) -> list[ev.Event]:
@@ -83,7 +81,7 @@ class Thinning(DilutionAct):
         what = f"{plan.part.grams:g} g of {name} with {plan.carrier.grams:g} g of {plan.carrier_line.name}"
         return ActView(
             f"Mix {name} first.", context.progress.stage, not_yet=(why,), note=f"{what}; a share of it is weighed later.",
-            choices=(Choice(ChoiceKey.YES, "Mix it"), Choice(ChoiceKey.ANYWAY, "Weigh it as it is", serious=True)),
+            choices=(Choice(ChoiceKey.YES, "Mix it"), Choice(ChoiceKey.ANYWAY, "Weigh it as it is", serious=True, reason=True)),
             want=Want(Verb.CONFIRM, self.line),
         )  # fmt: skip
 
