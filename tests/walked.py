@@ -39,6 +39,7 @@ def walk(name: str, folder: Path) -> Walked:
     journal = Journal(folder, lambda: WALL)
     procedure, seen = read_procedure(find(name)).procedure, {}
     rehearsal = begun_rehearsal(journal, procedure)
+    rehearsal.session.draw()
     end = to_the_end(rehearsal, watch=lambda view: seen.setdefault(drawn(view), view))
     rehearsal.close()
     stored = journal.stored("b1")

@@ -89,6 +89,7 @@ class SensorFilters:
     )  # how far each scale crept before the first drop
     foot_objected: bool = False  # the foot that is down has objected already
     lots: tuple[LotOnHand, ...] = ()  # what the workshop has on hand
+    draws: bool = False  # whether a face draws curves: what only a drawing shows is worked out only then
     past: Mapping[tuple[str, str], Sequence[Past]] = field(
         default_factory=dict
     )  # how the same wait of a step and vessel went in earlier makes

@@ -53,13 +53,10 @@ def _weighed(make: Make, pour: PourLine, now: bool) -> SheetLine:
 def spans_of(make: Make) -> tuple[StepSpan, ...]:
     """Every step, and the waiting in it."""
     done, here = make.state.steps_done, make.state.step
-    out: list[StepSpan] = []
-    for key, step in make.steps.items():
-        acts = make.acts_now(key)
-        state = "done" if key in done else "now" if key == here else "next"
-        sure = sum(x.sure_s for x in acts)
-        out.append(StepSpan(step.title, state, sure, any(x.open_ended for x in acts)))
-    return tuple(out)
+    return tuple(
+        StepSpan(step.title, "done" if key in done else "now" if key == here else "next", *make.waits[key])
+        for key, step in make.steps.items()
+    )
 
 
 def left_s(make: Make, act: Act | None, forecast: Forecast | None) -> float:

@@ -108,6 +108,10 @@ class Session:
         self._posted.append(spoken)
         self.heard()
 
+    def draw(self) -> None:
+        """A face draws curves: work out what only a drawing shows, too."""
+        self.make.watch.draws = True
+
     def learn(self, past: Mapping[tuple[str, str], Sequence[Past]]) -> None:
         """How the same waits went in earlier makes, by step and vessel: what a forecast may go by."""
         self.make.watch.past = past

@@ -80,9 +80,8 @@ def _told(context: Context, vessel: str) -> LastForecast | None:
     if told is None or not 0.0 <= context.now_s - told.at_s < TELL_EVERY_S:
         answer = known.forecast(context.now_s)
         seconds = None if answer is None else (answer.middle_s, answer.early_s, answer.late_s)
-        fan = (
-            known.fan(context.now_s) if told is None or context.now_s - told.fan_at_s >= FAN_EVERY_S else None
-        )
+        due = told is None or context.now_s - told.fan_at_s >= FAN_EVERY_S
+        fan = known.fan(context.now_s) if due and context.watch.draws else None
         drawn = (context.now_s, fan) if fan is not None or told is None else (told.fan_at_s, told.fan)
         told = LastForecast(context.now_s, seconds, known.note(context.now_s), drawn[0], drawn[1] or ())
         context.counts.told[vessel] = told

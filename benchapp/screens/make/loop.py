@@ -37,6 +37,7 @@ class Loop:
 
     def __init__(self, runner: Runner, patience_s: float) -> None:
         self._runner = runner
+        runner.session.draw()
         self._patience_s = patience_s
         self._asked: queue.SimpleQueue[Callable[[Session], None]] = queue.SimpleQueue()
         self._stop = threading.Event()
