@@ -15,7 +15,7 @@ NAMED = {"vessel": "vessel", "release": "release check", "scenario": "scenario"}
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class FieldChange:
     """One difference: where ("Glycerin", "step 4, Heat both phases"), which field, before and after ("" : not there)."""
 
     where: str
@@ -24,7 +24,7 @@ class Change:
     after: str
 
 
-def changes(before: str, after: str) -> tuple[Change, ...]:
+def changes(before: str, after: str) -> tuple[FieldChange, ...]:
     """What differs between two procedures' texts, in the order of the file; notes and spaces do not count.
 
     Raises ProcedureInvalid for a text that is no TOML.
@@ -51,17 +51,17 @@ def _entries(table: Mapping[str, Any], key: str) -> list[dict[str, Any]]:
     return [x for x in found if isinstance(x, dict)] if isinstance(found, list) else []
 
 
-def _rest(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Change]:
+def _rest(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[FieldChange]:
     known = {"formula", "batch", "step", *NAMED}
     yield from _fields(
         "", {k: v for k, v in old.items() if k not in known}, {k: v for k, v in new.items() if k not in known}
     )
 
 
-def _fields(where: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Change]:
+def _fields(where: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[FieldChange]:
     for field in dict.fromkeys((*old, *new)):
         if old.get(field) != new.get(field):
-            yield Change(where, field, _words(old.get(field)), _words(new.get(field)))
+            yield FieldChange(where, field, _words(old.get(field)), _words(new.get(field)))
 
 
 def _words(value: object) -> str:
@@ -79,7 +79,7 @@ def _words(value: object) -> str:
     return str(value)
 
 
-def _named(word: str, old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -> Iterator[Change]:
+def _named(word: str, old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -> Iterator[FieldChange]:
     """Entries with a name, each held against the one of that name: an ingredient may stand in a formula twice."""
     before, after = _by_name(old), _by_name(new)
     for name in dict.fromkeys((*before, *after)):
@@ -98,7 +98,7 @@ def _by_name(entries: Sequence[dict[str, Any]]) -> dict[str, list[dict[str, Any]
     return out
 
 
-def _whole(where: str, one: dict[str, Any] | None, other: dict[str, Any] | None) -> Change:
+def _whole(where: str, one: dict[str, Any] | None, other: dict[str, Any] | None) -> FieldChange:
     """An entry that came or went, by what matters of it most."""
 
     def brief(entry: dict[str, Any] | None) -> str:
@@ -107,14 +107,16 @@ def _whole(where: str, one: dict[str, Any] | None, other: dict[str, Any] | None)
         percent = entry.get("percent", entry.get("cap"))
         return "there" if percent is None else _percent(percent)
 
-    return Change(where, "percent" if "percent" in (one or other or {}) else "", brief(one), brief(other))
+    return FieldChange(
+        where, "percent" if "percent" in (one or other or {}) else "", brief(one), brief(other)
+    )
 
 
 def _percent(value: object) -> str:
     return f"{value:g} %" if isinstance(value, int | float) else str(value)
 
 
-def _steps(old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -> Iterator[Change]:
+def _steps(old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -> Iterator[FieldChange]:
     """Steps in their order: the same kind and title is the same step."""
 
     def key(step: dict[str, Any]) -> tuple[str, str]:
@@ -130,12 +132,12 @@ def _steps(old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -> Iter
         for n, other in enumerate(right):
             same = next((s for s in left if s.get("kind") == other.get("kind")), None)
             if same is None:
-                yield Change(_step(other, j1 + n), "", "", "there")
+                yield FieldChange(_step(other, j1 + n), "", "", "there")
                 continue
             left.remove(same)
             yield from _fields(_step(other, j1 + n), same, other)
         for gone in left:
-            yield Change(_step(gone, list(old).index(gone)), "", "there", "")
+            yield FieldChange(_step(gone, list(old).index(gone)), "", "there", "")
 
 
 def _step(step: dict[str, Any], number: int) -> str:

@@ -28,7 +28,7 @@ UNKNOWN_VESSEL_G = 400.0
 
 
 @dataclass(frozen=True, slots=True)
-class Mixture:
+class ThinnedLine:
     """A line that is mixed with one that its step weighs before it, so that a share of that can be weighed."""
 
     carrier: FormulaLine
@@ -43,7 +43,7 @@ class Weighing:
     target: Target
     vessel: str
     device: DeviceFacts | None
-    mixture: Mixture | None = None  # how it is thinned first where that scale is too coarse
+    mixture: ThinnedLine | None = None  # how it is thinned first where that scale is too coarse
 
     @property
     def target_g(self) -> float:
@@ -175,7 +175,7 @@ def make_plan(
 
 def _mixture(
     procedure: Procedure, line: FormulaLine, targets: Mapping[str, float], device: DeviceFacts | None
-) -> Mixture | None:
+) -> ThinnedLine | None:
     """How a line that its step may thin is thinned on that scale; None where it need not, or cannot, be."""
     step = next((s for s in procedure.steps if isinstance(s, Weigh) and line.key in s.thin), None)
     if step is None or device is None:
@@ -187,7 +187,7 @@ def _mixture(
         if carrier is None
         else too_small.mixture_for(line, targets[line.key], device, targets[carrier.key])
     )
-    return None if carrier is None or way is None else Mixture(carrier, way)
+    return None if carrier is None or way is None else ThinnedLine(carrier, way)
 
 
 def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:

@@ -11,7 +11,7 @@ from benchapp.service.market import law_in
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed
 from benchapp.service.wording import NOT_APPROVED
-from procedures.comparison import Change, changes
+from procedures.comparison import FieldChange, changes
 from procedures.errors import ProcedureError
 from procedures.reading import read_text
 
@@ -135,7 +135,7 @@ def _why(master: Master) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _in_short(found: tuple[Change, ...], most: int = 3) -> str:
+def _in_short(found: tuple[FieldChange, ...], most: int = 3) -> str:
     """The first changes in one sentence, and how many more there are."""
     if not found:
         return "only notes and spaces differ."

@@ -29,7 +29,7 @@ TIMESYNC = Path("/run/systemd/timesync")
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class UpkeepFinding:
     """One matter: whether it is in order, and the sentence about it."""
 
     matter: str
@@ -55,7 +55,7 @@ class Upkeep:
         self._open_port = open_port or opened_and_closed
         self._timesync = timesync
 
-    def findings(self) -> tuple[Finding, ...]:
+    def findings(self) -> tuple[UpkeepFinding, ...]:
         """Every matter in turn. Raises RecordError where the journal cannot be read."""
         return (
             self._disk(),
@@ -67,60 +67,62 @@ class Upkeep:
             self._versions(),
         )
 
-    def _disk(self) -> Finding:
+    def _disk(self) -> UpkeepFinding:
         free_mb = shutil.disk_usage(self._folder).free / 1e6
         if free_mb >= LEAST_MB:
-            return Finding("disk", True, f"{free_mb / 1000:.1f} GB are free.")
-        return Finding("disk", False, f"Only {free_mb:.0f} MB are free at {self._folder}; make room.")
+            return UpkeepFinding("disk", True, f"{free_mb / 1000:.1f} GB are free.")
+        return UpkeepFinding("disk", False, f"Only {free_mb:.0f} MB are free at {self._folder}; make room.")
 
-    def _clock(self) -> Finding:
+    def _clock(self) -> UpkeepFinding:
         now, last = self._journal.wall(), self._last_wall()
         if last and datetime.fromisoformat(now) < datetime.fromisoformat(last):
-            return Finding(
+            return UpkeepFinding(
                 "clock",
                 False,
                 f"It says {_minute(now)}, and something was recorded on {_minute(last)}. Set the clock.",
             )
         if self._timesync.is_dir() and not (self._timesync / "synchronized").exists():
-            return Finding(
+            return UpkeepFinding(
                 "clock", False, f"It says {_minute(now)}, and nobody on the network has confirmed that since the start. "
                 "Connect the network, or compare it with another clock."
             )  # fmt: skip
-        return Finding("clock", True, f"It says {_minute(now)}.")
+        return UpkeepFinding("clock", True, f"It says {_minute(now)}.")
 
     def _last_wall(self) -> str:
         newest = self._journal.newest()
         return newest.wall if newest else ""
 
-    def _rights(self) -> Finding:
+    def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)
         if not places:
-            return Finding("rights", True, f"Only you can get at {self._folder}.")
+            return UpkeepFinding("rights", True, f"Only you can get at {self._folder}.")
         names = ", ".join(str(p) for p in places[:3])
-        return Finding(
+        return UpkeepFinding(
             "rights",
             False,
             f"Others on this machine can get at {names}. Mend it: chmod -R go= {self._folder}",
         )
 
-    def _devices(self) -> tuple[Finding, ...]:
+    def _devices(self) -> tuple[UpkeepFinding, ...]:
         if self._bench is None:
-            return (Finding("devices", True, "No bench file was used here yet; name one with --bench."),)
+            return (
+                UpkeepFinding("devices", True, "No bench file was used here yet; name one with --bench."),
+            )
         return tuple(self._device(device) for device in self._bench.devices)
 
-    def _device(self, device: DeviceSettings) -> Finding:
+    def _device(self, device: DeviceSettings) -> UpkeepFinding:
         try:
             self._open_port(device)
         except PortError as trouble:
             if trouble.kind is FaultKind.BUSY:
-                return Finding(device.name, True, f"{device.port} is in use just now.")
-            return Finding(device.name, False, str(trouble))
-        return Finding(device.name, True, f"{device.port} opens.")
+                return UpkeepFinding(device.name, True, f"{device.port} is in use just now.")
+            return UpkeepFinding(device.name, False, str(trouble))
+        return UpkeepFinding(device.name, True, f"{device.port} opens.")
 
-    def _copies(self) -> Finding:
+    def _copies(self) -> UpkeepFinding:
         plan = backup_plan_in(self._folder)
         if plan is None:
-            return Finding("copies", False, "No copy is made by itself. Name a place on a stick or another machine: benchapp backup --into FOLDER.")  # fmt: skip
+            return UpkeepFinding("copies", False, "No copy is made by itself. Name a place on a stick or another machine: benchapp backup --into FOLDER.")  # fmt: skip
         place = BackupPlace(Path(plan.folder), plan.keep)
         try:
             wrong = place.behind(self._journal)
@@ -128,19 +130,19 @@ class Upkeep:
                 wrong = f"{place.folder} is on the same disk as the journal; name another: benchapp backup --into FOLDER."
         except (RecordError, OSError) as error:
             wrong = str(error)
-        return Finding("copies", not wrong, wrong or f"The newest copy in {place.folder} is good.")
+        return UpkeepFinding("copies", not wrong, wrong or f"The newest copy in {place.folder} is good.")
 
-    def _due(self) -> tuple[Finding, ...]:
+    def _due(self) -> tuple[UpkeepFinding, ...]:
         desk = Desk(self._journal)
         lines = (*desk.complaint_lines(), *desk.care_lines())
-        return tuple(Finding("due", False, line) for line in lines) or (
-            Finding("due", True, "Nothing is due."),
+        return tuple(UpkeepFinding("due", False, line) for line in lines) or (
+            UpkeepFinding("due", True, "Nothing is due."),
         )
 
-    def _versions(self) -> Finding:
+    def _versions(self) -> UpkeepFinding:
         program = program_version() or "not installed, run from its source"
         text = f"Program {program}, journal {SCHEMA}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}."
-        return Finding("versions", True, text)
+        return UpkeepFinding("versions", True, text)
 
 
 def opened_and_closed(device: DeviceSettings) -> None:
@@ -149,7 +151,7 @@ def opened_and_closed(device: DeviceSettings) -> None:
     open_link(name, SerialSettings(device.baud, device.bits, device.parity, device.stop_bits)).close()
 
 
-def in_order(findings: Sequence[Finding]) -> bool:
+def in_order(findings: Sequence[UpkeepFinding]) -> bool:
     """Whether nothing has to be done."""
     return all(one.fine for one in findings)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures.comparison import Change, changes
+from procedures.comparison import FieldChange, changes
 from procedures.shelf import find, shipped
 
 
@@ -31,12 +31,12 @@ def test_notes_and_spaces_do_not_count():
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
-        ('percent = 4.0\n', 'percent = 5.0\n', Change("Glycerin", "percent", "4", "5")),
-        ('hold = "10 min"', 'hold = "12 min"', Change("step 6, Heat both phases together", "hold", "10 min", "12 min")),
-        ('capacity = "1500 ml"', 'capacity = "2 l"', Change("vessel water pot", "capacity", "1500 ml", "2 l")),
-        ('usual = "500 g"', 'usual = "600 g"', Change("batch", "usual", "500 g", "600 g")),
-        ("ph = [5.0, 5.8] # where", "ph = [5.0, 5.6] # where", Change("formula", "ph", "5; 5.8", "5; 5.6")),
-        ('due = "7 days"', 'due = "14 days"', Change("release check Warm and cold storage", "due", "7 days", "14 days")),
+        ('percent = 4.0\n', 'percent = 5.0\n', FieldChange("Glycerin", "percent", "4", "5")),
+        ('hold = "10 min"', 'hold = "12 min"', FieldChange("step 6, Heat both phases together", "hold", "10 min", "12 min")),
+        ('capacity = "1500 ml"', 'capacity = "2 l"', FieldChange("vessel water pot", "capacity", "1500 ml", "2 l")),
+        ('usual = "500 g"', 'usual = "600 g"', FieldChange("batch", "usual", "500 g", "600 g")),
+        ("ph = [5.0, 5.8] # where", "ph = [5.0, 5.6] # where", FieldChange("formula", "ph", "5; 5.8", "5; 5.6")),
+        ('due = "7 days"', 'due = "14 days"', FieldChange("release check Warm and cold storage", "due", "7 days", "14 days")),
     ],
 )  # fmt: skip
 def test_one_changed_field_is_named_with_both_its_values(old, new, said):
@@ -47,8 +47,8 @@ def test_one_changed_field_is_named_with_both_its_values(old, new, said):
 def test_an_ingredient_that_comes_and_one_that_goes_are_told_with_their_percent():
     shea = LOTION.replace('name = "Shea butter"', 'name = "Cupuacu butter"')
     assert changes(LOTION, shea) == (
-        Change("Shea butter", "percent", "2 %", ""),
-        Change("Cupuacu butter", "percent", "", "2 %"),
+        FieldChange("Shea butter", "percent", "2 %", ""),
+        FieldChange("Cupuacu butter", "percent", "", "2 %"),
     )
 
 
@@ -66,4 +66,4 @@ def test_a_step_that_is_moved_goes_here_and_comes_there():
 
 def test_a_step_with_another_title_is_still_that_step():
     found = changes(LOTION, LOTION.replace('title = "Blend in bursts"', 'title = "Blend it"'))
-    assert found == (Change("step 9, Blend it", "title", "Blend in bursts", "Blend it"),)
+    assert found == (FieldChange("step 9, Blend it", "title", "Blend in bursts", "Blend it"),)
