@@ -125,6 +125,9 @@ def material(one: Parser) -> None:
         help='such as "melts=60 degC"; an empty value takes it out',
     )
     runs(one, _desk(lambda desk, g: desk.materials.put(g.material, _pairs(g.fields))))
+    one = add("import", "every material of a spreadsheet that the shelf has not")
+    one.add_argument("file", type=Path)
+    runs(one, _desk(lambda desk, g: desk.materials.bring_in(g.file)))
     one = add("take-over", "every material of a procedure that the shelf has not")
     one.add_argument("procedure")
     runs(one, _desk(lambda desk, g: desk.materials.take_over(g.procedure)))

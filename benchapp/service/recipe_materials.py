@@ -21,6 +21,8 @@ from benchapp.recipes.material_shelf import (
     take_over,
     with_material,
 )  # fmt: skip
+from benchapp.recipes.sheets.material_rows import MaterialRow, material_rows
+from benchapp.recipes.sheets.sheet_cells import read_cells
 from benchapp.recipes.step_fields import StepField as MaterialField
 from benchapp.recipes.step_fields import field_words, material_fields
 from benchapp.recipes.usual_phases import usual_phase
@@ -32,6 +34,8 @@ from procedures.shelf import find, kept_in, shipped
 #: Fields a person enters as a list, with semicolons between.
 _LISTS = ("statements",)
 _TRUE = ("powder", "flammable")
+#: What became of a row of a sheet that is on the shelf now.
+TAKEN = "taken"
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +126,25 @@ class MaterialDesk:
         keep_shelf(self._folder, with_material(shelf, {"name": known.get("name", name), **fields}))
         touched = self.touched_by(name)
         return " ".join((f"{name} is {'changed' if known else 'on the shelf'}.", *touched))
+
+    def bring_in(self, file: Path) -> Sheet:
+        """Every material of a spreadsheet that the shelf has not, a row each; what cannot be taken is named by its row,
+        and keeps nothing else back. Raises SheetUnreadable."""
+        cells = read_cells(file)
+        sheet = next((s for s in cells if not s.hidden), cells[0])
+        rows = tuple((str(one.row), one.name, self._brought_in(one)) for one in material_rows(sheet))
+        unknown = [name for _, name, what in rows if what == TAKEN and self.not_known(name)]
+        notes = (f"No data sheet was entered for {', '.join(unknown)}: {UNKNOWN}",) if unknown else ()
+        return Sheet((), ("row", "material", "what became of it"), rows, notes)
+
+    def _brought_in(self, one: MaterialRow) -> str:
+        if slug(one.name) in self.shelf.entries:
+            return "on the shelf already, left as it is"
+        try:
+            self.put(one.name, one.fields)
+        except ChangeRefused as error:
+            return f"not taken: {error}"
+        return TAKEN
 
     def take_in(self, fields: Mapping[str, Any]) -> bool:
         """A material as a recipe describes it onto the shelf, unless it is there; False where too little is known of it."""
