@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain, count
 from pathlib import Path
 
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor, ChannelStatus
@@ -112,12 +113,15 @@ class Connecting:
         own = settings.format in self.formats and (self._folder / f"{settings.format}.toml").is_file()
         write_section(self.bench, settings, OWN_FORMATS if own else "")
 
+    def free_key(self, name: str) -> str:
+        """The key of a format for a device of that name, which no format has yet."""
+        key = "".join(sign if sign.isalnum() else "-" for sign in name.lower()).strip("-") or "own-scale"
+        return next(k for k in chain((key,), (f"{key}-{n}" for n in count(2))) if k not in self.formats)
+
     def build(self, key: str, known: Sequence[KnownLine], shown: str) -> None:
         """Make a format of the device's own lines, prove it by them, and take it among the formats. Raises NoFormat and
         BadLineFormat."""
         text = build_format(key.replace("-", " "), known, shown)
-        if key in self.formats:
-            raise CommandError(f"There is a format {key} already. Choose another name.")
         file = self._folder / f"{key}.toml"
         try:
             self._folder.mkdir(parents=True, exist_ok=True)

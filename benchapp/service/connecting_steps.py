@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Generator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.bench_monitor import ChannelStatus
 from benchapp.service.connecting import Connecting, Rest, at_rest, shows_weight, unit_key_seen, units_meant
 from benchapp.service.errors import CommandError
+from benchapp.service.references import CAPACITY
 from drivers.errors import DriverError
 from drivers.finding import PortReport
 from drivers.format_building import KnownLine, agrees
@@ -18,6 +21,8 @@ from drivers.units import SHOWN, SPELLINGS, UNITS, conversion, read_mass_g, read
 
 KINDS: tuple[DeviceKind, ...] = ("scale", "thermometer", "ph meter")
 NO_KEY = "none"
+#: How often a new port is looked for, in seconds.
+PORTS_S = 0.5
 _UNITS_OF_MASS = tuple(unit for unit, quantity in UNITS.items() if quantity is Quantity.MASS)
 
 
@@ -56,7 +61,7 @@ NEXT = Answer("", "Next")
 class Step:
     """One question.
 
-    ``answers`` are the words it takes; none where it takes a mass, as "100 g". ``usual``: what is meant where a terminal
+    ``answers`` are the words it takes; none where it takes the mass of ``ask``, as "100 g". ``usual``: what is meant where a terminal
     is given an empty line. ``found`` is what came out since the question before. ``device`` is to be shown as it reads
     meanwhile, and ``done`` says of that whether the question is answered by itself.
     """
@@ -64,10 +69,21 @@ class Step:
     key: StepKey
     question: str
     answers: tuple[Answer, ...] = (NEXT,)
+    ask: NumberRequest | None = None
     usual: str = ""
     found: tuple[str, ...] = ()
     device: DeviceSettings | None = None
     done: Callable[[ChannelStatus], bool] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """What can be seen while a question stands: the device as it reads, whether "Next" can be pressed, and whether it is
+    answered already."""
+
+    device: ChannelStatus | None = None
+    ready: bool = True
+    done: bool = False
 
 
 Answered = Generator[Step, str, str]
@@ -75,7 +91,7 @@ Answered = Generator[Step, str, str]
 
 class ConnectingSteps:
     """``name_of`` says what a device of a kind is called. ``tell`` is told what is being listened to; it may be another
-    one at any time. ``step`` is the question that stands, None once the device is in the bench file; ``found`` is then what came
+    one at any time; ``added`` is called once the device, then called ``name``, is in the bench file. ``step`` is the question that stands, None once the device is in the bench file; ``found`` is then what came
     out since the last one."""
 
     def __init__(
@@ -84,12 +100,15 @@ class ConnectingSteps:
         name_of: Callable[[DeviceKind], str],
         tell: Callable[[str], None] = lambda told: None,
         port: str = "",
+        added: Callable[[], None] = lambda: None,
     ) -> None:
         self._work, self._name_of, self.tell = work, name_of, tell
+        self._added = added
         self._found: list[str] = []
         self._talk = self._connect(port)
         self._before: tuple[str, ...] = ()
-        self.settings: DeviceSettings | None = None
+        self._look_s = 0.0
+        self.name = ""
         self.step: Step | None = None
 
     @property
@@ -117,6 +136,27 @@ class ConnectingSteps:
             raise
         return self.step
 
+    def look(self) -> Sight:
+        """What can be seen now. Any thread; quick enough for every frame."""
+        step = self.step
+        if step is None:
+            return Sight()
+        if step.key is StepKey.PLUG_IN:
+            return Sight(done=self._plugged())
+        one = self._work.live() if step.device is not None else None
+        if one is None:
+            return Sight()
+        ready = step.key is not StepKey.REST or isinstance(at_rest(one), Rest)
+        return Sight(one, ready, step.done is not None and step.done(one))
+
+    def _plugged(self) -> bool:
+        """Whether a new port is there, looked for now and then."""
+        now_s = time.monotonic()
+        if now_s < self._look_s:
+            return False
+        self._look_s = now_s + PORTS_S
+        return bool(self.new_ports())
+
     def end(self) -> None:
         """Ask no more, and let go of the device."""
         self._talk.close()
@@ -136,10 +176,11 @@ class ConnectingSteps:
             settings = yield from self._scale(heard, name)
         else:
             settings = yield from self._meter(heard, name, kind)
-        yield Step(StepKey.ADD, f"Add the {name}?", (Answer("", "Add it"),))
+        yield Step(StepKey.ADD, f"Add the {name} to the bench?", (Answer("", "Add it"),))
         self._work.close()
         self._work.write(settings)
-        self.settings = settings
+        self._added()
+        self.name = name
         self._say(f"{name} stands in {self._work.bench} now.")
 
     # --- where it is, and what it says ---------------------------------------------------------------
@@ -200,10 +241,10 @@ class ConnectingSteps:
     def _scale(self, heard: PortReport, name: str) -> Generator[Step, str, DeviceSettings]:
         settings = self._work.section(heard, name, "scale")
         empty = yield from self._resting(settings, "Empty its pan.")
-        known_g = yield from self._mass("Put a known weight on it. How much is it?", "100 g")
+        known_g = yield from self._mass(_weight("a known weight"), "100 g")
         loaded = yield from self._resting(
             settings,
-            "Leave it alone until its display stands still.",
+            _left_on(known_g),
             lambda rest: shows_weight(rest, known_g),
         )
         unit = self._unit(loaded, known_g)
@@ -218,11 +259,10 @@ class ConnectingSteps:
                 f"It does not come back to where it was: {empty.grams:g} g before, {back.grams:g} g now. Check its feet and its pan."
             )
         yield from self._unit_key(settings, back)
-        capacity_g = yield from self._mass(
-            "How much does it weigh at most? It stands on its plate.", "", StepKey.CAPACITY
-        )
+        capacity_g = yield from self._mass(CAPACITY, key=StepKey.CAPACITY)
+        settings = replace(settings, capacity_g=capacity_g)
         self._conclude(heard, settings, loaded)
-        return replace(settings, capacity_g=capacity_g)
+        return settings
 
     def _resting(
         self, settings: DeviceSettings, question: str, done: Callable[[Rest], bool] | None = None
@@ -240,9 +280,11 @@ class ConnectingSteps:
                 return rest
             self._say(rest)
 
-    def _mass(self, question: str, usual: str, key: StepKey = StepKey.MASS) -> Generator[Step, str, float]:
+    def _mass(
+        self, ask: NumberRequest, usual: str = "", key: StepKey = StepKey.MASS
+    ) -> Generator[Step, str, float]:
         while True:
-            answer = (yield Step(key, question, (), usual)) or usual
+            answer = (yield Step(key, ask.what, (), ask, usual)) or usual
             try:
                 mass_g = read_mass_g(answer)
             except DriverError as wrong:
@@ -297,7 +339,8 @@ class ConnectingSteps:
                 if rest.stable is None
                 else "its lines tell when it is at rest"
             )
-            self._say(f"Last digit {settings.readability_g or rest.step_g:g} g; {mark}.")
+            step_g, most_g = settings.readability_g or rest.step_g, settings.capacity_g or 0.0
+            self._say(f"Last digit {step_g:g} g, up to {most_g:g} g; {mark}.")
 
     # --- a format of its own -------------------------------------------------------------------------
 
@@ -309,14 +352,11 @@ class ConnectingSteps:
         shown = yield from self._display_unit()
         known = [(yield from self._known(heard, "Empty its pan.", 0.0))]
         for which, usual in (("a known weight", "100 g"), ("another known weight", "200 g")):
-            mass_g = yield from self._mass(f"Put {which} on it. How much is it?", usual)
-            known.append(
-                (yield from self._known(heard, "Leave it alone until its display stands still.", mass_g))
-            )
+            mass_g = yield from self._mass(_weight(which), usual)
+            known.append((yield from self._known(heard, _left_on(mass_g), mass_g)))
         yield Step(StepKey.MOTION, "Press on its pan with a finger, to and fro.")
         known += [KnownLine(_text(line), None) for line in self._again(heard).lines]
-        name = self._name_of("scale")
-        key = "".join(sign if sign.isalnum() else "-" for sign in name.lower()).strip("-") or "own-scale"
+        key = self._work.free_key(self._name_of("scale"))
         self._work.build(key, known, shown)
         again = self._again(heard)
         if not any(fit.format == key for fit in again.fits):
@@ -332,7 +372,7 @@ class ConnectingSteps:
     def _display_unit(self) -> Answered:
         answers = tuple(Answer(unit, unit) for unit in _UNITS_OF_MASS)
         while True:
-            said = yield Step(StepKey.DISPLAY_UNIT, "Which unit does its display show?", answers, "g")
+            said = yield Step(StepKey.DISPLAY_UNIT, "Which unit does its display show?", answers, usual="g")
             try:
                 return read_mass_unit(f"1 {said or 'g'}")
             except DriverError as wrong:
@@ -346,6 +386,14 @@ class ConnectingSteps:
                 self._say(f"It says {_text(lines[-1])!r}.")
                 return KnownLine(_text(lines[-1]), grams)
             self._say("Nothing came.")
+
+
+def _weight(which: str) -> NumberRequest:
+    return NumberRequest(f"Put {which} on it. How much is it?", "g", 1, 100_000, 1, True)
+
+
+def _left_on(mass_g: float) -> str:
+    return f"Leave {mass_g:g} g on it, and keep your hands off."
 
 
 def _text(line: bytes) -> str:

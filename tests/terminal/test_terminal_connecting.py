@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import re
 import threading
-import tty
 
 import pytest
 from hid_bus import hid_bus
 from one_command import command
+from pty_scale import Scale
 
 from benchapp.service.connecting import Connecting
 from benchapp.service.connecting_steps import ConnectingSteps
@@ -18,40 +17,6 @@ from benchapp.terminal.connecting_dialogue import ConnectingDialogue
 from drivers.bench_file import read_bench
 from drivers.finding import Search
 from drivers.formats import read_format
-
-
-class Scale:
-    """A scale on a pty that sends all the time what lies on it, in a shape of its own."""
-
-    def __init__(self, still: str, moving: str = "", factor: float = 1.0) -> None:
-        self.still, self.moving, self.factor = still, moving or still, factor
-        self.grams, self.moves, self.unit_pressed = 0.0, False, False
-        self.master, self.slave = os.openpty()
-        tty.setraw(self.slave)
-        self.port = os.ttyname(self.slave)
-        os.set_blocking(self.master, False)
-        self._over = threading.Event()
-        self._thread = threading.Thread(target=self._speak, daemon=True)
-        self._thread.start()
-
-    def _speak(self) -> None:
-        n = 0
-        while not self._over.wait(0.01):
-            n += 1
-            shown = self.grams / self.factor * (0.035274 if self.unit_pressed else 1.0)
-            shown += (n % 7) * 1.3 if self.moves else 0.0
-            try:
-                os.write(
-                    self.master, ((self.moving if self.moves else self.still).format(shown) + "\r\n").encode()
-                )
-            except BlockingIOError:
-                continue  # nobody reads
-
-    def close(self) -> None:
-        self._over.set()
-        self._thread.join()
-        os.close(self.master)
-        os.close(self.slave)
 
 
 class Maker:
@@ -170,7 +135,7 @@ def test_the_port_is_the_one_that_was_not_there_before(tmp_path, monkeypatch) ->
             if question.startswith("Plug it in"):
                 threads.append(threading.Thread(target=speak, args=(bus.plug_in(),), daemon=True))
                 threads[0].start()
-            lies["grams"] = 100.0 if question.startswith(("Put a known", "Leave it alone")) else 0.0
+            lies["grams"] = 100.0 if question.startswith(("Put a known", "Leave 100 g")) else 0.0
             if "unit key" in question:
                 return "none"
             return "5000 g" if question.startswith("How much does it weigh at most") else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
@@ -15,11 +15,17 @@ if TYPE_CHECKING:
     from drivers.finding import PortReport
 
 
-class ListeningPage(Page):
-    """What is being listened to just now."""
+#: What a page says while it listens.
+EVERY_PORT = "Listening on every port"
 
-    def __init__(self, sizes: Sizes) -> None:
-        super().__init__(sizes, "Listening on every port")
+
+class ListeningPage(Page):
+    """What is being listened to just now. ``stop``: what ends it, where it can be ended."""
+
+    def __init__(self, sizes: Sizes, title: str = EVERY_PORT, stop: Callable[[], None] | None = None) -> None:
+        super().__init__(sizes, title)
+        if stop is not None:
+            self.bottom([("Stop", stop, "plain")])
         self.line(
             "Leave the devices switched on and set to send. This takes a while for each port.", sizes.note
         )
@@ -38,19 +44,32 @@ class ListeningPage(Page):
             words.place(self.left, words.top, self.wide)
 
 
+class HeardActions(NamedTuple):
+    """What can be done about what was heard, beside taking it."""
+
+    listen: Callable[[], None]
+    guide: Callable[[], None]
+
+
 def heard_page(
     sizes: Sizes,
     heard: Sequence[PortReport],
     add: Callable[[PortReport], None],
-    listen: Callable[[], None],
+    actions: HeardActions,
     routes: Routes,
 ) -> Page:
     """What hangs on the ports: each that can be understood can be taken onto the bench."""
     page = Page(sizes, "What was heard")
-    page.bottom([("Back", routes.settings, "plain"), ("Listen again", listen, "plain")])
+    page.bottom(
+        [
+            ("Back", routes.settings, "plain"),
+            ("Listen again", actions.listen, "plain"),
+            ("Step by step", actions.guide, "plain"),
+        ]
+    )
     known = [one for port in heard for one in port.by_kind()]
     if not heard:
-        page.line("No device is here. Plug it in and listen again.", sizes.note)
+        page.line("No device is here. Plug it in and listen again, or be led step by step.", sizes.note)
     for one in heard:
         if not one.fits:
             page.line(one.trouble or f"{one.port}: nothing that is understood here.", sizes.small)

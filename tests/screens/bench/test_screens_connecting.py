@@ -1,0 +1,139 @@
+"""A scale brought onto the bench by touches, question by question: a real window, a real pty as the scale."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+import pytest
+from pty_scale import Scale
+
+from drivers.bench_file import read_bench
+
+FRAMES = 4_000
+
+
+@pytest.fixture
+def plugs(monkeypatch):
+    """What the system lists as its serial ports, and nothing of its own."""
+    there = []
+    monkeypatch.setattr("drivers.finding.list_ports.comports", lambda: list(there))
+    monkeypatch.setattr("drivers.finding.message_ports", lambda root: ((), ""))
+    return there
+
+
+@pytest.fixture
+def scale():
+    one = Scale("ST,GS,{:+010.1f},g", "US,GS,{:+010.1f},g", other_unit="oz")
+    yield one
+    one.close()
+
+
+@pytest.fixture
+def pilot(window, journal, tmp_path, plugs):
+    from pilot import Pilot
+
+    one = Pilot(journal, folder=tmp_path)
+    yield one
+    one.close()
+
+
+def until(pilot, title: str) -> None:
+    """Draw, and touch nothing, until the glass asks that."""
+    for _ in range(FRAMES):
+        if asked(pilot) == title:
+            return
+        pilot.arrive()
+        wait(pilot)
+    raise AssertionError(f"never came to {title!r}; the glass asks {asked(pilot)!r}")
+
+
+def wait(pilot) -> None:
+    """Until the scale has spoken again, where it is open."""
+    steps = pilot.shop._connecting
+    monitor = steps._work._monitor if steps is not None else None
+    if monitor is not None:
+        with monitor.heard:
+            monitor.heard.wait_for(lambda: False, 0.1)
+
+
+def asked(pilot) -> str:
+    page = pilot.page
+    return page.ask.what if hasattr(page, "ask") else page.texts[0].text
+
+
+def press_when_ready(pilot, words: str) -> None:
+    for _ in range(FRAMES):
+        if words in pilot.presses():
+            pilot.press(words)
+            return
+        pilot.frame()
+        wait(pilot)
+    raise AssertionError(f"{words!r} never came, only {list(pilot.presses())}")
+
+
+def keyed(pilot, digits: str) -> None:
+    assert set(pilot.page.typed) == set()
+    for digit in digits:
+        pilot.press(digit)
+    pilot.press("Enter")
+
+
+def begin(pilot, plugs, scale) -> None:
+    """From the bench to the empty pan."""
+    pilot.press("Settings")
+    pilot.press("Find devices")
+    pilot.press("Step by step")
+    assert asked(pilot) == "Unplug the device if it is plugged in."
+    pilot.press("Next")
+    assert asked(pilot) == "Plug it in, switch it on and set it to send."
+    plugs.append(SimpleNamespace(device=scale.port, description="", vid=None, pid=None, serial_number=None))
+    until(pilot, "Empty its pan.")  # nobody pressed anything
+
+
+def test_a_scale_is_brought_onto_the_bench_by_touches(pilot, plugs, scale, tmp_path):
+    begin(pilot, plugs, scale)
+    press_when_ready(pilot, "Next")
+    assert asked(pilot) == "Put a known weight on it. How much is it?"
+    keyed(pilot, "100")
+    assert asked(pilot) == "Leave 100 g on it, and keep your hands off."
+    scale.grams = 100.0
+    until(pilot, "Take it off.")  # by itself, as the three below
+    scale.grams = 0.0
+    until(pilot, "Put the weight on again, and press its unit key once.")
+    scale.grams, scale.unit_pressed = 100.0, True
+    until(pilot, "Set it back to the unit it had.")
+    assert "A pressed unit key is noticed." in [words.text for words in pilot.page.texts]
+    scale.unit_pressed = False
+    until(pilot, "How much does it weigh at most? It stands on its plate.")
+    assert not (tmp_path / "bench.toml").exists()
+    keyed(pilot, "3000")
+    assert asked(pilot) == "Add the scale to the bench?"
+    found = [words.text for words in pilot.page.texts]
+    assert f"{scale.port}, 9600 baud, status-headed, a line every 0.1 s." in found
+    assert "Last digit 0.1 g, up to 3000 g; its lines tell when it is at rest." in found
+    pilot.press("Add it")
+    assert pilot.page.texts[0].text == "The scale is on the bench."
+    (device,) = read_bench(tmp_path / "bench.toml").devices
+    assert (device.port, device.format, device.readability_g, device.capacity_g) == (
+        scale.port, "status-headed", 0.1, 3000.0,
+    )  # fmt: skip
+    pilot.press("To the bench")
+    assert [row.key for row in pilot.page.rows] == [("scale", "mass")]
+
+
+def test_a_weight_that_is_another_is_refused_with_what_to_do_and_nothing_is_written(
+    pilot, plugs, scale, tmp_path
+):
+    begin(pilot, plugs, scale)
+    press_when_ready(pilot, "Next")
+    keyed(pilot, "100")
+    scale.grams = 90.0
+    press_when_ready(pilot, "Next")
+    assert pilot.page.texts[1].text == (
+        "It reads 90 g where 100 g lie. Check it against another weight first; nothing was written."
+    )
+    assert not (tmp_path / "bench.toml").exists()
+    pilot.press("Begin again")
+    assert asked(pilot) == "Unplug the device if it is plugged in."
+    pilot.press("Stop")
+    assert "Find devices" in pilot.presses()
