@@ -219,7 +219,7 @@ class ConnectingSteps:
         kinds = [kind for kind in KINDS if any(fit.kind == kind for fit in heard.fits)]
         while len(kinds) > 1:
             answers = tuple(Answer(kind, f"A {kind}") for kind in kinds)
-            said = yield Step(StepKey.KIND, "Its lines do not say what it is.", answers)
+            said = yield Step(StepKey.KIND, "Its lines do not say. What is it?", answers)
             kinds = [kind for kind in kinds if kind == said.lower()] or kinds
         return kinds[0]
 

@@ -349,12 +349,13 @@ class BenchSamples:
     def connecting_pages(self, sizes):
         """Every kind of question, the longest of what can come out before it, and the device as it reads or does not."""
         from benchapp.screens.bench.connecting_pages import QuestionActs, question_page, refused_page
-        from benchapp.screens.bench.device_search_pages import ListeningPage
+        from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage
         from benchapp.service.connecting_steps import NEXT, Answer, Sight, Step, StepKey
         from benchapp.service.references import CAPACITY
 
         acts, port = QuestionActs(print, print, print), "sysfs:/sys/bus/w1/devices/28-0316a2795ff1/w1_slave"
         scale, broken = self.seen[0], self.broken[0]
+        scale = replace(scale, reading=replace(scale.reading, unit="g"))
         settings = scale.device
         back = (
             "It does not come back to where it was: 0.1 g before, 1234.5 g now. Check its feet and its pan."
@@ -368,7 +369,7 @@ class BenchSamples:
         steps = (
             Step(StepKey.UNPLUG, "Unplug the device if it is plugged in."),
             Step(StepKey.PORT, "Which is its port?", (*(Answer(str(n), port) for n in range(9)), again)),
-            Step(StepKey.KIND, "Its lines do not say what it is.", (Answer("scale", "A scale"), Answer("thermometer", "A thermometer"))),
+            Step(StepKey.KIND, "Its lines do not say. What is it?", (Answer("scale", "A scale"), Answer("thermometer", "A thermometer"))),
             Step(StepKey.DISPLAY, "Does its display show the same?", (Answer("", "Yes, the same"), Answer("F", "It shows °F")), found=("It reads 71.3 °C.",)),
             Step(StepKey.MASS, CAPACITY.what, (), CAPACITY),
             Step(StepKey.REST, "Leave 100 g on it, and keep your hands off.", device=settings, found=("It is not at rest yet. Keep your hands off it and wait until its display stands.",)),
@@ -377,8 +378,10 @@ class BenchSamples:
         )  # fmt: skip
         for step in steps:
             for one in (scale, broken) if step.device else (None,):
-                yield question_page(sizes, step, partial(Sight, one, one is scale), acts)
-        yield ListeningPage(sizes, "One moment.", print)
+                yield question_page(
+                    sizes, step, partial(Sight, one, one is scale or step.key is not StepKey.REST), acts
+                )
+        yield ListeningPage(sizes, ONE_PORT, print)
         why = (
             "It reads 1234.5 g where 1000 g lie. Check it against another weight first; nothing was written."
         )

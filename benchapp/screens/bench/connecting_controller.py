@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchapp.screens.bench.connecting_pages import QuestionActs, question_page, refused_page
-from benchapp.screens.bench.device_search_pages import ListeningPage, added_page
+from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage, added_page
 from benchapp.screens.navigator import Navigator
 from benchapp.service.bench_service import BenchService
 from benchapp.service.connecting_steps import ConnectingSteps, Step
@@ -64,7 +64,7 @@ class ConnectingController:
         steps = self._steps
         assert steps is not None
         if step.device is None:
-            page = ListeningPage(self._nav.sizes, "One moment.", self._stop)
+            page = ListeningPage(self._nav.sizes, ONE_PORT, self._stop)
             steps.tell = page.tell
             self._nav.show(page)
         self._fetch(lambda shop: steps.answer(word))

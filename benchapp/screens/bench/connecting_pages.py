@@ -13,16 +13,18 @@ from benchapp.screens.bench.device_row import decimals_of
 from benchapp.screens.bench.live_number import LiveNumber
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import TouchButton
+from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.list_pages import list_page
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.connecting_steps import NEXT, Answer, Sight, Step
 
 STOP = "Stop"
 #: More answers than stand in one row with "Stop" are listed.
 IN_A_ROW = 2
+#: An address longer than this is named by its end, which tells it from the others.
+LONGEST = 36
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +45,9 @@ def question_page(
 ) -> Widget:
     """The page for a question: a keypad for a mass, a list for many answers, else the question with its presses."""
     if step.ask is not None:
-        return Keypad(sizes, step.ask, acts.mass, acts.stop)
+        return Keypad(sizes, step.ask, acts.mass, acts.stop, back_label=STOP)
     if len(step.answers) > IN_A_ROW:
-        rows = [(one.label, partial(acts.answer, one.word)) for one in step.answers]
+        rows = [(_shortened(one.label), partial(acts.answer, one.word)) for one in step.answers]
         paging, found = Paging(acts.stop, acts.turn, number, STOP), sizes.figures.text(" ".join(step.found))
         return list_page(sizes, step.question, rows, paging, "", note=found)
     return QuestionPage(sizes, step, look, acts)
@@ -58,10 +60,9 @@ class QuestionPage(Page):
         super().__init__(sizes, step.question)
         self._step, self._look, self._acts = step, look, acts
         self._answered = self._ready = False
-        kinds = ["plain"] * (len(step.answers) - 1) + ["main"]
-        row = [
-            (one.label, partial(self._press, one), kind)
-            for one, kind in zip(reversed(step.answers), kinds, strict=True)
+        row: list[ButtonSpec] = [
+            (one.label, partial(self._press, one), "main" if one.word == NEXT.word else "plain")
+            for one in reversed(step.answers)
         ]
         self.bottom([(STOP, acts.stop, "plain"), *row])
         self._next = next(
@@ -72,7 +73,7 @@ class QuestionPage(Page):
             self.listed_large([(sizes.figures.text(text), d.INK) for text in step.found])
             return
         for text in step.found:
-            self.line(sizes.figures.text(text), sizes.small)
+            self.line(sizes.figures.text(text), body_size(sizes))
         self._number = LiveNumber(self, self.pen_y)
         self.live(())
 
@@ -104,5 +105,9 @@ def refused_page(sizes: Sizes, why: str, again: Callable[[], None], back: Callab
     """Why it cannot be gone on, and what to do."""
     page = Page(sizes, "It is not on the bench yet.")
     page.bottom([("Back", back, "plain"), ("Begin again", again, "main")])
-    page.line(sizes.figures.text(why), sizes.note)
+    page.listed_large([(sizes.figures.text(why), d.INK)])
     return page
+
+
+def _shortened(label: str) -> str:
+    return label if len(label) <= LONGEST else f"…{label[-LONGEST:]}"

@@ -15,20 +15,26 @@ if TYPE_CHECKING:
     from drivers.finding import PortReport
 
 
-#: What a page says while it listens.
-EVERY_PORT = "Listening on every port"
+#: What is said while every port is listened to: a title, and what to do meanwhile.
+EVERY_PORT = (
+    "Listening on every port",
+    "Leave the devices switched on and set to send. This takes a while for each port.",
+)
+#: The same at one port.
+ONE_PORT = ("One moment.", "Leave it switched on and set to send.")
 
 
 class ListeningPage(Page):
     """What is being listened to just now. ``stop``: what ends it, where it can be ended."""
 
-    def __init__(self, sizes: Sizes, title: str = EVERY_PORT, stop: Callable[[], None] | None = None) -> None:
+    def __init__(
+        self, sizes: Sizes, words: tuple[str, str] = EVERY_PORT, stop: Callable[[], None] | None = None
+    ) -> None:
+        title, meanwhile = words
         super().__init__(sizes, title)
         if stop is not None:
             self.bottom([("Stop", stop, "plain")])
-        self.line(
-            "Leave the devices switched on and set to send. This takes a while for each port.", sizes.note
-        )
+        self.line(meanwhile, sizes.note)
         self._said = ""
         self.line("Beginning.", sizes.note, bold=True)
 

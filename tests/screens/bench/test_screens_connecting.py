@@ -8,6 +8,7 @@ import pytest
 from pty_scale import Scale
 
 from drivers.bench_file import read_bench
+from drivers.formats import read_format
 
 FRAMES = 4_000
 
@@ -24,6 +25,13 @@ def plugs(monkeypatch):
 @pytest.fixture
 def scale():
     one = Scale("ST,GS,{:+010.1f},g", "US,GS,{:+010.1f},g", other_unit="oz")
+    yield one
+    one.close()
+
+
+@pytest.fixture
+def odd_scale():
+    one = Scale("#* {:.1f} Gr;", "#~ {:.1f} Gr;")
     yield one
     one.close()
 
@@ -78,8 +86,8 @@ def keyed(pilot, digits: str) -> None:
     pilot.press("Enter")
 
 
-def begin(pilot, plugs, scale) -> None:
-    """From the bench to the empty pan."""
+def begin(pilot, plugs, scale, first: str = "Empty its pan.") -> None:
+    """From the bench to the first question about what it says."""
     pilot.press("Settings")
     pilot.press("Find devices")
     pilot.press("Step by step")
@@ -87,7 +95,7 @@ def begin(pilot, plugs, scale) -> None:
     pilot.press("Next")
     assert asked(pilot) == "Plug it in, switch it on and set it to send."
     plugs.append(SimpleNamespace(device=scale.port, description="", vid=None, pid=None, serial_number=None))
-    until(pilot, "Empty its pan.")  # nobody pressed anything
+    until(pilot, first)  # nobody pressed anything
 
 
 def test_a_scale_is_brought_onto_the_bench_by_touches(pilot, plugs, scale, tmp_path):
@@ -137,3 +145,24 @@ def test_a_weight_that_is_another_is_refused_with_what_to_do_and_nothing_is_writ
     assert asked(pilot) == "Unplug the device if it is plugged in."
     pilot.press("Stop")
     assert "Find devices" in pilot.presses()
+
+
+def test_lines_that_no_format_reads_become_one_by_three_known_weights(pilot, plugs, odd_scale, tmp_path):
+    begin(pilot, plugs, odd_scale, "Which unit does its display show?")
+    pilot.press("g")
+    assert asked(pilot) == "Empty its pan."
+    pilot.press("Next")
+    for grams in (100, 200):
+        keyed(pilot, str(grams))
+        assert asked(pilot) == f"Leave {grams} g on it, and keep your hands off."
+        odd_scale.grams = float(grams)
+        pilot.press("Next")
+    assert asked(pilot) == "Press on its pan with a finger, to and fro."
+    odd_scale.moves = True
+    pilot.press("Next")
+    assert asked(pilot) == "Empty its pan."
+    assert "The format scale reads its lines now." in [words.text for words in pilot.page.texts]
+    made = read_format(tmp_path / "formats" / "scale.toml")
+    assert [reads for _, reads, _ in made.examples][:3] == ["0 g, stable", "100 g, stable", "200 g, stable"]
+    pilot.press("Stop")
+    assert not (tmp_path / "bench.toml").exists()
