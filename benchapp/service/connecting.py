@@ -17,7 +17,7 @@ from drivers.format_building import KnownLine, agrees, build_format
 from drivers.formats import LineFormat, formats_with, read_format
 from drivers.proposal import proposed_section
 from drivers.readings import FaultKind, Quantity
-from drivers.settings import DeviceKind, DeviceSettings
+from drivers.settings import Bench, DeviceKind, DeviceSettings
 from drivers.units import UNITS, conversion
 
 #: A scale is waited for to come to rest no longer than this, in seconds.
@@ -49,7 +49,9 @@ class Connecting:
 
     def __init__(self, bench: Path, search: Search = AS_USUAL) -> None:
         self.bench, self._search = bench, search
-        folder = read_bench(bench).formats_folder if bench.exists() else None
+        before = read_bench(bench) if bench.exists() else Bench(())
+        self._taken = {device.port: device.name for device in before.devices}
+        folder = before.formats_folder
         own = bench.parent / OWN_FORMATS
         self._folder = Path(folder) if folder else own
         self.formats: Mapping[str, LineFormat] = formats_with(self._folder if self._folder.is_dir() else None)
@@ -59,6 +61,13 @@ class Connecting:
     def ports(self) -> tuple[str, ...]:
         """Every port that is there now."""
         return ports_here(self._search)
+
+    def require_free(self, port: str) -> None:
+        """Raises CommandError where a device of the bench is at that port."""
+        if port in self._taken:
+            raise CommandError(
+                f"{port} is the {self._taken[port]} of the bench already: check that one, or plug in another device."
+            )
 
     def hear(self, port: str, tell: Callable[[str], None], bauds: Sequence[int] = ()) -> PortReport:
         """What is said at a port; at these speeds alone where they are given."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Generator
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import replace
 
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.bench_monitor import ChannelStatus
 from benchapp.service.connecting import Connecting, Rest, at_rest, shows_weight, unit_key_seen, units_meant
+from benchapp.service.connecting_questions import NEXT, NO_KEY, Answer, Sight, Step, StepKey
 from benchapp.service.errors import CommandError
 from benchapp.service.references import CAPACITY
 from drivers.errors import DriverError
@@ -20,79 +20,18 @@ from drivers.settings import DeviceKind, DeviceSettings
 from drivers.units import SHOWN, SPELLINGS, UNITS, conversion, read_mass_g, read_mass_unit
 
 KINDS: tuple[DeviceKind, ...] = ("scale", "thermometer", "ph meter")
-NO_KEY = "none"
 #: How often a new port is looked for, in seconds.
 PORTS_S = 0.5
 _UNITS_OF_MASS = tuple(unit for unit, quantity in UNITS.items() if quantity is Quantity.MASS)
-
-
-class StepKey(StrEnum):
-    """What is asked."""
-
-    UNPLUG = "unplug"
-    PLUG_IN = "plug in"
-    PORT = "port"
-    SENDING = "sending"
-    KIND = "kind"
-    DISPLAY = "display"
-    REST = "rest"
-    MASS = "mass"
-    CAPACITY = "capacity"
-    UNIT_KEY = "unit key"
-    UNIT_BACK = "unit back"
-    DISPLAY_UNIT = "display unit"
-    LINE = "line"
-    MOTION = "motion"
-    ADD = "add"
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """A word that answers a question, and what a press for it says."""
-
-    word: str
-    label: str
-
-
-NEXT = Answer("", "Next")
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One question.
-
-    ``answers`` are the words it takes; none where it takes the mass of ``ask``, as "100 g". ``usual``: what is meant where a terminal
-    is given an empty line. ``found`` is what came out since the question before. ``device`` is to be shown as it reads
-    meanwhile, and ``done`` says of that whether the question is answered by itself.
-    """
-
-    key: StepKey
-    question: str
-    answers: tuple[Answer, ...] = (NEXT,)
-    ask: NumberRequest | None = None
-    usual: str = ""
-    found: tuple[str, ...] = ()
-    device: DeviceSettings | None = None
-    done: Callable[[ChannelStatus], bool] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """What can be seen while a question stands: the device as it reads, whether "Next" can be pressed, and whether it is
-    answered already."""
-
-    device: ChannelStatus | None = None
-    ready: bool = True
-    done: bool = False
 
 
 Answered = Generator[Step, str, str]
 
 
 class ConnectingSteps:
-    """``name_of`` says what a device of a kind is called. ``tell`` is told what is being listened to; it may be another
-    one at any time; ``added`` is called once the device, then called ``name``, is in the bench file. ``step`` is the question that stands, None once the device is in the bench file; ``found`` is then what came
-    out since the last one."""
+    """The questions in their order. ``name_of`` says what a device of a kind is called; ``tell`` is told what is being
+    listened to, and may be another one at any time; ``added`` is called once the device, then called ``name``, is in the
+    bench file. ``step`` is the question that stands, None once the device is there."""
 
     def __init__(
         self,
@@ -104,7 +43,7 @@ class ConnectingSteps:
     ) -> None:
         self._work, self._name_of, self.tell = work, name_of, tell
         self._added = added
-        self._found: list[str] = []
+        self._found: list[str] = []  # since the last question
         self._talk = self._connect(port)
         self._before: tuple[str, ...] = ()
         self._look_s = 0.0
@@ -167,6 +106,7 @@ class ConnectingSteps:
 
     def _connect(self, port: str) -> Generator[Step, str, None]:
         port = port or (yield from self._new_port())
+        self._work.require_free(port)
         heard = yield from self._hear(port)
         if not heard.fits:
             heard = yield from self._build(heard)

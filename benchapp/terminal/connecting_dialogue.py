@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.service.connecting_steps import NO_KEY, ConnectingSteps, Step, StepKey
+from benchapp.service.connecting_questions import NO_KEY, Step, StepKey
+from benchapp.service.connecting_steps import ConnectingSteps
 from benchapp.service.errors import CommandError
 
 #: What ends it at any question.

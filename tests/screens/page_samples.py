@@ -350,7 +350,7 @@ class BenchSamples:
         """Every kind of question, the longest of what can come out before it, and the device as it reads or does not."""
         from benchapp.screens.bench.connecting_pages import QuestionActs, question_page, refused_page
         from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage
-        from benchapp.service.connecting_steps import NEXT, Answer, Sight, Step, StepKey
+        from benchapp.service.connecting_questions import NEXT, Answer, Sight, Step, StepKey
         from benchapp.service.references import CAPACITY
 
         acts, port = QuestionActs(print, print, print), "sysfs:/sys/bus/w1/devices/28-0316a2795ff1/w1_slave"

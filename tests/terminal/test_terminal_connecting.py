@@ -152,6 +152,13 @@ def test_the_port_is_the_one_that_was_not_there_before(tmp_path, monkeypatch) ->
     assert device.capacity_g == 5000.0
 
 
+def test_a_port_of_the_bench_is_refused_before_anything_is_asked(connect, tmp_path) -> None:
+    scale = connect("{:.1f} g").scale
+    steps = ConnectingSteps(Connecting(tmp_path / "bench.toml"), lambda kind: "other scale", port=scale.port)
+    with pytest.raises(CommandError, match=f"{scale.port} is the big scale of the bench already: check"):
+        steps.begin()
+
+
 def test_the_command_wants_a_name_and_a_file_and_somebody_who_answers(tmp_path) -> None:
     assert command("listen", "--guide").returncode == 3
     said = command(

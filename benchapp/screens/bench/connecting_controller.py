@@ -8,7 +8,8 @@ from benchapp.screens.bench.connecting_pages import QuestionActs, question_page,
 from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage, added_page
 from benchapp.screens.navigator import Navigator
 from benchapp.service.bench_service import BenchService
-from benchapp.service.connecting_steps import ConnectingSteps, Step
+from benchapp.service.connecting_questions import Step
+from benchapp.service.connecting_steps import ConnectingSteps
 from benchapp.service.errors import CommandError
 from drivers.errors import DriverError
 

@@ -18,7 +18,7 @@ from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.list_pages import list_page
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
-from benchapp.service.connecting_steps import NEXT, Answer, Sight, Step
+from benchapp.service.connecting_questions import NEXT, Answer, Sight, Step
 
 STOP = "Stop"
 #: More answers than stand in one row with "Stop" are listed.
