@@ -146,7 +146,8 @@ class BenchService(BenchDevices):
         return watch
 
     def listen(self, tell: Callable[[str], None]) -> tuple[PortReport, ...]:
-        """What hangs on this machine's ports; those the bench holds itself are let go of first."""
+        """What hangs on this machine's ports; those the bench holds itself are let go of first. ``tell`` is told each
+        step, and ends it by raising."""
         self.end()
         folder = self.bench.formats_folder if self.bench else None
         return listen(None, formats=formats_with(folder), progress=tell)

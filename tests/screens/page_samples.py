@@ -342,7 +342,7 @@ class BenchSamples:
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
         yield settings_page(sizes, Preferences(), print, print, print)
-        yield ListeningPage(sizes)
+        yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])
         yield heard_page(sizes, heard, print, HeardActions(print, print), links)
         yield added_page(sizes, "scale", "bench.toml", print, links)
 
@@ -381,7 +381,7 @@ class BenchSamples:
                 yield question_page(
                     sizes, step, partial(Sight, one, one is scale or step.key is not StepKey.REST), acts
                 )
-        yield ListeningPage(sizes, ONE_PORT, print)
+        yield ListeningPage(sizes, [("Stop", print, "plain")], ONE_PORT)
         why = (
             "It reads 1234.5 g where 1000 g lie. Check it against another weight first; nothing was written."
         )

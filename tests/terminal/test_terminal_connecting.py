@@ -152,8 +152,17 @@ def test_the_port_is_the_one_that_was_not_there_before(tmp_path, monkeypatch) ->
     assert device.capacity_g == 5000.0
 
 
+def test_a_thermometer_without_a_unit_gets_the_one_of_its_display(connect, tmp_path) -> None:
+    maker = connect("70.7,147.2", Does_its_display="F")
+    (device,) = read_bench(tmp_path / "bench.toml").devices
+    assert (device.kind, device.channels, device.options) == (
+        "thermometer", ("probe 1", "probe 2"), {"unit": "F"},
+    )  # fmt: skip
+    assert not any("pan" in question for question in maker.asked)
+
+
 def test_a_port_of_the_bench_is_refused_before_anything_is_asked(connect, tmp_path) -> None:
-    scale = connect("{:.1f} g").scale
+    scale = connect("70.7,147.2").scale
     steps = ConnectingSteps(Connecting(tmp_path / "bench.toml"), lambda kind: "other scale", port=scale.port)
     with pytest.raises(CommandError, match=f"{scale.port} is the big scale of the bench already: check"):
         steps.begin()

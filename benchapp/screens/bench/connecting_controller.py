@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.screens.bench.connecting_pages import QuestionActs, question_page, refused_page
+from benchapp.screens.bench.connecting_pages import STOP, QuestionActs, question_page, refused_page
 from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage, added_page
 from benchapp.screens.navigator import Navigator
 from benchapp.service.bench_service import BenchService
@@ -29,16 +29,16 @@ class ConnectingController:
             self._steps = shop.connect()
             return self._steps.begin()
 
-        self._fetch(first)
+        self._fetch(first, "Getting ready.")
 
-    def _fetch(self, work: Callable[[BenchService], Step | None]) -> None:
+    def _fetch(self, work: Callable[[BenchService], Step | None], what: str = "") -> None:
         def tried(shop: BenchService) -> Step | str | None:
             try:
                 return work(shop)
             except (CommandError, DriverError) as why:
                 return str(why)
 
-        self._nav.fetch(tried, self._show)
+        self._nav.fetch(tried, self._show, what)
 
     def _show(self, came: Step | str | None) -> None:
         nav, steps = self._nav, self._steps
@@ -65,7 +65,7 @@ class ConnectingController:
         steps = self._steps
         assert steps is not None
         if step.device is None:
-            page = ListeningPage(self._nav.sizes, ONE_PORT, self._stop)
+            page = ListeningPage(self._nav.sizes, [(STOP, self._stop, "plain")], ONE_PORT)
             steps.tell = page.tell
             self._nav.show(page)
         self._fetch(lambda shop: steps.answer(word))

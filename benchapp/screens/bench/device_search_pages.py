@@ -10,6 +10,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
     from drivers.finding import PortReport
@@ -25,22 +26,28 @@ ONE_PORT = ("One moment.", "Leave it switched on and set to send.")
 
 
 class ListeningPage(Page):
-    """What is being listened to just now. ``stop``: what ends it, where it can be ended."""
+    """What is being listened to just now. Every press of ``buttons`` ends it first."""
 
     def __init__(
-        self, sizes: Sizes, words: tuple[str, str] = EVERY_PORT, stop: Callable[[], None] | None = None
+        self, sizes: Sizes, buttons: Sequence[ButtonSpec], words: tuple[str, str] = EVERY_PORT
     ) -> None:
         title, meanwhile = words
         super().__init__(sizes, title)
-        if stop is not None:
-            self.bottom([("Stop", stop, "plain")])
+        self._ended = False
+        self.bottom([(label, partial(self._end, act), kind) for label, act, kind in buttons])
         self.line(meanwhile, sizes.note)
         self._said = ""
         self.line("Beginning.", sizes.note, bold=True)
 
     def tell(self, text: str) -> None:
-        """The step that is being done; from any thread."""
+        """The step that is being done; from any thread. Raises CommandError where it was ended."""
+        if self._ended:
+            raise CommandError("It was ended on the glass. Listen again.")
         self._said = text
+
+    def _end(self, act: Callable[[], None]) -> None:
+        self._ended = True
+        act()
 
     def live(self, seen: object) -> None:
         """The newest step, every frame."""

@@ -36,7 +36,9 @@ class SettingsController:
     def listen(self) -> None:
         """What hangs on the ports."""
         nav = self._nav
-        page = ListeningPage(nav.sizes)
+        page = ListeningPage(
+            nav.sizes, [("Back", self._leave, "plain"), ("Step by step", self.guide, "plain")]
+        )
         nav.show(page)
         nav.routes.stop_watching()
 
@@ -48,6 +50,10 @@ class SettingsController:
             )
 
         nav.fetch(lambda shop: shop.listen(page.tell), heard)
+
+    def _leave(self) -> None:
+        """Back, once what was begun has ended."""
+        self._nav.fetch(lambda shop: shop.end(), lambda _: self.settings(), "Letting go of the ports.")
 
     def guide(self) -> None:
         """One device, question by question. Loaded when it is wanted."""

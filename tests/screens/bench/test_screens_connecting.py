@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from types import SimpleNamespace
 
 import pytest
@@ -34,6 +35,14 @@ def odd_scale():
     one = Scale("#* {:.1f} Gr;", "#~ {:.1f} Gr;")
     yield one
     one.close()
+
+
+@pytest.fixture
+def silent_port():
+    mine, theirs = os.openpty()
+    yield os.ttyname(theirs)
+    os.close(mine)
+    os.close(theirs)
 
 
 @pytest.fixture
@@ -79,6 +88,11 @@ def press_when_ready(pilot, words: str) -> None:
     raise AssertionError(f"{words!r} never came, only {list(pilot.presses())}")
 
 
+def listed(port: str) -> SimpleNamespace:
+    """A port as the system lists it."""
+    return SimpleNamespace(device=port, description="", vid=None, pid=None, serial_number=None)
+
+
 def keyed(pilot, digits: str) -> None:
     assert set(pilot.page.typed) == set()
     for digit in digits:
@@ -94,7 +108,7 @@ def begin(pilot, plugs, scale, first: str = "Empty its pan.") -> None:
     assert asked(pilot) == "Unplug the device if it is plugged in."
     pilot.press("Next")
     assert asked(pilot) == "Plug it in, switch it on and set it to send."
-    plugs.append(SimpleNamespace(device=scale.port, description="", vid=None, pid=None, serial_number=None))
+    plugs.append(listed(scale.port))
     until(pilot, first)  # nobody pressed anything
 
 
@@ -166,3 +180,13 @@ def test_lines_that_no_format_reads_become_one_by_three_known_weights(pilot, plu
     assert [reads for _, reads, _ in made.examples][:3] == ["0 g, stable", "100 g, stable", "200 g, stable"]
     pilot.press("Stop")
     assert not (tmp_path / "bench.toml").exists()
+
+
+def test_listening_on_every_port_need_not_be_waited_for(pilot, plugs, silent_port):
+    plugs.append(listed(silent_port))
+    pilot.press("Settings")
+    pilot.touch(*pilot.presses()["Find devices"].center)
+    assert asked(pilot) == "Listening on every port"
+    assert pilot.app.navigator.background.busy
+    pilot.press("Step by step")
+    assert asked(pilot) == "Unplug the device if it is plugged in."
