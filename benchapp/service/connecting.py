@@ -15,13 +15,18 @@ from drivers.errors import BadLineFormat
 from drivers.finding import AS_USUAL, PortReport, Search, listen, ports_here
 from drivers.format_building import KnownLine, agrees, build_format
 from drivers.formats import LineFormat, formats_with, read_format
+from drivers.framing import LineFraming
+from drivers.ports import AS_USUAL as AGAIN
+from drivers.ports import Port
 from drivers.proposal import proposed_section
 from drivers.readings import FaultKind, Quantity
-from drivers.settings import Bench, DeviceKind, DeviceSettings
+from drivers.settings import USUAL_BAUD, Bench, DeviceKind, DeviceSettings
 from drivers.units import UNITS, conversion
 
 #: A scale is waited for to come to rest no longer than this, in seconds.
 WITHIN_S = 8.0
+#: So much of a line is shown that no format reads.
+LONGEST_SHOWN = 48
 #: What a scale of which the bench file knows the unit says once its unit key was pressed.
 OTHER_UNIT = (FaultKind.DISAGREES, FaultKind.WRONG_UNIT)
 #: The folder of a maker's own formats, beside the bench file.
@@ -56,6 +61,8 @@ class Connecting:
         self._folder = Path(folder) if folder else own
         self.formats: Mapping[str, LineFormat] = formats_with(self._folder if self._folder.is_dir() else None)
         self._monitor: BenchMonitor | None = None
+        self._raw: Port | None = None
+        self.line = ""  # the newest of a port that was opened raw
         self._watched: DeviceSettings | None = None
 
     def ports(self) -> tuple[str, ...]:
@@ -96,6 +103,18 @@ class Connecting:
         monitor = self._monitor
         return monitor.seen()[0] if monitor is not None else None
 
+    def open_raw(self, heard: PortReport) -> None:
+        """The port alone, at the speed at which lines were heard that no format reads."""
+        self.close()
+        settings = DeviceSettings(
+            heard.port, "scale", heard.port, "", (), heard.baud or USUAL_BAUD, heard.bits, heard.parity
+        )
+        self._raw = Port(settings, time.monotonic, self._take, lambda fault: None, LineFraming(), AGAIN)
+        self._raw.start()
+
+    def _take(self, line: bytes, at_s: float) -> None:
+        self.line = shown_line(line)
+
     def settled(self, settings: DeviceSettings) -> ChannelStatus:
         """A scale once it is at rest, by lines that began after this was asked; or as it stands after a while."""
         monitor, asked_s = self.open(settings), time.monotonic()
@@ -113,6 +132,10 @@ class Connecting:
 
     def close(self) -> None:
         """Let go of the device."""
+        raw, self._raw = self._raw, None
+        if raw is not None:
+            raw.stop()
+        self.line = ""
         monitor, self._monitor = self._monitor, None
         if monitor is not None:
             monitor.stop()
@@ -144,6 +167,12 @@ class Connecting:
         except BadLineFormat:
             file.unlink()
             raise
+
+
+def shown_line(line: bytes) -> str:
+    """A line as it is read by a person, not longer than needed to tell it from others."""
+    text = line.decode("latin-1")
+    return "".join(sign if sign.isprintable() else "·" for sign in text)[:LONGEST_SHOWN]
 
 
 def at_rest(one: ChannelStatus) -> Rest | str:

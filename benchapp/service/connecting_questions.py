@@ -67,8 +67,9 @@ class Step:
 @dataclass(frozen=True, slots=True)
 class Sight:
     """What can be seen while a question stands: the device as it reads, whether "Next" can be pressed, and whether it is
-    answered already."""
+    answered already. ``line``: the newest that it sent, where no format reads it yet."""
 
     device: ChannelStatus | None = None
     ready: bool = True
     done: bool = False
+    line: str = ""

@@ -84,7 +84,7 @@ class ConnectingSteps:
             return Sight(done=self._plugged())
         one = self._work.live() if step.device is not None else None
         if one is None:
-            return Sight()
+            return Sight(line=self._work.line)
         ready = step.key is not StepKey.REST or isinstance(at_rest(one), Rest)
         return Sight(one, ready, step.done is not None and step.done(one))
 
@@ -294,6 +294,7 @@ class ConnectingSteps:
         for which, usual in (("a known weight", "100 g"), ("another known weight", "200 g")):
             mass_g = yield from self._mass(_weight(which), usual)
             known.append((yield from self._known(heard, _left_on(mass_g), mass_g)))
+        self._work.open_raw(heard)
         yield Step(StepKey.MOTION, "Press on its pan with a finger, to and fro.")
         known += [KnownLine(_text(line), None) for line in self._again(heard).lines]
         key = self._work.free_key(self._name_of("scale"))
@@ -320,6 +321,7 @@ class ConnectingSteps:
 
     def _known(self, heard: PortReport, question: str, grams: float) -> Generator[Step, str, KnownLine]:
         while True:
+            self._work.open_raw(heard)
             yield Step(StepKey.LINE, question)
             lines = self._again(heard).lines
             if lines:

@@ -381,6 +381,14 @@ class BenchSamples:
                 yield question_page(
                     sizes, step, partial(Sight, one, one is scale or step.key is not StepKey.REST), acts
                 )
+        line = Step(
+            StepKey.LINE,
+            "Leave 1000 g on it, and keep your hands off.",
+            found=(f"It says {'#* 1000.0 Gr;' * 4!r}.",),
+        )
+        page = question_page(sizes, line, partial(Sight, line="#* 1000.0 Gr;" * 4), acts)
+        page.live(())
+        yield page
         yield ListeningPage(sizes, [("Stop", print, "plain")], ONE_PORT)
         why = (
             "It reads 1234.5 g where 1000 g lie. Check it against another weight first; nothing was written."

@@ -18,6 +18,7 @@ from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.list_pages import list_page
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.service.connecting_questions import NEXT, Answer, Sight, Step
 
 STOP = "Stop"
@@ -71,6 +72,8 @@ class QuestionPage(Page):
         self._number: LiveNumber | None = None
         if step.device is None:
             self.listed_large([(sizes.figures.text(text), d.INK) for text in step.found])
+            self._line = TextLabel("", sizes.line, d.TIDE, bold=True)
+            self.add_widget(self._line)
             return
         for text in step.found:
             self.line(sizes.figures.text(text), body_size(sizes))
@@ -87,6 +90,9 @@ class QuestionPage(Page):
             self._number.show(one, "g" if named else "", decimals_of(one.device, one))
             if self._next is not None:
                 self._next.say(NEXT.label if sight.ready else WAIT)
+        elif self._number is None and sight.line and sight.line != self._line.text:
+            self._line.text = sight.line
+            self._line.place(self.left, self.pen_y - self.sizes.gap, self.wide)
         if sight.done:
             self._answer(NEXT.word)
 

@@ -6,6 +6,7 @@ import os
 from types import SimpleNamespace
 
 import pytest
+from page_glass import words_on
 from pty_scale import Scale
 
 from drivers.bench_file import read_bench
@@ -54,10 +55,10 @@ def pilot(window, journal, tmp_path, plugs):
     one.close()
 
 
-def until(pilot, title: str) -> None:
-    """Draw, and touch nothing, until the glass asks that."""
+def until(pilot, title: str, words: str = "") -> None:
+    """Draw, and touch nothing, until the glass asks that, and shows these words."""
     for _ in range(FRAMES):
-        if asked(pilot) == title:
+        if asked(pilot) == title and words in words_on(pilot.page):
             return
         pilot.arrive()
         wait(pilot)
@@ -165,6 +166,7 @@ def test_lines_that_no_format_reads_become_one_by_three_known_weights(pilot, plu
     begin(pilot, plugs, odd_scale, "Which unit does its display show?")
     pilot.press("g")
     assert asked(pilot) == "Empty its pan."
+    until(pilot, "Empty its pan.", "#* 0.0 Gr;")
     pilot.press("Next")
     for grams in (100, 200):
         keyed(pilot, str(grams))
