@@ -6,7 +6,6 @@ import os
 from types import SimpleNamespace
 
 import pytest
-from page_glass import words_on
 from pty_scale import Scale
 
 from drivers.bench_file import read_bench
@@ -57,6 +56,8 @@ def pilot(window, journal, tmp_path, plugs):
 
 def until(pilot, title: str, words: str = "") -> None:
     """Draw, and touch nothing, until the glass asks that, and shows these words."""
+    from page_glass import words_on
+
     for _ in range(FRAMES):
         if asked(pilot) == title and words in words_on(pilot.page):
             return
@@ -80,6 +81,7 @@ def asked(pilot) -> str:
 
 
 def press_when_ready(pilot, words: str) -> None:
+    """Draw until that can be pressed, and press it."""
     for _ in range(FRAMES):
         if words in pilot.presses():
             pilot.press(words)
@@ -95,7 +97,8 @@ def listed(port: str) -> SimpleNamespace:
 
 
 def keyed(pilot, digits: str) -> None:
-    assert set(pilot.page.typed) == set()
+    """On the keypad, which is empty at first."""
+    assert pilot.page.typed == ""
     for digit in digits:
         pilot.press(digit)
     pilot.press("Enter")
