@@ -182,11 +182,7 @@ class ConnectingSteps:
         settings = self._work.section(heard, name, "scale")
         empty = yield from self._resting(settings, "Empty its pan.")
         known_g = yield from self._mass(_weight("a known weight"), "100 g")
-        loaded = yield from self._resting(
-            settings,
-            _left_on(known_g),
-            lambda rest: shows_weight(rest, known_g),
-        )
+        loaded = yield from self._loaded(settings, empty, known_g)
         unit = self._unit(loaded, known_g)
         if unit:
             settings = self._work.section(heard, name, "scale", unit)
@@ -203,6 +199,16 @@ class ConnectingSteps:
         settings = replace(settings, capacity_g=capacity_g)
         self._conclude(heard, settings, loaded)
         return settings
+
+    def _loaded(self, settings: DeviceSettings, empty: Rest, known_g: float) -> Generator[Step, str, Rest]:
+        """What it reads with the known weight on it; asked again while it reads as the empty pan did."""
+        while True:
+            loaded = yield from self._resting(
+                settings, _left_on(known_g), lambda rest: shows_weight(rest, known_g)
+            )
+            if shows_weight(loaded, known_g) or not agrees(loaded.grams, empty.grams, loaded.step_g):
+                return loaded
+            self._say("That is what it read with nothing on it. Put the weight on.")
 
     def _resting(
         self, settings: DeviceSettings, question: str, done: Callable[[Rest], bool] | None = None
