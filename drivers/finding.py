@@ -115,7 +115,7 @@ def listen(
     ``ports`` None: all serial ports the system lists, USB weighing devices, and thermometers that Linux shows as
     files, but for those with which the computer measures itself. Network ports are only listened to when named. At each speed a serial port is listened to for the seconds of ``search``, less once enough lines came; a port that stays silent is
     asked for a reading in each way the formats know, or with the request of ``search`` alone, and nothing else is ever
-    sent. ``progress`` is told each step in one sentence. Raises ValueError for a request that cannot be sent.
+    sent. ``progress`` is told each step in one sentence; what it raises ends the search, with every port let go of. Raises ValueError for a request that cannot be sent.
     """
     wire_bytes(search.request)
     listener = _Listener(search, formats, progress, clock)

@@ -91,6 +91,7 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
 
 def _guided(args: argparse.Namespace, say: Callable[[str], None]) -> int:
     from benchapp.service.connecting import Connecting
+    from benchapp.service.connecting_steps import ConnectingSteps
     from benchapp.terminal.connecting_dialogue import ConnectingDialogue
 
     if not args.write or not args.name or len(args.ports) > 1:
@@ -108,7 +109,8 @@ def _guided(args: argparse.Namespace, say: Callable[[str], None]) -> int:
     search = Search(args.baud or BAUDS, args.seconds, args.request)
     try:
         work = Connecting(Path(args.write).expanduser(), search)
-        ConnectingDialogue(work, ask, say).connect(args.ports[0] if args.ports else "", args.name)
+        port = args.ports[0] if args.ports else ""
+        ConnectingDialogue(ConnectingSteps(work, lambda kind: args.name, say, port), ask, say).connect()
     except DriverError as error:
         raise CommandError(str(error)) from error
     return DONE

@@ -15,7 +15,7 @@ from drivers.devices import open_device
 from drivers.errors import BadDevice
 from drivers.formats import formats_with
 from drivers.port_device import PortDevice
-from drivers.readings import DeviceMessage, Fault, Reading
+from drivers.readings import DeviceMessage, Fault, FaultKind, Reading
 from drivers.settings import DeviceSettings
 
 #: How often devices are tended, in seconds.
@@ -30,7 +30,8 @@ REST_S, REST_PH, REST_K = 5.0, 0.03, 0.3
 
 @dataclass(frozen=True, slots=True)
 class ChannelStatus:
-    """One channel of one device: its latest reading, how old in seconds, at rest (in its unit), or what is wrong."""
+    """One channel of one device: its latest reading, how old in seconds, at rest (in its unit), or what is wrong, of which
+    kind."""
 
     device: DeviceSettings
     channel: str
@@ -38,6 +39,7 @@ class ChannelStatus:
     age_s: float
     rest: float | None
     trouble: str
+    fault: FaultKind | None = None
 
     @property
     def fresh(self) -> bool:
@@ -146,7 +148,7 @@ class BenchMonitor:
         trouble = self._refused.get(settings.name, "") or (fault.text if fault else "")
         age = now - reading.at_s if reading else float("inf")
         rest = None if trouble or reading is None else self._rest(settings, reading, now)
-        return ChannelStatus(settings, channel, reading, age, rest, trouble)
+        return ChannelStatus(settings, channel, reading, age, rest, trouble, fault.kind if fault else None)
 
     def _rest(self, settings: DeviceSettings, reading: Reading, now: float) -> float | None:
         if settings.kind == "scale":

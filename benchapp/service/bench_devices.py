@@ -99,16 +99,29 @@ class BenchDevices:
         Without a bench file one is begun in the data folder; a simulated bench is left for it. A scale has to come
         with its capacity. Raises BadDevice and BadBenchFile.
         """
-        from drivers.bench_file import read_bench, write_section
+        from drivers.bench_file import write_section
         from drivers.proposal import proposed_section
 
-        place = Path(self.bench.source) if self.bench else (self._folder or Path()) / "bench.toml"
-        kind = heard.fits[0].kind if heard.fits else "device"
-        names = {d.name for d in self.bench.devices} if self.bench else set()
-        name = next(n for n in (kind, *(f"{kind} {i}" for i in range(2, 100))) if n not in names)
-        write_section(place, replace(proposed_section(heard, name), capacity_g=capacity_g))
-        self.bench = read_bench(place)
+        name = self.free_name(heard.fits[0].kind if heard.fits else "device")
+        write_section(self.bench_file, replace(proposed_section(heard, name), capacity_g=capacity_g))
+        self.take_bench()
         return name
+
+    @property
+    def bench_file(self) -> Path:
+        """The file of this bench, or the one that is begun for the first real device."""
+        return Path(self.bench.source) if self.bench else (self._folder or Path()) / "bench.toml"
+
+    def free_name(self, kind: str) -> str:
+        """What the next device of a kind is called."""
+        names = {d.name for d in self.bench.devices} if self.bench else set()
+        return next(n for n in (kind, *(f"{kind} {i}" for i in range(2, 100))) if n not in names)
+
+    def take_bench(self) -> None:
+        """Read the bench file anew. Raises BadBenchFile."""
+        from drivers.bench_file import read_bench
+
+        self.bench = read_bench(self.bench_file)
 
 
 def _scales(devices: Sequence[DeviceSettings]) -> list[tuple[float, float]]:

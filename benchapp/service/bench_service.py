@@ -36,6 +36,7 @@ from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 if TYPE_CHECKING:
+    from benchapp.service.connecting_steps import ConnectingSteps
     from benchapp.service.recipes import RecipeDesk
 
 
@@ -67,6 +68,7 @@ class BenchService(BenchDevices):
         self._looked_back: dict[str, str] = {}
         self._read: dict[tuple[Path, int], Procedure] = {}
         self._watched: BenchMonitor | None = None
+        self._connecting: ConnectingSteps | None = None
 
     def desk(self) -> PageDesk:
         """What is asked and written after a make."""
@@ -144,10 +146,21 @@ class BenchService(BenchDevices):
         return watch
 
     def listen(self, tell: Callable[[str], None]) -> tuple[PortReport, ...]:
-        """What hangs on this machine's ports; those the bench holds itself are let go of first."""
+        """What hangs on this machine's ports; those the bench holds itself are let go of first. ``tell`` is told each
+        step, and ends it by raising."""
         self.end()
         folder = self.bench.formats_folder if self.bench else None
         return listen(None, formats=formats_with(folder), progress=tell)
+
+    def connect(self) -> ConnectingSteps:
+        """The way of another device into the bench file, question by question. Raises BadBenchFile."""
+        from benchapp.service.connecting import Connecting
+        from benchapp.service.connecting_steps import ConnectingSteps
+
+        self.end()
+        work = Connecting(self.bench_file)
+        self._connecting = ConnectingSteps(work, self.free_name, added=self.take_bench)
+        return self._connecting
 
     def facts(self) -> BenchFacts:
         """What the bench page says; a copy of the journal is made first where one is due. Raises RecordError where
@@ -196,6 +209,9 @@ class BenchService(BenchDevices):
         self.makes.end()
 
     def _stop_watching(self) -> None:
+        if self._connecting is not None:
+            self._connecting.end()
+            self._connecting = None
         if self._watched is not None:
             self._watched.stop()
             self._watched = None

@@ -28,6 +28,8 @@ HOW = {
 NOT_PASSED = "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked."
 #: Reference weights offered, in grams; those above a scale's capacity are not.
 WEIGHTS_G = (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
+#: What no scale says of itself.
+CAPACITY = NumberRequest("How much does it weigh at most? It stands on its plate.", "g", 1, 100_000, 0, True)
 #: Air pressures that can be meant, in hPa: below and above what weather and workshops come to.
 PRESSURES_HPA = (600.0, 1085.0)
 

@@ -6,6 +6,7 @@ import functools
 import itertools
 import tempfile
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from conftest import Nobody
@@ -204,6 +205,7 @@ def every_page(journal, folder):
     def of(sizes):
         yield from bench.home_pages(sizes, links)
         yield from bench.search_pages(sizes, links)
+        yield from bench.connecting_pages(sizes)
         yield from bench.check_pages(sizes, links)
         yield from sheets(sizes)
         yield from desk_pages(sizes, links)
@@ -324,7 +326,12 @@ class BenchSamples:
         yield past_page(sizes, PastBatches(past, practised), 0, print, links)
 
     def search_pages(self, sizes, links):
-        from benchapp.screens.bench.device_search_pages import ListeningPage, added_page, heard_page
+        from benchapp.screens.bench.device_search_pages import (
+            HeardActions,
+            ListeningPage,
+            added_page,
+            heard_page,
+        )
         from benchapp.screens.bench.settings_pages import settings_page
         from drivers.finding import PortReport
         from drivers.format_fit import Fit
@@ -335,9 +342,58 @@ class BenchSamples:
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
         yield settings_page(sizes, Preferences(), print, print, print)
-        yield ListeningPage(sizes)
-        yield heard_page(sizes, heard, print, print, links)
+        yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])
+        yield heard_page(sizes, heard, print, HeardActions(print, print), links)
         yield added_page(sizes, "scale", "bench.toml", print, links)
+
+    def connecting_pages(self, sizes):
+        """Every kind of question, the longest of what can come out before it, and the device as it reads or does not."""
+        from benchapp.screens.bench.connecting_pages import QuestionActs, question_page, refused_page
+        from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage
+        from benchapp.service.connecting_questions import NEXT, Answer, Sight, Step, StepKey
+        from benchapp.service.references import CAPACITY
+
+        acts, port = QuestionActs(print, print, print), "sysfs:/sys/bus/w1/devices/28-0316a2795ff1/w1_slave"
+        scale, broken = self.seen[0], self.broken[0]
+        scale = replace(scale, reading=replace(scale.reading, unit="g"))
+        settings = scale.device
+        back = (
+            "It does not come back to where it was: 0.1 g before, 1234.5 g now. Check its feet and its pan."
+        )
+        again, none = Answer("", "Plug it in again"), Answer("none", "It has none")
+        found = (
+            "A pressed unit key does not show in its lines: it is only noticed by a number that jumps. Keep it set to g.",
+            f"{port}, 9600 baud, status-headed, a line every 0.2 s.",
+            "Last digit 0.01 g, up to 30000 g; its lines do not tell rest from motion.",
+        )
+        steps = (
+            Step(StepKey.UNPLUG, "Unplug the device if it is plugged in."),
+            Step(StepKey.PORT, "Which is its port?", (*(Answer(str(n), port) for n in range(9)), again)),
+            Step(StepKey.KIND, "Its lines do not say. What is it?", (Answer("scale", "A scale"), Answer("thermometer", "A thermometer"))),
+            Step(StepKey.DISPLAY, "Does its display show the same?", (Answer("", "Yes, the same"), Answer("F", "It shows °F")), found=("It reads 71.3 °C.",)),
+            Step(StepKey.MASS, CAPACITY.what, (), CAPACITY),
+            Step(StepKey.REST, "Leave 100 g on it, and keep your hands off.", device=settings, found=("It is not at rest yet. Keep your hands off it and wait until its display stands.",)),
+            Step(StepKey.UNIT_KEY, "Put the weight on again, and press its unit key once.", (NEXT, none), device=settings, found=("It reads 1234.5 g.", back)),
+            Step(StepKey.ADD, "Add the scale to the bench?", (Answer("", "Add it"),), found=found),
+        )  # fmt: skip
+        for step in steps:
+            for one in (scale, broken) if step.device else (None,):
+                yield question_page(
+                    sizes, step, partial(Sight, one, one is scale or step.key is not StepKey.REST), acts
+                )
+        line = Step(
+            StepKey.LINE,
+            "Leave 1000 g on it, and keep your hands off.",
+            found=(f"It says {'#* 1000.0 Gr;' * 4!r}.",),
+        )
+        page = question_page(sizes, line, partial(Sight, line="#* 1000.0 Gr;" * 4), acts)
+        page.live(())
+        yield page
+        yield ListeningPage(sizes, [("Stop", print, "plain")], ONE_PORT)
+        why = (
+            "It reads 1234.5 g where 1000 g lie. Check it against another weight first; nothing was written."
+        )
+        yield refused_page(sizes, why, print, print)
 
     def check_pages(self, sizes, links):
         from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page

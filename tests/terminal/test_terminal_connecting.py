@@ -2,55 +2,21 @@
 
 from __future__ import annotations
 
-import os
 import re
 import threading
-import tty
 
 import pytest
 from hid_bus import hid_bus
 from one_command import command
+from pty_scale import Scale
 
 from benchapp.service.connecting import Connecting
+from benchapp.service.connecting_steps import ConnectingSteps
 from benchapp.service.errors import CommandError
 from benchapp.terminal.connecting_dialogue import ConnectingDialogue
 from drivers.bench_file import read_bench
 from drivers.finding import Search
 from drivers.formats import read_format
-
-
-class Scale:
-    """A scale on a pty that sends all the time what lies on it, in a shape of its own."""
-
-    def __init__(self, still: str, moving: str = "", factor: float = 1.0) -> None:
-        self.still, self.moving, self.factor = still, moving or still, factor
-        self.grams, self.moves, self.unit_pressed = 0.0, False, False
-        self.master, self.slave = os.openpty()
-        tty.setraw(self.slave)
-        self.port = os.ttyname(self.slave)
-        os.set_blocking(self.master, False)
-        self._over = threading.Event()
-        self._thread = threading.Thread(target=self._speak, daemon=True)
-        self._thread.start()
-
-    def _speak(self) -> None:
-        n = 0
-        while not self._over.wait(0.01):
-            n += 1
-            shown = self.grams / self.factor * (0.035274 if self.unit_pressed else 1.0)
-            shown += (n % 7) * 1.3 if self.moves else 0.0
-            try:
-                os.write(
-                    self.master, ((self.moving if self.moves else self.still).format(shown) + "\r\n").encode()
-                )
-            except BlockingIOError:
-                continue  # nobody reads
-
-    def close(self) -> None:
-        self._over.set()
-        self._thread.join()
-        os.close(self.master)
-        os.close(self.slave)
 
 
 class Maker:
@@ -90,9 +56,8 @@ def connect(tmp_path, monkeypatch):
             {"How much does it weigh": "3000 g", **{k.replace("_", " "): v for k, v in answers.items()}},
         )
         work = Connecting(tmp_path / "bench.toml", Search((9600,), 0.5, sysfs_root=tmp_path / "no sys"))
-        maker.settings = ConnectingDialogue(work, maker.ask, maker.said.append).connect(
-            scale.port, "big scale"
-        )
+        steps = ConnectingSteps(work, lambda kind: "big scale", maker.said.append, scale.port)
+        ConnectingDialogue(steps, maker.ask, maker.said.append).connect()
         return maker
 
     yield run
@@ -154,28 +119,53 @@ def test_at_any_question_it_can_be_stopped_and_nothing_is_written(connect, tmp_p
 
 def test_the_port_is_the_one_that_was_not_there_before(tmp_path, monkeypatch) -> None:
     monkeypatch.setattr("drivers.finding.list_ports.comports", list)
+    over = threading.Event()
     with hid_bus() as bus:
-        plugged = []
+        lies, threads = {"grams": 0.0}, []
+
+        def speak(scale) -> None:
+            scale.near.setblocking(False)
+            while not over.wait(0.02):
+                try:
+                    scale.show(lies["grams"])
+                except BlockingIOError:
+                    continue  # nobody reads
 
         def ask(question: str) -> str:
             if question.startswith("Plug it in"):
-                plugged.append(bus.plug_in())
-            if question.startswith(("Empty", "Put a known", "Press Enter", "Take it off")) and plugged:
-                plugged[0].forget()
-                for _ in range(8):
-                    plugged[0].show(100.0 if question.startswith("Press Enter") else 0.0)
+                threads.append(threading.Thread(target=speak, args=(bus.plug_in(),), daemon=True))
+                threads[0].start()
+            lies["grams"] = 100.0 if question.startswith(("Put a known", "Leave 100 g")) else 0.0
             if "unit key" in question:
                 return "none"
             return "5000 g" if question.startswith("How much does it weigh at most") else ""
 
-        def heard_first(said: str) -> None:
-            for _ in range(8 if said.endswith(": listening") else 0):
-                plugged[0].show(0.0)
-
         work = Connecting(tmp_path / "bench.toml", Search((9600,), 0.5, sysfs_root=tmp_path))
-        settings = ConnectingDialogue(work, ask, heard_first).connect("", "parcel scale")
-    assert (settings.port, settings.format) == ("hid:1a2b:00c8:A1", "hid-report")
-    assert read_bench(tmp_path / "bench.toml").devices[0].capacity_g == 5000.0
+        steps = ConnectingSteps(work, lambda kind: "parcel scale")
+        try:
+            ConnectingDialogue(steps, ask, lambda said: None).connect()
+        finally:
+            over.set()
+            threads[0].join()
+    (device,) = read_bench(tmp_path / "bench.toml").devices
+    assert (device.port, device.format) == ("hid:1a2b:00c8:A1", "hid-report")
+    assert device.capacity_g == 5000.0
+
+
+def test_a_thermometer_without_a_unit_gets_the_one_of_its_display(connect, tmp_path) -> None:
+    maker = connect("70.7,147.2", Does_its_display="F")
+    (device,) = read_bench(tmp_path / "bench.toml").devices
+    assert (device.kind, device.channels, device.options) == (
+        "thermometer", ("probe 1", "probe 2"), {"unit": "F"},
+    )  # fmt: skip
+    assert not any("pan" in question for question in maker.asked)
+
+
+def test_a_port_of_the_bench_is_refused_before_anything_is_asked(connect, tmp_path) -> None:
+    scale = connect("70.7,147.2").scale
+    steps = ConnectingSteps(Connecting(tmp_path / "bench.toml"), lambda kind: "other scale", port=scale.port)
+    with pytest.raises(CommandError, match=f"{scale.port} is the big scale of the bench already: check"):
+        steps.begin()
 
 
 def test_the_command_wants_a_name_and_a_file_and_somebody_who_answers(tmp_path) -> None:
@@ -185,6 +175,6 @@ def test_the_command_wants_a_name_and_a_file_and_somebody_who_answers(tmp_path) 
     )
     assert (said.returncode, said.stdout.splitlines()) == (
         3,
-        ["Unplug the device if it is plugged in, then press Enter."],
+        ["Unplug the device if it is plugged in. Then press Enter."],
     )
     assert "Nobody answers here" in said.stderr

@@ -7,13 +7,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.runtime.device_checks import Check
+from benchapp.screens.bench.live_number import LiveNumber
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.status_mark import StatusMark
-from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.service.references import (
     HOW,
     NOT_PASSED,
@@ -88,39 +87,17 @@ class ComparisonPage(Page):
             reference.expected, unit, max(reference.decimals, 2 if unit == "pH" else 1)
         )
         self.line(f"It should read {' '.join(should)}, give or take {reference.allowed:g}.", sizes.note)
-        self.number = TextLabel("–", sizes.reading, d.INK, bold=True)
-        self.status = StatusMark(sizes.note)
-        self.message = TextLabel("", sizes.small, d.CORAL)
-        for part in (self.number, self.status, self.message):
-            self.add_widget(part)
         self.bottom([("Back", back, "plain"), ("Type it", type_it, "plain"), (TAKE, self._take, "main")])
         self.take = next(w for w in self.children if isinstance(w, TouchButton) and w.label == TAKE)
-        self._shown: tuple[object, ...] = ()
-        self._top = self.pen_y
+        self._number = LiveNumber(self, self.pen_y)
 
     def live(self, seen: Sequence[ChannelStatus]) -> None:
         """The newest reading."""
         key = (self._subject.device.name, self._subject.channel)
         one = next((s for s in seen if (s.device.name, s.channel) == key), None)
-        reading = one.reading if one is not None and one.fresh and not one.trouble else None
-        self._rest = one.rest if one is not None and reading is not None else None
-        unit = self._subject.unit
-        decimals = self._reference.decimals
-        text = " ".join(self.sizes.figures.live(reading.value, unit, decimals)) if reading else "–"
-        word = "no reading" if reading is None else "at rest" if self._rest is not None else "moving"
-        trouble = one.trouble if one is not None else ""
-        if (text, word, trouble) == self._shown:
-            return
-        self._shown = (text, word, trouble)
-        s = self.sizes
-        self.number.text = text
-        _, high = self.number.natural()
-        self.number.pos = (self.left, self._top - high)
-        self.status.show(word, self.left, self.number.y - s.note * 1.5)
-        self.message.text = trouble  # beside the dash that then stands for the number
-        x = self.number.right + 2 * s.gap
-        self.message.place(x, self._top, max(self.left + self.wide - x, 1))
-        self.take.say(TAKE if self._rest is not None else WAIT)
+        self._rest = one.rest if one is not None and one.fresh and not one.trouble else None
+        if self._number.show(one, self._subject.unit, self._reference.decimals):
+            self.take.say(TAKE if self._rest is not None else WAIT)
 
     def _take(self) -> None:
         if self._rest is not None:

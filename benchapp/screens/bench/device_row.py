@@ -103,7 +103,7 @@ class DeviceRow(Widget):
         if seen.reading is None:
             return "–", "waiting", "dots", d.SLATE
         value, unit = self.sizes.figures.live(
-            seen.reading.value, UNIT[self._device.kind], _decimals(self._device, seen)
+            seen.reading.value, UNIT[self._device.kind], decimals_of(self._device, seen)
         )
         text = f"pH {value}" if unit == "pH" else f"{value} {unit}"
         if not seen.fresh:
@@ -113,7 +113,7 @@ class DeviceRow(Widget):
         return text, self._checked, "tick", d.KELP
 
 
-def _decimals(device: DeviceSettings, seen: ChannelStatus) -> int:
+def decimals_of(device: DeviceSettings, seen: ChannelStatus) -> int:
     """As many digits as the device itself writes."""
     step = seen.reading.resolution if seen.reading else None
     if step is None:

@@ -4,31 +4,50 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
     from drivers.finding import PortReport
 
 
-class ListeningPage(Page):
-    """What is being listened to just now."""
+#: What is said while every port is listened to: a title, and what to do meanwhile.
+EVERY_PORT = (
+    "Listening on every port",
+    "Leave the devices switched on and set to send. This takes a while for each port.",
+)
+#: The same at one port.
+ONE_PORT = ("One moment.", "Leave it switched on and set to send.")
 
-    def __init__(self, sizes: Sizes) -> None:
-        super().__init__(sizes, "Listening on every port")
-        self.line(
-            "Leave the devices switched on and set to send. This takes a while for each port.", sizes.note
-        )
+
+class ListeningPage(Page):
+    """What is being listened to just now. Every press of ``buttons`` ends it first."""
+
+    def __init__(
+        self, sizes: Sizes, buttons: Sequence[ButtonSpec], words: tuple[str, str] = EVERY_PORT
+    ) -> None:
+        title, meanwhile = words
+        super().__init__(sizes, title)
+        self._ended = False
+        self.bottom([(label, partial(self._end, act), kind) for label, act, kind in buttons])
+        self.line(meanwhile, sizes.note)
         self._said = ""
         self.line("Beginning.", sizes.note, bold=True)
 
     def tell(self, text: str) -> None:
-        """The step that is being done; from any thread."""
+        """The step that is being done; from any thread. Raises CommandError where it was ended."""
+        if self._ended:
+            raise CommandError("It was ended on the glass. Listen again.")
         self._said = text
+
+    def _end(self, act: Callable[[], None]) -> None:
+        self._ended = True
+        act()
 
     def live(self, seen: object) -> None:
         """The newest step, every frame."""
@@ -38,19 +57,32 @@ class ListeningPage(Page):
             words.place(self.left, words.top, self.wide)
 
 
+class HeardActions(NamedTuple):
+    """What can be done about what was heard, beside taking it."""
+
+    listen: Callable[[], None]
+    guide: Callable[[], None]
+
+
 def heard_page(
     sizes: Sizes,
     heard: Sequence[PortReport],
     add: Callable[[PortReport], None],
-    listen: Callable[[], None],
+    actions: HeardActions,
     routes: Routes,
 ) -> Page:
     """What hangs on the ports: each that can be understood can be taken onto the bench."""
     page = Page(sizes, "What was heard")
-    page.bottom([("Back", routes.settings, "plain"), ("Listen again", listen, "plain")])
+    page.bottom(
+        [
+            ("Back", routes.settings, "plain"),
+            ("Listen again", actions.listen, "plain"),
+            ("Step by step", actions.guide, "plain"),
+        ]
+    )
     known = [one for port in heard for one in port.by_kind()]
     if not heard:
-        page.line("No device is here. Plug it in and listen again.", sizes.note)
+        page.line("No device is here. Plug it in and listen again, or be led step by step.", sizes.note)
     for one in heard:
         if not one.fits:
             page.line(one.trouble or f"{one.port}: nothing that is understood here.", sizes.small)

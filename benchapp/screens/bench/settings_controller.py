@@ -6,10 +6,10 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from benchapp.make.view_model import NumberRequest
-from benchapp.screens.bench.device_search_pages import ListeningPage, added_page, heard_page
+from benchapp.screens.bench.device_search_pages import HeardActions, ListeningPage, added_page, heard_page
 from benchapp.screens.bench.settings_pages import settings_page
 from benchapp.screens.navigator import Navigator
+from benchapp.service.references import CAPACITY
 
 if TYPE_CHECKING:
     from drivers.finding import PortReport
@@ -36,22 +36,35 @@ class SettingsController:
     def listen(self) -> None:
         """What hangs on the ports."""
         nav = self._nav
-        page = ListeningPage(nav.sizes)
+        page = ListeningPage(
+            nav.sizes, [("Back", self._leave, "plain"), ("Step by step", self.guide, "plain")]
+        )
         nav.show(page)
         nav.routes.stop_watching()
 
         def heard(found: tuple[PortReport, ...]) -> None:
-            nav.show(heard_page(nav.sizes, found, self.add_device, self.listen, nav.routes))
+            nav.show(
+                heard_page(
+                    nav.sizes, found, self.add_device, HeardActions(self.listen, self.guide), nav.routes
+                )
+            )
 
         nav.fetch(lambda shop: shop.listen(page.tell), heard)
+
+    def _leave(self) -> None:
+        """Back, once what was begun has ended."""
+        self._nav.fetch(lambda shop: shop.end(), lambda _: self.settings(), "Letting go of the ports.")
+
+    def guide(self) -> None:
+        """One device, question by question. Loaded when it is wanted."""
+        from benchapp.screens.bench.connecting_controller import ConnectingController
+
+        ConnectingController(self._nav, self.listen).begin()
 
     def add_device(self, heard: PortReport) -> None:
         """Into the bench file; a scale's capacity is not heard, so it is asked for."""
         if heard.fits[0].kind == "scale":
-            ask = NumberRequest(
-                "the most this scale weighs (it stands on its plate)", "g", 1, 100_000, 0, True
-            )
-            self._nav.ask_number(ask, partial(self._add, heard), self.settings)
+            self._nav.ask_number(CAPACITY, partial(self._add, heard), self.settings)
         else:
             self._add(heard, None)
 

@@ -36,6 +36,7 @@ class Keypad(Surface):
         done: Callable[[float], None],
         back: Callable[[], None],
         what: str = "",
+        back_label: str = "Back",
     ) -> None:
         super().__init__(sizes)
         self.ask, self._done_act = ask, done
@@ -59,7 +60,7 @@ class Keypad(Surface):
             ("Rub out", self.rub_out, "plain"),
         ]
         self.grid(keys, 3, area)
-        self.row([("Enter", self._enter, "main"), ("Back", back, "plain")], side_w)
+        self.row([("Enter", self._enter, "main"), (back_label, back, "plain")], side_w)
         self._show()
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:

@@ -44,9 +44,13 @@ def list_page(
     paging: Paging,
     none: str,
     more: Sequence[ButtonSpec] = (),
+    note: str = "",
 ) -> Page:
-    """Rows to press, a page at a time. ``none`` is said where there are no rows; ``more`` is what else can be pressed."""
+    """Rows to press, a page at a time, under a ``note`` of what they are about. ``none`` is said where there are no rows;
+    ``more`` is what else can be pressed."""
     page = Page(sizes, title)
+    if note:
+        page.line(note, sizes.small)
     page.low = page.above_bottom
     part, buttons = paging.part(rows, page.rows_that_fit())
     page.bottom([*buttons, *more])

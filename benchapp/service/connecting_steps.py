@@ -1,0 +1,348 @@
+"""The way of a device from its plug to the bench file, one question after the other; the faces ask and hand on."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Generator
+from dataclasses import replace
+
+from benchapp.make.view_model import NumberRequest
+from benchapp.runtime.bench_monitor import ChannelStatus
+from benchapp.service.connecting import Connecting, Rest, at_rest, shows_weight, unit_key_seen, units_meant
+from benchapp.service.connecting_questions import NEXT, NO_KEY, Answer, Sight, Step, StepKey
+from benchapp.service.errors import CommandError
+from benchapp.service.references import CAPACITY
+from drivers.errors import DriverError
+from drivers.finding import PortReport
+from drivers.format_building import KnownLine, agrees
+from drivers.readings import Quantity
+from drivers.settings import DeviceKind, DeviceSettings
+from drivers.units import SHOWN, SPELLINGS, UNITS, conversion, read_mass_g, read_mass_unit
+
+KINDS: tuple[DeviceKind, ...] = ("scale", "thermometer", "ph meter")
+#: How often a new port is looked for, in seconds.
+PORTS_S = 0.5
+_UNITS_OF_MASS = tuple(unit for unit, quantity in UNITS.items() if quantity is Quantity.MASS)
+
+
+Answered = Generator[Step, str, str]
+
+
+class ConnectingSteps:
+    """The questions in their order. ``name_of`` says what a device of a kind is called; ``tell`` is told what is being
+    listened to, and may be another one at any time; ``added`` is called once the device, then called ``name``, is in the
+    bench file. ``step`` is the question that stands, None once the device is there."""
+
+    def __init__(
+        self,
+        work: Connecting,
+        name_of: Callable[[DeviceKind], str],
+        tell: Callable[[str], None] = lambda told: None,
+        port: str = "",
+        added: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._work, self._name_of, self.tell = work, name_of, tell
+        self._added = added
+        self._found: list[str] = []  # since the last question
+        self._talk = self._connect(port)
+        self._before: tuple[str, ...] = ()
+        self._look_s = 0.0
+        self.name = ""
+        self.step: Step | None = None
+
+    @property
+    def found(self) -> tuple[str, ...]:
+        """What came out since the last question."""
+        return tuple(self._found)
+
+    def begin(self) -> Step | None:
+        """The first question. Raises CommandError and DriverError, as ``answer`` does."""
+        return self._go_on(lambda: next(self._talk))
+
+    def answer(self, word: str) -> Step | None:
+        """The question after that answer; None where the device is in the bench file. This may take a while. Raises
+        CommandError and DriverError with the sentence why it cannot be gone on; nothing is in the bench file then."""
+        return self._go_on(lambda: self._talk.send(word.strip()))
+
+    def _go_on(self, move: Callable[[], Step]) -> Step | None:
+        try:
+            self.step = replace(move(), found=tuple(self._found))
+            self._found.clear()
+        except StopIteration:
+            self.step = None
+        except (CommandError, DriverError):
+            self.end()
+            raise
+        return self.step
+
+    def look(self) -> Sight:
+        """What can be seen now. Any thread; quick enough for every frame."""
+        step = self.step
+        if step is None:
+            return Sight()
+        if step.key is StepKey.PLUG_IN:
+            return Sight(done=self._plugged())
+        one = self._work.live() if step.device is not None else None
+        if one is None:
+            return Sight(line=self._work.line)
+        ready = step.key is not StepKey.REST or isinstance(at_rest(one), Rest)
+        return Sight(one, ready, step.done is not None and step.done(one))
+
+    def _plugged(self) -> bool:
+        """Whether a new port is there, looked for now and then."""
+        now_s = time.monotonic()
+        if now_s < self._look_s:
+            return False
+        self._look_s = now_s + PORTS_S
+        return bool(self.new_ports())
+
+    def end(self) -> None:
+        """Ask no more, and let go of the device."""
+        self._talk.close()
+        self._work.close()
+
+    def _say(self, text: str) -> None:
+        self._found.append(text)
+
+    def _connect(self, port: str) -> Generator[Step, str, None]:
+        port = port or (yield from self._new_port())
+        self._work.require_free(port)
+        heard = yield from self._hear(port)
+        if not heard.fits:
+            heard = yield from self._build(heard)
+        kind = yield from self._kind(heard)
+        name = self._name_of(kind)
+        if kind == "scale":
+            settings = yield from self._scale(heard, name)
+        else:
+            settings = yield from self._meter(heard, name, kind)
+        yield Step(StepKey.ADD, f"Add the {name} to the bench?", (Answer("", "Add it"),))
+        self._work.close()
+        self._work.write(settings)
+        self._added()
+        self.name = name
+        self._say(f"{name} stands in {self._work.bench} now.")
+
+    # --- where it is, and what it says ---------------------------------------------------------------
+
+    def new_ports(self) -> tuple[str, ...]:
+        """The ports that were not there when the device was unplugged."""
+        return tuple(port for port in self._work.ports() if port not in self._before)
+
+    def _new_port(self) -> Answered:
+        yield Step(StepKey.UNPLUG, "Unplug the device if it is plugged in.")
+        self._before = self._work.ports()
+        while True:
+            yield Step(StepKey.PLUG_IN, "Plug it in, switch it on and set it to send.")
+            new = self.new_ports()
+            if len(new) == 1:
+                self._say(f"It is at {new[0]}.")
+                return new[0]
+            ports = new or tuple(sorted(self._before))
+            self._say("Several ports are new." if new else "No port is new.")
+            again = Answer("", "Plug it in again")
+            numbered = (Answer(str(n), one) for n, one in enumerate(ports, 1))
+            chosen = yield Step(StepKey.PORT, "Which is its port?", (*numbered, again))
+            if chosen.isdigit() and 1 <= int(chosen) <= len(ports):
+                return ports[int(chosen) - 1]
+
+    def _hear(self, port: str) -> Generator[Step, str, PortReport]:
+        while True:
+            heard = self._work.hear(port, self.tell)
+            if heard.fits or heard.lines:
+                return heard
+            self._say(heard.trouble or f"{port} says nothing.")
+            again = Answer("", "Listen again")
+            yield Step(StepKey.SENDING, "Look at its menu: print, output or interface.", (again,))
+
+    def _kind(self, heard: PortReport) -> Generator[Step, str, DeviceKind]:
+        kinds = [kind for kind in KINDS if any(fit.kind == kind for fit in heard.fits)]
+        while len(kinds) > 1:
+            answers = tuple(Answer(kind, f"A {kind}") for kind in kinds)
+            said = yield Step(StepKey.KIND, "Its lines do not say. What is it?", answers)
+            kinds = [kind for kind in kinds if kind == said.lower()] or kinds
+        return kinds[0]
+
+    # --- a thermometer or a pH meter -----------------------------------------------------------------
+
+    def _meter(self, heard: PortReport, name: str, kind: DeviceKind) -> Generator[Step, str, DeviceSettings]:
+        fit = next(fit for fit in heard.fits if fit.kind == kind)
+        self._say(f"It reads {fit.reads[0]}.")
+        answers = [Answer("", "Yes, the same")]
+        if kind == "thermometer" and not fit.names_unit:
+            answers.append(Answer("F", f"It shows {SHOWN[SPELLINGS['F']]}"))
+        unit = yield Step(StepKey.DISPLAY, "Does its display show the same?", tuple(answers))
+        settings = self._work.section(heard, name, kind, unit or None)
+        self._conclude(heard, settings)
+        return settings
+
+    # --- a scale -------------------------------------------------------------------------------------
+
+    def _scale(self, heard: PortReport, name: str) -> Generator[Step, str, DeviceSettings]:
+        settings = self._work.section(heard, name, "scale")
+        empty = yield from self._resting(settings, "Empty its pan.")
+        known_g = yield from self._mass(_weight("a known weight"), "100 g")
+        loaded = yield from self._loaded(settings, empty, known_g)
+        unit = self._unit(loaded, known_g)
+        if unit:
+            settings = self._work.section(heard, name, "scale", unit)
+            empty, loaded = empty.times(conversion(unit).factor), loaded.times(conversion(unit).factor)
+        back = yield from self._resting(
+            settings, "Take it off.", lambda rest: agrees(rest.grams, empty.grams, rest.step_g)
+        )
+        if not agrees(back.grams, empty.grams, back.step_g):
+            self._say(
+                f"It does not come back to where it was: {empty.grams:g} g before, {back.grams:g} g now. Check its feet and its pan."
+            )
+        yield from self._unit_key(settings, back)
+        capacity_g = yield from self._mass(CAPACITY, key=StepKey.CAPACITY)
+        settings = replace(settings, capacity_g=capacity_g)
+        self._conclude(heard, settings, loaded)
+        return settings
+
+    def _loaded(self, settings: DeviceSettings, empty: Rest, known_g: float) -> Generator[Step, str, Rest]:
+        """What it reads with the known weight on it; asked again while it reads as the empty pan did."""
+        while True:
+            loaded = yield from self._resting(
+                settings, _left_on(known_g), lambda rest: shows_weight(rest, known_g)
+            )
+            if shows_weight(loaded, known_g) or not agrees(loaded.grams, empty.grams, loaded.step_g):
+                return loaded
+            self._say("That is what it read with nothing on it. Put the weight on.")
+
+    def _resting(
+        self, settings: DeviceSettings, question: str, done: Callable[[Rest], bool] | None = None
+    ) -> Generator[Step, str, Rest]:
+        def shows(one: ChannelStatus) -> bool:
+            found = at_rest(one)
+            return done is not None and isinstance(found, Rest) and done(found)
+
+        while True:
+            self._work.open(settings)
+            yield Step(StepKey.REST, question, device=settings, done=shows)
+            rest = at_rest(self._work.settled(settings))
+            if isinstance(rest, Rest):
+                self._say(f"It reads {rest.grams:g} g.")
+                return rest
+            self._say(rest)
+
+    def _mass(
+        self, ask: NumberRequest, usual: str = "", key: StepKey = StepKey.MASS
+    ) -> Generator[Step, str, float]:
+        while True:
+            answer = (yield Step(key, ask.what, (), ask, usual)) or usual
+            try:
+                mass_g = read_mass_g(answer)
+            except DriverError as wrong:
+                self._say(str(wrong))
+                continue
+            if mass_g > 0:
+                return mass_g
+            self._say("It has to be more than nothing.")
+
+    def _unit(self, loaded: Rest, known_g: float) -> str | None:
+        """The unit of lines that name none; None where they do. Raises CommandError where the weight is another."""
+        if loaded.unit:
+            if agrees(loaded.grams, known_g, loaded.step_g):
+                return None
+            raise CommandError(
+                f"It reads {loaded.grams:g} g where {known_g:g} g lie. Check it against another weight first; nothing was written."
+            )
+        units = units_meant(loaded, known_g)
+        if len(units) == 1:
+            self._say(f"Its lines name no unit; by that weight it is {units[0]}.")
+            return units[0]
+        raise CommandError(
+            f"It shows {loaded.grams:g} where {known_g:g} g lie, and that is no unit of mass. Check it first; nothing was written."
+        )
+
+    def _unit_key(self, settings: DeviceSettings, before: Rest) -> Generator[Step, str, None]:
+        question = "Put the weight on again, and press its unit key once."
+        answers = (NEXT, Answer(NO_KEY, "It has none"))
+        step = Step(
+            StepKey.UNIT_KEY, question, answers, device=settings, done=lambda one: unit_key_seen(before, one)
+        )
+        if (yield step).lower() == NO_KEY:
+            return
+        if unit_key_seen(before, self._work.settled(settings)):
+            self._say("A pressed unit key is noticed.")
+        else:
+            self._say(
+                "A pressed unit key does not show in its lines: it is only noticed by a number that jumps. Keep it set to g."
+            )
+
+        def back(one: ChannelStatus) -> bool:
+            return isinstance(at_rest(one), Rest) and not unit_key_seen(before, one)
+
+        yield Step(StepKey.UNIT_BACK, "Set it back to the unit it had.", device=settings, done=back)
+
+    def _conclude(self, heard: PortReport, settings: DeviceSettings, rest: Rest | None = None) -> None:
+        speed = f", {heard.baud} baud" if heard.baud else ""
+        self._say(f"{heard.port}{speed}, {settings.format}, a line every {settings.period_s:g} s.")
+        if rest is not None:
+            mark = (
+                "its lines do not tell rest from motion"
+                if rest.stable is None
+                else "its lines tell when it is at rest"
+            )
+            step_g, most_g = settings.readability_g or rest.step_g, settings.capacity_g or 0.0
+            self._say(f"Last digit {step_g:g} g, up to {most_g:g} g; {mark}.")
+
+    # --- a format of its own -------------------------------------------------------------------------
+
+    def _build(self, heard: PortReport) -> Generator[Step, str, PortReport]:
+        """A format from three lines of known weight, proved by them; the port heard with it."""
+        self._say(
+            f"No format here reads its lines, such as {_text(heard.lines[-1])!r}. Three known weights make one."
+        )
+        shown = yield from self._display_unit()
+        known = [(yield from self._known(heard, "Empty its pan.", 0.0))]
+        for which, usual in (("a known weight", "100 g"), ("another known weight", "200 g")):
+            mass_g = yield from self._mass(_weight(which), usual)
+            known.append((yield from self._known(heard, _left_on(mass_g), mass_g)))
+        self._work.open_raw(heard)
+        yield Step(StepKey.MOTION, "Press on its pan with a finger, to and fro.")
+        known += [KnownLine(_text(line), None) for line in self._again(heard).lines]
+        key = self._work.free_key(self._name_of("scale"))
+        self._work.build(key, known, shown)
+        again = self._again(heard)
+        if not any(fit.format == key for fit in again.fits):
+            raise CommandError(
+                f"The format {key} reads its own lines and not the next ones: {again.trouble} Nothing was written into the bench file."
+            )
+        self._say(f"The format {key} reads its lines now.")
+        return replace(again, fits=tuple(fit for fit in again.fits if fit.format == key))
+
+    def _again(self, heard: PortReport) -> PortReport:
+        return self._work.hear(heard.port, lambda told: None, (heard.baud,))
+
+    def _display_unit(self) -> Answered:
+        answers = tuple(Answer(unit, unit) for unit in _UNITS_OF_MASS)
+        while True:
+            said = yield Step(StepKey.DISPLAY_UNIT, "Which unit does its display show?", answers, usual="g")
+            try:
+                return read_mass_unit(f"1 {said or 'g'}")
+            except DriverError as wrong:
+                self._say(str(wrong))
+
+    def _known(self, heard: PortReport, question: str, grams: float) -> Generator[Step, str, KnownLine]:
+        while True:
+            self._work.open_raw(heard)
+            yield Step(StepKey.LINE, question)
+            lines = self._again(heard).lines
+            if lines:
+                self._say(f"It says {_text(lines[-1])!r}.")
+                return KnownLine(_text(lines[-1]), grams)
+            self._say("Nothing came.")
+
+
+def _weight(which: str) -> NumberRequest:
+    return NumberRequest(f"Put {which} on it. How much is it?", "g", 1, 100_000, 1, True)
+
+
+def _left_on(mass_g: float) -> str:
+    return f"Leave {mass_g:g} g on it, and keep your hands off."
+
+
+def _text(line: bytes) -> str:
+    return line.decode("latin-1")
