@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from kivy.core.window import Keyboard, Window
-from pilot import Pilot
 
 from benchapp.recipes.draft import BatchSizes
-from benchapp.screens.widgets.keypad import Keypad
-from benchapp.screens.widgets.letter_pad import LetterPad
 
 #: What is written: material and its share.
 LOTION = (
@@ -16,65 +12,13 @@ LOTION = (
     ("Preservative blend", "0.9"),
 )  # fmt: skip
 TONIC = (("Purified water", "rest"), ("Glycerin", "12.5"), ("Preservative blend", "0.9"))
-MOST_TOUCHES_A_LINE, MOST_TOUCHES_OF_THE_METHOD = 8, 15
-
-
-class Writer(Pilot):
-    """A pilot whose touches are counted."""
-
-    touches = 0
-
-    def touch(self, x, y, length_s=0.1):
-        self.touches += 1
-        super().touch(x, y, length_s)
-
-    @property
-    def desk(self):
-        return self.shop.recipe_desk()
-
-    def words(self):
-        from benchapp.screens.widgets.text_label import TextLabel
-
-        return " ".join(w.text for w in self.page.walk() if isinstance(w, TextLabel))
-
-    def go(self, start):
-        """Press what begins so, on whichever page of it."""
-        for _ in range(9):
-            found = next((label for label in self.presses() if label.startswith(start)), None)
-            if found is not None:
-                self.press(found)
-                return
-            self.press(next(label for label in self.presses() if label.startswith("On, ")))
-        raise AssertionError(f"no press begins with {start!r}: {list(self.presses())}")
-
-    def keys(self, digits):
-        for digit in digits:
-            self.press(digit)
-        self.press("Enter")
-
-    def write(self, text):
-        assert isinstance(self.page, LetterPad)
-        for sign in text:
-            self.press("Space" if sign == " " else sign.upper())
-        self.press("Enter")
-
-    def add(self, material, share):
-        """One ingredient, from wherever the one before has led to."""
-        before = self.touches
-        if "Add" in self.presses():
-            self.press("Add")
-        self.press(material[0])
-        if not isinstance(self.page, Keypad):  # others begin with that letter, too
-            self.go(material)
-        if share == "rest":
-            self.press("The rest")
-        else:
-            self.keys(share)
-        assert self.touches - before <= MOST_TOUCHES_A_LINE, material
+MOST_TOUCHES_OF_THE_METHOD = 15
 
 
 @pytest.fixture
 def pilot(window, journal, tmp_path):
+    from recipe_writer import Writer
+
     one = Writer(journal, folder=tmp_path)
     one.desk.materials.take_over("oat-hand-lotion")
     yield one
@@ -218,6 +162,8 @@ def test_a_method_is_changed_step_by_step_and_checked_in_place(pilot, kelp):
 
 
 def test_the_same_with_a_keyboard(pilot):
+    from kivy.core.window import Keyboard, Window
+
     pilot.press("Recipes")
     pilot.press("New")
     pilot.press("Line by line")
