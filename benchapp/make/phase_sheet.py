@@ -64,12 +64,13 @@ def left_s(make: Make, act: Act | None, forecast: Forecast | None) -> float:
     if act is None or make.state.over:
         return 0.0
     done = make.state.acts_done
-    later = [
-        x for key in make.steps if key not in make.state.steps_done for x in make.acts_now(key)
-        if x.key != act.key or x.step.key != act.step.key
-    ]  # fmt: skip
+    over = set(make.state.steps_done)
+    begun = {act.step.key, *(step for step, _ in done)} - over
+    ahead = make.steps.keys() - begun - over
+    here = (x for key in begun for x in make.acts_now(key) if (x.step.key, x.key) not in done)
     now = act.sure_s if forecast is None else forecast.middle_s + _hold_after(act, forecast)
-    return now + sum(x.sure_s for x in later if (x.step.key, x.key) not in done)
+    later = sum(x.sure_s for x in here if (x.step.key, x.key) != (act.step.key, act.key))
+    return now + later + sum(make.waits[key][0] for key in ahead)
 
 
 def _hold_after(act: Act, forecast: Forecast) -> float:
