@@ -39,6 +39,7 @@ def read_recorded(process: subprocess.Popen[str], lines: int) -> list[str]:
     return shown
 
 
+@pytest.mark.by_hand  # tests/endurance kills commands at random instants in every run
 def test_a_command_killed_again_and_again_loses_nothing(tmp_path):
     chance = random.Random(20260301)
     folder = tmp_path / "data"
