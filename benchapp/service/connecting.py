@@ -34,7 +34,7 @@ OWN_FORMATS = "formats"
 
 
 @dataclass(frozen=True, slots=True)
-class Rest:
+class AtRest:
     """What a scale said while nothing moved: the last number in grams, its finest step, the unit its lines named, and
     whether its lines tell rest from motion (None: they say nothing of it)."""
 
@@ -43,7 +43,7 @@ class Rest:
     unit: str
     stable: bool | None
 
-    def times(self, factor: float) -> Rest:
+    def times(self, factor: float) -> AtRest:
         """The same, where what was taken for grams is a unit of so many."""
         return replace(self, grams=self.grams * factor, step_g=self.step_g * factor)
 
@@ -122,7 +122,7 @@ class Connecting:
             one, now_s = monitor.seen()[0], time.monotonic()
             newer = one.reading is not None and one.reading.at_s > asked_s + settings.period_s
             if (
-                (newer and isinstance(at_rest(one), Rest))
+                (newer and isinstance(at_rest(one), AtRest))
                 or one.fault in OTHER_UNIT
                 or now_s > asked_s + WITHIN_S
             ):
@@ -175,7 +175,7 @@ def shown_line(line: bytes) -> str:
     return "".join(sign if sign.isprintable() else "·" for sign in text)[:LONGEST_SHOWN]
 
 
-def at_rest(one: ChannelStatus) -> Rest | str:
+def at_rest(one: ChannelStatus) -> AtRest | str:
     """What a scale shows at rest, or the sentence why that cannot be said."""
     if one.trouble:
         return one.trouble
@@ -183,17 +183,17 @@ def at_rest(one: ChannelStatus) -> Rest | str:
         return "Nothing came. Is it set to send?"
     if one.rest is None or one.reading.stable is False:
         return "It is not at rest yet. Keep your hands off it and wait until its display stands."
-    return Rest(one.rest, one.reading.resolution or 0.0, one.reading.unit, one.reading.stable)
+    return AtRest(one.rest, one.reading.resolution or 0.0, one.reading.unit, one.reading.stable)
 
 
-def shows_weight(rest: Rest, known_g: float) -> bool:
+def shows_weight(rest: AtRest, known_g: float) -> bool:
     """Whether it shows the weight that lies there, in grams or, where its lines name no unit, in one."""
     if rest.unit:
         return agrees(rest.grams, known_g, rest.step_g)
     return len(units_meant(rest, known_g)) == 1
 
 
-def units_meant(rest: Rest, known_g: float) -> tuple[str, ...]:
+def units_meant(rest: AtRest, known_g: float) -> tuple[str, ...]:
     """The units in which the number would be the weight that lies there, where its lines name none."""
     return tuple(
         unit
@@ -203,7 +203,7 @@ def units_meant(rest: Rest, known_g: float) -> tuple[str, ...]:
     )
 
 
-def unit_key_seen(before: Rest, one: ChannelStatus) -> bool:
+def unit_key_seen(before: AtRest, one: ChannelStatus) -> bool:
     """Whether a pressed unit key shows: by the unit that the lines name, or by a reading that is refused for it."""
     if one.fault in OTHER_UNIT:
         return True

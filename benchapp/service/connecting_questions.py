@@ -35,18 +35,18 @@ class StepKey(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class ConnectingAnswer:
     """A word that answers a question, and what a press for it says."""
 
     word: str
     label: str
 
 
-NEXT = Answer("", "Next")
+NEXT = ConnectingAnswer("", "Next")
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ConnectingStep:
     """One question.
 
     ``answers`` are the words it takes; none where it takes the mass of ``ask``, as "100 g". ``usual``: what is meant where a terminal
@@ -56,7 +56,7 @@ class Step:
 
     key: StepKey
     question: str
-    answers: tuple[Answer, ...] = (NEXT,)
+    answers: tuple[ConnectingAnswer, ...] = (NEXT,)
     ask: NumberRequest | None = None
     usual: str = ""
     found: tuple[str, ...] = ()

@@ -8,8 +8,15 @@ from dataclasses import replace
 
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.bench_monitor import ChannelStatus
-from benchapp.service.connecting import Connecting, Rest, at_rest, shows_weight, unit_key_seen, units_meant
-from benchapp.service.connecting_questions import NEXT, NO_KEY, Answer, Sight, Step, StepKey
+from benchapp.service.connecting import AtRest, Connecting, at_rest, shows_weight, unit_key_seen, units_meant
+from benchapp.service.connecting_questions import (
+    NEXT,
+    NO_KEY,
+    ConnectingAnswer,
+    ConnectingStep,
+    Sight,
+    StepKey,
+)
 from benchapp.service.errors import CommandError
 from benchapp.service.references import CAPACITY
 from drivers.errors import DriverError
@@ -25,7 +32,7 @@ PORTS_S = 0.5
 _UNITS_OF_MASS = tuple(unit for unit, quantity in UNITS.items() if quantity is Quantity.MASS)
 
 
-Answered = Generator[Step, str, str]
+Answered = Generator[ConnectingStep, str, str]
 
 
 class ConnectingSteps:
@@ -48,23 +55,23 @@ class ConnectingSteps:
         self._before: tuple[str, ...] = ()
         self._look_s = 0.0
         self.name = ""
-        self.step: Step | None = None
+        self.step: ConnectingStep | None = None
 
     @property
     def found(self) -> tuple[str, ...]:
         """What came out since the last question."""
         return tuple(self._found)
 
-    def begin(self) -> Step | None:
+    def begin(self) -> ConnectingStep | None:
         """The first question. Raises CommandError and DriverError, as ``answer`` does."""
         return self._go_on(lambda: next(self._talk))
 
-    def answer(self, word: str) -> Step | None:
+    def answer(self, word: str) -> ConnectingStep | None:
         """The question after that answer; None where the device is in the bench file. This may take a while. Raises
         CommandError and DriverError with the sentence why it cannot be gone on; nothing is in the bench file then."""
         return self._go_on(lambda: self._talk.send(word.strip()))
 
-    def _go_on(self, move: Callable[[], Step]) -> Step | None:
+    def _go_on(self, move: Callable[[], ConnectingStep]) -> ConnectingStep | None:
         try:
             self.step = replace(move(), found=tuple(self._found))
             self._found.clear()
@@ -85,7 +92,7 @@ class ConnectingSteps:
         one = self._work.live() if step.device is not None else None
         if one is None:
             return Sight(line=self._work.line)
-        ready = step.key is not StepKey.REST or isinstance(at_rest(one), Rest)
+        ready = step.key is not StepKey.REST or isinstance(at_rest(one), AtRest)
         return Sight(one, ready, step.done is not None and step.done(one))
 
     def _plugged(self) -> bool:
@@ -104,7 +111,7 @@ class ConnectingSteps:
     def _say(self, text: str) -> None:
         self._found.append(text)
 
-    def _connect(self, port: str) -> Generator[Step, str, None]:
+    def _connect(self, port: str) -> Generator[ConnectingStep, str, None]:
         port = port or (yield from self._new_port())
         self._work.require_free(port)
         heard = yield from self._hear(port)
@@ -116,7 +123,7 @@ class ConnectingSteps:
             settings = yield from self._scale(heard, name)
         else:
             settings = yield from self._meter(heard, name, kind)
-        yield Step(StepKey.ADD, f"Add the {name} to the bench?", (Answer("", "Add it"),))
+        yield ConnectingStep(StepKey.ADD, f"Add the {name} to the bench?", (ConnectingAnswer("", "Add it"),))
         self._work.close()
         self._work.write(settings)
         self._added()
@@ -130,55 +137,57 @@ class ConnectingSteps:
         return tuple(port for port in self._work.ports() if port not in self._before)
 
     def _new_port(self) -> Answered:
-        yield Step(StepKey.UNPLUG, "Unplug the device if it is plugged in.")
+        yield ConnectingStep(StepKey.UNPLUG, "Unplug the device if it is plugged in.")
         self._before = self._work.ports()
         while True:
-            yield Step(StepKey.PLUG_IN, "Plug it in, switch it on and set it to send.")
+            yield ConnectingStep(StepKey.PLUG_IN, "Plug it in, switch it on and set it to send.")
             new = self.new_ports()
             if len(new) == 1:
                 self._say(f"It is at {new[0]}.")
                 return new[0]
             ports = new or tuple(sorted(self._before))
             self._say("Several ports are new." if new else "No port is new.")
-            again = Answer("", "Plug it in again")
-            numbered = (Answer(str(n), one) for n, one in enumerate(ports, 1))
-            chosen = yield Step(StepKey.PORT, "Which is its port?", (*numbered, again))
+            again = ConnectingAnswer("", "Plug it in again")
+            numbered = (ConnectingAnswer(str(n), one) for n, one in enumerate(ports, 1))
+            chosen = yield ConnectingStep(StepKey.PORT, "Which is its port?", (*numbered, again))
             if chosen.isdigit() and 1 <= int(chosen) <= len(ports):
                 return ports[int(chosen) - 1]
 
-    def _hear(self, port: str) -> Generator[Step, str, PortReport]:
+    def _hear(self, port: str) -> Generator[ConnectingStep, str, PortReport]:
         while True:
             heard = self._work.hear(port, self.tell)
             if heard.fits or heard.lines:
                 return heard
             self._say(heard.trouble or f"{port} says nothing.")
-            again = Answer("", "Listen again")
-            yield Step(StepKey.SENDING, "Look at its menu: print, output or interface.", (again,))
+            again = ConnectingAnswer("", "Listen again")
+            yield ConnectingStep(StepKey.SENDING, "Look at its menu: print, output or interface.", (again,))
 
-    def _kind(self, heard: PortReport) -> Generator[Step, str, DeviceKind]:
+    def _kind(self, heard: PortReport) -> Generator[ConnectingStep, str, DeviceKind]:
         kinds = [kind for kind in KINDS if any(fit.kind == kind for fit in heard.fits)]
         while len(kinds) > 1:
-            answers = tuple(Answer(kind, f"A {kind}") for kind in kinds)
-            said = yield Step(StepKey.KIND, "Its lines do not say. What is it?", answers)
+            answers = tuple(ConnectingAnswer(kind, f"A {kind}") for kind in kinds)
+            said = yield ConnectingStep(StepKey.KIND, "Its lines do not say. What is it?", answers)
             kinds = [kind for kind in kinds if kind == said.lower()] or kinds
         return kinds[0]
 
     # --- a thermometer or a pH meter -----------------------------------------------------------------
 
-    def _meter(self, heard: PortReport, name: str, kind: DeviceKind) -> Generator[Step, str, DeviceSettings]:
+    def _meter(
+        self, heard: PortReport, name: str, kind: DeviceKind
+    ) -> Generator[ConnectingStep, str, DeviceSettings]:
         fit = next(fit for fit in heard.fits if fit.kind == kind)
         self._say(f"It reads {fit.reads[0]}.")
-        answers = [Answer("", "Yes, the same")]
+        answers = [ConnectingAnswer("", "Yes, the same")]
         if kind == "thermometer" and not fit.names_unit:
-            answers.append(Answer("F", f"It shows {SHOWN[SPELLINGS['F']]}"))
-        unit = yield Step(StepKey.DISPLAY, "Does its display show the same?", tuple(answers))
+            answers.append(ConnectingAnswer("F", f"It shows {SHOWN[SPELLINGS['F']]}"))
+        unit = yield ConnectingStep(StepKey.DISPLAY, "Does its display show the same?", tuple(answers))
         settings = self._work.section(heard, name, kind, unit or None)
         self._conclude(heard, settings)
         return settings
 
     # --- a scale -------------------------------------------------------------------------------------
 
-    def _scale(self, heard: PortReport, name: str) -> Generator[Step, str, DeviceSettings]:
+    def _scale(self, heard: PortReport, name: str) -> Generator[ConnectingStep, str, DeviceSettings]:
         settings = self._work.section(heard, name, "scale")
         empty = yield from self._resting(settings, "Empty its pan.")
         known_g = yield from self._mass(_weight("a known weight"), "100 g")
@@ -200,7 +209,9 @@ class ConnectingSteps:
         self._conclude(heard, settings, loaded)
         return settings
 
-    def _loaded(self, settings: DeviceSettings, empty: Rest, known_g: float) -> Generator[Step, str, Rest]:
+    def _loaded(
+        self, settings: DeviceSettings, empty: AtRest, known_g: float
+    ) -> Generator[ConnectingStep, str, AtRest]:
         """What it reads with the known weight on it; asked again while it reads as the empty pan did."""
         while True:
             loaded = yield from self._resting(
@@ -211,26 +222,26 @@ class ConnectingSteps:
             self._say("That is what it read with nothing on it. Put the weight on.")
 
     def _resting(
-        self, settings: DeviceSettings, question: str, done: Callable[[Rest], bool] | None = None
-    ) -> Generator[Step, str, Rest]:
+        self, settings: DeviceSettings, question: str, done: Callable[[AtRest], bool] | None = None
+    ) -> Generator[ConnectingStep, str, AtRest]:
         def shows(one: ChannelStatus) -> bool:
             found = at_rest(one)
-            return done is not None and isinstance(found, Rest) and done(found)
+            return done is not None and isinstance(found, AtRest) and done(found)
 
         while True:
             self._work.open(settings)
-            yield Step(StepKey.REST, question, device=settings, done=shows)
+            yield ConnectingStep(StepKey.REST, question, device=settings, done=shows)
             rest = at_rest(self._work.settled(settings))
-            if isinstance(rest, Rest):
+            if isinstance(rest, AtRest):
                 self._say(f"It reads {rest.grams:g} g.")
                 return rest
             self._say(rest)
 
     def _mass(
         self, ask: NumberRequest, usual: str = "", key: StepKey = StepKey.MASS
-    ) -> Generator[Step, str, float]:
+    ) -> Generator[ConnectingStep, str, float]:
         while True:
-            answer = (yield Step(key, ask.what, (), ask, usual)) or usual
+            answer = (yield ConnectingStep(key, ask.what, (), ask, usual)) or usual
             try:
                 mass_g = read_mass_g(answer)
             except DriverError as wrong:
@@ -240,7 +251,7 @@ class ConnectingSteps:
                 return mass_g
             self._say("It has to be more than nothing.")
 
-    def _unit(self, loaded: Rest, known_g: float) -> str | None:
+    def _unit(self, loaded: AtRest, known_g: float) -> str | None:
         """The unit of lines that name none; None where they do. Raises CommandError where the weight is another."""
         if loaded.unit:
             if agrees(loaded.grams, known_g, loaded.step_g):
@@ -256,10 +267,10 @@ class ConnectingSteps:
             f"It shows {loaded.grams:g} where {known_g:g} g lie, and that is no unit of mass. Check it first; nothing was written."
         )
 
-    def _unit_key(self, settings: DeviceSettings, before: Rest) -> Generator[Step, str, None]:
+    def _unit_key(self, settings: DeviceSettings, before: AtRest) -> Generator[ConnectingStep, str, None]:
         question = "Put the weight on again, and press its unit key once."
-        answers = (NEXT, Answer(NO_KEY, "It has none"))
-        step = Step(
+        answers = (NEXT, ConnectingAnswer(NO_KEY, "It has none"))
+        step = ConnectingStep(
             StepKey.UNIT_KEY, question, answers, device=settings, done=lambda one: unit_key_seen(before, one)
         )
         if (yield step).lower() == NO_KEY:
@@ -272,11 +283,11 @@ class ConnectingSteps:
             )
 
         def back(one: ChannelStatus) -> bool:
-            return isinstance(at_rest(one), Rest) and not unit_key_seen(before, one)
+            return isinstance(at_rest(one), AtRest) and not unit_key_seen(before, one)
 
-        yield Step(StepKey.UNIT_BACK, "Set it back to the unit it had.", device=settings, done=back)
+        yield ConnectingStep(StepKey.UNIT_BACK, "Set it back to the unit it had.", device=settings, done=back)
 
-    def _conclude(self, heard: PortReport, settings: DeviceSettings, rest: Rest | None = None) -> None:
+    def _conclude(self, heard: PortReport, settings: DeviceSettings, rest: AtRest | None = None) -> None:
         speed = f", {heard.baud} baud" if heard.baud else ""
         self._say(f"{heard.port}{speed}, {settings.format}, a line every {settings.period_s:g} s.")
         if rest is not None:
@@ -290,7 +301,7 @@ class ConnectingSteps:
 
     # --- a format of its own -------------------------------------------------------------------------
 
-    def _build(self, heard: PortReport) -> Generator[Step, str, PortReport]:
+    def _build(self, heard: PortReport) -> Generator[ConnectingStep, str, PortReport]:
         """A format from three lines of known weight, proved by them; the port heard with it."""
         self._say(
             f"No format here reads its lines, such as {_text(heard.lines[-1])!r}. Three known weights make one."
@@ -301,7 +312,7 @@ class ConnectingSteps:
             mass_g = yield from self._mass(_weight(which), usual)
             known.append((yield from self._known(heard, _left_on(mass_g), mass_g)))
         self._work.open_raw(heard)
-        yield Step(StepKey.MOTION, "Press on its pan with a finger, to and fro.")
+        yield ConnectingStep(StepKey.MOTION, "Press on its pan with a finger, to and fro.")
         known += [KnownLine(_text(line), None) for line in self._again(heard).lines]
         key = self._work.free_key(self._name_of("scale"))
         self._work.build(key, known, shown)
@@ -317,18 +328,22 @@ class ConnectingSteps:
         return self._work.hear(heard.port, lambda told: None, (heard.baud,))
 
     def _display_unit(self) -> Answered:
-        answers = tuple(Answer(unit, unit) for unit in _UNITS_OF_MASS)
+        answers = tuple(ConnectingAnswer(unit, unit) for unit in _UNITS_OF_MASS)
         while True:
-            said = yield Step(StepKey.DISPLAY_UNIT, "Which unit does its display show?", answers, usual="g")
+            said = yield ConnectingStep(
+                StepKey.DISPLAY_UNIT, "Which unit does its display show?", answers, usual="g"
+            )
             try:
                 return read_mass_unit(f"1 {said or 'g'}")
             except DriverError as wrong:
                 self._say(str(wrong))
 
-    def _known(self, heard: PortReport, question: str, grams: float) -> Generator[Step, str, KnownLine]:
+    def _known(
+        self, heard: PortReport, question: str, grams: float
+    ) -> Generator[ConnectingStep, str, KnownLine]:
         while True:
             self._work.open_raw(heard)
-            yield Step(StepKey.LINE, question)
+            yield ConnectingStep(StepKey.LINE, question)
             lines = self._again(heard).lines
             if lines:
                 self._say(f"It says {_text(lines[-1])!r}.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.service.connecting_questions import NO_KEY, Step, StepKey
+from benchapp.service.connecting_questions import NO_KEY, ConnectingStep, StepKey
 from benchapp.service.connecting_steps import ConnectingSteps
 from benchapp.service.errors import CommandError
 
@@ -44,7 +44,7 @@ class ConnectingDialogue:
         for found in steps.found:
             self._say(found)
 
-    def _ask(self, step: Step) -> str:
+    def _ask(self, step: ConnectingStep) -> str:
         for port in step.answers if step.key is StepKey.PORT else ():
             if port.word:
                 self._say(f"  {port.word}: {port.label}")
@@ -54,7 +54,7 @@ class ConnectingDialogue:
         return answer
 
 
-def _how(step: Step) -> str:
+def _how(step: ConnectingStep) -> str:
     if step.key is StepKey.KIND:
         return f"Type {' or '.join(answer.word for answer in step.answers)}."
     if step.usual:

@@ -350,7 +350,13 @@ class BenchSamples:
         """Every kind of question, the longest of what can come out before it, and the device as it reads or does not."""
         from benchapp.screens.bench.connecting_pages import QuestionActs, question_page, refused_page
         from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage
-        from benchapp.service.connecting_questions import NEXT, Answer, Sight, Step, StepKey
+        from benchapp.service.connecting_questions import (
+            NEXT,
+            ConnectingAnswer,
+            ConnectingStep,
+            Sight,
+            StepKey,
+        )
         from benchapp.service.references import CAPACITY
 
         acts, port = QuestionActs(print, print, print), "sysfs:/sys/bus/w1/devices/28-0316a2795ff1/w1_slave"
@@ -360,28 +366,28 @@ class BenchSamples:
         back = (
             "It does not come back to where it was: 0.1 g before, 1234.5 g now. Check its feet and its pan."
         )
-        again, none = Answer("", "Plug it in again"), Answer("none", "It has none")
+        again, none = ConnectingAnswer("", "Plug it in again"), ConnectingAnswer("none", "It has none")
         found = (
             "A pressed unit key does not show in its lines: it is only noticed by a number that jumps. Keep it set to g.",
             f"{port}, 9600 baud, status-headed, a line every 0.2 s.",
             "Last digit 0.01 g, up to 30000 g; its lines do not tell rest from motion.",
         )
         steps = (
-            Step(StepKey.UNPLUG, "Unplug the device if it is plugged in."),
-            Step(StepKey.PORT, "Which is its port?", (*(Answer(str(n), port) for n in range(9)), again)),
-            Step(StepKey.KIND, "Its lines do not say. What is it?", (Answer("scale", "A scale"), Answer("thermometer", "A thermometer"))),
-            Step(StepKey.DISPLAY, "Does its display show the same?", (Answer("", "Yes, the same"), Answer("F", "It shows °F")), found=("It reads 71.3 °C.",)),
-            Step(StepKey.MASS, CAPACITY.what, (), CAPACITY),
-            Step(StepKey.REST, "Leave 100 g on it, and keep your hands off.", device=settings, found=("It is not at rest yet. Keep your hands off it and wait until its display stands.",)),
-            Step(StepKey.UNIT_KEY, "Put the weight on again, and press its unit key once.", (NEXT, none), device=settings, found=("It reads 1234.5 g.", back)),
-            Step(StepKey.ADD, "Add the scale to the bench?", (Answer("", "Add it"),), found=found),
+            ConnectingStep(StepKey.UNPLUG, "Unplug the device if it is plugged in."),
+            ConnectingStep(StepKey.PORT, "Which is its port?", (*(ConnectingAnswer(str(n), port) for n in range(9)), again)),
+            ConnectingStep(StepKey.KIND, "Its lines do not say. What is it?", (ConnectingAnswer("scale", "A scale"), ConnectingAnswer("thermometer", "A thermometer"))),
+            ConnectingStep(StepKey.DISPLAY, "Does its display show the same?", (ConnectingAnswer("", "Yes, the same"), ConnectingAnswer("F", "It shows °F")), found=("It reads 71.3 °C.",)),
+            ConnectingStep(StepKey.MASS, CAPACITY.what, (), CAPACITY),
+            ConnectingStep(StepKey.REST, "Leave 100 g on it, and keep your hands off.", device=settings, found=("It is not at rest yet. Keep your hands off it and wait until its display stands.",)),
+            ConnectingStep(StepKey.UNIT_KEY, "Put the weight on again, and press its unit key once.", (NEXT, none), device=settings, found=("It reads 1234.5 g.", back)),
+            ConnectingStep(StepKey.ADD, "Add the scale to the bench?", (ConnectingAnswer("", "Add it"),), found=found),
         )  # fmt: skip
         for step in steps:
             for one in (scale, broken) if step.device else (None,):
                 yield question_page(
                     sizes, step, partial(Sight, one, one is scale or step.key is not StepKey.REST), acts
                 )
-        line = Step(
+        line = ConnectingStep(
             StepKey.LINE,
             "Leave 1000 g on it, and keep your hands off.",
             found=(f"It says {'#* 1000.0 Gr;' * 4!r}.",),

@@ -8,7 +8,7 @@ from benchapp.screens.bench.connecting_pages import STOP, QuestionActs, question
 from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage, added_page
 from benchapp.screens.navigator import Navigator
 from benchapp.service.bench_service import BenchService
-from benchapp.service.connecting_questions import Step
+from benchapp.service.connecting_questions import ConnectingStep
 from benchapp.service.connecting_steps import ConnectingSteps
 from benchapp.service.errors import CommandError
 from drivers.errors import DriverError
@@ -25,14 +25,14 @@ class ConnectingController:
         """The first question."""
         self._nav.routes.stop_watching()
 
-        def first(shop: BenchService) -> Step | None:
+        def first(shop: BenchService) -> ConnectingStep | None:
             self._steps = shop.connect()
             return self._steps.begin()
 
         self._fetch(first, "Getting ready.")
 
-    def _fetch(self, work: Callable[[BenchService], Step | None], what: str = "") -> None:
-        def tried(shop: BenchService) -> Step | str | None:
+    def _fetch(self, work: Callable[[BenchService], ConnectingStep | None], what: str = "") -> None:
+        def tried(shop: BenchService) -> ConnectingStep | str | None:
             try:
                 return work(shop)
             except (CommandError, DriverError) as why:
@@ -40,7 +40,7 @@ class ConnectingController:
 
         self._nav.fetch(tried, self._show, what)
 
-    def _show(self, came: Step | str | None) -> None:
+    def _show(self, came: ConnectingStep | str | None) -> None:
         nav, steps = self._nav, self._steps
         if isinstance(came, str):
             nav.show(refused_page(nav.sizes, came, self.begin, nav.routes.settings))
@@ -52,7 +52,7 @@ class ConnectingController:
                 lambda found: nav.show(added_page(nav.sizes, *found, self._listen, nav.routes)),
             )
 
-    def _ask(self, step: Step, number: int = 0) -> None:
+    def _ask(self, step: ConnectingStep, number: int = 0) -> None:
         steps = self._steps
         assert steps is not None
         acts = QuestionActs(
@@ -60,7 +60,7 @@ class ConnectingController:
         )
         self._nav.show(question_page(self._nav.sizes, step, steps.look, acts, number))
 
-    def _answer(self, step: Step, word: str) -> None:
+    def _answer(self, step: ConnectingStep, word: str) -> None:
         """A device that is open is shown on until the next question; else it says what is listened to."""
         steps = self._steps
         assert steps is not None

@@ -19,7 +19,7 @@ from benchapp.screens.widgets.list_pages import list_page
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel
-from benchapp.service.connecting_questions import NEXT, Answer, Sight, Step
+from benchapp.service.connecting_questions import NEXT, ConnectingAnswer, ConnectingStep, Sight
 
 STOP = "Stop"
 #: More answers than stand in one row with "Stop" are listed.
@@ -42,7 +42,7 @@ class QuestionActs:
 
 
 def question_page(
-    sizes: Sizes, step: Step, look: Callable[[], Sight], acts: QuestionActs, number: int = 0
+    sizes: Sizes, step: ConnectingStep, look: Callable[[], Sight], acts: QuestionActs, number: int = 0
 ) -> Widget:
     """The page for a question: a keypad for a mass, a list for many answers, else the question with its presses."""
     if step.ask is not None:
@@ -57,7 +57,9 @@ def question_page(
 class QuestionPage(Page):
     """The question, what came out before it, and the device as it reads; answered by a press, or by what it reads."""
 
-    def __init__(self, sizes: Sizes, step: Step, look: Callable[[], Sight], acts: QuestionActs) -> None:
+    def __init__(
+        self, sizes: Sizes, step: ConnectingStep, look: Callable[[], Sight], acts: QuestionActs
+    ) -> None:
         super().__init__(sizes, step.question)
         self._step, self._look, self._acts = step, look, acts
         self._answered = self._ready = False
@@ -96,7 +98,7 @@ class QuestionPage(Page):
         if sight.done:
             self._answer(NEXT.word)
 
-    def _press(self, one: Answer) -> None:
+    def _press(self, one: ConnectingAnswer) -> None:
         if self._ready or one != NEXT:
             self._answer(one.word)
 
