@@ -229,7 +229,9 @@ def connect(day: Day) -> None:
         elif line.startswith("Put the weight on again"):
             scale.weight_g, scale.unit_pressed = 100.0, True
         if line.endswith(("Enter.", "type none.", "100 g.")) or "press enter once" in line.lower():
-            time.sleep(0.5)  # the display comes to rest before anybody presses
+            time.sleep(
+                0.5
+            )  # a real program reads a real port: its display comes to rest before anybody presses
             talk.say("")
         elif line.startswith("How much does it weigh at most"):
             talk.say("3000 g")

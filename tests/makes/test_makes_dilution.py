@@ -7,6 +7,8 @@ from walking import walk
 
 from benchapp import events as ev
 from benchapp.make.core import Make
+from benchapp.make.inputs import Tick
+from benchapp.make.steps.ph_known import PhAct
 from benchapp.record.batch_record import record_of
 from benchapp.runtime.session import plan_of
 from drivers.simulated import DEFAULT_DEVICES, PH_METER
@@ -71,3 +73,13 @@ def test_killed_while_it_is_made_it_is_taken_up_where_it_stood(at_adjust, journa
     again = Make(plan_of(events[0]), events)
     assert again.prompt() == live.prompt()
     assert again.state.progress.value == live.state.progress.value, "the water that is in the boat"
+
+
+def test_where_nothing_need_be_diluted_any_more_the_addition_is_asked_for_and_no_new_sample(
+    at_adjust, monkeypatch
+):
+    rehearsal, _ = at_adjust
+    walk(rehearsal, lambda m: m.act_view.stage == "dilution water")
+    monkeypatch.setattr(PhAct, "dilution_plan", lambda act, context: None)
+    rehearsal.session.put(Tick(rehearsal.session.clock()))
+    assert rehearsal.session.view().act_view.stage == "adjust"

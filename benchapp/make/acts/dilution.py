@@ -4,6 +4,7 @@ into it; it gets a name of its own."""
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.foundation.band import Target
@@ -38,7 +39,9 @@ class DilutionPlan:
 
 @dataclass(frozen=True)
 class DilutionAct(Act):
-    """An act in which a mixture may be made on ``scale`` ("" by hand)."""
+    """An act in which a mixture may be made on ``scale`` ("" by hand), and the stage it stands at otherwise."""
+
+    undiluted: ClassVar[Stage] = Stage.FIRST
 
     scale: str = ""
     scale_checked: bool = False
@@ -106,7 +109,7 @@ def dilute(act: DilutionAct, context: Context, given: Input) -> list[ev.Event]:
     """One stage at a time: lots, empty scale, carrier, line."""
     plan, stage = act.dilution_plan(context), context.progress.stage
     if plan is None:
-        return [act.stage(context, Stage.FIRST)]
+        return [act.stage(context, act.undiluted)]
     if pressed(given, ChoiceKey.START_OVER):
         return [act.stage(context, _or_by_hand(act, Stage.DILUTION_CLEAR))]
     if stage in (Stage.DILUTION_LOT, Stage.DILUTION_OTHER_LOTS, Stage.DILUTION_REFUSED):

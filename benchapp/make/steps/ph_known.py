@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution
@@ -40,6 +41,8 @@ def _floor(grams: float, division_g: float) -> float:
 @dataclass(frozen=True)
 class PhAct(DilutionAct):
     """A pH to be brought into ``band`` in ``vessel``. ``raise_with`` and ``lower_with`` are lines of the formula."""
+
+    undiluted: ClassVar[Stage] = Stage.ADJUST
 
     vessel: str = ""
     band: Band = field(default_factory=lambda: Band(4.0, 6.0))
