@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
-from benchapp.foundation.band import Band, Target
+from benchapp.foundation.band import Target
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.dilution import (
@@ -102,16 +102,15 @@ class ThinnedPour(Pour):
     def name(self, context: Context) -> str:
         """The mixture is called by its name."""
         made, name = self.made(context), super().name(context)
-        return name if made is None else f"{name} in mixture {made.name}"
+        return name if made is None else f"mixture {made.name} ({name})"
 
     def target(self, context: Context) -> Target:
-        """Grams of the mixture."""
+        """Grams of the mixture, as near as the line's own tolerance asks: that is what it was mixed for."""
         made, of_line = self.made(context), super().target(context)
         if made is None:
             return of_line
-        share, band = _share(made), of_line.band
-        grams = to_division(of_line.grams / share, context.division_g(self.device))
-        return Target(grams, Band(band.low / share, band.high / share))
+        grams = to_division(of_line.grams / _share(made), context.division_g(self.device))
+        return Target(grams, band_of(context, self.line, grams))
 
     def taken(self, context: Context, net: float, gross: float | None, source: ev.Source) -> list[ev.Event]:
         """What of it is the line and what the carrier; the rest of the mixture is waste, and the carrier is whole again."""
