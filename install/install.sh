@@ -53,7 +53,7 @@ put() {
 
 if [ -z "$root" ] && command -v apt-get >/dev/null; then
     apt-get update -qq
-    apt-get install -y -qq --no-install-recommends python3-venv libegl1 libgl1 libgles2 libgbm1 libmtdev1 udev
+    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends python3-venv libegl1 libgl1 libgles2 libgbm1 libmtdev1 udev
 fi
 
 # The new environment is made beside the old one and takes its place when it is whole.
@@ -62,7 +62,7 @@ rm -rf "$root/opt/bench.new"
 python3 -m venv "$root/opt/bench.new"
 "$root/opt/bench.new/bin/python" -m pip install --quiet --disable-pip-version-check "$wheel"
 for script in "$root"/opt/bench.new/bin/*; do
-    [ -L "$script" ] || sed -i "1s|^#!.*/bench\.new/bin/|#!/opt/bench/bin/|" "$script"
+    [ -L "$script" ] || [ ! -f "$script" ] || sed -i "1s|^#!.*/bench\.new/bin/|#!/opt/bench/bin/|" "$script"
 done
 # A make that runs is taken up again by the new program: it must not load half of itself from each.
 running=no
@@ -92,8 +92,10 @@ fi
 for group in dialout video render input plugdev; do
     ! getent group "$group" >/dev/null || usermod -a -G "$group" "$user"
 done
-udevadm control --reload
-udevadm trigger --subsystem-match=tty --subsystem-match=hidraw
+if [ -S /run/udev/control ]; then # none in a container
+    udevadm control --reload
+    udevadm trigger --subsystem-match=tty --subsystem-match=hidraw
+fi
 systemctl daemon-reload
 systemctl set-default multi-user.target
 systemctl enable bench.service

@@ -25,6 +25,6 @@ rm -f "$root/etc/udev/rules.d/60-bench.rules" "$root/etc/systemd/system/bench.se
     "$root/etc/systemd/journald@bench.conf" "$root/usr/local/bin/benchapp"
 if [ -z "$root" ]; then
     systemctl daemon-reload
-    udevadm control --reload
+    [ ! -S /run/udev/control ] || udevadm control --reload
 fi
 echo "Taken off. What stays: $root/etc/bench, and the records of each user in ~/.local/share/benchapp."

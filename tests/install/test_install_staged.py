@@ -53,6 +53,8 @@ def wheel(tmp_path_factory) -> Path:
         packed.writestr(
             "benchapp-0.dist-info/entry_points.txt", "[console_scripts]\nbenchapp = benchapp_stub:main\n"
         )
+        # A script that pip compiles: a folder then stands among the commands.
+        packed.writestr("benchapp-0.data/scripts/helper.py", "#!python\n")
         packed.writestr("benchapp-0.dist-info/RECORD", "")
     return file
 
