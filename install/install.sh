@@ -77,7 +77,7 @@ rm -rf "$root/opt/bench.old"
 
 put is-scale /opt/bench/lib/is-scale 755
 put start-screen /opt/bench/lib/start-screen 755
-put 60-bench.rules /etc/udev/rules.d/60-bench.rules 644
+put 65-bench.rules /etc/udev/rules.d/65-bench.rules 644
 put bench.service /etc/systemd/system/bench.service 644
 put journald@bench.conf /etc/systemd/journald@bench.conf 644
 [ -f "$root/etc/bench/screen.conf" ] || put screen.conf /etc/bench/screen.conf 644

@@ -21,7 +21,7 @@ if [ -z "$root" ]; then
     systemctl disable --now bench.service || true # it may never have been started
 fi
 rm -rf "$root/opt/bench" "$root/opt/bench.new" "$root/opt/bench.old"
-rm -f "$root/etc/udev/rules.d/60-bench.rules" "$root/etc/systemd/system/bench.service" \
+rm -f "$root/etc/udev/rules.d/65-bench.rules" "$root/etc/systemd/system/bench.service" \
     "$root/etc/systemd/journald@bench.conf" "$root/usr/local/bin/benchapp"
 if [ -z "$root" ]; then
     systemctl daemon-reload

@@ -11,13 +11,14 @@ from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
-from benchapp.record.backups import KEEP, BackupPlace, back_up, head_beside
+from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
 from benchapp.record.heads import Head, parsed
 from benchapp.record.verifying import Verification
 from benchapp.record.verifying import verify as verify_journal
-from benchapp.runtime.settings import BackupPlan, data_folder, head_file, keep_backup_plan, same_disk
+from benchapp.runtime.settings import data_folder, head_file
 from benchapp.service.errors import DONE, NO_RECORD, CommandError
+from benchapp.service.safekeeping import begin_copies, end_copies
 
 
 def verify(one: Parser) -> None:
@@ -157,11 +158,13 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
     if sum((args.file is not None, args.into is not None, args.no_more)) != 1:
         raise CommandError("Name a file for one copy, or --into FOLDER for copies from now on, or --no-more.")
     if args.no_more:
-        keep_backup_plan(data_folder(args.data), None)
-        say(console, "No more copies are made by themselves. Those that were made stay.")
+        say(console, end_copies(data_folder(args.data)))
         return DONE
     if args.into is not None:
-        return _backups_into(args, console)
+        into = args.into.expanduser().resolve()
+        with desk_in(args, existing=True) as desk:
+            say(console, begin_copies(desk.journal, data_folder(args.data), into, args.keep))
+        return DONE
     if args.file.exists():
         raise CommandError(f"{args.file} is there already; a backup is never written over another.")
     with desk_in(args, existing=True) as desk:
@@ -173,21 +176,4 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
         console,
         "To restore: put it as journal.sqlite into an empty folder and name that with --data; then verify.",
     )
-    return DONE
-
-
-def _backups_into(args: argparse.Namespace, console: Console) -> int:
-    if args.keep < 1:
-        raise CommandError("--keep is one or more.")
-    folder, into = data_folder(args.data), args.into.expanduser().resolve()
-    place = BackupPlace(into, args.keep)
-    with desk_in(args, existing=True) as desk:
-        place.prepare()
-        keep_backup_plan(folder, BackupPlan(str(into), args.keep))
-        made = place.keep_up(desk.journal)
-    say(console, f"Copied: {made}" if made else f"The newest copy in {into} holds everything.")
-    say(console, f"From now on a copy goes to {into} each day and after each batch; the newest {args.keep} stay, and the "
-                 "last of each month for a year.")  # fmt: skip
-    if same_disk(folder, into):
-        say(console, "It is on the same disk as the journal: that saves nothing when the disk dies. Name a stick or another machine.")  # fmt: skip
     return DONE

@@ -22,6 +22,8 @@ _MARK_TEXT = (
     "Copies of a journal are kept in this folder, each with its head beside it. To restore one, put it as journal.sqlite\n"
     "into an empty folder, name that with --data, and verify. Without this file nothing is copied here.\n"
 )
+#: How a place gets its first copy, or another one.
+NAME_A_PLACE = "Name the place for copies: on the glass under Settings, Upkeep, Copies; in a terminal benchapp backup --into FOLDER."
 #: So many copies are kept unless somebody says otherwise, and of older ones the last of so many months.
 KEEP, MONTHS = 14, 12
 #: A copy that lacks events is old after so many days.
@@ -88,7 +90,7 @@ class BackupPlace:
             if not (self.folder / MARK).is_file():
                 raise JournalUnavailable(
                     f"The place for copies, {self.folder}, is not there. Plug its disk or stick in; if it was emptied, "
-                    f"begin it anew: benchapp backup --into {self.folder}."
+                    f"begin it anew. {NAME_A_PLACE}"
                 )
             found = [(path, _NAME.fullmatch(path.name)) for path in self.folder.iterdir()]
         except OSError as error:
@@ -123,15 +125,12 @@ class BackupPlace:
             return ""
         copies = self.copies(head.chain)
         if not copies:
-            return f"No copy of this journal lies in {self.folder}. Make one: benchapp backup --into {self.folder}."
+            return f"No copy of this journal lies in {self.folder}. {NAME_A_PLACE}"
         newest = copies[-1]
         days = (date.fromisoformat(journal.wall()[:10]) - newest.day).days
         if newest.seq == head.seq or days <= OLD_DAYS:
             return ""
-        return (
-            f"The newest copy in {self.folder} is {days} days old, and {head.seq - newest.seq} events came since. "
-            f"Make one: benchapp backup --into {self.folder}."
-        )
+        return f"The newest copy in {self.folder} is {days} days old, and {head.seq - newest.seq} events came since. {NAME_A_PLACE}"
 
     def _clear(self, chain: str) -> None:
         """Take away what a power cut left half written."""

@@ -23,7 +23,14 @@ from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
 from benchapp.service.materials import on_the_shelf, own_keys, own_procedures
 from benchapp.service.practice import practices
-from benchapp.service.safekeeping import keep_copies
+from benchapp.service.safekeeping import (
+    ON_A_STICK,
+    CopyPlaces,
+    begin_copies,
+    copy_places,
+    end_copies,
+    keep_copies,
+)
 from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import PortReport, listen
@@ -36,8 +43,10 @@ from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 if TYPE_CHECKING:
+    from benchapp.runtime.removable_disks import Disk
     from benchapp.service.connecting_steps import ConnectingSteps
     from benchapp.service.recipes import RecipeDesk
+    from benchapp.service.upkeep import UpkeepFinding
 
 
 def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
@@ -173,6 +182,24 @@ class BenchService(BenchDevices):
         return BenchFacts(
             self.maker, self.where, unfinished, self.devices(), dict(self.checked()), practised, due
         )
+
+    def upkeep(self) -> tuple[UpkeepFinding, ...]:
+        """Whether machine, devices, clock and copies are in order. Raises RecordError where the journal cannot be read."""
+        from benchapp.service.upkeep import Upkeep
+
+        return Upkeep(self._journal, self.bench).findings()
+
+    def copy_places(self) -> CopyPlaces:
+        """Where copies of the journal go, and where they could."""
+        return copy_places(self._journal, self._journal.path.parent)
+
+    def begin_copies(self, disk: Disk) -> str:
+        """Onto that stick from now on; how it went. Raises RecordError."""
+        return begin_copies(self._journal, self._journal.path.parent, disk.folder / ON_A_STICK)
+
+    def end_copies(self) -> str:
+        """No more copies by themselves; how it went."""
+        return end_copies(self._journal.path.parent)
 
     # --- makes ---------------------------------------------------------------------------------------
 

@@ -1,13 +1,49 @@
-"""Copies of the journal in the place that was named for them: made when they are due, and said where that fails."""
+"""Copies of the journal in the place that was named for them: begun, made when they are due, and said where that fails."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchapp.record.backups import BackupPlace
+from benchapp.record.backups import KEEP, NAME_A_PLACE, BackupPlace
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
-from benchapp.runtime.settings import backup_plan_in
+from benchapp.runtime.removable_disks import Disk, plugged_in
+from benchapp.runtime.settings import BackupPlan, backup_plan_in, keep_backup_plan, same_disk
+from benchapp.service.errors import CommandError
+
+#: The folder for copies on a stick that is named as a whole.
+ON_A_STICK = "copies of the bench"
+
+
+@dataclass(frozen=True, slots=True)
+class CopyPlaces:
+    """Where copies go now ("" where nowhere), what is wrong with them ("" where nothing is), and the disks that are
+    plugged in and may be named."""
+
+    now: str
+    wrong: str
+    disks: tuple[Disk, ...]
+
+
+def copy_places(journal: Journal, folder: Path) -> CopyPlaces:
+    """What can be said and chosen of the copies of this data folder; nothing is copied. Raises OSError."""
+    plan = backup_plan_in(folder)
+    if plan is None:
+        return CopyPlaces("", "", plugged_in())
+    place = BackupPlace(Path(plan.folder), plan.keep)
+    try:
+        wrong = place.behind(journal) or on_one_disk(folder, place.folder)
+    except RecordError as error:
+        wrong = str(error)
+    return CopyPlaces(plan.folder, wrong, plugged_in())
+
+
+def on_one_disk(folder: Path, into: Path) -> str:
+    """Why copies there save nothing when the disk dies; "" where they do. Raises OSError."""
+    if not same_disk(folder, into):
+        return ""
+    return f"{into} is on the same disk as the journal: that saves nothing when the disk dies. {NAME_A_PLACE}"
 
 
 def keep_copies(journal: Journal, folder: Path) -> str:
@@ -22,3 +58,23 @@ def keep_copies(journal: Journal, folder: Path) -> str:
         return place.behind(journal)
     except RecordError as error:
         return str(error)
+
+
+def begin_copies(journal: Journal, folder: Path, into: Path, keep: int = KEEP) -> str:
+    """From now on copies of this data folder's journal go there, the first at once; how it went. Raises CommandError
+    for less than one copy, RecordError, and OSError where the plan itself can't be kept."""
+    if keep < 1:
+        raise CommandError("At least one copy has to stay.")
+    place = BackupPlace(into, keep)
+    place.prepare()
+    keep_backup_plan(folder, BackupPlan(str(into), keep))
+    made = place.keep_up(journal)
+    first = f"Copied: {made}." if made else f"The newest copy in {into} holds everything."
+    went = f"{first} From now on a copy goes there each day and after each batch; the newest {keep} stay, and the last of each month for a year."
+    return f"{went} {on_one_disk(folder, into)}".rstrip()
+
+
+def end_copies(folder: Path) -> str:
+    """No more copies by themselves; how it went. Raises OSError."""
+    keep_backup_plan(folder, None)
+    return "No more copies are made by themselves. Those that were made stay."

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from benchapp.record.backups import BackupPlace
-from benchapp.record.errors import RecordError
+from benchapp.record.backups import NAME_A_PLACE
 from benchapp.record.journal import Journal
 from benchapp.record.tables import SCHEMA
 from benchapp.runtime.program import program_version
-from benchapp.runtime.settings import backup_plan_in, open_to_others, same_disk
+from benchapp.runtime.settings import open_to_others
 from benchapp.service.desk import Desk
+from benchapp.service.safekeeping import copy_places
 from drivers.errors import PortError
 from drivers.links import SerialSettings, find_usb, open_link
 from drivers.readings import FaultKind
@@ -120,17 +120,11 @@ class Upkeep:
         return UpkeepFinding(device.name, True, f"{device.port} opens.")
 
     def _copies(self) -> UpkeepFinding:
-        plan = backup_plan_in(self._folder)
-        if plan is None:
-            return UpkeepFinding("copies", False, "No copy is made by itself. Name a place on a stick or another machine: benchapp backup --into FOLDER.")  # fmt: skip
-        place = BackupPlace(Path(plan.folder), plan.keep)
-        try:
-            wrong = place.behind(self._journal)
-            if not wrong and same_disk(self._folder, place.folder):
-                wrong = f"{place.folder} is on the same disk as the journal; name another: benchapp backup --into FOLDER."
-        except (RecordError, OSError) as error:
-            wrong = str(error)
-        return UpkeepFinding("copies", not wrong, wrong or f"The newest copy in {place.folder} is good.")
+        places = copy_places(self._journal, self._folder)
+        if not places.now:
+            return UpkeepFinding("copies", False, f"No copy is made by itself. {NAME_A_PLACE}")
+        good = f"The newest copy in {places.now} is good."
+        return UpkeepFinding("copies", not places.wrong, places.wrong or good)
 
     def _due(self) -> tuple[UpkeepFinding, ...]:
         desk = Desk(self._journal)

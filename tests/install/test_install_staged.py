@@ -22,7 +22,7 @@ FILES = {
     "etc/bench/screen.conf": 0o644,
     "etc/systemd/journald@bench.conf": 0o644,
     "etc/systemd/system/bench.service": 0o644,
-    "etc/udev/rules.d/60-bench.rules": 0o644,
+    "etc/udev/rules.d/65-bench.rules": 0o644,
     "opt/bench/bin/benchapp": 0o755,
     "opt/bench/lib/is-scale": 0o755,
     "opt/bench/lib/start-screen": 0o755,
@@ -157,13 +157,14 @@ def test_a_scale_is_known_by_its_descriptor(staged, tmp_path, begins, scale) -> 
     assert (done.returncode == 0) is scale
 
 
-def test_the_rules_name_no_maker_of_devices_and_stand_before_uaccess_is_read(staged) -> None:
-    rules = (staged / "etc/udev/rules.d/60-bench.rules").read_text(encoding="utf-8")
+def test_the_rules_name_no_maker_of_devices_and_stand_between_what_a_disk_holds_and_uaccess(staged) -> None:
+    rules = (staged / "etc/udev/rules.d/65-bench.rules").read_text(encoding="utf-8")
     assert "idVendor" not in rules
-    assert int(next((staged / "etc/udev/rules.d").iterdir()).name[:2]) < 73
+    assert int(next((staged / "etc/udev/rules.d").iterdir()).name[:2]) in range(61, 73)
+    assert "--owner=mara " in rules
     lines = [line for line in rules.splitlines() if line and not line.startswith("#")]
     assert [line.split(",")[0] for line in lines] == [
-        'ACTION=="remove"', 'SUBSYSTEM=="tty"', 'SUBSYSTEM=="hidraw"', 'LABEL="bench_end"',
+        'ACTION=="remove"', 'SUBSYSTEM=="tty"', 'SUBSYSTEM=="hidraw"', 'ACTION=="add"', 'LABEL="bench_end"',
     ]  # fmt: skip
 
 

@@ -206,6 +206,7 @@ def every_page(journal, folder):
         yield from bench.home_pages(sizes, links)
         yield from bench.search_pages(sizes, links)
         yield from bench.connecting_pages(sizes)
+        yield from bench.upkeep_pages(sizes)
         yield from bench.check_pages(sizes, links)
         yield from sheets(sizes)
         yield from desk_pages(sizes, links)
@@ -332,7 +333,7 @@ class BenchSamples:
             added_page,
             heard_page,
         )
-        from benchapp.screens.bench.settings_pages import settings_page
+        from benchapp.screens.bench.settings_pages import SettingsLeads, settings_page
         from drivers.finding import PortReport
         from drivers.format_fit import Fit
 
@@ -341,10 +342,45 @@ class BenchSamples:
             PortReport("/dev/ttyUSB0", fits=(fit,)),
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
-        yield settings_page(sizes, Preferences(), print, print, print)
+        yield settings_page(sizes, Preferences(), print, SettingsLeads(print, print, print))
         yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])
         yield heard_page(sizes, heard, print, HeardActions(print, print), links)
         yield added_page(sizes, "scale", "bench.toml", print, links)
+
+    def upkeep_pages(self, sizes):
+        """All in order, and everything wrong that can be; copies nowhere, and on a stick that was pulled out."""
+        from benchapp.record.backups import NAME_A_PLACE
+        from benchapp.runtime.removable_disks import Disk
+        from benchapp.screens.bench.upkeep_controller import copies_page, findings_page
+        from benchapp.screens.widgets.pager import Paging
+        from benchapp.service.safekeeping import CopyPlaces
+        from benchapp.service.upkeep import UpkeepFinding
+
+        place, more = "/media/mara/STICK/copies of the bench", [("Look again", print, "plain")]
+        found = (
+            UpkeepFinding("disk", True, "118.2 GB are free."),
+            UpkeepFinding("clock", False, "It says 2026-03-01 09:00, and nobody on the network has confirmed that since the start. Connect the network, or compare it with another clock."),
+            UpkeepFinding("rights", True, "Only you can get at /home/mara/.local/share/benchapp."),
+            UpkeepFinding("big scale", False, "There is no /dev/ttyUSB7: plug it in."),
+            UpkeepFinding("copies", False, f"No copy is made by itself. {NAME_A_PLACE}"),
+            UpkeepFinding("due", False, "calibration of big scale was due on 2026-02-20"),
+            UpkeepFinding("versions", True, "Program 0.1.0, journal 3, Python 3.11.2, SQLite 3.40.1."),
+        )  # fmt: skip
+        copies = [("Copies", print, "plain")]
+        yield findings_page(sizes, found, Paging(print, print), copies)
+        yield findings_page(sizes, [one for one in found if one.fine], Paging(print, print), copies)
+        sticks = (
+            Disk("STICK", Path("/media/mara/STICK"), 14.2),
+            Disk("stick-sdb1", Path("/media/stick-sdb1"), 0.6),
+        )
+        pulled = f"The place for copies, {place}, is not there. Plug its disk or stick in; if it was emptied, begin it anew. {NAME_A_PLACE}"
+        for places in (
+            CopyPlaces("", "", ()),
+            CopyPlaces(place, "", sticks),
+            CopyPlaces(place, pulled, sticks),
+        ):
+            ending = [("No more copies", print, "plain")] if places.now else []
+            yield copies_page(sizes, places, Paging(print, print), print, [*more, *ending])
 
     def connecting_pages(self, sizes):
         """Every kind of question, the longest of what can come out before it, and the device as it reads or does not."""

@@ -11,6 +11,7 @@ from one_command import command
 from benchapp import events as ev
 from benchapp.record.backups import BackupPlace
 from benchapp.record.journal import Journal
+from benchapp.runtime.removable_disks import disks_among
 from benchapp.runtime.settings import BackupPlan, keep_backup_plan
 from benchapp.service.upkeep import Upkeep, in_order
 from drivers.bench_file import read_bench
@@ -33,7 +34,7 @@ def shop(tmp_path, monkeypatch):
     keep_backup_plan(folder, BackupPlan(str(stick), 14))
     place.keep_up(journal)
     (tmp_path / "bench.toml").write_text(BENCH)
-    monkeypatch.setattr("benchapp.service.upkeep.same_disk", lambda one, other: False)
+    monkeypatch.setattr("benchapp.service.safekeeping.same_disk", lambda one, other: False)
     (tmp_path / "timesync").mkdir()
     (tmp_path / "timesync" / "synchronized").touch()
     yield SimpleNamespace(
@@ -92,7 +93,7 @@ def test_copies_that_are_old_missing_or_on_the_same_disk(shop, monkeypatch):
     shop.journal.append(ev.WORKSHOP, [OPENED])
     assert "8 days old" in wrong(looked(shop))["copies"]
     BackupPlace(shop.stick).keep_up(shop.journal)
-    monkeypatch.setattr("benchapp.service.upkeep.same_disk", lambda one, other: True)
+    monkeypatch.setattr("benchapp.service.safekeeping.same_disk", lambda one, other: True)
     assert "on the same disk" in wrong(looked(shop))["copies"]
     for file in shop.stick.iterdir():
         file.unlink()
@@ -114,3 +115,21 @@ def test_the_command_ends_with_its_own_code_and_changes_nothing(shop):
     assert "There is no /dev/ttyUSB7" in said.stdout
     assert shop.journal.head() == before
     assert command("upkeep", "--data", str(shop.at / "nowhere")).returncode == 3
+
+
+def test_sticks_among_all_partitions(tmp_path):
+    def partition(mountpoint: str, opts: str = "rw") -> SimpleNamespace:
+        return SimpleNamespace(mountpoint=mountpoint, opts=opts)
+
+    stick = tmp_path / "STICK"
+    stick.mkdir()
+    (found,) = disks_among([
+        partition("/"),
+        partition("/boot/firmware"),
+        partition(str(stick), "ro,removable"),
+        partition("/media"),
+        partition("/media/was-pulled-out"),
+        partition(str(stick), "rw,removable"),
+    ])  # fmt: skip
+    assert (found.name, found.folder) == ("STICK", stick)
+    assert found.free_gb > 0

@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from benchapp.screens.bench.device_search_pages import HeardActions, ListeningPage, added_page, heard_page
-from benchapp.screens.bench.settings_pages import settings_page
+from benchapp.screens.bench.settings_pages import SettingsLeads, settings_page
 from benchapp.screens.navigator import Navigator
 from benchapp.service.references import CAPACITY
 
@@ -24,7 +24,8 @@ class SettingsController:
     def settings(self) -> None:
         """Every choice as it is now."""
         nav = self._nav
-        nav.show(settings_page(nav.sizes, nav.preferences, self.change, self.listen, nav.routes.home))
+        leads = SettingsLeads(self.listen, self.upkeep, nav.routes.home)
+        nav.show(settings_page(nav.sizes, nav.preferences, self.change, leads))
 
     def change(self, **changes: Any) -> None:
         """Another choice: kept, and shown at once."""
@@ -32,6 +33,12 @@ class SettingsController:
         self._nav.apply(chosen)
         self.settings()
         self._nav.fetch(lambda shop: shop.keep_preferences(chosen), lambda _: None)
+
+    def upkeep(self) -> None:
+        """Whether everything is in order. Loaded when it is wanted."""
+        from benchapp.screens.bench.upkeep_controller import UpkeepController
+
+        UpkeepController(self._nav, self.settings).findings()
 
     def listen(self) -> None:
         """What hangs on the ports."""

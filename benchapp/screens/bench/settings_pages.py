@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
 
 from benchapp.make.guidance_levels import LEVELS, Level
@@ -15,17 +16,32 @@ from benchapp.screens.widgets.page_base import Page
 LOUDER = 20
 
 
+@dataclass(frozen=True, slots=True)
+class SettingsLeads:
+    """Where the settings lead."""
+
+    listen: Callable[[], None]
+    upkeep: Callable[[], None]
+    back: Callable[[], None]
+
+
 def settings_page(
     sizes: Sizes,
     chosen: Preferences,
     change: Callable[..., None],
-    listen: Callable[[], None],
-    back: Callable[[], None],
+    leads: SettingsLeads,
 ) -> Page:
     """Each press changes one thing and says what it is now. ``change`` takes fields of the preferences."""
     page = Page(sizes, "Settings")
     room = ("Room: dim" if chosen.dim else "Room: bright", partial(change, dim=not chosen.dim), "plain")
-    page.bottom([("Back", back, "plain"), room, ("Find devices", listen, "plain")])
+    page.bottom(
+        [
+            ("Back", leads.back, "plain"),
+            room,
+            ("Upkeep", leads.upkeep, "plain"),
+            ("Find devices", leads.listen, "plain"),
+        ]
+    )
 
     buttons: list[ButtonSpec] = [
         (f"Level: {chosen.guidance}", partial(change, guidance=after(chosen.guidance)), "plain"),

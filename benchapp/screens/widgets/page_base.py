@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, least_width
 from benchapp.screens.widgets.surface import Area, Surface
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, fitting, wrapped_high
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
@@ -32,7 +33,15 @@ class Page(Surface):
         self.texts: list[TextLabel] = []
         self.pen_y = float(self.panel.height - sizes.pad)
         self.low = float(sizes.pad)
-        self.line(title, sizes.instruction, bold=True)
+        self._head(title)
+
+    def _head(self, title: str) -> None:
+        """The title, smaller where it would leave less than half of the glass; it is cut before it is left out."""
+        s = self.sizes
+        room, wide = self.pen_y - self.panel.height / 2, int(self.wide)
+        sizes = (s.instruction, s.line, s.note, s.small)
+        fits = next((size for size in sizes if wrapped_high(title, size, True, wide) <= room), s.small)
+        self.line(fitting(title, fits, wide, room), fits, bold=True)
 
     def line(self, text: str, size: int, bold: bool = False, color: d.RGB | None = None) -> bool:
         """One more line of text; False (and nothing drawn) where there is no room left."""
@@ -140,7 +149,9 @@ def wait_page(sizes: Sizes, what: str) -> Page:
 
 
 def message_page(sizes: Sizes, sentence: str, back: Callable[[], None]) -> Page:
-    """One sentence: how it went, or why not."""
-    page = Page(sizes, sentence)
+    """How it went, or why not: the first sentence as the title, and what else is said of it under it."""
+    first, *rest = re.split(r"(?<=[.?!]) (?=[A-Z])", sentence)
+    page = Page(sizes, first)
     page.bottom([("Back", back, "main")])
+    page.listed_large([(one, d.INK) for one in rest])
     return page

@@ -10,7 +10,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel, fitting
 
 #: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
 _EDGE, _FIGURE_SHARE = 14.0, 0.42
@@ -62,23 +62,6 @@ class RowButton(TouchButton):
         self.figure.opacity = 1 if figure else 0
         if figure:
             self.figure.place(self.right - _EDGE - figure, top, figure)
-
-
-def fitting(text: str, size: int, width: int, high: float) -> str:
-    """As many words as have room, with a mark where some are left out; "" where not even one line has."""
-    if not text or high < wrapped_high("x", size, False, width):
-        return ""
-    if wrapped_high(text, size, True, width) <= high:
-        return text
-    words = text.split()
-    low, most = 0, len(words) - 1
-    while low < most:
-        middle = (low + most + 1) // 2
-        if wrapped_high(" ".join(words[:middle]) + " …", size, True, width) <= high:
-            low = middle
-        else:
-            most = middle - 1
-    return " ".join(words[:low]) + " …" if low else ""
 
 
 class RowsPage(Page):

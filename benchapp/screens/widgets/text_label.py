@@ -56,3 +56,20 @@ def wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
     )
     ruler.refresh()
     return float(ruler.texture.size[1])
+
+
+def fitting(text: str, size: int, width: int, high: float) -> str:
+    """As many words as have room, with a mark where some are left out; "" where not even one line has."""
+    if not text or high < wrapped_high("x", size, False, width):
+        return ""
+    if wrapped_high(text, size, True, width) <= high:
+        return text
+    words = text.split()
+    low, most = 0, len(words) - 1
+    while low < most:
+        middle = (low + most + 1) // 2
+        if wrapped_high(" ".join(words[:middle]) + " …", size, True, width) <= high:
+            low = middle
+        else:
+            most = middle - 1
+    return " ".join(words[:low]) + " …" if low else ""

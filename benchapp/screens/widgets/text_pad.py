@@ -8,7 +8,7 @@ from kivy.core.text import Label as CoreLabel
 
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.letter_pad import LetterPad
-from benchapp.screens.widgets.rows_page import fitting
+from benchapp.screens.widgets.text_label import fitting
 
 
 class TextPad(LetterPad):
