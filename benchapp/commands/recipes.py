@@ -66,6 +66,7 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
     one.add_argument("material", help="its name on the shelf of materials")
     one.add_argument("share", help='7.5, rest, "as needed, 0.5 %%", "1 %% active"; remove takes it out')
     one.add_argument("--phase", default="", help="the usual one for its role if not given")
+    one.add_argument("--tolerance", default="", help='how far off it may be, "10 %%"; by its role if not given')
     runs(one, _desk(_line))
     one = _of_draft(add, "swap", "another material in the place of one, and what has to be looked at")
     one.add_argument("old")
@@ -210,9 +211,12 @@ def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
             raise CommandError(f"{given.material} is not in the formula.")
         return desk.remove_line(given.draft, number)
     if number is None:
-        return desk.add_line(given.draft, given.material, given.share, given.phase)
-    facts = desk.set_share(given.draft, number, given.share)
-    return desk.set_line(given.draft, number, {"phase": given.phase}) if given.phase else facts
+        facts = desk.add_line(given.draft, given.material, given.share, given.phase)
+        number, given.phase = len(facts.lines) - 1, ""
+    else:
+        facts = desk.set_share(given.draft, number, given.share)
+    rest = {k: v for k, v in (("phase", given.phase), ("tolerance", given.tolerance)) if v}
+    return desk.set_line(given.draft, number, rest) if rest else facts
 
 
 def _swap(desk: RecipeDesk, given: argparse.Namespace) -> Sheet:

@@ -20,7 +20,8 @@ _SHARE: TypeAdapter[f.Share | f.ActiveShare] = TypeAdapter(f.Percent)
 
 @dataclass(frozen=True, slots=True)
 class FormulaRow:
-    """One line: ``percent`` of the formula where it is a number, that of "rest" included; ``share`` as it is said."""
+    """One line: ``percent`` of the formula where it is a number, that of "rest" included; ``share``, ``tolerance`` and
+    ``label`` as they are said, "" where they are not."""
 
     number: int
     name: str
@@ -28,6 +29,8 @@ class FormulaRow:
     share: str
     percent: float | None
     is_rest: bool = False
+    tolerance: str = ""
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,8 @@ def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
                 _share_words(table, percent, total),
                 total.rest if is_rest else percent,
                 is_rest,
+                str(table.get("tolerance", "")),
+                str(table.get("label", "")),
             )
         )
     return tuple(rows)

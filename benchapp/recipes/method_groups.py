@@ -145,8 +145,9 @@ def _groups(
         parts = [p for p in ((rest, vessel_of_rest), (gum, "gum beaker"), (cool, "boat")) if p[0]]
         for n, (part, vessel) in enumerate(parts):
             whole = len(parts) == 1
-            title = f"the phase {phase}" if whole or part is rest else f"{', '.join(x.name for x in part)}"
-            title = f"what stays cool of {phase}" if part is cool and not whole else title
+            called = phase if "phase" in phase.casefold() else f"the {phase} phase"
+            title = called if whole or part is rest else f"{', '.join(x.name for x in part)}"
+            title = f"what stays cool of {called}" if part is cool and not whole else title
             own = n == 0
             group = WeighingGroup(phase, part, names.new(f"{phase} {vessel}"), title, whole, own)
             into = after if part is cool else gums if part is gum else main if phase == main_phase else base

@@ -11,101 +11,35 @@ from __future__ import annotations
 
 import json
 import os
-import queue
 import re
 import shutil
 import subprocess
 import sys
 import sysconfig
 import tempfile
-import threading
 import time
-import tty
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from first_day_hands import Maker, Scale, Stumble, Talk, Thermometer
+
 ROOT = Path(__file__).parents[2]
-RECIPE = Path(__file__).with_name("harbour-skin-oil.toml")
+RECIPE = "harbour-skin-oil"
 MARA, KEES = "Mara Lind", "Kees Brandt"
 PINS = {MARA: "4711", KEES: "2580"}
+#: The workshop's list of materials, as a sheet; invented for the demo.
+MATERIALS = """Name,INCI,Role,Supplier
+Sunflower oil,Helianthus Annuus Seed Oil,oil,Quay Oils
+Jojoba oil,Simmondsia Chinensis Seed Oil,oil,Quay Oils
+Vitamin E,Tocopherol,antioxidant,Quay Oils
+"""
 LOTS = (("SU-1", "Sunflower oil", "1 kg"), ("JO-1", "Jojoba oil", "250 g"), ("VE-1", "Vitamin E", "50 g"))
-#: What a vessel weighs empty, in grams; bottles are all alike.
-EMPTY_G = {"oil pot": 213.4, "bottle": 21.7}
-#: A hand pours so fast, in grams a second, and leaves so much in the pot.
-POUR_G_S, CLINGS_G = 25.0, 1.2
 #: Runs a command with the wall's clock moved on, in seconds: the world's business, not the program's.
 LATER = (
     "import sys; from datetime import datetime, timedelta; import benchapp.commands.opening as o; was = o.wall_now; "
     "o.wall_now = lambda: (datetime.fromisoformat(was()) + timedelta(seconds={s})).isoformat(timespec='milliseconds'); "
     "from benchapp.cli import main; sys.exit(main(sys.argv[1:]))"
 )
-
-
-class Stumble(Exception):
-    """The day does not go on; the text says where."""
-
-
-class Instrument:
-    """Sends a line ten times a second on a pty."""
-
-    def __init__(self) -> None:
-        self.master, self.slave = os.openpty()
-        tty.setraw(self.slave)
-        os.set_blocking(self.master, False)
-        self.port = os.ttyname(self.slave)
-        self._over = threading.Event()
-        threading.Thread(target=self._speak, daemon=True).start()
-
-    def _speak(self) -> None:
-        while not self._over.wait(0.1):
-            try:
-                os.write(self.master, self.line())
-            except BlockingIOError:
-                continue  # nobody reads
-
-    def line(self) -> bytes:
-        raise NotImplementedError
-
-    def close(self) -> None:
-        self._over.set()
-
-
-class Thermometer(Instrument):
-    """One probe in the room."""
-
-    def line(self) -> bytes:
-        return b"T1= 21.3 C\r\n"
-
-
-class Scale(Instrument):
-    """What lies on it; a hand may be pouring into that."""
-
-    def __init__(self) -> None:
-        self.lock = threading.Lock()
-        self.on = ""
-        self.contents_g: dict[str, float] = {}
-        self.weight_g = 0.0
-        self.pouring_g = 0.0
-        self.unit_pressed = False
-        self._shown = 0.0
-        super().__init__()
-
-    def line(self) -> bytes:
-        with self.lock:
-            poured = min(self.pouring_g, POUR_G_S * 0.1)
-            if self.on and poured:
-                self.contents_g[self.on] = self.contents_g.get(self.on, 0.0) + poured
-                self.pouring_g -= poured
-            true_g = self.gross_g()
-        moving = abs(true_g - self._shown) > 0.05
-        self._shown = true_g
-        if self.unit_pressed:
-            return f"{'US' if moving else 'ST'},GS,{true_g / 28.349523125:+010.3f},oz\r\n".encode()
-        return f"{'US' if moving else 'ST'},GS,{true_g:+010.1f},g\r\n".encode()
-
-    def gross_g(self) -> float:
-        empty = EMPTY_G.get(self.on.split(" ")[0] if self.on.startswith("bottle") else self.on, 0.0)
-        return self.weight_g + (empty + self.contents_g.get(self.on, 0.0) if self.on else 0.0)
 
 
 @dataclass
@@ -150,39 +84,6 @@ class Day:
     def talk(self, *words: str) -> Talk:
         """A command that asks while it runs."""
         return Talk([str(self.python), "-m", "benchapp.cli", *words], self.folder, self.env())
-
-
-class Talk:
-    """A process whose lines are heard as they come, and that is answered."""
-
-    def __init__(self, command: list[str], folder: Path, env: dict[str, str]) -> None:
-        self.process = subprocess.Popen(
-            command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=folder, env=env
-        )  # fmt: skip
-        self.lines: list[str] = []
-        self._queue: queue.SimpleQueue[str | None] = queue.SimpleQueue()
-        threading.Thread(target=self._read, daemon=True).start()
-
-    def _read(self) -> None:
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            self._queue.put(line.rstrip("\n"))
-        self._queue.put(None)
-
-    def hear(self, wait_s: float) -> str | None:
-        """The next line; "" where none came in time, None at the end."""
-        try:
-            line = self._queue.get(timeout=wait_s)
-        except queue.Empty:
-            return ""
-        if line is not None:
-            self.lines.append(line)
-        return line
-
-    def say(self, text: str) -> None:
-        assert self.process.stdin is not None
-        self.process.stdin.write(text + "\n")
-        self.process.stdin.flush()
 
 
 # --- the parts of the day ---------------------------------------------------------------------------------
@@ -264,21 +165,22 @@ def people(day: Day) -> None:
 def lots(day: Day) -> None:
     """What the recipe needs, and bottles."""
     for lot, material, quantity in LOTS:
-        day.command("lot", "receive", lot, material, quantity, "--new-material", "--expires", "2099-01-31", "--supplier", "Quay Oils",
+        day.command("lot", "receive", lot, material, quantity, "--expires", "2099-01-31", "--supplier", "Quay Oils",
                     "--by", KEES, *day.data, keyed=f"{PINS[KEES]}\n")  # fmt: skip
 
 
 def recipe(day: Day) -> None:
-    """Written with a slip, corrected where the program says."""
-    file = day.folder / RECIPE.name
-    text = RECIPE.read_text(encoding="utf-8")
-    file.write_text(text.replace("percent = 20\n", 'percent = "20,0"\n'), encoding="utf-8")
-    said = day.command("check", RECIPE.name, expect=3)
-    if f"{RECIPE.name}:" not in said:
-        raise Stumble(f"the slip was not shown with its line: {said}")
-    file.write_text(text, encoding="utf-8")
-    day.command("check", RECIPE.name)
-    day.command("plan", RECIPE.name, *day.bench)
+    """The materials from the workshop's list, then the recipe by touches on the glass."""
+    (day.folder / "materials.csv").write_text(MATERIALS, encoding="utf-8")
+    day.command("material", "import", "materials.csv", *day.data)
+    touched = subprocess.run(
+        [day.python, Path(__file__).with_name("recipe_by_touch.py"), day.folder / "data"], capture_output=True, text=True, cwd=day.folder,
+        env={**day.env(), "SDL_VIDEODRIVER": "offscreen"}, timeout=120,
+    )  # fmt: skip
+    if touched.returncode != 0:
+        raise Stumble(touched.stdout + touched.stderr)
+    print(f"          {touched.stdout.strip()}")
+    day.command("plan", RECIPE, *day.bench, *day.data)
 
 
 def check_scale(day: Day) -> None:
@@ -298,85 +200,11 @@ def check_scale(day: Day) -> None:
     day.scale.weight_g = 0.0
 
 
-class Maker:
-    """Does what ``guide`` writes, and nothing else."""
-
-    def __init__(self, day: Day) -> None:
-        self.day, self.scale = day, day.scale
-        self.text, self.offers, self.done = "", set[str](), ""
-        self.poured = set[str]()
-
-    def make(self, talk: Talk, interrupted_at: str = "") -> bool:
-        """To the end, or until a line holds ``interrupted_at``; whether it is finished."""
-        silent = 0
-        while (line := talk.hear(1.5)) is not None:
-            silent = 0 if line else silent + 1
-            if silent > 40:
-                raise Stumble(f"stands at: {talk.lines[-6:]}")
-            if interrupted_at and interrupted_at in line:
-                return False
-            found = re.match(r"\[[0-9:]+\] \d+/\d+ [^:]+: (.+)", line)
-            if found:
-                self.text, self.offers = found[1], set()
-            offer = re.match(r"  > ([a-z ]+?)(?::| =)", line)
-            if offer:
-                self.offers.add(offer[1])
-            if not line:  # nothing more is said just now: act
-                self.act(talk)
-        return any(line.startswith("Finished") for line in talk.lines)
-
-    def act(self, talk: Talk) -> None:
-        """The hands first; then what is said, once."""
-        before = self.scale.on
-        self.hands()
-        if self.scale.on != before:
-            return  # the display comes to rest before anybody says what it shows
-        again = (self.text, tuple(sorted(self.offers)))
-        if str(again) == self.done or self.scale.pouring_g > 0:
-            return
-        self.done = str(again)
-        if "sign" in self.offers:
-            talk.say(f"sign: {MARA} {PINS[MARA]}")
-        elif "last" in self.offers and self.left_g() < 40.0:
-            talk.say("last")
-        else:
-            for word in ("understood", "it is", "pan is empty", "yes", "take"):
-                if word in self.offers:
-                    talk.say(word)
-                    return
-
-    def hands(self) -> None:
-        """What lies on the scale, and what flows."""
-        scale, text = self.scale, self.text
-        if re.search(r"(Take (the|everything) .*off|^Clear the|Empty the pan)", text):
-            scale.on = ""
-        elif found := re.search(
-            r"Put (?:the )?(?:empty, dry |emptied |empty )?(.+?)(?: back)? on the big scale", text
-        ):
-            scale.on = found[1]
-        elif found := re.search(r"(?:Pour|Fill bottle \d+ to) ([\d.]+) g", text):
-            self.pour(float(found[1]), text)
-
-    def pour(self, wanted_g: float, text: str) -> None:
-        scale = self.scale
-        if text in self.poured:
-            return
-        self.poured.add(text)
-        if text.startswith("Fill"):
-            wanted_g = min(wanted_g, self.left_g())
-            scale.contents_g["oil pot"] -= wanted_g
-        with scale.lock:
-            scale.pouring_g = wanted_g
-
-    def left_g(self) -> float:
-        return self.scale.contents_g.get("oil pot", 0.0) - CLINGS_G
-
-
 def make_it(day: Day) -> None:
     """Approved as it stands, so that it may leave; with a power cut between two oils."""
-    day.command("master", "approve", RECIPE.name, "--by", MARA, *day.data, keyed=f"{PINS[MARA]}\n")
-    maker = Maker(day)
-    talk = day.talk("guide", RECIPE.name, "--maker", MARA, "--batch-size", "200g", *day.bench, *day.data)
+    day.command("master", "approve", RECIPE, "--by", MARA, *day.data, keyed=f"{PINS[MARA]}\n")
+    maker = Maker(day.scale, f"{MARA} {PINS[MARA]}")
+    talk = day.talk("guide", RECIPE, "--maker", MARA, "--batch-size", "200g", *day.bench, *day.data)
     finished = maker.make(talk, interrupted_at="= sunflower-oil")
     talk.process.kill()
     talk.process.wait(30)
@@ -436,7 +264,7 @@ def release(day: Day) -> None:
 
 def labels(day: Day) -> None:
     """Drafted, filled in, approved, printed."""
-    day.command("approve-label", RECIPE.name, "--draft", "label.json")
+    day.command("approve-label", RECIPE, "--draft", "label.json", *day.data)
     file = day.folder / "label.json"
     told = {
         "durability_months": 12,
@@ -446,7 +274,7 @@ def labels(day: Day) -> None:
     }
     file.write_text(json.dumps(json.loads(file.read_text(encoding="utf-8")) | told), encoding="utf-8")
     by = ["--by", MARA, *day.data]
-    day.command("approve-label", RECIPE.name, "--text", "label.json", *by, keyed=f"{PINS[MARA]}\n")
+    day.command("approve-label", RECIPE, "--text", "label.json", *by, keyed=f"{PINS[MARA]}\n")
     day.command("label", day.batch, "--out", "labels.pdf", *by, keyed=f"{PINS[MARA]}\n")
     if not (day.folder / "labels.pdf").read_bytes().startswith(b"%PDF"):
         raise Stumble("the labels are no PDF")
@@ -484,8 +312,8 @@ def look_after(day: Day) -> None:
 
 
 PARTS = (
-    ("connect a scale and a thermometer", connect), ("enrol two people", people), ("receive lots", lots),
-    ("write a recipe, and mend its slip", recipe), ("check the scale", check_scale),
+    ("connect a scale and a thermometer", connect), ("enrol two people", people), ("write a recipe by touch", recipe),
+    ("receive lots", lots), ("check the scale", check_scale),
     ("make it, with a power cut", make_it), ("release it next day", release), ("print labels", labels),
     ("answer a customer", customer), ("look after it", look_after),
 )  # fmt: skip

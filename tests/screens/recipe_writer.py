@@ -54,8 +54,9 @@ class Writer(Pilot):
         before = self.touches
         if "Add" in self.presses():
             self.press("Add")
-        self.press(material[0])
-        if not isinstance(self.page, Keypad):  # others begin with that letter, too
+        if material[0] in self.presses():  # many are on the shelf
+            self.press(material[0])
+        if not isinstance(self.page, Keypad):  # others begin with that letter, or few are there at all
             self.go(material)
         if share == "rest":
             self.press("The rest")

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.make.view_model import NumberRequest
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
 from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 
 NEW_PHASE = "Another phase"
 REST, AS_NEEDED = "The rest", "As needed"
+#: What the tolerance of a line is that says none.
+BY_ROLE = "as usual for its role"
 
 
 class LineController:
@@ -122,11 +125,14 @@ class LineController:
         again = partial(self.line, key, number)
         acts: dict[str, Callable[[], None]] = {
             "share": partial(self._change_share, facts, line), "phase": partial(self._change_phase, facts, line),
+            "tolerance": partial(self._change_tolerance, facts, line), "told apart as": partial(self._change_label, facts, line),
             "swap for another": partial(self._swap, key, number), "what it is": partial(self._materials.of_line, key, line.row.name, again),
         }  # fmt: skip
         fields: list[tuple[str, str | None]] = [
             ("share", line.row.share),
             ("phase", line.row.phase),
+            ("tolerance", line.row.tolerance or BY_ROLE),
+            ("told apart as", line.row.label),
             ("swap for another", None),
             ("what it is", None),
         ]
@@ -188,6 +194,32 @@ class LineController:
             )
 
         self._phases(facts, put, again)
+
+    def _change_tolerance(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
+        """How far it may be off, in percent of itself; nothing of its own where it is 0."""
+        put, again = self._put(facts, line)
+        ask = NumberRequest(f"{line.row.name}: how far off may it be? 0 for {BY_ROLE}", "%", 0, 100, 2, True)
+        self._nav.ask_number(ask, lambda n: put(tolerance=f"{n:.10g} %" if n else None), again)
+
+    def _change_label(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
+        """What tells it from another line of the same material."""
+        put, again = self._put(facts, line)
+        asked = f"{line.row.name}: which of several lines of it?"
+        self._nav.show(
+            TextPad(self._nav.sizes, asked, lambda text: put(label=text or None), again, line.row.label)
+        )
+
+    def _put(
+        self, facts: DraftFacts, line: FormulaLineFacts
+    ) -> tuple[Callable[..., None], Callable[[], None]]:
+        """What writes fields of a line down, and the way back to it."""
+        key, number = facts.key, line.row.number
+        again = partial(self.line, key, number)
+
+        def put(**fields: str | None) -> None:
+            self._recipes.ask(lambda desk: desk.set_line(key, number, fields), lambda _: again(), again)
+
+        return put, again
 
     def _swap(self, key: str, number: int) -> None:
         again = partial(self.line, key, number)

@@ -104,6 +104,20 @@ def test_a_line_is_changed_moved_swapped_removed_and_undone_to_the_beginning(pil
     assert "No ingredient yet" not in pilot.words()
 
 
+def test_how_far_a_line_may_be_off_and_which_of_several_it_is(pilot, kelp):
+    pilot.go("Preservative blend")
+    assert "as usual for its role" in pilot.words()
+    pilot.go("tolerance")
+    pilot.keys("2.5")
+    pilot.go("told apart as")
+    pilot.write("last")
+    assert 'tolerance = "2.5 %"' in pilot.desk.text("kelp-lotion")
+    assert kelp().lines[5].row.name == "Preservative blend (Last)"
+    pilot.go("tolerance")
+    pilot.keys("0")
+    assert "tolerance" not in pilot.desk.text("kelp-lotion")
+
+
 def test_what_is_wrong_stands_at_its_line_at_once(pilot, kelp):
     pilot.go("Preservative blend")
     pilot.go("share")
