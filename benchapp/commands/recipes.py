@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,12 +13,14 @@ from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
 from benchapp.commands.output import put, say, show, show_sheet
 from benchapp.recipes.draft import BatchSizes
+from benchapp.recipes.sheets.columns import MEANINGS
+from benchapp.recipes.sheets.sheet_cells import column_number
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, CommandError
 from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts
-from benchapp.service.recipe_sheets import as_table, bring_in, look_into, printed
+from benchapp.service.recipe_sheets import SheetReading, as_table, bring_in, look_into, printed
 from benchapp.service.recipes import RecipeDesk
 
 Answer = str | Sheet | DraftFacts
@@ -43,6 +46,8 @@ def recipe(one: Parser) -> None:
     one.add_argument("file")
     one.add_argument("--sheet", default="", help="which of its sheets; else the first with a formula in it")
     one.add_argument("--unit", choices=("percent", "grams", "parts"), default="", help="what its amounts are")
+    one.add_argument("--column", action="append", default=[], metavar="WHAT=LETTER",
+                     help="which column holds it: name, amount, phase, inci or role; amount=D, or phase=none")  # fmt: skip
     one.add_argument("--name", default="", help="the recipe's name: what was understood is right")
     _new(one)
     runs(one, _desk(_import))
@@ -66,7 +71,9 @@ def _lines(add: Callable[[str, str], Parser]) -> None:
     one.add_argument("material", help="its name on the shelf of materials")
     one.add_argument("share", help='7.5, rest, "as needed, 0.5 %%", "1 %% active"; remove takes it out')
     one.add_argument("--phase", default="", help="the usual one for its role if not given")
-    one.add_argument("--tolerance", default="", help='how far off it may be, "10 %%"; by its role if not given')
+    one.add_argument(
+        "--tolerance", default="", help='how far off it may be, "10 %%"; by its role if not given'
+    )
     runs(one, _desk(_line))
     one = _of_draft(add, "swap", "another material in the place of one, and what has to be looked at")
     one.add_argument("old")
@@ -178,8 +185,21 @@ def _list(desk: RecipeDesk, _: argparse.Namespace) -> Sheet:
     )
 
 
+def _column(said: str) -> tuple[str, int]:
+    """ "amount=D" as what it is and its number from 0; -1 for none."""
+    meaning, _, letter = said.partition("=")
+    if meaning in MEANINGS and (found := re.fullmatch(r"[A-Za-z]{1,2}", letter)):
+        return meaning, column_number(found[0])
+    if meaning in MEANINGS and letter == "none":
+        return meaning, -1
+    raise CommandError(
+        f"--column {said!r} is not understood. Write one of {', '.join(MEANINGS)}, and its column, like amount=D."
+    )
+
+
 def _import(desk: RecipeDesk, given: argparse.Namespace) -> Answer:
-    facts = look_into(Path(given.file), given.sheet, given.unit)
+    columns = tuple(_column(one) for one in given.column)
+    facts = look_into(Path(given.file), SheetReading(given.sheet, given.unit, columns))
     if not given.name:
         table = as_table(facts)
         name = facts.understood.title or "NAME"

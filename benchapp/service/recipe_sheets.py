@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchapp.recipes.draft import BatchSizes, Draft
 from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
+from benchapp.recipes.sheets.columns import columns_of
 from benchapp.recipes.sheets.drafting import draft_from
 from benchapp.recipes.sheets.printing import PrintedFormula, as_csv, as_xlsx
 from benchapp.recipes.sheets.sheet_cells import SheetCells, address, read_cells
 from benchapp.recipes.sheets.understanding import UnderstoodSheet, understand
+from benchapp.runtime.removable_disks import plugged_in
 from benchapp.service.matter import Sheet
 from benchapp.service.recipe_facts import DraftFacts
 from benchapp.service.recipes import RecipeDesk
@@ -18,6 +20,8 @@ from procedures.errors import QuantityError
 from procedures.quantities import MASS, quantity
 
 KINDS = (".xlsx", ".ods", ".csv")
+#: So many cells of a column are shown.
+SHOWN = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,23 +34,73 @@ class SheetFacts:
     others: tuple[str, ...]
 
 
-def look_into(path: Path, sheet: str = "", unit: str = "") -> SheetFacts:
+@dataclass(frozen=True, slots=True)
+class SheetReading:
+    """How a file is read where a person said so: which of its sheets, what its amounts are ("percent", "grams",
+    "parts"), and which column holds what."""
+
+    sheet: str = ""
+    unit: str = ""
+    columns: tuple[tuple[str, int], ...] = ()
+
+    def saying(self, meaning: str, column: int) -> SheetReading:
+        """The same, but that this stands in that column, counted from 0; -1: in none."""
+        others = {m: c for m, c in self.columns if c < 0 or c != column}
+        return replace(self, columns=tuple((others | {meaning: column}).items()))
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnFacts:
+    """A column of a sheet: its letter, the first of what stands in it, and what it was taken for ("": nothing)."""
+
+    number: int
+    letter: str
+    holds: tuple[str, ...]
+    meaning: str
+
+
+def look_into(path: Path, reading: SheetReading = SheetReading()) -> SheetFacts:
     """What a file says: of the sheet named, else of the first in which a formula is found. Raises SheetUnreadable."""
     sheets = read_cells(path)
-    if sheet:
-        wanted = [s for s in sheets if s.name.casefold() == sheet.casefold()]
-        if not wanted:
-            raise SheetUnreadable(
-                f"{path.name} has no sheet {sheet!r}. It has: {', '.join(s.name for s in sheets)}."
-            )
-        return SheetFacts(path.name, wanted[0], understand(wanted[0], unit), _others(sheets, wanted[0]))
     refused = SheetUnreadable(f"{path.name} has no sheet.")
-    for one in sorted(sheets, key=lambda s: s.hidden):
+    for one in _candidates(path, sheets, reading.sheet):
         try:
-            return SheetFacts(path.name, one, understand(one, unit), _others(sheets, one))
+            found = understand(one, reading.unit, dict(reading.columns))
         except SheetUnreadable as error:
             refused = error
+            continue
+        return SheetFacts(path.name, one, found, _others(sheets, one))
     raise refused
+
+
+def columns_in(path: Path, reading: SheetReading) -> tuple[ColumnFacts, ...]:
+    """Every column that holds anything of the sheet that is read, else of the first, with what it is taken for now.
+    Raises SheetUnreadable where the file is none."""
+    one = _candidates(path, read_cells(path), reading.sheet)[0]
+    try:
+        taken = {column: meaning for meaning, column in columns_of(one, dict(reading.columns)).of.items()}
+    except SheetUnreadable:
+        taken = {column: meaning for meaning, column in reading.columns}
+    width = max((len(row) for row in one.rows), default=0)
+    found = []
+    for column in range(width):
+        cells = [
+            str(cell) for row in one.rows if column < len(row) and (cell := row[column]) not in (None, "")
+        ]
+        if cells:
+            letter = address(0, column)[:-1]
+            found.append(ColumnFacts(column, letter, tuple(cells[:SHOWN]), taken.get(column, "")))
+    return tuple(found)
+
+
+def _candidates(path: Path, sheets: tuple[SheetCells, ...], named: str) -> list[SheetCells]:
+    """The sheet named, or all of them, hidden ones last. Raises SheetUnreadable."""
+    wanted = [s for s in sheets if not named or s.name.casefold() == named.casefold()]
+    if not wanted:
+        raise SheetUnreadable(
+            f"{path.name} has no sheet {named!r}. It has: {', '.join(s.name for s in sheets)}."
+        )
+    return sorted(wanted, key=lambda s: s.hidden)
 
 
 def _others(sheets: tuple[SheetCells, ...], chosen: SheetCells) -> tuple[str, ...]:
@@ -85,12 +139,25 @@ def bring_in(
     return made, said
 
 
-def inbox(place: Path) -> tuple[Path, ...]:
-    """The sheets that lie in a folder, newest first."""
-    if not place.is_dir():
-        return ()
-    found = [p for p in place.glob("*") if p.suffix.casefold() in KINDS and p.is_file()]
-    return tuple(sorted(found, key=lambda p: -p.stat().st_mtime))
+@dataclass(frozen=True, slots=True)
+class SheetFile:
+    """A spreadsheet that can be read in, with a name for a person."""
+
+    name: str
+    path: Path
+
+
+def sheet_files(folder: Path) -> tuple[SheetFile, ...]:
+    """The sheets that lie in a folder and at the top of each stick that is plugged in, newest first."""
+    places = [("", folder), *((f" on {disk.name}", disk.folder) for disk in plugged_in())]
+    found = [
+        (path.stat().st_mtime, SheetFile(f"{path.name}{where}", path))
+        for where, place in places
+        if place.is_dir()
+        for path in place.glob("*")
+        if path.suffix.casefold() in KINDS and path.is_file()
+    ]
+    return tuple(one for _, one in sorted(found, key=lambda one: -one[0]))
 
 
 def put_out(desk: RecipeDesk, key: str, day: str) -> Path:

@@ -128,6 +128,7 @@ def test_materials_say_what_is_not_known_and_whom_a_change_touches(run):
 
 def test_a_sheet_is_shown_confirmed_and_brought_in(run, tmp_path):
     path = samples.messy(tmp_path)
+    assert "grams" in run("recipe", "import", str(samples.phase_once(tmp_path)), "--column", "amount=E")
     said = run("recipe", "import", str(path))
     assert '"7-8 %" is no amount' in said
     assert 'If that is right: --name "Kelp lotion no. 4, tried in spring" makes it a draft.' in said
@@ -181,6 +182,7 @@ def test_from_a_past_batch(run, tmp_path):
         (("start-from", "oat-hand-lotion"), "stays as it is. Give yours another name"),
         (("start-from", "no-such"), "There is no procedure"),
         (("import", "none.xlsx"), "There is no file"),
+        (("import", "none.xlsx", "--column", "price=D"), "Write one of name, amount, phase, inci, role"),
         (("write", "kelp-lotion"), "Before a method can be proposed"),
         (("ask", "kelp-lotion", "6 to 5"), "the lower one comes first"),
         (("ask", "kelp-lotion", "sour"), "is no pair of pH values"),

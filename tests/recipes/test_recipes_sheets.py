@@ -17,7 +17,7 @@ from benchapp.recipes.material_shelf import read_shelf, take_over
 from benchapp.recipes.sheets.amounts import Amount, amount_in
 from benchapp.recipes.sheets.drafting import draft_from
 from benchapp.recipes.sheets.printing import PrintedFormula, as_csv, as_xlsx
-from benchapp.recipes.sheets.sheet_cells import address, read_cells
+from benchapp.recipes.sheets.sheet_cells import address, column_number, read_cells
 from benchapp.recipes.sheets.understanding import understand
 
 SIZES = BatchSizes("500 g", "400 g", "900 g")
@@ -72,6 +72,27 @@ def test_titles_roles_and_columns_that_were_left_out(tmp_path):
         ("amount", '"%"'),
     )
     assert found.notes == ("Left out: Supplier, Price, g for 1 kg.",)
+
+
+def test_columns_that_a_person_says_count_and_the_rest_is_found(tmp_path):
+    sheet = read_cells(samples.phase_once(tmp_path))[
+        0
+    ]  # Phase, Ingredient, Function, Supplier, Price, %, g for 1 kg
+    heads = [str(cell) for cell in sheet.rows[0]]
+    found = understand(sheet, "", {"amount": heads.index("g for 1 kg"), "phase": -1})
+    assert found.unit == "grams"
+    assert [x.phase for x in found.lines] == [""] * 5
+    assert [x.percent for x in found.lines] == [share for _, _, _, share in samples.KELP]
+    assert ("amount", '"g for 1 kg"') in found.columns
+    assert found.notes == ("Left out: Phase, Supplier, Price, %.",)
+    with pytest.raises(SheetUnreadable, match="which column holds the names"):
+        understand(sheet, "", {"amount": -1})
+
+
+@pytest.mark.parametrize(("letters", "number"), [("A", 0), ("c", 2), ("Z", 25), ("AA", 26), ("AZ", 51)])
+def test_a_column_is_known_by_its_letters(letters, number):
+    assert column_number(letters) == number
+    assert address(0, number) == f"{letters.upper()}1"
 
 
 def test_a_messy_sheet_is_understood_as_far_as_it_goes(tmp_path):

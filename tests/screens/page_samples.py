@@ -227,7 +227,7 @@ class RecipeSamples:
     """A recipe in which everything is wrong, and a sheet like a notebook's."""
 
     def __init__(self, desk):
-        from benchapp.service.recipe_sheets import look_into
+        from benchapp.service.recipe_sheets import SheetReading, columns_in, look_into
 
         self.wrong = desk.start_from("oat-hand-lotion", "A lotion in which everything is wrong")
         for n, share in ((0, "99"), (8, "5"), (10, "1.3")):
@@ -243,16 +243,17 @@ class RecipeSamples:
         path = desk.sheets_folder / "notebook.csv"
         lines = [f"{name.name};{n},5" for n, name in enumerate(self.known)]
         path.write_text("Ingredient;Percent\n" + "\n".join(lines) + "\nSand;7-8\n", encoding="utf-8")
-        self.sheet = look_into(path)
+        self.sheet, self.columns = look_into(path), columns_in(path, SheetReading())
 
 
 def recipe_pages(sizes, samples):
     """A recipe in which everything is wrong, on each of its pages."""
     from benchapp.screens.recipes import recipe_rows as rows
     from benchapp.screens.recipes.share_pad import SharePad, ShareRequest
-    from benchapp.screens.recipes.sheet_controller import sheet_page
+    from benchapp.screens.recipes.sheet_controller import ColumnsShown, columns_page, sheet_page
     from benchapp.screens.widgets.pager import Paging
     from benchapp.screens.widgets.text_pad import TextPad
+    from benchapp.service.recipe_sheets import SheetReading
 
     undo, remove, add = ("Undo", print, "plain"), ("Remove", print, "serious"), ("Add", print, "plain")
     facts, paging = samples.wrong, Paging(print, print)
@@ -264,8 +265,12 @@ def recipe_pages(sizes, samples):
     moves = (("Earlier", print, "plain"), ("Later", print, "plain"), remove)
     heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults)
     yield rows.fields_page(sizes, heat, print, paging, moves)
-    right = (("In percent", print, "plain"), ("It is right", print, "main"))
+    right = (("Put it right", print, "plain"), ("It is right", print, "main"))
     yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
+    wrong = 'In the sheet "Formula" it has to be said which column holds the names and which the amounts.'
+    for more, why in (((("Other sheet", print, "plain"), ("In percent", print, "plain")), ""), ((), wrong)):
+        shown = ColumnsShown(Path("notebook.csv"), SheetReading(), samples.columns * 4, print, more, why)
+        yield columns_page(sizes, shown, print, paging)
     more = [("Into cool-down", print, "plain"), ("The rest", print, "plain"), ("As needed", print, "plain")]
     yield SharePad(
         sizes, ShareRequest("Sodium hydroxide solution 10 %", facts.sum.sentence), print, print, more

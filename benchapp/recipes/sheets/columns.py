@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from benchapp.recipes.errors import SheetUnreadable
@@ -43,16 +43,54 @@ class SheetColumns:
         return sheet.at(row, self.of[meaning]) if meaning in self.of else None
 
 
-def columns_of(sheet: SheetCells) -> SheetColumns:
-    """How a sheet is laid out. Raises SheetUnreadable where no names and amounts stand beside each other."""
+#: What a column can be said to hold.
+MEANINGS = ("name", "amount", "phase", "inci", "role")
+#: Meaning to column number from 0; -1: no column holds it.
+ColumnsGiven = Mapping[str, int]
+
+
+def columns_of(sheet: SheetCells, given: ColumnsGiven | None = None) -> SheetColumns:
+    """How a sheet is laid out; what a person has ``given`` counts, and the rest is found. Raises SheetUnreadable where
+    no names and amounts stand beside each other."""
+    if not given:
+        return _found(sheet)
+    try:
+        found = _found(sheet)
+    except SheetUnreadable:
+        found = SheetColumns(-1, {}, "")
+    taken = set(given.values())
+    of = {meaning: column for meaning, column in found.of.items() if column not in taken}
+    of = {meaning: column for meaning, column in {**of, **given}.items() if column >= 0}
+    if "name" not in of or "amount" not in of:
+        raise SheetUnreadable(
+            f'In the sheet "{sheet.name}" it has to be said which column holds the names and which the amounts.'
+        )
+    amount = (
+        found.amount
+        if of["amount"] == found.of.get("amount")
+        else _amount_headed(sheet, found.head, of["amount"])
+    )
+    return SheetColumns(found.head, of, amount, _left_out(sheet, found.head, of))
+
+
+def _amount_headed(sheet: SheetCells, head: int, column: int) -> str:
+    """What the heading of a column says its amounts are; "" where it says nothing of it."""
+    said = dict(_headings((sheet.at(head, column),))) if head >= 0 else {}
+    return next((a for a in AMOUNTS if a in said), "")
+
+
+def _left_out(sheet: SheetCells, head: int, of: Mapping[str, int]) -> tuple[str, ...]:
+    cells = sheet.rows[head] if head >= 0 else ()
+    return tuple(str(text) for column, text in enumerate(cells) if text and column not in of.values())
+
+
+def _found(sheet: SheetCells) -> SheetColumns:
     for row in range(min(len(sheet.rows), _TOP_ROWS)):
         meanings = dict(_headings(sheet.rows[row]))
         amount = next((a for a in AMOUNTS if a in meanings), "")
         if amount and ("name" in meanings or "inci" in meanings):
             of = {m: c for m, c in meanings.items() if m not in AMOUNTS} | {"amount": meanings[amount]}
-            ignored = tuple(
-                str(text) for c, text in enumerate(sheet.rows[row]) if text and c not in of.values()
-            )
+            ignored = _left_out(sheet, row, of)
             if "name" not in of:
                 of["name"] = of["inci"]
             return SheetColumns(row, of, amount, ignored)

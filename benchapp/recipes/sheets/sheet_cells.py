@@ -47,6 +47,14 @@ def address(row: int, column: int) -> str:
     return f"{letters}{row + 1}"
 
 
+def column_number(letters: str) -> int:
+    """The column of those letters, from 0: "C" is 2."""
+    number = 0
+    for letter in letters.upper():
+        number = number * 26 + ord(letter) - 64
+    return number - 1
+
+
 def read_cells(path: Path) -> tuple[SheetCells, ...]:
     """Every sheet of an XLSX, ODS or CSV file. Raises SheetUnreadable with one sentence."""
     try:

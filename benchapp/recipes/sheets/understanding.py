@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.amounts import Amount, amount_in, is_volume
-from benchapp.recipes.sheets.columns import AMOUNTS, SheetColumns, columns_of, plain_words
+from benchapp.recipes.sheets.columns import AMOUNTS, ColumnsGiven, SheetColumns, columns_of, plain_words
 from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells, address
 
 _TOTALS = frozenset(
@@ -86,9 +86,10 @@ class _Read:
     texts: int = 0  # rows of text that are neither a phase nor an ingredient
 
 
-def understand(sheet: SheetCells, unit: str = "") -> UnderstoodSheet:
-    """What a sheet says; ``unit`` ("percent", "grams", "parts") where a person said so. Raises SheetUnreadable."""
-    columns = columns_of(sheet)
+def understand(sheet: SheetCells, unit: str = "", given: ColumnsGiven | None = None) -> UnderstoodSheet:
+    """What a sheet says; ``unit`` ("percent", "grams", "parts") and columns ``given`` where a person said so. Raises
+    SheetUnreadable."""
+    columns = columns_of(sheet, given)
     read = _Read()
     for row in range(columns.head + 1, len(sheet.rows)):
         _read_row(sheet, columns, row, read)

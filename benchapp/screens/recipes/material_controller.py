@@ -10,6 +10,7 @@ from benchapp.recipes.step_fields import StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
 from benchapp.screens.recipes.recipe_rows import FieldRows, fields_page, materials_page
+from benchapp.screens.recipes.sheet_files import SheetFiles
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.page_base import Page
@@ -18,6 +19,7 @@ from benchapp.screens.widgets.rows_page import RowsPage
 from benchapp.screens.widgets.text_pad import TextPad
 
 if TYPE_CHECKING:
+    from benchapp.service.matter import Sheet
     from benchapp.service.recipe_materials import KnownMaterial
     from benchapp.service.recipes import RecipeDesk
 
@@ -119,6 +121,7 @@ class MaterialController:
         nav = self._nav
         more: list[ButtonSpec] = [
             ("Take over", self._procedures, "plain"),
+            ("From a sheet", self._sheets, "plain"),
             self._new_button(self.material, self.shelf),
         ]
         paging = Paging(self._back, self.shelf, number)
@@ -128,6 +131,17 @@ class MaterialController:
                 materials_page(nav.sizes, "Materials", known, self.material, paging, more)
             ),
             self._back,
+        )
+
+    def _sheets(self) -> None:
+        """Every material of a sheet; what became of each row."""
+        nav = self._nav
+
+        def shown(found: Sheet) -> None:
+            nav.show(text_page(nav.sizes, "From the sheet", found.lines, Paging(self.shelf)))
+
+        SheetFiles(self._recipes, self.shelf).pick(
+            lambda path: self._recipes.ask(lambda desk: desk.materials.bring_in(path), shown, self.shelf)
         )
 
     def _procedures(self, number: int = 0) -> None:

@@ -3,23 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from benchapp.recipes.draft import BatchSizes
+from benchapp.recipes.errors import SheetUnreadable
 from benchapp.runtime.clocks import wall_now
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
+from benchapp.screens.recipes.sheet_files import SheetFiles
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.table_page import TableColumn, TablePage, TableRow
 from benchapp.screens.widgets.text_pad import TextPad
 from benchapp.service.recipe_facts import DraftFacts
-from benchapp.service.recipe_sheets import SheetFacts, as_table, bring_in, inbox, look_into, put_out
+from benchapp.service.recipe_sheets import (
+    ColumnFacts,
+    SheetFacts,
+    SheetReading,
+    as_table,
+    bring_in,
+    columns_in,
+    look_into,
+    put_out,
+)
+from benchapp.service.recipes import RecipeDesk
 
 _UNITS = ("percent", "grams", "parts")
 _USES = ("leave-on", "rinse-off")
+#: What a column can hold, in words.
+MEANT = {
+    "name": "the ingredients", "amount": "the amounts", "phase": "the phase", "inci": "the INCI name", "role": "what it is for",
+}  # fmt: skip
+NOTHING = "nothing that is wanted"
 #: A recipe from a sheet begins with these batches; they are changed on the page about it.
 _SIZES = BatchSizes("500 g", "400 g", "1000 g")
 _COLUMNS = (
@@ -36,63 +55,138 @@ def sheet_page(sizes: Sizes, facts: SheetFacts, paging: Paging, more: Sequence[B
     return TablePage(sizes, facts.file, _COLUMNS, rows, paging, more)
 
 
+@dataclass(frozen=True, slots=True)
+class ColumnsShown:
+    """The columns of a sheet as it is read now, where it was asked from, and why nothing was made of it where that is so."""
+
+    path: Path
+    reading: SheetReading
+    columns: Sequence[ColumnFacts]
+    back: Callable[[], None]
+    more: Sequence[ButtonSpec] = ()
+    wrong: str = ""
+
+
+def columns_page(
+    sizes: Sizes, shown: ColumnsShown, mean: Callable[[ColumnFacts], None], paging: Paging
+) -> RowsPage:
+    """A row for each column: what it is taken for, and the first of what stands in it."""
+    rows = [
+        RowSpec(f"{c.letter}: {MEANT.get(c.meaning, NOTHING)}", partial(mean, c), ", ".join(c.holds))
+        for c in shown.columns
+    ]
+    said = [(shown.wrong, True)] if shown.wrong else []
+    return RowsPage(sizes, "Which column holds what?", rows, paging, shown.more, said)
+
+
 class SheetController:
     """``drafts`` shows all recipes, ``formula`` one."""
 
     def __init__(
         self, recipes: RecipeRequests, drafts: Callable[[], None], formula: Callable[[str], None]
     ) -> None:
-        self._recipes, self._drafts, self._formula, self._nav = recipes, drafts, formula, recipes.nav
+        self._recipes, self._formula, self._nav = recipes, formula, recipes.nav
+        self._files = SheetFiles(recipes, drafts)
 
-    def files(self, number: int = 0) -> None:
-        """Those that lie there, newest first."""
-        nav = self._nav
+    def files(self) -> None:
+        """Which one?"""
+        self._files.pick(lambda path: self._look(path, SheetReading()))
 
-        def shown(found: tuple[Path, tuple[Path, ...]]) -> None:
-            folder, files = found
-            if not files:
-                nav.message(
-                    f"Put a sheet (XLSX, ODS or CSV) into {folder}, then come here again.", self._drafts
-                )
-                return
-            by_name = {p.name: p for p in files}
-            paging = Paging(self._drafts, self.files, number)
-            nav.show(
-                choice_page(
-                    nav.sizes, "Which sheet?", tuple(by_name), lambda n: self._look(by_name[n]), paging
-                )
-            )
+    def _look(self, path: Path, reading: SheetReading, number: int = 0) -> None:
+        """What was understood; where that is nothing, which column holds what."""
 
-        self._recipes.ask(lambda desk: (desk.sheets_folder, inbox(desk.sheets_folder)), shown, self._drafts)
+        def looked(desk: RecipeDesk) -> SheetFacts | tuple[str, tuple[ColumnFacts, ...]]:
+            try:
+                return look_into(path, reading)
+            except SheetUnreadable as why:
+                return str(why), columns_in(path, reading)
 
-    def _look(self, path: Path, unit: str = "", number: int = 0) -> None:
-        self._recipes.ask(
-            lambda desk: look_into(path, "", unit),
-            lambda facts: self._understood(path, facts, unit, number),
-            self.files,
-        )
+        def shown(found: SheetFacts | tuple[str, tuple[ColumnFacts, ...]]) -> None:
+            if isinstance(found, SheetFacts):
+                self._understood(path, found, reading, number)
+            else:
+                self._show_columns(ColumnsShown(path, reading, found[1], self.files, wrong=found[0]))
 
-    def _understood(self, path: Path, facts: SheetFacts, unit: str, number: int) -> None:
+        self._recipes.ask(looked, shown, self.files)
+
+    def _understood(self, path: Path, facts: SheetFacts, reading: SheetReading, number: int) -> None:
         """What the sheet says beside what was understood, to be confirmed."""
-        paging = Paging(self.files, partial(self._look, path, unit), number)
+        paging = Paging(self.files, partial(self._look, path, reading), number)
         more: list[ButtonSpec] = [
-            (f"In {facts.understood.unit}", partial(self._unit, path), "plain"),
-            ("It is right", partial(self._name, path, facts), "main"),
+            ("Put it right", partial(self._columns, path, reading, facts), "plain"),
+            ("It is right", partial(self._name, path, facts, reading), "main"),
         ]
         self._nav.show(sheet_page(self._nav.sizes, facts, paging, more))
 
-    def _unit(self, path: Path) -> None:
+    def _unit(self, path: Path, reading: SheetReading) -> None:
+        back = partial(self._look, path, reading)
         page = choice_page(
             self._nav.sizes,
             "What are its amounts?",
             _UNITS,
-            partial(self._look, path),
-            Paging(partial(self._look, path)),
+            lambda unit: self._look(path, replace(reading, unit=unit)),
+            Paging(back),
         )
         self._nav.show(page)
 
-    def _name(self, path: Path, facts: SheetFacts) -> None:
-        nav, back = self._nav, partial(self._look, path)
+    def _other(self, path: Path, facts: SheetFacts) -> None:
+        """Another sheet of the file; what was said of this one does not hold there."""
+        back = partial(self._look, path, SheetReading(facts.cells.name))
+        page = choice_page(
+            self._nav.sizes,
+            "Which sheet of the file?",
+            facts.others,
+            lambda name: self._look(path, SheetReading(name)),
+            Paging(back),
+        )
+        self._nav.show(page)
+
+    # --- which column holds what ---------------------------------------------------------------------
+
+    def _columns(self, path: Path, reading: SheetReading, facts: SheetFacts) -> None:
+        back = partial(self._look, path, reading)
+        more: list[ButtonSpec] = [
+            (f"In {facts.understood.unit}", partial(self._unit, path, reading), "plain")
+        ]
+        if facts.others:
+            more.insert(0, ("Other sheet", partial(self._other, path, facts), "plain"))
+        self._recipes.ask(
+            lambda desk: columns_in(path, reading),
+            lambda columns: self._show_columns(ColumnsShown(path, reading, columns, back, more)),
+            back,
+        )
+
+    def _show_columns(self, shown: ColumnsShown, number: int = 0) -> None:
+        paging = Paging(shown.back, partial(self._show_columns, shown), number)
+        mean = partial(self._mean, shown.path, shown.reading)
+        self._nav.show(columns_page(self._nav.sizes, shown, mean, paging))
+
+    def _mean(self, path: Path, reading: SheetReading, column: ColumnFacts) -> None:
+        meanings = {words: meaning for meaning, words in MEANT.items()} | {NOTHING: ""}
+
+        def said(words: str) -> None:
+            meaning = meanings[words]
+            if meaning:
+                self._look(path, reading.saying(meaning, column.number))
+            elif column.meaning:
+                self._look(path, reading.saying(column.meaning, -1))
+            else:
+                self._look(path, reading)
+
+        page = choice_page(
+            self._nav.sizes,
+            f"What stands in column {column.letter}?",
+            tuple(meanings),
+            said,
+            Paging(partial(self._look, path, reading)),
+            ", ".join(column.holds),
+        )
+        self._nav.show(page)
+
+    # --- what becomes of it ---------------------------------------------------------------------------
+
+    def _name(self, path: Path, facts: SheetFacts, reading: SheetReading) -> None:
+        nav, back = self._nav, partial(self._look, path, reading)
 
         def used(name: str, use: str) -> None:
             self._recipes.ask(lambda desk: bring_in(desk, facts, name, use, _SIZES), self._brought, back)

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from acting import WALL, begun_rehearsal, to_the_end
 
 from benchapp.recipes.draft import BatchSizes
+from benchapp.record.batch_record import record_of
+from benchapp.record.journal import Journal
+from procedures.building import slug
 
 #: What is written: material and its share.
 LOTION = (
@@ -220,6 +224,92 @@ def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
         "4.5 %",
         "no share yet",
     ]
+
+
+def test_columns_taken_wrongly_are_put_right(pilot):
+    folder = pilot.desk.sheets_folder
+    folder.mkdir()
+    rows = ["Zutat;Teile;Prozent", "Glycerin;10;4,5", "Sunflower oil;20;7", "Purified water;170;88,5"]
+    (folder / "kelp.csv").write_text("\n".join(rows), encoding="utf-8")
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("From a spreadsheet")
+    pilot.press("kelp.csv")
+    assert "amounts taken for percent" in pilot.words()
+    pilot.press("Put it right")
+    assert "B: nothing that is wanted" in pilot.words()
+    pilot.go("B:")
+    pilot.press("the amounts")
+    assert "amounts taken for parts" in pilot.words()
+    assert "85 %" in pilot.words()
+    pilot.press("Put it right")
+    pilot.go("B:")
+    pilot.press("nothing that is wanted")
+    assert "has to be said which column holds the names and which the amounts" in pilot.words()
+    pilot.go("C:")
+    pilot.press("the amounts")
+    assert "88.5 %" in pilot.words()
+
+
+def test_a_sheet_nobody_can_make_out_is_explained_column_by_column(pilot):
+    folder = pilot.desk.sheets_folder
+    folder.mkdir()
+    (folder / "odd.csv").write_text("x;Glycerin;fat\ny;Sunflower oil;fat\n1;2;3\n", encoding="utf-8")
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("From a spreadsheet")
+    pilot.press("odd.csv")
+    assert "Which column holds what?" in pilot.words()
+    pilot.press("Back")
+    assert "odd.csv" in pilot.presses()
+
+
+def test_materials_come_from_a_sheet(pilot):
+    folder = pilot.desk.sheets_folder
+    folder.mkdir()
+    (folder / "stock.csv").write_text(
+        "Material,Role,INCI,Melts\nKelp wax,wax,Laminaria Wax,61\nGlycerin,humectant,Glycerin,\n",
+        encoding="utf-8",
+    )
+    pilot.press("Recipes")
+    pilot.press("Materials")
+    pilot.press("From a sheet")
+    pilot.press("stock.csv")
+    assert "Kelp wax, taken" in pilot.words()
+    pilot.press("Back")
+    assert pilot.desk.materials.shelf.entry("Kelp wax")["melts"] == "61 degC"
+
+
+def test_a_hot_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, tmp_path):
+    pilot.press("Recipes")
+    pilot.press("New")
+    pilot.press("Line by line")
+    pilot.write("Kelp lotion")
+    pilot.press("leave-on")
+    pilot.press("500 g")
+    for material, share in LOTION:
+        pilot.add(material, share)
+    pilot.press("Back")
+    before = pilot.touches
+    pilot.press("Method")
+    pilot.press("Propose a method")
+    for limit in ("5", "5.8"):
+        pilot.keys(limit)
+    pilot.press("100 g")
+    assert pilot.touches - before <= MOST_TOUCHES_OF_THE_METHOD
+    assert "It can be made." in pilot.words()
+    assert {"heat", "combine", "cool"} <= {x.kind for x in pilot.desk.draft("kelp-lotion").steps}
+    pilot.press("Save")
+    # Made without a glass: drawing every frame of two hours takes long, and is asked for above.
+    made = Journal(tmp_path / "made", lambda: WALL)
+    rehearsal = begun_rehearsal(made, pilot.shop.procedure("kelp-lotion"))
+    assert to_the_end(rehearsal).over
+    rehearsal.close()
+    record = record_of(made.stored("b1"))
+    assert (record.outcome, record.rehearsal) == ("finished", True)
+    assert {slug(name) for name, _ in LOTION} <= {str(x.what) for x in record.weighings}
+    assert record.procedure_text == pilot.desk.text("kelp-lotion")
+    made.close()
 
 
 def test_a_material_changed_says_which_procedures_it_touches(pilot):
