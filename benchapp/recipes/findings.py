@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 import functools
+import re
 from dataclasses import dataclass
 
 from benchapp.foundation.toml_places import Path, Places
 from benchapp.recipes.draft import Draft
 from benchapp.recipes.errors import ChangeRefused
-from procedures.errors import Grade, ProcedureInvalid
+from procedures.errors import Grade, Problem, ProcedureInvalid
 from procedures.reading import PartlyRead, read_partly
+
+
+#: What only helps somebody who writes the file: an assignment, brackets, quotes, a line or a heading of it.
+_OF_A_FILE = re.compile(r"\w = |[\[{]|\bquotes\b|\bline\b|\bheading\b|\btable\b")
+#: The name of a field of more than one word.
+_FIELD = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
 
 
 @dataclass(frozen=True, slots=True)
 class DraftFinding:
-    """One thing wrong: the table it is in ((): the file as a whole), what it is and what to do, in two sentences."""
+    """One thing wrong: the table it is in ((): the file as a whole), what it is and, where that is not how to write a
+    file, what to do."""
 
     place: Path
     sentence: str
@@ -47,8 +55,14 @@ def findings_of(draft: Draft) -> tuple[DraftFinding, ...]:
                 place = path
         if (problem.line, problem.column) == (1, 1) and headings[:1] != [(place, 1)]:
             place = ()
-        found.append(DraftFinding(place, f"{problem.what}. {problem.instead}.", problem.rule, problem.grade))
+        found.append(DraftFinding(place, _said(problem), problem.rule, problem.grade))
     return tuple(sorted(found, key=lambda x: x.grade == "warning"))
+
+
+def _said(problem: Problem) -> str:
+    """For somebody who changes fields and writes no file."""
+    said = f"{problem.what}." if _OF_A_FILE.search(problem.instead) else f"{problem.what}. {problem.instead}."
+    return _FIELD.sub(lambda found: found[0].replace("_", " "), said)
 
 
 def about(findings: tuple[DraftFinding, ...], *places: Path) -> tuple[DraftFinding, ...]:
