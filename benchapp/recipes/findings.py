@@ -12,7 +12,6 @@ from benchapp.recipes.errors import ChangeRefused
 from procedures.errors import Grade, Problem, ProcedureInvalid
 from procedures.reading import PartlyRead, read_partly
 
-
 #: What only helps somebody who writes the file: an assignment, brackets, quotes, a line or a heading of it.
 _OF_A_FILE = re.compile(r"\w = |[\[{]|\bquotes\b|\bline\b|\bheading\b|\btable\b")
 #: The name of a field of more than one word.
