@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -24,6 +25,8 @@ TEND_S = 0.1
 OLD_S = 3.0
 #: A scale counts as at rest after it has been still for so long, in seconds.
 STILL_S = 1.0
+#: The curve that is kept of each channel: so many seconds back, a point so often.
+TRACE_S, TRACE_EACH_S = 60.0, 0.5
 #: A pH or temperature counts as at rest when its last few readings within so many seconds differ less than this.
 REST_S, REST_PH, REST_K = 5.0, 0.03, 0.3
 
@@ -31,7 +34,7 @@ REST_S, REST_PH, REST_K = 5.0, 0.03, 0.3
 @dataclass(frozen=True, slots=True)
 class ChannelStatus:
     """One channel of one device: its latest reading, how old in seconds, at rest (in its unit), or what is wrong, of which
-    kind."""
+    kind. ``trace``: its last minute as (seconds ago, value), the oldest first."""
 
     device: DeviceSettings
     channel: str
@@ -40,6 +43,7 @@ class ChannelStatus:
     rest: float | None
     trouble: str
     fault: FaultKind | None = None
+    trace: tuple[tuple[float, float], ...] = ()
 
     @property
     def fresh(self) -> bool:
@@ -69,6 +73,7 @@ class BenchMonitor:
         self._faults: dict[tuple[str, str | None], Fault] = {}
         self._refused: dict[str, str] = {}
         self._recent: dict[tuple[str, str], list[Reading]] = {}
+        self._traces: dict[tuple[str, str], deque[Reading]] = {}
         self._watch = SensorFilters()
         self._opened: list[PortDevice] = []
         self._lock = threading.Lock()
@@ -115,6 +120,9 @@ class BenchMonitor:
                 recent = self._recent.setdefault(key, [])
                 recent.append(spoken)
                 del recent[:-100]
+                trace = self._traces.setdefault(key, deque(maxlen=round(TRACE_S / TRACE_EACH_S)))
+                if not trace or spoken.at_s - trace[-1].at_s >= TRACE_EACH_S:
+                    trace.append(spoken)
             else:
                 self._faults[(spoken.device, spoken.channel)] = spoken
             given = as_input(spoken)
@@ -148,7 +156,11 @@ class BenchMonitor:
         trouble = self._refused.get(settings.name, "") or (fault.text if fault else "")
         age = now - reading.at_s if reading else float("inf")
         rest = None if trouble or reading is None else self._rest(settings, reading, now)
-        return ChannelStatus(settings, channel, reading, age, rest, trouble, fault.kind if fault else None)
+        points = self._traces.get((settings.name, channel), ())
+        trace = tuple((now - r.at_s, r.value) for r in points if now - r.at_s <= TRACE_S)
+        return ChannelStatus(
+            settings, channel, reading, age, rest, trouble, fault.kind if fault else None, trace
+        )
 
     def _rest(self, settings: DeviceSettings, reading: Reading, now: float) -> float | None:
         if settings.kind == "scale":

@@ -29,6 +29,9 @@ class BenchFacts:
     devices: tuple[DeviceSettings, ...]
     checked: Mapping[str, str]  # device name to the ISO time it last passed
     practised: str = ""  # what the unfinished one rehearses, where it rehearses a scenario
+    running_out: tuple[
+        str, ...
+    ] = ()  # what there is too little of, and lots near their date, a sentence each
     due: tuple[str, ...] = ()  # what is due, a sentence each: copies of the journal, release checks
 
     @property

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Mapping, Sequence
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -47,6 +48,10 @@ if TYPE_CHECKING:
     from benchapp.service.connecting_steps import ConnectingSteps
     from benchapp.service.recipes import RecipeDesk
     from benchapp.service.upkeep import UpkeepFinding
+
+
+#: What runs out is asked of so many procedures, those that were made last.
+MADE_LATELY = 3
 
 
 def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
@@ -180,8 +185,26 @@ class BenchService(BenchDevices):
         desk = self.desk()
         due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
         return BenchFacts(
-            self.maker, self.where, unfinished, self.devices(), dict(self.checked()), practised, due
+            self.maker,
+            self.where,
+            unfinished,
+            self.devices(),
+            dict(self.checked()),
+            practised,
+            self._running_out(desk),
+            due,
         )
+
+    def _running_out(self, desk: PageDesk) -> tuple[str, ...]:
+        """What there is too little of for what was made last, and lots near their date. Rehearsals use nothing up."""
+        made = (b.procedure for b in self.batches() if not b.rehearsal)
+        short = []
+        for key in islice(dict.fromkeys(made), MADE_LATELY):
+            with contextlib.suppress(ProcedureError):  # its file is gone
+                procedure = self.procedure(key)
+                lacking = desk.short_of(procedure)
+                short += [f"Too little for {procedure.name}: {', '.join(lacking)}."] if lacking else []
+        return (*short, *desk.expiry_lines())
 
     def upkeep(self) -> tuple[UpkeepFinding, ...]:
         """Whether machine, devices, clock and copies are in order. Raises RecordError where the journal cannot be read."""

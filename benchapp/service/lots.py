@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from datetime import date, timedelta
 
 from benchapp import events as ev
 from benchapp.make.inputs import LotOnHand
@@ -15,6 +16,9 @@ from benchapp.service.materials import material_meant, new_material
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.wording import amount
+
+#: A lot's date is said so many days ahead.
+SOON_DAYS = 30
 
 
 class LotDesk(Matter):
@@ -38,6 +42,23 @@ class LotDesk(Matter):
             (x.lot, f"{x.name}, lot {x.lot}: {_left(x)}. {why or _keeps(x.expires)}")
             for x, why in self._stock()
             if x.left > 0 or x.on_tap
+        )
+
+    def expiry_lines(self) -> tuple[str, ...]:
+        """Lots with something in them that are past their date, or will be within so many days: a sentence each, the
+        soonest first."""
+        today = self.today()
+        until = (date.fromisoformat(today) + timedelta(days=SOON_DAYS)).isoformat()
+        soon = sorted(
+            (x.expires, x.name, x.lot)
+            for x, _ in self._stock()
+            if x.left > 0 and x.expires and x.expires <= until
+        )
+        return tuple(
+            f"{name}, lot {lot}: past its date since {day}."
+            if day < today
+            else f"{name}, lot {lot}: to be used by {day}."
+            for day, name, lot in soon
         )
 
     def _stock(self) -> list[tuple[Lot, str]]:

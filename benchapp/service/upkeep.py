@@ -128,7 +128,7 @@ class Upkeep:
 
     def _due(self) -> tuple[UpkeepFinding, ...]:
         desk = Desk(self._journal)
-        lines = (*desk.complaint_lines(), *desk.care_lines())
+        lines = (*desk.due_lines(), *desk.complaint_lines(), *desk.care_lines(), *desk.expiry_lines())
         return tuple(UpkeepFinding("due", False, line) for line in lines) or (
             UpkeepFinding("due", True, "Nothing is due."),
         )

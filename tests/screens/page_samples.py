@@ -223,6 +223,17 @@ def recipe_samples():
     return RecipeSamples(RecipeDesk(Path(tempfile.mkdtemp(prefix="recipes-"))))
 
 
+def _trace(n):
+    """A minute of a channel: something put on a scale, or a pot that warms."""
+    curves = (
+        lambda x: 0.0 if x < 0.6 else 1234.56,
+        lambda x: 1200 + 34 * x,
+        lambda x: 21.0,
+        lambda x: 60 - 8 * x,
+    )
+    return tuple((60.0 - half / 2, curves[n % 4](half / 120)) for half in range(121))
+
+
 class RecipeSamples:
     """A recipe in which everything is wrong, and a sheet like a notebook's."""
 
@@ -293,6 +304,7 @@ class BenchSamples:
             ChannelStatus(d, c, Reading(d.name, c, quantity[d.kind], 1234.56, 0.0, resolution=0.01), 0.1, 1234.56, "")
             for d in self.devices for c in d.channels
         ]  # fmt: skip
+        self.seen = [replace(one, trace=_trace(n)) for n, one in enumerate(self.seen)]
         trouble = "There is no /dev/ttyUSB7. Plug the device in, or run benchapp listen and correct the port."
         self.broken = [replace(one, reading=None, rest=None, trouble=trouble) for one in self.seen]
 
@@ -309,12 +321,20 @@ class BenchSamples:
             BatchLine(f"20260301-winter-shore-cream-{n}", "winter-shore-cream", "Jo Tern", 600.0, "", True, "abandoned", None)
             for n in range(12)
         ]  # fmt: skip
+        due = (
+            "The newest copy in /media/mara/STICK/copies of the bench is 8 days old, and 41 events came since.",
+            "Due: Warm and cold storage, of 20260301-winter-shore-cream-12.", "Due: calibration of bench scale, since 2026-02-20.",
+        )  # fmt: skip
+        running_out = (
+            "Too little for Oat and sea-buckthorn hand lotion: Sea-buckthorn oil, Preservative blend.",
+            "Shea butter, lot SB-1: to be used by 2026-03-09.",
+        )
+        busy = replace(facts, unfinished=past[0], due=due, running_out=running_out)
         yield HomePage(sizes, None, (), links)
         for known, seen in (
-            (facts, self.seen),
-            (facts, self.broken),
-            (replace(facts, unfinished=past[0]), self.seen),
-        ):
+            (facts, self.seen), (facts, self.broken), (busy, self.broken), (replace(facts, unfinished=past[0]), self.seen),
+            (replace(busy, unfinished=None), self.seen),
+        ):  # fmt: skip
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")
         first, *rest = self.shop.shelf()

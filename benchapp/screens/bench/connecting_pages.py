@@ -9,7 +9,7 @@ from functools import partial
 from kivy.uix.widget import Widget
 
 from benchapp.screens.bench.check_pages import WAIT
-from benchapp.screens.bench.device_row import decimals_of
+from benchapp.screens.bench.device_tile import decimals_of
 from benchapp.screens.bench.live_number import LiveNumber
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes

@@ -6,93 +6,178 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.screens.bench.device_row import DeviceRow
+from benchapp.screens.bench.device_tile import VALUE_EMS, DeviceTile
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.phrases import batch_line
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.surface import Area
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.bench_facts import BenchFacts
 
-#: A row no wider than this has no room for six presses.
-_NARROW_PX = 800
+#: From so many pixels on, what wants something done stands beside the devices, which take this share of the width.
+BESIDE_PX, TILES_SHARE = 1000, 0.6
 SAFETY = (
     "The supplier's safety data sheet, your local rules and licensed practice come before anything "
     "this screen says. In an accident, get medical advice."
 )
 
 
+def notices(facts: BenchFacts) -> list[tuple[str, d.RGB, bool]]:
+    """What wants something done, the most pressing first: the words, their colour, and whether they are bold."""
+    lines: list[tuple[str, d.RGB, bool]] = []
+    if facts.unfinished is not None:
+        lines.append((f"Unfinished: {batch_line(facts.unfinished, facts.practised)}", d.CORAL, True))
+    lines += [(in_words(text), d.CORAL, True) for text in facts.due]
+    lines += [(in_words(text), d.INK, True) for text in facts.running_out]
+    lines += [(text, d.SLATE, False) for text in facts.missing]
+    if not facts.due and facts.unfinished is None:
+        lines.insert(0, ("Nothing is due.", d.KELP, True))
+    return lines
+
+
 class HomePage(Page):
-    """The bench: its devices with what they read now, what is missing, what stands unfinished, what can be done."""
+    """The bench: its devices with what they read now, what stands unfinished, what is due or runs out, what can be done."""
 
     def __init__(
         self, sizes: Sizes, facts: BenchFacts | None, seen: Sequence[ChannelStatus], routes: Routes
     ) -> None:
         """``facts`` None: they are still being read, and every press waits for them in turn."""
         super().__init__(sizes, "Bench")
+        self.bottom(self._buttons(facts, routes))
+        words = TextLabel(SAFETY, sizes.small, d.SLATE)
+        high = words.height_at(self.wide)
+        self.hang(words)
+        words.place(self.left, self.low + high, self.wide)
+        self.low += high + sizes.gap * 0.5
+        self.rows: list[DeviceTile] = []
+        self.trouble = TextLabel("", sizes.small, d.CORAL, bold=True)
+        self.add_widget(self.trouble)
+        if facts is None:
+            self.line("Opening the journal and the bench.", sizes.note)
+            return
+        self._whose(f"{facts.maker}, on {facts.where}.")
+        wrong = any(one.trouble for one in seen)
+        two_tiles = 2 * DeviceTile.upright(sizes, DeviceTile.fonts(sizes)[-1]) + sizes.gap
+        if self.panel.portrait or self.panel.width < BESIDE_PX or self.pen_y - self.low < two_tiles:
+            self._notices(facts, Area(self.left, self.low, self.wide, self.pen_y), self._notices_share(facts))
+            self._tiles(facts, Area(self.left, self.low, self.wide, self._notices_end))
+        else:
+            tiles = self.wide * TILES_SHARE
+            self._tiles(facts, Area(self.left, self.low, tiles, self.pen_y))
+            x = self.left + tiles + 2 * sizes.gap
+            self._notices(
+                facts, Area(x, self.low, self.left + self.wide - x, self.pen_y), 0.8 if wrong else 0.95
+            )
+        self.live(seen)
+
+    def _whose(self, said: str) -> None:
+        """Who makes and on which bench: beside the title where there is room, else under it."""
+        words, title = TextLabel(said, self.sizes.note, d.SLATE), self.texts[0]
+        wide, high = words.natural()
+        title_wide, _ = title.natural()
+        title.place(self.left, title.top, title_wide)
+        if title.right + 2 * self.sizes.gap + wide > self.left + self.wide:
+            self.line(said, self.sizes.note)
+            return
+        words.pos = (self.left + self.wide - wide, title.y + (title.height - high) / 2)
+        self.hang(words)
+
+    def _notices_share(self, facts: BenchFacts) -> float:
+        """How much of the height they may take over the devices: what these leave at their lowest, a fifth at the least."""
+        s, room = self.sizes, self.pen_y - self.low
+        channels = sum(len(device.channels) for device in facts.devices)
+        rows = channels if self.panel.portrait else -(-channels // 2)
+        lowest = rows * (DeviceTile.high(s, DeviceTile.fonts(s)[-1]) + s.gap * 0.4)
+        return max(min(1.0 - lowest / room, 0.45), 0.2)
+
+    def _buttons(self, facts: BenchFacts | None, routes: Routes) -> list[ButtonSpec]:
         unfinished = facts.unfinished if facts is not None else None
         buttons: list[ButtonSpec] = [
             ("Settings", routes.settings, "plain"), ("Past batches", routes.batches, "plain"),
             ("Check the bench", routes.checks, "plain"), ("Recipes", routes.own_recipes, "plain"),
             ("Make a batch", routes.recipes, "plain" if unfinished else "main"),
         ]  # fmt: skip
-        if unfinished is None and (self.panel.portrait or self.panel.width > _NARROW_PX):
-            buttons.insert(-1, ("Practise", routes.practices, "plain"))
-        elif unfinished is not None:  # what to practise stands behind the shelf, too
-            buttons.append(("Go on with it", partial(routes.resume, unfinished.batch), "main"))
-        self.bottom(buttons)
-        words = TextLabel(SAFETY, sizes.small, d.SLATE)
-        high = words.height_at(self.wide)
-        self.hang(words)
-        words.place(self.left, self.low + high, self.wide)
-        self.low += high + sizes.gap * 0.5
-        self.rows: list[DeviceRow] = []
-        self.trouble = TextLabel("", sizes.small, d.CORAL)
-        self.add_widget(self.trouble)
-        if facts is None:
-            self.line("Opening the journal and the bench.", sizes.note)
-            return
-        self.line(f"{facts.maker}, on {facts.where}.", sizes.note)
         if unfinished is not None:
-            said = batch_line(unfinished, facts.practised)
-            self.line(f"Unfinished: {said}", sizes.note, bold=True, color=d.CORAL)
-        for text in facts.due[:2]:
-            self.line(text, sizes.small, bold=True, color=d.CORAL)
-        for text in facts.missing:
-            self.line(text, sizes.small, bold=True)
-        self._rows(facts)
-        self.live(seen)
+            return [*buttons, ("Go on with it", partial(routes.resume, unfinished.batch), "main")]
+        six = [*buttons[:-1], ("Practise", routes.practices, "plain"), buttons[-1]]
+        # What to practise stands behind the shelf, too.
+        return six if self.panel.portrait or self.in_one_row(six) else buttons
 
-    def _rows(self, facts: BenchFacts) -> None:
-        """One row for each channel, as many as there is room for."""
+    def _notices(self, facts: BenchFacts, area: Area, share: float) -> None:
+        """What wants something done, the most pressing first, in so much of an area; what is wrong with devices comes under it."""
+        s = self.sizes
+        lines = notices(facts)
+        floor = area.top - (area.top - area.low) * share
+        size = next(
+            (f for f in (s.line, s.note) if sum(wrapped_high(t, f, b, int(area.width)) + s.gap * 0.4 for t, _, b in lines) <= area.top - floor),
+            s.small,
+        )  # fmt: skip
+        y = area.top
+        for n, (text, colour, bold) in enumerate(lines):
+            words = TextLabel(text, size, colour, bold=bold)
+            below = y - words.height_at(area.width)
+            wanting = sum(bold for _, _, bold in lines[n:])  # what is only missing wants nothing done
+            rest = TextLabel(
+                f"and {wanting} more: Settings, Upkeep" if wanting else "", s.small, d.CORAL, bold=True
+            )
+            if n and below - (rest.height_at(area.width) if n + 1 < len(lines) else 0.0) < floor:
+                self.hang(rest)
+                y = rest.place(area.left, y, area.width) - s.gap * 0.4
+                break
+            self.hang(words)
+            y = words.place(area.left, y, area.width) - s.gap * 0.4
+        self._notices_end, self._trouble_at = y, Area(area.left, area.low, area.width, y)
+
+    def _tiles(self, facts: BenchFacts, area: Area) -> None:
+        """One for each channel, as many as there is room for, as high as there is room."""
         s = self.sizes
         channels = [(device, channel) for device in facts.devices for channel in device.channels]
+        if not channels:
+            return
+        beside = area.width < self.wide  # the notices stand beside them, so all of the height is theirs
         columns = 1 if self.panel.portrait or len(channels) == 1 else 2
-        wide = (self.wide - s.gap * (columns - 1)) / columns
-        top, between = self.pen_y, s.gap * 0.4
+        between = s.gap * (1.0 if beside else 0.4)
+        wide = (area.width - s.gap * (columns - 1)) / columns
         rows = -(-len(channels) // columns)
-        room = min(top - self.low, (self.panel.height - self.low) * 0.6)  # what is wrong needs room, too
-        font = next(
-            (f for f in DeviceRow.fonts(s)
-             if DeviceRow.wide(s, f) <= wide and rows * (DeviceRow.high(s, f) + between) <= room),
-            DeviceRow.fonts(s)[-1],
-        )  # fmt: skip
-        high = DeviceRow.high(s, font)
+        room = area.top - area.low
+        if not beside:
+            lowest = rows * (DeviceTile.high(s, DeviceTile.fonts(s)[-1]) + between)
+            room -= max(min(room - lowest, room * 0.25, s.small * 5.0), 0.0)  # what is wrong needs room, too
+        high = (room - between * (rows - 1)) / rows
+        font = self._value_font(wide, high)
+        high = min(max(high, DeviceTile.high(s, font)), 1.5 * DeviceTile.tall(s, font))
+        y = area.top
         for n, (device, channel) in enumerate(channels):
             row, column = divmod(n, columns)
-            y = top - row * (high + between)
-            if y - high < self.low:
+            y = area.top - row * (high + between)
+            if y - high < area.low - 1:
                 break
-            line = DeviceRow(s, device, channel, facts.checked.get(device.name, ""), font)
-            line.lay(self.left + column * (wide + s.gap), y, wide)
-            self.rows.append(line)
-            self.add_widget(line)
-            self.pen_y = y - high
+            tile = DeviceTile(s, device, channel, facts.checked.get(device.name, ""), font)
+            tile.lay(Area(area.left + column * (wide + s.gap), y - high, wide, y))
+            self.rows.append(tile)
+            self.add_widget(tile)
+        if not beside:
+            self._trouble_at = Area(area.left, area.low, area.width, y - high - s.gap * 0.4)
+
+    def _value_font(self, wide: float, high: float) -> int:
+        """The largest in which a value has room in a tile: under its words, else beside them."""
+        s = self.sizes
+        upright = min(int(wide / (VALUE_EMS + 0.4)), s.reading)
+        least = s.instruction if DeviceTile.wide(s, DeviceTile.fonts(s)[-1]) <= wide else round(s.note * 1.3)
+        while upright >= least:
+            if DeviceTile.tall(s, upright) <= high:
+                return upright
+            upright -= 2
+        fonts = DeviceTile.fonts(s)
+        fits = (f for f in fonts if DeviceTile.wide(s, f) <= wide and DeviceTile.high(s, f) <= high)
+        return next(fits, fonts[-1])
 
     def live(self, seen: Sequence[ChannelStatus]) -> None:
         """New values into the rows."""
@@ -105,14 +190,14 @@ class HomePage(Page):
 
     def _tell(self, sentences: list[str]) -> None:
         """What is wrong with devices, a sentence each, as many as there is room for; the others stand in the check."""
-        text = ""
+        text, at = "", self._trouble_at
         for sentence in sentences:
             self.trouble.text = f"{text}\n{sentence}" if text else sentence
-            if self.pen_y - self.sizes.gap * 0.4 - self.trouble.height_at(self.wide) < self.low:
+            if at.top - self.trouble.height_at(at.width) < at.low:
                 break
             text = self.trouble.text
         self.trouble.text = text
         if text:
-            self.trouble.place(self.left, self.pen_y - self.sizes.gap * 0.4, self.wide)
+            self.trouble.place(at.left, at.top, at.width)
         else:
             self.trouble.size = (0, 0)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.button import ButtonSpec
@@ -64,7 +65,7 @@ def findings_page(
     wanting = sum(not one.fine for one in found)
     columns = [TableColumn("matter", 0.2), TableColumn("", 0.14), TableColumn("", 0.66)]
     rows = [
-        TableRow((one.matter, "good" if one.fine else "to do", one.text))
+        TableRow((one.matter, "good" if one.fine else "to do", in_words(one.text)))
         for one in sorted(found, key=lambda one: one.fine)
     ]
     title = f"To do: {wanting} of {len(found)}" if wanting else "All is in order"

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
+
+_ISO_DATE = re.compile(r"(?<![-\w])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![-\w])")
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
           "November", "December")  # fmt: skip
@@ -24,6 +27,11 @@ def day_and_time(iso: str) -> str:
     except ValueError:
         return iso
     return f"{day(iso)}, {found:%H:%M}"
+
+
+def in_words(sentence: str) -> str:
+    """A sentence with every ISO date in it as people write them."""
+    return _ISO_DATE.sub(lambda found: day(found[0]), sentence)
 
 
 def product_named(key: str) -> str:

@@ -94,14 +94,18 @@ class Page(Surface):
 
     def bottom(self, buttons: Sequence[ButtonSpec]) -> None:
         """The row at the bottom, or two where their words have no room in one; text keeps above it."""
-        wide = (self.wide - self.sizes.gap * (len(buttons) - 1)) / len(buttons)
         self.low = self.above_bottom
-        if any(label and not _has_room(label, self.sizes, wide) for label, _, _ in buttons):
+        if not self.in_one_row(buttons):
             half = len(buttons) // 2
             self.row(buttons[:half], self.wide, above=1)
             self.low += self.sizes.action + self.sizes.gap
             buttons = buttons[half:]
         self.row(buttons, self.wide)
+
+    def in_one_row(self, buttons: Sequence[ButtonSpec]) -> bool:
+        """Whether the words of all have room beside each other."""
+        wide = (self.wide - self.sizes.gap * (len(buttons) - 1)) / len(buttons)
+        return all(not label or _has_room(label, self.sizes, wide) for label, _, _ in buttons)
 
     @property
     def above_bottom(self) -> float:
