@@ -24,6 +24,20 @@ class ShelfCard:
 
 
 @dataclass(frozen=True, slots=True)
+class LotFacts:
+    """A lot in the store: what is left of it in words, its date and supplier ("" unknown), whether its date is near, and
+    the sentence why it may not be used ("" where it may)."""
+
+    lot: str
+    name: str
+    left: str
+    expires: str
+    supplier: str
+    soon: bool
+    against: str
+
+
+@dataclass(frozen=True, slots=True)
 class CheckResult:
     """The result of a release check: its number, what was seen, and whether it is as it has to be (None: not said)."""
 

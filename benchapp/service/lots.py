@@ -11,6 +11,7 @@ from benchapp.make.inputs import LotOnHand
 from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
+from benchapp.service.desk_facts import LotFacts
 from benchapp.service.errors import CommandError
 from benchapp.service.materials import material_meant, new_material
 from benchapp.service.matter import Matter, Sheet
@@ -36,19 +37,25 @@ class LotDesk(Matter):
         titles = ("lot", "material", "left", "expires", "supplier", "supplier's lot", "not usable")
         return Sheet((), titles, rows)
 
-    def lots(self) -> tuple[tuple[str, str], ...]:
-        """Every lot with something in it: its name, and a line about it."""
+    def lots(self) -> tuple[LotFacts, ...]:
+        """Every lot with something in it, by its material's name."""
+        until = self._soon()
         return tuple(
-            (x.lot, f"{x.name}, lot {x.lot}: {_left(x)}. {why or _keeps(x.expires)}")
+            LotFacts(
+                x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why
+            )
             for x, why in self._stock()
             if x.left > 0 or x.on_tap
         )
 
+    def _soon(self) -> str:
+        """The ISO date up to which a lot's date is near."""
+        return (date.fromisoformat(self.today()) + timedelta(days=SOON_DAYS)).isoformat()
+
     def expiry_lines(self) -> tuple[str, ...]:
         """Lots with something in them that are past their date, or will be within so many days: a sentence each, the
         soonest first."""
-        today = self.today()
-        until = (date.fromisoformat(today) + timedelta(days=SOON_DAYS)).isoformat()
+        today, until = self.today(), self._soon()
         soon = sorted(
             (x.expires, x.name, x.lot)
             for x, _ in self._stock()

@@ -31,9 +31,9 @@ class Tracing(Matter):
             return _forward(forward(self.journal, what))
         return _back(back(self.journal, what))
 
-    def trace_batch(self, batch: str) -> tuple[str, ...]:
+    def trace_batch(self, batch: str) -> Sheet:
         """What a batch was made of, and where it went. Raises NoSuchBatch."""
-        return _back(back(self.journal, batch)).lines
+        return _back(back(self.journal, batch))
 
     def recall(self, lot: str) -> Sheet:
         """The list to work through with a telephone, and how long it took to draw up. Raises NoSuchLot."""

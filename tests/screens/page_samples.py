@@ -67,9 +67,13 @@ def desk_pages(sizes, links):
 
 def list_pages(sizes):
     from benchapp.screens.bench.recipe_controller import WHY_CHANGED
+    from benchapp.screens.desk.lot_controller import lots_page
+    from benchapp.screens.desk.sheet_table import sheet_table
     from benchapp.screens.widgets.list_pages import choice_page, list_page
     from benchapp.screens.widgets.pager import Paging, text_page
     from benchapp.screens.widgets.signature_pad import SignaturePad
+    from benchapp.service.desk_facts import LotFacts
+    from benchapp.service.matter import Sheet
 
     yield choice_page(
         sizes, "Why rejected?", ("It separates or has grains", "Its pH left the limits"), print, Paging(print)
@@ -79,10 +83,28 @@ def list_pages(sizes):
         "Blend in bursts bursts 4 to 5 and 6 more."
     )
     yield choice_page(sizes, "Why is it changed?", WHY_CHANGED, print, Paging(print), changed)
-    rows = [(f"Sunflower oil, lot S{n}: 1 250.0 g. Use by 2027-01-31.", print) for n in range(20)]
-    yield list_page(sizes, "Lots in the store", rows, Paging(print, print), "None.")
+    gone = "Lot S0 of Sunflower oil expired on 2026-01-31. Take another lot."
+    lots = [LotFacts(f"S{n}", "Sunflower oil, cold-pressed and filtered", "1 250.0 g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
+            for n in range(20)]  # fmt: skip
+    more = [("Show: near their date", print, "plain"), ("Receive a lot", print, "main")]
+    for some in (lots, ()):
+        yield lots_page(sizes, some, print, Paging(print, print), more)
+    yield list_page(
+        sizes, "b1 beside …", [(f"20260301-gel-{n}", print) for n in range(20)], Paging(print, print), "None."
+    )
     yield from record_pages(sizes)
-    yield text_page(sizes, "Where lot S1 went", [said for said, _ in rows], Paging(print, print))
+    went = [(f"20260301-winter-shore-cream-{n}", "250.0 g as Sunflower oil", "released", "1–4 went to Pier Shop on 2026-03-09", "5, 6 still here")
+            for n in range(20)]  # fmt: skip
+    head = "Lot S1: Sunflower oil from Harbour Supplies, their lot H-1, 5 000.0 g received 2026-01-05, 1 250.0 g left, usable"
+    sheet = Sheet(
+        (head,),
+        ("batch", "drawn", "", "containers sent", ""),
+        tuple(went),
+        ("cannot be left out: b9 has 40.0 g of sunflower-oil, lot unknown",),
+    )
+    for number in (0, 9):
+        yield sheet_table(sizes, "Where lot S1 went", sheet, Paging(print, print, number))
+    yield text_page(sizes, "Written", ["/home/mara/sheets/kelp-lotion 2026-03-01.xlsx"], Paging(print, print))
     for people in (("Mara Lind", "Ina Voss", "Ole Brandt"), ("Mara Lind",), ()):
         yield SignaturePad(sizes, people, "batch released", print, print)
 
@@ -311,7 +333,7 @@ class BenchSamples:
     def home_pages(self, sizes, links):
         from benchapp.screens.bench.home_page import HomePage
         from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
-        from benchapp.screens.desk.batch_pages import PastBatches, past_page
+        from benchapp.screens.desk.batch_pages import PastBatches, PastTurns, past_page
         from benchapp.screens.widgets.page_base import wait_page
         from benchapp.screens.widgets.pager import Paging
         from benchapp.service.wording import NOT_APPROVED
@@ -349,7 +371,19 @@ class BenchSamples:
             one = replace(sized, version=version, releasers=("Mara Lind",))
             yield size_page(sizes, one, SizeActions(print, print), links)
         practised = {past[0].batch: "Too cold to combine, goal not reached"}
-        yield past_page(sizes, PastBatches(past, practised), 0, print, links)
+        sold = [
+            replace(
+                b,
+                rehearsal=False,
+                end="finished",
+                product_g=564.2,
+                decision="released",
+                wall="2026-03-01T09:00:00+01:00",
+            )
+            for b in past
+        ]
+        for some in (past, sold, ()):
+            yield past_page(sizes, PastBatches(some, practised), 0, PastTurns(print, print), links)
 
     def search_pages(self, sizes, links):
         from benchapp.screens.bench.device_search_pages import (

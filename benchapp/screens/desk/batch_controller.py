@@ -7,20 +7,25 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.screens.desk.batch_pages import (
+    PAST,
+    BatchKind,
     BatchLinks,
     PastBatches,
+    PastTurns,
     batch_page,
     past_page,
-    past_rows,
 )
 from benchapp.screens.desk.record_table import record_page
+from benchapp.screens.desk.sheet_table import sheet_table
 from benchapp.screens.desk.trend_page import trend_page
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import list_page
-from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import rows_a_page
 
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
+    from benchapp.screens.widgets.page_base import Page
     from benchapp.service.bench_service import BenchService
     from procedures.model import Procedure
 
@@ -31,16 +36,21 @@ class BatchController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def past(self, number: int = 0) -> None:
-        """A page of past batches."""
+    def past(self, number: int = 0, kind: BatchKind = BatchKind.ALL) -> None:
+        """A page of past batches of a kind."""
         nav = self._nav
-        rows = past_rows(nav.sizes)
+
+        rows = rows_a_page(nav.sizes, PAST)
 
         def read(shop: BenchService) -> tuple[tuple[BatchLine, ...], Mapping[str, str]]:
-            batches = shop.batches()
+            batches = tuple(b for b in shop.batches() if kind.holds(b))
             return batches, shop.practised(batches[number * rows : (number + 1) * rows])
 
-        nav.open(read, lambda found: past_page(nav.sizes, PastBatches(*found), number, self.past, nav.routes))
+        def page(found: tuple[tuple[BatchLine, ...], Mapping[str, str]]) -> Page:
+            turn = PastTurns(lambda to: self.past(to, kind), lambda: self.past(0, kind.next))
+            return past_page(nav.sizes, PastBatches(*found, kind), number, turn, nav.routes)
+
+        nav.open(read, page)
 
     def batch(self, batch: str) -> None:
         """How it stands."""
@@ -51,7 +61,7 @@ class BatchController:
 
     def _links(self, b: BatchLine) -> BatchLinks:
         return BatchLinks(
-            back=self.past,
+            back=partial(self.past, 0),
             record=partial(self.record, b.batch),
             contents=partial(self.contents, b.batch),
             release=partial(self._nav.routes.release, b.batch),
@@ -87,7 +97,7 @@ class BatchController:
         paging = Paging(partial(self.batch, batch), partial(self.contents, batch), number)
         nav.open(
             lambda shop: shop.desk().trace_batch(batch),
-            lambda lines: text_page(nav.sizes, "What is in it, and where it went", lines, paging),
+            lambda sheet: sheet_table(nav.sizes, "What is in it, and where it went", sheet, paging),
         )
 
     def compare_with(self, batch: str, number: int = 0) -> None:
@@ -110,8 +120,8 @@ class BatchController:
         nav = self._nav
         paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
         nav.open(
-            lambda shop: shop.desk().comparison(first, second).lines,
-            lambda lines: text_page(nav.sizes, f"{first} and {second}", lines, paging),
+            lambda shop: shop.desk().comparison(first, second),
+            lambda sheet: sheet_table(nav.sizes, f"{first} and {second}", sheet, paging),
         )
 
     def trend(self, procedure: str, batch: str) -> None:

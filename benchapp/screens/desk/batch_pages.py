@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from enum import Enum
 from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.screens.desk.release_pages import check_line
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, product_named
-from benchapp.screens.display.phrases import batch_line
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.surface import Area
 
 if TYPE_CHECKING:
@@ -22,43 +24,70 @@ if TYPE_CHECKING:
     from benchapp.service.desk_facts import BatchFacts
 
 
+PAST = "Past batches"
+
+
+class BatchKind(Enum):
+    """Which past batches are listed."""
+
+    ALL = "all"
+    MADE = "made"
+    REHEARSED = "rehearsed"
+
+    def holds(self, b: BatchLine) -> bool:
+        """Whether a batch is of this kind."""
+        match self:
+            case BatchKind.ALL:
+                return True
+            case BatchKind.MADE:
+                return not b.rehearsal
+            case BatchKind.REHEARSED:
+                return b.rehearsal
+
+    @property
+    def next(self) -> BatchKind:
+        """The one after it, after the last the first again."""
+        kinds = list(BatchKind)
+        return kinds[(kinds.index(self) + 1) % len(kinds)]
+
+
 @dataclass(frozen=True, slots=True)
 class PastBatches:
-    """Batches, newest first; ``practised`` says what scenario some of them rehearsed."""
+    """Batches of a kind, newest first; ``practised`` says what scenario some of them rehearsed."""
 
     batches: Sequence[BatchLine]
     practised: Mapping[str, str]
+    kind: BatchKind = BatchKind.ALL
 
 
-def past_page(
-    sizes: Sizes, past: PastBatches, number: int, turn: Callable[[int], None], routes: Routes
-) -> Page:
-    """A page of them."""
-    page = Page(sizes, "Past batches")
-    rows = past_rows(sizes)
-    newer, older = number > 0, len(past.batches) > (number + 1) * rows
-    page.bottom([
-        ("Back", routes.home, "plain"), ("Lots", routes.lots, "plain"), ("To release", routes.undecided, "plain"),
-        *([("Newer" if newer else "", partial(turn, number - 1), "plain"),
-           ("Older" if older else "", partial(turn, number + 1), "plain")] if newer or older else []),
-    ])  # fmt: skip
-    part = past.batches[number * rows : (number + 1) * rows]
-    if not part:
-        page.line("No more batches." if number else "Nothing has been made here yet.", sizes.note)
-        return page
-    buttons: list[ButtonSpec] = [
-        (batch_line(b, past.practised.get(b.batch, "")), partial(routes.batch, b.batch), "plain")
-        for b in part
+@dataclass(frozen=True, slots=True)
+class PastTurns:
+    """Where the list leads to: another page of it, another kind of batch."""
+
+    to: Callable[[int], None]
+    other_kind: Callable[[], None]
+
+
+def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
+    """A page of them: product and day, how it stands, and what came of it."""
+    more: list[ButtonSpec] = [
+        (f"Show: {past.kind.value}", turns.other_kind, "plain"), ("Lots", routes.lots, "plain"),
+        ("To release", routes.undecided, "plain"),
+    ]  # fmt: skip
+    rows = [
+        _past_row(b, past.practised.get(b.batch, ""), partial(routes.batch, b.batch)) for b in past.batches
     ]
-    page.grid(buttons, 1, page.room)
-    return page
+    said = [] if rows else [("Nothing of this kind has been made here yet.", False)]
+    return RowsPage(sizes, PAST, rows, Paging(routes.home, turns.to, number), more, said)
 
 
-def past_rows(sizes: Sizes) -> int:
-    """How many batches stand on one page."""
-    page = Page(sizes, "Past batches")
-    page.low = page.above_bottom
-    return page.rows_that_fit()
+def _past_row(b: BatchLine, practised: str, act: Callable[[], None]) -> RowSpec:
+    state = b.decision or b.end or "unfinished"
+    what = f"practised: {practised}" if practised else f"rehearsal, {state}" if b.rehearsal else state
+    made = f"{100 * b.product_g / b.batch_g:.1f} %" if b.product_g and b.batch_g and not b.rehearsal else ""
+    wrong = b.decision == "rejected" or (b.end == "abandoned" and not b.rehearsal)
+    about = ", ".join(part for part in (day(b.wall) if b.wall else "", what, f"{b.batch_g:g} g") if part)
+    return RowSpec(product_named(b.procedure), act, f"{about}; {b.batch}", made, wrong)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,20 +2,72 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
+from enum import Enum
 from functools import partial
 
 from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest
+from benchapp.screens.desk.sheet_table import sheet_table
+from benchapp.screens.display.dates import day, in_words
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
-from benchapp.screens.widgets.list_pages import choice_page, list_page
-from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.list_pages import choice_page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.service.desk_facts import LotFacts
 
 #: The most of one delivery, in grams.
 MOST_G = 1_000_000.0
+
+
+class LotKind(Enum):
+    """Which lots are listed."""
+
+    ALL = "all"
+    SOON = "near their date"
+    BARRED = "not usable"
+
+    def holds(self, lot: LotFacts) -> bool:
+        """Whether a lot is of this kind."""
+        match self:
+            case LotKind.ALL:
+                return True
+            case LotKind.SOON:
+                return lot.soon
+            case LotKind.BARRED:
+                return bool(lot.against)
+
+    @property
+    def next(self) -> LotKind:
+        """The one after it, after the last the first again."""
+        kinds = list(LotKind)
+        return kinds[(kinds.index(self) + 1) % len(kinds)]
+
+
+def lots_page(
+    sizes: Sizes,
+    lots: Sequence[LotFacts],
+    pick: Callable[[str], None],
+    paging: Paging,
+    more: Sequence[ButtonSpec],
+) -> RowsPage:
+    """A row for each: the material, how much is left, its lot, date and supplier, or why it may not be used."""
+    rows = [
+        RowSpec(x.name, partial(pick, x.lot), in_words(x.against) or _about(x), x.left, bool(x.against))
+        for x in lots
+    ]
+    said = [] if rows else [("No such lot is on the books.", False)]
+    return RowsPage(sizes, "Lots in the store", rows, paging, more, said)
+
+
+def _about(x: LotFacts) -> str:
+    keeps = f"use by {day(x.expires)}" if x.expires else "no date known"
+    return ", ".join(part for part in (f"lot {x.lot}", keeps, x.supplier) if part)
 
 
 class LotController:
@@ -24,24 +76,25 @@ class LotController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def lots(self, number: int = 0) -> None:
-        """Everything in the store."""
+    def lots(self, number: int = 0, kind: LotKind = LotKind.ALL) -> None:
+        """Those in the store, of a kind."""
         nav = self._nav
-        paging = Paging(nav.routes.batches, self.lots, number)
-
-        def listed(found: tuple[tuple[str, str], ...]) -> None:
-            rows = [(line, partial(self.trace, lot)) for lot, line in found]
-            none, more = "No lots are on the books yet.", [("Receive a lot", self.receive, "main")]
-            nav.show(list_page(nav.sizes, "Lots in the store", rows, paging, none, more))
-
-        nav.fetch(lambda shop: shop.desk().lots(), listed)
+        paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
+        more: list[ButtonSpec] = [
+            (f"Show: {kind.value}", lambda: self.lots(0, kind.next), "plain"),
+            ("Receive a lot", self.receive, "main"),
+        ]
+        nav.open(
+            lambda shop: shop.desk().lots(),
+            lambda found: lots_page(nav.sizes, [x for x in found if kind.holds(x)], self.trace, paging, more),
+        )
 
     def trace(self, lot: str, number: int = 0) -> None:
         """Where it went."""
         nav, paging = self._nav, Paging(self.lots, partial(self.trace, lot), number)
         nav.open(
-            lambda shop: shop.desk().trace(lot).lines,
-            lambda lines: text_page(nav.sizes, f"Where lot {lot} went", lines, paging),
+            lambda shop: shop.desk().trace(lot),
+            lambda sheet: sheet_table(nav.sizes, f"Where lot {lot} went", sheet, paging),
         )
 
     # --- a delivery: what it is, how much, from whom, until when, and who took it in ------------------

@@ -33,7 +33,8 @@ class RowButton(TouchButton):
     def __init__(self, spec: RowSpec, sizes: Sizes) -> None:
         super().__init__(spec.label, spec.act, "plain", sizes.note)
         put = sizes.figures.text
-        self.caption.halign, self.caption.text = "left", put(spec.label)
+        self._name = put(spec.label)
+        self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
         self.under = TextLabel("", sizes.small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
         self.figure = TextLabel(put(spec.figure), sizes.note, d.TIDE, bold=True, halign="right")
@@ -52,6 +53,7 @@ class RowButton(TouchButton):
             figure, said = 0.0, self.figure.text
         figure = min(figure, inner * _FIGURE_SHARE)
         name = inner - figure - (_EDGE if figure else 0.0)
+        self.caption.text = fitting(self._name, int(self.caption.font_size), int(name), self.height - 8)
         high = self.caption.height_at(name)
         self.under.text = fitting(said, int(self.under.font_size), int(inner), self.height - high - 10)
         under = self.under.height_at(inner) if self.under.text else 0.0
@@ -107,3 +109,10 @@ class RowsPage(Page):
             button.size = (wide, high)
             button.pos = (self.left + column * (wide + s.gap), self.pen_y - (row + 1) * high - row * s.gap)
             self.add_widget(button)
+
+
+def rows_a_page(sizes: Sizes, title: str) -> int:
+    """How many rows stand on one page without lines over them."""
+    page = Page(sizes, title)
+    page.low = page.above_bottom
+    return page.rows_that_fit() * (1 if sizes.panel.portrait else 2)

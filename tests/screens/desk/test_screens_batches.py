@@ -94,11 +94,12 @@ def test_the_pin_is_never_on_the_glass_and_a_short_one_is_not_sent(glass, journa
 def test_a_lot_is_followed_to_its_batch_and_back(glass):
     glass.batches.past()
     glass.press("Lots")
-    glass.press("Purified water, lot W1: 4 750.0 g")
-    assert "b1: 250.0 g" in glass.words()
+    assert "4 750.0 g" in glass.words()
+    glass.press("Purified water")
+    assert "250.0 g as" in glass.words()
     glass.batches.batch("b1")
     glass.press("What is in it")
-    assert "Purified water: 250.0 g of lot W1, Harbour Supplies H-1" in glass.words()
+    assert "Purified water 250.0 g of lot W1 Harbour Supplies H-1" in glass.words()
 
 
 def test_the_same_is_planned_again_in_the_same_size(glass):
@@ -180,21 +181,40 @@ def test_every_past_batch_can_be_reached(glass, journal):
     """As many as make the last one stand alone on the next page, on every panel."""
     from conftest import Nobody
 
-    from benchapp.screens.desk.batch_pages import PastBatches, past_page, past_rows
+    from benchapp.screens.desk.batch_pages import PAST, PastBatches, PastTurns, past_page
     from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.screens.widgets.rows_page import rows_a_page
 
     for panel in PANELS:
         sizes = Sizes.of(panel, False)
-        rows = past_rows(sizes)
+        rows = rows_a_page(sizes, PAST)
         lines = [
             BatchLine(f"b{n}", "gel", "Jo Tern", 500.0, "", False, "finished", None) for n in range(rows + 1)
         ]
-        seen, routes = set(), Nobody()
+        seen, routes = [], Nobody()
         for number in (0, 1):
-            glass.navigator.page = past_page(sizes, PastBatches(lines, {}), number, print, routes)
-            seen |= {label.partition(",")[0] for label in glass.labels()}
-            assert ("Older" in glass.labels(), "Newer" in glass.labels()) == (number == 0, number == 1)
-        assert {line.batch for line in lines} <= seen
+            turns = PastTurns(print, print)
+            glass.navigator.page = page = past_page(sizes, PastBatches(lines, {}), number, turns, routes)
+            seen += [row.detail.rpartition(" ")[2] for row in page.rows_shown]
+            assert f"On, {number + 1} of 2" in glass.labels()
+        assert seen == [line.batch for line in lines]
+
+
+def test_past_batches_of_a_kind(glass, journal):
+    started = journal.events("b1")[0]
+    journal.append("b2", [replace(started, batch="b2", rehearsal=True)])
+
+    def shown():
+        return {row.detail.rpartition(" ")[2] for row in glass.page.rows_shown}
+
+    glass.batches.past()
+    assert shown() == {"b1", "b2"}
+    glass.press("Show: all")
+    assert shown() == {"b1"}
+    glass.press("Show: made")
+    assert shown() == {"b2"}
+    glass.press("Show: rehearsed")
+    assert shown() == {"b1", "b2"}
 
 
 def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):

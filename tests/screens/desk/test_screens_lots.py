@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from benchapp import events as ev
 from benchapp.record.workshop import Workshop
 from benchapp.screens.desk.lot_controller import day_of
 
@@ -51,7 +52,28 @@ def test_a_delivery_is_on_the_books(glass, journal):
         "2027-01-31",
     )
     glass.press("Back")
-    assert "Glycerin, lot G7: 2 500.0 g. Use by 2027-01-31." in glass.labels()
+    (row,) = glass.page.rows_shown
+    assert (row.label, row.figure) == ("Glycerin", "2 500.0 g")
+    assert row.detail == "lot G7, use by 31 January 2027, Harbour Supplies"
+
+
+def test_lots_near_their_date_and_those_that_may_not_be_used(glass, journal):
+    store = Workshop(journal)
+    today = journal.wall()[:10]
+    for lot, expires in (("old", "2020-01-31"), ("soon", today), ("later", "2099-01-31")):
+        store.receive(ev.LotReceived(at_s=0.0, lot=lot, material="glycerin", name="Glycerin", quantity=100.0, received="2019-01-31", expires=expires, supplier="", supplier_lot="", unit="g"))  # fmt: skip
+
+    def shown():
+        return {row.detail.partition(",")[0] for row in glass.page.rows_shown}
+
+    glass.lots.lots()
+    glass.press("Show: all")
+    assert shown() == {"lot soon", "Lot old of Glycerin expired on 31 January 2020. Take another lot."}
+    glass.press("Show: near their date")
+    assert shown() == {"Lot old of Glycerin expired on 31 January 2020. Take another lot."}
+    assert glass.shop.desk().expiry_lines() == (
+        "Glycerin, lot old: past its date since 2020-01-31.", f"Glycerin, lot soon: to be used by {today}.",
+    )  # fmt: skip
 
 
 def test_the_same_name_twice_is_refused(glass, journal):

@@ -67,7 +67,10 @@ def test_a_scenario_practised_by_touch_with_a_good_hand(pilot, journal):
     assert (line.rehearsal, events[0].scenario, events[0].maker) == (True, OVER_POUR.text, "Mara Lind")
     pilot.press("To the bench")
     pilot.press("Past batches")
-    pilot.press(f"{line.batch}, practised: Too much poured, goal reached")
+    (row,) = pilot.page.rows_shown
+    assert row.detail == f"1 March 2026, practised: Too much poured, goal reached, 500 g; {line.batch}"
+    row.act()
+    pilot.arrive()
     pilot.press("How it went")
     assert words(pilot.page).startswith("Goal reached.")
     pilot.press("Back")
@@ -135,8 +138,8 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
     pilot.until_page(HomePage)
     pilot.arrive()
     pilot.press("Past batches")
-    (line,) = journal.batches()
-    assert f"{line.batch}, practised: Too hot for what goes in, ended before it began" in pilot.presses()
+    (row,) = pilot.page.rows_shown
+    assert ", practised: Too hot for what goes in, ended before it began, " in row.detail
 
 
 # --- without a window ----------------------------------------------------------------------------------------
