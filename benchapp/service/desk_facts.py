@@ -48,9 +48,10 @@ class CheckResult:
 
 @dataclass(frozen=True, slots=True)
 class Undecided:
-    """A finished batch nobody has decided about, and its open checks."""
+    """A finished batch nobody has decided about, what it was made by, and its open checks."""
 
     batch: str
+    procedure: str
     checks: tuple[DueCheck, ...]
 
 

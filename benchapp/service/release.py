@@ -30,7 +30,8 @@ class Release(Matter):
         """Finished batches nobody has decided about, each with its open checks."""
         due = self.records.due()
         return tuple(
-            Undecided(b.batch, tuple(c for c in due if c.batch == b.batch)) for b in self.journal.waiting()
+            Undecided(b.batch, b.procedure, tuple(c for c in due if c.batch == b.batch))
+            for b in self.journal.waiting()
         )
 
     def due_list(self) -> Sheet:

@@ -23,6 +23,7 @@ def desk_pages(sizes, links):
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
     from benchapp.screens.desk import batch_pages, release_pages, trend_page
+    from benchapp.screens.widgets.pager import Paging
     from benchapp.service.desk_facts import BatchFacts, Trend, Undecided
 
     name = "20260301-winter-shore-cream-12"
@@ -56,10 +57,12 @@ def desk_pages(sizes, links):
     for one in (batch, fine, replace(batch, releasers=())):
         yield batch_pages.batch_page(sizes, one, links)
         yield release_pages.release_page(sizes, one, print, print, print)
-    yield release_pages.undecided_page(
-        sizes, (Undecided(name, checks), Undecided("20260302-tide-pool-gel-1", ())), links
+    waiting = (
+        Undecided(name, "winter-shore-cream", checks),
+        Undecided("20260302-tide-pool-gel-1", "tide-pool-gel", ()),
     )
-    yield release_pages.undecided_page(sizes, (), links)
+    for some in (waiting, waiting * 9, ()):
+        yield release_pages.undecided_page(sizes, some, print, Paging(print, print))
     yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
     yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
     yield from list_pages(sizes)
@@ -163,13 +166,13 @@ def training_pages(sizes, links):
     """The training pages with everything that ships, a broken file, a long debrief, and people at every level."""
     from benchapp.screens.make.lead_in_page import LeadInPage
     from benchapp.screens.training.debrief_page import DebriefPage
-    from benchapp.screens.training.practice_pages import PracticePage, goal_page
+    from benchapp.screens.training.practice_pages import PracticeLeads, goal_page, practice_page
     from benchapp.screens.widgets.pager import Paging
 
     broken_file = 'slippery.toml:16:8: "set fire" cannot be that. One of pour on, tare. And 2 more.'
     found = replace(shipped_practices(), broken=(broken_file,))
     for number in range(4):
-        yield PracticePage(sizes, found, print, print, print, Paging(print, print, number))
+        yield practice_page(sizes, found, PracticeLeads(print, print, print), Paging(print, print, number))
     longest = max(found.found, key=lambda p: len(p.goal))
     yield goal_page(sizes, longest, print, print)
     yield LeadInPage(sizes, longest, print)
@@ -498,12 +501,13 @@ class BenchSamples:
 
     def check_pages(self, sizes, links):
         from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
+        from benchapp.screens.widgets.pager import Paging
         from benchapp.service.references import CheckSubject, boiling_at_height
 
         at = "2026-03-01T09:00:00+01:00"
         check = Check("bench scale", "weight 100 g", 100.0, 103.0, 0.1, "g", at, "Mara Lind")
         subjects = [CheckSubject(d, d.channels[-1], "Mara Lind", lambda: "") for d in self.devices]
-        yield checks_page(sizes, self.devices, {("bench scale", ""): check}, print, print)
+        yield checks_page(sizes, self.devices, {("bench scale", ""): check}, print, Paging(print, print))
         for subject in subjects:
             yield device_page(sizes, subject, print, print)
         for subject, state in itertools.product(subjects, (self.seen, self.broken, ())):

@@ -11,6 +11,7 @@ from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.device_checks import Check
 from benchapp.screens.bench.check_pages import ComparisonPage, checks_page, device_page, verdict_page
 from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.pager import Paging
 from benchapp.service.references import CheckSubject, ReferenceChoice, ReferenceValue
 
 if TYPE_CHECKING:
@@ -23,12 +24,13 @@ class CheckController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def devices(self) -> None:
+    def devices(self, number: int = 0) -> None:
         """Every device and its newest check."""
         nav = self._nav
+        paging = Paging(nav.routes.home, self.devices, number)
 
         def known(found: tuple[tuple[DeviceSettings, ...], Mapping[tuple[str, str], Check]]) -> None:
-            nav.show(checks_page(nav.sizes, *found, self.device, nav.routes.home))
+            nav.show(checks_page(nav.sizes, *found, self.device, paging))
 
         nav.fetch(lambda shop: (shop.devices(), shop.last_checks()), known)
 

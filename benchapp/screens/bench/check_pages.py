@@ -9,10 +9,13 @@ from typing import TYPE_CHECKING
 from benchapp.runtime.device_checks import Check
 from benchapp.screens.bench.live_number import LiveNumber
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
-from benchapp.screens.widgets.button import ButtonSpec, TouchButton
+from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.service.references import (
     HOW,
     NOT_PASSED,
@@ -34,25 +37,23 @@ def checks_page(
     devices: Sequence[DeviceSettings],
     checks: Mapping[tuple[str, str], Check],
     pick: Callable[[DeviceSettings, str], None],
-    back: Callable[[], None],
-) -> Page:
+    paging: Paging,
+) -> RowsPage:
     """Every channel of every device, and how its newest check came out."""
-    page = Page(sizes, "Check the bench")
-    page.bottom([("Back", back, "plain")])
-    buttons: list[ButtonSpec] = []
+    rows = []
     for device in devices:
         for channel in device.channels:
             last = checks.get((device.name, channel)) or checks.get((device.name, ""))
             name = f"{device.name}, {channel}" if len(device.channels) > 1 else device.name
-            buttons.append((f"{name}: {_when(last)}", partial(pick, device, channel), "plain"))
-    page.fill(buttons)
-    return page
+            wrong = last is not None and not last.passed
+            rows.append(RowSpec(name, partial(pick, device, channel), _when(last), wrong=wrong))
+    return RowsPage(sizes, "Check the bench", rows, paging)
 
 
 def _when(last: Check | None) -> str:
     if last is None:
-        return "not checked"
-    return f"{'passed' if last.passed else 'NOT passed'} {last.at[:10]}"
+        return "not checked yet"
+    return f"{'passed' if last.passed else 'NOT passed'} on {day(last.at)}, by {last.maker}"
 
 
 def device_page(

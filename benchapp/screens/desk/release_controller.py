@@ -38,11 +38,13 @@ class ReleaseController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def undecided(self) -> None:
+    def undecided(self, number: int = 0) -> None:
         """What waits for a decision."""
         nav = self._nav
+        paging = Paging(nav.routes.batches, self.undecided, number)
         nav.open(
-            lambda shop: shop.desk().undecided(), lambda found: undecided_page(nav.sizes, found, nav.routes)
+            lambda shop: shop.desk().undecided(),
+            lambda found: undecided_page(nav.sizes, found, nav.routes.release, paging),
         )
 
     def release(self, batch: str) -> None:

@@ -7,11 +7,12 @@ from functools import partial
 
 from benchapp.record.release import DueCheck
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import day, day_and_time, product_named
+from benchapp.screens.display.dates import day, day_and_time, in_words, product_named
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.service.desk_facts import BatchFacts, Undecided
 
 #: How a check's state is said beside its shape.
@@ -50,20 +51,19 @@ def release_page(
     return page
 
 
-def undecided_page(sizes: Sizes, waiting: Sequence[Undecided], routes: Routes) -> Page:
+def undecided_page(
+    sizes: Sizes, waiting: Sequence[Undecided], release: Callable[[str], None], paging: Paging
+) -> RowsPage:
     """Finished batches that wait, with what is due of each."""
-    page = Page(sizes, "Waiting for a decision")
-    page.bottom([("Back", routes.batches, "plain")])
-    if not waiting:
-        page.line("No finished batch waits.", sizes.note)
-    buttons: list[ButtonSpec] = []
+    rows = []
     for one in waiting:
         due = [c.check.name for c in one.checks if c.state == "due"]
-        later = [f"{c.check.name} from {c.due_words}" for c in one.checks if c.state == "waiting"]
+        later = [f"{c.check.name} from {in_words(c.due_words)}" for c in one.checks if c.state == "waiting"]
         said = f"due: {', '.join(due)}" if due else later[0] if later else "every check is written down"
-        buttons.append((f"{one.batch}: {said}", partial(routes.release, one.batch), "plain"))
-    page.stack(buttons, long=True)
-    return page
+        name = product_named(one.procedure)
+        rows.append(RowSpec(name, partial(release, one.batch), f"{said}; {one.batch}", wrong=bool(due)))
+    none = [] if rows else [("No finished batch waits.", False)]
+    return RowsPage(sizes, "Waiting for a decision", rows, paging, (), none)
 
 
 def check_line(due: DueCheck) -> str:

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.person_page import PersonPage, summary
+from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.letter_pad import LetterPad
-from benchapp.screens.widgets.list_pages import choice_page, list_page
+from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.signature_pad import SignaturePad
 from benchapp.service.training_facts import Competent, Grant
 
@@ -37,12 +39,10 @@ class CompetenceController:
         paging = Paging(nav.routes.practices, self.people, number)
 
         def listed(everybody: tuple[Competent, ...]) -> None:
-            rows = [(summary(one), partial(self.person, one.who)) for one in everybody]
-            none, more = (
-                "Nobody is enrolled, and nothing was practised yet.",
-                [("Enrol somebody", self.enrol, "plain")],
-            )
-            nav.show(list_page(nav.sizes, "Who may do what", rows, paging, none, more))
+            rows = [RowSpec(one.who, partial(self.person, one.who), summary(one)) for one in everybody]
+            none = [] if rows else [("Nobody is enrolled, and nothing was practised yet.", False)]
+            more: list[ButtonSpec] = [("Enrol somebody", self.enrol, "plain")]
+            nav.show(RowsPage(nav.sizes, "Who may do what", rows, paging, more, none))
 
         nav.fetch(lambda shop: shop.desk().competence(), listed)
 

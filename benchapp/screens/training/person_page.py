@@ -18,11 +18,11 @@ from benchapp.service.training_facts import Competent, Held
 
 
 def summary(one: Competent) -> str:
-    """A person in one line: how many kinds of step at which level."""
+    """What a person is, and how many kinds of step they have at which level."""
     counts = {level: sum(h.level == level for h in one.held) for level in reversed(LEVELS)}
     said = [f"{level} in {n}" for level, n in counts.items() if n]
-    roles = f", {', '.join(one.roles)}" if one.roles else ", not enrolled"
-    return f"{one.who}{roles}: {', '.join(said) + ' kinds of step' if said else 'nothing on record yet'}"
+    roles = ", ".join(one.roles) or "not enrolled"
+    return f"{roles}; {', '.join(said) + ' kinds of step' if said else 'nothing on record yet'}"
 
 
 class PersonPage(Page):

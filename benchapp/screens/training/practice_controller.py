@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.debrief_page import DebriefPage
-from benchapp.screens.training.practice_pages import PracticePage, goal_page
+from benchapp.screens.training.practice_pages import PracticeLeads, goal_page, practice_page
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.service.training_facts import Practice, Practices
@@ -30,11 +30,8 @@ class PracticeController:
         nav = self._nav
         paging = Paging(nav.routes.home, self.practices, number)
 
-        def page(found: Practices) -> PracticePage:
-            more = self.whole_batch, nav.routes.competence
-            return PracticePage(nav.sizes, found, self.practice, *more, paging)
-
-        nav.open(lambda shop: shop.practices(), page)
+        leads = PracticeLeads(self.practice, self.whole_batch, nav.routes.competence)
+        nav.open(lambda shop: shop.practices(), lambda found: practice_page(nav.sizes, found, leads, paging))
 
     def practice(self, p: Practice) -> None:
         """One of them, and its goal."""

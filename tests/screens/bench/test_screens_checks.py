@@ -47,7 +47,7 @@ def test_a_checked_scale_is_checked_in_the_make_that_follows(window, journal, tm
     pilot = Pilot(journal, folder=tmp_path)
     try:
         pilot.press("Check the bench")
-        pilot.press("bench scale: not checked")
+        pilot.press("bench scale")
         pilot.press("500 g")
         pilot.press("Type it")
         for key in "500.1":
@@ -72,7 +72,7 @@ def test_a_device_is_checked_by_what_it_reads_when_it_is_at_rest(window, journal
     pilot = Pilot(journal, folder=tmp_path)
     try:
         pilot.press("Check the bench")
-        pilot.press("bench scale: not checked")
+        pilot.press("bench scale")
         pilot.press("20 g")
         for _ in range(400):  # the simulated pan is empty, and comes to rest by itself
             pilot.frame()

@@ -119,7 +119,7 @@ def test_a_chart_wants_three_batches(glass):
 def test_what_waits_for_release_names_what_is_missing(glass):
     glass.batches.past()
     glass.press("To release")
-    assert any(label.startswith("b1: ") for label in glass.labels())
+    assert any(row.detail.endswith("; b1") for row in glass.page.rows_shown)
 
 
 def test_no_way_is_lost_where_there_is_much_to_read(glass):

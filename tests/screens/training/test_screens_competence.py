@@ -25,7 +25,8 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     ])  # fmt: skip
     glass.practices.practices()
     glass.press("Who may do what")
-    glass.press("Jo Tern, helper: rehearsed in 1 kinds of step")
+    assert "helper; rehearsed in 1 kinds of step" in glass.words()
+    glass.press("Jo Tern")
     assert "weigh: rehearsed since 2026-03-01, rehearsal r1" in glass.words()
     assert "In a real make a second person signs beside them: weigh, combine" in glass.words()
     glass.press("Grant a level")

@@ -146,14 +146,12 @@ def test_stopped_on_the_way_to_where_it_begins_it_is_told_as_that(pilot, journal
 
 
 def every_page(glass):
-    """What all pages of a list say together, and every press on them."""
-    said, presses = "", set()
-    while True:
-        said, presses = said + " " + glass.words(), presses | set(glass.labels())
-        on = next((text for text in glass.labels() if text.startswith("On, ")), None)
-        if on is None:
-            return said, presses
-        glass.press(on)
+    """What all pages of a list say together, and every press on them; "On" goes round."""
+    said, presses = glass.words(), set(glass.labels())
+    for _ in range(glass.page.count - 1):
+        glass.press("On, ")
+        said, presses = f"{said} {glass.words()}", presses | set(glass.labels())
+    return said, presses
 
 
 def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_file_is_named(glass, tmp_path):
@@ -169,7 +167,8 @@ def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_fi
     } <= presses
     assert "wrong.toml:16:8: " in said
     assert str(tmp_path) not in said
-    glass.practices.practices()
+    while "A slippery bottle" not in glass.labels():
+        glass.press("On, ")
     glass.press("A slippery bottle")
     glass.press("Begin")
     assert glass.begun == ("slippery", "")
