@@ -21,6 +21,7 @@ class Grading:
     why: str
 
 
+COOLED_FILLING, FILLED_OUT = "cooled while filling", "filled out of band"
 ABOVE_CEILING = "above a ceiling"
 LOT_UNKNOWN, UNCHECKED = "lot unknown", "unchecked"
 CORRECTED, CORRECTED_OUT = "corrected", "corrected out of band"
@@ -71,6 +72,8 @@ GRADES: dict[str, Grading] = {
     "temperature out of band": Grading((MINOR,), "The step was done at a temperature nobody tried it at."),
     "combined out of band": Grading((MINOR,), "Phases that meet at other temperatures may give a coarser emulsion."),
     "added out of band": Grading((MAJOR,), "What goes in too hot may be destroyed: preservative, vitamin, perfume."),
+    COOLED_FILLING: Grading((NOTE,), "It was seen before the next container; whether more was filled all the same is said by itself."),
+    FILLED_OUT: Grading((MINOR,), "Too cool it does not flow level and sets with holes, too hot it shrinks and softens its container."),
     "cooled too far": Grading((MINOR,), "What was to be added warm may not dissolve or spread."),
     # --- what came out
     "not weighed": Grading((NOTE,), "What stayed in the pot is taken as nothing."),

@@ -143,6 +143,7 @@ class Stage(StrEnum):
     ALARM = "alarm"
     BURST = "burst"
     CLEAR = "clear"
+    COOLED = "cooled"
     DOSE = "dose"
     DOUBT = "doubt"
     HELD = "held"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from .. import ghs
-from ..bench import BenchState
+from ..bench import ROOM_C, BenchState
 from ..building import ProcedureDraft
 from ..formula import FormulaLine
-from ..steps import Add, Combine, Cool, Heat, Step
+from ..steps import Add, Combine, Cool, Fill, Heat, Step
 from ..steps.base import Hazard
 from ..walk import walk
 from .rule import METHOD, Finding, Rule, listed
@@ -68,12 +68,38 @@ def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
                 f"The batch may still have {hottest:g} °C here, and has to be below {step.below_c:g} °C",
                 f'Put a cool step with below = "{step.below_c:g} degC" before it',
             )
-        if step.above_c is not None and step.below_c is not None and step.above_c >= step.below_c:
+        yield from _crossed(sheet, step)
+
+
+def _crossed(sheet: ProcedureDraft, step: Add | Fill) -> Iterator[Finding]:
+    """Limits between which nothing lies."""
+    if step.above_c is not None and step.below_c is not None and step.above_c >= step.below_c:
+        yield Finding(
+            sheet.path("step", step.key, "above"),
+            f"Nothing is both above {step.above_c:g} °C and below {step.below_c:g} °C",
+            "Make above smaller than below",
+        )
+
+
+def fill_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """What is filled while it is warm has been warm enough before, and was cooled far enough."""
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Fill) or not bench.held(step.vessel):
+            continue
+        hottest = bench.hottest_c.get(step.vessel, ROOM_C)
+        if step.above_c is not None and hottest <= step.above_c:
             yield Finding(
                 sheet.path("step", step.key, "above"),
-                f"Nothing is both above {step.above_c:g} °C and below {step.below_c:g} °C",
-                "Make above smaller than below",
+                f"The batch has {hottest:g} °C at most here, and is to be filled above {step.above_c:g} °C",
+                "Fill it before it is cooled so far, or leave above out",
             )
+        if step.below_c is not None and hottest > step.below_c:
+            yield Finding(
+                sheet.path("step", step.key, "below"),
+                f"The batch may still have {hottest:g} °C here, and is to be filled below {step.below_c:g} °C",
+                f'Put a cool step with below = "{step.below_c:g} degC" before it',
+            )
+        yield from _crossed(sheet, step)
 
 
 def cool_threshold(sheet: ProcedureDraft) -> Iterator[Finding]:
@@ -191,6 +217,7 @@ RULES = (
     Rule("flammable-heated", flammable_heated, METHOD),
     Rule("heat-sensitive", heat_sensitive, METHOD),
     Rule("add-limit", add_limit, METHOD),
+    Rule("fill-limit", fill_limit, METHOD),
     Rule("cool-threshold", cool_threshold, METHOD),
     Rule("melting", melting, METHOD),
     Rule("never-melted", never_melted, METHOD, by_choice=True),

@@ -38,6 +38,8 @@ class Fill(Step):
     retain: int = 0  # so many are kept back as samples
     retain_where: str = ""
     storage: str = ""  # how the containers are stored
+    above_c: float | None = None  # filled while it is warm, since it thickens
+    below_c: float | None = None
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
@@ -47,6 +49,9 @@ class Fill(Step):
             pours=True,
             hazards=(),
             limits=StepLimits(
+                self.above_c,
+                self.below_c,
+                "°C",
                 container=self.container,
                 nominal=nominal,
                 nominal_unit=unit,
@@ -61,8 +66,14 @@ class Fill(Step):
         count = f"{self.count} times" if self.count is not None else "as often as the batch gives"
         kept = f" Keep {self.retain} back: {self.retain_where}." if self.retain else ""
         stored = f" Store: {self.storage}." if self.storage else ""
+        above = f" while it is above {self.above_c:g} °C" if self.above_c is not None else ""
+        below = (
+            f" {'and' if above else 'while it is'} below {self.below_c:g} °C"
+            if self.below_c is not None
+            else ""
+        )
         return (
-            f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed."
+            f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed{above}{below}."
             f"{kept}{stored}"
         )
 
@@ -79,6 +90,8 @@ class FillTable(StepTable):
     retain: int = Field(default=0, ge=0, le=100)
     retain_where: f.Text = "on the shelf of retained samples"
     storage: f.Text = ""
+    above: f.Temperature | None = None
+    below: f.Temperature | None = None
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
@@ -94,4 +107,6 @@ class FillTable(StepTable):
             retain=self.retain,
             retain_where=self.retain_where,
             storage=self.storage,
+            above_c=self.above,
+            below_c=self.below,
         )

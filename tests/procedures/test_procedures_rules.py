@@ -8,8 +8,8 @@ from procedures.describe import describe
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 
-LOTION, CREAM, GEL, SMALL, RINSE = (
-    "oat-hand-lotion", "winter-shore-cream", "tide-pool-gel", "dune-rose-emulsion", "driftwood-conditioner",
+LOTION, CREAM, GEL, SMALL, RINSE, BALM = (
+    "oat-hand-lotion", "winter-shore-cream", "tide-pool-gel", "dune-rose-emulsion", "driftwood-conditioner", "sand-bar-balm",
 )  # fmt: skip
 SECOND_PH = '[[step]]\nkind = "measure ph"\ntitle = "Again"\nvessel = "water pot"\n'
 SPARE = '[[vessel]]\nname = "spare boat"\ncapacity = "50 ml"\n\n'
@@ -53,6 +53,11 @@ CASES = [
         ('boat"\nbelow = "40 degC"', 'boat"\nbelow = "33 degC" # here')),
     ("add-limit", "Nothing is both above 41 °C and below 40 °C", "# here", LOTION,
         ('boat"\nbelow = "40 degC"', 'boat"\nabove = "41 degC" # here\nbelow = "40 degC"')),
+    ("fill-limit", "has 40 °C at most here, and is to be filled above 45", "# here", LOTION,
+        ('content = "100 ml"', 'content = "100 ml"\nabove = "45 degC" # here')),
+    ("fill-limit", "may still have 40 °C here, and is to be filled below 35", "# here", LOTION,
+        ('content = "100 ml"', 'content = "100 ml"\nbelow = "35 degC" # here')),
+    ("fill-limit", "Nothing is both above 66 °C and below 66 °C", "above =", BALM, ('above = "56 degC"', 'above = "66 degC"')),
     ("cool-threshold", "comes from 40 °C, so 40 °C is no cooling", 'title = "Again"\nvessel = "water pot"\nbelow', LOTION,
         ('[[step]]\nkind = "density"', '[[step]]\nkind = "cool"\ntitle = "Again"\nvessel = "water pot"\nbelow = "40 degC"'
          '\n\n[[step]]\nkind = "density"')),

@@ -8,6 +8,7 @@ from benchapp import events as ev
 from benchapp.calculations.filling import fill_target, nominal_mass_g, tolerable_negative_error
 from benchapp.foundation.band import Target
 from benchapp.make.acts.base import Act, Context
+from benchapp.make.acts.gate import Gate
 from benchapp.make.acts.taking import Taking
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.steps.fill_words import too_coarse
@@ -30,6 +31,12 @@ class ContainerFill(Act):
     count: int | None = None
     device: str = ""
     checked: bool = False
+    warm: Gate | None = None  # between which temperatures it is filled, where the step names some
+
+    @property
+    def temperatures(self) -> tuple[str, ...]:
+        """Of what is filled while it is warm."""
+        return () if self.warm is None else (self.vessel,)
 
     @property
     def devices(self) -> tuple[str, ...]:

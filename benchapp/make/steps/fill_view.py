@@ -10,13 +10,16 @@ from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_view import NEAR_SHARE, STOP, to_go_of, word_of
 from benchapp.make.plan import decimals_of
 from benchapp.make.steps.fill_count import ContainerFill
+from benchapp.make.steps.fill_warm import cooled_view, with_warmth
 from benchapp.make.steps.fill_words import how_many
 from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 
 def act_view_of(fill: ContainerFill, context: Context) -> ActView:
-    """The container that is being filled, and those that are."""
+    """The container that is being filled, and those that are; and how warm it is, where that counts."""
+    if fill.warm is not None and context.progress.stage == Stage.COOLED:
+        return cooled_view(fill, fill.warm, context)
     number, progress = len(fill.filled(context)) + 1, context.progress
     decimals = decimals_of(context.plan.device(fill.device) if fill.device else None)
     gross = context.gross_g(fill.device) if fill.device else None
@@ -38,7 +41,8 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
         ),
         note=_note(fill, context),
     )
-    return _asked(fill, context, view, number, net)
+    asked = _asked(fill, context, view, number, net)
+    return asked if fill.warm is None else with_warmth(asked, fill.warm, context)
 
 
 def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, net: float | None) -> ActView:
