@@ -14,6 +14,7 @@ from benchapp.rehearsal.hands_heating import Heating
 from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench, SimulatedMaterial, material_for
 from procedures.model import Procedure
+from procedures.steps import Weigh
 
 #: Seconds a person takes before a hand moves.
 REACT_S = 1.5
@@ -26,6 +27,8 @@ BOAT_G = 3.2
 DILUTION_BOAT_ML = 400.0
 #: So much warmer than just warm enough a pot is before it is poured after a wait, in kelvin.
 MARGIN_K = 1.5
+#: So much warmer than it melts a butter is when it is poured; where that is not known, it is taken to melt here (invented).
+WARMER_K, MELTS_C = 8.0, 40.0
 
 
 class Hands:
@@ -44,6 +47,9 @@ class Hands:
         self.away = False  # nobody stands at the bench
         self._lines = {x.key: x for x in procedure.formula.lines}
         self._stuff: dict[str, SimulatedMaterial] = {}
+        self._melted_c = {
+            x: (self._lines[x].material.melts_c or MELTS_C) + WARMER_K for x in _melted_first(procedure)
+        }
         self._prompt = ""
         self._since_s = 0.0
         for key, vessel in procedure.vessels.items():
@@ -216,7 +222,7 @@ class Hands:
         if want.thing in self._world.vessels:
             self._world.pour_from(want.thing, want.vessel, missing, self.skill)
             return
-        hot = 85.0 if view.step_kind == "top up" else None
+        hot = 85.0 if view.step_kind == "top up" else self._melted_c.get(want.thing)
         self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)
 
     def _by_hand(self, want: Want, view: ViewModel) -> None:
@@ -272,6 +278,11 @@ class Hands:
         if self._world.ph_probes:
             self._world.ph_probe_into(want.vessel)
         self._task.is_done()
+
+
+def _melted_first(procedure: Procedure) -> set[str]:
+    """The lines that are melted before they are weighed."""
+    return {line for step in procedure.steps if isinstance(step, Weigh) for line in step.melt}
 
 
 def _clings_g(content_g: float) -> float:

@@ -97,7 +97,7 @@ def clean_up(sheet: ProcedureDraft) -> Iterator[Finding]:
     used = [
         step
         for step, bench in walk(sheet.procedure)
-        if set(step.declare(bench).hazards) & {Hazard.HEAT_SOURCE, Hazard.BLADES}
+        if set(step.declare(bench).hazards) & {Hazard.HEAT_SOURCE, Hazard.BLADES, Hazard.MELTING}
     ]
     if used and not any(isinstance(step, CleanUp) for step in sheet.procedure.steps):
         yield Finding(

@@ -22,6 +22,7 @@ class Hazard(Enum):
     HEAT_SOURCE = "a bath or a hot plate"
     BLADES = "the blender"
     FLAMMABLE_VAPOUR = "a flammable sanitiser"
+    MELTING = "something melted beside the scale"
     WASHING_UP = "mains devices and left-overs when cleaning up"
 
 

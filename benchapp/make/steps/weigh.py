@@ -7,6 +7,7 @@ from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
+from benchapp.make.steps.melting import melted_before
 from benchapp.make.steps.thinning import ThinnedPour, Thinning
 from procedures.steps import Step, Weigh
 
@@ -28,6 +29,7 @@ def pours(step: Step, vessel: str, lines: tuple[str, ...], plan: Plan) -> tuple[
         ]
         out.append(VesselOn(f"vessel {vessel}", step, vessel=vessel, device=scale.name))
     for line in lines:
+        out += melted_before(step, line)
         out.append(ReadBack(f"read {line}", step, line=line))
         kind = ThinnedPour if line in thinned else Pour
         out.append(
