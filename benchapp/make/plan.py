@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from benchapp.calculations.limits import DEFAULT_LAW, Law
 from benchapp.calculations.minimum_weight import PremixWay
+from benchapp.calculations.portions import Load, Portion, jug_loads, reading_error_g
 from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.make import too_small
+from procedures.batch import portion_g
 from procedures.formula import FormulaLine, Vessel, carrier_for
 from procedures.model import Procedure
 from procedures.steps import TopUp, Weigh
@@ -74,6 +76,14 @@ class Plan:
     declared: dict[str, Declaration]  # by the step's key
     witness: tuple[str, ...] = ()  # kinds of step after which a second person signs
     law: Law = DEFAULT_LAW
+    loads: Mapping[str, tuple[Load, ...]] = field(
+        default_factory=dict
+    )  # by step: what goes in by its jug, in portions
+
+    @property
+    def by_jug(self) -> frozenset[str]:
+        """The lines that go into their vessel by a jug, because no scale carries the vessel."""
+        return frozenset(p.line for loads in self.loads.values() for load in loads for p in load)
 
     def vessel(self, key: str) -> Vessel:
         """The vessel of that key."""
@@ -168,8 +178,54 @@ def make_plan(
         for d in scales
         if d.period_s > SLOWEST_SCALE_S
     ]
+    loads = _loads(procedure, batch_g, scales, targets)
+    warnings += [
+        words
+        for key, of_step in loads.items()
+        for load in of_step
+        for portion in load
+        if (words := _portion_words(weighings[portion.line], portion))
+    ]
     return Plan(
-        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law
+        procedure,
+        batch_g,
+        tuple(devices),
+        weighings,
+        vessel_scale,
+        tuple(warnings),
+        declared,
+        witness,
+        law,
+        loads,
+    )
+
+
+def _loads(
+    procedure: Procedure, batch_g: float, scales: Sequence[DeviceFacts], targets: Mapping[str, float]
+) -> dict[str, tuple[Load, ...]]:
+    """What goes into its vessel by a jug, for each step whose vessel no scale carries."""
+    largest = scales[-1] if scales else None
+    if largest is None or largest.capacity_g is None:
+        return {}
+    out = {}
+    for step, bench in walk(procedure):
+        most_g = portion_g(step, bench, procedure, batch_g, largest.capacity_g)
+        if most_g is not None and most_g > 0.0:
+            weighs = step.declare(bench).weighs
+            out[step.key] = jug_loads(
+                [(x, targets[x]) for x in weighs], most_g, largest.readability_g or BY_HAND_G
+            )
+    return out
+
+
+def _portion_words(weighing: Weighing, portion: Portion) -> str:
+    """How a line is split, said once; "" for what goes in whole and for later portions."""
+    if portion.of == 1 or portion.number > 1:
+        return ""
+    off, read = weighing.target.margin_g, reading_error_g(weighing.division_g, portion.of)
+    return (
+        f"{weighing.line.name}: {weighing.target_g:g} g are weighed in {portion.of} portions of about {portion.grams:g} g, each "
+        f"within {off / portion.of:.3g} g; together within {off:.3g} g, and {read:.2g} g of reading."
     )
 
 

@@ -58,7 +58,7 @@ class StepField:
 
 #: Fields that name something of the formula or the bench.
 _NAMING = {
-    "vessel": FieldKind.VESSEL, "pour": FieldKind.VESSEL, "into": FieldKind.VESSEL, "phase": FieldKind.PHASE,
+    "vessel": FieldKind.VESSEL, "pour": FieldKind.VESSEL, "into": FieldKind.VESSEL, "jug": FieldKind.VESSEL, "phase": FieldKind.PHASE,
     "phases": FieldKind.PHASES, "ingredients": FieldKind.INGREDIENTS, "raise_with": FieldKind.SOLUTIONS, "thin": FieldKind.INGREDIENTS, "melt": FieldKind.INGREDIENTS,
     "lower_with": FieldKind.SOLUTIONS, "water": FieldKind.MATERIAL, "looks": FieldKind.LOOKS,
 }  # fmt: skip

@@ -21,7 +21,7 @@ def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
         w.line(
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
             device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
-            lot=hand.lot, lot_now=now.lot, how=now.how, note=_out_of(e),
+            lot=hand.lot, lot_now=now.lot, how=now.how, note=_out_of(e) or _portion(e),
         )
     )  # fmt: skip
     fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
@@ -32,6 +32,11 @@ def _out_of(e: ev.WeightTaken) -> str:
     """What was really on the scale, where it was a dilution."""
     weighed = f", of which {e.diluted_g:g} g were weighed" if e.diluted_g else ""
     return f"in the dilution {e.dilution}{weighed}" if e.dilution else ""
+
+
+def _portion(e: ev.WeightTaken) -> str:
+    """Which portion of its line it is, where it was weighed in several."""
+    return f"portion {e.portion} of {e.portions}" if e.portions > 1 else ""
 
 
 def _ph(w: Writer, s: StoredEvent, e: ev.PhTaken) -> Lines:

@@ -34,13 +34,16 @@ class Add(Step):
     below_c: float | None = None
     above_c: float | None = None
     stir_s: float = 30.0
+    jug: str = ""  # vessel in which it is weighed in portions where the scale cannot carry the batch
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         moves = Moves(self.vessel, self.lines, self.source)
         return Declaration(
             touches=tuple(
-                dict.fromkeys(v for v in (self.vessel, self.source, *map(bench.holding, self.lines)) if v)
+                dict.fromkeys(
+                    v for v in (self.vessel, self.source, self.jug, *map(bench.holding, self.lines)) if v
+                )
             ),
             needs=(("vessel", self.vessel), *((("pour", self.source),) if self.source else ())),
             handles=moves.coming(bench),
@@ -75,6 +78,7 @@ class AddTable(StepTable):
     below: f.Temperature | None = None
     above: f.Temperature | None = None
     stir: f.Time = 30.0
+    jug: f.Name | None = None
 
     @model_validator(mode="after")
     def _adds_one_way(self) -> AddTable:
@@ -102,4 +106,5 @@ class AddTable(StepTable):
             below_c=below,
             above_c=self.above,
             stir_s=self.stir,
+            jug="" if self.jug is None else names.vessel(self.jug, "jug"),
         )

@@ -38,11 +38,12 @@ class Weigh(Step):
 
     melt: tuple[str, ...] = ()  # keys of lines that are melted before they are weighed
     melt_at_most_c: float | None = None
+    jug: str = ""  # vessel in which it is weighed in portions where the scale cannot carry its own
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
-            touches=(self.vessel,),
+            touches=(self.vessel, *((self.jug,) if self.jug else ())),
             needs=(),
             handles=self.lines,
             picks_up=True,
@@ -59,8 +60,9 @@ class Weigh(Step):
         where = " on the finer scale" if self.scale == "fine" else ""
         thin = f", {bench.names(self.thin)} in a mixture where the scale is too coarse" if self.thin else ""
         most = f", at {self.melt_at_most_c:g} °C at most" if self.melt_at_most_c is not None else ""
+        jug = f", by {bench.the(self.jug)} where the scale cannot carry it" if self.jug else ""
         melt = f"; melt {bench.names(self.melt)} before{most}" if self.melt else ""
-        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}{thin}{melt}."
+        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}{jug}{thin}{melt}."
 
 
 class WeighTable(StepTable):
@@ -74,12 +76,18 @@ class WeighTable(StepTable):
     thin: list[f.Text] = Field(default=[], max_length=20)
     melt: list[f.Text] = Field(default=[], max_length=20)
     melt_at_most: f.Temperature | None = None
+    jug: f.Name | None = None
 
     @model_validator(mode="after")
     def _melts_something(self) -> WeighTable:
         if self.melt_at_most is not None and not self.melt:
             raise f.refuse(
                 "melt_at_most says how warm something is melted, and nothing is", 'Write melt = ["…"]'
+            )
+        if self.jug is not None and (self.thin or self.scale == "fine"):
+            raise f.refuse(
+                "A jug is for what is too heavy for the scale, thin and fine for what is too light",
+                "Leave one of them out",
             )
         return self
 
@@ -111,4 +119,5 @@ class WeighTable(StepTable):
             **common, phase=phase, vessel=vessel, lines=tuple(x.key for x in lines), scale=self.scale,
             thin=tuple(x.key for x in thin), melt=tuple(x.key for x in melt),
             melt_at_most_c=bears if self.melt_at_most is None else self.melt_at_most,
+            jug="" if self.jug is None else names.vessel(self.jug, "jug"),
         )  # fmt: skip

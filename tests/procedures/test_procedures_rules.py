@@ -136,6 +136,10 @@ CASES = [
         ('ingredients = ["Preservative blend", "Bakuchiol", "Vitamin E"] #', 'ingredients = ["Preservative blend", "Bakuchiol"] # here'),
         ('[[step]]\nkind = "measure ph"', '[[step]]\nkind = "add"\ntitle = "x"\nvessel = "main beaker"\ningredients = ["Vitamin E"]\n\n'
          '[[step]]\nkind = "measure ph"')),
+    ("jug-free", "The oil pot still holds something", "# here", LOTION, move("Weigh the oil phase", "Weigh the water phase"),
+        ('phase = "water"\nwhy', 'phase = "water"\njug = "oil pot" # here\nwhy')),
+    ("jug-free", "The water pot is what is filled", "# here", LOTION,
+        ('phase = "water"\nwhy', 'phase = "water"\njug = "water pot" # here\nwhy')),
     ("left-behind", "The second boat still holds something", "# here", CREAM, drop("Add the second boat"),
         ('kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot"', 'kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot" # here')),
     ("top-up", "Glycerin is no water", "# here", LOTION, ('water = "Purified water"', 'water = "Glycerin" # here')),

@@ -8,8 +8,9 @@ from benchapp.make.acts.pour import Pour
 from benchapp.make.acts.vessel import VesselOn
 from benchapp.make.plan import Plan
 from benchapp.make.steps.melting import melted_before
+from benchapp.make.steps.portions import portioned
 from benchapp.make.steps.thinning import ThinnedPour, Thinning
-from procedures.steps import Step, Weigh
+from procedures.steps import Add, Step, Weigh
 
 
 def acts(step: Weigh, plan: Plan) -> tuple[Act, ...]:
@@ -19,6 +20,8 @@ def acts(step: Weigh, plan: Plan) -> tuple[Act, ...]:
 
 def pours(step: Step, vessel: str, lines: tuple[str, ...], plan: Plan) -> tuple[Act, ...]:
     """The acts that weigh these lines into that vessel; by hand where the bench has no scale."""
+    if step.key in plan.loads and isinstance(step, Weigh | Add):
+        return portioned(step, step.jug, vessel, plan)
     scale = plan.scale_for(vessel)
     thinned = [x for x in lines if plan.weighings[x].mixture is not None]
     out: list[Act] = []
