@@ -21,6 +21,7 @@ class Grading:
     why: str
 
 
+ADDED_TOO_FAST = "added too fast"
 MELTED_TOO_HOT, WEIGHED_SOLID = "melted too hot", "weighed solid"
 COOLED_FILLING, FILLED_OUT = "cooled while filling", "filled out of band"
 ABOVE_CEILING = "above a ceiling"
@@ -73,6 +74,7 @@ GRADES: dict[str, Grading] = {
     "too hot": Grading((MAJOR,), "An alarm: what was in the vessel may be spoilt, and hands were in danger."),
     "temperature out of band": Grading((MINOR,), "The step was done at a temperature nobody tried it at."),
     "combined out of band": Grading((MINOR,), "Phases that meet at other temperatures may give a coarser emulsion."),
+    ADDED_TOO_FAST: Grading((MINOR,), "What meets too much at once makes lumps, or breaks what was made."),
     "added out of band": Grading((MAJOR,), "What goes in too hot may be destroyed: preservative, vitamin, perfume."),
     MELTED_TOO_HOT: Grading((MINOR,), "A butter that was too hot sets grainy, and what is sensitive in it may have suffered."),
     COOLED_FILLING: Grading((NOTE,), "It was seen before the next container; whether more was filled all the same is said by itself."),

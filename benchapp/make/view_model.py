@@ -259,6 +259,7 @@ class Want:
     device: str = ""
     amount: float = 0.0
     limit: float = 0.0
+    pace_g_s: float = 0.0  # poured no faster than so, where it is to go in slowly
     more: tuple[tuple[str, str], ...] = ()
 
 

@@ -27,6 +27,8 @@ BOAT_G = 3.2
 DILUTION_BOAT_ML = 400.0
 #: So much warmer than just warm enough a pot is before it is poured after a wait, in kelvin.
 MARGIN_K = 1.5
+#: What goes in slowly is poured in tilts of so many seconds' worth.
+TILT_S = 8.0
 #: So much warmer than it melts a butter is when it is poured; where that is not known, it is taken to melt here (invented).
 WARMER_K, MELTS_C = 8.0, 40.0
 
@@ -216,7 +218,7 @@ class Hands:
         scale = self._world.scale(want.device)
         if net is None or not scale.settled or scale.standing != want.vessel:
             return
-        missing = want.amount - net
+        missing = self._due_g(want, net) if want.pace_g_s else want.amount - net
         if missing <= 0:
             return
         if want.thing in self._world.vessels:
@@ -224,6 +226,12 @@ class Hands:
             return
         hot = 85.0 if view.step_kind == "top up" else self._melted_c.get(want.thing)
         self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)
+
+    def _due_g(self, want: Want, poured_g: float) -> float:
+        """How much more should be in by now, of what goes in slowly; 0 until it is worth a tilt of the hand."""
+        allowed = min(want.pace_g_s * (self._bench.now_s - self._since_s), want.amount)
+        due = allowed - poured_g
+        return due if allowed == want.amount or due >= want.pace_g_s * TILT_S else 0.0
 
     def _by_hand(self, want: Want, view: ViewModel) -> None:
         """Weighed where no device sees it: as much as was asked for really goes in."""
@@ -246,9 +254,19 @@ class Hands:
         warmest_needed = self._heating.low_c + MARGIN_K if self._heating.low_c else None
         if warmest_needed and any((x.value or warmest_needed) < warmest_needed for x in view.act_view.live):
             return  # only just warm enough: a probe in an emptied pot soon says otherwise
+        content = self._world.vessel(want.thing).net_g
+        if want.pace_g_s:
+            due = self._due_g(want, want.amount - content)
+            if 0.0 < due < content - _clings_g(want.amount):
+                self._world.pour_from(want.thing, want.vessel, due, self.skill)
+                return
+            if self._bench.now_s - self._since_s < want.amount / want.pace_g_s:
+                return
         if not self._task.once():
             return
-        content = self._world.vessel(want.thing).net_g
+        if want.amount and not want.pace_g_s:
+            self._world.pour_from(want.thing, want.vessel, want.amount, self.skill)
+            return
         self._world.transfer(want.thing, want.vessel, residue_g=_clings_g(content))
 
     # --- stirring, blending, samples -----------------------------------------------------------------
