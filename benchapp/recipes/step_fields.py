@@ -93,7 +93,7 @@ def fields_of(kind: str) -> tuple[StepField, ...]:
 
 
 #: What every step may have beside its own, after that.
-_COMMON = ("note", "why", "look", "wrong")
+_COMMON = ("note", "why", "look", "wrong", "any_order")
 
 
 def material_fields() -> tuple[StepField, ...]:

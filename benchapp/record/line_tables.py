@@ -180,6 +180,10 @@ def _aside(w: Writer, s: StoredEvent, e: ev.SteppedAside) -> Lines:
     return (w.line(s, e.step, f"waited; meanwhile: {w.facts.step(e.into)}", None, "", COMPUTED),)
 
 
+def _put_off(w: Writer, s: StoredEvent, e: ev.StepPutOff) -> Lines:
+    return (w.line(s, e.step, f"put off; first: {w.facts.step(e.into)}", None, "", STATED),)
+
+
 def _back(w: Writer, s: StoredEvent, e: ev.SteppedBack) -> Lines:
     text = "meanwhile: done" if e.why == "done" else f"meanwhile: not finished. {e.why}"
     return (w.line(s, e.step, text, None, "", COMPUTED),)
@@ -275,7 +279,7 @@ IN_HAND: LineTable = {ev.LotTaken: _in_hand}
 WAIT: LineTable = {
     ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: partial(_band, word="came into"),
     ev.BandLeft: partial(_band, word="left"), ev.HoldEnded: _hold_ended, ev.MakeHeld: _held, ev.SteppedAside: _aside,
-    ev.SteppedBack: _back, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
+    ev.SteppedBack: _back, ev.StepPutOff: _put_off, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
     ev.ProbeTrusted: _probe_trusted, ev.ExcursionBegan: _excursion, ev.ExcursionEnded: _excursion_over,
     ev.DeviceLost: _lost, ev.DeviceReturned: _returned, ev.ScaleDoubted: _doubted, ev.PanSeenEmpty: _pan_empty,
     ev.ZeroShifted: _zero, ev.ScaleReconciled: _reconciled, ev.AlarmRaised: _alarm, ev.AlarmCleared: _seen_to,

@@ -146,6 +146,7 @@ class Step(ABC):
     why: str = ""
     look: str = ""
     wrong: str = ""
+    any_order: str = ""  # the name of the steps around it that may be done in any order
 
     @abstractmethod
     def declare(self, bench: BenchState) -> Declaration:
