@@ -154,7 +154,7 @@ class BandPicture:
 
 @dataclass(frozen=True, slots=True)
 class BottlesPicture:
-    """Bottles filled so far, net grams each, against the one being filled."""
+    """Containers filled so far, net grams each, against the one being filled; what kind they are."""
 
     filled_g: tuple[float, ...]
     net_g: float | None
@@ -162,6 +162,7 @@ class BottlesPicture:
     low_g: float
     high_g: float
     count: int | None
+    container: str = "bottle"
 
 
 Picture = (

@@ -40,6 +40,7 @@ class Fill(Step):
     storage: str = ""  # how the containers are stored
     above_c: float | None = None  # filled while it is warm, since it thickens
     below_c: float | None = None
+    unmould: str = ""  # when what was poured into moulds is taken out of them; "": it stays in its container
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
@@ -56,7 +57,9 @@ class Fill(Step):
                 nominal=nominal,
                 nominal_unit=unit,
                 retain=self.retain,
-                storage=self.storage,
+                storage="; ".join(
+                    filter(None, (self.storage, f"unmould: {self.unmould}" if self.unmould else ""))
+                ),
             ),
         )
 
@@ -65,6 +68,7 @@ class Fill(Step):
         content = f"{self.nominal_ml:g} ml" if self.nominal_ml is not None else f"{self.nominal_g:g} g"
         count = f"{self.count} times" if self.count is not None else "as often as the batch gives"
         kept = f" Keep {self.retain} back: {self.retain_where}." if self.retain else ""
+        moulds = f" Unmould: {self.unmould}." if self.unmould else ""
         stored = f" Store: {self.storage}." if self.storage else ""
         above = f" while it is above {self.above_c:g} °C" if self.above_c is not None else ""
         below = (
@@ -74,7 +78,7 @@ class Fill(Step):
         )
         return (
             f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed{above}{below}."
-            f"{kept}{stored}"
+            f"{kept}{moulds}{stored}"
         )
 
 
@@ -92,6 +96,7 @@ class FillTable(StepTable):
     storage: f.Text = ""
     above: f.Temperature | None = None
     below: f.Temperature | None = None
+    unmould: f.Text = ""
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
@@ -109,4 +114,5 @@ class FillTable(StepTable):
             storage=self.storage,
             above_c=self.above,
             below_c=self.below,
+            unmould=self.unmould,
         )

@@ -31,7 +31,7 @@ def acts(step: Fill, plan: Plan) -> tuple[Act, ...]:
         Bottles(
             "bottles", step, vessel=step.vessel, nominal_ml=step.nominal_ml, nominal_g=step.nominal_g,
             container=step.container, count=step.count, device=scale.name if scale else "",
-            checked=bool(scale and scale.checked), warm=gate,
+            checked=bool(scale and scale.checked), warm=gate, moulds=bool(step.unmould),
         ),
         *kept_back.acts(step),
     )  # fmt: skip

@@ -13,6 +13,7 @@ from benchapp.make.acts.taking import Taking
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.steps.fill_words import too_coarse
 from benchapp.make.vocabulary import Stage
+from procedures.phrases import plural
 
 #: Density taken where the method measured none (water; the record calls it computed).
 PLAIN_G_ML = 1.0
@@ -31,6 +32,7 @@ class ContainerFill(Act):
     count: int | None = None
     device: str = ""
     checked: bool = False
+    moulds: bool = False  # it is poured into moulds and sets there
     warm: Gate | None = None  # between which temperatures it is filled, where the step names some
 
     @property
@@ -46,7 +48,7 @@ class ContainerFill(Act):
     @property
     def brief(self) -> str:
         """What is filled."""
-        return f"Fill the {self.container}s"
+        return f"Fill the {plural(self.container)}"
 
     def nominal(self, context: Context) -> float:
         """The declared content in grams."""

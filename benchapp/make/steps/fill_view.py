@@ -35,7 +35,7 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
         "",
         progress.stage,
         (live,) if fill.device else (),
-        BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count),
+        BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count, fill.container),
         ask=NumberRequest(
             f"content of {key}", "g", 0.0, 20_000.0, decimals, usual=not fill.device, band=band
         ),
@@ -105,7 +105,8 @@ def _prompt(fill: ContainerFill, context: Context, number: int, net: float | Non
     if context.progress.stage == Stage.CLEAR:
         return f"Clear the {fill.device}.", Want(Verb.LIFT, device=fill.device)
     if context.progress.stage == Stage.LIFT:
-        return f"Take the {fill.container} off and close it.", Want(Verb.LIFT, key, key, fill.device)
+        after = "set it level" if fill.moulds else "close it"
+        return f"Take the {fill.container} off and {after}.", Want(Verb.LIFT, key, key, fill.device)
     if net is None:
         return f"Put empty {key} on the {fill.device}.", Want(Verb.BOTTLE_ON, key, fill.vessel, fill.device)
     return (

@@ -12,6 +12,7 @@ from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
+from procedures.phrases import plural
 
 if TYPE_CHECKING:
     from benchapp.service.bench_service import BenchService
@@ -81,18 +82,20 @@ class RecipeController:
             nav.show(choice_page(nav.sizes, title, WHY_CHANGED, reasoned, Paging(back), sized.changed))
 
     def bottles(self, recipe: Procedure) -> None:
-        """The size by how many bottles of what content."""
-        back = partial(self.usual_size, recipe)
+        """The size by how many containers of what content."""
+        back, thing = partial(self.usual_size, recipe), recipe.container
 
         def count(content_g: float) -> None:
             self._nav.ask_number(
-                NumberRequest(f"how many bottles of {content_g:g} g?", "bottles", 1, 500, 0, True),
+                NumberRequest(
+                    f"how many {plural(thing)} of {content_g:g} g?", plural(thing), 1, 500, 0, True
+                ),
                 lambda n: self.size(recipe, _for_bottles(recipe, n, content_g)),
                 back,
             )
 
         self._nav.ask_number(
-            NumberRequest("how much goes into one bottle?", "g", 5, 1000, 1, True), count, back
+            NumberRequest(f"how much goes into one {thing}?", "g", 5, 1000, 1, True), count, back
         )
 
 

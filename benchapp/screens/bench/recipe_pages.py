@@ -16,6 +16,7 @@ from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.service.wording import NOT_APPROVED, hours
+from procedures.phrases import plural
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan, Weighing
@@ -95,7 +96,7 @@ class SizedRecipe:
 
 @dataclass(frozen=True, slots=True)
 class SizeActions:
-    """What the size page may lead to: how many bottles there shall be, and approving the version."""
+    """What the size page may lead to: how many containers there shall be, and approving the version."""
 
     bottles: Callable[[], None]
     approve: Callable[[], None]
@@ -108,7 +109,7 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
     steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
     buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
-    buttons.append(("By bottles", actions.bottles, "plain"))
+    buttons.append((f"By {plural(recipe.container)}", actions.bottles, "plain"))
     if sized.trial and sized.releasers:
         buttons.append(("Sign it", actions.approve, "plain"))
     if not sized.problems:
