@@ -21,6 +21,7 @@ class Grading:
     why: str
 
 
+SUBSTITUTED = "ingredient substituted"
 ADDED_TOO_FAST = "added too fast"
 MELTED_TOO_HOT, WEIGHED_SOLID = "melted too hot", "weighed solid"
 COOLED_FILLING, FILLED_OUT = "cooled while filling", "filled out of band"
@@ -35,6 +36,7 @@ NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut s
 GRADES: dict[str, Grading] = {
     # --- the composition
     "weight out of band": Grading((MINOR, MAJOR), "The formula is off; major where it is far off or a ceiling is passed."),
+    SUBSTITUTED: Grading((MINOR,), "By plan, and signed: the product is not what its approved version says."),
     "not mixed first": Grading((NOTE,), "Weighed on a scale that is coarse for it; its band says what that may mean."),
     WEIGHED_SOLID: Grading((NOTE,), "The weight is right; a lump may not be what the whole jar is."),
     "over-pour removed": Grading((NOTE,), "The weight is in its band again; what was taken out is waste."),

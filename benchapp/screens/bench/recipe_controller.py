@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from benchapp.calculations.scaling import batch_for_bottles_g
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
+from benchapp.screens.bench.replace_controller import ReplaceController
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
@@ -31,6 +32,7 @@ class RecipeController:
 
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
+        self._replacing = ReplaceController(navigator, self.size)
 
     def shelf(self, number: int = 0) -> None:
         """Every procedure on it."""
@@ -51,11 +53,14 @@ class RecipeController:
         nav = self._nav
 
         def planned(sized: SizedRecipe) -> None:
-            actions = SizeActions(partial(self.bottles, recipe), partial(self.approve, sized))
+            replaces = partial(self._replacing.ingredient, recipe, batch_g)
+            actions = SizeActions(partial(self.bottles, recipe), partial(self.approve, sized), replaces)
             nav.show(size_page(nav.sizes, sized, actions, nav.routes))
 
         def read(shop: BenchService) -> SizedRecipe:
             found = SizedRecipe(recipe, batch_g, *shop.plan(recipe.key, batch_g))
+            if (said := shop.substitution(recipe.key)) is not None:
+                found = replace(found, replaced=said.substitution.words)
             if shop.simulated:  # what is rehearsed leaves by no version
                 return found
             desk = shop.desk()
