@@ -87,8 +87,13 @@ def test_begun_too_cool_all_the_same_it_is_a_deviation_and_nothing_more_is_asked
 
 def test_how_warm_it_is_stands_beside_the_tin_and_is_written_down(filling):
     read(filling, 63.0, 90)
+    (warmth,) = filling.view.act_view.live
+    assert (warmth.value, warmth.word) == (63.0, "in band"), "nothing is on the scale"
+    filling.stand(18.0)
+    read(filling, 63.0, 2)
+    filling.rest(18.0, 0.5)
     scale, warmth = filling.view.act_view.live
-    assert (scale.unit, warmth.value, warmth.word) == ("g", 63.0, "in band")
+    assert (scale.unit, scale.value, warmth.value) == ("g", 0.0, 63.0)
     logged = [e for e in filling.events if isinstance(e, ev.TemperaturesLogged)]
     assert logged[-1].temps_c == (("fat-pot", 63.0),)
 

@@ -163,9 +163,14 @@ def with_warmth(view: ActView, gate: Gate, context: Context) -> ActView:
     vessel = gate.vessels[0]
     temp, low = context.temp_c(vessel), gate.low_c
     live = context.live_temp(vessel, gate.band.word(temp))
-    if low is None or temp is None:
-        return dataclasses.replace(view, live=(*view.live, live))
-    view = dataclasses.replace(view, live=(*view.live, live))
+    weighing = any(x.value is not None for x in view.live)
+    if temp is None:
+        return view if weighing else dataclasses.replace(view, live=(live,))
+    if view.taking is None:
+        # With nothing on the scale, how warm it is is all there is to read; while the grams are taken, they are.
+        view = dataclasses.replace(view, live=(*view.live, live) if weighing else (live,))
+    if low is None:
+        return view
     if "cool since" in context.counts.lasting or gate.band.below(temp):
         why = f"{temp:.1f} °C, has to be at least {low:g} °C."
         return _hurried(view, "Too cool after this one.", why)
