@@ -73,7 +73,7 @@ _READ: tuple[tuple[Any, FieldKind, tuple[str, ...]], ...] = (
     (f.Temperature, FieldKind.QUANTITY, _C), (f.Difference, FieldKind.QUANTITY, ("K",)), (f.Time, FieldKind.QUANTITY, _S),
     (f.SomeTime, FieldKind.QUANTITY, _S), (f.Mass, FieldKind.QUANTITY, ("g", "kg")), (f.Volume, FieldKind.QUANTITY, ("ml", "l")),
     (f.Length, FieldKind.QUANTITY, ("mm", "cm")), (f.Parts, FieldKind.NUMBER, ()), (f.Content, FieldKind.QUANTITY, ("ml", "g")),
-    (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.PartBand, FieldKind.BAND, ("%",)),
+    (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.YieldBand, FieldKind.BAND, ("%",)),
     (f.PhBand, FieldKind.BAND, ()), (f.AnyBand, FieldKind.BAND, ()),
 )  # fmt: skip
 _BY_READER = [(_reader(annotated), kind, units) for annotated, kind, units in _READ]
@@ -212,7 +212,8 @@ def _number(field: StepField, text: str) -> float:
 
 def _quantity(field: StepField, text: str) -> str:
     unit = next((u for u in field.units if text.rstrip().endswith(u)), field.units[0])
-    kind = next(k for k in vars(q).values() if isinstance(k, q.Kind) and unit in k.units)
+    kinds = (k for k in vars(q).values() if isinstance(k, q.Kind) and unit in k.units)
+    kind = max(kinds, key=lambda k: k.high)  # whether this field may hold as much, the file's own check says
     try:
         q.quantity(text, kind)
     except QuantityError as error:
