@@ -13,6 +13,7 @@ from procedures.reading import read_text
 from procedures.walk import bench_at
 
 POUR = 'pour = "first boat"\n'
+ALONE = ('any_order = "the two boats" # whichever the bench is ready for\n', "")
 TOLERANT = (
     'material = "Lavender oil"\nphase = "second cool-down"\n',
     'material = "Lavender oil"\nphase = "second cool-down"\ntolerance = "10 %"\n',
@@ -26,7 +27,7 @@ def cream(*changes):
 def direct(how):
     """The second group weighed straight into the pot, in this way."""
     return cream(
-        drop("Weigh the second boat"), TOLERANT,
+        drop("Weigh the second boat"), ALONE, TOLERANT,
         ('pour = "second boat"\n', f'ingredients = ["Oil-soluble vitamin C", "Lavender oil"]\n{how}\n'),
     )  # fmt: skip
 

@@ -13,7 +13,8 @@ from procedures.reading import read_text
 
 def test_a_cream_whose_parts_all_go_in_gently(make_rehearsal, journal):
     changes = (
-        drop("Weigh the second boat"), ('pour = "first boat"\n', 'pour = "first boat"\nportions = 3\nbetween = "20 s"\n'),
+        drop("Weigh the second boat"), ('any_order = "the two boats" # whichever the bench is ready for\n', ""),
+        ('pour = "first boat"\n', 'pour = "first boat"\nportions = 3\nbetween = "20 s"\n'),
         ('pour = "second boat"\n', 'ingredients = ["Oil-soluble vitamin C", "Lavender oil"]\nduring = "2 min"\n'),
         ('phase = "second cool-down"\npercent = 0.3', 'phase = "second cool-down"\ntolerance = "10 %"\npercent = 0.3'),
     )  # fmt: skip
