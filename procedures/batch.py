@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from benchapp.calculations.minimum_weight import least_weight_g
+from benchapp.calculations.portions import LOAD_SHARE
 from benchapp.foundation.numbers import exact
 
 from .bench import BenchState
@@ -12,7 +13,7 @@ from .checks.vessels import FULL, depth_mm, volume_ml, weighings
 from .errors import Grade, Problem
 from .formula import FormulaLine
 from .model import Procedure
-from .steps import Blend, Step, TopUp, Weigh
+from .steps import Add, Blend, Step, TopUp, Weigh
 from .walk import walk
 
 Scale = tuple[float, float]  # capacity and readability, g
@@ -84,6 +85,26 @@ def _depth(
         yield place(step, what, "Make a larger batch, or take a narrower vessel", "blender-depth")
 
 
+def portion_g(
+    step: Step, bench: BenchState, procedure: Procedure, batch_g: float, capacity_g: float
+) -> float | None:
+    """How much goes into the jug of a step at once, g, on a scale that carries ``capacity_g``: less than nothing where not
+    even the empty jug is carried, None where the step names no jug or its own vessel is carried."""
+    if not isinstance(step, Weigh | Add) or not step.jug or not step.declare(bench).weighs:
+        return None
+    gross = gross_g(step, bench, procedure, batch_g)
+    if gross is None or gross <= LOAD_SHARE * capacity_g:
+        return None
+    jug = procedure.vessels[step.jug]
+    lightest = min(x.material.density_g_ml or 1.0 for x in bench.lines(step.declare(bench).weighs))
+    return min(LOAD_SHARE * capacity_g - (jug.empty_g or 0.0), FULL * jug.capacity_ml * min(lightest, 1.0))
+
+
+def _filled_by_jug(procedure: Procedure) -> set[str]:
+    """The vessels that never stand on a scale, because a jug brings what they hold."""
+    return {s.vessel for s in procedure.steps if isinstance(s, Weigh | Add) and s.jug}
+
+
 def gross_g(step: Step, bench: BenchState, procedure: Procedure, batch_g: float) -> float | None:
     """The most that stands on the scale during a step, g; None for a step that weighs no vessel.
 
@@ -110,6 +131,15 @@ def _load(
     gross = gross_g(step, bench, procedure, batch_g)
     if gross is None or not scales:
         return
+    largest = max(c for c, _ in scales)
+    portion = portion_g(step, bench, procedure, batch_g, largest)
+    moves = step.declare(bench).moves
+    if portion is not None and portion <= 0.0 and isinstance(step, Weigh | Add):
+        what = f"Not even the {procedure.vessels[step.jug].name} is carried by a scale for {largest:g} g"
+        yield place(step, what, "Take a lighter jug", "scale-capacity")
+    brought = moves is not None and moves.into in _filled_by_jug(procedure) and not step.declare(bench).weighs
+    if portion is not None or brought:
+        return
     fine = isinstance(step, Weigh) and step.scale == "fine"
     capacity = min(scales, key=lambda s: s[1])[0] if fine else max(c for c, _ in scales)
     if gross > capacity:
@@ -117,13 +147,19 @@ def _load(
         what = (
             f"The vessel and its contents would weigh {gross:.0f} g, and the {which} carries {capacity:g} g"
         )
-        yield place(step, what, "Make a smaller batch, or take a lighter vessel", "scale-capacity")
+        instead = "Make a smaller batch, take a lighter vessel, or name a jug to weigh it in portions"
+        yield place(step, what, instead, "scale-capacity")
 
 
 def _small(
     procedure: Procedure, batch_g: float, scales: Sequence[Scale], place: _Placer
 ) -> Iterator[Problem]:
-    loads = {step.key: gross_g(step, bench, procedure, batch_g) or 0.0 for step, bench in walk(procedure)}
+    largest = max((c for c, _ in scales), default=0.0)
+    by_jug = {s.key for s, b in walk(procedure) if portion_g(s, b, procedure, batch_g, largest) is not None}
+    loads = {
+        step.key: 0.0 if step.key in by_jug else gross_g(step, bench, procedure, batch_g) or 0.0
+        for step, bench in walk(procedure)
+    }
     for step, line in weighings(procedure):
         able = [s for s in scales if s[0] >= loads[step.key]]
         if not able:

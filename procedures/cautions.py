@@ -15,7 +15,7 @@ from . import ghs
 from .bench import HOT_C, BenchState
 from .formula import FormulaLine, Material
 from .model import Procedure
-from .steps import Blend, Heat, Prepare, Step
+from .steps import Blend, Heat, Prepare, Step, Weigh
 from .steps.base import Declaration, Hazard
 from .walk import bench_at
 
@@ -142,6 +142,8 @@ def _of_hazard(hazard: Hazard, step: Step, said: Declaration, procedure: Procedu
             yield from _heat_source(step, said, procedure)
         case Hazard.BLADES:
             yield _BLENDER
+        case Hazard.MELTING:
+            yield from _melting(step, procedure)
         case Hazard.FLAMMABLE_VAPOUR:
             yield _FIRE
             yield _VAPOUR
@@ -168,8 +170,23 @@ def _heat_source(step: Step, said: Declaration, procedure: Procedure) -> Iterato
         yield _DRY_BATH
         if any(procedure.vessels[v].glass for v in said.touches):
             yield _GLASS
+    if _has_flammables(procedure):
+        yield _FIRE
+
+
+def _has_flammables(procedure: Procedure) -> bool:
     flammable = any(line.material.flammable for line in procedure.formula.lines)
-    if flammable or any(isinstance(x, Prepare) and x.flammable_sanitiser for x in procedure.steps):
+    return flammable or any(isinstance(x, Prepare) and x.flammable_sanitiser for x in procedure.steps)
+
+
+def _melting(step: Step, procedure: Procedure) -> Iterator[Caution]:
+    """What is melted beside the scale is hot, and so is what it is melted on. Where nobody says how warm it gets, it is
+    taken to scald."""
+    most = step.melt_at_most_c if isinstance(step, Weigh) else None
+    warm = SCALDING_C if most is None else most
+    if warm > HOT_C:
+        yield _hot(warm, serious=warm >= SCALDING_C)
+    if _has_flammables(procedure):
         yield _FIRE
 
 

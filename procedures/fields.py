@@ -148,7 +148,7 @@ SpecificMass = Annotated[float, BeforeValidator(_measured(q.DENSITY))]
 Parts = Annotated[float, BeforeValidator(_number(0.0, 100.0, "number of parts", "9"))]
 
 PercentBand = Annotated[Band, PlainValidator(_pair(_percent, "[10, 20]", may_meet=True))]
-PartBand = Annotated[Band, PlainValidator(_pair(_measured(q.PERCENT, none=True), '["92 %", "100 %"]'))]
+YieldBand = Annotated[Band, PlainValidator(_pair(_measured(q.YIELD, none=True), '["92 %", "100 %"]'))]
 PhBand = Annotated[Band, PlainValidator(_pair(_ph, "[5.0, 5.8]"))]
 TemperatureBand = Annotated[Band, PlainValidator(_pair(_measured(q.TEMPERATURE), '["70 degC", "75 degC"]'))]
 DensityBand = Annotated[Band, PlainValidator(_pair(_measured(q.DENSITY), '["0.95 g/ml", "1.00 g/ml"]'))]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from benchapp.foundation.band import Band
 
 from .formula import Formula, Material, Vessel
-from .steps import Step
+from .steps import Fill, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,3 +45,8 @@ class Procedure:
     def name(self) -> str:
         """The formula's name, as the maker knows it."""
         return self.formula.name
+
+    @property
+    def container(self) -> str:
+        """What it is filled into, as the first fill step calls it."""
+        return next((s.container for s in self.steps if isinstance(s, Fill)), "container")

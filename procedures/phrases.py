@@ -16,6 +16,11 @@ def duration(seconds: float) -> str:
     return " ".join(parts) or "0 s"
 
 
+def plural(thing: str) -> str:
+    """More than one of a container: bottles, boxes, dishes."""
+    return f"{thing}es" if thing.endswith(("s", "x", "z", "ch", "sh")) else f"{thing}s"
+
+
 def amount_range(band: Band, unit: str) -> str:
     """ "70 to 75 °C"."""
     return f"{band.low:g} to {band.high:g} {unit}"

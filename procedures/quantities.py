@@ -59,6 +59,8 @@ TIME = Kind(
     "10 min", 0.0, 400 * 86400.0, "s",
 )  # fmt: skip
 PERCENT = Kind("a percentage", "percent", {"%": "percent"}, "2 %", 0.0, 100.0, "%")
+#: More than all of it can come out by what the weighing allows, where nothing is lost on the way.
+YIELD = Kind("a yield", "percent", {"%": "percent"}, "95 %", 0.0, 110.0, "%")
 LENGTH = Kind("a length", "millimeter", {"mm": "millimeter", "cm": "centimeter"}, "40 mm", 0.0, 2000.0, "mm")
 DENSITY = Kind(
     "a density", "gram / milliliter",

@@ -18,6 +18,8 @@ LEAST_G, LEAST_DIVISIONS = 2.0, 20.0
 SAME_DIVISIONS = 3.0
 #: Readings further apart than this while it moves, in seconds, tell nothing of how it moved.
 TELLING_S = 0.25
+#: So many readings of a movement are kept: what has been poured for longer did not come all at once at its end.
+KEPT = 200
 #: More readings than this do not come within ``RISE_S``.
 WITHIN = 24
 
@@ -39,7 +41,7 @@ class Sudden:
         """One reading, and where the scale rests with it, None while it moves."""
         if rest_g is None:
             self._moving.append((at_s, value_g))
-            del self._moving[:-200]
+            del self._moving[:-KEPT]
             return
         if self._moving and self._rest_g is not None and not self._same(rest_g, self._rest_g):
             self._moved(self._rest_g, rest_g)
@@ -89,7 +91,8 @@ class Sudden:
         gaps = sorted(b[0] - a[0] for a, b in pairwise(self._moving))
         if not gaps or gaps[len(gaps) // 2] > TELLING_S:
             return False
-        path = [(self._moving[0][0] - TELLING_S, old_g), *self._moving]
+        begun = [(self._moving[0][0] - TELLING_S, old_g)] if len(self._moving) < KEPT else []
+        path = [*begun, *self._moving]
         most = max(
             (later_g - value_g) / step_g
             for n, (at_s, value_g) in enumerate(path)

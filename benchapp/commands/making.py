@@ -10,8 +10,8 @@ from rich.console import Console
 
 from benchapp.commands.opening import bench_service
 from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, terminal, voice
-from benchapp.commands.output import say
-from benchapp.commands.planning import size_of
+from benchapp.commands.output import ask_secret, say
+from benchapp.commands.planning import old_and_new, size_of
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief_lines
@@ -49,6 +49,18 @@ def guide(one: Parser) -> None:
     one.add_argument("--bench", required=True, metavar="FILE", help="the bench file")
     batch_size(one)
     one.add_argument("--maker", required=True, metavar="NAME", help="who makes it")
+    one.add_argument(
+        "--substitute",
+        metavar="OLD=NEW",
+        help="an ingredient replaced by a material of the shelf, in this batch alone",
+    )
+    one.add_argument("--reason", default="", help="why it is replaced")
+    one.add_argument(
+        "--approved-by",
+        default="",
+        metavar="NAME",
+        help="the releaser who answers for it; the PIN is asked for",
+    )
     terminal(one)
     runs(one, _glass_or(run_guide))
 
@@ -68,7 +80,8 @@ def _glass_or(run: Run) -> Run:
     def act(args: argparse.Namespace, console: Console) -> int:
         from benchapp.commands.glass import has_glass, on_glass
 
-        if getattr(args, "scenario", None) or not has_glass(args, console):
+        asked = getattr(args, "scenario", None) or getattr(args, "substitute", None)
+        if asked or not has_glass(args, console):
             return run(args, console)
         return on_glass(args, _chosen(args))
 
@@ -118,9 +131,14 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
     """Walk a procedure on real ports."""
     with bench_service(args) as (bench, _):
         batch_g = size_of(args.batch_size, bench.procedure(args.procedure))
+        if args.substitute:
+            found = bench.substituted(args.procedure, *old_and_new(args.substitute))
+            for sentence in found.to_look_at:
+                say(console, f"look at: {sentence}")
+            say(console, bench.substitute(found, args.reason, args.approved_by, ask_secret))
         runner = bench.begin(args.procedure, batch_g)
         _announce(console, runner.session, args.bench)
-        say(console, bench.desk().version_words(runner.session.make.plan.procedure))
+        say(console, bench.desk().version_words(bench.procedure(args.procedure)))
         return _walk(args, runner, console)
 
 

@@ -12,7 +12,7 @@ from benchapp.commands.options import Parser, batch_size, runs
 from benchapp.commands.output import say
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.runtime.settings import data_folder
-from benchapp.service.errors import DONE, REFUSED
+from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.service.market import law_in
 from benchapp.service.materials import own_procedures
 from benchapp.terminal.plain import clean
@@ -37,6 +37,11 @@ def plan(one: Parser) -> None:
     one.add_argument("procedure")
     batch_size(one)
     one.add_argument("--bench", metavar="FILE", help="plan for the scales of this bench file")
+    one.add_argument(
+        "--substitute",
+        metavar="OLD=NEW",
+        help="an ingredient replaced by a material of the shelf, in this batch alone",
+    )
     runs(one, run_plan)
 
 
@@ -99,6 +104,8 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     from drivers.bench_file import read_bench
 
     procedure = read_procedure(find(args.procedure, own_procedures(data_folder(args.data)))).procedure
+    if args.substitute:
+        procedure = _with_substitute(args, procedure, console)
     batch_g = size_of(args.batch_size, procedure)
     bench = read_bench(args.bench) if args.bench else None
     devices = BenchDevices(bench, None)
@@ -118,6 +125,26 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
         )
         say(console, f"No bench given: planned for the simulated one ({', '.join(scales)}).")
     return DONE
+
+
+def old_and_new(text: str) -> tuple[str, str]:
+    """The two names of --substitute. Raises CommandError."""
+    old, equals, new = text.partition("=")
+    if not equals or not old.strip() or not new.strip():
+        raise CommandError('Write it as --substitute "Sunflower oil=Rapeseed oil".')
+    return old.strip(), new.strip()
+
+
+def _with_substitute(args: argparse.Namespace, procedure: Procedure, console: Console) -> Procedure:
+    """With the other material in it, and what has to be looked at said."""
+    from benchapp.service.substitution import substituted
+
+    folder = data_folder(args.data)
+    found = substituted(procedure, *old_and_new(args.substitute), folder, law_in(folder))
+    say(console, f"{found.substitution.words}, in this batch alone; it wants a reason and a releaser.")
+    for sentence in found.to_look_at:
+        say(console, f"look at: {sentence}")
+    return found.made
 
 
 def _show(planned: Plan, console: Console) -> None:

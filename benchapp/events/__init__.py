@@ -78,6 +78,7 @@ from benchapp.events.walk import (
     StepFinished,
     SteppedAside,
     SteppedBack,
+    StepPutOff,
     StepSkipped,
     Watched,
 )
@@ -217,6 +218,7 @@ __all__ = [
     "StageReached",
     "StepBegan",
     "StepFinished",
+    "StepPutOff",
     "StepSkipped",
     "SteppedAside",
     "SteppedBack",

@@ -21,6 +21,10 @@ class Grading:
     why: str
 
 
+SUBSTITUTED = "ingredient substituted"
+ADDED_TOO_FAST = "added too fast"
+MELTED_TOO_HOT, WEIGHED_SOLID = "melted too hot", "weighed solid"
+COOLED_FILLING, FILLED_OUT = "cooled while filling", "filled out of band"
 ABOVE_CEILING = "above a ceiling"
 LOT_UNKNOWN, UNCHECKED = "lot unknown", "unchecked"
 CORRECTED, CORRECTED_OUT = "corrected", "corrected out of band"
@@ -32,7 +36,9 @@ NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut s
 GRADES: dict[str, Grading] = {
     # --- the composition
     "weight out of band": Grading((MINOR, MAJOR), "The formula is off; major where it is far off or a ceiling is passed."),
+    SUBSTITUTED: Grading((MINOR,), "By plan, and signed: the product is not what its approved version says."),
     "not mixed first": Grading((NOTE,), "Weighed on a scale that is coarse for it; its band says what that may mean."),
+    WEIGHED_SOLID: Grading((NOTE,), "The weight is right; a lump may not be what the whole jar is."),
     "over-pour removed": Grading((NOTE,), "The weight is in its band again; what was taken out is waste."),
     "over-pour, formula kept": Grading((NOTE,), "Every share is as it was; only the batch is larger."),
     "late drop": Grading((MINOR,), "More of one line went in than was taken."),
@@ -70,7 +76,11 @@ GRADES: dict[str, Grading] = {
     "too hot": Grading((MAJOR,), "An alarm: what was in the vessel may be spoilt, and hands were in danger."),
     "temperature out of band": Grading((MINOR,), "The step was done at a temperature nobody tried it at."),
     "combined out of band": Grading((MINOR,), "Phases that meet at other temperatures may give a coarser emulsion."),
+    ADDED_TOO_FAST: Grading((MINOR,), "What meets too much at once makes lumps, or breaks what was made."),
     "added out of band": Grading((MAJOR,), "What goes in too hot may be destroyed: preservative, vitamin, perfume."),
+    MELTED_TOO_HOT: Grading((MINOR,), "A butter that was too hot sets grainy, and what is sensitive in it may have suffered."),
+    COOLED_FILLING: Grading((NOTE,), "It was seen before the next container; whether more was filled all the same is said by itself."),
+    FILLED_OUT: Grading((MINOR,), "Too cool it does not flow level and sets with holes, too hot it shrinks and softens its container."),
     "cooled too far": Grading((MINOR,), "What was to be added warm may not dissolve or spread."),
     # --- what came out
     "not weighed": Grading((NOTE,), "What stayed in the pot is taken as nothing."),

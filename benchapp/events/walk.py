@@ -107,6 +107,14 @@ class StepSkipped(Event):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StepPutOff(Event):
+    """Before anything was done in it, ``step`` made way for ``into``, which may be done in any order with it."""
+
+    step: str
+    into: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SteppedAside(Event):
     """While ``act`` of ``step`` waits, the weighing ``into`` is done ahead. ``vessels``: those of the wait."""
 

@@ -66,7 +66,7 @@ class WeightTaken(Event):
     """A weighing. Masses in grams; the band is what was allowed at that moment. ``crept_g`` is what the scale had crept
     before the first drop: in the worst case so much more of the line is in. ``dilution`` names what was really on the
     scale, ``diluted_g`` grams of it: ``net_g`` is what of that is this line; its water is a weighing of its own, with no
-    ``diluted_g``."""
+    ``diluted_g``. ``portion`` of ``portions`` where the line is weighed in several."""
 
     step: str
     act: str
@@ -84,6 +84,8 @@ class WeightTaken(Event):
     crept_g: float = 0.0
     dilution: str = ""
     diluted_g: float = 0.0
+    portion: int = 0
+    portions: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -34,7 +34,7 @@ def alarms(context: Context, act: Act | None, given: Input) -> list[ev.Event]:
 
 
 def _watching(act: Act | None) -> bool:
-    return act is not None and act.step.of_kind.by_temperature
+    return act is not None and (act.step.of_kind.by_temperature or bool(act.temperatures))
 
 
 def _hot(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:

@@ -6,7 +6,16 @@ import dataclasses
 from collections.abc import Iterable
 
 from benchapp import events as ev
-from benchapp.make import alarms, doubted_scale, hands_free, probe_answers, probes, trouble, weighing_ahead
+from benchapp.make import (
+    alarms,
+    doubted_scale,
+    free_order,
+    hands_free,
+    probe_answers,
+    probes,
+    trouble,
+    weighing_ahead,
+)
 from benchapp.make.act_views import act_view_now
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Cautions
@@ -70,7 +79,7 @@ class Make:
         self.waits = {
             k: (sum(x.sure_s for x in acts), any(x.open_ended for x in acts)) for k, acts in self.acts.items()
         }
-        self.step_machine = StepMachine(tuple(self.steps))
+        self.step_machine = StepMachine(tuple(self.steps), groups=free_order.groups_of(self.steps.values()))
         self.names = {x.key: x.name for x in plan.procedure.formula.lines}
         self._by_key = {(s, a.key): a for s, acts in self.acts.items() for a in acts}
         self._divisions = {d.name: d.readability_g or 0.01 for d in plan.devices}
@@ -143,9 +152,10 @@ class Make:
             return act_view, above
         if self.state.waiting is not None:
             return weighing_ahead.with_way_back(act_view, context, act), None
-        return weighing_ahead.offered(
+        act_view = weighing_ahead.offered(
             act_view, self._ahead(context, act, act_view), weighing_ahead.ready(context, act)
-        ), None
+        )
+        return free_order.offered(act_view, free_order.others(context, act)), None
 
     # --- deciding ------------------------------------------------------------------------------------
 
@@ -261,6 +271,9 @@ class Make:
                 return back
         if isinstance(given, Press) and given.key == ChoiceKey.AHEAD:
             return self._step_aside(context, act, given.of)
+        if isinstance(given, Press) and given.key == ChoiceKey.INSTEAD:
+            off = free_order.put_off(context, act, given.of)
+            return [*off, *self._begun(context, given.of)] if off else []
         if isinstance(given, Skip):
             return self._skip(context, given, act)
         if isinstance(given, TakeBack):

@@ -59,7 +59,8 @@ class LastForecast:
 class ActCounters:
     """What one act counts between two events; begun anew with each act."""
 
-    scratch: dict[str, float] = field(default_factory=dict)
+    scratch: dict[str, float] = field(default_factory=dict)  # begun anew with each stage, too
+    lasting: dict[str, float] = field(default_factory=dict)
     forecasters: dict[str, Forecaster] = field(default_factory=dict)  # by vessel
     hold: HoldClock | None = None
     told: dict[str, LastForecast] = field(default_factory=dict)

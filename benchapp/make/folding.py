@@ -13,7 +13,7 @@ from benchapp.make.taking_back import without
 _TURNS = (
     ev.ActBegan, ev.StageReached, ev.PourBegan, ev.BottleFilled, ev.AlarmRaised, ev.AlarmCleared, ev.MakeHeld,
     ev.HoldEnded, ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.PanSeenEmpty, ev.ScaleReconciled,
-    ev.VesselLifted, ev.VesselReturned, ev.MakeResumed, ev.LotRefused, ev.SteppedAside, ev.SteppedBack,
+    ev.VesselLifted, ev.VesselReturned, ev.MakeResumed, ev.LotRefused, ev.SteppedAside, ev.SteppedBack, ev.StepPutOff,
 )  # fmt: skip
 _CHANGES = walk.CHANGES | weighing.CHANGES | heat.CHANGES | judging.CHANGES | trouble.CHANGES
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from benchapp.calculations.limits import DEFAULT_LAW, Law
 from benchapp.calculations.minimum_weight import PremixWay
+from benchapp.calculations.portions import Load, jug_loads, reading_error_g
 from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.make import too_small
+from procedures.batch import portion_g
 from procedures.formula import FormulaLine, Vessel, carrier_for
 from procedures.model import Procedure
 from procedures.steps import TopUp, Weigh
@@ -74,6 +76,14 @@ class Plan:
     declared: dict[str, Declaration]  # by the step's key
     witness: tuple[str, ...] = ()  # kinds of step after which a second person signs
     law: Law = DEFAULT_LAW
+    loads: Mapping[str, tuple[Load, ...]] = field(
+        default_factory=dict
+    )  # by step: what goes in by its jug, in portions
+
+    @property
+    def by_jug(self) -> frozenset[str]:
+        """The lines that go into their vessel by a jug, because no scale carries the vessel."""
+        return frozenset(p.line for loads in self.loads.values() for load in loads for p in load)
 
     def vessel(self, key: str) -> Vessel:
         """The vessel of that key."""
@@ -111,6 +121,16 @@ def decimals_of(device: DeviceFacts | None) -> int:
     return decimals_of_step(device.readability_g)
 
 
+@dataclass(frozen=True, slots=True)
+class _Planned:
+    """What is fixed of a batch before its lines are looked at one by one."""
+
+    procedure: Procedure
+    batch_g: float
+    scales: Sequence[DeviceFacts]
+    targets: Mapping[str, float]
+
+
 def make_plan(
     procedure: Procedure,
     batch_g: float,
@@ -130,47 +150,109 @@ def make_plan(
     into = _vessels_of_lines(declared.values())
     fine = {x for s in procedure.steps if isinstance(s, Weigh) and s.scale == "fine" for x in s.lines}
     vessel_scale = _choose_scales(procedure, batch_g, scales, into, fine)
-    shares = {x.key: x.percent for x in procedure.formula.lines if x.cap_percent is None}
-    rest = next((x.key for x in procedure.formula.lines if x.is_rest), None)
     by_name = {d.name: d for d in devices}
-    steps = {
-        key: by_name[vessel_scale[into[key]]].readability_g or BY_HAND_G
-        if into.get(key) in vessel_scale
-        else BY_HAND_G
-        for key in shares
-    }
-    ceilings = frozenset(x.key for x in procedure.formula.lines if x.material.use_limit_percent is not None)
-    targets = scale_formula(shares, batch_g, steps, rest, ceilings)
+    lines = [x for x in procedure.formula.lines if x.cap_percent is None]
+    on = {x.key: by_name.get(vessel_scale.get(into.get(x.key, ""), "")) for x in lines}
+    targets = _targets(procedure, lines, batch_g, on)
+    planned = _Planned(procedure, batch_g, scales, targets)
     weighings: dict[str, Weighing] = {}
     warnings: list[str] = []
-    for line in procedure.formula.lines:
-        if line.cap_percent is not None:
-            continue
-        device = by_name.get(vessel_scale.get(into.get(line.key, ""), ""))
-        target = targets[line.key]
+    for line in lines:
+        device = on[line.key]
         found = weighing_band(
-            target, line.material.role, steps[line.key], line.tolerance_percent, _ceiling_g(line, batch_g)
+            targets[line.key], line.material.role, _division_g(device), line.tolerance_percent, _ceiling_g(line, batch_g)
+        )  # fmt: skip
+        mixture = _mixture(procedure, line, targets, device)
+        said = _too_small(planned, line, device, mixture)
+        warnings += (
+            [said]
+            if said
+            else [f"{line.name}: {found.refused}."]
+            if found.refused and mixture is None
+            else []
         )
-        mixture, small = _mixture(procedure, line, targets, device), ""
-        if device is not None and mixture is None:
-            carrier = carrier_for(line, procedure.formula.lines)
-            carrier_g = targets.get(carrier.key, 0.0) if carrier else 0.0
-            largest_g = procedure.batch_g.high
-            small = too_small.warning(line, target, batch_g, largest_g, device, scales, carrier, carrier_g)
-        if mixture is not None:
-            warnings.append(too_small.mixture_words(line, target, mixture.carrier.name, mixture.way))
-        elif small or found.refused:
-            warnings.append(small or f"{line.name}: {found.refused}.")
-        band = Target(target, found.band)
+        band = Target(targets[line.key], found.band)
         weighings[line.key] = Weighing(line, band, into.get(line.key, ""), device, mixture)
-    warnings += [
+    loads = _loads(procedure, batch_g, scales, targets)
+    warnings += [*_slow_scales(scales), *_portion_words(weighings, loads)]
+    return Plan(
+        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law, loads
+    )  # fmt: skip
+
+
+def _slow_scales(scales: Sequence[DeviceFacts]) -> list[str]:
+    """What is said of scales that cannot be judged to be still."""
+    return [
         f"The {d.name} speaks only every {d.period_s:g} s: too seldom to weigh hands-free. Set it to send more often."
         for d in scales
         if d.period_s > SLOWEST_SCALE_S
     ]
-    return Plan(
-        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law
+
+
+def _division_g(device: DeviceFacts | None) -> float:
+    """Of the scale a line is weighed on, in grams."""
+    return BY_HAND_G if device is None else device.readability_g or BY_HAND_G
+
+
+def _targets(
+    procedure: Procedure, lines: Sequence[FormulaLine], batch_g: float, on: Mapping[str, DeviceFacts | None]
+) -> dict[str, float]:
+    """Grams of each line, as its scale can show them, together the batch."""
+    shares = {x.key: x.percent for x in lines}
+    rest = next((x.key for x in procedure.formula.lines if x.is_rest), None)
+    ceilings = frozenset(x.key for x in lines if x.material.use_limit_percent is not None)
+    return scale_formula(shares, batch_g, {key: _division_g(on[key]) for key in shares}, rest, ceilings)
+
+
+def _too_small(
+    planned: _Planned, line: FormulaLine, device: DeviceFacts | None, mixture: ThinnedLine | None
+) -> str:
+    """What is said of a line that its scale is too coarse for: how it is mixed, or what else may be done; "" where it will
+    do."""
+    target = planned.targets[line.key]
+    if mixture is not None:
+        return too_small.mixture_words(line, target, mixture.carrier.name, mixture.way)
+    if device is None:
+        return ""
+    carrier = carrier_for(line, planned.procedure.formula.lines)
+    carrier_g = planned.targets.get(carrier.key, 0.0) if carrier else 0.0
+    largest_g = planned.procedure.batch_g.high
+    return too_small.warning(
+        line, target, planned.batch_g, largest_g, device, planned.scales, carrier, carrier_g
     )
+
+
+def _loads(
+    procedure: Procedure, batch_g: float, scales: Sequence[DeviceFacts], targets: Mapping[str, float]
+) -> dict[str, tuple[Load, ...]]:
+    """What goes into its vessel by a jug, for each step whose vessel no scale carries."""
+    largest = scales[-1] if scales else None
+    if largest is None or largest.capacity_g is None:
+        return {}
+    out = {}
+    for step, bench in walk(procedure):
+        most_g = portion_g(step, bench, procedure, batch_g, largest.capacity_g)
+        if most_g is not None and most_g > 0.0:
+            weighs = step.declare(bench).weighs
+            out[step.key] = jug_loads(
+                [(x, targets[x]) for x in weighs], most_g, largest.readability_g or BY_HAND_G
+            )
+    return out
+
+
+def _portion_words(weighings: Mapping[str, Weighing], loads: Mapping[str, tuple[Load, ...]]) -> list[str]:
+    """How each line that is too much for a load is split, and how the errors add."""
+    out = []
+    for portion in (p for of_step in loads.values() for load in of_step for p in load):
+        if portion.of == 1 or portion.number > 1:
+            continue
+        w = weighings[portion.line]
+        off, read = w.target.margin_g, reading_error_g(w.division_g, portion.of)
+        out.append(
+            f"{w.line.name}: {w.target_g:g} g are weighed in {portion.of} portions of about {portion.grams:g} g, each "
+            f"within {off / portion.of:.3g} g; together within {off:.3g} g, and {read:.2g} g of reading."
+        )
+    return out
 
 
 def _mixture(

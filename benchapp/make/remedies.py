@@ -63,7 +63,7 @@ def _left_of_its_lot(context: Context, line: str) -> float | None:
 def _still_in_its_vessel(context: Context, line: str, w: Weighing) -> bool:
     """More may only go in where the line still lies as it was weighed: not yet heated, moved or combined, and not
     in a pot that is in the bath just now."""
-    if w.vessel in context.state.tied:
+    if w.vessel in context.state.tied or line in context.plan.by_jug:
         return False
     account = context.state.ledger.of(w.vessel)
     there = account.contents_g.get(line, 0.0)

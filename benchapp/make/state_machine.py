@@ -6,7 +6,7 @@ and ``derived`` says from the fold alone where it has to stand (a test holds the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from transitions import EventData, Machine, MachineError
@@ -25,6 +25,7 @@ TRIGGERS: dict[type[ev.Event], str] = {
     ev.StepBegan: "begin",
     ev.StepFinished: "leave",
     ev.StepSkipped: "skip",
+    ev.StepPutOff: "put_off",
     ev.SteppedAside: "step_aside",
     ev.SteppedBack: "step_back",
     ev.MakeHeld: "hold",
@@ -48,8 +49,14 @@ class StepMachine:
 
     state: str  # set by the machine
 
-    def __init__(self, steps: Sequence[str], machine: type[Machine] = Machine, **options: Any) -> None:
-        self.steps = tuple(steps)
+    def __init__(
+        self,
+        steps: Sequence[str],
+        machine: type[Machine] = Machine,
+        groups: Mapping[str, str] | None = None,
+        **options: Any,
+    ) -> None:
+        self.steps, self._groups = tuple(steps), dict(groups or {})
         self._places = [f"step_{key}" for key in steps]
         self.machine = machine(
             model=self,
@@ -71,6 +78,7 @@ class StepMachine:
         inside = [*self._places, LOST, DOUBTED]  # what a person can say without a device ends a step too
         add("leave", inside, READY)
         add("skip", inside, READY)
+        add("put_off", inside, READY)
         add("step_aside", inside, READY)
         add("finish", READY, FINISHED)
         add("abandon", [*below, ALARM, HELD], ABANDONED)
@@ -85,9 +93,12 @@ class StepMachine:
             add(trigger, source, READY)
 
     def _in_turn(self, data: EventData) -> bool:
-        """Steps follow in their order; while a wait goes on, a later one may be done ahead."""
+        """Steps follow in their order; while a wait goes on, a later one may be done ahead, and one of a group before
+        the others of it."""
         fold: State = data.kwargs["fold"]
-        return fold.waiting is not None or self.next_step(fold) == data.kwargs["event"].step
+        due, key = self.next_step(fold), data.kwargs["event"].step
+        together = due is not None and self._groups.get(due) == self._groups.get(key) is not None
+        return fold.waiting is not None or due == key or (together and key not in fold.steps_done)
 
     def fire(self, event: ev.Event, fold: State, needed: frozenset[str]) -> None:
         """Let an event that is folded move the machine; ``needed`` are the devices the act cannot go on without.

@@ -98,7 +98,7 @@ def _next_up(make: Make, act: Act | None) -> str:
     if waits is not None:
         return f"Back to: {waits[1].step.title}"
     keys = list(make.steps)
-    left = [k for k in keys[keys.index(make.state.step) + 1 :] if k not in make.state.steps_done]
+    left = [k for k in keys if k not in make.state.steps_done and k != make.state.step]
     return make.steps[left[0]].title if left else "Nothing: this is the end"
 
 

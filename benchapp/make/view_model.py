@@ -154,7 +154,7 @@ class BandPicture:
 
 @dataclass(frozen=True, slots=True)
 class BottlesPicture:
-    """Bottles filled so far, net grams each, against the one being filled."""
+    """Containers filled so far, net grams each, against the one being filled; what kind they are."""
 
     filled_g: tuple[float, ...]
     net_g: float | None
@@ -162,6 +162,7 @@ class BottlesPicture:
     low_g: float
     high_g: float
     count: int | None
+    container: str = "bottle"
 
 
 Picture = (
@@ -259,6 +260,7 @@ class Want:
     device: str = ""
     amount: float = 0.0
     limit: float = 0.0
+    pace_g_s: float = 0.0  # poured no faster than so, where it is to go in slowly
     more: tuple[tuple[str, str], ...] = ()
 
 

@@ -67,7 +67,7 @@ class TroubleKind(StrEnum):
 
 
 class ChoiceKey(StrEnum):
-    """What may be pressed. Behind ``AHEAD:`` a step is named, behind ``LOT:`` a lot, behind
+    """What may be pressed. Behind ``AHEAD:`` and ``INSTEAD:`` a step is named, behind ``LOT:`` a lot, behind
     ``ONLY:`` a line of the formula, behind ``STRIP:`` its steps."""
 
     ACCEPT = "accept"
@@ -83,6 +83,7 @@ class ChoiceKey(StrEnum):
     ENOUGH = "enough"
     FROM_HERE = "from here"
     HAD_BEGUN = "had begun"
+    INSTEAD = "instead"
     IN_POT = "in the pot"
     IT_IS = "it is"
     KEEP = "keep"
@@ -121,6 +122,8 @@ class ChoiceKey(StrEnum):
     YES = "yes"
 
 
+#: The choices behind which something is named.
+NAMING = (ChoiceKey.AHEAD, ChoiceKey.INSTEAD, ChoiceKey.LOT, ChoiceKey.ONLY, ChoiceKey.STRIP)
 _CHOICES = {str(key): key for key in ChoiceKey}
 
 
@@ -128,11 +131,7 @@ def choice_named(word: str) -> tuple[ChoiceKey | None, str]:
     """The choice that a pressed or typed word stands for, and what it is about; None where it stands for none."""
     key, colon, of = word.partition(":")
     named = _CHOICES.get(key)
-    return (
-        (named, of)
-        if bool(colon) == (named in (ChoiceKey.AHEAD, ChoiceKey.LOT, ChoiceKey.ONLY, ChoiceKey.STRIP))
-        else (None, "")
-    )
+    return (named, of) if bool(colon) == (named in NAMING) else (None, "")
 
 
 class Stage(StrEnum):
@@ -143,6 +142,7 @@ class Stage(StrEnum):
     ALARM = "alarm"
     BURST = "burst"
     CLEAR = "clear"
+    COOLED = "cooled"
     DOSE = "dose"
     DOUBT = "doubt"
     HELD = "held"

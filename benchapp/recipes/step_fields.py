@@ -58,8 +58,8 @@ class StepField:
 
 #: Fields that name something of the formula or the bench.
 _NAMING = {
-    "vessel": FieldKind.VESSEL, "pour": FieldKind.VESSEL, "into": FieldKind.VESSEL, "phase": FieldKind.PHASE,
-    "phases": FieldKind.PHASES, "ingredients": FieldKind.INGREDIENTS, "raise_with": FieldKind.SOLUTIONS, "thin": FieldKind.INGREDIENTS,
+    "vessel": FieldKind.VESSEL, "pour": FieldKind.VESSEL, "into": FieldKind.VESSEL, "jug": FieldKind.VESSEL, "phase": FieldKind.PHASE,
+    "phases": FieldKind.PHASES, "ingredients": FieldKind.INGREDIENTS, "raise_with": FieldKind.SOLUTIONS, "thin": FieldKind.INGREDIENTS, "melt": FieldKind.INGREDIENTS,
     "lower_with": FieldKind.SOLUTIONS, "water": FieldKind.MATERIAL, "looks": FieldKind.LOOKS,
 }  # fmt: skip
 
@@ -73,7 +73,7 @@ _READ: tuple[tuple[Any, FieldKind, tuple[str, ...]], ...] = (
     (f.Temperature, FieldKind.QUANTITY, _C), (f.Difference, FieldKind.QUANTITY, ("K",)), (f.Time, FieldKind.QUANTITY, _S),
     (f.SomeTime, FieldKind.QUANTITY, _S), (f.Mass, FieldKind.QUANTITY, ("g", "kg")), (f.Volume, FieldKind.QUANTITY, ("ml", "l")),
     (f.Length, FieldKind.QUANTITY, ("mm", "cm")), (f.Parts, FieldKind.NUMBER, ()), (f.Content, FieldKind.QUANTITY, ("ml", "g")),
-    (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.PartBand, FieldKind.BAND, ("%",)),
+    (f.SomePart, FieldKind.QUANTITY, ("%",)), (f.SpecificMass, FieldKind.QUANTITY, ("g/ml",)), (f.TemperatureBand, FieldKind.BAND, _C), (f.DensityBand, FieldKind.BAND, ("g/ml",)), (f.YieldBand, FieldKind.BAND, ("%",)),
     (f.PhBand, FieldKind.BAND, ()), (f.AnyBand, FieldKind.BAND, ()),
 )  # fmt: skip
 _BY_READER = [(_reader(annotated), kind, units) for annotated, kind, units in _READ]
@@ -93,7 +93,7 @@ def fields_of(kind: str) -> tuple[StepField, ...]:
 
 
 #: What every step may have beside its own, after that.
-_COMMON = ("note", "why", "look", "wrong")
+_COMMON = ("note", "why", "look", "wrong", "any_order")
 
 
 def material_fields() -> tuple[StepField, ...]:
@@ -212,7 +212,8 @@ def _number(field: StepField, text: str) -> float:
 
 def _quantity(field: StepField, text: str) -> str:
     unit = next((u for u in field.units if text.rstrip().endswith(u)), field.units[0])
-    kind = next(k for k in vars(q).values() if isinstance(k, q.Kind) and unit in k.units)
+    kinds = (k for k in vars(q).values() if isinstance(k, q.Kind) and unit in k.units)
+    kind = max(kinds, key=lambda k: k.high)  # whether this field may hold as much, the file's own check says
     try:
         q.quantity(text, kind)
     except QuantityError as error:

@@ -117,6 +117,18 @@ class Record:
         return {key: 100 * g / whole for key, g in grams.items()} if whole > 0 else {}
 
     @property
+    def portion_sums(self) -> tuple[str, ...]:
+        """A sentence for each line that was weighed in portions: how many, and what they come to."""
+        found: dict[tuple[str, str], list[RecordLine]] = {}
+        for x in self.weighings:
+            if x.note.startswith("portion "):
+                found.setdefault((x.step, x.line), []).append(x)
+        return tuple(
+            f"{rows[0].what}: {len(rows)} portions, {sum(x.now or 0.0 for x in rows):.10g} g together."
+            for rows in found.values()
+        )
+
+    @property
     def lost_percent(self) -> float:
         """Water lost, in percent of everything that went in, as far as it was found by weighing."""
         mass = self.mass

@@ -56,10 +56,12 @@ def step_times(stored: BatchEvents, facts: ProcedureFacts) -> tuple[StepTime, ..
                      ended.event.at_s, skipped)
         )  # fmt: skip
 
-    for s in stored.of(ev.StepBegan, ev.StepFinished, ev.StepSkipped):
+    for s in stored.of(ev.StepBegan, ev.StepFinished, ev.StepSkipped, ev.StepPutOff):
         e = s.event
         if isinstance(e, ev.StepBegan):
             open_steps.setdefault(e.step, s)
+        elif isinstance(e, ev.StepPutOff):
+            open_steps.pop(e.step, None)  # it begins again when its turn comes
         elif isinstance(e, ev.StepFinished):
             close(e.step, open_steps.pop(e.step, s), s)
         elif isinstance(e, ev.StepSkipped):

@@ -21,7 +21,7 @@ def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
         w.line(
             s, e.step, w.facts.line(e.line), e.net_g, "g", str(e.source), low=e.low_g, high=e.high_g,
             device=e.device, checked=e.checked, key=e.line, line=e.line, target=e.target_g, vessel=w.facts.vessel(e.vessel),
-            lot=hand.lot, lot_now=now.lot, how=now.how, note=_out_of(e),
+            lot=hand.lot, lot_now=now.lot, how=now.how, note=_out_of(e) or _portion(e),
         )
     )  # fmt: skip
     fixes = tuple(c for c in w.corrections.get(hand.n, ()) if c.field == "lot") if hand.n != s.n else ()
@@ -32,6 +32,11 @@ def _out_of(e: ev.WeightTaken) -> str:
     """What was really on the scale, where it was a dilution."""
     weighed = f", of which {e.diluted_g:g} g were weighed" if e.diluted_g else ""
     return f"in the dilution {e.dilution}{weighed}" if e.dilution else ""
+
+
+def _portion(e: ev.WeightTaken) -> str:
+    """Which portion of its line it is, where it was weighed in several."""
+    return f"portion {e.portion} of {e.portions}" if e.portions > 1 else ""
 
 
 def _ph(w: Writer, s: StoredEvent, e: ev.PhTaken) -> Lines:
@@ -175,6 +180,10 @@ def _aside(w: Writer, s: StoredEvent, e: ev.SteppedAside) -> Lines:
     return (w.line(s, e.step, f"waited; meanwhile: {w.facts.step(e.into)}", None, "", COMPUTED),)
 
 
+def _put_off(w: Writer, s: StoredEvent, e: ev.StepPutOff) -> Lines:
+    return (w.line(s, e.step, f"put off; first: {w.facts.step(e.into)}", None, "", STATED),)
+
+
 def _back(w: Writer, s: StoredEvent, e: ev.SteppedBack) -> Lines:
     text = "meanwhile: done" if e.why == "done" else f"meanwhile: not finished. {e.why}"
     return (w.line(s, e.step, text, None, "", COMPUTED),)
@@ -270,7 +279,7 @@ IN_HAND: LineTable = {ev.LotTaken: _in_hand}
 WAIT: LineTable = {
     ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: partial(_band, word="came into"),
     ev.BandLeft: partial(_band, word="left"), ev.HoldEnded: _hold_ended, ev.MakeHeld: _held, ev.SteppedAside: _aside,
-    ev.SteppedBack: _back, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
+    ev.SteppedBack: _back, ev.StepPutOff: _put_off, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
     ev.ProbeTrusted: _probe_trusted, ev.ExcursionBegan: _excursion, ev.ExcursionEnded: _excursion_over,
     ev.DeviceLost: _lost, ev.DeviceReturned: _returned, ev.ScaleDoubted: _doubted, ev.PanSeenEmpty: _pan_empty,
     ev.ZeroShifted: _zero, ev.ScaleReconciled: _reconciled, ev.AlarmRaised: _alarm, ev.AlarmCleared: _seen_to,

@@ -108,8 +108,8 @@ def more_product_g(was: ev.Event, now: ev.Event, filled: bool) -> float:
 
 
 def left_in_vessels_g(stored: BatchEvents) -> float:
-    """What stayed in vessels that were poured out, in grams."""
-    return sum(e.left_g for e in stored.events(ev.MassMoved))
+    """What stayed in vessels that were poured out, in grams; of one that was filled and poured out again, after the last."""
+    return sum({e.origin: e.left_g for e in stored.events(ev.MassMoved)}.values())
 
 
 def piece_balance(stored: BatchEvents) -> PieceBalance:

@@ -14,6 +14,7 @@ from benchapp.rehearsal.hands_heating import Heating
 from benchapp.rehearsal.task_progress import BOTTLE_G, TaskProgress
 from drivers.simulated import SimulatedBench, SimulatedMaterial, material_for
 from procedures.model import Procedure
+from procedures.steps import Weigh
 
 #: Seconds a person takes before a hand moves.
 REACT_S = 1.5
@@ -26,6 +27,10 @@ BOAT_G = 3.2
 DILUTION_BOAT_ML = 400.0
 #: So much warmer than just warm enough a pot is before it is poured after a wait, in kelvin.
 MARGIN_K = 1.5
+#: What goes in slowly is poured in tilts of so many seconds' worth.
+TILT_S = 8.0
+#: So much warmer than it melts a butter is when it is poured; where that is not known, it is taken to melt here (invented).
+WARMER_K, MELTS_C = 8.0, 40.0
 
 
 class Hands:
@@ -44,6 +49,9 @@ class Hands:
         self.away = False  # nobody stands at the bench
         self._lines = {x.key: x for x in procedure.formula.lines}
         self._stuff: dict[str, SimulatedMaterial] = {}
+        self._melted_c = {
+            x: (self._lines[x].material.melts_c or MELTS_C) + WARMER_K for x in _melted_first(procedure)
+        }
         self._prompt = ""
         self._since_s = 0.0
         for key, vessel in procedure.vessels.items():
@@ -210,14 +218,20 @@ class Hands:
         scale = self._world.scale(want.device)
         if net is None or not scale.settled or scale.standing != want.vessel:
             return
-        missing = want.amount - net
+        missing = self._due_g(want, net) if want.pace_g_s else want.amount - net
         if missing <= 0:
             return
         if want.thing in self._world.vessels:
             self._world.pour_from(want.thing, want.vessel, missing, self.skill)
             return
-        hot = 85.0 if view.step_kind == "top up" else None
+        hot = 85.0 if view.step_kind == "top up" else self._melted_c.get(want.thing)
         self._world.pour_to(self.stuff(want.thing), want.vessel, missing, self.skill, temp_c=hot)
+
+    def _due_g(self, want: Want, poured_g: float) -> float:
+        """How much more should be in by now, of what goes in slowly; 0 until it is worth a tilt of the hand."""
+        allowed = min(want.pace_g_s * (self._bench.now_s - self._since_s), want.amount)
+        due = allowed - poured_g
+        return due if allowed == want.amount or due >= want.pace_g_s * TILT_S else 0.0
 
     def _by_hand(self, want: Want, view: ViewModel) -> None:
         """Weighed where no device sees it: as much as was asked for really goes in."""
@@ -240,9 +254,19 @@ class Hands:
         warmest_needed = self._heating.low_c + MARGIN_K if self._heating.low_c else None
         if warmest_needed and any((x.value or warmest_needed) < warmest_needed for x in view.act_view.live):
             return  # only just warm enough: a probe in an emptied pot soon says otherwise
+        content = self._world.vessel(want.thing).net_g
+        if want.pace_g_s:
+            due = self._due_g(want, want.amount - content)
+            if 0.0 < due < content - _clings_g(want.amount):
+                self._world.pour_from(want.thing, want.vessel, due, self.skill)
+                return
+            if self._bench.now_s - self._since_s < want.amount / want.pace_g_s:
+                return
         if not self._task.once():
             return
-        content = self._world.vessel(want.thing).net_g
+        if want.amount and not want.pace_g_s:
+            self._world.pour_from(want.thing, want.vessel, want.amount, self.skill)
+            return
         self._world.transfer(want.thing, want.vessel, residue_g=_clings_g(content))
 
     # --- stirring, blending, samples -----------------------------------------------------------------
@@ -272,6 +296,11 @@ class Hands:
         if self._world.ph_probes:
             self._world.ph_probe_into(want.vessel)
         self._task.is_done()
+
+
+def _melted_first(procedure: Procedure) -> set[str]:
+    """The lines that are melted before they are weighed."""
+    return {line for step in procedure.steps if isinstance(step, Weigh) for line in step.melt}
 
 
 def _clings_g(content_g: float) -> float:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from benchapp import events as ev
 from benchapp.calculations.own_limits import read_law
+from benchapp.events.grades import SUBSTITUTED, grade_of
 from benchapp.make import inputs
 from benchapp.make.core import Make
 from benchapp.make.plan import Plan, make_plan
@@ -18,6 +19,7 @@ from benchapp.make.view_model import Trouble, ViewModel, Want
 from benchapp.make.vocabulary import Stage, TroubleKind, Verb
 from benchapp.record.errors import JournalUnavailable
 from benchapp.runtime.program import program_version
+from benchapp.runtime.substitution import Substitution
 from drivers.readings import LINK_FAULTS, Device, DeviceMessage, Quantity, Reading
 
 if TYPE_CHECKING:
@@ -65,6 +67,7 @@ class BatchOrder:
     ph_step: float | None = None
     law: str = ""
     version: int | None = None
+    substitution: Substitution | None = None  # an ingredient that is replaced in this batch alone
 
 
 class Session:
@@ -298,10 +301,26 @@ def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Se
         devices=devices, rehearsal=order.rehearsal, role=order.role, witness=order.witness, scenario=order.scenario,
         ph_step=order.ph_step, law=order.law, version=order.version, program=program_version(),
     )  # fmt: skip
-    journal.append(order.batch, [started])
-    session.make.apply([started])
+    first = [started, *_substituted(order.substitution, started.at_s)]
+    journal.append(order.batch, first)
+    session.make.apply(first)
     session.put(inputs.Tick(clock()))
     return session
+
+
+def _substituted(said: Substitution | None, at_s: float) -> list[ev.Event]:
+    """A deviation by plan, which a releaser is asked about, and the signature of whoever answers for it."""
+    if said is None:
+        return []
+    text = f"{said.words}: {said.reason} Approved by {said.by}."
+    noted = ev.DeviationNoted(
+        at_s=at_s, number=1, grade=grade_of(SUBSTITUTED), kind=SUBSTITUTED, step="", text=text
+    )
+    signed = ev.Signed(
+        at_s=at_s, step="", who=said.by, meaning=f"approved: {said.words}", role="releaser" if said.proof else "",
+        proof=said.proof,
+    )  # fmt: skip
+    return [noted, signed]
 
 
 def plan_of(started: ev.MakeStarted) -> Plan:

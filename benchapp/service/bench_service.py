@@ -47,6 +47,8 @@ if TYPE_CHECKING:
     from benchapp.runtime.removable_disks import Disk
     from benchapp.service.connecting_steps import ConnectingSteps
     from benchapp.service.recipes import RecipeDesk
+    from benchapp.service.signing import Pin
+    from benchapp.service.substitution import SubstitutedProcedure
     from benchapp.service.upkeep import UpkeepFinding
 
 
@@ -81,6 +83,7 @@ class BenchService(BenchDevices):
         self._seed = (simulation or Simulation()).seed
         self._looked_back: dict[str, str] = {}
         self._read: dict[tuple[Path, int], Procedure] = {}
+        self._substituted: dict[str, SubstitutedProcedure] = {}  # for the next batch of that procedure
         self._watched: BenchMonitor | None = None
         self._connecting: ConnectingSteps | None = None
 
@@ -125,9 +128,44 @@ class BenchService(BenchDevices):
         """Every material the procedures on the shelf name: its key and its name, by name."""
         return tuple(sorted(on_the_shelf(self._folder).items(), key=lambda pair: pair[1].casefold()))
 
+    def substitutes(self) -> tuple[str, ...]:
+        """What may take the place of an ingredient: everything on the shelf of materials. Raises CommandError."""
+        from benchapp.service.substitution import shelf_names
+
+        return shelf_names(self._folder or self._journal.path.parent)
+
+    def substituted(self, key: str, old: str, new: str) -> SubstitutedProcedure:
+        """A procedure with one ingredient replaced; nothing is approved yet. Raises CommandError, ProcedureError."""
+        from benchapp.service.substitution import substituted
+
+        folder = self._folder or self._journal.path.parent
+        return substituted(self.procedure(key), old, new, folder, law_in(self._journal.path.parent))
+
+    def substitute(self, found: SubstitutedProcedure, reason: str, by: str, pin: Pin) -> str:
+        """Approve it for the next batch of that procedure alone; the sentence that says so. Raises CommandError."""
+        said = found.approved(self._journal, reason, by, pin)
+        self._substituted[found.master.key] = said
+        return f"{said.substitution.words}, approved by {said.substitution.by} for the next batch alone."
+
+    def as_it_says(self, key: str) -> None:
+        """Nothing is replaced in the next batch of that procedure."""
+        self._substituted.pop(key, None)
+
+    def substitution(self, key: str) -> SubstitutedProcedure | None:
+        """What is replaced in the next batch of that procedure."""
+        return self._substituted.get(key)
+
+    def _order(self, key: str, batch_g: float) -> Order:
+        """The next batch of a procedure; what was replaced for it counts for no other."""
+        found = self._substituted.get(key)
+        if found is None:
+            return Order(self.procedure(key), batch_g, self.maker)
+        return Order(found.made, batch_g, self.maker, substitution=found.substitution)
+
     def plan(self, key: str, batch_g: float) -> tuple[Plan, tuple[str, ...], tuple[str, ...]]:
         """The plan, every reason why this much cannot be made here, and what the law says and does not."""
-        procedure = self.procedure(key)
+        found = self._substituted.get(key)
+        procedure = self.procedure(key) if found is None else found.made
         law = law_in(self._journal.path.parent)
         return (
             self.weigh_sheet(procedure, batch_g),
@@ -231,12 +269,16 @@ class BenchService(BenchDevices):
         if self.simulated:
             return self.rehearse(key, batch_g)
         self._stop_watching()
-        return self.makes.begin(Order(self.procedure(key), batch_g, self.maker))
+        runner = self.makes.begin(self._order(key, batch_g))
+        self.as_it_says(key)
+        return runner
 
     def rehearse(self, key: str, batch_g: float) -> Runner:
         """Rehearse a whole batch on a simulated bench, whatever bench there is."""
         self._stop_watching()
-        return self.makes.rehearse(Order(self.procedure(key), batch_g, self.maker))
+        runner = self.makes.rehearse(self._order(key, batch_g))
+        self.as_it_says(key)
+        return runner
 
     def practise(self, key: str, who: str = "", batch_g: float | None = None) -> Runner:
         """Rehearse that scenario on a simulated bench, whatever bench there is; ``who`` practises, the maker here

@@ -19,6 +19,7 @@ from benchapp.runtime.clocks import make_clock, seconds_since, today
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.session import BatchOrder, Session, begin, reopen
 from benchapp.runtime.settings import last_bench, remember_bench
+from benchapp.runtime.substitution import Substitution
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
 from benchapp.service.lots import lots_on_hand
@@ -36,12 +37,19 @@ SIMULATED = "simulated hands"
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """A batch to be made: by what procedure, how much, by whom; with a scenario where one is rehearsed."""
+    """A batch to be made: by what procedure, how much, by whom; with a scenario where one is rehearsed, with an ingredient
+    replaced in this batch alone."""
 
     procedure: Procedure
     batch_g: float
     maker: str
     scenario: Scenario | None = None
+    substitution: Substitution | None = None
+
+    @property
+    def master_sha256(self) -> str:
+        """The hash of the procedure as it was approved, whatever is replaced in it."""
+        return self.procedure.sha256 if self.substitution is None else self.substitution.master_sha256
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +87,7 @@ class Makes:
         maker, role, witness = who_makes(self._journal, order.maker)
         self.end()
         self._remember(bench)
-        version = version_of(self._journal, order.procedure.key, order.procedure.sha256)
+        version = version_of(self._journal, order.procedure.key, order.master_sha256)
         begun = replace(self._ordered(order, self._bench, maker), role=role, witness=witness, version=version)
         return self._on_bench(begin(self._journal, begun, make_clock(0.0)), bench)
 
@@ -146,6 +154,7 @@ class Makes:
             batch,
             law=law_text(self._journal.path.parent),
             ph_step=read_with,
+            substitution=order.substitution,
         )
 
     def _remember(self, bench: Bench) -> None:

@@ -117,6 +117,21 @@ def whole_boat(sheet: ProcedureDraft) -> Iterator[Finding]:
                 )
 
 
+def jug_free(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """A jug for portions is a vessel of its own, with nothing in it."""
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Weigh | Add) or not step.jug:
+            continue
+        if step.jug == step.vessel or bench.held(step.jug):
+            name = sheet.procedure.vessels[step.jug].name
+            why = "is what is filled" if step.jug == step.vessel else "still holds something"
+            yield Finding(
+                sheet.path("step", step.key, "jug"),
+                f"The {name} {why}, so no portions can be weighed in it",
+                "Name a vessel that stays empty, like a measuring jug",
+            )
+
+
 def left_behind(sheet: ProcedureDraft) -> Iterator[Finding]:
     """When the batch is filled, nothing weighed is left in another vessel."""
     fills = [(s, b) for s, b in walk(sheet.procedure) if isinstance(s, Fill)]
@@ -158,6 +173,7 @@ RULES = (
     Rule("same-vessel", same_vessel, METHOD),
     Rule("not-weighed", not_weighed, METHOD),
     Rule("whole-boat", whole_boat, METHOD),
+    Rule("jug-free", jug_free, METHOD),
     Rule("left-behind", left_behind, METHOD),
     Rule("top-up", top_up, METHOD),
 )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from .. import ghs
-from ..bench import BenchState
+from ..bench import ROOM_C, BenchState
 from ..building import ProcedureDraft
 from ..formula import FormulaLine
-from ..steps import Add, Combine, Cool, Heat, Step
+from ..steps import Add, Combine, Cool, Fill, Heat, Step, Weigh
 from ..steps.base import Hazard
 from ..walk import walk
 from .rule import METHOD, Finding, Rule, listed
@@ -68,12 +68,38 @@ def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
                 f"The batch may still have {hottest:g} °C here, and has to be below {step.below_c:g} °C",
                 f'Put a cool step with below = "{step.below_c:g} degC" before it',
             )
-        if step.above_c is not None and step.below_c is not None and step.above_c >= step.below_c:
+        yield from _crossed(sheet, step)
+
+
+def _crossed(sheet: ProcedureDraft, step: Add | Fill) -> Iterator[Finding]:
+    """Limits between which nothing lies."""
+    if step.above_c is not None and step.below_c is not None and step.above_c >= step.below_c:
+        yield Finding(
+            sheet.path("step", step.key, "above"),
+            f"Nothing is both above {step.above_c:g} °C and below {step.below_c:g} °C",
+            "Make above smaller than below",
+        )
+
+
+def fill_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """What is filled while it is warm has been warm enough before, and was cooled far enough."""
+    for step, bench in walk(sheet.procedure):
+        if not isinstance(step, Fill) or not bench.held(step.vessel):
+            continue
+        hottest = bench.hottest_c.get(step.vessel, ROOM_C)
+        if step.above_c is not None and hottest <= step.above_c:
             yield Finding(
                 sheet.path("step", step.key, "above"),
-                f"Nothing is both above {step.above_c:g} °C and below {step.below_c:g} °C",
-                "Make above smaller than below",
+                f"The batch has {hottest:g} °C at most here, and is to be filled above {step.above_c:g} °C",
+                "Fill it before it is cooled so far, or leave above out",
             )
+        if step.below_c is not None and hottest > step.below_c:
+            yield Finding(
+                sheet.path("step", step.key, "below"),
+                f"The batch may still have {hottest:g} °C here, and is to be filled below {step.below_c:g} °C",
+                f'Put a cool step with below = "{step.below_c:g} degC" before it',
+            )
+        yield from _crossed(sheet, step)
 
 
 def cool_threshold(sheet: ProcedureDraft) -> Iterator[Finding]:
@@ -128,6 +154,8 @@ def never_melted(sheet: ProcedureDraft) -> Iterator[Finding]:
         if isinstance(step, Heat):
             for vessel in step.declare(bench).touches:
                 heated.update(bench.contents[vessel])
+        elif isinstance(step, Weigh):
+            heated.update(step.melt)
     for line in sheet.procedure.formula.lines:
         melts = line.material.melts_c
         if melts is not None and melts > _WARM_ROOM_C and line.key not in heated:
@@ -136,6 +164,29 @@ def never_melted(sheet: ProcedureDraft) -> Iterator[Finding]:
                 f"{line.name} melts at {melts:g} °C, and no step heats it",
                 "Move it into a phase that is heated",
             )
+
+
+def melt_first(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """What is melted before it is weighed is made warm enough to melt, and no warmer than it bears."""
+    lines = _lines(sheet)
+    for step in sheet.procedure.steps:
+        if not isinstance(step, Weigh) or step.melt_at_most_c is None:
+            continue
+        most, at = step.melt_at_most_c, sheet.path("step", step.key, "melt_at_most")
+        for line in (lines[key] for key in step.melt):
+            melts, bears = line.material.melts_c, line.material.below_c
+            if melts is not None and most <= melts:
+                yield Finding(
+                    at,
+                    f"{line.name} melts at {melts:g} °C, and is warmed to {most:g} °C at most",
+                    f"Let it get warmer than {melts:g} degC",
+                )
+            if bears is not None and most > bears:
+                yield Finding(
+                    at,
+                    f"{line.name} must stay below {bears:g} °C, and may get {most:g} °C when it is melted",
+                    f'Write melt_at_most = "{bears:g} degC"',
+                )
 
 
 def over_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
@@ -173,11 +224,13 @@ def flammable_heated(sheet: ProcedureDraft) -> Iterator[Finding]:
     lines = _lines(sheet)
     for step, bench in walk(sheet.procedure):
         said = step.declare(bench)
-        if Hazard.HEAT_SOURCE not in said.hazards:
-            continue
-        held = [lines[key] for vessel in said.touches for key in bench.held(vessel)]
+        held = list(step.melt) if isinstance(step, Weigh) else []
+        if Hazard.HEAT_SOURCE in said.hazards:
+            held += [key for vessel in said.touches for key in bench.held(vessel)]
         burning = [
-            x.name for x in held if x.material.flammable or set(ghs.hazards(x.material.statements)) & ghs.FIRE
+            x.name
+            for x in map(lines.__getitem__, held)
+            if x.material.flammable or set(ghs.hazards(x.material.statements)) & ghs.FIRE
         ]
         if burning:
             yield Finding(
@@ -191,9 +244,11 @@ RULES = (
     Rule("flammable-heated", flammable_heated, METHOD),
     Rule("heat-sensitive", heat_sensitive, METHOD),
     Rule("add-limit", add_limit, METHOD),
+    Rule("fill-limit", fill_limit, METHOD),
     Rule("cool-threshold", cool_threshold, METHOD),
     Rule("melting", melting, METHOD),
     Rule("never-melted", never_melted, METHOD, by_choice=True),
+    Rule("melt-first", melt_first, METHOD),
     Rule("over-limit", over_limit, METHOD),
     Rule("combine-heat", combine_heat, METHOD),
 )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..bench import BenchState
 from ..building import ProcedureDraft
-from ..steps import CleanUp, Density, Fill, Finish, MeasurePh, Prepare
+from ..steps import Add, CleanUp, Density, Fill, Finish, MeasurePh, Prepare, Step, Weigh
 from ..steps.base import Hazard
 from ..walk import walk
 from .rule import METHOD, Finding, Rule
@@ -97,7 +98,7 @@ def clean_up(sheet: ProcedureDraft) -> Iterator[Finding]:
     used = [
         step
         for step, bench in walk(sheet.procedure)
-        if set(step.declare(bench).hazards) & {Hazard.HEAT_SOURCE, Hazard.BLADES}
+        if set(step.declare(bench).hazards) & {Hazard.HEAT_SOURCE, Hazard.BLADES, Hazard.MELTING}
     ]
     if used and not any(isinstance(step, CleanUp) for step in sheet.procedure.steps):
         yield Finding(
@@ -107,7 +108,50 @@ def clean_up(sheet: ProcedureDraft) -> Iterator[Finding]:
         )
 
 
+def any_order(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """Steps in any order stand together, are several, and none needs what another of them does."""
+    places = list(walk(sheet.procedure))
+    names = dict.fromkeys(step.any_order for step, _ in places if step.any_order)
+    for name in names:
+        held = [n for n, (step, _) in enumerate(places) if step.any_order == name]
+        first, bench = places[held[0]]
+        together = [places[n] for n in held]
+        if len(held) == 1 or held != list(range(held[0], held[0] + len(held))):
+            what = "stands alone" if len(held) == 1 else "is interrupted by other steps"
+            yield Finding(
+                sheet.path("step", first.key, "any_order"),
+                f'"{name}" {what}, so there is no order to choose',
+                "Put its steps one after the other, at least two of them",
+            )
+            continue
+        for step, in_turn in together[1:]:
+            why = _needs_another(step, in_turn, bench, [s for s, _ in together if s != step])
+            if why:
+                yield Finding(
+                    sheet.path("step", step.key, "any_order"),
+                    f'This step cannot come before the others of "{name}": {why}',
+                    "Take it out of them, or put it behind them",
+                )
+
+
+def _needs_another(step: Step, in_turn: BenchState, first: BenchState, others: list[Step]) -> str:
+    """Why a step depends on what others of its group do; "" where it does not."""
+    alone, after = step.declare(first), step.declare(in_turn)
+    empty = next((v for _, v in alone.needs if not first.held(v)), None)
+    if empty is not None:
+        return f"the {first.vessels[empty].name} is filled by them"
+    if (alone.touches, alone.handles, alone.weighs) != (after.touches, after.handles, after.weighs):
+        return "what it works on is there only after them"
+    for other in others:
+        shared = set(alone.touches) & set(other.declare(first).touches)
+        adds = isinstance(step, Weigh | Add) and isinstance(other, Weigh | Add)
+        if shared and not adds:
+            return f"both work on the {first.vessels[sorted(shared)[0]].name}"
+    return ""
+
+
 RULES = (
+    Rule("any-order", any_order, METHOD),
     Rule("prepare-first", prepare_first, METHOD),
     Rule("finish-last", finish_last, METHOD),
     Rule("fill-missing", fill_missing, METHOD, by_choice=True),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
 from pydantic import Field, model_validator
@@ -12,7 +12,8 @@ from ..bench import BenchState
 from ..names import Names
 from ..phrases import stirred
 from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
-from .table import Common, StepTable
+from .pace import Pace, PacedTable
+from .table import Common
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,13 +35,17 @@ class Add(Step):
     below_c: float | None = None
     above_c: float | None = None
     stir_s: float = 30.0
+    pace: Pace = field(default=Pace())
+    jug: str = ""  # vessel in which it is weighed in portions where the scale cannot carry the batch
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         moves = Moves(self.vessel, self.lines, self.source)
         return Declaration(
             touches=tuple(
-                dict.fromkeys(v for v in (self.vessel, self.source, *map(bench.holding, self.lines)) if v)
+                dict.fromkeys(
+                    v for v in (self.vessel, self.source, self.jug, *map(bench.holding, self.lines)) if v
+                )
             ),
             needs=(("vessel", self.vessel), *((("pour", self.source),) if self.source else ())),
             handles=moves.coming(bench),
@@ -62,10 +67,10 @@ class Add(Step):
             what = f"{verb} {bench.names(self.lines)} into {bench.the(self.vessel)}"
         below = f" while it is below {self.below_c:g} °C" if self.below_c is not None else ""
         above = f" and above {self.above_c:g} °C" if self.above_c is not None else ""
-        return f"{what}{below}{above}{stirred(self.stir_s)}."
+        return f"{what}{below}{above}{self.pace.words}{stirred(self.stir_s)}."
 
 
-class AddTable(StepTable):
+class AddTable(PacedTable):
     """kind = "add"."""
 
     kind: Literal["add"]
@@ -75,6 +80,7 @@ class AddTable(StepTable):
     below: f.Temperature | None = None
     above: f.Temperature | None = None
     stir: f.Time = 30.0
+    jug: f.Name | None = None
 
     @model_validator(mode="after")
     def _adds_one_way(self) -> AddTable:
@@ -82,6 +88,11 @@ class AddTable(StepTable):
             raise f.refuse(
                 "An add step names either ingredients or a vessel to pour",
                 'Write ingredients = ["…"] or pour = "…", one of them',
+            )
+        if self.jug is not None and (self.during is not None or self.portions is not None):
+            raise f.refuse(
+                "What goes in by a jug goes in as the jug is poured, neither slowly nor in portions of its own",
+                "Leave jug out, or during, portions and between",
             )
         return self
 
@@ -102,4 +113,6 @@ class AddTable(StepTable):
             below_c=below,
             above_c=self.above,
             stir_s=self.stir,
+            pace=self.pace,
+            jug="" if self.jug is None else names.vessel(self.jug, "jug"),
         )

@@ -22,6 +22,7 @@ class Hazard(Enum):
     HEAT_SOURCE = "a bath or a hot plate"
     BLADES = "the blender"
     FLAMMABLE_VAPOUR = "a flammable sanitiser"
+    MELTING = "something melted beside the scale"
     WASHING_UP = "mains devices and left-overs when cleaning up"
 
 
@@ -145,6 +146,7 @@ class Step(ABC):
     why: str = ""
     look: str = ""
     wrong: str = ""
+    any_order: str = ""  # the name of the steps around it that may be done in any order
 
     @abstractmethod
     def declare(self, bench: BenchState) -> Declaration:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
 from benchapp.foundation.band import Band
@@ -12,7 +12,8 @@ from ..bench import BenchState
 from ..names import Names
 from ..phrases import amount_range
 from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
-from .table import Common, StepTable
+from .pace import Pace, PacedTable
+from .table import Common
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +33,7 @@ class Combine(Step):
     into: str  # vessel poured into
     band_c: Band | None = None
     within_k: float | None = None  # largest allowed difference between the two
+    pace: Pace = field(default=Pace())
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
@@ -52,10 +54,10 @@ class Combine(Step):
         """See Step."""
         band = f", both at {amount_range(self.band_c, '°C')}" if self.band_c else ""
         near = f" and no more than {self.within_k:g} K apart" if self.within_k else ""
-        return f"pour {bench.the(self.source)} into {bench.the(self.into)}{band}{near}."
+        return f"pour {bench.the(self.source)} into {bench.the(self.into)}{band}{near}{self.pace.words}."
 
 
-class CombineTable(StepTable):
+class CombineTable(PacedTable):
     """kind = "combine"."""
 
     kind: Literal["combine"]
@@ -67,4 +69,6 @@ class CombineTable(StepTable):
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
         source, into = names.vessel(self.pour, "pour"), names.vessel(self.into, "into")
-        return Combine(**common, source=source, into=into, band_c=self.band, within_k=self.within)
+        return Combine(
+            **common, source=source, into=into, band_c=self.band, within_k=self.within, pace=self.pace
+        )

@@ -38,6 +38,9 @@ class Fill(Step):
     retain: int = 0  # so many are kept back as samples
     retain_where: str = ""
     storage: str = ""  # how the containers are stored
+    above_c: float | None = None  # filled while it is warm, since it thickens
+    below_c: float | None = None
+    unmould: str = ""  # when what was poured into moulds is taken out of them; "": it stays in its container
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
@@ -47,11 +50,16 @@ class Fill(Step):
             pours=True,
             hazards=(),
             limits=StepLimits(
+                self.above_c,
+                self.below_c,
+                "°C",
                 container=self.container,
                 nominal=nominal,
                 nominal_unit=unit,
                 retain=self.retain,
-                storage=self.storage,
+                storage="; ".join(
+                    filter(None, (self.storage, f"unmould: {self.unmould}" if self.unmould else ""))
+                ),
             ),
         )
 
@@ -60,10 +68,17 @@ class Fill(Step):
         content = f"{self.nominal_ml:g} ml" if self.nominal_ml is not None else f"{self.nominal_g:g} g"
         count = f"{self.count} times" if self.count is not None else "as often as the batch gives"
         kept = f" Keep {self.retain} back: {self.retain_where}." if self.retain else ""
+        moulds = f" Unmould: {self.unmould}." if self.unmould else ""
         stored = f" Store: {self.storage}." if self.storage else ""
+        above = f" while it is above {self.above_c:g} °C" if self.above_c is not None else ""
+        below = (
+            f" {'and' if above else 'while it is'} below {self.below_c:g} °C"
+            if self.below_c is not None
+            else ""
+        )
         return (
-            f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed."
-            f"{kept}{stored}"
+            f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed{above}{below}."
+            f"{kept}{moulds}{stored}"
         )
 
 
@@ -79,6 +94,9 @@ class FillTable(StepTable):
     retain: int = Field(default=0, ge=0, le=100)
     retain_where: f.Text = "on the shelf of retained samples"
     storage: f.Text = ""
+    above: f.Temperature | None = None
+    below: f.Temperature | None = None
+    unmould: f.Text = ""
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
@@ -94,4 +112,7 @@ class FillTable(StepTable):
             retain=self.retain,
             retain_where=self.retain_where,
             storage=self.storage,
+            above_c=self.above,
+            below_c=self.below,
+            unmould=self.unmould,
         )

@@ -46,7 +46,7 @@ class FinishTable(StepTable):
     """kind = "finish"."""
 
     kind: Literal["finish"]
-    yields: f.PartBand | None = Field(default=None, alias="yield")
+    yields: f.YieldBand | None = Field(default=None, alias="yield")
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""

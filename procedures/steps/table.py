@@ -21,6 +21,7 @@ class Common(TypedDict):
     why: str
     look: str
     wrong: str
+    any_order: str
 
 
 class StepTable(Table, ABC):
@@ -32,6 +33,7 @@ class StepTable(Table, ABC):
     why: f.Text = ""
     look: f.Text = ""
     wrong: f.Text = ""
+    any_order: f.Name = ""
 
     @abstractmethod
     def build(self, names: Names, common: Common) -> Step:
@@ -48,4 +50,5 @@ class StepTable(Table, ABC):
             why=self.why,
             look=self.look,
             wrong=self.wrong,
+            any_order=self.any_order,
         )

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from .. import fields as f
 from ..bench import BenchState
 from ..formula import carrier_for
 from ..names import Names
-from .base import Declaration, Guidance, Moves, Step, StepKind, StepLimits
+from .base import Declaration, Guidance, Hazard, Moves, Step, StepKind, StepLimits
 from .table import Common, StepTable
 
 
@@ -36,17 +36,21 @@ class Weigh(Step):
         str, ...
     ] = ()  # keys of lines that are mixed with their carrier first where the scale is too coarse
 
+    melt: tuple[str, ...] = ()  # keys of lines that are melted before they are weighed
+    melt_at_most_c: float | None = None
+    jug: str = ""  # vessel in which it is weighed in portions where the scale cannot carry its own
+
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
         return Declaration(
-            touches=(self.vessel,),
+            touches=(self.vessel, *((self.jug,) if self.jug else ())),
             needs=(),
             handles=self.lines,
             picks_up=True,
             weighs=self.lines,
             moves=Moves(self.vessel, self.lines),
             leaves_c=None,
-            hazards=(),
+            hazards=(Hazard.MELTING,) if self.melt else (),
             pours=False,
             limits=StepLimits(),
         )
@@ -55,7 +59,10 @@ class Weigh(Step):
         """See Step."""
         where = " on the finer scale" if self.scale == "fine" else ""
         thin = f", {bench.names(self.thin)} in a mixture where the scale is too coarse" if self.thin else ""
-        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}{thin}."
+        most = f", at {self.melt_at_most_c:g} °C at most" if self.melt_at_most_c is not None else ""
+        jug = f", by {bench.the(self.jug)} where the scale cannot carry it" if self.jug else ""
+        melt = f"; melt {bench.names(self.melt)} before{most}" if self.melt else ""
+        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}{jug}{thin}{melt}."
 
 
 class WeighTable(StepTable):
@@ -67,6 +74,22 @@ class WeighTable(StepTable):
     ingredients: list[f.Text] = Field(default=[], max_length=60)
     scale: Literal["any", "fine"] = "any"
     thin: list[f.Text] = Field(default=[], max_length=20)
+    melt: list[f.Text] = Field(default=[], max_length=20)
+    melt_at_most: f.Temperature | None = None
+    jug: f.Name | None = None
+
+    @model_validator(mode="after")
+    def _melts_something(self) -> WeighTable:
+        if self.melt_at_most is not None and not self.melt:
+            raise f.refuse(
+                "melt_at_most says how warm something is melted, and nothing is", 'Write melt = ["…"]'
+            )
+        if self.jug is not None and (self.thin or self.scale == "fine"):
+            raise f.refuse(
+                "A jug is for what is too heavy for the scale, thin and fine for what is too light",
+                "Leave one of them out",
+            )
+        return self
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
@@ -85,8 +108,16 @@ class WeighTable(StepTable):
                     "Weigh water before what mixes with water, the largest oil before what mixes with oils"
                 )
                 raise names.refuse("thin", what, instead, "thin", n)
+        melt = names.ingredients(self.melt, "melt")
+        for n, line in enumerate(melt):
+            if line not in lines:
+                what = f"{line.name} is not weighed in this step, so it cannot be melted for it"
+                raise names.refuse("melt", what, "Name it in the step that weighs it", "melt-first", n)
+        bears = min((x.material.below_c for x in melt if x.material.below_c is not None), default=None)
         names.weighed.setdefault(vessel, []).extend(lines)
         return Weigh(
             **common, phase=phase, vessel=vessel, lines=tuple(x.key for x in lines), scale=self.scale,
-            thin=tuple(x.key for x in thin),
+            thin=tuple(x.key for x in thin), melt=tuple(x.key for x in melt),
+            melt_at_most_c=bears if self.melt_at_most is None else self.melt_at_most,
+            jug="" if self.jug is None else names.vessel(self.jug, "jug"),
         )  # fmt: skip

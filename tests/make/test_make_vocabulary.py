@@ -8,7 +8,7 @@ from test_make_core import Bench
 from benchapp import events as ev
 from benchapp.make.inputs import LotOnHand, Press, Store, Tick
 from benchapp.make.view_model import Choice
-from benchapp.make.vocabulary import ChoiceKey, Stage, choice_named, stage_named
+from benchapp.make.vocabulary import NAMING, ChoiceKey, Stage, choice_named, stage_named
 
 STALE = LotOnHand(
     "K1", "citric-acid-solution-10", "Citric acid solution 10 %", 90.0, why_not="Lot K1 has expired."
@@ -18,7 +18,7 @@ STEP = "14-measure-ph"
 
 @pytest.mark.parametrize("key", ChoiceKey)
 def test_a_choice_is_known_again_by_its_word(key):
-    of = "W:7" if key in (ChoiceKey.AHEAD, ChoiceKey.LOT, ChoiceKey.ONLY, ChoiceKey.STRIP) else ""
+    of = "W:7" if key in NAMING else ""
     press = Press(0.0, "", Choice(key, "", of=of).word)
     assert (press.key, press.of) == (key, of)
 

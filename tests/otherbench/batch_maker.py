@@ -40,7 +40,7 @@ class BatchMaker(Maker):
         self.random = Random(f"{seed}/batch maker")
         self.lifts_s = lifts_s
         band = warm.procedure.formula.ph
-        self._begins_ph = (band.low + band.high) / 2 if ph is None else ph
+        self._begins_ph = ((band.low + band.high) / 2 if band else 7.0) if ph is None else ph
         self.acidity: Acidity | None = None
         self.doses: list[tuple[str, float]] = []  # line, grams that were truly stirred in
         self.questions: list[str] = []

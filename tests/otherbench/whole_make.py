@@ -20,6 +20,7 @@ PROCEDURES = (
     "dune-rose-emulsion",
     "tide-pool-gel",
     "winter-shore-cream",
+    "sand-bar-balm",
 )
 
 

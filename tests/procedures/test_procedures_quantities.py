@@ -35,6 +35,7 @@ from procedures.quantities import quantity
         ("1 day", q.TIME, 86400.0),
         ("24 h", q.TIME, 86400.0),
         ("3 %", q.PERCENT, 3.0),
+        ("101 %", q.YIELD, 101.0),
         ("4 cm", q.LENGTH, 40.0),
         ("0.98 kg/l", q.DENSITY, 0.98),
     ],

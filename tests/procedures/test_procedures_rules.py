@@ -8,8 +8,8 @@ from procedures.describe import describe
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 
-LOTION, CREAM, GEL, SMALL, RINSE = (
-    "oat-hand-lotion", "winter-shore-cream", "tide-pool-gel", "dune-rose-emulsion", "driftwood-conditioner",
+LOTION, CREAM, GEL, SMALL, RINSE, BALM = (
+    "oat-hand-lotion", "winter-shore-cream", "tide-pool-gel", "dune-rose-emulsion", "driftwood-conditioner", "sand-bar-balm",
 )  # fmt: skip
 SECOND_PH = '[[step]]\nkind = "measure ph"\ntitle = "Again"\nvessel = "water pot"\n'
 SPARE = '[[vessel]]\nname = "spare boat"\ncapacity = "50 ml"\n\n'
@@ -53,6 +53,19 @@ CASES = [
         ('boat"\nbelow = "40 degC"', 'boat"\nbelow = "33 degC" # here')),
     ("add-limit", "Nothing is both above 41 °C and below 40 °C", "# here", LOTION,
         ('boat"\nbelow = "40 degC"', 'boat"\nabove = "41 degC" # here\nbelow = "40 degC"')),
+    ("any-order", "the cool-down boat is filled by them", "any_order = \"boats\" # here", LOTION,
+        ('title = "Weigh the cool-down ingredients"\n', 'title = "Weigh the cool-down ingredients"\nany_order = "boats"\n'),
+        ('title = "Stir the boat together"\n', 'title = "Stir the boat together"\nany_order = "boats" # here\n')),
+    ("any-order", "both work on the water pot", "# here", CREAM, ('title = "Let the air rise"\n', 'title = "Let the air rise"\nany_order = "x"\n'),
+        ('title = "Measure how it spreads"\n', 'title = "Measure how it spreads"\nany_order = "x" # here\n')),
+    ("any-order", "stands alone", "# here", CREAM, ('any_order = "the two boats" # whichever the bench is ready for\n', ""),
+        ('any_order = "the two boats"', 'any_order = "the two boats" # here')),
+    ("any-order", "is interrupted by other steps", "whichever", CREAM, move("Weigh the second boat", "Stir it below 35 °C")),
+    ("fill-limit", "has 40 °C at most here, and is to be filled above 45", "# here", LOTION,
+        ('content = "100 ml"', 'content = "100 ml"\nabove = "45 degC" # here')),
+    ("fill-limit", "may still have 40 °C here, and is to be filled below 35", "# here", LOTION,
+        ('content = "100 ml"', 'content = "100 ml"\nbelow = "35 degC" # here')),
+    ("fill-limit", "Nothing is both above 66 °C and below 66 °C", "above =", BALM, ('above = "56 degC"', 'above = "66 degC"')),
     ("cool-threshold", "comes from 40 °C, so 40 °C is no cooling", 'title = "Again"\nvessel = "water pot"\nbelow', LOTION,
         ('[[step]]\nkind = "density"', '[[step]]\nkind = "cool"\ntitle = "Again"\nvessel = "water pot"\nbelow = "40 degC"'
          '\n\n[[step]]\nkind = "density"')),
@@ -63,6 +76,10 @@ CASES = [
     ("melting", "melts at 71 °C", 'band = ["70 degC"', LOTION, ('melts = "60 degC"', 'melts = "71 degC"')),
     ("never-melted", "Menthol crystals melts at 42 °C", "# here", GEL,
         ("never-melted =", "# never-melted ="), ('phase = "alcohol"\npercent = 0.3', 'phase = "alcohol" # here\npercent = 0.3')),
+    ("melt-first", "melts at 40 °C, and is warmed to 40", "melt_at_most", BALM, ('melt_at_most = "60', 'melt_at_most = "40')),
+    ("melt-first", "must stay below 76 °C, and may get 80", "melt_at_most", BALM, ('melt_at_most = "60', 'melt_at_most = "80'),
+        ('role = "butter"', 'role = "butter"\nbelow = "76 degC"')),
+    ("melt-first", "Lavender oil is not weighed in this step", "melt = ", BALM, ('melt = ["Shea butter"]', 'melt = ["Shea butter", "Lavender oil"]')),
     ("flammable-heated", "Sunflower oil can catch fire", "# here", LOTION, mark("Heat both phases together"),
         ('name = "Sunflower oil"', 'name = "Sunflower oil"\nflammable = true')),
     ("over-limit", "lies in the band", 'over = "75', LOTION, ('over = "85 degC"', 'over = "75 degC"')),
@@ -127,6 +144,10 @@ CASES = [
         ('ingredients = ["Preservative blend", "Bakuchiol", "Vitamin E"] #', 'ingredients = ["Preservative blend", "Bakuchiol"] # here'),
         ('[[step]]\nkind = "measure ph"', '[[step]]\nkind = "add"\ntitle = "x"\nvessel = "main beaker"\ningredients = ["Vitamin E"]\n\n'
          '[[step]]\nkind = "measure ph"')),
+    ("jug-free", "The oil pot still holds something", "# here", LOTION, move("Weigh the oil phase", "Weigh the water phase"),
+        ('phase = "water"\nwhy', 'phase = "water"\njug = "oil pot" # here\nwhy')),
+    ("jug-free", "The water pot is what is filled", "# here", LOTION,
+        ('phase = "water"\nwhy', 'phase = "water"\njug = "water pot" # here\nwhy')),
     ("left-behind", "The second boat still holds something", "# here", CREAM, drop("Add the second boat"),
         ('kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot"', 'kind = "fill"\ntitle = "Fill the jars"\nvessel = "water pot" # here')),
     ("top-up", "Glycerin is no water", "# here", LOTION, ('water = "Purified water"', 'water = "Glycerin" # here')),

@@ -36,8 +36,9 @@ def test_the_shipped_formulas_get_a_method_that_passes_every_rule(key):
     kinds = [s["kind"] for s in draft.tables["step"]]
     assert kinds[0] == "prepare"
     assert kinds[-2:] == ["clean up", "finish"]
+    acidity = ["measure ph"] if "ph" in draft.tables["formula"] else []
     assert [k for k in kinds if k in ("measure ph", "look", "density", "fill")] == [
-        "measure ph", "look", "density", "fill"
+        *acidity, "look", "density", "fill"
     ]  # fmt: skip
     again = with_proposed_method(draft)
     assert again.text == draft.text

@@ -372,7 +372,9 @@ class BenchSamples:
         )
         for version in ("", "Version 2, approved by Mara Lind on 2026-03-01.", NOT_APPROVED):
             one = replace(sized, version=version, releasers=("Mara Lind",))
-            yield size_page(sizes, one, SizeActions(print, print), links)
+            yield size_page(sizes, one, SizeActions(print, print, print), links)
+        instead = replace(sized, replaced="Rapeseed oil in place of Sunflower oil")
+        yield size_page(sizes, instead, SizeActions(print, print, print), links)
         practised = {past[0].batch: "Too cold to combine, goal not reached"}
         sold = [
             replace(

@@ -101,6 +101,9 @@ class Context:
         """A probe's reading in °C, where it is fresh and follows its vessel: what counts."""
         seen = self.watch.probes.get(probe)
         doubted = probe in self.state.probe_doubts or (seen is not None and not seen.counts)
+        doubted = doubted or (
+            seen is not None and seen.put_in_s is None
+        )  # it has said nothing since it was moved
         return None if doubted else self.shown_c(probe)
 
     def shown_c(self, probe: str) -> float | None:

@@ -91,7 +91,7 @@ def _late_drop(pour: PourLine, context: Context, more_g: float) -> list[ev.Event
         at_s=context.now_s, step=pour.step.key, line=last.line, vessel=pour.vessel, device=pour.device,
         drop_g=round(more_g, 4),
     )  # fmt: skip
-    total = context.state.weighed_g[last.line] + more_g
+    total = last.net_g + more_g
     if not Band(last.low_g, last.high_g).above(total):
         return [found]
     name = next(x.name for x in context.plan.procedure.formula.lines if x.key == last.line)

@@ -38,6 +38,11 @@ def _step_finished(s: State, e: ev.StepFinished | ev.StepSkipped) -> None:
     s.step = ""
 
 
+def _put_off(s: State, e: ev.StepPutOff) -> None:
+    s.step, s.progress = "", Progress()
+    s.acts_done = {(step, act) for step, act in s.acts_done if step != e.step}
+
+
 def _aside(s: State, e: ev.SteppedAside) -> None:
     s.waiting, s.progress, s.tied = s.progress, Progress(), e.vessels
 
@@ -94,6 +99,7 @@ CHANGES: dict[type[ev.Event], Callable[[State, Any], None]] = {
     ev.StepBegan: _step_began,
     ev.StepFinished: _step_finished,
     ev.StepSkipped: _step_finished,
+    ev.StepPutOff: _put_off,
     ev.SteppedAside: _aside,
     ev.SteppedBack: _back,
     ev.ActBegan: _act_began,

@@ -22,11 +22,22 @@ from benchapp.make.steps import (
     top_up,
     weigh,
 )
+from benchapp.make.steps.melting import set_to_melt
 from procedures import steps as s
 
 
-def acts_of(step: s.Step, plan: Plan) -> tuple[Act, ...]:  # noqa: C901  one line a kind
-    """The acts of one step of this plan. A kind that is missing here fails in the type checker."""
+def acts_of(step: s.Step, plan: Plan) -> tuple[Act, ...]:
+    """The acts of one step of this plan, with what is set to melt in it for weighings to come."""
+    melting = set_to_melt(step, plan)
+    return (
+        (*_of_kind(step, plan), *melting)
+        if isinstance(step, s.Prepare)
+        else (*melting, *_of_kind(step, plan))
+    )
+
+
+def _of_kind(step: s.Step, plan: Plan) -> tuple[Act, ...]:  # noqa: C901  one line a kind
+    """What its kind says. A kind that is missing here fails in the type checker."""
     known = cast(s.AnyStep, step)
     match known:
         case s.Prepare():

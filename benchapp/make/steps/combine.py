@@ -7,7 +7,7 @@ from benchapp.make.acts.base import Act
 from benchapp.make.acts.gate import Gate, ensure_probe
 from benchapp.make.acts.timed import Timed
 from benchapp.make.plan import Plan
-from benchapp.make.steps.transfer import boats_into, pour_over
+from benchapp.make.steps.transfer import PourLimits, boats_into, pour_over
 from benchapp.make.steps.weigh import pours
 from benchapp.make.vocabulary import Verb
 from procedures.steps import Add, Combine
@@ -16,14 +16,11 @@ from procedures.steps import Add, Combine
 def acts(step: Combine, plan: Plan) -> tuple[Act, ...]:
     """Gate on both vessels, pour, weigh the emptied one."""
     band = step.band_c
-    both = band is not None or step.within_k is not None
-    return tuple(
-        pour_over(
-            step, step.source, step.into, "", plan, both=both,
-            low_c=band.low if band else None, high_c=band.high if band else None,
-            within_k=step.within_k, grade=ev.Grade.MINOR,
-        )
+    limits = PourLimits(
+        low_c=band.low if band else None, high_c=band.high if band else None, within_k=step.within_k,
+        both=band is not None or step.within_k is not None, grade=ev.Grade.MINOR, pace=step.pace,
     )  # fmt: skip
+    return tuple(pour_over(step, step.source, step.into, "", plan, limits))
 
 
 def add(step: Add, plan: Plan) -> tuple[Act, ...]:
@@ -31,12 +28,10 @@ def add(step: Add, plan: Plan) -> tuple[Act, ...]:
     gated = step.below_c is not None or step.above_c is not None
     out: list[Act] = list(ensure_probe(step, step.vessel, plan)) if gated else []
     direct = plan.declared[step.key].weighs
+    limits = PourLimits(high_c=step.below_c, low_c=step.above_c, pace=step.pace)
     if step.source:
-        out += pour_over(step, step.source, step.vessel, "", plan, high_c=step.below_c, low_c=step.above_c)
-    out += boats_into(
-        step, step.vessel, tuple(x for x in step.lines if x not in direct), plan,
-        high_c=step.below_c, low_c=step.above_c,
-    )  # fmt: skip
+        out += pour_over(step, step.source, step.vessel, "", plan, limits)
+    out += boats_into(step, step.vessel, tuple(x for x in step.lines if x not in direct), plan, limits)
     if direct:
         if gated:
             out.append(_gate(step, plan))

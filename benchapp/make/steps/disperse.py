@@ -7,7 +7,7 @@ from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.gate import ensure_probe
 from benchapp.make.acts.timed import Timed
 from benchapp.make.plan import Plan
-from benchapp.make.steps.transfer import boats_into
+from benchapp.make.steps.transfer import PourLimits, boats_into
 from benchapp.make.view_model import Want
 from benchapp.make.vocabulary import Verb
 from procedures.steps import Disperse, Premix
@@ -21,7 +21,7 @@ def acts(step: Disperse, plan: Plan) -> tuple[Act, ...]:
     coolest = min(limits, default=None)
     hot = bench_at(step, plan.procedure).is_hot(step.vessel)
     out: list[Act] = list(ensure_probe(step, step.vessel, plan)) if hot and limits else []
-    out += boats_into(step, step.vessel, step.lines, plan, high_c=coolest if hot else None)
+    out += boats_into(step, step.vessel, step.lines, plan, PourLimits(high_c=coolest if hot else None))
     if not out:
         text = step.note or f"Start stirring the {name}."
         out.append(Task("start", step, text, yes="Stirring", want=Want(Verb.STIR, vessel=step.vessel)))

@@ -14,20 +14,24 @@ from benchapp.make.plan import Plan
 from benchapp.make.state import SHORT
 from benchapp.make.steps import fill_view, kept_back
 from benchapp.make.steps.fill_count import ContainerFill
+from benchapp.make.steps.fill_warm import before_filling, warm_gate, watched
 from benchapp.make.view_model import ActView
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Fill
 
 
 def acts(step: Fill, plan: Plan) -> tuple[Act, ...]:
-    """One act that counts bottles, on the largest scale; then what the step asks about them."""
+    """Warm enough, where the step asks for it; one act that counts bottles, on the largest scale; then what the step asks
+    about them."""
+    gate = warm_gate(step, plan)
     scales = sorted((d for d in plan.devices if d.kind == "scale"), key=lambda d: d.capacity_g or 0)
     scale = scales[-1] if scales else None
     return (
+        *before_filling(step, gate, plan),
         Bottles(
             "bottles", step, vessel=step.vessel, nominal_ml=step.nominal_ml, nominal_g=step.nominal_g,
             container=step.container, count=step.count, device=scale.name if scale else "",
-            checked=bool(scale and scale.checked),
+            checked=bool(scale and scale.checked), warm=gate, moulds=bool(step.unmould),
         ),
         *kept_back.acts(step),
     )  # fmt: skip
@@ -46,6 +50,11 @@ class Bottles(ContainerFill):
         return [*noted, self.stage(context, Stage.CLEAR)]
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
+        """What the temperature wants first; then the container."""
+        said = None if self.warm is None else watched(self, self.warm, context, given)
+        return self._filled(context, given) if said is None else said
+
+    def _filled(self, context: Context, given: Input) -> list[ev.Event]:
         """Bottle on, filled, lifted; or typed; or that was the last."""
         if isinstance(given, TypeValue) and given.value > 0:
             return self._bottle(context, given.value, ev.Source.STATED)

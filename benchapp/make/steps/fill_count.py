@@ -8,10 +8,12 @@ from benchapp import events as ev
 from benchapp.calculations.filling import fill_target, nominal_mass_g, tolerable_negative_error
 from benchapp.foundation.band import Target
 from benchapp.make.acts.base import Act, Context
+from benchapp.make.acts.gate import Gate
 from benchapp.make.acts.taking import Taking
 from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.steps.fill_words import too_coarse
 from benchapp.make.vocabulary import Stage
+from procedures.phrases import plural
 
 #: Density taken where the method measured none (water; the record calls it computed).
 PLAIN_G_ML = 1.0
@@ -30,6 +32,13 @@ class ContainerFill(Act):
     count: int | None = None
     device: str = ""
     checked: bool = False
+    moulds: bool = False  # it is poured into moulds and sets there
+    warm: Gate | None = None  # between which temperatures it is filled, where the step names some
+
+    @property
+    def temperatures(self) -> tuple[str, ...]:
+        """Of what is filled while it is warm."""
+        return () if self.warm is None else (self.vessel,)
 
     @property
     def devices(self) -> tuple[str, ...]:
@@ -39,7 +48,7 @@ class ContainerFill(Act):
     @property
     def brief(self) -> str:
         """What is filled."""
-        return f"Fill the {self.container}s"
+        return f"Fill the {plural(self.container)}"
 
     def nominal(self, context: Context) -> float:
         """The declared content in grams."""

@@ -10,13 +10,16 @@ from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_view import NEAR_SHARE, STOP, to_go_of, word_of
 from benchapp.make.plan import decimals_of
 from benchapp.make.steps.fill_count import ContainerFill
+from benchapp.make.steps.fill_warm import cooled_view, with_warmth
 from benchapp.make.steps.fill_words import how_many
 from benchapp.make.view_model import ActView, BottlesPicture, Choice, LiveValue, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 
 def act_view_of(fill: ContainerFill, context: Context) -> ActView:
-    """The container that is being filled, and those that are."""
+    """The container that is being filled, and those that are; and how warm it is, where that counts."""
+    if fill.warm is not None and context.progress.stage == Stage.COOLED:
+        return cooled_view(fill, fill.warm, context)
     number, progress = len(fill.filled(context)) + 1, context.progress
     decimals = decimals_of(context.plan.device(fill.device) if fill.device else None)
     gross = context.gross_g(fill.device) if fill.device else None
@@ -32,13 +35,14 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
         "",
         progress.stage,
         (live,) if fill.device else (),
-        BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count),
+        BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count, fill.container),
         ask=NumberRequest(
             f"content of {key}", "g", 0.0, 20_000.0, decimals, usual=not fill.device, band=band
         ),
         note=_note(fill, context),
     )
-    return _asked(fill, context, view, number, net)
+    asked = _asked(fill, context, view, number, net)
+    return asked if fill.warm is None else with_warmth(asked, fill.warm, context)
 
 
 def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, net: float | None) -> ActView:
@@ -101,7 +105,8 @@ def _prompt(fill: ContainerFill, context: Context, number: int, net: float | Non
     if context.progress.stage == Stage.CLEAR:
         return f"Clear the {fill.device}.", Want(Verb.LIFT, device=fill.device)
     if context.progress.stage == Stage.LIFT:
-        return f"Take the {fill.container} off and close it.", Want(Verb.LIFT, key, key, fill.device)
+        after = "set it level" if fill.moulds else "close it"
+        return f"Take the {fill.container} off and {after}.", Want(Verb.LIFT, key, key, fill.device)
     if net is None:
         return f"Put empty {key} on the {fill.device}.", Want(Verb.BOTTLE_ON, key, fill.vessel, fill.device)
     return (

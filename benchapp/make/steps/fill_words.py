@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchapp.calculations.filling import scale_serves
 from benchapp.calculations.scaling import bottles_from
 from benchapp.make.acts.base import Context
+from procedures.phrases import plural
 
 
 def too_coarse(context: Context, device: str, tolerable_g: float, container: str) -> str:
@@ -45,4 +46,4 @@ def how_many(
         return ""
     asked = f"; {count} are asked for" if count is not None and count > least else ""
     number = f"{least}" if least == most else f"{least} to {most}"
-    return f"The {name} gives about {number} {container}s (computed){asked}."
+    return f"The {name} gives about {number} {plural(container)} (computed){asked}."

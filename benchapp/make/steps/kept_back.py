@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.events.grades import NOT_KEPT_BACK, grade_of
 from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned, TypeValue
 from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
 from benchapp.make.vocabulary import ChoiceKey, Verb
+from procedures.phrases import plural
 from procedures.steps import Fill
 
 #: So many lots of packaging are offered at once; others are scanned.
@@ -24,7 +26,13 @@ def acts(step: Fill) -> tuple[Act, ...]:
     kept = (
         KeepBack("keep back", step, count=step.retain, where=step.retain_where, container=step.container),
     )
-    return (*(lot if step.packaging else ()), *(kept if step.retain else ()))
+    moulds = f"Leave the {plural(step.container)} in their moulds. Unmould: {step.unmould}."
+    later = (Task("unmould", step, moulds, yes="Noted"),)
+    return (
+        *(lot if step.packaging else ()),
+        *(later if step.unmould else ()),
+        *(kept if step.retain else ()),
+    )
 
 
 def _maker(context: Context) -> str:
@@ -41,7 +49,7 @@ class PackagingLot(Act):
     @property
     def brief(self) -> str:
         """What is asked."""
-        return f"Say which lot the {self.container}s are from"
+        return f"Say which lot the {plural(self.container)} are from"
 
     def _lots(self, context: Context) -> tuple[LotOnHand, ...]:
         return tuple(x for x in context.watch.lots if x.material == self.material)
@@ -49,7 +57,10 @@ class PackagingLot(Act):
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """A lot picked or scanned, or that nobody knows."""
         if isinstance(given, Press) and given.key == ChoiceKey.UNKNOWN:
-            return [self.confirm(context, f"Lot of the {self.container}s: not known"), self.finish(context)]
+            return [
+                self.confirm(context, f"Lot of the {plural(self.container)}: not known"),
+                self.finish(context),
+            ]
         wanted = given.code.strip().casefold() if isinstance(given, Scanned) else ""
         picked = given.of if isinstance(given, Press) and given.key == ChoiceKey.LOT else ""
         lot = next((x for x in self._lots(context) if x.lot == picked or wanted in _names(x)), None)
@@ -73,7 +84,7 @@ class PackagingLot(Act):
             Choice(ChoiceKey.LOT, f"Lot {x.lot}", serious=True, of=x.lot) for x in lots if not x.why_not
         )
         unknown = Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True)
-        text = f"Which lot are the {self.container}s from?"
+        text = f"Which lot are the {plural(self.container)} from?"
         not_yet = () if choices else (f"No usable lot of {self.material} is on the books.",)
         return ActView(
             text, not_yet=not_yet, choices=(*choices[:OFFERED], unknown), want=Want(Verb.CONFIRM, text)
@@ -130,13 +141,15 @@ class KeepBack(Act):
 
     def act_view(self, context: Context) -> ActView:
         """How many, and where."""
-        many = f"{self.count} {self.container}{'' if self.count == 1 else 's'}"
+        many = f"{self.count} {self.container if self.count == 1 else plural(self.container)}"
         choices = (
             Choice(ChoiceKey.YES, f"{many} kept back", serious=True),
             Choice(ChoiceKey.DIFFERENT, "None is kept", serious=True, reason=True),
             Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
         )
-        ask = NumberRequest(f"{self.container}s kept back", "", 1.0, self._most(context), 0, usual=False)
+        ask = NumberRequest(
+            f"{plural(self.container)} kept back", "", 1.0, self._most(context), 0, usual=False
+        )
         return ActView(
             f"Keep {many} back: how many are kept?", note=f"Where: {self.where}.", choices=choices, ask=ask,
             want=Want(Verb.CONFIRM, "keep back"),

@@ -2,57 +2,83 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field, replace
+
 from benchapp import events as ev
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.emptied import Emptied
 from benchapp.make.acts.gate import Gate
+from benchapp.make.acts.timed import Timed
 from benchapp.make.plan import Plan
+from benchapp.make.steps.paced import PartGate, SlowGate
 from benchapp.make.view_model import Want
 from benchapp.make.vocabulary import Verb
 from procedures.steps import Step
+from procedures.steps.pace import Pace
+
+
+@dataclass(frozen=True, slots=True)
+class PourLimits:
+    """While what is right one vessel is poured into another, and how. ``both``: the limits hold for the poured one too."""
+
+    low_c: float | None = None
+    high_c: float | None = None
+    within_k: float | None = None
+    both: bool = False
+    grade: ev.Grade = ev.Grade.MAJOR
+    pace: Pace = field(default=Pace())
 
 
 def boats_into(
-    step: Step,
-    into: str,
-    lines: tuple[str, ...],
-    plan: Plan,
-    *,
-    high_c: float | None = None,
-    low_c: float | None = None,
+    step: Step, into: str, lines: tuple[str, ...], plan: Plan, limits: PourLimits
 ) -> tuple[Act, ...]:
     """Acts that empty every vessel holding one of these lines into another, behind a temperature gate."""
     boats = dict.fromkeys(v for line in lines if (v := plan.weighings[line].vessel) and v != into)
     out: list[Act] = []
     for boat in boats:
         names = [plan.weighings[x].line.name for x in lines if plan.weighings[x].vessel == boat]
-        out += pour_over(step, boat, into, " and ".join(names), plan, high_c=high_c, low_c=low_c)
+        out += pour_over(step, boat, into, " and ".join(names), plan, limits)
     return tuple(out)
 
 
-def pour_over(
-    step: Step,
-    origin: str,
-    into: str,
-    what: str,
-    plan: Plan,
-    *,
-    high_c: float | None = None,
-    low_c: float | None = None,
-    within_k: float | None = None,
-    both: bool = False,
-    grade: ev.Grade = ev.Grade.MAJOR,
-) -> list[Act]:
+def pour_over(step: Step, origin: str, into: str, what: str, plan: Plan, limits: PourLimits) -> list[Act]:
     """Pour one vessel into another while the gate is open, then weigh what stayed in it."""
     source, target = plan.vessel(origin).name, plan.vessel(into).name
-    gated = high_c is not None or low_c is not None or within_k is not None
+    gated = limits.high_c is not None or limits.low_c is not None or limits.within_k is not None
     gate = Gate(
         f"pour {origin}", step, text=f"Pour the {source} into the {target}.", yes="It is all in", note=f"{what}. Scrape it out.".removeprefix(". "),
-        vessels=(into, origin) if both else (into,), low_c=low_c, high_c=high_c, within_k=within_k,
-        thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)) if gated else (), grade=grade,
-        kind="combined out of band" if both else "added out of band",
-        want=Want(Verb.TRANSFER, thing=origin, vessel=into), emptied=origin if both else "",
+        vessels=(into, origin) if limits.both else (into,), low_c=limits.low_c, high_c=limits.high_c, within_k=limits.within_k,
+        thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)) if gated else (), grade=limits.grade,
+        kind="combined out of band" if limits.both else "added out of band",
+        want=Want(Verb.TRANSFER, thing=origin, vessel=into), emptied=origin if limits.both else "",
     )  # fmt: skip
     scale = plan.scale_for(origin)
     back = Emptied(f"emptied {origin}", step, vessel=origin, into=into, device=scale.name if scale else "")
-    return [gate, back]
+    return [*_paced(gate, source, target, limits.pace), back]
+
+
+def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
+    """The pour as it is to go in: at once, slowly, or part by part behind the same gate each time."""
+    given = {name: getattr(gate, name) for name in gate.__dataclass_fields__}
+    if pace.during_s:
+        return [SlowGate(**given, during_s=pace.during_s)]
+    if pace.portions == 1:
+        return [gate]
+    out: list[Act] = []
+    for n in range(1, pace.portions):
+        text = f"Pour part {n} of {pace.portions} of the {source} into the {target}."
+        part = replace(gate, key=f"{gate.key} {n}", text=text, yes="That part is in", note="", emptied="")
+        out.append(
+            PartGate(
+                **(given | {k: getattr(part, k) for k in ("key", "text", "yes", "note", "emptied")}),
+                of=pace.portions,
+            )
+        )
+        if pace.between_s:
+            out.append(
+                Timed(
+                    f"rest {gate.key} {n}", gate.step, text=f"Stir the {target}", wait_s=pace.between_s,
+                    vessel=gate.vessels[0], verb=Verb.STIR,
+                )
+            )  # fmt: skip
+    return [*out, replace(gate, text=f"Pour the rest of the {source} into the {target}.")]

@@ -135,7 +135,7 @@ def _said(x: RecordLine) -> dict[str, Any]:
 def _weighing(x: RecordLine, reached_percent: float | None) -> dict[str, Any]:
     return {
         **_line(x), "line": x.key, "name": x.what, "vessel": x.vessel, "lot": x.lot, "planned_g": x.target,
-        "low_g": x.low, "high_g": x.high, "actual_g": x.value, "lot_read": x.how,
+        "low_g": x.low, "high_g": x.high, "actual_g": x.value, "lot_read": x.how, "note": x.note,
         "reached_percent": None if reached_percent is None else round(reached_percent, 4),
     }  # fmt: skip
 

@@ -42,8 +42,10 @@ def _weighings(r: Record) -> Iterator[str]:
         by = f"{x.device}{'' if x.checked else ' unchecked'}" if x.device else x.source
         lot = f"lot {x.lot_now}{f' ({x.how})' if x.how else ''}" if x.lot_now else "lot unknown"
         mark = "!" if x.outside else " "
-        yield f"{clock(x.wall)[:5]} {x.what:<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}"
+        note = f", {x.note}" if x.note else ""
+        yield f"{clock(x.wall)[:5]} {x.what:<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
         yield from _fixes(x)
+    yield from r.portion_sums
 
 
 def _fixes(x: RecordLine) -> Iterator[str]:

@@ -90,6 +90,7 @@ def weighings(r: Record, wide: float) -> list[Flowable]:
     notes = [
         para("Reached: the whole line in percent of everything that went in, replaced water included.", SMALL)
     ]
+    notes += [para(words, SMALL) for words in r.portion_sums]
     notes += [para(f"The batch became larger: {v['why']}.", SMALL) for v in r.revisions]
     widths = (3.1, 6.1, 4.3, 3, 4.7, 3.5, 5.2, 2.9, 3)
     return [table(heads, rows, widths, wide, (3, 4, 5, 7)), *notes] if rows else []
@@ -107,7 +108,8 @@ def _share(r: Record, reached: Mapping[str, float], x: RecordLine) -> Paragraph:
 def _lot(x: RecordLine) -> str:
     """The lot, and how it was read back."""
     how = f", {x.how}" if x.how and x.how != "none" else ""
-    return f"lot {x.lot_now}{how}" if x.lot_now else "lot unknown"
+    note = f"; {x.note}" if x.note else ""
+    return f"lot {x.lot_now}{how}{note}" if x.lot_now else f"lot unknown{note}"
 
 
 def _by(r: Record, x: RecordLine) -> Paragraph:

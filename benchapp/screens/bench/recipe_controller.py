@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 from benchapp.calculations.scaling import batch_for_bottles_g
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
+from benchapp.screens.bench.replace_controller import ReplaceController
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
+from procedures.phrases import plural
 
 if TYPE_CHECKING:
     from benchapp.service.bench_service import BenchService
@@ -30,6 +32,7 @@ class RecipeController:
 
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
+        self._replacing = ReplaceController(navigator, self.size)
 
     def shelf(self, number: int = 0) -> None:
         """Every procedure on it."""
@@ -50,11 +53,14 @@ class RecipeController:
         nav = self._nav
 
         def planned(sized: SizedRecipe) -> None:
-            actions = SizeActions(partial(self.bottles, recipe), partial(self.approve, sized))
+            replaces = partial(self._replacing.ingredient, recipe, batch_g)
+            actions = SizeActions(partial(self.bottles, recipe), partial(self.approve, sized), replaces)
             nav.show(size_page(nav.sizes, sized, actions, nav.routes))
 
         def read(shop: BenchService) -> SizedRecipe:
             found = SizedRecipe(recipe, batch_g, *shop.plan(recipe.key, batch_g))
+            if (said := shop.substitution(recipe.key)) is not None:
+                found = replace(found, replaced=said.substitution.words)
             if shop.simulated:  # what is rehearsed leaves by no version
                 return found
             desk = shop.desk()
@@ -81,18 +87,20 @@ class RecipeController:
             nav.show(choice_page(nav.sizes, title, WHY_CHANGED, reasoned, Paging(back), sized.changed))
 
     def bottles(self, recipe: Procedure) -> None:
-        """The size by how many bottles of what content."""
-        back = partial(self.usual_size, recipe)
+        """The size by how many containers of what content."""
+        back, thing = partial(self.usual_size, recipe), recipe.container
 
         def count(content_g: float) -> None:
             self._nav.ask_number(
-                NumberRequest(f"how many bottles of {content_g:g} g?", "bottles", 1, 500, 0, True),
+                NumberRequest(
+                    f"how many {plural(thing)} of {content_g:g} g?", plural(thing), 1, 500, 0, True
+                ),
                 lambda n: self.size(recipe, _for_bottles(recipe, n, content_g)),
                 back,
             )
 
         self._nav.ask_number(
-            NumberRequest("how much goes into one bottle?", "g", 5, 1000, 1, True), count, back
+            NumberRequest(f"how much goes into one {thing}?", "g", 5, 1000, 1, True), count, back
         )
 
 

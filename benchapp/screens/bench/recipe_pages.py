@@ -16,6 +16,7 @@ from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 from benchapp.service.wording import NOT_APPROVED, hours
+from procedures.phrases import plural
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan, Weighing
@@ -76,7 +77,7 @@ def _card_in_brief(card: ShelfCard) -> str:
 class SizedRecipe:
     """A recipe in one size: its plan, a sentence for each thing that speaks against it, and what the law says;
     ``version`` is which approved one it is, ``changed`` what it changes against the last one, and ``releasers`` who may
-    approve it, where that is asked."""
+    approve it, where that is asked; ``replaced`` is what is replaced in the next batch alone."""
 
     recipe: Procedure
     batch_g: float
@@ -86,6 +87,7 @@ class SizedRecipe:
     version: str = ""
     changed: str = ""
     releasers: tuple[str, ...] = ()
+    replaced: str = ""
 
     @property
     def trial(self) -> bool:
@@ -95,10 +97,12 @@ class SizedRecipe:
 
 @dataclass(frozen=True, slots=True)
 class SizeActions:
-    """What the size page may lead to: how many bottles there shall be, and approving the version."""
+    """What the size page may lead to: how many containers there shall be, approving the version, and
+    replacing an ingredient in the next batch."""
 
     bottles: Callable[[], None]
     approve: Callable[[], None]
+    replace: Callable[[], None]
 
 
 def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Routes) -> Page:
@@ -108,13 +112,16 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
     steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
     buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
-    buttons.append(("By bottles", actions.bottles, "plain"))
+    buttons.append((f"By {plural(recipe.container)}", actions.bottles, "plain"))
+    buttons.append(("Replace", actions.replace, "plain"))
     if sized.trial and sized.releasers:
         buttons.append(("Sign it", actions.approve, "plain"))
     if not sized.problems:
         word = "Begin a trial" if sized.trial else "Begin"
         buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
     page.bottom(buttons)
+    if sized.replaced:
+        page.line(f"In this batch alone: {sized.replaced}.", sizes.note, bold=True)
     for problem in sized.problems:
         page.line(problem, sizes.note, color=d.CORAL)
     *passed, silent = sized.law

@@ -1,4 +1,4 @@
-"""A bottle that fills to its band, and those that are done."""
+"""A container that fills to its band, and those that are done."""
 
 from __future__ import annotations
 
@@ -8,23 +8,56 @@ from benchapp.make import view_model as m
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
 
+#: Words in the name of a container that tell its shape; any other is drawn as a bottle.
+SHAPES = {
+    "jar": ("jar", "tin", "pot", "tub", "can", "cup", "box", "dish"),
+    "tube": ("tube",),
+    "mould": ("bar", "mould", "block", "stick"),
+}
+#: How wide each is drawn, as a share of a bottle, and how high its body, as a share of the place for it.
+SIZES = {"bottle": (1.0, 0.78), "tube": (0.9, 0.78), "jar": (1.35, 0.6), "mould": (1.5, 0.4)}
+
+
+def shape_of(container: str) -> str:
+    """As what a container of that name is drawn; a tube is no tub."""
+    words = container.casefold()
+    if any(word in words for word in SHAPES["tube"]):
+        return "tube"
+    return next((shape for shape, names in SHAPES.items() if any(word in words for word in names)), "bottle")
+
+
+def _outline(shape: str, x: float, y: float, w: float, body: float, h: float) -> list[float]:
+    """A neck and shoulders, a tube on its cap, a wide jar with its rim, or an open mould."""
+    if shape == "mould":
+        return [x, y + body, x, y, x + w, y, x + w, y + body]
+    if shape == "tube":
+        low = y - h * 0.06
+        return [x, y + body, x, y, x + w * 0.3, y, x + w * 0.3, low, x + w * 0.7, low, x + w * 0.7, y, x + w, y,
+                x + w, y + body]  # fmt: skip
+    if shape == "jar":
+        rim = y + body + h * 0.06
+        return [x, y, x, y + body, x - w * 0.05, y + body, x - w * 0.05, rim, x + w * 1.05, rim, x + w * 1.05, y + body,
+                x + w, y + body, x + w, y, x, y]  # fmt: skip
+    return [x, y, x, y + body, x + w * 0.3, y + body + h * 0.06, x + w * 0.3, y + h, x + w * 0.7, y + h,
+            x + w * 0.7, y + body + h * 0.06, x + w, y + body, x + w, y, x, y]  # fmt: skip
+
 
 def draw_bottles(c: Canvas, p: m.BottlesPicture) -> None:
-    """The bottle on the scale, and a row of those that are done."""
-    row_h = c.font * 1.6
+    """The container on the scale, and a row of those that are done."""
+    row_h, shape = c.font * 1.6, shape_of(p.container)
+    wide, high_share = SIZES[shape]
     h = c.height - row_h - 10
-    w = min(c.width * 0.42, h * 0.42)
-    x, y = c.x + c.width * 0.1, c.y + row_h + 6
+    w = min(min(c.width * 0.42, h * 0.42) * wide, c.width * 0.5)
+    x, y = c.x + c.width * 0.1, c.y + row_h + 6 + (h * 0.06 if shape == "tube" else 0.0)
     share = 0.0 if p.net_g is None else min(max(p.net_g / (p.high_g * 1.08), 0.0), 1.0)
-    body = h * 0.78
+    body = h * high_share
     Color(*d.WET_SAND)
     Rectangle(pos=(x, y), size=(w, body))
     if p.net_g is not None and p.net_g > 0:
         Color(*(d.CORAL if p.net_g > p.high_g else d.KELP if p.net_g >= p.low_g else d.TIDE))
         Rectangle(pos=(x, y), size=(w, body * share))
     Color(*d.DRIFT)
-    Line(points=[x, y, x, y + body, x + w * 0.3, y + body + h * 0.06, x + w * 0.3, y + h, x + w * 0.7, y + h,
-                 x + w * 0.7, y + body + h * 0.06, x + w, y + body, x + w, y, x, y], width=3, joint="round")  # fmt: skip
+    Line(points=_outline(shape, x, y, w, body, h), width=3, joint="round")
     low, high = (y + body * grams / (p.high_g * 1.08) for grams in (p.low_g, p.high_g))
     Color(*d.KELP)
     for line in (low, high):

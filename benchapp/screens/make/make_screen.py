@@ -27,7 +27,7 @@ AT_ONCE = (ChoiceKey.WAIT,)
 #: Serious choices that are the plain way on all the same.
 PLAIN_WORDS = (ChoiceKey.UNDERSTOOD, ChoiceKey.SIGN, ChoiceKey.PAN_IS_EMPTY, ChoiceKey.SEEN_TO)
 #: Choices that do not go on: an objection, and what leads away from here.
-ASIDE = (ChoiceKey.WAIT, ChoiceKey.AHEAD, ChoiceKey.BACK)
+ASIDE = (ChoiceKey.WAIT, ChoiceKey.AHEAD, ChoiceKey.BACK, ChoiceKey.INSTEAD)
 #: How long it stays on the glass that something was typed in vain, in seconds.
 NOTICE_S = 8.0
 #: Opens what is read up close; counts the reasons that have no room on this glass.

@@ -1,0 +1,124 @@
+"""What is melted before it is weighed: set to melt early enough, and asked about when its turn comes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.events.grades import MELTED_TOO_HOT, WEIGHED_SOLID, grade_of
+from benchapp.make.acts.base import Act, Context, pressed
+from benchapp.make.acts.confirm import Task
+from benchapp.make.inputs import Input, Press, TypeValue
+from benchapp.make.plan import Plan
+from benchapp.make.view_model import ActView, Choice, NumberRequest, Want
+from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
+from procedures.steps import Cool, Heat, Prepare, Rest, Step, Weigh
+
+
+def set_to_melt(step: Step, plan: Plan) -> tuple[Act, ...]:
+    """What is set to melt in this step, for weighings to come: in the last long wait before each, or when the bench is
+    ready."""
+    steps = plan.procedure.steps
+    out: list[Act] = []
+    for n, later in enumerate(steps):
+        waits = [s for s in steps[:n] if isinstance(s, Heat | Cool | Rest)]
+        if isinstance(later, Weigh) and n and step.key == (waits[-1] if waits else steps[0]).key:
+            out += [_task(step, later, line, plan) for line in later.melt]
+    return tuple(out)
+
+
+def _task(step: Step, later: Weigh, line: str, plan: Plan) -> Task:
+    weighing = plan.weighings[line]
+    most = "" if later.melt_at_most_c is None else f", at {later.melt_at_most_c:g} °C at most"
+    dry = (
+        "Once the sanitiser has dried off. " if isinstance(step, Prepare) and step.flammable_sanitiser else ""
+    )
+    note = f"{dry}A little more than {weighing.target_g:.{weighing.decimals}f} g; it is weighed in: {later.title}."
+    return Task(
+        f"set {line} to melt", step, f"Set {weighing.line.name} to melt{most}.", yes="It is set", note=note
+    )
+
+
+def melted_before(step: Step, line: str) -> tuple[Act, ...]:
+    """The question before a line is read back, where its step melts it."""
+    if not isinstance(step, Weigh) or line not in step.melt:
+        return ()
+    return (Melted(f"melt {line}", step, line=line, at_most_c=step.melt_at_most_c),)
+
+
+@dataclass(frozen=True)
+class Melted(Act):
+    """Whether ``line`` is clear, and no warmer than ``at_most_c``."""
+
+    line: str = ""
+    at_most_c: float | None = None
+
+    @property
+    def brief(self) -> str:
+        """What is waited for."""
+        return "See that it is melted"
+
+    def _melts_c(self, context: Context) -> float | None:
+        return context.plan.weighings[self.line].line.material.melts_c
+
+    def take(self, context: Context, given: Input) -> list[ev.Event]:
+        """Clear, or weighed solid with a reason; a temperature that was read is taken down."""
+        if isinstance(given, TypeValue):
+            return self._typed(context, given.value)
+        name = context.line_name(self.line)
+        if context.progress.stage == Stage.TYPED:
+            if pressed(given, ChoiceKey.TYPE_AGAIN):
+                return [self.stage(context, Stage.FIRST)]
+            if not (isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason):
+                return []
+            text = (
+                f"{name}: {context.progress.value or 0.0:g} °C, at most {self.at_most_c:g} °C. {given.reason}"
+            )
+            hot = self.deviation(context, grade_of(MELTED_TOO_HOT), MELTED_TOO_HOT, text)
+            return [hot, self.stage(context, Stage.READ)]
+        if pressed(given, ChoiceKey.YES) and not self._not_yet(context):
+            return [self.confirm(context, f"Melted and clear: {name}"), self.finish(context)]
+        if isinstance(given, Press) and given.key == ChoiceKey.ANYWAY and given.reason:
+            text = f"{name} is weighed solid: {given.reason}"
+            return [
+                self.deviation(context, grade_of(WEIGHED_SOLID), WEIGHED_SOLID, text),
+                self.finish(context),
+            ]
+        return []
+
+    def _typed(self, context: Context, temp_c: float) -> list[ev.Event]:
+        read = ev.NumberTaken(
+            at_s=context.now_s, step=self.step.key, act=self.key, what=f"temperature of {context.line_name(self.line)}",
+            value=temp_c, unit="°C", source=ev.Source.STATED,
+        )  # fmt: skip
+        hot = self.at_most_c is not None and temp_c > self.at_most_c
+        return [read, self.stage(context, Stage.TYPED if hot else Stage.READ)]
+
+    def _not_yet(self, context: Context) -> str:
+        """Why it cannot be clear at what was read."""
+        read, melts = context.progress.value, self._melts_c(context)
+        if context.progress.stage != Stage.READ or read is None or melts is None or read > melts:
+            return ""
+        return f"{read:g} °C: it melts at {melts:g} °C."
+
+    def act_view(self, context: Context) -> ActView:
+        """Clear or not, and the temperature where one was read."""
+        name, stage = context.line_name(self.line), context.progress.stage
+        ask = NumberRequest(f"temperature of {name}", "°C", 0.0, 110.0, 1, usual=False)
+        want = Want(Verb.CONFIRM, self.line)
+        if stage == Stage.TYPED:
+            choices = (
+                Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
+                Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
+            )
+            why = f"It should be {self.at_most_c:g} °C at most."
+            text = f"{context.progress.value or 0.0:g} °C for {name}?"
+            return ActView(text, stage, not_yet=(why,), choices=choices, ask=ask, want=want)
+        not_yet = self._not_yet(context)
+        clear = () if not_yet else (Choice(ChoiceKey.YES, "It is clear"),)
+        solid = Choice(ChoiceKey.ANYWAY, "Weigh it solid", serious=True, reason=True)
+        most = "" if self.at_most_c is None else f"At most {self.at_most_c:g} °C. "
+        return ActView(
+            f"Is {name} melted and clear?", stage, not_yet=(not_yet,) if not_yet else (), choices=(*clear, solid), ask=ask,
+            want=want, note=f"{most}Stir it: pieces at the bottom melt last.",
+        )  # fmt: skip

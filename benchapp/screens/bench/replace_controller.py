@@ -1,0 +1,109 @@
+"""An ingredient replaced for the next batch alone: which one, by what of the shelf, why, and who answers for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.list_pages import choice_page, list_page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.service.errors import CommandError
+
+if TYPE_CHECKING:
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.substitution import SubstitutedProcedure
+    from procedures.model import Procedure
+
+#: Why an ingredient is replaced, to pick from: nothing here needs a keyboard.
+WHY_REPLACED = (
+    "It is not to be had", "Its lot may not be used", "Too little of it is left", "A customer cannot bear it",
+    "It is tried whether the other one does as well",
+)  # fmt: skip
+#: Nothing is replaced after all.
+AS_IT_SAYS = "As the recipe says"
+
+
+class ReplaceController:
+    """From the size page of a recipe and back to it; ``size`` shows that."""
+
+    def __init__(self, navigator: Navigator, size: Callable[[Procedure, float], None]) -> None:
+        self._nav, self._size = navigator, size
+
+    def ingredient(self, recipe: Procedure, batch_g: float, number: int = 0) -> None:
+        """Which one is replaced; or none, where one was."""
+        nav, back = self._nav, partial(self._size, recipe, batch_g)
+
+        def shown(replaced: bool) -> None:
+            rows = [(AS_IT_SAYS, partial(self._none, recipe, batch_g))] if replaced else []
+            rows += [(name, partial(self._material, recipe, batch_g, name)) for name in names]
+            paging = Paging(back, partial(self.ingredient, recipe, batch_g), number)
+            nav.show(list_page(nav.sizes, "Which ingredient is replaced?", rows, paging, ""))
+
+        names = dict.fromkeys(x.material.name for x in recipe.formula.lines)
+        nav.fetch(lambda shop: shop.substitution(recipe.key) is not None, shown)
+
+    def _none(self, recipe: Procedure, batch_g: float) -> None:
+        self._nav.fetch(lambda shop: shop.as_it_says(recipe.key), lambda _: self._size(recipe, batch_g))
+
+    def _material(self, recipe: Procedure, batch_g: float, old: str, number: int = 0) -> None:
+        """By what of the shelf."""
+        nav, back = self._nav, partial(self.ingredient, recipe, batch_g)
+
+        def shown(names: tuple[str, ...]) -> None:
+            rows = [
+                (n, partial(self._look, recipe, batch_g, old, n))
+                for n in names
+                if n.casefold() != old.casefold()
+            ]
+            paging = Paging(back, partial(self._material, recipe, batch_g, old), number)
+            none = "Nothing else is on the shelf of materials. Enter it there first."
+            nav.show(list_page(nav.sizes, f"{old}: replaced by what?", rows, paging, none))
+
+        nav.fetch(lambda shop: shop.substitutes(), shown)
+
+    def _look(self, recipe: Procedure, batch_g: float, old: str, new: str, number: int = 0) -> None:
+        """What has to be looked at because of it, and why it is replaced; or why it cannot be."""
+        nav, back = self._nav, partial(self._material, recipe, batch_g, old)
+
+        def read(shop: BenchService) -> tuple[SubstitutedProcedure | None, str, tuple[str, ...]]:
+            try:
+                found = shop.substituted(recipe.key, old, new)
+            except CommandError as error:
+                return None, str(error), ()
+            return found, " ".join(found.to_look_at), shop.desk().releasers()
+
+        def shown(read: tuple[SubstitutedProcedure | None, str, tuple[str, ...]]) -> None:
+            found, said, releasers = read
+            if found is None:
+                nav.message(said, back)
+                return
+            done = partial(self._signed, found, batch_g, releasers)
+            paging = Paging(back, partial(self._look, recipe, batch_g, old, new), number)
+            title = f"{found.substitution.words}: why?"
+            nav.show(choice_page(nav.sizes, title, WHY_REPLACED, done, paging, said))
+
+        nav.fetch(read, shown)
+
+    def _signed(
+        self, found: SubstitutedProcedure, batch_g: float, releasers: tuple[str, ...], reason: str
+    ) -> None:
+        """Who answers for it; the maker where nobody is enrolled."""
+        nav, back = self._nav, partial(self._size, found.master, batch_g)
+
+        def approve(who: str, pin: str) -> None:
+            nav.write(lambda shop: _approved(shop, found, reason, who, pin), back)
+
+        if not releasers:
+            nav.write(lambda shop: _approved(shop, found, reason, shop.maker, ""), back)
+            return
+        nav.ask_signature(releasers, f"I approve {found.substitution.words} in this batch", approve, back)
+
+
+def _approved(shop: BenchService, found: SubstitutedProcedure, reason: str, who: str, pin: str) -> str:
+    """The sentence of how it went."""
+    try:
+        return shop.substitute(found, reason, who, pin)
+    except CommandError as error:
+        return str(error)
