@@ -45,6 +45,7 @@ NEVER_CORRECTED = (
     ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
     ev.MasterApproved, ev.MasterWithdrawn,
     ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
+    ev.BenchJoined, ev.BenchLeft, ev.HeadsReceived,
 )  # fmt: skip
 
 #: The facts of the procedure a make was begun with. Raises Unspecified where its text cannot be read.

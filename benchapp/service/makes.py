@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchapp import events as ev
+from benchapp.record.bench_identity import own_stem
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.masters import version_of
 from benchapp.record.past_waits import PastWaits, past_waits
@@ -135,7 +136,7 @@ class Makes:
 
     def _ordered(self, order: Order, devices: BenchDevices, maker: str) -> BatchOrder:
         """The order with the devices it is made on and a batch name of its own."""
-        batch = self._journal.new_batch(today(), order.procedure.key)
+        batch = self._journal.new_batch(today(), own_stem(self._journal, order.procedure.key))
         said = [s.event for s in self._journal.of_kinds([ev.PhReaderStated])]
         read_with = said[-1].step_ph if said and isinstance(said[-1], ev.PhReaderStated) else None
         return BatchOrder(

@@ -1,0 +1,147 @@
+"""A PostgreSQL cluster of a test's own: made in a folder of its own, on a port of its own on 127.0.0.1, gone afterwards."""
+
+from __future__ import annotations
+
+import itertools
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import tempfile
+from pathlib import Path
+
+import psycopg
+
+#: Quick: nothing is synced. Durable: as it comes.
+QUICK = ("-F",)
+DURABLE: tuple[str, ...] = ()
+#: Who owns the workshop's database.
+OWNER = "workshop_owner"
+_NAMES = itertools.count(1)
+
+
+def free_port() -> int:
+    """A port nobody has just now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+class Cluster:
+    """One server. ``options`` are those of its start."""
+
+    def __init__(self, programs: Path, options: tuple[str, ...] = QUICK) -> None:
+        self.programs, self.options, self.port = programs, options, free_port()
+        self.home = Path(tempfile.mkdtemp(prefix="workshop-"))
+        self.data = self.home / "data"
+        self.process: subprocess.Popen[bytes] | None = None
+        self.own(self.home)
+
+    def own(self, path: Path) -> None:
+        """Give a file to the user the server runs as; root may not run it."""
+        if os.geteuid() == 0:
+            shutil.chown(path, "postgres", "postgres")
+
+    def run(self, program: str, *words: str) -> None:
+        """One of the server's programs, to its end."""
+        subprocess.run(
+            [self.programs / program, *words], check=True, capture_output=True, cwd=self.home, **_as()
+        )
+
+    def make(self) -> Cluster:
+        """An empty cluster, running."""
+        self.run(
+            "initdb",
+            "-A",
+            "trust",
+            "-E",
+            "UTF8",
+            "--locale=C",
+            "--no-sync",
+            "-U",
+            "postgres",
+            "-D",
+            str(self.data),
+        )
+        return self.start()
+
+    def start(self) -> Cluster:
+        """Start it, and return when it answers."""
+        log = (self.home / "log").open("ab")
+        self.process = subprocess.Popen(
+            [self.programs / "postgres", "-D", self.data, "-p", str(self.port), "-h", "127.0.0.1", "-k", "",
+             "-c", "max_connections=200", *self.options],
+            stdout=log, stderr=log, cwd=self.home, **_as(),
+        )  # fmt: skip
+        log.close()
+        for _ in range(500):
+            try:
+                psycopg.connect(self.url("postgres", "postgres"), connect_timeout=2).close()
+            except psycopg.OperationalError:
+                assert self.process.poll() is None, (self.home / "log").read_text()
+                select_a_moment()
+            else:
+                return self
+        raise AssertionError((self.home / "log").read_text())
+
+    def stop(self, how: signal.Signals = signal.SIGINT) -> None:
+        """Stop it; SIGKILL is its death (its children follow when they notice)."""
+        if self.process is not None:
+            self.process.send_signal(how)
+            self.process.wait(30)
+            self.process = None
+
+    def gone(self) -> None:
+        """Stop it and take its files away."""
+        self.stop()
+        shutil.rmtree(self.home, ignore_errors=True)
+
+    def url(self, role: str, database: str) -> str:
+        """Where a role connects."""
+        return f"postgresql://{role}@127.0.0.1:{self.port}/{database}"
+
+    def new_database(self) -> Database:
+        """A database without anything in it; the same each time, as making one takes longer than most tests."""
+        with psycopg.connect(self.url("postgres", "postgres"), autocommit=True) as c:
+            if not c.execute("select 1 from pg_database where datname = 'workshop'").fetchone():
+                c.execute(f"create role {OWNER} login createrole")
+                c.execute(f"create database workshop owner {OWNER}")
+        with psycopg.connect(self.url("postgres", "workshop"), autocommit=True) as c:
+            c.execute("drop schema if exists workshop cascade")
+        return Database(self, f"w{next(_NAMES)}")
+
+
+class Database:
+    """A workshop's database; its owner may make roles and is no superuser. Roles belong to the whole cluster: those of
+    each test begin with a name of its own."""
+
+    def __init__(self, cluster: Cluster, name: str) -> None:
+        self.cluster, self.name = cluster, name
+        self.owner = cluster.url(OWNER, "workshop")
+        self.superuser = cluster.url("postgres", "workshop")
+
+    def role(self, bench: str) -> str:
+        """The id of a bench called so in this test."""
+        return f"{self.name}_{bench}"
+
+    def url(self, bench: str) -> str:
+        """Where that bench connects."""
+        return self.cluster.url(self.role(bench), "workshop")
+
+    def execute(self, query: str, *values: object, role: str = "") -> list[tuple]:
+        """Ask as a bench, or as the superuser."""
+        with psycopg.connect(self.url(role) if role else self.superuser, autocommit=True) as c:
+            asked = c.execute(query, values or None)
+            return asked.fetchall() if asked.description else []
+
+
+def select_a_moment() -> None:
+    """Let the server get on; there is nothing else to wait for that it could tell us by."""
+    import select
+
+    select.select([], [], [], 0.02)
+
+
+def _as() -> dict[str, object]:
+    return {"user": "postgres", "group": "postgres", "extra_groups": []} if os.geteuid() == 0 else {}
