@@ -125,6 +125,7 @@ def bench_service(args: argparse.Namespace, watched: bool = True) -> Iterator[tu
     from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE
     from benchapp.service.bench_service import BenchService
     from benchapp.service.makes import Simulation
+    from benchapp.service.several_benches import replicating
     from drivers.bench_file import read_bench
 
     bench = read_bench(args.bench) if getattr(args, "bench", None) else None
@@ -133,8 +134,8 @@ def bench_service(args: argparse.Namespace, watched: bool = True) -> Iterator[tu
     if given is not None:
         pace = practice_pace = given
     simulation = Simulation(pace, practice_pace, getattr(args, "seed", 1), watched)
-    with journal_in(folder) as journal:
-        one = BenchService(journal, bench, getattr(args, "maker", ""), simulation, folder)
+    with journal_in(folder) as journal, replicating(journal, folder) as workshop:
+        one = BenchService(journal, bench, getattr(args, "maker", ""), simulation, folder, workshop)
         try:
             yield one, journal
         finally:

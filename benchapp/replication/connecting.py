@@ -8,7 +8,7 @@ import threading
 from collections.abc import Iterator
 
 import psycopg
-from psycopg import Connection
+from psycopg import Connection as Connection
 
 from benchapp.replication.errors import ChainRefused, ReplicationError, ServerRefuses, ServerUnavailable
 from benchapp.replication.server_address import ServerAddress
@@ -63,6 +63,14 @@ def deadline(connection: Connection, seconds: float = CUT_S) -> Iterator[None]:
 def _cut(line: socket.socket) -> None:
     with contextlib.suppress(OSError):
         line.shutdown(socket.SHUT_RDWR)
+
+
+def cut(connection: Connection) -> None:
+    """Cut the line of a connection that another thread is waiting on."""
+    with contextlib.suppress(OSError, psycopg.Error):
+        line = socket.fromfd(connection.fileno(), socket.AF_INET, socket.SOCK_STREAM)
+        _cut(line)
+        line.close()
 
 
 @contextlib.contextmanager

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from psycopg import Connection
 from psycopg.errors import UndefinedTable, UniqueViolation
 
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
-from benchapp.replication.connecting import deadline
-from benchapp.replication.errors import ChainRefused, ServerRefuses
+from benchapp.replication.connecting import cut, deadline
+from benchapp.replication.errors import ServerRefuses
+from benchapp.replication.member import Member
 
 #: The form of the server's tables (schema.sql).
 SCHEMA = 1
@@ -19,27 +19,8 @@ SCHEMA = 1
 PART = 500
 
 
-@dataclass(frozen=True, slots=True)
-class Member:
-    """A bench of the workshop. Its chain begins at ``first`` behind ``prev``, there where the chain of the bench it
-    ``replaces`` ended. ``announced``: how far it said it is, at ``heard`` by the server's clock ("" never)."""
-
-    bench: str
-    short: str
-    first: int
-    prev: str
-    replaces: str = ""
-    announced: int = 0
-    heard: str = ""
-
-    @property
-    def before(self) -> ChainHead:
-        """What its first event follows."""
-        return ChainHead(self.first - 1, self.prev)
-
-
 class Server:
-    """One connection. Raises psycopg's errors as they come (see connecting.translated), ServerRefuses and ChainRefused."""
+    """One connection. Raises psycopg's errors as they come (see connecting.translated) and ServerRefuses."""
 
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
@@ -110,8 +91,8 @@ class Server:
         found = self._row("select hash from workshop.event where bench = %s and seq = %s", bench, seq)[0]
         return str(found or "")
 
-    def add(self, rows: Sequence[ChainRow]) -> None:
-        """Insert events, all or none. Raises ChainRefused where another already stands in the place of one of them."""
+    def add(self, rows: Sequence[ChainRow]) -> bool:
+        """Insert events, all or none; False where something stands in the place of one of them already."""
         columns = [list(column) for column in zip(*rows, strict=True)]
         try:
             self._rows(
@@ -119,11 +100,9 @@ class Server:
                 "select * from unnest(%s::text[], %s::bigint[], %s::text[], %s::text[], %s::text[]) returning 1",
                 *columns,
             )
-        except UniqueViolation as error:
-            raise ChainRefused(
-                f"Somebody else sends under the name {rows[0].bench} too: event {rows[0].seq} or one after it came there "
-                "while this bench sent its own."
-            ) from error
+        except UniqueViolation:
+            return False
+        return True
 
     def after(self, heads: Mapping[str, ChainHead]) -> dict[str, list[ChainRow]]:
         """The next events of each of these chains behind these heads, in order."""
@@ -142,8 +121,12 @@ class Server:
 
     def listen(self) -> None:
         """Be told when something was added; a hint, as anybody may tell so."""
-        self._rows("select 1")
-        self.connection.execute("listen workshop_event")
+        with deadline(self.connection):
+            self.connection.execute("listen workshop_event")
+
+    def cut(self) -> None:
+        """Cut the line, whatever is being asked; any thread."""
+        cut(self.connection)
 
     def told(self, seconds: float) -> bool:
         """Whether something was said to have been added within this time."""

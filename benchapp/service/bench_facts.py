@@ -30,6 +30,7 @@ class BenchFacts:
     checked: Mapping[str, str]  # device name to the ISO time it last passed
     practised: str = ""  # what the unfinished one rehearses, where it rehearses a scenario
     due: tuple[str, ...] = ()  # what is due, a sentence each: copies of the journal, release checks
+    workshop: str = ""  # how this bench stands to its workshop's server; "" for a bench alone
 
     @property
     def missing(self) -> tuple[str, ...]:

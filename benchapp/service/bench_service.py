@@ -50,7 +50,8 @@ def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
 
 class BenchService(BenchDevices):
     """What the faces ask for. ``bench`` None: a simulated one. ``folder`` holds the checks, preferences and own
-    scenarios; None where nothing is kept beside the journal."""
+    scenarios; None where nothing is kept beside the journal. ``workshop`` says how the bench stands to its workshop's
+    server."""
 
     def __init__(
         self,
@@ -59,8 +60,10 @@ class BenchService(BenchDevices):
         maker: str,
         simulation: Simulation | None = None,
         folder: Path | None = None,
+        workshop: Callable[[], str] = lambda: "",
     ) -> None:
         super().__init__(bench, folder)
+        self._workshop = workshop
         self.maker = maker
         self.makes = Makes(journal, self, simulation or Simulation(), folder)
         self._journal = journal
@@ -171,7 +174,14 @@ class BenchService(BenchDevices):
         desk = self.desk()
         due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
         return BenchFacts(
-            self.maker, self.where, unfinished, self.devices(), dict(self.checked()), practised, due
+            self.maker,
+            self.where,
+            unfinished,
+            self.devices(),
+            dict(self.checked()),
+            practised,
+            due,
+            self._workshop(),
         )
 
     # --- makes ---------------------------------------------------------------------------------------

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from benches import TestBench
 from postgres_cluster import Cluster, Database
 
 from benchapp.replication.connecting import connected
@@ -37,3 +38,19 @@ def workshop(database: Database) -> Database:
         add_bench(owner, NewBench(database.role("east"), "E"))
         add_bench(owner, NewBench(database.role("west"), "W"))
     return database
+
+
+@pytest.fixture
+def benches(workshop: Database, tmp_path: Path) -> Iterator[Callable[..., TestBench]]:
+    """Makes benches of that workshop, by their name, in a folder each; joined unless it is said otherwise."""
+    opened: list[TestBench] = []
+
+    def bench(name: str, folder: str = "", joined: bool = True) -> TestBench:
+        opened.append(TestBench(tmp_path / (folder or name), workshop.url(name)))
+        if joined:
+            opened[-1].join()
+        return opened[-1]
+
+    yield bench
+    for one in opened:
+        one.close()

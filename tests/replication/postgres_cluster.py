@@ -72,7 +72,7 @@ class Cluster:
         self.process = subprocess.Popen(
             [self.programs / "postgres", "-D", self.data, "-p", str(self.port), "-h", "127.0.0.1", "-k", "",
              "-c", "max_connections=200", *self.options],
-            stdout=log, stderr=log, cwd=self.home, **_as(),
+            stdout=log, stderr=log, cwd=self.home, start_new_session=True, **_as(),
         )  # fmt: skip
         log.close()
         for _ in range(500):
@@ -86,11 +86,18 @@ class Cluster:
         raise AssertionError((self.home / "log").read_text())
 
     def stop(self, how: signal.Signals = signal.SIGINT) -> None:
-        """Stop it; SIGKILL is its death (its children follow when they notice)."""
+        """Stop it."""
         if self.process is not None:
             self.process.send_signal(how)
             self.process.wait(30)
             self.process = None
+
+    def die(self) -> None:
+        """A power cut: the server and all its processes at once."""
+        assert self.process is not None
+        os.killpg(self.process.pid, signal.SIGKILL)
+        self.process.wait(30)
+        self.process = None
 
     def gone(self) -> None:
         """Stop it and take its files away."""

@@ -63,6 +63,8 @@ class HomePage(Page):
             self.line(f"Unfinished: {said}", sizes.note, bold=True, color=d.CORAL)
         for text in facts.due[:2]:
             self.line(text, sizes.small, bold=True, color=d.CORAL)
+        if facts.workshop:
+            self.line(facts.workshop, sizes.small)
         for text in facts.missing:
             self.line(text, sizes.small, bold=True)
         self._rows(facts)

@@ -1,0 +1,186 @@
+"""A workshop of several benches: its server prepared, a bench joined to it, and how that bench stands. What speaks to the
+server is loaded only where there is one."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from benchapp.record.errors import RecordError
+from benchapp.record.journal import Journal
+from benchapp.replication.errors import ReplicationError
+from benchapp.runtime.settings import keep_server, server_in
+from benchapp.service.errors import CommandError
+
+if TYPE_CHECKING:
+    from benchapp.replication.connecting import Connection
+    from benchapp.replication.replicator import Replicator
+    from benchapp.replication.server_address import ServerAddress
+
+ALONE = "This bench is in no workshop of several. Join one: benchapp workshop join SERVER."
+
+
+@contextlib.contextmanager
+def replicating(journal: Journal, folder: Path) -> Iterator[Callable[[], str]]:
+    """Exchange with the workshop's server meanwhile, where there is one; gives what says how that stands, "" on a bench
+    alone. Nothing of it keeps anything from being made: what is wrong is said in that sentence."""
+    given = server_in(folder)
+    if not given:
+        yield lambda: ""
+        return
+    with contextlib.ExitStack() as opened:
+        try:
+            replicator = _replicator(journal, folder, given, opened)
+        except (CommandError, ReplicationError, RecordError) as error:
+            why = f"Workshop: nothing is sent or received. {error}"
+            yield lambda: why
+            return
+        replicator.start()
+        opened.callback(replicator.stop)
+        yield replicator.sentence
+
+
+def _replicator(journal: Journal, folder: Path, given: str, opened: contextlib.ExitStack) -> Replicator:
+    address = _address(given)
+    from benchapp.replication.others import OthersFile
+    from benchapp.replication.replicator import Replicator
+
+    others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+    return Replicator(journal, others, address)
+
+
+def _address(given: str) -> ServerAddress:
+    """Raises ServerRefuses, and CommandError where the program was installed without what speaks to a server."""
+    try:
+        from benchapp.replication.server_address import server_address
+    except ImportError as error:
+        raise CommandError(
+            f"What speaks to a workshop's server is not installed ({error.name}): pip install 'benchapp[workshop]'."
+        ) from error
+    return server_address(given)
+
+
+@contextlib.contextmanager
+def _plainly() -> Iterator[None]:
+    try:
+        yield
+    except ReplicationError as error:
+        raise CommandError(str(error)) from error
+
+
+@contextlib.contextmanager
+def _connected(given: str) -> Iterator[Connection]:
+    """Raises CommandError."""
+    with _plainly():
+        address = _address(given)
+        from benchapp.replication.connecting import connected
+
+        with connected(address) as connection:
+            yield connection
+
+
+# --- who looks after the server ------------------------------------------------------------------------
+
+
+def prepare_server(given: str) -> str:
+    """Make the workshop's tables and rights, or put back what of them is missing; the sentence that says so."""
+    with _connected(given) as connection:
+        from benchapp.replication.preparing import prepare
+
+        prepare(connection)
+    return "The server is ready. Add each bench: benchapp workshop add BENCH --short NAME."
+
+
+@dataclass(frozen=True, slots=True)
+class BenchToAdd:
+    """A bench that is added on the server ``at``: its id and short name, and the dead bench it ``replaces``."""
+
+    bench: str
+    short: str
+    at: str
+    replaces: str = ""
+
+
+def add_to_server(new: BenchToAdd) -> bytes:
+    """Add a bench, or give it a new password; the line for its password file."""
+    with _connected(new.at) as connection:
+        from benchapp.replication.preparing import NewBench, add_bench
+
+        password = add_bench(connection, NewBench(new.bench, new.short, new.replaces))
+        info = connection.info
+        return f"{info.host}:{info.port}:{info.dbname}:{new.bench}:{password}\n".encode()
+
+
+# --- a bench -------------------------------------------------------------------------------------------
+
+
+def join_workshop(journal: Journal, folder: Path, given: str) -> str:
+    """Make the journal a bench of the workshop, and send and receive everything there is."""
+    with _connected(given) as connection:
+        from benchapp.replication.joining import join
+        from benchapp.replication.server import Server
+
+        server = Server(connection)
+        brought = join(journal, server)
+        member = server.member()
+    keep_server(folder, given)
+    said = f"This journal is the bench {member.bench} ({member.short}) from now on."
+    if brought:
+        said += f" {brought} events that it lacked were brought back."
+    return f"{said} {sync_workshop(journal, folder)}"
+
+
+def leave_workshop(journal: Journal, folder: Path) -> str:
+    """Leave, once everything is sent where that is possible. The journal stays whole."""
+    from benchapp.replication.joining import leave
+
+    given = server_in(folder)
+    with _plainly():
+        leave(journal)
+    keep_server(folder, "")
+    sent = _said_last(journal, folder, given)
+    return f"This bench is alone again; its journal holds everything it made. {sent}"
+
+
+def _said_last(journal: Journal, folder: Path, given: str) -> str:
+    """Send the last events, the leaving among them; where that cannot be, the sentence says so."""
+    try:
+        with _connected(given) as connection:
+            from benchapp.replication.joining import send_last
+            from benchapp.replication.server import Server
+
+            send_last(journal, Server(connection))
+    except CommandError as error:
+        return f"The server does not have the last of it: {error}"
+    return "The server has all of it."
+
+
+def sync_workshop(journal: Journal, folder: Path) -> str:
+    """Send and receive everything there is, now; how the bench stands then. Raises CommandError."""
+    given = server_in(folder)
+    if not given:
+        raise CommandError(ALONE)
+    with _plainly(), contextlib.ExitStack() as opened:
+        address = _address(given)
+        from benchapp.replication.others import OthersFile
+        from benchapp.replication.replicator import exchange_once
+
+        others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+        exchange_once(journal, others, address)
+        return _standing(journal, folder)
+
+
+def workshop_status(journal: Journal, folder: Path) -> str:
+    """How the bench stood to its workshop's server last."""
+    return _standing(journal, folder) if server_in(folder) else ALONE
+
+
+def _standing(journal: Journal, folder: Path) -> str:
+    from benchapp.replication.others import OthersFile
+    from benchapp.replication.own_chain import own_head
+
+    with contextlib.closing(OthersFile(folder)) as others:
+        return others.contact().sentence(own_head(journal).seq, journal.wall())
