@@ -31,8 +31,16 @@ class Contact:
         )
         said = f"Workshop: {sent}; {known}."
         if self.offline_since:
-            said += f" Offline since {_when(self.offline_since, now)}: {self.why}"
+            said += f" Offline since {_when(self.offline_since, now)}."
         return " ".join((said, *self.refused))
+
+    def explained(self, own: int, now: str) -> str:
+        """The same, and why the server cannot be asked."""
+        return (
+            f"{self.sentence(own, now)} {self.why}".rstrip()
+            if self.offline_since
+            else self.sentence(own, now)
+        )
 
 
 def _when(wall: str, now: str) -> str:

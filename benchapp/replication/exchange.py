@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead
 from benchapp.replication.errors import ChainRefused, ServerRefuses
-from benchapp.replication.member import Member
+from benchapp.replication.member import Member, replaced_by
 from benchapp.replication.others import OthersFile
 from benchapp.replication.own_chain import own_hash, own_head, own_rows
 from benchapp.replication.server import PART, Server
@@ -70,7 +68,7 @@ class Exchange:
         """Benches that are new, or new on this connection: where their chains go on, and whether they are what they
         were."""
         self._others.keep_members(self._members)
-        inherited = _inherited(self._members, self.bench)
+        inherited = replaced_by(self.bench, self._members)
         for bench, member in self._members.items():
             if bench != self.bench and bench not in self._received:
                 head = self._others.head(bench) or inherited.get(bench) or member.before
@@ -156,13 +154,3 @@ def _first_difference(journal: Journal, server: Server, own: Member) -> int:
         same = own_hash(journal, middle) == server.hash_at(own.bench, middle)
         low, high = (middle, high) if same else (low, middle)
     return high
-
-
-def _inherited(members: Mapping[str, Member], bench: str) -> dict[str, ChainHead]:
-    """How much of the chains of benches that ``bench`` replaces stands in its own journal."""
-    found: dict[str, ChainHead] = {}
-    member = members[bench]
-    while member.replaces and member.replaces not in found:
-        found[member.replaces] = member.before
-        member = members[member.replaces]
-    return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from benchapp.replication.chain_row import ChainHead
@@ -24,3 +25,13 @@ class Member:
     def before(self) -> ChainHead:
         """What its first event follows."""
         return ChainHead(self.first - 1, self.prev)
+
+
+def replaced_by(bench: str, members: Mapping[str, Member]) -> dict[str, ChainHead]:
+    """The benches whose chains a bench goes on with, and how much of each stands in its own journal."""
+    found: dict[str, ChainHead] = {}
+    member = members.get(bench)
+    while member is not None and member.replaces and member.replaces not in found:
+        found[member.replaces] = member.before
+        member = members.get(member.replaces)
+    return found

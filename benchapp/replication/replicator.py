@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import threading
 import time
 from collections.abc import Callable
@@ -15,17 +16,20 @@ from benchapp.replication.errors import ReplicationError, ServerUnavailable
 from benchapp.replication.exchange import Exchange
 from benchapp.replication.others import OthersFile
 from benchapp.replication.own_chain import own_head
+from benchapp.replication.seals import Sealer
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import ServerAddress
 
 
 class Pace:
     """How often, in seconds: the own journal is looked at, the server asked without having told anything, said that this
-    bench is there, a server that does not answer tried again, and one that refuses."""
+    bench is there, the others' heads written into the own chain, a server that does not answer tried again, and one that
+    refuses."""
 
     look_s = 0.2
     ask_s = 5.0
     heartbeat_s = 60.0
+    seal_s = 600.0
     again_s = 5.0
     refused_again_s = 60.0
 
@@ -86,7 +90,8 @@ class Replicator:
         self._server = server
         exchange = Exchange(self._journal, self._others, server)
         server.listen()
-        asked_s = beat_s = -self._pace.heartbeat_s
+        sealer = Sealer(self._journal, self._others)
+        asked_s = beat_s = sealed_s = -math.inf
         told = True
         while not self._stopping.is_set():
             now_s = self._clock()
@@ -99,6 +104,8 @@ class Replicator:
                 asked_s = now_s
                 if not told:
                     self._note(exchange, as_of=self._journal.wall())
+                    if now_s - sealed_s >= self._pace.seal_s and sealer.seal():
+                        sealed_s = now_s
             else:
                 self._note(exchange)
             told = told or server.told(0.0 if more else self._pace.look_s)
@@ -124,10 +131,11 @@ def exchange_once(journal: Journal, others: OthersFile, address: ServerAddress) 
         with connected(address) as connection:
             exchange = Exchange(journal, others, Server(connection))
             exchange.heartbeat()
-            sending = receiving = True
-            while sending or receiving:
-                sending = exchange.send()
-                receiving = exchange.receive()
+            while exchange.receive():
+                pass
+            Sealer(journal, others).seal()
+            while exchange.send():
+                pass
     except ReplicationError as error:
         was = others.contact()
         others.keep_contact(replace(was, offline_since=was.offline_since or journal.wall(), why=str(error)))

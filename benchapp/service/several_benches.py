@@ -18,6 +18,7 @@ from benchapp.service.errors import CommandError
 if TYPE_CHECKING:
     from benchapp.replication.connecting import Connection
     from benchapp.replication.replicator import Replicator
+    from benchapp.replication.seals import Comparison
     from benchapp.replication.server_address import ServerAddress
 
 ALONE = "This bench is in no workshop of several. Join one: benchapp workshop join SERVER."
@@ -178,9 +179,22 @@ def workshop_status(journal: Journal, folder: Path) -> str:
     return _standing(journal, folder) if server_in(folder) else ALONE
 
 
+def held_against_others(journal: Journal, folder: Path) -> Comparison | None:
+    """The own chain and the received ones held against what every bench wrote down of the others; None on a bench that
+    has received none. Raises RecordError."""
+    from benchapp.replication.others import OTHERS, OthersFile
+
+    if not (folder / OTHERS).is_file():
+        return None
+    from benchapp.replication.seals import compare
+
+    with contextlib.closing(OthersFile(folder)) as others:
+        return compare(journal, others)
+
+
 def _standing(journal: Journal, folder: Path) -> str:
     from benchapp.replication.others import OthersFile
     from benchapp.replication.own_chain import own_head
 
     with contextlib.closing(OthersFile(folder)) as others:
-        return others.contact().sentence(own_head(journal).seq, journal.wall())
+        return others.contact().explained(own_head(journal).seq, journal.wall())

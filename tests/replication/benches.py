@@ -10,7 +10,7 @@ from benchapp import events as ev
 from benchapp.record.journal import Journal
 from benchapp.replication.connecting import connected
 from benchapp.replication.contact import Contact
-from benchapp.replication.joining import join
+from benchapp.replication.joining import join, send_last
 from benchapp.replication.others import RECEIVED, OthersFile
 from benchapp.replication.own_chain import own_rows
 from benchapp.replication.preparing import NewBench, add_bench
@@ -62,6 +62,11 @@ class TestBench:
     def sync(self) -> Contact:
         """Exchange everything there is."""
         return exchange_once(self.journal, self.others, self.address)
+
+    def send(self) -> None:
+        """Only send."""
+        with connected(self.address) as c:
+            send_last(self.journal, Server(c))
 
     def replicator(self) -> Replicator:
         """The thread that does so by itself."""

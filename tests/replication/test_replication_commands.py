@@ -77,15 +77,15 @@ def test_from_an_empty_server_to_two_benches(database, tmp_path):
     said = command("workshop", "status", "--data", str(east))
     assert "1 of 3 events wait to be sent" in said.stdout
     said = command("workshop", "sync", "--data", str(east))
-    assert "everything up to event 3 is sent; the others as of " in said.stdout
-    assert len(on_server(database, "east")) == 3
-    assert len(on_server(database, "west")) == 1
+    assert "everything up to event 4 is sent; the others as of " in said.stdout
+    assert len(on_server(database, "east")) == 4, "how far west had come among them"
+    assert len(on_server(database, "west")) == 2
     for folder in (east, west):
         for file in folder.iterdir():
             assert stat.S_IMODE(file.stat().st_mode) & 0o077 == 0, file
     said = command("workshop", "leave", "--data", str(east))
     assert said.stdout.strip().endswith("its journal holds everything it made. The server has all of it.")
-    assert len(on_server(database, "east")) == 4
+    assert len(on_server(database, "east")) == 5
     assert server_in(east) == ""
     assert command("verify", "--data", str(east)).returncode == 0
     assert "in no workshop" in command("workshop", "status", "--data", str(east)).stdout

@@ -15,6 +15,8 @@ from benchapp.record.journal import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
+OFFLINE = "Workshop: 37 of 1204 events wait to be sent; the others as of 2026-11-27 10:42. Offline since 2026-11-27 10:42."
+
 
 def desk_pages(sizes, links):
     """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
@@ -308,6 +310,7 @@ class BenchSamples:
             (facts, self.seen),
             (facts, self.broken),
             (replace(facts, unfinished=past[0]), self.seen),
+            (replace(facts, workshop=OFFLINE), self.seen),
         ):
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")
