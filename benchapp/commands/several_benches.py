@@ -20,6 +20,7 @@ from benchapp.service.several_benches import (
     join_workshop,
     leave_workshop,
     prepare_server,
+    rebuild_server,
     sync_workshop,
     workshop_status,
 )
@@ -28,7 +29,7 @@ SERVER = "postgresql://ROLE@HOST/DATABASE, or service=NAME; the password stands 
 
 
 def workshop(one: Parser) -> None:
-    """benchapp workshop prepare, add, join, leave, status, sync"""
+    """benchapp workshop prepare, add, join, leave, status, sync, rebuild"""
     add = family(one)
     one = add(
         "prepare", "make the workshop's tables and rights on a PostgreSQL server, or put back what is missing"
@@ -54,6 +55,9 @@ def workshop(one: Parser) -> None:
     one = add("join", "make this journal a bench of the workshop; a year of it is sent at once")
     one.add_argument("server", help=SERVER)
     runs(one, run_join)
+    one = add("rebuild", "give a server that lost them every chain that is on this bench")
+    one.add_argument("server", help=SERVER)
+    runs(one, run_rebuild)
     runs(add("leave", "be a bench alone again, the journal whole"), existing(leave_workshop))
     runs(add("status", "how this bench stands to the server"), existing(workshop_status))
     runs(add("sync", "send and receive everything now"), existing(sync_workshop))
@@ -92,4 +96,11 @@ def run_join(args: argparse.Namespace, console: Console) -> int:
     folder = data_folder(args.data)
     with journal_in(folder) as journal:
         say(console, join_workshop(journal, folder, args.server))
+    return DONE
+
+
+def run_rebuild(args: argparse.Namespace, console: Console) -> int:
+    """A server that died, from what this bench has."""
+    with desk_in(args, existing=True) as desk:
+        say(console, rebuild_server(desk.journal, data_folder(args.data), args.server))
     return DONE

@@ -159,6 +159,26 @@ def _said_last(journal: Journal, folder: Path, given: str) -> str:
     return "The server has all of it."
 
 
+def rebuild_server(journal: Journal, folder: Path, given: str) -> str:
+    """Put every chain that is on this bench back onto a server that lost them; asked as the server's owner."""
+    with _connected(given) as connection, contextlib.ExitStack() as opened:
+        from benchapp.replication.others import OthersFile
+        from benchapp.replication.preparing import prepare
+        from benchapp.replication.rebuilding import give_back
+
+        others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+        prepare(connection)
+        found = give_back(journal, others, connection)
+    counts = ", ".join(f"{count} of {bench}" for bench, count in found.events.items())
+    said = f"Given back: {counts}. Do so on every bench, and give each a new password: benchapp workshop add."
+    if not found.differ:
+        return said
+    raise CommandError(
+        f"{said} Of {', '.join(found.differ)} the server has another chain than this bench: nothing of it was given. "
+        "Verify both."
+    )
+
+
 def sync_workshop(journal: Journal, folder: Path) -> str:
     """Send and receive everything there is, now; how the bench stands then. Raises CommandError."""
     given = server_in(folder)

@@ -66,6 +66,43 @@ class Cluster:
         )
         return self.start()
 
+    def follow(self, primary: Cluster) -> None:
+        """Be a standby of another: a copy of it that gets what it writes as it comes."""
+        self.run(
+            "pg_basebackup",
+            "-R",
+            "-c",
+            "fast",
+            "-X",
+            "stream",
+            "-D",
+            str(self.data),
+            "-d",
+            primary.url("postgres", "postgres"),
+        )
+        self.start()
+
+    def caught_up(self, primary: Cluster) -> None:
+        """Wait until it has everything the primary has."""
+        with psycopg.connect(primary.url("postgres", "postgres"), autocommit=True) as c:
+            there = c.execute("select pg_current_wal_lsn()").fetchone()
+        with psycopg.connect(self.url("postgres", "postgres"), autocommit=True) as c:
+            while c.execute("select pg_last_wal_replay_lsn() < %s", there).fetchone() == (True,):
+                select_a_moment()
+
+    def follow_no_more(self) -> None:
+        """The line to the primary is cut, and the primary does not wait for it."""
+        with psycopg.connect(self.url("postgres", "postgres"), autocommit=True) as c:
+            c.execute("alter system set primary_conninfo = ''")
+            c.execute("select pg_reload_conf()")
+            while c.execute("select count(*) from pg_stat_wal_receiver").fetchone() != (0,):
+                select_a_moment()
+
+    def promote(self) -> None:
+        """From now on it is the primary."""
+        with psycopg.connect(self.url("postgres", "postgres"), autocommit=True) as c:
+            c.execute("select pg_promote(true, 30)")
+
     def start(self) -> Cluster:
         """Start it, and return when it answers."""
         log = (self.home / "log").open("ab")
@@ -127,6 +164,10 @@ class Database:
         self.cluster, self.name = cluster, name
         self.owner = cluster.url(OWNER, "workshop")
         self.superuser = cluster.url("postgres", "workshop")
+
+    def at(self, cluster: Cluster) -> Database:
+        """The same on another server."""
+        return Database(cluster, self.name)
 
     def role(self, bench: str) -> str:
         """The id of a bench called so in this test."""
