@@ -19,7 +19,7 @@ from benchapp.record.errors import RecordError
 from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.settings import BACKUPS, data_folder, head_file, open_to_others
+from benchapp.runtime.settings import BACKUPS, SERVER, data_folder, head_file, open_to_others
 from benchapp.service.errors import DONE, CommandError
 from benchapp.terminal.plain import clean
 
@@ -35,13 +35,22 @@ def journal_in(folder: Path) -> Iterator[Journal]:
     _warn_of_rights(folder)
     journal = Journal(folder, wall_now)
     try:
-        yield journal
+        with _knowing_others(journal, folder):
+            yield journal
     finally:
         try:
             _keep_head(journal)
             _keep_copies(journal, folder)
         finally:
             journal.close()
+
+
+def _knowing_others(journal: Journal, folder: Path) -> contextlib.AbstractContextManager[None]:
+    if not (folder / SERVER).is_file():
+        return contextlib.nullcontext()  # nothing has to be loaded for that
+    from benchapp.service.several_benches import knowing_others
+
+    return knowing_others(journal, folder)
 
 
 def _warn_of_rights(folder: Path) -> None:

@@ -10,7 +10,7 @@ from rich.console import Console
 
 from benchapp.commands.opening import desk_in, journal_in
 from benchapp.commands.options import Parser, Run, family, runs
-from benchapp.commands.output import put, say
+from benchapp.commands.output import put, say, say_all
 from benchapp.record.journal import Journal
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE
@@ -68,7 +68,7 @@ def existing(ask: Callable[[Journal, Path], str]) -> Run:
 
     def run(args: argparse.Namespace, console: Console) -> int:
         with desk_in(args, existing=True) as desk:
-            say(console, ask(desk.journal, data_folder(args.data)))
+            say_all(console, ask(desk.journal, data_folder(args.data)).splitlines())
         return DONE
 
     return run

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import socket
 import threading
+import time
 from collections.abc import Iterator
 
 import psycopg
@@ -45,32 +46,42 @@ def connected(address: ServerAddress) -> Iterator[Connection]:
             connection.close()
 
 
-@contextlib.contextmanager
-def deadline(connection: Connection, seconds: float = CUT_S) -> Iterator[None]:
-    """Cut the line if what is done meanwhile takes longer: a half-open one would keep a thread for ever."""
-    line = socket.fromfd(connection.fileno(), socket.AF_INET, socket.SOCK_STREAM)
-    timer = threading.Timer(seconds, _cut, (line,))
-    timer.daemon = True
-    timer.start()
-    try:
-        yield
-    finally:
-        timer.cancel()
-        timer.join()
-        line.close()
+class Watchdog:
+    """Cuts the line when an answer takes too long: one that acknowledges and never answers would keep a thread for ever.
+    A thread of its own looks every ``tick_s``, as long as the connection is open."""
 
+    def __init__(self, connection: Connection, seconds: float = CUT_S, tick_s: float = 1.0) -> None:
+        self._connection, self._seconds, self._tick_s = connection, seconds, tick_s
+        self._since: float | None = None
+        threading.Thread(target=self._run, name="watchdog", daemon=True).start()
 
-def _cut(line: socket.socket) -> None:
-    with contextlib.suppress(OSError):
-        line.shutdown(socket.SHUT_RDWR)
+    @contextlib.contextmanager
+    def asking(self) -> Iterator[None]:
+        """While an answer is waited for."""
+        self._since = time.monotonic()
+        try:
+            yield
+        finally:
+            self._since = None
+
+    def _run(self) -> None:
+        pause = threading.Event()
+        while not self._connection.closed:
+            pause.wait(self._tick_s)
+            since = self._since
+            if since is not None and time.monotonic() - since > self._seconds:
+                cut(self._connection)
+                return
 
 
 def cut(connection: Connection) -> None:
     """Cut the line of a connection that another thread is waiting on."""
     with contextlib.suppress(OSError, psycopg.Error):
         line = socket.fromfd(connection.fileno(), socket.AF_INET, socket.SOCK_STREAM)
-        _cut(line)
-        line.close()
+        try:
+            line.shutdown(socket.SHUT_RDWR)
+        finally:
+            line.close()
 
 
 @contextlib.contextmanager

@@ -9,12 +9,26 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Column, Connection, Index, Integer, MetaData, String, Table, Text, delete, select
+from sqlalchemy import (
+    Column,
+    Connection,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    and_,
+    delete,
+    or_,
+    select,
+)
 from sqlalchemy.exc import DatabaseError
 
 from benchapp.record.chain import row_of
 from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
 from benchapp.record.sqlite import SqliteFile
+from benchapp.record.tables import EVENT
 from benchapp.replication.chain_row import ChainHead, ChainRow, following
 from benchapp.replication.contact import Contact
 from benchapp.replication.errors import ChainRefused
@@ -144,6 +158,24 @@ class OthersFile:
         query = select(*columns).where(RECEIVED.c.bench == bench, RECEIVED.c.seq > after)
         with self.reading() as c:
             return [ChainRow(*row) for row in c.execute(query.order_by(RECEIVED.c.seq).limit(most))]
+
+    @contextlib.contextmanager
+    def reading_as_event(self, bench: str, before: Mapping[str, int]) -> Iterator[Connection]:
+        """A connection on which the journal's table of events is the chain of that bench; ``before``: how far it goes on
+        with the chains of which others."""
+        chain = select(*(RECEIVED.c[column.name] for column in EVENT.columns)).where(
+            or_(
+                RECEIVED.c.bench == bench,
+                *(and_(RECEIVED.c.bench == old, RECEIVED.c.seq <= seq) for old, seq in before.items()),
+            )
+        )
+        text = chain.compile(self.store.engine, compile_kwargs={"literal_binds": True})
+        with self.reading() as c:
+            c.exec_driver_sql(f"CREATE TEMPORARY VIEW {EVENT.name} AS {text}")
+            try:
+                yield c
+            finally:
+                c.exec_driver_sql(f"DROP VIEW {EVENT.name}")
 
     # --- who there is, and how it stands -------------------------------------------------------------
 

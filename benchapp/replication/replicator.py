@@ -35,7 +35,8 @@ class Pace:
 
 
 class Replicator:
-    """Sends and receives until it is stopped. ``clock`` gives seconds that never run backwards."""
+    """Sends and receives until it is stopped. ``clock`` gives seconds that never run backwards; ``arrived`` is called on
+    this thread whenever everything there was has been received."""
 
     def __init__(
         self,
@@ -44,9 +45,11 @@ class Replicator:
         address: ServerAddress,
         clock: Callable[[], float] = time.monotonic,
         pace: Pace | None = None,
+        arrived: Callable[[], object] = lambda: None,
     ) -> None:
         self._journal, self._others, self._address = journal, others, address
         self._clock, self._pace = clock, pace or Pace()
+        self._arrived = arrived
         self._contact = others.contact()
         self._stopping = threading.Event()
         self._server: Server | None = None
@@ -103,6 +106,7 @@ class Replicator:
                 told = exchange.receive()
                 asked_s = now_s
                 if not told:
+                    self._arrived()
                     self._note(exchange, as_of=self._journal.wall())
                     if now_s - sealed_s >= self._pace.seal_s and sealer.seal():
                         sealed_s = now_s

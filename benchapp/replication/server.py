@@ -9,7 +9,7 @@ from psycopg import Connection
 from psycopg.errors import UndefinedTable, UniqueViolation
 
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
-from benchapp.replication.connecting import cut, deadline
+from benchapp.replication.connecting import Watchdog, cut
 from benchapp.replication.errors import ServerRefuses
 from benchapp.replication.member import Member
 
@@ -24,6 +24,7 @@ class Server:
 
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
+        self._watchdog = Watchdog(connection)
         self._ask_version()
         self.role = str(self._row("select session_user::text")[0])
 
@@ -40,12 +41,12 @@ class Server:
             )
 
     def _row(self, query: Any, *values: Any) -> tuple[Any, ...]:
-        with deadline(self.connection):
+        with self._watchdog.asking():
             found = self.connection.execute(query, values).fetchone()
         return found or (None,)
 
     def _rows(self, query: Any, *values: Any) -> list[tuple[Any, ...]]:
-        with deadline(self.connection):
+        with self._watchdog.asking():
             return self.connection.execute(query, values).fetchall()
 
     # --- who there is --------------------------------------------------------------------------------
@@ -121,7 +122,7 @@ class Server:
 
     def listen(self) -> None:
         """Be told when something was added; a hint, as anybody may tell so."""
-        with deadline(self.connection):
+        with self._watchdog.asking():
             self.connection.execute("listen workshop_event")
 
     def cut(self) -> None:

@@ -173,6 +173,8 @@ class BenchService(BenchDevices):
         wrong = keep_copies(self._journal, self._folder) if self._folder is not None else ""
         desk = self.desk()
         due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
+        if self._journal.elsewhere is not None:
+            due = self._journal.elsewhere.conflicts() + due
         return BenchFacts(
             self.maker,
             self.where,

@@ -22,6 +22,7 @@ from benchapp.runtime.session import BatchOrder, Session, begin, reopen
 from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
+from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
 from benchapp.service.market import law_text
 from benchapp.service.signing import prover, who_makes
@@ -168,7 +169,10 @@ class Makes:
         session.prove_by(prover(self._journal))
         session.attach(open_bench(bench, session.clock, session.post))
         self._session = session
-        return Runner(session)
+        runner, elsewhere = Runner(session), self._journal.elsewhere
+        if elsewhere is not None:
+            runner.hooks.append(interrupted_by(session, lambda: elsewhere.blocked))
+        return runner
 
     def _past(self, session: Session) -> PastWaits:
         plan = session.make.plan

@@ -48,9 +48,29 @@ def _replicator(journal: Journal, folder: Path, given: str, opened: contextlib.E
     address = _address(given)
     from benchapp.replication.others import OthersFile
     from benchapp.replication.replicator import Replicator
+    from benchapp.replication.together import Together
 
     others = opened.enter_context(contextlib.closing(OthersFile(folder)))
-    return Replicator(journal, others, address)
+    arrived = journal.elsewhere.look if isinstance(journal.elsewhere, Together) else lambda: None
+    return Replicator(journal, others, address, arrived=arrived)
+
+
+@contextlib.contextmanager
+def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
+    """Let the journal answer with what the other benches of its workshop know, where there is one."""
+    if not server_in(folder):
+        yield
+        return
+    from benchapp.replication.others import OthersFile
+    from benchapp.replication.seals import bench_of
+    from benchapp.replication.together import Together
+
+    with contextlib.closing(OthersFile(folder)) as others:
+        journal.elsewhere = Together(journal, others, bench_of(journal))
+        try:
+            yield
+        finally:
+            journal.elsewhere = None
 
 
 def _address(given: str) -> ServerAddress:
@@ -195,8 +215,11 @@ def sync_workshop(journal: Journal, folder: Path) -> str:
 
 
 def workshop_status(journal: Journal, folder: Path) -> str:
-    """How the bench stood to its workshop's server last."""
-    return _standing(journal, folder) if server_in(folder) else ALONE
+    """How the bench stood to its workshop's server last, and what does not go together, a line each."""
+    if not server_in(folder):
+        return ALONE
+    conflicts = journal.elsewhere.conflicts() if journal.elsewhere is not None else ()
+    return "\n".join((_standing(journal, folder), *conflicts))
 
 
 def held_against_others(journal: Journal, folder: Path) -> Comparison | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from pathlib import Path
 
 from postgres_cluster import Database
@@ -15,8 +17,16 @@ from benchapp.replication.others import RECEIVED, OthersFile
 from benchapp.replication.own_chain import own_rows
 from benchapp.replication.preparing import NewBench, add_bench
 from benchapp.replication.replicator import Pace, Replicator, exchange_once
+from benchapp.replication.seals import bench_of
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import ServerAddress, server_address
+from benchapp.replication.together import Together
+
+
+def quick_folder() -> Path:
+    """A folder in which syncing costs nothing, where the system has one: what is durable is tried elsewhere."""
+    shared = Path("/dev/shm")
+    return Path(tempfile.mkdtemp(dir=shared if os.access(shared, os.W_OK) else None))
 
 
 class Wall:
@@ -67,6 +77,12 @@ class TestBench:
         """Only send."""
         with connected(self.address) as c:
             send_last(self.journal, Server(c))
+
+    def know(self) -> Together:
+        """Let its journal answer with what the others know."""
+        together = Together(self.journal, self.others, bench_of(self.journal))
+        self.journal.elsewhere = together
+        return together
 
     def replicator(self) -> Replicator:
         """The thread that does so by itself."""

@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from benches import TestBench
+from benches import TestBench, quick_folder
 from postgres_cluster import Cluster, Database
 
 from benchapp.replication.connecting import connected
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.server_address import server_address
+
+
+@pytest.fixture
+def tmp_path() -> Iterator[Path]:
+    """The same for each test of this room."""
+    folder = quick_folder()
+    yield folder
+    shutil.rmtree(folder)
 
 
 @pytest.fixture(scope="session")

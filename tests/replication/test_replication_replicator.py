@@ -11,7 +11,7 @@ from postgres_cluster import Cluster, Database
 from tcp_proxy import Proxy
 
 from benchapp.replication import connecting
-from benchapp.replication.connecting import connected, deadline
+from benchapp.replication.connecting import Watchdog, connected
 from benchapp.replication.errors import ServerUnavailable
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.replicator import Pace
@@ -99,7 +99,7 @@ def test_a_line_that_only_acknowledges_is_cut_from_here(workshop, benches, line,
     def ask() -> None:
         with connected(east.address) as c:
             line.passing.clear()
-            with deadline(c, 0.2):
+            with Watchdog(c, 0.2, 0.02).asking():
                 c.execute("select 1")
 
     with pytest.raises(ServerUnavailable):

@@ -1,0 +1,309 @@
+"""What of all chains the workshop's questions need, kept in the file of the others and brought up to date as they grow: facts
+about lots, people and decisions, what was drawn from which lot, and the seals."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from sqlalchemy import Column, Connection, Float, Index, Integer, String, Table, Text, delete, func, select
+
+from benchapp import events as ev
+from benchapp.record.chain import row_of
+from benchapp.record.corrections import as_it_stands
+from benchapp.record.errors import JournalTooNew
+from benchapp.record.journal import Journal
+from benchapp.record.lot_index import Draw, LotIndex
+from benchapp.record.projections import PROJECTED, Projector
+from benchapp.record.sqlite import scratch
+from benchapp.record.stored_event import EventPosition, stored_of
+from benchapp.record.tables import EVENT, INDEXES
+from benchapp.replication.member import Member, replaced_by
+from benchapp.replication.merging import Fact, Place
+from benchapp.replication.others import RECEIVED, TABLES, OthersFile
+
+FACT = Table(
+    "fact",
+    TABLES,
+    Column("bench", String, primary_key=True),
+    Column("seq", Integer, primary_key=True),
+    Column("kind", String, nullable=False),
+    Column("subject", String, nullable=False),  # the lot, the person or the batch it is about
+    Column("text", Text, nullable=False),
+    Index("fact_subject", "kind", "subject"),
+)
+DRAWN = Table(
+    "drawn",
+    TABLES,
+    Column("bench", String, nullable=False),
+    Column("batch", String, nullable=False),
+    Column("seq", Integer, nullable=False),
+    Column("lot", String, nullable=False),
+    Column("amount", Float, nullable=False),
+    Index("drawn_lot", "lot", "bench", "seq"),
+    Index("drawn_batch", "bench", "batch"),
+)
+SEAL = Table(
+    "seal",
+    TABLES,
+    Column("by", String, primary_key=True),
+    Column("at", Integer, primary_key=True),
+    Column("bench", String, primary_key=True),
+    Column("seq", Integer, nullable=False),
+)
+GATHERED = Table(
+    "gathered", TABLES, Column("chain", String, primary_key=True), Column("seq", Integer, nullable=False)
+)
+
+#: The field of each kind of fact that says what it is about; a batch's own events are about the batch.
+SUBJECT: Mapping[str, str] = {
+    "LotReceived": "lot", "LotOpened": "lot", "LotJudged": "lot", "LotCounted": "lot",
+    "PersonEnrolled": "who", "PersonRetired": "who", "PinChanged": "who", "BatchDecided": "", "MakeStarted": "",
+}  # fmt: skip
+#: What changes how much of a lot a batch drew.
+DRAWING = frozenset(PROJECTED) & {
+    "LotTaken", "WeightTaken", "TrialDosed", "MaterialRemoved", "MassLost", "LateDropFound", "PiecesUsed", "ActTakenBack",
+    "Corrected",
+}  # fmt: skip
+WANTED = (*SUBJECT, *DRAWING, ev.HeadsReceived.__name__)
+#: Rows looked at in one transaction.
+PART = 5000
+#: The cursor over the own journal, which no bench is called; the end of a chain that goes on; what a newer version wrote.
+OWN, NO_END, UNREADABLE = "", 1 << 62, "unreadable"
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A row of any chain: ``place`` says whose event it is."""
+
+    place: Place
+    batch: str
+    n: int
+    kind: str
+    text: str
+
+
+class _Segment(NamedTuple):
+    """Whose the places ``first`` to ``last`` of a chain are."""
+
+    bench: str
+    first: int
+    last: int
+
+
+class _Draws(NamedTuple):
+    """What a batch drew: place, lot, amount each; and where it holds what this version cannot read, 0 nowhere."""
+
+    amounts: list[tuple[int, str, float]]
+    unreadable_at: int = 0
+
+
+class Gathering:
+    """Brings FACT, DRAWN and SEAL up to date with every chain that is here. Raises RecordError."""
+
+    def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
+        self._journal, self._others, self.own = journal, others, own
+
+    def lineage(self, members: Mapping[str, Member]) -> dict[str, dict[str, int]]:
+        """By bench, how far it goes on with the chains of which benches."""
+        return {
+            bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
+        }
+
+    def catch_up(self) -> bool:
+        """Look at what came since; whether any of it is of the kinds that are kept."""
+        members = self._others.members()
+        if self.own not in members:
+            return False
+        changed = False
+        for chain in (OWN, *(bench for bench in members if bench != self.own)):
+            while (kept := self._part(chain, members)) is not None:
+                changed |= kept > 0
+        return changed
+
+    def _part(self, chain: str, members: Mapping[str, Member]) -> int | None:
+        """The next events of a chain: how many of them were kept, None where there is none any more."""
+        with self._others.reading() as c:
+            done = c.execute(select(GATHERED.c.seq).where(GATHERED.c.chain == chain)).scalar() or 0
+        newest = self._newest(chain)
+        if newest <= done:
+            return None
+        rows = list(self._rows(chain, done, self._segments(chain, members)))
+        until = rows[-1].place.seq if len(rows) == PART else newest
+        segments = self._segments(chain, members)
+        draws = self._draws(chain, sorted({row.batch for row in rows if _draws(row)}), members)
+        with self._others.writing() as c:
+            _keep(c, rows)
+            for batch, found in draws.items():
+                _keep_draws(c, batch, found, segments)
+            c.execute(delete(GATHERED).where(GATHERED.c.chain == chain))
+            c.execute(GATHERED.insert(), {"chain": chain, "seq": until})
+        return len(rows)
+
+    def _newest(self, chain: str) -> int:
+        if chain == OWN:
+            with self._journal.reading() as c:
+                return int(c.execute(select(func.max(EVENT.c.seq))).scalar() or 0)
+        head = self._others.head(chain)
+        return head.seq if head else 0
+
+    def _rows(self, chain: str, after: int, segments: Sequence[_Segment]) -> Iterator[_Row]:
+        table = EVENT if chain == OWN else RECEIVED
+        query = select(table.c.seq, table.c.batch, table.c.n, table.c.kind, table.c.text).where(
+            table.c.seq > after, table.c.kind.in_(WANTED)
+        )
+        if chain != OWN:
+            query = query.where(RECEIVED.c.bench == chain)
+        with self._journal.reading() if chain == OWN else self._others.reading() as c:
+            for row in c.execute(query.order_by(table.c.seq).limit(PART)):
+                yield _Row(Place(_whose(row.seq, segments), row.seq), *row[1:])
+
+    def _segments(self, chain: str, members: Mapping[str, Member]) -> list[_Segment]:
+        """Whose events the places of a chain are, as far as it is this chain that brings them: the own journal also holds
+        what the benches it replaces had sent, and what they sent later comes as theirs."""
+        if chain != OWN:
+            first = self.lineage(members)[self.own].get(chain, members[chain].first - 1) + 1
+            return [_Segment(chain, first, NO_END)]
+        found, last, bench = list[_Segment](), NO_END, self.own
+        while bench:
+            found.append(_Segment(bench, members[bench].first, last))
+            last, bench = members[bench].first - 1, members[bench].replaces
+        return found
+
+    # --- what was drawn ------------------------------------------------------------------------------
+
+    def _draws(self, chain: str, batches: Sequence[str], members: Mapping[str, Member]) -> dict[str, _Draws]:
+        """By batch every amount that was drawn from a lot, at its place; a whole batch at a time, as what was in hand and
+        what was taken back hangs on what came before."""
+        found: dict[str, _Draws] = {}
+        if not batches:
+            return found
+        with scratch() as into, self._chain(chain, members) as c:
+            INDEXES.create_all(into)
+            for batch in batches:
+                found[batch] = _draws_of(batch, c, into)
+        return found
+
+    def _chain(self, chain: str, members: Mapping[str, Member]) -> AbstractContextManager[Connection]:
+        """A connection on which EVENT is that chain, from its beginning."""
+        if chain == OWN:
+            return self._journal.reading()
+        cut = {old: head.seq for old, head in replaced_by(chain, members).items()}
+        return self._others.reading_as_event(chain, cut)
+
+
+class _DrawLog(LotIndex):
+    """The index of lots, which also writes down each amount at its place."""
+
+    def __init__(self, c: Connection) -> None:
+        super().__init__(c, empty=True)
+        self.drawn: list[tuple[int, str, float]] = []
+
+    def draw(self, at: EventPosition, draw: Draw) -> None:
+        """Something was taken out of a lot."""
+        super().draw(at, draw)
+        if draw.lot and (draw.used or draw.spoiled):
+            self.drawn.append((at.seq, draw.lot, round(draw.used + draw.spoiled, 4)))
+
+
+def _draws_of(batch: str, c: Connection, into: Connection) -> _Draws:
+    log = _DrawLog(into)
+    projector = Projector(into, c, empty=True, whole=True, lots=log)
+    query = select(EVENT).where(EVENT.c.batch == batch, EVENT.c.kind.in_(PROJECTED)).order_by(EVENT.c.n)
+    for row in c.execute(query):
+        try:
+            stored = stored_of(row)
+        except JournalTooNew:
+            return _Draws(log.drawn, row.seq)
+        projector.take(stored.position, stored.event)
+    return _Draws(log.drawn)
+
+
+def _keep_draws(c: Connection, batch: str, draws: _Draws, segments: Sequence[_Segment]) -> None:
+    for one in segments:
+        here = (DRAWN.c.bench == one.bench) & DRAWN.c.seq.between(one.first, one.last)
+        c.execute(delete(DRAWN).where(DRAWN.c.batch == batch, here))
+        rows = [
+            {"bench": one.bench, "batch": batch, "seq": seq, "lot": lot, "amount": amount}
+            for seq, lot, amount in draws.amounts
+            if one.first <= seq <= one.last
+        ]
+        if rows:
+            c.execute(DRAWN.insert(), rows)
+        if one.first <= draws.unreadable_at <= one.last:
+            place = {"bench": one.bench, "seq": draws.unreadable_at}
+            c.execute(delete(FACT).where(FACT.c.bench == one.bench, FACT.c.seq == draws.unreadable_at))
+            c.execute(FACT.insert(), {**place, "kind": UNREADABLE, "subject": batch, "text": ""})
+
+
+def _whose(seq: int, segments: Sequence[_Segment]) -> str:
+    return next((one.bench for one in segments if one.first <= seq <= one.last), segments[0].bench)
+
+
+def _draws(row: _Row) -> bool:
+    return row.kind in DRAWING and row.batch != ev.WORKSHOP
+
+
+def _keep(c: Connection, rows: Iterable[_Row]) -> None:
+    for row in rows:
+        if row.kind == ev.HeadsReceived.__name__:
+            for head in row_of(row.text)["fields"]["heads"]:
+                seal = {
+                    "by": row.place.bench,
+                    "at": row.place.seq,
+                    "bench": head["bench"],
+                    "seq": head["seq"],
+                }
+                c.execute(SEAL.insert(), seal)
+        elif row.kind in SUBJECT:
+            field = SUBJECT[row.kind]
+            subject = str(row_of(row.text)["fields"][field]) if field else row.batch
+            text = (
+                "" if row.kind == "MakeStarted" else row.text
+            )  # that it was begun is enough, and it is long
+            fact = {
+                "bench": row.place.bench,
+                "seq": row.place.seq,
+                "kind": row.kind,
+                "subject": subject,
+                "text": text,
+            }
+            c.execute(FACT.insert(), fact)
+        elif row.kind == "Corrected" and row.batch == ev.WORKSHOP:
+            _correct(c, row)
+
+
+def _correct(c: Connection, row: _Row) -> None:
+    """A delivery that had been recorded wrongly; its own name stays."""
+    said = row_of(row.text)
+    correction = ev.from_fields(said["kind"], said["fields"])
+    assert isinstance(correction, ev.Corrected)
+    facts = select(FACT.c.seq, FACT.c.text).where(
+        FACT.c.bench == row.place.bench, FACT.c.kind == "LotReceived"
+    )
+    for seq, text in c.execute(facts).all():
+        whole = row_of(text)
+        if whole["n"] == correction.n and correction.field != "lot":
+            now = as_it_stands(ev.from_fields(whole["kind"], whole["fields"]), [correction])
+            changed = json.dumps({**whole, "fields": ev.to_fields(now)[1]})
+            c.execute(
+                FACT.update().where(FACT.c.bench == row.place.bench, FACT.c.seq == seq).values(text=changed)
+            )
+
+
+def facts_of(c: Connection, *kinds: str) -> tuple[dict[str, list[Fact[Any]]], set[str]]:
+    """Every fact of these kinds by its subject, and the benches that wrote one which this version cannot read."""
+    found: dict[str, list[Fact[Any]]] = {}
+    unreadable: set[str] = set()
+    for row in c.execute(select(FACT).where(FACT.c.kind.in_(kinds)).order_by(FACT.c.bench, FACT.c.seq)):
+        said = row_of(row.text)
+        try:
+            event = ev.from_fields(said["kind"], said["fields"])
+        except (ValueError, TypeError):
+            unreadable.add(row.bench)
+            continue
+        found.setdefault(row.subject, []).append(Fact(Place(row.bench, row.seq), event, said["wall"]))
+    return found, unreadable
