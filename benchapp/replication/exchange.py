@@ -18,9 +18,9 @@ class Exchange:
 
     def __init__(self, journal: Journal, others: OthersFile, server: Server) -> None:
         self._journal, self._others, self._server = journal, others, server
-        self.bench = _own_bench(journal, server)
-        self._members = server.members()
-        self.sent = agreed_head(journal, server, self._members[self.bench])
+        own = _own_member(journal, server)
+        self.bench, self._members = own.bench, server.members()
+        self.sent = agreed_head(journal, server, own)
         self._received: dict[str, ChainHead] = {}
         self._was_refused = others.refused()
         self._refused: dict[str, tuple[str, str]] = {}
@@ -103,7 +103,7 @@ class Exchange:
         self._others.keep_refused(self._refused)
 
 
-def _own_bench(journal: Journal, server: Server) -> str:
+def _own_member(journal: Journal, server: Server) -> Member:
     identity = identity_in(journal)
     if identity is None or not identity.joined:
         raise ServerRefuses("This journal is no bench of a workshop. Join one: benchapp workshop join.")
@@ -112,7 +112,7 @@ def _own_bench(journal: Journal, server: Server) -> str:
             f"This journal is the bench {identity.bench}, and the server was asked as {server.role}. Use the address of "
             f"{identity.bench}."
         )
-    return server.member().bench
+    return server.member()
 
 
 def send_part(journal: Journal, server: Server, own: Member, sent: ChainHead) -> tuple[ChainHead, bool]:

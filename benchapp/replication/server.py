@@ -25,12 +25,14 @@ class Server:
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
         self._watchdog = Watchdog(connection)
-        self._ask_version()
-        self.role = str(self._row("select session_user::text")[0])
+        self.role = self._asked_version()
 
-    def _ask_version(self) -> None:
+    def _asked_version(self) -> str:
+        """Who is connected, once it is seen that the tables are of a version this program knows."""
         try:
-            version = int(self._row("select max(version) from workshop.version")[0] or 0)
+            version, role = self._row(
+                "select coalesce(max(version), 0), session_user::text from workshop.version"
+            )
         except UndefinedTable as error:
             raise ServerRefuses(
                 "That server holds no workshop. Prepare it: benchapp workshop prepare."
@@ -39,6 +41,7 @@ class Server:
             raise ServerRefuses(
                 f"The server's tables are of a newer version ({version}, this program knows {SCHEMA}). Update the program."
             )
+        return str(role)
 
     def _row(self, query: Any, *values: Any) -> tuple[Any, ...]:
         with self._watchdog.asking():

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
 from postgres_cluster import Database
@@ -21,12 +19,6 @@ from benchapp.replication.seals import bench_of
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import ServerAddress, server_address
 from benchapp.replication.together import Together
-
-
-def quick_folder() -> Path:
-    """A folder in which syncing costs nothing, where the system has one: what is durable is tried elsewhere."""
-    shared = Path("/dev/shm")
-    return Path(tempfile.mkdtemp(dir=shared if os.access(shared, os.W_OK) else None))
 
 
 class Wall:

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from benches import TestBench, quick_folder
-from postgres_cluster import Cluster, Database
+from benches import TestBench
+from postgres_cluster import Cluster, Database, quick_folder
 
 from benchapp.replication.connecting import connected
 from benchapp.replication.preparing import NewBench, add_bench, prepare

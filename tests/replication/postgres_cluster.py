@@ -13,11 +13,12 @@ from pathlib import Path
 
 import psycopg
 
-#: Quick: nothing is synced. Durable: as it comes.
-QUICK = ("-F",)
-DURABLE: tuple[str, ...] = ()
+#: Nothing is synced, little memory is shared, nobody tidies up.
+QUICK = ("-F", "-c", "shared_buffers=8MB", "-c", "autovacuum=off", "-c", "jit=off")
 #: Who owns the workshop's database.
 OWNER = "workshop_owner"
+#: What some servers at once take, in bytes.
+ROOM = 1 << 30
 _NAMES = itertools.count(1)
 
 
@@ -28,12 +29,19 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+def quick_folder() -> Path:
+    """A folder in which syncing costs nothing, where the system has room for one: what is durable is tried elsewhere."""
+    shared = Path("/dev/shm")
+    roomy = os.access(shared, os.W_OK) and shutil.disk_usage(shared).free > ROOM
+    return Path(tempfile.mkdtemp(prefix="workshop-", dir=shared if roomy else None))
+
+
 class Cluster:
     """One server. ``options`` are those of its start."""
 
     def __init__(self, programs: Path, options: tuple[str, ...] = QUICK) -> None:
         self.programs, self.options, self.port = programs, options, free_port()
-        self.home = Path(tempfile.mkdtemp(prefix="workshop-"))
+        self.home = quick_folder()
         self.data = self.home / "data"
         self.process: subprocess.Popen[bytes] | None = None
         self.own(self.home)
@@ -108,7 +116,7 @@ class Cluster:
         log = (self.home / "log").open("ab")
         self.process = subprocess.Popen(
             [self.programs / "postgres", "-D", self.data, "-p", str(self.port), "-h", "127.0.0.1", "-k", "",
-             "-c", "max_connections=200", *self.options],
+             "-c", "max_connections=60", *self.options],
             stdout=log, stderr=log, cwd=self.home, start_new_session=True, **_as(),
         )  # fmt: skip
         log.close()
@@ -138,7 +146,7 @@ class Cluster:
 
     def gone(self) -> None:
         """Stop it and take its files away."""
-        self.stop()
+        self.stop(signal.SIGQUIT)
         shutil.rmtree(self.home, ignore_errors=True)
 
     def url(self, role: str, database: str) -> str:

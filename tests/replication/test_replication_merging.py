@@ -9,9 +9,9 @@ import shutil
 from dataclasses import dataclass, field
 
 import pytest
-from benches import quick_folder
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from postgres_cluster import quick_folder
 from workshop_days import delivery, in_hand, started, weight
 
 from benchapp import events as ev
@@ -245,7 +245,7 @@ def answered(together: Together) -> dict:
     return said
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.lists(ACTS, min_size=25, max_size=50),
     st.lists(st.sampled_from(BENCHES), max_size=30),

@@ -66,11 +66,17 @@ FORBIDDEN = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("what", list(FORBIDDEN))
-def test_everything_else_is_forbidden(workshop, east, what):
+def test_everything_else_is_forbidden(workshop, east):
     east.add(rows(east.role, 1))
-    with pytest.raises((psycopg.errors.InsufficientPrivilege, psycopg.errors.FeatureNotSupported)):
-        east.connection.execute(FORBIDDEN[what].format(other=workshop.role("west")))
+    allowed = []
+    for what, words in FORBIDDEN.items():
+        try:
+            east.connection.execute(words.format(other=workshop.role("west")))
+            allowed.append(what)
+        except (psycopg.errors.InsufficientPrivilege, psycopg.errors.FeatureNotSupported):
+            pass
+    assert allowed == []
+    assert len(FORBIDDEN) > 15
     assert workshop.execute("select count(*) from workshop.event") == [(1,)]
 
 
@@ -81,23 +87,22 @@ def test_a_right_it_has_not_it_cannot_give(workshop, east):
     assert workshop.execute(asked, workshop.role("west")) == [(False,)]
 
 
-@pytest.mark.parametrize(
-    "word", ["update workshop.event set text = text", "delete from workshop.event", "truncate workshop.event"]
-)
 @pytest.mark.parametrize("replica", [False, True])
-def test_not_even_the_owner_alters_it_in_good_faith(workshop, east, word, replica):
+def test_not_even_the_owner_alters_it_in_good_faith(workshop, east, replica):
     east.add(rows(east.role, 1))
     with psycopg.connect(workshop.superuser, autocommit=True) as c:
         if replica:
             c.execute("set session_replication_role = replica")
-        with pytest.raises(psycopg.errors.InsufficientPrivilege, match="only ever added"):
-            c.execute(word)
+        for word in (
+            "update workshop.event set text = text",
+            "delete from workshop.event",
+            "truncate workshop.event",
+        ):
+            with pytest.raises(psycopg.errors.InsufficientPrivilege, match="only ever added"):
+                c.execute(word)
 
 
-@pytest.mark.parametrize(
-    "case", ["a gap", "not the first", "another before", "another text", "before its beginning"]
-)
-def test_what_does_not_follow_is_refused_whoever_inserts(workshop, east, case):
+def test_what_does_not_follow_is_refused_whoever_inserts(workshop, east):
     good = rows(east.role, 3)
     east.add(good[:1])
     wrong = {
@@ -106,14 +111,12 @@ def test_what_does_not_follow_is_refused_whoever_inserts(workshop, east, case):
         "another before": good[1]._replace(prev="f" * 64, hash=link("f" * 64, good[1].text)),
         "another text": good[1]._replace(text="{}"),
         "before its beginning": good[1]._replace(seq=0),
-    }[case]
-    with (
-        psycopg.connect(workshop.superuser, autocommit=True) as c,
-        pytest.raises(
-            (psycopg.errors.CheckViolation, psycopg.DatabaseError), match=r"does not follow|check constraint"
-        ),
-    ):
-        c.execute(ROW, wrong)
+        "nobody's": rows("nobody", 1)[0],
+    }
+    with psycopg.connect(workshop.superuser, autocommit=True) as c:
+        for row in wrong.values():
+            with pytest.raises(psycopg.DatabaseError, match=r"does not follow|check constraint"):
+                c.execute(ROW, row)
     assert workshop.execute("select count(*) from workshop.event") == [(1,)]
 
 
