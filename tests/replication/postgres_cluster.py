@@ -37,11 +37,11 @@ def quick_folder() -> Path:
 
 
 class Cluster:
-    """One server. ``options`` are those of its start."""
+    """One server. ``options`` are those of its start, ``home`` an empty folder for it."""
 
-    def __init__(self, programs: Path, options: tuple[str, ...] = QUICK) -> None:
+    def __init__(self, programs: Path, options: tuple[str, ...] = QUICK, home: Path | None = None) -> None:
         self.programs, self.options, self.port = programs, options, free_port()
-        self.home = quick_folder()
+        self.home = home or quick_folder()
         self.data = self.home / "data"
         self.process: subprocess.Popen[bytes] | None = None
         self.own(self.home)
