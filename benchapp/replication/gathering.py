@@ -14,7 +14,7 @@ from sqlalchemy import Column, Connection, Float, Index, Integer, String, Table,
 from benchapp import events as ev
 from benchapp.record.chain import row_of
 from benchapp.record.corrections import as_it_stands
-from benchapp.record.errors import JournalTooNew
+from benchapp.record.errors import JournalDamaged, JournalTooNew
 from benchapp.record.journal import Journal
 from benchapp.record.lot_index import Draw, LotIndex
 from benchapp.record.projections import PROJECTED, Projector
@@ -69,6 +69,8 @@ DRAWING = frozenset(PROJECTED) & {
     "Corrected",
 }  # fmt: skip
 WANTED = (*SUBJECT, *DRAWING, ev.HeadsReceived.__name__)
+#: What comes of an event that is not in the form this version knows.
+NO_FORM = (KeyError, TypeError, ValueError, AttributeError)
 #: Rows looked at in one transaction.
 PART = 5000
 #: The cursor over the own journal, which no bench is called; the end of a chain that goes on; what a newer version wrote.
@@ -216,9 +218,9 @@ def _draws_of(batch: str, c: Connection, into: Connection) -> _Draws:
     for row in c.execute(query):
         try:
             stored = stored_of(row)
-        except JournalTooNew:
+            projector.take(stored.position, stored.event)
+        except (JournalTooNew, JournalDamaged, *NO_FORM):
             return _Draws(log.drawn, row.seq)
-        projector.take(stored.position, stored.event)
     return _Draws(log.drawn)
 
 
@@ -249,31 +251,30 @@ def _draws(row: _Row) -> bool:
 
 def _keep(c: Connection, rows: Iterable[_Row]) -> None:
     for row in rows:
-        if row.kind == ev.HeadsReceived.__name__:
-            for head in row_of(row.text)["fields"]["heads"]:
-                seal = {
-                    "by": row.place.bench,
-                    "at": row.place.seq,
-                    "bench": head["bench"],
-                    "seq": head["seq"],
-                }
-                c.execute(SEAL.insert(), seal)
-        elif row.kind in SUBJECT:
-            field = SUBJECT[row.kind]
-            subject = str(row_of(row.text)["fields"][field]) if field else row.batch
-            text = (
-                "" if row.kind == "MakeStarted" else row.text
-            )  # that it was begun is enough, and it is long
-            fact = {
-                "bench": row.place.bench,
-                "seq": row.place.seq,
-                "kind": row.kind,
-                "subject": subject,
-                "text": text,
-            }
-            c.execute(FACT.insert(), fact)
-        elif row.kind == "Corrected" and row.batch == ev.WORKSHOP:
-            _correct(c, row)
+        try:
+            _keep_row(c, row)
+        except NO_FORM:
+            _keep_fact(c, row, UNREADABLE, row.batch, "")
+
+
+def _keep_row(c: Connection, row: _Row) -> None:
+    if row.kind == ev.HeadsReceived.__name__:
+        event = ev.from_fields(row.kind, row_of(row.text)["fields"])
+        assert isinstance(event, ev.HeadsReceived)
+        for bench, seq in {head.bench: head.seq for head in event.heads}.items():
+            c.execute(SEAL.insert(), {"by": row.place.bench, "at": row.place.seq, "bench": bench, "seq": seq})
+    elif row.kind in SUBJECT:
+        field = SUBJECT[row.kind]
+        subject = str(row_of(row.text)["fields"][field]) if field else row.batch
+        # Of a make it is enough that it was begun, and that event is long.
+        _keep_fact(c, row, row.kind, subject, "" if row.kind == "MakeStarted" else row.text)
+    elif row.kind == "Corrected" and row.batch == ev.WORKSHOP:
+        _correct(c, row)
+
+
+def _keep_fact(c: Connection, row: _Row, kind: str, subject: str, text: str) -> None:
+    place = {"bench": row.place.bench, "seq": row.place.seq}
+    c.execute(FACT.insert(), {**place, "kind": kind, "subject": subject, "text": text})
 
 
 def _correct(c: Connection, row: _Row) -> None:

@@ -73,6 +73,11 @@ class Knowledge:
         return sorted(found or last.values(), key=lambda fact: fact.place)
 
 
+def _strictness(order: Sequence[str], word: str) -> int:
+    """Where a word stands, the strictest first; one that this version does not know is stricter than any."""
+    return order.index(word) if word in order else -1
+
+
 #: What was drawn on a bench from a lot under a name, behind a place in its chain.
 Drawn = Callable[[str, str, int], float]
 
@@ -108,9 +113,9 @@ def merged_lot(facts: LotFacts, drawn: Drawn, knowledge: Knowledge) -> MergedLot
     blocked_by = ""
     if facts.judged:
         judged = knowledge.standing(facts.judged)
-        holds = min(judged, key=lambda f: (STRICTER_LOT.index(f.event.state), f.place))
+        holds = min(judged, key=lambda f: (_strictness(STRICTER_LOT, f.event.state), f.place))
         lot = replace(lot, state=holds.event.state, why=holds.event.reason)
-        blocked_by = holds.place.bench if lot.state in ("rejected", "quarantined") else ""
+        blocked_by = holds.place.bench if lot.state not in ("usable", "used up") else ""
         if len({f.event.state for f in judged}) > 1:
             said = ", ".join(f"{f.event.state} on {f.place.bench}" for f in judged)
             conflicts.append(
@@ -152,7 +157,7 @@ def merged_decision(
 ) -> tuple[Fact[ev.BatchDecided], bool]:
     """The decision about a batch that holds, and whether benches that did not know of each other decided otherwise."""
     standing = knowledge.standing(facts)
-    holds = min(standing, key=lambda f: (STRICTER_DECISION.index(f.event.decision), f.place))
+    holds = min(standing, key=lambda f: (_strictness(STRICTER_DECISION, f.event.decision), f.place))
     return holds, len({f.event.decision for f in standing}) > 1
 
 

@@ -119,6 +119,12 @@ class OthersFile:
             )
         return JournalDamaged(f"{self.path} is damaged ({error.orig}). Take it away: it is received anew.")
 
+    def forget(self) -> None:
+        """Begin anew: nothing of another workshop's stays."""
+        with self.writing() as c:
+            for table in TABLES.sorted_tables:
+                c.execute(delete(table))
+
     # --- chains --------------------------------------------------------------------------------------
 
     def head(self, bench: str) -> ChainHead | None:
@@ -144,7 +150,7 @@ class OthersFile:
                 head = _head(c, bench) or heads[bench]
                 try:
                     found = [_received(row) for row in following(head, (r for r in rows if r.seq > head.seq))]
-                except ChainRefused as error:
+                except (ChainRefused, JournalDamaged) as error:
                     refused[bench] = str(error)
                     continue
                 if found:

@@ -59,7 +59,7 @@ class Replicator:
         """Begin, on a thread of its own."""
         self._thread.start()
 
-    def stop(self, wait_s: float = 3.0) -> None:
+    def stop(self, wait_s: float = 2.0) -> None:
         """End; what is not sent is sent the next time."""
         self._stopping.set()
         server = self._server

@@ -11,6 +11,7 @@ from sqlalchemy import select
 from benchapp import events as ev
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.chain import read
+from benchapp.record.errors import JournalDamaged, JournalTooNew
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead, following
 from benchapp.replication.errors import ChainRefused
@@ -121,7 +122,8 @@ def compare(journal: Journal, others: OthersFile) -> Comparison:
     """Hold the own chain and the received ones against every seal in any of them. Raises RecordError."""
     own = bench_of(journal)
     count, until, found = 0, 0, list[Contradiction]()
-    for by, wall, head in (*_own_seals(journal, own), *_received_seals(others)):
+    received, unread = _received_seals(others)
+    for by, wall, head in (*_own_seals(journal, own), *received):
         count += 1
         stands = _hash_at(journal, others, own, head)
         if stands is None:
@@ -135,7 +137,7 @@ def compare(journal: Journal, others: OthersFile) -> Comparison:
         count,
         until,
         tuple(found),
-        tuple(_broken(others)),
+        (*_broken(others), *unread),
         tuple(
             f"{why} Noticed on {since[:16].replace('T', ' ')}." for since, why in others.refused().values()
         ),
@@ -155,15 +157,21 @@ def _own_seals(journal: Journal, own: str) -> Iterator[tuple[str, str, ev.Receiv
             yield own, stored.wall, head
 
 
-def _received_seals(others: OthersFile) -> Iterator[tuple[str, str, ev.ReceivedHead]]:
+def _received_seals(others: OthersFile) -> tuple[list[tuple[str, str, ev.ReceivedHead]], list[str]]:
+    """Who wrote down which head when, and a sentence for each bench of which one cannot be read."""
     seals = select(RECEIVED.c.bench, RECEIVED.c.text).where(RECEIVED.c.kind == ev.HeadsReceived.__name__)
     with others.reading() as c:
         rows = c.execute(seals.order_by(RECEIVED.c.bench, RECEIVED.c.seq)).all()
+    found: list[tuple[str, str, ev.ReceivedHead]] = []
+    unread: dict[str, str] = {}
     for bench, text in rows:
-        wall, event = read(text)
-        assert isinstance(event, ev.HeadsReceived)
-        for head in event.heads:
-            yield bench, wall, head
+        try:
+            wall, event = read(text)
+        except (JournalDamaged, JournalTooNew) as error:
+            unread[bench] = f"what the bench {bench} wrote down of others cannot be read: {error}"
+            continue
+        found += [(bench, wall, head) for head in getattr(event, "heads", ())]
+    return found, list(unread.values())
 
 
 def _hash_at(journal: Journal, others: OthersFile, own: str, head: ev.ReceivedHead) -> str | None:

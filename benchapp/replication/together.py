@@ -16,6 +16,33 @@ from benchapp.replication.picture import Picture, blocked, picture_of
 from benchapp.replication.seals import Sealer
 
 
+class OutOfReach:
+    """What the other benches know, where their file cannot be opened: nothing, and no batch leaves meanwhile."""
+
+    def __init__(self, why: str) -> None:
+        self._why = why
+        self.blocked: Mapping[str, str] = {}
+
+    def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
+        """The own ones."""
+        return own
+
+    def people(self) -> Mapping[str, PersonElsewhere]:
+        """Nobody."""
+        return {}
+
+    def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
+        """That nothing is known."""
+        return (self._why,)
+
+    def seal(self) -> None:
+        """Nothing is known that could be written down."""
+
+    def conflicts(self) -> tuple[str, ...]:
+        """That nothing is known."""
+        return (self._why,)
+
+
 class Together:
     """The answers for one bench. What another thread is just working out is answered as it stood before; where the file
     cannot be read, as on a bench alone, and ``conflicts`` says so."""
@@ -50,7 +77,8 @@ class Together:
         """Why a batch of this bench, made with these lots, may not leave: decided otherwise elsewhere, made with what another
         bench has blocked, or not everything of a bench that wrote about it is here."""
         picture = self._now()
-        out = [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
+        out = [self._trouble] if self._trouble else []
+        out += [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
         decided, _ = picture.decisions.get(batch, (None, False))
         if decided is not None and decided.place.bench != self._own and decided.event.decision != "released":
             out.append(

@@ -63,10 +63,14 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
         return
     from benchapp.replication.others import OthersFile
     from benchapp.replication.seals import bench_of
-    from benchapp.replication.together import Together
+    from benchapp.replication.together import OutOfReach, Together
 
-    with contextlib.closing(OthersFile(folder)) as others:
-        journal.elsewhere = Together(journal, others, bench_of(journal))
+    with contextlib.ExitStack() as opened:
+        try:
+            others = opened.enter_context(contextlib.closing(OthersFile(folder)))
+            journal.elsewhere = Together(journal, others, bench_of(journal))
+        except RecordError as error:
+            journal.elsewhere = OutOfReach(str(error))
         try:
             yield
         finally:
@@ -147,11 +151,20 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         server = Server(connection)
         brought = join(journal, server)
         member = server.member()
+    if not server_in(folder):
+        _forget_others(folder)
     keep_server(folder, given)
     said = f"This journal is the bench {member.bench} ({member.short}) from now on."
     if brought:
         said += f" {brought} events that it lacked were brought back."
     return f"{said} {sync_workshop(journal, folder)}"
+
+
+def _forget_others(folder: Path) -> None:
+    from benchapp.replication.others import OthersFile
+
+    with contextlib.closing(OthersFile(folder)) as others:
+        others.forget()
 
 
 def leave_workshop(journal: Journal, folder: Path) -> str:

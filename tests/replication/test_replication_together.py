@@ -3,6 +3,8 @@ why a batch may not leave."""
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from acting import begun_rehearsal
 from benches import add
@@ -10,15 +12,18 @@ from workshop_days import FINISHED, delivery, filled, in_hand, made, started, we
 
 from benchapp import events as ev
 from benchapp.make.inputs import Resume
+from benchapp.record.chain import link
 from benchapp.record.errors import NotAllowed
 from benchapp.record.people import people_in, prove
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
+from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.connecting import connected
+from benchapp.replication.seals import compare
 from benchapp.replication.server import Server
 from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
-from benchapp.service.several_benches import workshop_status
+from benchapp.service.several_benches import knowing_others, workshop_status
 
 ROUNDS = 2
 
@@ -288,6 +293,51 @@ def test_what_a_newer_program_wrote_is_said_and_the_rest_stands(pair, workshop, 
         f"the bench {workshop.role('west')} wrote is partly of a newer version"
         in east.journal.elsewhere.conflicts()[0]
     )
+
+
+def test_what_has_no_form_this_version_knows_holds_up_nothing(pair, workshop):
+    """A bench that sends nonsense: it is said, and everything else is answered."""
+    east, west = pair
+    odd = [
+        ("LotReceived", {}),
+        ("LotJudged", {"at_s": 0.0, "lot": "E-oil-1", "state": "hexed", "reason": "?", "by": "?"}),
+        ("HeadsReceived", {"heads": "none"}),
+        ("WeightTaken", {"lot": "E-oil-1"}),
+    ]
+    with connected(west.address) as c:
+        server = Server(c)
+        head = server.head(server.role)
+        for kind, fields in odd:
+            said = {
+                "batch": "w-9",
+                "fields": fields,
+                "kind": kind,
+                "n": 1,
+                "wall": "2026-11-28T10:42:00.000+01:00",
+            }
+            text = json.dumps(said)
+            row = ChainRow(server.role, head.seq + 1, text, head.hash, link(head.hash, text))
+            assert server.add([row])
+            head = ChainHead(row.seq, row.hash)
+    east.sync()
+    assert left(east, "E-oil-1") == 1000.0
+    assert "is partly of a newer version" in " ".join(east.journal.elsewhere.conflicts())
+    assert "E-oil-1" in east.journal.elsewhere.blocked, "a state nobody knows blocks it"
+    assert "wrote down of others cannot be read" in " ".join(compare(east.journal, east.others).altered)
+
+
+def test_a_damaged_file_of_the_others_stops_no_make_and_no_batch_leaves(pair):
+    east, _ = pair
+    made(east.journal, BATCH, {"sunflower-oil": ("E-oil-1", 300.0)})
+    east.journal.elsewhere = None
+    east.others.close()
+    (east.folder / "workshop.json").write_text('{"server": "service=workshop"}')
+    for file in east.folder.glob("others.sqlite*"):
+        file.write_bytes(b"no database" * 1000)
+    with knowing_others(east.journal, east.folder):
+        assert {x.lot for x in lots_on_hand(east.journal)} == {"E-oil-1"}
+        assert "is damaged" in against(east)[0]
+        assert "Take it away: it is received anew." in east.journal.elsewhere.conflicts()[0]
 
 
 def test_a_whole_batch_is_drawn_again_when_it_goes_on(pair):
