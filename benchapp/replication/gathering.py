@@ -14,13 +14,11 @@ from sqlalchemy import Column, Connection, Float, Index, Integer, String, Table,
 from benchapp import events as ev
 from benchapp.record.chain import row_of
 from benchapp.record.corrections import as_it_stands
-from benchapp.record.errors import JournalDamaged, JournalTooNew
 from benchapp.record.journal import Journal
-from benchapp.record.lot_index import Draw, LotIndex
-from benchapp.record.projections import PROJECTED, Projector
+from benchapp.record.projections import PROJECTED
 from benchapp.record.sqlite import scratch
-from benchapp.record.stored_event import EventPosition, stored_of
 from benchapp.record.tables import EVENT, INDEXES
+from benchapp.replication.draws import NO_FORM, Draws, draws_of
 from benchapp.replication.member import Member, replaced_by
 from benchapp.replication.merging import Fact, Place
 from benchapp.replication.others import RECEIVED, TABLES, OthersFile
@@ -69,8 +67,6 @@ DRAWING = frozenset(PROJECTED) & {
     "Corrected",
 }  # fmt: skip
 WANTED = (*SUBJECT, *DRAWING, ev.HeadsReceived.__name__)
-#: What comes of an event that is not in the form this version knows.
-NO_FORM = (KeyError, TypeError, ValueError, AttributeError)
 #: Rows looked at in one transaction.
 PART = 5000
 #: The cursor over the own journal, which no bench is called; the end of a chain that goes on; what a newer version wrote.
@@ -94,13 +90,6 @@ class _Segment(NamedTuple):
     bench: str
     first: int
     last: int
-
-
-class _Draws(NamedTuple):
-    """What a batch drew: place, lot, amount each; and where it holds what this version cannot read, 0 nowhere."""
-
-    amounts: list[tuple[int, str, float]]
-    unreadable_at: int = 0
 
 
 class Gathering:
@@ -177,16 +166,16 @@ class Gathering:
 
     # --- what was drawn ------------------------------------------------------------------------------
 
-    def _draws(self, chain: str, batches: Sequence[str], members: Mapping[str, Member]) -> dict[str, _Draws]:
+    def _draws(self, chain: str, batches: Sequence[str], members: Mapping[str, Member]) -> dict[str, Draws]:
         """By batch every amount that was drawn from a lot, at its place; a whole batch at a time, as what was in hand and
         what was taken back hangs on what came before."""
-        found: dict[str, _Draws] = {}
+        found: dict[str, Draws] = {}
         if not batches:
             return found
         with scratch() as into, self._chain(chain, members) as c:
             INDEXES.create_all(into)
             for batch in batches:
-                found[batch] = _draws_of(batch, c, into)
+                found[batch] = draws_of(batch, c, into)
         return found
 
     def _chain(self, chain: str, members: Mapping[str, Member]) -> AbstractContextManager[Connection]:
@@ -197,34 +186,7 @@ class Gathering:
         return self._others.reading_as_event(chain, cut)
 
 
-class _DrawLog(LotIndex):
-    """The index of lots, which also writes down each amount at its place."""
-
-    def __init__(self, c: Connection) -> None:
-        super().__init__(c, empty=True)
-        self.drawn: list[tuple[int, str, float]] = []
-
-    def draw(self, at: EventPosition, draw: Draw) -> None:
-        """Something was taken out of a lot."""
-        super().draw(at, draw)
-        if draw.lot and (draw.used or draw.spoiled):
-            self.drawn.append((at.seq, draw.lot, round(draw.used + draw.spoiled, 4)))
-
-
-def _draws_of(batch: str, c: Connection, into: Connection) -> _Draws:
-    log = _DrawLog(into)
-    projector = Projector(into, c, empty=True, whole=True, lots=log)
-    query = select(EVENT).where(EVENT.c.batch == batch, EVENT.c.kind.in_(PROJECTED)).order_by(EVENT.c.n)
-    for row in c.execute(query):
-        try:
-            stored = stored_of(row)
-            projector.take(stored.position, stored.event)
-        except (JournalTooNew, JournalDamaged, *NO_FORM):
-            return _Draws(log.drawn, row.seq)
-    return _Draws(log.drawn)
-
-
-def _keep_draws(c: Connection, batch: str, draws: _Draws, segments: Sequence[_Segment]) -> None:
+def _keep_draws(c: Connection, batch: str, draws: Draws, segments: Sequence[_Segment]) -> None:
     for one in segments:
         here = (DRAWN.c.bench == one.bench) & DRAWN.c.seq.between(one.first, one.last)
         c.execute(delete(DRAWN).where(DRAWN.c.batch == batch, here))

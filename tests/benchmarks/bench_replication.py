@@ -19,16 +19,19 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "replication")]
 
+import bench_store  # noqa: E402
 import psycopg  # noqa: E402
 from benches import TestBench, add  # noqa: E402
 from postgres_cluster import Cluster, Database  # noqa: E402
 
 from benchapp import events as ev  # noqa: E402
+from benchapp.record.chain import GENESIS  # noqa: E402
 from benchapp.record.stored_event import chained  # noqa: E402
 from benchapp.record.tables import EVENT  # noqa: E402
-from benchapp.replication.chain_row import ChainHead, ChainRow  # noqa: E402
+from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow  # noqa: E402
 from benchapp.replication.connecting import connected  # noqa: E402
 from benchapp.replication.exchange import Exchange  # noqa: E402
+from benchapp.replication.member import Member  # noqa: E402
 from benchapp.replication.own_chain import own_head, own_rows  # noqa: E402
 from benchapp.replication.preparing import prepare  # noqa: E402
 from benchapp.replication.replicator import Replicator  # noqa: E402
@@ -126,6 +129,32 @@ def received(bench: TestBench) -> None:
         exchange = Exchange(bench.journal, bench.others, Server(c))
         while exchange.receive():
             pass
+
+
+# --- what all of them know ---------------------------------------------------------------------------------
+
+
+def known(folder: Path, count: int) -> None:
+    """A bench that received so many events of another: everything gathered at once, and once more after one weighing."""
+    bench = TestBench(folder / "north", "postgresql://north@127.0.0.1/workshop")
+    bench.journal.append(ev.WORKSHOP, [ev.BenchJoined(at_s=0.0, bench="north", short="N", first=1)])
+    bench.others.keep_members({n: Member(n, n[0].upper(), 1, GENESIS) for n in ("north", "east")})
+    chain = [
+        ChainRow("east", r["seq"], r["text"], r["prev"], r["hash"]) for r in bench_store.rows(count // 100)
+    ]
+    head = {"east": BEGINNING}
+    for start in range(0, len(chain), PART):
+        head, _ = bench.others.take(head, {"east": chain[start : start + PART]})
+    together, last = bench.know(), chain[-1]
+    timed("everything known of them, gathered for the first time", len(chain), together.look)
+    draw = bench_store._weighing(0)
+    row = chained(last.seq + 1, bench_store.name_of(0), 1000, "", draw, last.hash)
+    head, _ = bench.others.take(
+        head, {"east": [ChainRow("east", row["seq"], row["text"], row["prev"], row["hash"])]}
+    )
+    timed("the same after one weighing more", 1, together.look)
+    timed("the book of lots, nothing new", 1, lambda: together.lots({}))
+    bench.close()
 
 
 # --- arrival -----------------------------------------------------------------------------------------------
@@ -247,6 +276,7 @@ def main(words: list[str]) -> None:
                 add(database, name, f"{chr(ord('A') + number // 26)}{chr(ord('A') + number % 26)}")
             print(f"load average {os.getloadavg()[0]:.1f}")
             backlog(database, Path(scratch), count)
+            known(Path(scratch), count)
             notify_alone(database)
             arrival(database, Path(scratch), seconds)
             print(f"load average {os.getloadavg()[0]:.1f}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import itertools
 import os
 import shutil
@@ -117,18 +118,22 @@ class Cluster:
         self.process = subprocess.Popen(
             [self.programs / "postgres", "-D", self.data, "-p", str(self.port), "-h", "127.0.0.1", "-k", "",
              "-c", "max_connections=60", *self.options],
-            stdout=log, stderr=log, cwd=self.home, start_new_session=True, **_as(),
+            stdout=log, stderr=log, cwd=self.home, **_as(),
         )  # fmt: skip
         log.close()
         for _ in range(500):
             try:
                 psycopg.connect(self.url("postgres", "postgres"), connect_timeout=2).close()
             except psycopg.OperationalError:
-                assert self.process.poll() is None, (self.home / "log").read_text()
+                assert self.process.poll() is None, self.log()
                 select_a_moment()
             else:
                 return self
-        raise AssertionError((self.home / "log").read_text())
+        raise AssertionError(self.log())
+
+    def log(self) -> str:
+        """The last of what it said."""
+        return (self.home / "log").read_text()[-2000:]
 
     def stop(self, how: signal.Signals = signal.SIGINT) -> None:
         """Stop it."""
@@ -140,7 +145,12 @@ class Cluster:
     def die(self) -> None:
         """A power cut: the server and all its processes at once."""
         assert self.process is not None
-        os.killpg(self.process.pid, signal.SIGKILL)
+        pid = self.process.pid
+        os.kill(pid, signal.SIGSTOP)  # so that it makes no more of them
+        for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split():
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(int(child), signal.SIGKILL)
+        os.kill(pid, signal.SIGKILL)
         self.process.wait(30)
         self.process = None
 
