@@ -147,11 +147,14 @@ class Cluster:
         assert self.process is not None
         pid = self.process.pid
         os.kill(pid, signal.SIGSTOP)  # so that it makes no more of them
-        for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split():
+        children = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
+        for child in children:
             with contextlib.suppress(ProcessLookupError):
                 os.kill(int(child), signal.SIGKILL)
         os.kill(pid, signal.SIGKILL)
         self.process.wait(30)
+        while any(_alive(child) for child in children):  # as long as they hold its memory, no other begins
+            select_a_moment()
         self.process = None
 
     def gone(self) -> None:
@@ -207,6 +210,13 @@ def select_a_moment() -> None:
     import select
 
     select.select([], [], [], 0.02)
+
+
+def _alive(pid: str) -> bool:
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except FileNotFoundError:
+        return False
 
 
 def _as() -> dict[str, object]:

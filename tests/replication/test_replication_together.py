@@ -340,6 +340,17 @@ def test_a_damaged_file_of_the_others_stops_no_make_and_no_batch_leaves(pair):
         assert "Take it away: it is received anew." in east.journal.elsewhere.conflicts()[0]
 
 
+def test_a_delivery_that_was_written_down_wrongly_is_right_everywhere(pair):
+    east, west = pair
+    (received,) = west.journal.of_kinds([ev.LotReceived])
+    for field, value in (("quantity", "900"), ("expires", "2026-12-31")):
+        Workshop(west.journal).correct(ev.WORKSHOP, received.n, field, value, "misread", "Mara Lind")
+    exchanged(east, west)
+    for bench in pair:
+        lot = Workshop(bench.journal).lots().lots["W-water-1"]
+        assert (lot.left, lot.expires) == (900.0, "2026-12-31")
+
+
 def test_a_whole_batch_is_drawn_again_when_it_goes_on(pair):
     """What came in an earlier part of it is not counted twice, and what is taken back is not counted."""
     east, west = pair
