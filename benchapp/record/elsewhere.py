@@ -28,6 +28,9 @@ class Elsewhere(Protocol):
     def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
         """Every lot anybody received, with what is left of it; ``own`` as this bench alone knows them."""
 
+    def knows(self, lot: str) -> bool:
+        """Whether anybody ever received a lot of that name, empty or not."""
+
     def people(self) -> Mapping[str, PersonElsewhere]:
         """Everybody anybody enrolled."""
 

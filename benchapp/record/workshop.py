@@ -160,7 +160,7 @@ class Workshop:
         elsewhere = self.journal.elsewhere
         with self.journal.reading() as c:
             here = c.execute(select(LOT.c.lot).where(LOT.c.lot == lot)).first() is not None
-        return here or (elsewhere is not None and lot in elsewhere.lots({}))
+        return here or (elsewhere is not None and elsewhere.knows(lot))
 
     def about_lot(self, event: ev.LotOpened | ev.LotPriced | ev.LotJudged | ev.LotCounted) -> None:
         """A lot opened, priced, judged or counted."""

@@ -27,6 +27,10 @@ class OutOfReach:
         """The own ones."""
         return own
 
+    def knows(self, lot: str) -> bool:
+        """Not known."""
+        return False
+
     def people(self) -> Mapping[str, PersonElsewhere]:
         """Nobody."""
         return {}
@@ -68,6 +72,10 @@ class Together:
             elif lot.state != "used up" and (lot.on_tap or lot.left >= NOTHING):
                 found[name] = lot
         return found
+
+    def knows(self, lot: str) -> bool:
+        """Whether anybody ever received a lot of that name."""
+        return lot in self._now().lots
 
     def people(self) -> Mapping[str, PersonElsewhere]:
         """Everybody anybody enrolled."""

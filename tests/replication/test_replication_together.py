@@ -83,6 +83,17 @@ def test_what_is_drawn_anywhere_is_gone_everywhere(pair):
     assert left(east, "E-oil-1") == left(west, "E-oil-1") == 500.0, "the count knew of everything"
 
 
+def test_an_empty_lot_of_another_bench_can_be_counted(pair):
+    east, west = pair
+    made(east.journal, "20261128-lotion-E-1", {"sunflower-oil": ("E-oil-1", 1000.0)})
+    exchanged(east, west)
+    assert "E-oil-1" not in Workshop(west.journal).lots().lots, "what is empty is not offered"
+    count = ev.LotCounted(at_s=0.0, lot="E-oil-1", quantity=20.0, reason="there is some", by="Mara Lind")
+    Workshop(west.journal).about_lot(count)
+    exchanged(east, west)
+    assert left(east, "E-oil-1") == left(west, "E-oil-1") == 20.0
+
+
 def test_a_lot_drawn_below_nothing_by_two_is_said_on_both(pair):
     east, west = pair
     for bench, name in ((east, "E"), (west, "W")):
