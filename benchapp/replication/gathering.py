@@ -53,7 +53,11 @@ SEAL = Table(
     Column("seq", Integer, nullable=False),
 )
 GATHERED = Table(
-    "gathered", TABLES, Column("chain", String, primary_key=True), Column("seq", Integer, nullable=False)
+    "gathered",
+    TABLES,
+    Column("chain", String, primary_key=True),
+    Column("seq", Integer, nullable=False),
+    Column("kept", Integer, nullable=False),  # how many events so far were of the kinds that are kept
 )
 
 #: The field of each kind of fact that says what it is about; a batch's own events are about the batch.
@@ -104,35 +108,38 @@ class Gathering:
             bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
         }
 
-    def catch_up(self) -> bool:
-        """Look at what came since; whether any of it is of the kinds that are kept."""
+    def catch_up(self) -> tuple[tuple[str, int], ...]:
+        """Look at what came since: of each chain how many events are kept now, by this window or another. As long as that
+        is the same, so is everything that follows from it."""
         members = self._others.members()
-        if self.own not in members:
-            return False
-        changed = False
-        for chain in (OWN, *(bench for bench in members if bench != self.own)):
-            while (kept := self._part(chain, members)) is not None:
-                changed |= kept > 0
-        return changed
-
-    def _part(self, chain: str, members: Mapping[str, Member]) -> int | None:
-        """The next events of a chain: how many of them were kept, None where there is none any more."""
+        if self.own in members:
+            for chain in (OWN, *(bench for bench in members if bench != self.own)):
+                while self._part(chain, members):
+                    pass
         with self._others.reading() as c:
-            done = c.execute(select(GATHERED.c.seq).where(GATHERED.c.chain == chain)).scalar() or 0
+            rows = c.execute(select(GATHERED.c.chain, GATHERED.c.kept).order_by(GATHERED.c.chain))
+            return tuple((chain, kept) for chain, kept in rows)
+
+    def _part(self, chain: str, members: Mapping[str, Member]) -> bool:
+        """The next events of a chain; whether there were any."""
+        with self._others.reading() as c:
+            done, kept = _cursor(c, chain)
         newest = self._newest(chain)
         if newest <= done:
-            return None
-        rows = list(self._rows(chain, done, self._segments(chain, members)))
-        until = rows[-1].place.seq if len(rows) == PART else newest
+            return False
         segments = self._segments(chain, members)
+        rows = list(self._rows(chain, (done, newest), segments))
+        until = rows[-1].place.seq if len(rows) == PART else newest
         draws = self._draws(chain, sorted({row.batch for row in rows if _draws(row)}), members)
         with self._others.writing() as c:
+            if _cursor(c, chain) != (done, kept):
+                return True  # another window was quicker
             _keep(c, rows)
             for batch, found in draws.items():
                 _keep_draws(c, batch, found, segments)
             c.execute(delete(GATHERED).where(GATHERED.c.chain == chain))
-            c.execute(GATHERED.insert(), {"chain": chain, "seq": until})
-        return len(rows)
+            c.execute(GATHERED.insert(), {"chain": chain, "seq": until, "kept": kept + len(rows)})
+        return True
 
     def _newest(self, chain: str) -> int:
         if chain == OWN:
@@ -141,10 +148,10 @@ class Gathering:
         head = self._others.head(chain)
         return head.seq if head else 0
 
-    def _rows(self, chain: str, after: int, segments: Sequence[_Segment]) -> Iterator[_Row]:
+    def _rows(self, chain: str, between: tuple[int, int], segments: Sequence[_Segment]) -> Iterator[_Row]:
         table = EVENT if chain == OWN else RECEIVED
         query = select(table.c.seq, table.c.batch, table.c.n, table.c.kind, table.c.text).where(
-            table.c.seq > after, table.c.kind.in_(WANTED)
+            table.c.seq > between[0], table.c.seq <= between[1], table.c.kind.in_(WANTED)
         )
         if chain != OWN:
             query = query.where(RECEIVED.c.bench == chain)
@@ -184,6 +191,12 @@ class Gathering:
             return self._journal.reading()
         cut = {old: head.seq for old, head in replaced_by(chain, members).items()}
         return self._others.reading_as_event(chain, cut)
+
+
+def _cursor(c: Connection, chain: str) -> tuple[int, int]:
+    """How far a chain was gathered, and how many of its events are kept."""
+    row = c.execute(select(GATHERED.c.seq, GATHERED.c.kept).where(GATHERED.c.chain == chain)).first()
+    return (row.seq, row.kept) if row else (0, 0)
 
 
 def _keep_draws(c: Connection, batch: str, draws: Draws, segments: Sequence[_Segment]) -> None:

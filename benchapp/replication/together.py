@@ -55,6 +55,7 @@ class Together:
         self._journal, self._others, self._own = journal, others, own
         self._gathering = Gathering(journal, others, own)
         self._picture, self._trouble = Picture(), ""
+        self._drawn_of: tuple[object, ...] = ()
         self._looked = False
         self._busy = threading.Lock()
         self.blocked: Mapping[str, str] = {}
@@ -135,8 +136,9 @@ class Together:
 
     def _look(self) -> None:
         try:
-            if self._gathering.catch_up() or not self._looked:
-                members = self._others.members()
+            members = self._others.members()
+            gathered = (self._gathering.catch_up(), *((m.bench, m.short, m.first) for m in members.values()))
+            if gathered != self._drawn_of:
                 with self._others.reading() as c:
                     self._picture = picture_of(c, members, self._gathering.lineage(members), self._own)
                 self.blocked = {
@@ -144,6 +146,7 @@ class Together:
                     for name, one in self._picture.lots.items()
                     if one.blocked_by not in ("", self._own)
                 }
+                self._drawn_of = gathered
             self._trouble = ""
         except RecordError as error:
             self._trouble = f"What the other benches know is not at hand: {error}"

@@ -185,6 +185,11 @@ class Workshops:
         """Raises AssertionError where anything is not as it has to be; how many events there are."""
         books = []
         for station in self.stations:
+            together = station.bench.journal.elsewhere
+            assert together is not None
+            together.look()  # whoever is looking just now has looked
+            assert together.conflicts() == (), together.conflicts()
+        for station in self.stations:
             bench = station.bench
             noted = [s.event.equipment for s in bench.journal.of_kinds([ev.CarePlanned])]
             assert noted == station.written, f"{station.name} lost, doubled or reordered what it wrote"

@@ -4,6 +4,7 @@ why a batch may not leave."""
 from __future__ import annotations
 
 import json
+import threading
 
 import pytest
 from acting import begun_rehearsal
@@ -19,8 +20,9 @@ from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
 from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.connecting import connected
-from benchapp.replication.seals import compare
+from benchapp.replication.seals import bench_of, compare
 from benchapp.replication.server import Server
+from benchapp.replication.together import Together
 from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
 from benchapp.service.several_benches import knowing_others, workshop_status
@@ -360,6 +362,27 @@ def test_a_delivery_that_was_written_down_wrongly_is_right_everywhere(pair):
     for bench in pair:
         lot = Workshop(bench.journal).lots().lots["W-water-1"]
         assert (lot.left, lot.expires) == (900.0, "2026-12-31")
+
+
+def test_two_windows_of_one_bench_know_the_same(pair):
+    """Each gathers into one file; what one has gathered the other has not to."""
+    east, west = pair
+    again = Together(east.journal, east.others, bench_of(east.journal))
+    assert again.lots({})["E-oil-1"].left == 1000.0
+    for n in range(1, 4):
+        made(west.journal, f"20261128-lotion-W-{n}", {"sunflower-oil": ("E-oil-1", 100.0)})
+        made(east.journal, f"20261128-lotion-E-{n}", {"sunflower-oil": ("E-oil-1", 1.0)})
+        exchanged(east, west)
+        threads = [
+            threading.Thread(target=one.look) for one in (again, east.journal.elsewhere) for _ in range(2)
+        ]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join(30)
+        for one in (again, east.journal.elsewhere):
+            assert one.lots({})["E-oil-1"].left == 1000.0 - 101.0 * n
+            assert one.conflicts() == ()
 
 
 def test_a_whole_batch_is_drawn_again_when_it_goes_on(pair):
