@@ -56,7 +56,6 @@ class Together:
         self._gathering = Gathering(journal, others, own)
         self._picture, self._trouble = Picture(), ""
         self._drawn_of: tuple[object, ...] = ()
-        self._looked = False
         self._busy = threading.Lock()
         self.blocked: Mapping[str, str] = {}
 
@@ -85,7 +84,7 @@ class Together:
     def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
         """Why a batch of this bench, made with these lots, may not leave: decided otherwise elsewhere, made with what another
         bench has blocked, or not everything of a bench that wrote about it is here."""
-        picture = self._now()
+        picture = self._now(wait=True)
         out = [self._trouble] if self._trouble else []
         out += [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
         decided, _ = picture.decisions.get(batch, (None, False))
@@ -126,8 +125,8 @@ class Together:
         with self._busy:
             self._look()
 
-    def _now(self) -> Picture:
-        if self._busy.acquire(blocking=not self._looked):
+    def _now(self, wait: bool = False) -> Picture:
+        if self._busy.acquire(blocking=wait):
             try:
                 self._look()
             finally:
@@ -150,4 +149,3 @@ class Together:
             self._trouble = ""
         except RecordError as error:
             self._trouble = f"What the other benches know is not at hand: {error}"
-        self._looked = True

@@ -394,3 +394,22 @@ def test_a_whole_batch_is_drawn_again_when_it_goes_on(pair):
     west.journal.append("w-1", [weight("E-oil-1", 50.0), filled(1), FINISHED])
     exchanged(east, west)
     assert left(east, "E-oil-1") == 850.0
+
+
+def test_a_make_never_waits_for_what_is_being_worked_out(pair):
+    """It goes by what was known before; whether a batch may leave is not asked in a hurry."""
+    east, west = pair
+    assert left(east, "W-water-1") == 1000.0
+    made(west.journal, "20261128-lotion-W-1", {"purified-water": ("W-water-1", 100.0)})
+    exchanged(east, west)
+    together = east.journal.elsewhere
+    answers = []
+    with together._busy:
+        assert left(east, "W-water-1") == 1000.0
+        asked = threading.Thread(target=lambda: answers.append(together.against(BATCH, frozenset())))
+        asked.start()
+        asked.join(0.2)
+        assert answers == [], "it waits"
+    asked.join(30)
+    assert answers == [()]
+    assert left(east, "W-water-1") == 900.0
