@@ -83,7 +83,7 @@ def _address(given: str) -> ServerAddress:
         from benchapp.replication.server_address import server_address
     except ImportError as error:
         raise CommandError(
-            f"What speaks to a workshop's server is not installed ({error.name}): pip install 'benchapp[workshop]'."
+            f"What speaks to a workshop's server is not installed ({error.name}): in the checkout, pip install '.[workshop]'."
         ) from error
     return server_address(given)
 

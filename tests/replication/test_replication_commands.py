@@ -120,17 +120,23 @@ def test_a_server_file_that_will_not_do_keeps_nothing_from_being_made(tmp_path):
 
 
 ALONE = """
-import sys
+import pathlib, sys
 from argparse import Namespace
 from benchapp.commands.opening import bench_service
-with bench_service(Namespace(data=sys.argv[1])) as (shop, journal):
+folder = pathlib.Path(sys.argv[1])
+with bench_service(Namespace(data=str(folder))) as (shop, journal):
     assert shop.facts().workshop == ""
 loaded = [m for m in sys.modules if m.startswith(("psycopg", "benchapp.replication.")) and m != "benchapp.replication.errors"]
 assert not loaded, loaded
+assert not {"others.sqlite", "workshop.json"} & {file.name for file in folder.iterdir()}
+sys.modules["psycopg"] = None  # as where it is not installed
+(folder / "workshop.json").write_text('{"server": "service=workshop"}')
+with bench_service(Namespace(data=str(folder))) as (shop, journal):
+    assert "is not installed (psycopg)" in shop.facts().workshop, shop.facts().workshop
+    assert shop.desk().stock_list().head
 """
 
 
-def test_a_bench_alone_loads_nothing_of_it_and_keeps_no_file(tmp_path):
+def test_a_bench_alone_loads_nothing_of_it_and_one_without_what_speaks_to_a_server_works_on(tmp_path):
     done = subprocess.run([sys.executable, "-c", ALONE, str(tmp_path)], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
-    assert not {"others.sqlite", "workshop.json"} & {file.name for file in tmp_path.iterdir()}
