@@ -10,6 +10,6 @@ from faults import run
 
 def test_a_few_seconds_of_everything_going_wrong_lose_nothing(postgres_programs):
     seed = random.SystemRandom().randrange(1 << 30)
-    said = run(postgres_programs, 3.0, seed)
+    said = run(postgres_programs, 2.0, seed)
     print(said)
     assert said.endswith("nothing lost, doubled or out of order")
