@@ -245,7 +245,11 @@ def answered(together: Together) -> dict:
     return said
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=12,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
 @given(
     st.lists(ACTS, min_size=25, max_size=50),
     st.lists(st.sampled_from(BENCHES), max_size=30),
