@@ -27,14 +27,11 @@ from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
 from benchapp.service.several_benches import knowing_others, workshop_status
 
-ROUNDS = 2
-
 
 def exchanged(*benches):
-    """Everybody has everything of everybody."""
-    for _ in range(ROUNDS):
-        for bench in benches:
-            bench.sync()
+    """Everybody sends, and then everybody has received."""
+    for bench in (*benches, *benches[:-1]):
+        bench.sync()
 
 
 @pytest.fixture
