@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
+
+from benchapp.replication.chain_row import ChainHead
+from benchapp.replication.member import Member
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,18 @@ class Contact:
             if self.offline_since
             else self.sentence(own, now)
         )
+
+
+def heard_of(member: Member, head: ChainHead | None, now: str) -> str:
+    """How much of a bench is here, how much more it has said there is, and when the server heard of it last."""
+    here = (head.seq if head else member.first - 1) - member.first + 1
+    more = member.announced - here - member.first + 1
+    said = f"{member.bench} ({member.short}): {here} events are here"
+    said += f", {more} more are to come" if more > 0 else ""
+    if not member.heard:
+        return f"{said}; it never came."
+    heard = datetime.fromisoformat(member.heard).astimezone(datetime.fromisoformat(now).tzinfo)
+    return f"{said}; last heard of {_when(heard.isoformat(), now)}."
 
 
 def _when(wall: str, now: str) -> str:

@@ -228,11 +228,12 @@ def sync_workshop(journal: Journal, folder: Path) -> str:
 
 
 def workshop_status(journal: Journal, folder: Path) -> str:
-    """How the bench stood to its workshop's server last, and what does not go together, a line each."""
+    """How the bench stood to its workshop's server last, how far it knows the others, and what does not go together, a line
+    each."""
     if not server_in(folder):
         return ALONE
     conflicts = journal.elsewhere.conflicts() if journal.elsewhere is not None else ()
-    return "\n".join((_standing(journal, folder), *conflicts))
+    return "\n".join((_standing(journal, folder), *_others_heard(journal, folder), *conflicts))
 
 
 def held_against_others(journal: Journal, folder: Path) -> Comparison | None:
@@ -246,6 +247,19 @@ def held_against_others(journal: Journal, folder: Path) -> Comparison | None:
 
     with contextlib.closing(OthersFile(folder)) as others:
         return compare(journal, others)
+
+
+def _others_heard(journal: Journal, folder: Path) -> Iterator[str]:
+    """How much of each other bench is here, and when the server heard of it last."""
+    from benchapp.replication.contact import heard_of
+    from benchapp.replication.others import OthersFile
+    from benchapp.replication.seals import bench_of
+
+    own = bench_of(journal)
+    with contextlib.closing(OthersFile(folder)) as others:
+        for bench, member in others.members().items():
+            if bench != own:
+                yield heard_of(member, others.head(bench), journal.wall())
 
 
 def _standing(journal: Journal, folder: Path) -> str:

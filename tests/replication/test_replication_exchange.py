@@ -13,10 +13,14 @@ from rewriting import rewrite_server
 
 from benchapp import events as ev
 from benchapp.record.bench_identity import identity_in, own_lot, own_stem
+from benchapp.record.chain import GENESIS
 from benchapp.record.verifying import verify
+from benchapp.replication.chain_row import ChainHead
 from benchapp.replication.connecting import connected
+from benchapp.replication.contact import heard_of
 from benchapp.replication.errors import ChainRefused, ServerRefuses, ServerUnavailable
 from benchapp.replication.joining import leave
+from benchapp.replication.member import Member
 from benchapp.replication.server import PART, Server
 
 
@@ -229,3 +233,16 @@ def test_what_a_bench_announces_is_known_before_it_is_sent(workshop, benches):
     member = west.others.members()[workshop.role("east")]
     assert (member.announced, west.others.head(member.bench)) == (2, None)
     assert member.heard.endswith("+00:00")
+
+
+@pytest.mark.parametrize(
+    ("member", "head", "said"),
+    [
+        (("w", "W", 1, GENESIS, "", 12, "2026-11-28T09:42:00.000+00:00"), 10, "w (W): 10 events are here, 2 more are to come; last heard of 10:42."),
+        (("w", "W", 8, GENESIS, "x", 12, "2026-11-27T09:42:00.000+00:00"), 12, "w (W): 5 events are here; last heard of 2026-11-27 10:42."),
+        (("w", "W", 1, GENESIS, "", 0, ""), None, "w (W): 0 events are here; it never came."),
+    ],
+)  # fmt: skip
+def test_how_far_another_bench_is_known(member, head, said):
+    found = heard_of(Member(*member), head and ChainHead(head, GENESIS), "2026-11-28T10:50:00.000+01:00")
+    assert found == said

@@ -23,6 +23,7 @@ from benchapp.replication.connecting import connected
 from benchapp.replication.seals import bench_of, compare
 from benchapp.replication.server import Server
 from benchapp.replication.together import Together
+from benchapp.service.bench_service import BenchService
 from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
 from benchapp.service.several_benches import knowing_others, workshop_status
@@ -122,7 +123,14 @@ def test_two_judgements_that_did_not_know_of_each_other_hold_the_stricter(pair, 
     for bench in pair:
         assert Workshop(bench.journal).lots().lots["E-oil-1"].state == "quarantined"
         assert "It counts as quarantined." in bench.journal.elsewhere.conflicts()[0]
-    assert "It counts as quarantined." in workshop_status_of(east)
+    said = workshop_status_of(east).splitlines()
+    assert said[0].startswith("Workshop: ")
+    assert said[1].startswith(f"{workshop.role('west')} (W): 5 events are here; last heard of ")
+    assert "It counts as quarantined." in said[2]
+    shop = BenchService(east.journal, None, "Mara Lind", folder=east.folder, workshop=lambda: said[0])
+    facts = shop.facts()
+    assert facts.workshop == said[0]
+    assert facts.due[0] == said[2], "what does not go together stands first on the bench page"
 
 
 def workshop_status_of(bench):
