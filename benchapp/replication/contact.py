@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from benchapp.replication.chain_row import ChainHead
-from benchapp.replication.member import Member
+from benchapp.replication.member import MemberBench
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ class Contact:
         )
 
 
-def heard_of(member: Member, head: ChainHead | None, now: str) -> str:
+def heard_of(member: MemberBench, head: ChainHead | None, now: str) -> str:
     """How much of a bench is here, how much more it has said there is, and when the server heard of it last."""
     here = (head.seq if head else member.first - 1) - member.first + 1
     more = member.announced - here - member.first + 1

@@ -6,7 +6,7 @@ from benchapp.record.bench_identity import identity_in
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead
 from benchapp.replication.errors import ChainRefused, ServerRefuses
-from benchapp.replication.member import Member, replaced_by
+from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.others import OthersFile
 from benchapp.replication.own_chain import own_hash, own_head, own_rows
 from benchapp.replication.server import PART, Server
@@ -76,7 +76,7 @@ class Exchange:
                 self._compare(member, head)
         self._others.keep_refused(self._refused)
 
-    def _compare(self, member: Member, head: ChainHead) -> None:
+    def _compare(self, member: MemberBench, head: ChainHead) -> None:
         """Whether the server still has the chain that was received, as far as it has one."""
         bench, there = member.bench, self._server.head(member.bench)
         place = min(head.seq, there.seq)
@@ -103,7 +103,7 @@ class Exchange:
         self._others.keep_refused(self._refused)
 
 
-def _own_member(journal: Journal, server: Server) -> Member:
+def _own_member(journal: Journal, server: Server) -> MemberBench:
     identity = identity_in(journal)
     if identity is None or not identity.joined:
         raise ServerRefuses("This journal is no bench of a workshop. Join one: benchapp workshop join.")
@@ -115,7 +115,7 @@ def _own_member(journal: Journal, server: Server) -> Member:
     return server.member()
 
 
-def send_part(journal: Journal, server: Server, own: Member, sent: ChainHead) -> tuple[ChainHead, bool]:
+def send_part(journal: Journal, server: Server, own: MemberBench, sent: ChainHead) -> tuple[ChainHead, bool]:
     """Send the next events behind ``sent``: what is sent then, and whether more waits. Raises ChainRefused."""
     rows = own_rows(journal, own.bench, sent.seq, PART)
     if not rows:
@@ -126,7 +126,7 @@ def send_part(journal: Journal, server: Server, own: Member, sent: ChainHead) ->
     return agreed_head(journal, server, own), True
 
 
-def agreed_head(journal: Journal, server: Server, own: Member) -> ChainHead:
+def agreed_head(journal: Journal, server: Server, own: MemberBench) -> ChainHead:
     """How far the server has this journal's chain. Raises ChainRefused where it has another, or more than the journal."""
     there = server.head(own.bench)
     if there.seq < own.first:
@@ -146,7 +146,7 @@ def agreed_head(journal: Journal, server: Server, own: Member) -> ChainHead:
     )
 
 
-def _first_difference(journal: Journal, server: Server, own: Member) -> int:
+def _first_difference(journal: Journal, server: Server, own: MemberBench) -> int:
     """The first place where the two chains differ: whatever follows differs too."""
     low, high = own.first - 1, min(server.head(own.bench).seq, own_head(journal).seq)
     while high - low > 1:

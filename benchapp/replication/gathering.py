@@ -19,8 +19,8 @@ from benchapp.record.projections import PROJECTED
 from benchapp.record.sqlite import scratch
 from benchapp.record.tables import EVENT, INDEXES
 from benchapp.replication.draws import NO_FORM, Draws, draws_of
-from benchapp.replication.member import Member, replaced_by
-from benchapp.replication.merging import Fact, Place
+from benchapp.replication.member import MemberBench, replaced_by
+from benchapp.replication.merging import ChainFact, ChainPlace
 from benchapp.replication.others import RECEIVED, TABLES, OthersFile
 
 FACT = Table(
@@ -81,7 +81,7 @@ OWN, NO_END, UNREADABLE = "", 1 << 62, "unreadable"
 class _Row:
     """A row of any chain: ``place`` says whose event it is."""
 
-    place: Place
+    place: ChainPlace
     batch: str
     n: int
     kind: str
@@ -102,7 +102,7 @@ class Gathering:
     def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
         self._journal, self._others, self.own = journal, others, own
 
-    def lineage(self, members: Mapping[str, Member]) -> dict[str, dict[str, int]]:
+    def lineage(self, members: Mapping[str, MemberBench]) -> dict[str, dict[str, int]]:
         """By bench, how far it goes on with the chains of which benches."""
         return {
             bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
@@ -120,7 +120,7 @@ class Gathering:
             rows = c.execute(select(GATHERED.c.chain, GATHERED.c.kept).order_by(GATHERED.c.chain))
             return tuple((chain, kept) for chain, kept in rows)
 
-    def _part(self, chain: str, members: Mapping[str, Member]) -> bool:
+    def _part(self, chain: str, members: Mapping[str, MemberBench]) -> bool:
         """The next events of a chain; whether there were any."""
         with self._others.reading() as c:
             done, kept = _cursor(c, chain)
@@ -157,9 +157,9 @@ class Gathering:
             query = query.where(RECEIVED.c.bench == chain)
         with self._journal.reading() if chain == OWN else self._others.reading() as c:
             for row in c.execute(query.order_by(table.c.seq).limit(PART)):
-                yield _Row(Place(_whose(row.seq, segments), row.seq), *row[1:])
+                yield _Row(ChainPlace(_whose(row.seq, segments), row.seq), *row[1:])
 
-    def _segments(self, chain: str, members: Mapping[str, Member]) -> list[_Segment]:
+    def _segments(self, chain: str, members: Mapping[str, MemberBench]) -> list[_Segment]:
         """Whose events the places of a chain are, as far as it is this chain that brings them: the own journal also holds
         what the benches it replaces had sent, and what they sent later comes as theirs."""
         if chain != OWN:
@@ -173,7 +173,9 @@ class Gathering:
 
     # --- what was drawn ------------------------------------------------------------------------------
 
-    def _draws(self, chain: str, batches: Sequence[str], members: Mapping[str, Member]) -> dict[str, Draws]:
+    def _draws(
+        self, chain: str, batches: Sequence[str], members: Mapping[str, MemberBench]
+    ) -> dict[str, Draws]:
         """By batch every amount that was drawn from a lot, at its place; a whole batch at a time, as what was in hand and
         what was taken back hangs on what came before."""
         found: dict[str, Draws] = {}
@@ -185,7 +187,7 @@ class Gathering:
                 found[batch] = draws_of(batch, c, into)
         return found
 
-    def _chain(self, chain: str, members: Mapping[str, Member]) -> AbstractContextManager[Connection]:
+    def _chain(self, chain: str, members: Mapping[str, MemberBench]) -> AbstractContextManager[Connection]:
         """A connection on which EVENT is that chain, from its beginning."""
         if chain == OWN:
             return self._journal.reading()
@@ -270,9 +272,9 @@ def _correct(c: Connection, row: _Row) -> None:
             )
 
 
-def facts_of(c: Connection, *kinds: str) -> tuple[dict[str, list[Fact[Any]]], set[str]]:
+def facts_of(c: Connection, *kinds: str) -> tuple[dict[str, list[ChainFact[Any]]], set[str]]:
     """Every fact of these kinds by its subject, and the benches that wrote one which this version cannot read."""
-    found: dict[str, list[Fact[Any]]] = {}
+    found: dict[str, list[ChainFact[Any]]] = {}
     unreadable: set[str] = set()
     for row in c.execute(select(FACT).where(FACT.c.kind.in_(kinds)).order_by(FACT.c.bench, FACT.c.seq)):
         said = row_of(row.text)
@@ -281,5 +283,7 @@ def facts_of(c: Connection, *kinds: str) -> tuple[dict[str, list[Fact[Any]]], se
         except (ValueError, TypeError):
             unreadable.add(row.bench)
             continue
-        found.setdefault(row.subject, []).append(Fact(Place(row.bench, row.seq), event, said["wall"]))
+        found.setdefault(row.subject, []).append(
+            ChainFact(ChainPlace(row.bench, row.seq), event, said["wall"])
+        )
     return found, unreadable

@@ -10,7 +10,7 @@ from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.errors import ServerRefuses
 from benchapp.replication.exchange import agreed_head, send_part
-from benchapp.replication.member import Member
+from benchapp.replication.member import MemberBench
 from benchapp.replication.own_chain import own_hash, own_head, put_back
 from benchapp.replication.server import Server
 
@@ -49,7 +49,7 @@ def send_last(journal: Journal, server: Server) -> None:
         sent, more = send_part(journal, server, own, sent)
 
 
-def _may_begin(journal: Journal, server: Server, own: Member) -> None:
+def _may_begin(journal: Journal, server: Server, own: MemberBench) -> None:
     """A bench that replaces another goes on exactly where that one's chain ended on the server; and one journal is one
     bench, a copy of it is not another."""
     here, beginning = own_head(journal), own_hash(journal, 1)
@@ -67,7 +67,7 @@ def _may_begin(journal: Journal, server: Server, own: Member) -> None:
             )
 
 
-def _missing(journal: Journal, server: Server, own: Member) -> Iterator[ChainRow]:
+def _missing(journal: Journal, server: Server, own: MemberBench) -> Iterator[ChainRow]:
     """What the server has of the own chain, that of the benches it replaces included, behind the journal's end. A
     journal that is not the beginning of that chain gets nothing."""
     here = own_head(journal)
@@ -87,7 +87,7 @@ def _missing(journal: Journal, server: Server, own: Member) -> Iterator[ChainRow
             head = ChainHead(rows[-1].seq, rows[-1].hash)
 
 
-def _segments(server: Server, own: Member) -> list[tuple[Member, int]]:
+def _segments(server: Server, own: MemberBench) -> list[tuple[MemberBench, int]]:
     """The benches whose chains follow each other in this journal, the oldest first, each with its last place in it."""
     members = server.members()
     found = [(own, server.head(own.bench).seq)]

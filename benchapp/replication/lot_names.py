@@ -7,16 +7,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from benchapp import events as ev
-from benchapp.replication.merging import Fact, LotFacts
+from benchapp.replication.merging import ChainFact, LotFacts
 
 
 class LotNames:
     """The names of all deliveries. ``facts`` by the name that is written in them, ``shorts`` the benches' short names."""
 
-    def __init__(self, facts: Mapping[str, Sequence[Fact[Any]]], shorts: Mapping[str, str]) -> None:
+    def __init__(self, facts: Mapping[str, Sequence[ChainFact[Any]]], shorts: Mapping[str, str]) -> None:
         self._shorts = shorts
         self._by_short = {short: bench for bench, short in shorts.items()}
-        self._origins: dict[str, dict[str, Fact[ev.LotReceived]]] = {}
+        self._origins: dict[str, dict[str, ChainFact[ev.LotReceived]]] = {}
         for name, found in facts.items():
             for fact in found:
                 if isinstance(
@@ -43,9 +43,9 @@ class LotNames:
     def _with_short(self, origin: str, name: str) -> str:
         return f"{self._shorts.get(origin, origin)}-{name}"
 
-    def lots(self, facts: Mapping[str, Sequence[Fact[Any]]]) -> Iterator[LotFacts]:
+    def lots(self, facts: Mapping[str, Sequence[ChainFact[Any]]]) -> Iterator[LotFacts]:
         """Everything that was written about each delivery, whatever it was called where."""
-        about: dict[tuple[str, str], list[Fact[Any]]] = {}
+        about: dict[tuple[str, str], list[ChainFact[Any]]] = {}
         for name, found in facts.items():
             for fact in found:
                 for meant in self.meant(fact.place.bench, name):
@@ -55,7 +55,7 @@ class LotNames:
                 yield self._lot(origin, name, delivery, about[origin, name])
 
     def _lot(
-        self, origin: str, name: str, delivery: Fact[ev.LotReceived], about: Sequence[Fact[Any]]
+        self, origin: str, name: str, delivery: ChainFact[ev.LotReceived], about: Sequence[ChainFact[Any]]
     ) -> LotFacts:
         names = tuple(
             (bench, called)

@@ -9,7 +9,7 @@ from benchapp.replication.chain_row import ChainHead
 
 
 @dataclass(frozen=True, slots=True)
-class Member:
+class MemberBench:
     """A bench of the workshop. Its chain begins at ``first`` behind ``prev``, there where the chain of the bench it
     ``replaces`` ended. ``announced``: how far it said it is, at ``heard`` by the server's clock ("" never)."""
 
@@ -27,7 +27,7 @@ class Member:
         return ChainHead(self.first - 1, self.prev)
 
 
-def replaced_by(bench: str, members: Mapping[str, Member]) -> dict[str, ChainHead]:
+def replaced_by(bench: str, members: Mapping[str, MemberBench]) -> dict[str, ChainHead]:
     """The benches whose chains a bench goes on with, and how much of each stands in its own journal."""
     found: dict[str, ChainHead] = {}
     member = members.get(bench)

@@ -21,7 +21,7 @@ E = TypeVar("E", bound=ev.Event)
 F = TypeVar("F", bound=ev.Event)
 
 
-class Place(NamedTuple):
+class ChainPlace(NamedTuple):
     """Where an event stands among all chains."""
 
     bench: str
@@ -29,10 +29,10 @@ class Place(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Fact(Generic[E]):
+class ChainFact(Generic[E]):
     """An event, where it stands, and when it was written by the clock there."""
 
-    place: Place
+    place: ChainPlace
     event: E
     wall: str = ""
 
@@ -42,7 +42,9 @@ class Knowledge:
     with, and of the others what had been sealed until then."""
 
     def __init__(
-        self, seals: Iterable[tuple[Place, Place]], lineage: Mapping[str, Mapping[str, int]] | None = None
+        self,
+        seals: Iterable[tuple[ChainPlace, ChainPlace]],
+        lineage: Mapping[str, Mapping[str, int]] | None = None,
     ) -> None:
         """``seals``: where one stands, and the head it names. ``lineage``: by bench, how far it goes on with which."""
         self._lineage = lineage or {}
@@ -51,7 +53,7 @@ class Knowledge:
             known = self._seals.setdefault((at.bench, head.bench), [])
             known.append((at.seq, max(head.seq, known[-1][1] if known else 0)))
 
-    def of(self, place: Place, bench: str) -> int:
+    def of(self, place: ChainPlace, bench: str) -> int:
         """How far the chain of ``bench`` was known where ``place`` was written, itself included."""
         inherited = self._lineage.get(place.bench, {})
         found = place.seq if bench == place.bench else inherited.get(bench, 0)
@@ -62,7 +64,7 @@ class Knowledge:
                 found = max(found, known[at - 1][1])
         return found
 
-    def standing(self, facts: Sequence[Fact[E]]) -> list[Fact[E]]:
+    def standing(self, facts: Sequence[ChainFact[E]]) -> list[ChainFact[E]]:
         """Those that nobody knew who said otherwise later. Of each chain only the last can be one."""
         last = {fact.place.bench: fact for fact in sorted(facts, key=lambda fact: fact.place)}
         found = [
@@ -86,11 +88,11 @@ Drawn = Callable[[str, str, int], float]
 class LotFacts:
     """Everything any bench wrote down about one delivery; ``names`` are what each bench calls it."""
 
-    delivery: Fact[ev.LotReceived]
+    delivery: ChainFact[ev.LotReceived]
     names: tuple[tuple[str, str], ...]
-    opened: tuple[Fact[ev.LotOpened], ...] = ()
-    judged: tuple[Fact[ev.LotJudged], ...] = ()
-    counted: tuple[Fact[ev.LotCounted], ...] = ()
+    opened: tuple[ChainFact[ev.LotOpened], ...] = ()
+    judged: tuple[ChainFact[ev.LotJudged], ...] = ()
+    counted: tuple[ChainFact[ev.LotCounted], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,7 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
     """A count stands against what was drawn before it as far as it knew; of counts that did not know of each other, the
     one that leaves less."""
     name = facts.delivery.event.lot
-    bases: list[tuple[Place | None, float]] = [(None, facts.delivery.event.quantity)]
+    bases: list[tuple[ChainPlace | None, float]] = [(None, facts.delivery.event.quantity)]
     if facts.counted:
         bases = [(fact.place, fact.event.quantity) for fact in knowledge.standing(facts.counted)]
     if len(bases) > 1:
@@ -153,8 +155,8 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
 
 
 def merged_decision(
-    facts: Sequence[Fact[ev.BatchDecided]], knowledge: Knowledge
-) -> tuple[Fact[ev.BatchDecided], bool]:
+    facts: Sequence[ChainFact[ev.BatchDecided]], knowledge: Knowledge
+) -> tuple[ChainFact[ev.BatchDecided], bool]:
     """The decision about a batch that holds, and whether benches that did not know of each other decided otherwise."""
     standing = knowledge.standing(facts)
     holds = min(standing, key=lambda f: (_strictness(STRICTER_DECISION, f.event.decision), f.place))
@@ -165,7 +167,7 @@ Status = ev.PersonEnrolled | ev.PersonRetired
 
 
 def merged_person(
-    status: Sequence[Fact[Status]], pins: Sequence[Fact[ev.PinChanged]], knowledge: Knowledge
+    status: Sequence[ChainFact[Status]], pins: Sequence[ChainFact[ev.PinChanged]], knowledge: Knowledge
 ) -> PersonElsewhere | None:
     """A person as all benches know them: retired anywhere is retired, unless enrolled again by who knew it; of several
     enrolments the roles they have in common. None for somebody nobody enrolled."""

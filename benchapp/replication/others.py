@@ -32,7 +32,7 @@ from benchapp.record.tables import EVENT
 from benchapp.replication.chain_row import ChainHead, ChainRow, following
 from benchapp.replication.contact import Contact
 from benchapp.replication.errors import ChainRefused
-from benchapp.replication.member import Member
+from benchapp.replication.member import MemberBench
 
 #: The file's name, in the data folder.
 OTHERS = "others.sqlite"
@@ -185,12 +185,12 @@ class OthersFile:
 
     # --- who there is, and how it stands -------------------------------------------------------------
 
-    def members(self) -> dict[str, Member]:
+    def members(self) -> dict[str, MemberBench]:
         """Every bench of the workshop as it was known last."""
         with self.reading() as c:
-            return {row.bench: Member(*row) for row in c.execute(select(MEMBER))}
+            return {row.bench: MemberBench(*row) for row in c.execute(select(MEMBER))}
 
-    def keep_members(self, members: Mapping[str, Member]) -> None:
+    def keep_members(self, members: Mapping[str, MemberBench]) -> None:
         """Know these from now on."""
         if members != self.members():
             self._put(MEMBER, [asdict(member) for member in members.values()])

@@ -12,13 +12,13 @@ from benchapp import events as ev
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.replication.gathering import DRAWN, FACT, SEAL, UNREADABLE, facts_of
 from benchapp.replication.lot_names import LotNames
-from benchapp.replication.member import Member
+from benchapp.replication.member import MemberBench
 from benchapp.replication.merging import (
+    ChainFact,
+    ChainPlace,
     Drawn,
-    Fact,
     Knowledge,
     MergedLot,
-    Place,
     merged_decision,
     merged_lot,
     merged_person,
@@ -26,7 +26,7 @@ from benchapp.replication.merging import (
 
 LOT_KINDS = ("LotReceived", "LotOpened", "LotJudged", "LotCounted")
 PERSON_KINDS = ("PersonEnrolled", "PersonRetired", "PinChanged")
-Facts = Mapping[str, list[Fact[Any]]]
+Facts = Mapping[str, list[ChainFact[Any]]]
 
 
 @dataclass(frozen=True)
@@ -35,16 +35,16 @@ class Picture:
 
     lots: Mapping[str, MergedLot] = field(default_factory=dict)
     people: Mapping[str, PersonElsewhere] = field(default_factory=dict)
-    decisions: Mapping[str, tuple[Fact[ev.BatchDecided], bool]] = field(default_factory=dict)
+    decisions: Mapping[str, tuple[ChainFact[ev.BatchDecided], bool]] = field(default_factory=dict)
     writers: Mapping[str, frozenset[str]] = field(default_factory=dict)  # by lot or batch, who wrote about it
     conflicts: tuple[str, ...] = ()
 
 
 def picture_of(
-    c: Connection, members: Mapping[str, Member], lineage: Mapping[str, Mapping[str, int]], own: str
+    c: Connection, members: Mapping[str, MemberBench], lineage: Mapping[str, Mapping[str, int]], own: str
 ) -> Picture:
     """Everything as the bench ``own`` sees it, from what was gathered."""
-    seals = ((Place(r.by, r.at), Place(r.bench, r.seq)) for r in c.execute(select(SEAL)))
+    seals = ((ChainPlace(r.by, r.at), ChainPlace(r.bench, r.seq)) for r in c.execute(select(SEAL)))
     knowledge = Knowledge(seals, lineage)
     lot_facts, unreadable = facts_of(c, *LOT_KINDS)
     people, unreadable_people = facts_of(c, *PERSON_KINDS)
@@ -110,7 +110,7 @@ def blocked(one: MergedLot) -> str:
     return f"Lot {one.lot.lot} of {one.lot.name} was {one.lot.state} on the bench {one.blocked_by}{why}."
 
 
-def _decided_twice(batch: str, holds: Fact[ev.BatchDecided]) -> str:
+def _decided_twice(batch: str, holds: ChainFact[ev.BatchDecided]) -> str:
     return (
         f"Benches that did not know of each other decided otherwise about {batch}: {holds.event.decision}, of the bench "
         f"{holds.place.bench}, holds."

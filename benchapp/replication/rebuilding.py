@@ -10,7 +10,7 @@ from psycopg import Connection
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.errors import ServerRefuses
-from benchapp.replication.member import Member, replaced_by
+from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.others import OthersFile
 from benchapp.replication.own_chain import own_hash, own_rows
 from benchapp.replication.seals import bench_of
@@ -83,7 +83,7 @@ def _chain(journal: Journal, others: OthersFile, own: str, bench: str) -> _Chain
     return _Chain(hash_at, rows)
 
 
-def _add_members(connection: Connection, members: Mapping[str, Member]) -> None:
+def _add_members(connection: Connection, members: Mapping[str, MemberBench]) -> None:
     """Those that were replaced before those that replace them."""
     there = {row[0] for row in connection.execute("select bench from workshop.bench").fetchall()}
     waiting = {bench: member for bench, member in members.items() if bench not in there}

@@ -10,7 +10,6 @@ from dataclasses import replace
 
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
-from benchapp.replication.connecting import connected
 from benchapp.replication.contact import Contact
 from benchapp.replication.errors import ReplicationError, ServerUnavailable
 from benchapp.replication.exchange import Exchange
@@ -19,6 +18,7 @@ from benchapp.replication.own_chain import own_head
 from benchapp.replication.seals import Sealer
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import ServerAddress
+from benchapp.replication.server_connection import connected
 
 
 class Pace:

@@ -9,9 +9,9 @@ from psycopg import Connection
 from psycopg.errors import UndefinedTable, UniqueViolation
 
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
-from benchapp.replication.connecting import Watchdog, cut
 from benchapp.replication.errors import ServerRefuses
-from benchapp.replication.member import Member
+from benchapp.replication.member import MemberBench
+from benchapp.replication.server_connection import Watchdog, cut
 
 #: The form of the server's tables (schema.sql).
 SCHEMA = 1
@@ -20,7 +20,7 @@ PART = 500
 
 
 class Server:
-    """One connection. Raises psycopg's errors as they come (see connecting.translated) and ServerRefuses."""
+    """One connection. Raises psycopg's errors as they come (see server_connection.translated) and ServerRefuses."""
 
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
@@ -54,16 +54,16 @@ class Server:
 
     # --- who there is --------------------------------------------------------------------------------
 
-    def members(self) -> dict[str, Member]:
+    def members(self) -> dict[str, MemberBench]:
         """Every bench of the workshop."""
         rows = self._rows(
             "select b.bench, b.short, b.first, b.prev, coalesce(b.replaces, ''), coalesce(a.seq, 0), "
             "coalesce(to_char(a.at at time zone 'UTC', 'YYYY-MM-DD\"T\"HH24:MI:SS.MS\"+00:00\"'), '') "
             "from workshop.bench b left join workshop.announced a using (bench) order by b.bench"
         )
-        return {row[0]: Member(*row) for row in rows}
+        return {row[0]: MemberBench(*row) for row in rows}
 
-    def member(self) -> Member:
+    def member(self) -> MemberBench:
         """The bench this connection is of. Raises ServerRefuses where it is none."""
         found = self.members().get(self.role)
         if found is None:

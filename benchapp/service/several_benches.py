@@ -16,10 +16,10 @@ from benchapp.runtime.settings import keep_server, server_in
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
-    from benchapp.replication.connecting import Connection
     from benchapp.replication.replicator import Replicator
     from benchapp.replication.seals import Comparison
     from benchapp.replication.server_address import ServerAddress
+    from benchapp.replication.server_connection import Connection
 
 ALONE = "This bench is in no workshop of several. Join one: benchapp workshop join SERVER."
 
@@ -101,7 +101,7 @@ def _connected(given: str) -> Iterator[Connection]:
     """Raises CommandError."""
     with _plainly():
         address = _address(given)
-        from benchapp.replication.connecting import connected
+        from benchapp.replication.server_connection import connected
 
         with connected(address) as connection:
             yield connection

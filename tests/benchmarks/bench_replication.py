@@ -29,14 +29,14 @@ from benchapp.record.chain import GENESIS  # noqa: E402
 from benchapp.record.stored_event import chained  # noqa: E402
 from benchapp.record.tables import EVENT  # noqa: E402
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow  # noqa: E402
-from benchapp.replication.connecting import connected  # noqa: E402
 from benchapp.replication.exchange import Exchange  # noqa: E402
-from benchapp.replication.member import Member  # noqa: E402
+from benchapp.replication.member import MemberBench  # noqa: E402
 from benchapp.replication.own_chain import own_head, own_rows  # noqa: E402
 from benchapp.replication.preparing import prepare  # noqa: E402
 from benchapp.replication.replicator import Replicator  # noqa: E402
 from benchapp.replication.server import PART, Server  # noqa: E402
 from benchapp.replication.server_address import server_address  # noqa: E402
+from benchapp.replication.server_connection import connected  # noqa: E402
 
 PLAIN = "create table public.{} (bench text, seq bigint, text text, prev text, hash text, primary key (bench, seq))"
 #: Of the 50 benches so many are whole ones; the others only send, an event a second each.
@@ -138,7 +138,7 @@ def known(folder: Path, count: int) -> None:
     """A bench that received so many events of another: everything gathered at once, and once more after one weighing."""
     bench = TestBench(folder / "north", "postgresql://north@127.0.0.1/workshop")
     bench.journal.append(ev.WORKSHOP, [ev.BenchJoined(at_s=0.0, bench="north", short="N", first=1)])
-    bench.others.keep_members({n: Member(n, n[0].upper(), 1, GENESIS) for n in ("north", "east")})
+    bench.others.keep_members({n: MemberBench(n, n[0].upper(), 1, GENESIS) for n in ("north", "east")})
     chain = [
         ChainRow("east", r["seq"], r["text"], r["prev"], r["hash"]) for r in bench_store.rows(count // 100)
     ]

@@ -8,7 +8,6 @@ from postgres_cluster import Database
 
 from benchapp import events as ev
 from benchapp.record.journal import Journal
-from benchapp.replication.connecting import connected
 from benchapp.replication.contact import Contact
 from benchapp.replication.joining import join, send_last
 from benchapp.replication.others import RECEIVED, OthersFile
@@ -18,6 +17,7 @@ from benchapp.replication.replicator import Pace, Replicator, exchange_once
 from benchapp.replication.seals import bench_of
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import ServerAddress, server_address
+from benchapp.replication.server_connection import connected
 from benchapp.replication.together import Together
 
 

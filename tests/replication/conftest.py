@@ -10,9 +10,9 @@ import pytest
 from benches import TestBench
 from postgres_cluster import Cluster, Database, quick_folder
 
-from benchapp.replication.connecting import connected
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.server_address import server_address
+from benchapp.replication.server_connection import connected
 
 
 @pytest.fixture

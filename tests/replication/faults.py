@@ -28,11 +28,11 @@ from workshop_days import delivery, made  # noqa: E402
 from benchapp import events as ev  # noqa: E402
 from benchapp.record.verifying import verify  # noqa: E402
 from benchapp.record.workshop import Workshop  # noqa: E402
-from benchapp.replication.connecting import connected  # noqa: E402
 from benchapp.replication.preparing import prepare  # noqa: E402
 from benchapp.replication.replicator import Replicator  # noqa: E402
 from benchapp.replication.seals import compare  # noqa: E402
 from benchapp.replication.server_address import server_address  # noqa: E402
+from benchapp.replication.server_connection import connected  # noqa: E402
 
 #: How long everybody may take to know the same once everything is mended, in seconds.
 PATIENCE_S = 60.0

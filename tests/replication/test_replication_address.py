@@ -10,11 +10,11 @@ import pytest
 from postgres_cluster import Cluster
 from psycopg.conninfo import conninfo_to_dict
 
-from benchapp.replication.connecting import connected
 from benchapp.replication.errors import ServerRefuses, ServerUnavailable
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import server_address
+from benchapp.replication.server_connection import connected
 
 
 @pytest.mark.parametrize(

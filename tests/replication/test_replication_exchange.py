@@ -16,12 +16,12 @@ from benchapp.record.bench_identity import identity_in, own_lot, own_stem
 from benchapp.record.chain import GENESIS
 from benchapp.record.verifying import verify
 from benchapp.replication.chain_row import ChainHead
-from benchapp.replication.connecting import connected
 from benchapp.replication.contact import heard_of
 from benchapp.replication.errors import ChainRefused, ServerRefuses, ServerUnavailable
 from benchapp.replication.joining import leave
-from benchapp.replication.member import Member
+from benchapp.replication.member import MemberBench
 from benchapp.replication.server import PART, Server
+from benchapp.replication.server_connection import connected
 
 
 def test_each_has_the_others_chain_to_the_letter(workshop, benches):
@@ -244,5 +244,5 @@ def test_what_a_bench_announces_is_known_before_it_is_sent(workshop, benches):
     ],
 )  # fmt: skip
 def test_how_far_another_bench_is_known(member, head, said):
-    found = heard_of(Member(*member), head and ChainHead(head, GENESIS), "2026-11-28T10:50:00.000+01:00")
+    found = heard_of(MemberBench(*member), head and ChainHead(head, GENESIS), "2026-11-28T10:50:00.000+01:00")
     assert found == said

@@ -20,25 +20,25 @@ from benchapp.record.journal import Journal
 from benchapp.record.stored_event import chained
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
 from benchapp.replication.gathering import DRAWN, FACT, GATHERED, SEAL
-from benchapp.replication.member import Member
-from benchapp.replication.merging import Fact, Knowledge, Place, merged_person
+from benchapp.replication.member import MemberBench
+from benchapp.replication.merging import ChainFact, ChainPlace, Knowledge, merged_person
 from benchapp.replication.others import RECEIVED, OthersFile
 from benchapp.replication.together import Together
 
 WALL = "2026-11-28T10:42:00.000+01:00"
 BENCHES = ("east", "south", "west")
 LOTS = ("E-oil", "S-oil")
-MEMBERS = {name: Member(name, name[0].upper(), 1, GENESIS) for name in (*BENCHES, "north")}
+MEMBERS = {name: MemberBench(name, name[0].upper(), 1, GENESIS) for name in (*BENCHES, "north")}
 
 
 @dataclass
 class Written:
     """An event with everything that was known where it was written, itself apart."""
 
-    place: Place
+    place: ChainPlace
     batch: str
     event: ev.Event
-    knew: frozenset[Place]
+    knew: frozenset[ChainPlace]
 
 
 @dataclass
@@ -55,11 +55,11 @@ class Script:
         n = self.counts[bench, batch] = self.counts.get((bench, batch), 0) + 1
         prev = chain[-1]["hash"] if chain else GENESIS
         chain.append(chained(len(chain) + 1, batch, n, WALL, event, prev))
-        knew = {Place(bench, seq) for seq in range(1, len(chain))}
+        knew = {ChainPlace(bench, seq) for seq in range(1, len(chain))}
         knew |= {
-            Place(other, seq) for other, upto in self.sealed[bench].items() for seq in range(1, upto + 1)
+            ChainPlace(other, seq) for other, upto in self.sealed[bench].items() for seq in range(1, upto + 1)
         }
-        self.written.append(Written(Place(bench, len(chain)), batch, event, frozenset(knew)))
+        self.written.append(Written(ChainPlace(bench, len(chain)), batch, event, frozenset(knew)))
         return n
 
     def seal(self, bench: str) -> None:
@@ -268,10 +268,12 @@ def test_the_order_of_arrival_changes_nothing_and_the_model_agrees(north, acts, 
 
 def test_people_retired_anywhere_are_retired_and_roles_are_what_all_gave():
     def enrolled(bench, seq, roles, pin="p"):
-        return Fact(Place(bench, seq), ev.PersonEnrolled(at_s=0.0, who="Mara", roles=roles, pin=pin, by=""))
+        return ChainFact(
+            ChainPlace(bench, seq), ev.PersonEnrolled(at_s=0.0, who="Mara", roles=roles, pin=pin, by="")
+        )
 
-    retired = Fact(Place("west", 2), ev.PersonRetired(at_s=0.0, who="Mara", by="", reason="left"))
-    knowing_nothing, knowing = Knowledge([]), Knowledge([(Place("east", 2), Place("west", 2))])
+    retired = ChainFact(ChainPlace("west", 2), ev.PersonRetired(at_s=0.0, who="Mara", by="", reason="left"))
+    knowing_nothing, knowing = Knowledge([]), Knowledge([(ChainPlace("east", 2), ChainPlace("west", 2))])
     both = [enrolled("east", 1, ("maker", "releaser"), "first"), enrolled("west", 1, ("maker", "helper"))]
     person = merged_person(both, [], knowing_nothing)
     assert (person.roles, person.pin, person.retired) == (("maker",), "first", False)

@@ -15,7 +15,6 @@ from benchapp.record.bench_identity import identity_in, own_stem
 from benchapp.record.stored_event import chained
 from benchapp.record.tables import EVENT
 from benchapp.record.verifying import verify
-from benchapp.replication.connecting import connected
 from benchapp.replication.errors import ChainRefused, ServerRefuses
 from benchapp.replication.own_chain import own_head
 from benchapp.replication.preparing import prepare
@@ -23,6 +22,7 @@ from benchapp.replication.rebuilding import give_back
 from benchapp.replication.replicator import exchange_once
 from benchapp.replication.seals import compare
 from benchapp.replication.server_address import server_address
+from benchapp.replication.server_connection import connected
 
 # --- a long journal joins ----------------------------------------------------------------------------------
 

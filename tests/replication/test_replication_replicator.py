@@ -10,12 +10,12 @@ from benches import Quick, TestBench, on_server
 from postgres_cluster import Cluster, Database
 from tcp_proxy import Proxy
 
-from benchapp.replication import connecting
-from benchapp.replication.connecting import Watchdog, connected
+from benchapp.replication import server_connection
 from benchapp.replication.errors import ServerUnavailable
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.replicator import Pace
 from benchapp.replication.server_address import server_address
+from benchapp.replication.server_connection import Watchdog, connected
 
 
 def until(true, seconds=30.0):
@@ -105,7 +105,7 @@ def test_a_line_that_only_acknowledges_is_cut_from_here(workshop, benches, line,
     with pytest.raises(ServerUnavailable):
         ask()
     east.close()
-    assert connecting.CUT_S > connecting.ANSWER_S, "the server's own limit comes first"
+    assert server_connection.CUT_S > server_connection.ANSWER_S, "the server's own limit comes first"
 
 
 def test_stopping_waits_for_no_server(workshop, benches, line):

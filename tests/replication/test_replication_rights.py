@@ -7,11 +7,11 @@ import pytest
 
 from benchapp.record.chain import GENESIS, link
 from benchapp.replication.chain_row import ChainHead, ChainRow
-from benchapp.replication.connecting import connected
 from benchapp.replication.errors import ServerRefuses
 from benchapp.replication.preparing import NewBench, add_bench, prepare
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import server_address
+from benchapp.replication.server_connection import connected
 
 ROW = "insert into workshop.event (bench, seq, text, prev, hash) values (%s, %s, %s, %s, %s)"
 

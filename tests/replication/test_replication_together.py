@@ -19,9 +19,9 @@ from benchapp.record.people import people_in, prove
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
 from benchapp.replication.chain_row import ChainHead, ChainRow
-from benchapp.replication.connecting import connected
 from benchapp.replication.seals import bench_of, compare
 from benchapp.replication.server import Server
+from benchapp.replication.server_connection import connected
 from benchapp.replication.together import Together
 from benchapp.service.bench_service import BenchService
 from benchapp.service.interrupting import interrupted_by
