@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchapp.record.bench_identity import identity_in
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
 from benchapp.replication.errors import ReplicationError
@@ -148,11 +149,11 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         from benchapp.replication.joining import join
         from benchapp.replication.server import Server
 
-        server = Server(connection)
+        server, was = Server(connection), identity_in(journal)
         brought = join(journal, server)
         member = server.member()
-    if not server_in(folder):
-        _forget_others(folder)
+    if was is None or not was.joined or was.bench != member.bench:
+        _forget_others(folder)  # what was received may be another workshop's; it is received anew
     keep_server(folder, given)
     said = f"This journal is the bench {member.bench} ({member.short}) from now on."
     if brought:

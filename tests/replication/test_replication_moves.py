@@ -55,6 +55,28 @@ def _grow(bench, count):
         c.execute(EVENT.insert(), rows)
 
 
+def test_what_another_workshop_sent_is_forgotten_when_one_is_joined(workshop, benches, database):
+    """A bench left one workshop for another, whose benches are called alike."""
+    east, west = benches("east"), benches("west")
+    west.note("of the first workshop")
+    for bench in (west, east):
+        bench.sync()
+    assert east.everything() > 0
+    (east.folder / "workshop.json").write_text(f'{{"server": "{workshop.url("east")}"}}')
+    assert command("workshop", "leave", "--data", str(east.folder)).returncode == 0
+    workshop.execute("drop schema workshop cascade")
+    with connected(server_address(workshop.owner)) as owner:
+        prepare(owner)
+    for name, short in (("east", "E"), ("west", "W")):
+        add(workshop, name, short)
+    other_west = benches("west", "west of the second")
+    other_west.sync()
+    said = command("workshop", "join", workshop.url("east"), "--data", str(east.folder))
+    assert said.returncode == 0, said.stderr
+    assert east.received(workshop.role("west")) == on_server(workshop, "west")
+    assert compare(east.journal, east.others).sound
+
+
 # --- a bench that died -------------------------------------------------------------------------------------
 
 
