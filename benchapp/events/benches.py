@@ -11,11 +11,12 @@ from benchapp.events.base import Event
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchJoined(Event):
     """From here on this journal is the chain of ``bench`` in its workshop; ``short`` stands in the names of its batches
-    and lots. ``first``: the place in the journal of the first event under that id; what stands before is the chain of
+    and lots. ``workshop`` tells it from any other, whose benches may be called alike. ``first``: the place in the journal of the first event under that id; what stands before is the chain of
     ``replaces``, the bench that died, "" where there was none."""
 
     bench: str
     short: str
+    workshop: str
     first: int
     replaces: str = ""
 

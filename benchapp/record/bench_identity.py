@@ -10,13 +10,14 @@ from benchapp.record.journal import Journal
 
 @dataclass(frozen=True, slots=True)
 class BenchIdentity:
-    """The bench whose chain a journal is from its event ``first`` on. ``joined``: it has not left since. Its ``short``
+    """The bench of a ``workshop`` whose chain a journal is from its event ``first`` on. ``joined``: it has not left since. Its ``short``
     name stays in the names given here either way, so that none is ever given twice."""
 
     bench: str
     short: str
     first: int
     joined: bool
+    workshop: str = ""
 
 
 def identity_in(journal: Journal) -> BenchIdentity | None:
@@ -25,7 +26,8 @@ def identity_in(journal: Journal) -> BenchIdentity | None:
     joined = next((e for e in reversed(written) if isinstance(e, ev.BenchJoined)), None)
     if joined is None:
         return None
-    return BenchIdentity(joined.bench, joined.short, joined.first, isinstance(written[-1], ev.BenchJoined))
+    here = isinstance(written[-1], ev.BenchJoined)
+    return BenchIdentity(joined.bench, joined.short, joined.first, here, joined.workshop)
 
 
 def own_stem(journal: Journal, name: str) -> str:

@@ -112,6 +112,11 @@ def _own_member(journal: Journal, server: Server) -> MemberBench:
             f"This journal is the bench {identity.bench}, and the server was asked as {server.role}. Use the address of "
             f"{identity.bench}."
         )
+    if identity.workshop != server.workshop:
+        raise ServerRefuses(
+            "That server holds another workshop than the one this bench joined. Leave that first (benchapp workshop leave), "
+            "or give the server back what it lost (benchapp workshop rebuild)."
+        )
     return server.member()
 
 

@@ -63,7 +63,7 @@ GATHERED = Table(
 #: The field of each kind of fact that says what it is about; a batch's own events are about the batch.
 SUBJECT: Mapping[str, str] = {
     "LotReceived": "lot", "LotOpened": "lot", "LotJudged": "lot", "LotCounted": "lot",
-    "PersonEnrolled": "who", "PersonRetired": "who", "PinChanged": "who", "BatchDecided": "", "MakeStarted": "",
+    "PersonEnrolled": "who", "PersonRetired": "who", "PinChanged": "who", "BatchDecided": "", "MakeStarted": "", "BenchJoined": "workshop",
 }  # fmt: skip
 #: What changes how much of a lot a batch drew.
 DRAWING = frozenset(PROJECTED) & {

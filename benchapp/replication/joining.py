@@ -23,13 +23,19 @@ def join(journal: Journal, server: Server) -> int:
     brought = put_back(journal, _missing(journal, server, own))
     agreed_head(journal, server, own)
     identity = identity_in(journal)
-    if identity is None or identity.bench != own.bench:
+    if identity is None or (identity.bench, identity.workshop) != (own.bench, server.workshop):
         _may_begin(journal, server, own)
-    if identity is None or identity.bench != own.bench or not identity.joined:
-        joined = ev.BenchJoined(
-            at_s=0.0, bench=own.bench, short=own.short, first=own.first, replaces=own.replaces
-        )
-        journal.append(ev.WORKSHOP, [joined])
+    elif identity.joined:
+        return brought
+    joined = ev.BenchJoined(
+        at_s=0.0,
+        bench=own.bench,
+        short=own.short,
+        workshop=server.workshop,
+        first=own.first,
+        replaces=own.replaces,
+    )
+    journal.append(ev.WORKSHOP, [joined])
     return brought
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -44,8 +44,7 @@ def picture_of(
     c: Connection, members: Mapping[str, MemberBench], lineage: Mapping[str, Mapping[str, int]], own: str
 ) -> Picture:
     """Everything as the bench ``own`` sees it, from what was gathered."""
-    seals = ((ChainPlace(r.by, r.at), ChainPlace(r.bench, r.seq)) for r in c.execute(select(SEAL)))
-    knowledge = Knowledge(seals, lineage)
+    knowledge = Knowledge(_seals(c, own), lineage)
     lot_facts, unreadable = facts_of(c, *LOT_KINDS)
     people, unreadable_people = facts_of(c, *PERSON_KINDS)
     decided, unreadable_decisions = facts_of(c, "BatchDecided")
@@ -67,6 +66,22 @@ def picture_of(
         *(_newer(bench) for bench in sorted(newer)),
     )
     return Picture(lots, _people(people, knowledge), decisions, _writers(c, lot_facts, decided), conflicts)
+
+
+def _seals(c: Connection, own: str) -> Iterator[tuple[ChainPlace, ChainPlace]]:
+    """Those that were written in the workshop in which this bench is: another's benches may be called alike."""
+    joined: dict[str, list[tuple[int, str]]] = {}
+    for bench, seq, workshop in c.execute(
+        select(FACT.c.bench, FACT.c.seq, FACT.c.subject)
+        .where(FACT.c.kind == "BenchJoined")
+        .order_by(FACT.c.seq)
+    ):
+        joined.setdefault(bench, []).append((seq, workshop))
+    here = joined[own][-1][1] if own in joined else ""
+    for row in c.execute(select(SEAL)):
+        before = [workshop for seq, workshop in joined.get(row.by, ()) if seq < row.at]
+        if not before or before[-1] == here:
+            yield ChainPlace(row.by, row.at), ChainPlace(row.bench, row.seq)
 
 
 def _drawn(c: Connection) -> Drawn:

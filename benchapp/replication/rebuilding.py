@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from psycopg import Connection
 
+from benchapp.record.bench_identity import identity_in
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.errors import ServerRefuses
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.others import OthersFile
 from benchapp.replication.own_chain import own_hash, own_rows
-from benchapp.replication.seals import bench_of
 from benchapp.replication.server import PART, Server
 
 
@@ -36,13 +36,19 @@ class _Chain:
 def give_back(journal: Journal, others: OthersFile, connection: Connection) -> GivenBack:
     """Put every bench and every event that this bench knows and the server lacks onto the server, asked as its owner.
     Raises ServerRefuses where this journal is no bench, psycopg's errors and RecordError."""
-    own, members = bench_of(journal), others.members()
-    if own not in members:
+    identity, members = identity_in(journal), others.members()
+    own = identity.bench if identity is not None else ""
+    if identity is None or own not in members:
         raise ServerRefuses(
             "This journal is no bench of a workshop, or never was in touch with it: it can give nothing back."
         )
+    if not Server(connection).members():  # an empty one, made anew: it is this workshop's
+        connection.execute("update workshop.version set workshop = %s", (identity.workshop,))
+    if (server := Server(connection)).workshop != identity.workshop:
+        raise ServerRefuses(
+            "That server holds another workshop than the one this bench is of: nothing was given."
+        )
     _add_members(connection, members)
-    server = Server(connection)
     given, differ = dict[str, int](), list[str]()
     for bench, member in members.items():
         chain = _chain(journal, others, own, bench)

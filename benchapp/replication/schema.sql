@@ -2,8 +2,8 @@
 -- May be run again at any time: it puts back whatever of tables, rights and guards is missing.
 
 create schema if not exists workshop;
-create table if not exists workshop.version (version integer primary key);
-insert into workshop.version select 1 where not exists (select from workshop.version);
+create table if not exists workshop.version (version integer primary key, workshop text collate "C" not null);
+insert into workshop.version select 1, gen_random_uuid()::text where not exists (select from workshop.version);
 
 -- One row a bench. Its chain begins at "first", behind "prev": 1 and 64 zeros, or where the bench it replaces ended.
 create table if not exists workshop.bench (

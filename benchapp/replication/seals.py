@@ -19,6 +19,8 @@ from benchapp.replication.member import replaced_by
 from benchapp.replication.others import RECEIVED, OthersFile
 from benchapp.replication.own_chain import own_hash
 
+#: What says how far others had come, and in which workshop that was.
+_SEALING = (ev.BenchJoined, ev.HeadsReceived)
 #: So many rows of a chain are looked at at a time.
 PART = 5000
 
@@ -120,10 +122,11 @@ def _happened_since(others: OthersFile, bench: str, seq: int) -> bool:
 
 def compare(journal: Journal, others: OthersFile) -> Comparison:
     """Hold the own chain and the received ones against every seal in any of them. Raises RecordError."""
-    own = bench_of(journal)
+    identity = identity_in(journal)
+    own, workshop = (identity.bench, identity.workshop) if identity is not None else ("", "")
     count, until, found = 0, 0, list[Contradiction]()
-    received, unread = _received_seals(others)
-    for by, wall, head in (*_own_seals(journal, own), *received):
+    received, unread = _received_seals(others, workshop)
+    for by, wall, head in (*_own_seals(journal, own, workshop), *received):
         count += 1
         stands = _hash_at(journal, others, own, head)
         if stands is None:
@@ -150,27 +153,38 @@ def bench_of(journal: Journal) -> str:
     return identity.bench if identity is not None else ""
 
 
-def _own_seals(journal: Journal, own: str) -> Iterator[tuple[str, str, ev.ReceivedHead]]:
-    for stored in journal.of_kinds([ev.HeadsReceived]):
-        assert isinstance(stored.event, ev.HeadsReceived)
-        for head in stored.event.heads:
-            yield own, stored.wall, head
+def _own_seals(journal: Journal, own: str, workshop: str) -> Iterator[tuple[str, str, ev.ReceivedHead]]:
+    """Those that were written in this workshop: another's benches may be called alike."""
+    here = ""
+    for stored in journal.of_kinds(_SEALING):
+        event = stored.event
+        if isinstance(event, ev.BenchJoined):
+            here = event.workshop
+        elif isinstance(event, ev.HeadsReceived) and here == workshop:
+            yield from ((own, stored.wall, head) for head in event.heads)
 
 
-def _received_seals(others: OthersFile) -> tuple[list[tuple[str, str, ev.ReceivedHead]], list[str]]:
-    """Who wrote down which head when, and a sentence for each bench of which one cannot be read."""
-    seals = select(RECEIVED.c.bench, RECEIVED.c.text).where(RECEIVED.c.kind == ev.HeadsReceived.__name__)
+def _received_seals(
+    others: OthersFile, workshop: str
+) -> tuple[list[tuple[str, str, ev.ReceivedHead]], list[str]]:
+    """Who wrote down which head in this workshop when, and a sentence for each bench of which one cannot be read."""
+    kinds = [kind.__name__ for kind in _SEALING]
+    seals = select(RECEIVED.c.bench, RECEIVED.c.text).where(RECEIVED.c.kind.in_(kinds))
     with others.reading() as c:
         rows = c.execute(seals.order_by(RECEIVED.c.bench, RECEIVED.c.seq)).all()
     found: list[tuple[str, str, ev.ReceivedHead]] = []
     unread: dict[str, str] = {}
+    here: dict[str, str] = {}
     for bench, text in rows:
         try:
             wall, event = read(text)
         except (JournalDamaged, JournalTooNew) as error:
             unread[bench] = f"what the bench {bench} wrote down of others cannot be read: {error}"
             continue
-        found += [(bench, wall, head) for head in getattr(event, "heads", ())]
+        if isinstance(event, ev.BenchJoined):
+            here[bench] = event.workshop
+        elif isinstance(event, ev.HeadsReceived) and here.get(bench, workshop) == workshop:
+            found += [(bench, wall, head) for head in event.heads]
     return found, list(unread.values())
 
 

@@ -25,14 +25,15 @@ class Server:
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
         self._watchdog = Watchdog(connection)
-        self.role = self._asked_version()
+        self.role, self.workshop = self._asked_version()
 
-    def _asked_version(self) -> str:
-        """Who is connected, once it is seen that the tables are of a version this program knows."""
+    def _asked_version(self) -> tuple[str, str]:
+        """Who is connected, and to which workshop, once it is seen that the tables are of a version this program knows."""
+        asked = (
+            "select version, session_user::text, workshop from workshop.version order by version desc limit 1"
+        )
         try:
-            version, role = self._row(
-                "select coalesce(max(version), 0), session_user::text from workshop.version"
-            )
+            version, role, workshop = self._row(asked)
         except UndefinedTable as error:
             raise ServerRefuses(
                 "That server holds no workshop. Prepare it: benchapp workshop prepare."
@@ -41,7 +42,7 @@ class Server:
             raise ServerRefuses(
                 f"The server's tables are of a newer version ({version}, this program knows {SCHEMA}). Update the program."
             )
-        return str(role)
+        return str(role), str(workshop)
 
     def _row(self, query: Any, *values: Any) -> tuple[Any, ...]:
         with self._watchdog.asking():

@@ -152,7 +152,7 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         server, was = Server(connection), identity_in(journal)
         brought = join(journal, server)
         member = server.member()
-    if was is None or not was.joined or was.bench != member.bench:
+    if identity_in(journal) != was:
         _forget_others(folder)  # what was received may be another workshop's; it is received anew
     keep_server(folder, given)
     said = f"This journal is the bench {member.bench} ({member.short}) from now on."

@@ -137,7 +137,9 @@ def received(bench: TestBench) -> None:
 def known(folder: Path, count: int) -> None:
     """A bench that received so many events of another: everything gathered at once, and once more after one weighing."""
     bench = TestBench(folder / "north", "postgresql://north@127.0.0.1/workshop")
-    bench.journal.append(ev.WORKSHOP, [ev.BenchJoined(at_s=0.0, bench="north", short="N", first=1)])
+    bench.journal.append(
+        ev.WORKSHOP, [ev.BenchJoined(at_s=0.0, bench="north", short="N", workshop="low-tide", first=1)]
+    )
     bench.others.keep_members({n: MemberBench(n, n[0].upper(), 1, GENESIS) for n in ("north", "east")})
     chain = [
         ChainRow("east", r["seq"], r["text"], r["prev"], r["hash"]) for r in bench_store.rows(count // 100)

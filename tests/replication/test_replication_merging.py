@@ -196,7 +196,9 @@ def north():
     """A fourth bench that only listens."""
     folder = quick_folder()
     journal, others = Journal(folder, lambda: WALL), OthersFile(folder)
-    journal.append(ev.WORKSHOP, [ev.BenchJoined(at_s=0.0, bench="north", short="N", first=1)])
+    journal.append(
+        ev.WORKSHOP, [ev.BenchJoined(at_s=0.0, bench="north", short="N", workshop="low-tide", first=1)]
+    )
     yield journal, others
     others.close()
     journal.close()

@@ -69,12 +69,24 @@ def test_what_another_workshop_sent_is_forgotten_when_one_is_joined(workshop, be
         prepare(owner)
     for name, short in (("east", "E"), ("west", "W")):
         add(workshop, name, short)
+    with pytest.raises(ServerRefuses, match="no bench of a workshop"):
+        east.sync()
+    with pytest.raises(ServerRefuses, match="another workshop than the one"):
+        west.sync()
     other_west = benches("west", "west of the second")
+    other_west.note(*(f"of the second {n}" for n in range(9)))
     other_west.sync()
     said = command("workshop", "join", workshop.url("east"), "--data", str(east.folder))
     assert said.returncode == 0, said.stderr
     assert east.received(workshop.role("west")) == on_server(workshop, "west")
-    assert compare(east.journal, east.others).sound
+    found = compare(east.journal, east.others)
+    assert found.sound, found.altered
+    east.sync()
+    other_west.sync()
+    assert compare(other_west.journal, other_west.others).sound, (
+        "what east had sealed in the first is not of this one"
+    )
+    assert other_west.know().conflicts() == ()
 
 
 # --- a bench that died -------------------------------------------------------------------------------------

@@ -195,7 +195,7 @@ def test_a_server_that_was_not_prepared_says_what_to_do(database):
 
 
 def test_newer_tables_are_left_alone(workshop):
-    workshop.execute("insert into workshop.version values (2)")
+    workshop.execute("insert into workshop.version values (2, 'low-tide')")
     with (
         connected(server_address(workshop.url("east"))) as c,
         pytest.raises(ServerRefuses, match=r"newer version .* Update the program"),
