@@ -47,6 +47,10 @@ COMMANDS = {
     "recall": ("tracing", "whom to call about a lot; times itself, for drills too"),
     "verify": ("keeping", "whether anything in the record was altered"),
     "backup": ("keeping", "a copy of the whole journal, while others may write"),
+    "workshop": (
+        "several_benches",
+        "several benches, one workshop: prepare, add, join, leave, status, sync, rebuild",
+    ),
     "upkeep": ("upkeep", "whether machine, devices, clock and copies are in order, and what to do"),
     "care": ("aftercare", "calibration and cleaning: plan, done, list"),
     "complaint": ("aftercare", "what customers say of a batch: receive, answer, list"),

@@ -1,6 +1,7 @@
 """What several rooms' tests need: a rehearsal over real ports, a journal in a folder of its own, and what pip can't bring.
 
-A test that needs something of the system takes the fixture of that name: ``window``, ``espeak_ng``, ``ser2net``. Where
+A test that needs something of the system takes the fixture of that name: ``window``, ``espeak_ng``, ``ser2net``,
+``postgres_programs``. Where
 it isn't installed the test is skipped, and the last lines of the run say how many were and what to install.
 """
 
@@ -35,6 +36,7 @@ NEEDS: dict[str, Callable[[], list[str]]] = {
     "window": packages_missing,
     "espeak_ng": lambda: [] if _program("espeak-ng") else ["espeak-ng"],
     "ser2net": lambda: [] if _program("ser2net") else ["ser2net"],
+    "postgres_programs": lambda: [] if _postgres() else ["postgresql"],
 }
 NOT_INSTALLED = "not installed here: sudo apt install "
 
@@ -44,6 +46,13 @@ def _program(name: str) -> str | None:
     return shutil.which(
         name, path=f"{os.environ.get('PATH', '')}{os.pathsep}/usr/sbin{os.pathsep}/usr/local/sbin"
     )
+
+
+def _postgres() -> Path | None:
+    """The folder of a PostgreSQL server's programs, the newest; Debian keeps them off everybody's path."""
+    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda p: int(p.parts[-3]))
+    on_path = shutil.which("initdb")
+    return found[-1].parent if found else Path(on_path).resolve().parent if on_path else None
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -127,6 +136,14 @@ def ser2net() -> str:
     program = _program("ser2net")
     assert program is not None
     return program
+
+
+@pytest.fixture(scope="session")
+def postgres_programs() -> Path:
+    """Where the programs of a PostgreSQL server lie; nothing touches one that runs here already."""
+    folder = _postgres()
+    assert folder is not None
+    return folder
 
 
 @pytest.fixture

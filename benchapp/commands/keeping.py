@@ -19,6 +19,7 @@ from benchapp.record.verifying import verify as verify_journal
 from benchapp.runtime.settings import data_folder, head_file
 from benchapp.service.errors import DONE, NO_RECORD, CommandError
 from benchapp.service.safekeeping import begin_copies, end_copies
+from benchapp.service.several_benches import held_against_others
 
 
 def verify(one: Parser) -> None:
@@ -81,6 +82,7 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
         if args.rebuild:
             desk.journal.rebuild_indexes(differed=bool(found.indexes or found.schema))
         put_back = desk.journal.of_kinds([GuardsRestored])
+        others = held_against_others(desk.journal, data_folder(args.data))
     _say_altered(found, console)
     for s in put_back:
         assert isinstance(s.event, GuardsRestored)
@@ -93,6 +95,10 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
                      "events were taken off the end: hold the journal against a head on paper or a backup.")  # fmt: skip
     _say_head(found, console)
     _say_known(found, file.path, console)
+    if others is not None:
+        for line in others.altered:
+            say(console, f"ALTERED {line}")
+        say(console, others.confirmed)
     if unread:
         say(console, f"{unread} lines of {file.path} cannot be read: what they said was not compared.")
     if found.sound:
@@ -102,7 +108,7 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
     if not args.head:
         say(console, "Whoever owns this machine can write the whole chain anew. Keep this head elsewhere, on paper or "
                      "with somebody else, and hold the journal against it: benchapp verify --head N:HASH.")  # fmt: skip
-    return DONE if found.sound else NO_RECORD
+    return DONE if found.sound and (others is None or others.sound) else NO_RECORD
 
 
 def _say_altered(found: Verification, console: Console) -> None:

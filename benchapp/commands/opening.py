@@ -19,7 +19,7 @@ from benchapp.record.errors import RecordError
 from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
 from benchapp.runtime.clocks import wall_now
-from benchapp.runtime.settings import BACKUPS, data_folder, head_file, open_to_others
+from benchapp.runtime.settings import BACKUPS, SERVER, data_folder, head_file, open_to_others
 from benchapp.service.errors import DONE, CommandError
 from benchapp.terminal.plain import clean
 
@@ -35,13 +35,22 @@ def journal_in(folder: Path) -> Iterator[Journal]:
     _warn_of_rights(folder)
     journal = Journal(folder, wall_now)
     try:
-        yield journal
+        with _knowing_others(journal, folder):
+            yield journal
     finally:
         try:
             _keep_head(journal)
             _keep_copies(journal, folder)
         finally:
             journal.close()
+
+
+def _knowing_others(journal: Journal, folder: Path) -> contextlib.AbstractContextManager[None]:
+    if not (folder / SERVER).is_file():
+        return contextlib.nullcontext()  # nothing has to be loaded for that
+    from benchapp.service.several_benches import knowing_others
+
+    return knowing_others(journal, folder)
 
 
 def _warn_of_rights(folder: Path) -> None:
@@ -125,6 +134,7 @@ def bench_service(args: argparse.Namespace, watched: bool = True) -> Iterator[tu
     from benchapp.rehearsal.runner import SCENARIO_PACE, WATCHED_PACE
     from benchapp.service.bench_service import BenchService
     from benchapp.service.makes import Simulation
+    from benchapp.service.several_benches import replicating
     from drivers.bench_file import read_bench
 
     bench = read_bench(args.bench) if getattr(args, "bench", None) else None
@@ -133,8 +143,8 @@ def bench_service(args: argparse.Namespace, watched: bool = True) -> Iterator[tu
     if given is not None:
         pace = practice_pace = given
     simulation = Simulation(pace, practice_pace, getattr(args, "seed", 1), watched)
-    with journal_in(folder) as journal:
-        one = BenchService(journal, bench, getattr(args, "maker", ""), simulation, folder)
+    with journal_in(folder) as journal, replicating(journal, folder) as workshop:
+        one = BenchService(journal, bench, getattr(args, "maker", ""), simulation, folder, workshop)
         try:
             yield one, journal
         finally:

@@ -18,6 +18,12 @@ from benchapp.events.base import (
     Remedy,
     Source,
 )
+from benchapp.events.benches import (
+    BenchJoined,
+    BenchLeft,
+    HeadsReceived,
+    ReceivedHead,
+)
 from benchapp.events.codec import (
     KINDS,
     from_fields,
@@ -142,6 +148,8 @@ __all__ = [
     "BandLeft",
     "BaselineCrept",
     "BatchDecided",
+    "BenchJoined",
+    "BenchLeft",
     "BottleFilled",
     "BurstDone",
     "BurstUnknown",
@@ -167,6 +175,7 @@ __all__ = [
     "ExcursionEnded",
     "Grade",
     "GuardsRestored",
+    "HeadsReceived",
     "HoldEnded",
     "HoldProgressed",
     "LabelApproved",
@@ -206,6 +215,7 @@ __all__ = [
     "ProbeDoubted",
     "ProbeMoved",
     "ProbeTrusted",
+    "ReceivedHead",
     "Remedy",
     "RemedyChosen",
     "SampleRetained",

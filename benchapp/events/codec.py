@@ -11,7 +11,7 @@ from enum import StrEnum
 from types import ModuleType
 from typing import Any
 
-from benchapp.events import aftercare, heat, judging, trouble, walk, weighing, workshop
+from benchapp.events import aftercare, benches, heat, judging, trouble, walk, weighing, workshop
 from benchapp.events.base import Event
 
 
@@ -25,7 +25,7 @@ def _kinds(*rooms: ModuleType) -> dict[str, type[Event]]:
 
 
 #: Every kind of event by its name, which is what the journal stores.
-KINDS = _kinds(walk, weighing, heat, judging, trouble, workshop, aftercare)
+KINDS = _kinds(walk, weighing, heat, judging, trouble, workshop, aftercare, benches)
 
 
 def to_fields(event: Event) -> tuple[str, dict[str, Any]]:

@@ -15,6 +15,7 @@ from benchapp import events as ev
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.chain import GENESIS
 from benchapp.record.database import Database
+from benchapp.record.elsewhere import Elsewhere
 from benchapp.record.errors import (
     JournalTooNew,
     JournalUnavailable,
@@ -64,6 +65,7 @@ class Journal:
             raise JournalUnavailable(
                 f"The folder {folder} cannot be made ({error.strerror}). Choose another with --data."
             ) from error
+        self.elsewhere: Elsewhere | None = None  # what the other benches know; None on a bench alone
         self.guards_restored: tuple[str, ...] = ()  # guards that were missing when this journal was opened
         self.store: Database = SqliteFile(self.path) if store is None else store
         try:

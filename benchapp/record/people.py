@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
+from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.journal import Journal
 from benchapp.record.name_likeness import look_alike
 from benchapp.record.pins import WrongPin, fits, still_to_wait_s, wait_after_s
@@ -57,9 +58,13 @@ class Proof:
     wall: str
 
 
-def people_of(stored: Iterable[StoredEvent]) -> People:
-    """Everybody, from the events of KINDS in order."""
-    known: dict[str, Person] = {}
+def people_of(
+    stored: Iterable[StoredEvent], elsewhere: Mapping[str, PersonElsewhere] | None = None
+) -> People:
+    """Everybody, from the events of KINDS in order, and who is known ``elsewhere``: by the PIN of this bench where it has
+    one, retired and in the roles that all benches together say."""
+    others = elsewhere or {}
+    known = {who: Person(who, other.roles, other.pin) for who, other in others.items()}
     for s in stored:
         e = s.event
         if isinstance(e, ev.PersonEnrolled):
@@ -68,6 +73,8 @@ def people_of(stored: Iterable[StoredEvent]) -> People:
             person = known.get(e.who)
             if person is not None:
                 known[e.who] = _after(person, e, s.wall)
+    for who, other in others.items():
+        known[who] = replace(known[who], roles=other.roles, retired=other.retired)
     return People(known)
 
 
@@ -82,15 +89,20 @@ def _after(person: Person, e: ev.Event, wall: str) -> Person:
 
 
 def people_in(journal: Journal) -> People:
-    """Everybody a journal knows."""
-    return people_of(journal.of_kinds(KINDS, ev.WORKSHOP))
+    """Everybody a journal knows, and the other benches of its workshop."""
+    return people_of(journal.of_kinds(KINDS, ev.WORKSHOP), _elsewhere(journal))
+
+
+def _elsewhere(journal: Journal) -> Mapping[str, PersonElsewhere] | None:
+    return None if journal.elsewhere is None else journal.elsewhere.people()
 
 
 def prove(journal: Journal, who: str, pin: str, running_s: float) -> Proof | str:
     """The proof that it is ``who``, or the one sentence why not. A wrong PIN is on disk before this returns.
     ``running_s``: how long the computer has been running."""
+    others = _elsewhere(journal)
     with journal.writing() as c:  # from the look at the count to the new count nobody else tries
-        people = people_of(journal.of_kinds_within(c, KINDS, ev.WORKSHOP))
+        people = people_of(journal.of_kinds_within(c, KINDS, ev.WORKSHOP), others)
         person = people.find(who)
         if person is None:
             names = ", ".join(p.who for p in people.signing()) or "nobody yet"

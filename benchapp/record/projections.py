@@ -31,15 +31,20 @@ class Projector:
     """Keeps the indexes of one connection in step; earlier events are looked up in ``chain``, usually the same.
     Events have to come in the order of the journal, and ``flush`` after the last.
     ``empty``: nothing is in the indexes yet. ``whole``: every batch comes from its first event on, so that what was in
-    hand is remembered and not looked up."""
+    hand is remembered and not looked up. ``lots``: what else keeps the index of lots."""
 
     def __init__(
-        self, c: Connection, chain: Connection | None = None, empty: bool = False, whole: bool = False
+        self,
+        c: Connection,
+        chain: Connection | None = None,
+        empty: bool = False,
+        whole: bool = False,
+        lots: LotIndex | None = None,
     ) -> None:
         self._c = c
         self._chain = c if chain is None else chain
         self._rehearsals: dict[str, bool] = {}
-        self._lots = LotIndex(c, empty)
+        self._lots = LotIndex(c, empty) if lots is None else lots
         self._whole = whole
         self._hands: dict[tuple[str, str, str], str] = {}
 

@@ -25,7 +25,7 @@ from benchapp.record.release import (
     standing_of,
     why_not,
 )
-from benchapp.record.tables import LOT
+from benchapp.record.tables import LOT, USE
 from benchapp.record.tracing import ranges, sent_of
 
 #: Empty lots are in the book as far back as this many, so that an old code can still be told.
@@ -45,7 +45,11 @@ NEVER_CORRECTED = (
     ev.Corrected, ev.MakeStarted, ev.DeviationNoted, ev.Signed, ev.BatchDecided, ev.DeviationClosed, ev.CheckRecorded, ev.LabelApproved,
     ev.MasterApproved, ev.MasterWithdrawn,
     ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.PinProved, ev.GuardsRestored,
+    ev.BenchJoined, ev.BenchLeft, ev.HeadsReceived,
 )  # fmt: skip
+
+#: What is decided by what is known, of the other benches too.
+KNOWINGLY = (ev.LotJudged, ev.LotCounted, ev.BatchDecided, ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged)
 
 #: The facts of the procedure a make was begun with. Raises Unspecified where its text cannot be read.
 FactsOf = Callable[[ev.MakeStarted], ProcedureFacts]
@@ -65,11 +69,14 @@ class Workshop:
     # --- what is known -------------------------------------------------------------------------------
 
     def lots(self) -> LotBook:
-        """The book of lots as it stands: all that have something in them, and the last of those that have not."""
+        """The book of lots as it stands: all that have something in them, and the last of those that have not; those of
+        the other benches too."""
         live = select(LOT).where(LOT.c.live)
         gone = select(LOT).where(~LOT.c.live).order_by(LOT.c.used_at.desc()).limit(EMPTY_KEPT)
         with self.journal.reading() as c:
-            return LotBook.of(lot_of_row(row) for query in (live, gone) for row in c.execute(query))
+            book = LotBook.of(lot_of_row(row) for query in (live, gone) for row in c.execute(query))
+        elsewhere = self.journal.elsewhere
+        return book if elsewhere is None else LotBook(elsewhere.lots(book.lots))
 
     def people(self) -> People:
         """Everybody who was ever enrolled."""
@@ -120,6 +127,7 @@ class Workshop:
 
     def add(self, *events: ev.Event) -> None:
         """Write what belongs to no batch."""
+        self._seal(events)
         self.journal.append(ev.WORKSHOP, events)
 
     def add_to(self, batch: str, *events: ev.Event) -> None:
@@ -127,7 +135,13 @@ class Workshop:
         last = self.journal.last(batch)
         if last is None:
             raise no_batch(batch)
+        self._seal(events)
         self.journal.append(batch, [replace(e, at_s=last.event.at_s) for e in events])
+
+    def _seal(self, events: Sequence[ev.Event]) -> None:
+        """What was known of the other benches stands before what was decided knowing it."""
+        if self.journal.elsewhere is not None and any(isinstance(e, KNOWINGLY) for e in events):
+            self.journal.elsewhere.seal()
 
     def receive(self, lot: ev.LotReceived) -> None:
         """A delivery, under a name not used before."""
@@ -143,8 +157,10 @@ class Workshop:
 
     def lots_named(self, lot: str) -> bool:
         """Whether a lot of that name was ever received."""
+        elsewhere = self.journal.elsewhere
         with self.journal.reading() as c:
-            return c.execute(select(LOT.c.lot).where(LOT.c.lot == lot)).first() is not None
+            here = c.execute(select(LOT.c.lot).where(LOT.c.lot == lot)).first() is not None
+        return here or (elsewhere is not None and elsewhere.knows(lot))
 
     def about_lot(self, event: ev.LotOpened | ev.LotPriced | ev.LotJudged | ev.LotCounted) -> None:
         """A lot opened, priced, judged or counted."""
@@ -212,7 +228,17 @@ class Workshop:
         standing = self.standing(batch)
         specified = self.specification(batch) if decision == "released" else ()
         checks = checks_of(standing, specified, self.journal.wall())
-        return why_not(decision, self.people().find(who), standing, checks, label_reasons)
+        reasons = why_not(decision, self.people().find(who), standing, checks, label_reasons)
+        return (*reasons, *self.against_elsewhere(batch)) if decision == "released" else reasons
+
+    def against_elsewhere(self, batch: str) -> tuple[str, ...]:
+        """Why a batch may not leave by what the other benches know; nothing on a bench alone."""
+        elsewhere = self.journal.elsewhere
+        if elsewhere is None:
+            return ()
+        with self.journal.reading() as c:
+            lots = c.execute(select(USE.c.lot).where(USE.c.batch == batch)).scalars()
+            return elsewhere.against(batch, frozenset(lots))
 
     def decide(
         self, batch: str, decision: str, reason: str, proof: Proof, label_reasons: Sequence[str] = ()
@@ -244,6 +270,9 @@ class Workshop:
             raise NotAllowed(
                 f"Deviation {open_ones[0].number} came up since and is open: {open_ones[0].text}"
             )
+        reasons = self.against_elsewhere(batch)
+        if reasons:
+            raise NotAllowed("\n".join(reasons))
         if not 1 <= sent.first <= sent.last <= line.containers:
             raise NotAllowed(f"Batch {batch} has containers 1 to {line.containers}.")
         gone = {n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)}

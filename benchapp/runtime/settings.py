@@ -26,6 +26,8 @@ PRIVATE = (".sqlite", ".sqlite-wal", ".sqlite-shm", ".json", ".jsonl", ".pdf", "
 PREFERENCES = "preferences.json"
 #: Where copies of the journal go, in the data folder.
 BACKUPS = "backups.json"
+#: Where the server of a workshop of several benches is, in the data folder.
+SERVER = "workshop.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +88,20 @@ def keep_backup_plan(folder: Path, plan: BackupPlan | None) -> None:
         (folder / BACKUPS).unlink(missing_ok=True)
     else:
         _remember(folder / BACKUPS, asdict(plan))
+
+
+def server_in(folder: Path) -> str:
+    """The address of the workshop's server, as it was given; "" on a bench that is alone."""
+    given = _remembered(folder / SERVER).get("server")
+    return given if isinstance(given, str) else ""
+
+
+def keep_server(folder: Path, address: str) -> None:
+    """Write it down whole; "": there is none any more. Raises OSError."""
+    if address:
+        _remember(folder / SERVER, {"server": address})
+    else:
+        (folder / SERVER).unlink(missing_ok=True)
 
 
 def same_disk(one: Path, other: Path) -> bool:

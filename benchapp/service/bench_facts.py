@@ -33,6 +33,7 @@ class BenchFacts:
         str, ...
     ] = ()  # what there is too little of, and lots near their date, a sentence each
     due: tuple[str, ...] = ()  # what is due, a sentence each: copies of the journal, release checks
+    workshop: str = ""  # how this bench stands to its workshop's server; "" for a bench alone
 
     @property
     def missing(self) -> tuple[str, ...]:

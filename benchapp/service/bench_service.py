@@ -66,7 +66,8 @@ def _last_made(batches: Sequence[BatchLine]) -> dict[str, str]:
 
 class BenchService(BenchDevices):
     """What the faces ask for. ``bench`` None: a simulated one. ``folder`` holds the checks, preferences and own
-    scenarios; None where nothing is kept beside the journal."""
+    scenarios; None where nothing is kept beside the journal. ``workshop`` says how the bench stands to its workshop's
+    server."""
 
     def __init__(
         self,
@@ -75,8 +76,10 @@ class BenchService(BenchDevices):
         maker: str,
         simulation: Simulation | None = None,
         folder: Path | None = None,
+        workshop: Callable[[], str] = lambda: "",
     ) -> None:
         super().__init__(bench, folder)
+        self._workshop = workshop
         self.maker = maker
         self.makes = Makes(journal, self, simulation or Simulation(), folder)
         self._journal = journal
@@ -222,6 +225,8 @@ class BenchService(BenchDevices):
         wrong = keep_copies(self._journal, self._folder) if self._folder is not None else ""
         desk = self.desk()
         due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
+        if self._journal.elsewhere is not None:
+            due = self._journal.elsewhere.conflicts() + due
         return BenchFacts(
             self.maker,
             self.where,
@@ -231,6 +236,7 @@ class BenchService(BenchDevices):
             practised,
             self._running_out(desk),
             due,
+            self._workshop(),
         )
 
     def _running_out(self, desk: PageDesk) -> tuple[str, ...]:

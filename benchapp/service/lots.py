@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from benchapp import events as ev
 from benchapp.make.inputs import LotOnHand
+from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
@@ -79,7 +80,7 @@ class LotDesk(Matter):
         ``new``: it is none of those that are called alike. Raises CommandError."""
         if d.made_in:
             self.journal.batch(d.made_in)
-        d = self._named(d, new)
+        d = replace(self._named(d, new), lot=own_lot(self.journal, d.lot))
         first = not self.records.lots().of_material(d.material)
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchapp import events as ev
+from benchapp.record.bench_identity import own_stem
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.masters import version_of
 from benchapp.record.past_waits import PastWaits, past_waits
@@ -22,6 +23,7 @@ from benchapp.runtime.settings import last_bench, remember_bench
 from benchapp.runtime.substitution import Substitution
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.errors import CommandError
+from benchapp.service.interrupting import interrupted_by
 from benchapp.service.lots import lots_on_hand
 from benchapp.service.market import law_text
 from benchapp.service.signing import prover, who_makes
@@ -143,7 +145,7 @@ class Makes:
 
     def _ordered(self, order: Order, devices: BenchDevices, maker: str) -> BatchOrder:
         """The order with the devices it is made on and a batch name of its own."""
-        batch = self._journal.new_batch(today(), order.procedure.key)
+        batch = self._journal.new_batch(today(), own_stem(self._journal, order.procedure.key))
         said = [s.event for s in self._journal.of_kinds([ev.PhReaderStated])]
         read_with = said[-1].step_ph if said and isinstance(said[-1], ev.PhReaderStated) else None
         return BatchOrder(
@@ -176,7 +178,10 @@ class Makes:
         session.prove_by(prover(self._journal))
         session.attach(open_bench(bench, session.clock, session.post))
         self._session = session
-        return Runner(session)
+        runner, elsewhere = Runner(session), self._journal.elsewhere
+        if elsewhere is not None:
+            runner.hooks.append(interrupted_by(session, lambda: elsewhere.blocked))
+        return runner
 
     def _past(self, session: Session) -> PastWaits:
         plan = session.make.plan

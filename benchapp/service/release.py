@@ -64,7 +64,7 @@ class Release(Matter):
             standing,
             checks,
             label_reasons(self.records, batch),
-        )
+        ) + self.records.against_elsewhere(batch)
         return BatchFacts(
             line, checks,
             tuple(

@@ -29,6 +29,7 @@ RUNS: tuple[tuple[str, list[str], list[str]], ...] = (
     ("bench_ph.py", ["40"], ["1000"]),
     ("bench_aside.py", ["1"], []),
     ("bench_bustle.py", ["200", "300"], []),
+    ("bench_replication.py", ["5000", "5"], ["50000", "600"]),
 )
 
 

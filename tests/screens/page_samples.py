@@ -15,6 +15,8 @@ from benchapp.record.journal import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
+OFFLINE = "Workshop: 37 of 1204 events wait to be sent; the others as of 2026-11-27 10:42. Offline since 2026-11-27 10:42."
+
 
 def desk_pages(sizes, links):
     """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
@@ -358,7 +360,7 @@ class BenchSamples:
         yield HomePage(sizes, None, (), links)
         for known, seen in (
             (facts, self.seen), (facts, self.broken), (busy, self.broken), (replace(facts, unfinished=past[0]), self.seen),
-            (replace(busy, unfinished=None), self.seen),
+            (replace(busy, unfinished=None), self.seen), (replace(facts, workshop=OFFLINE), self.seen),
         ):  # fmt: skip
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")

@@ -37,6 +37,8 @@ def notices(facts: BenchFacts) -> list[tuple[str, d.RGB, bool]]:
     lines += [(in_words(text), d.CORAL, True) for text in facts.due]
     lines += [(in_words(text), d.INK, True) for text in facts.running_out]
     lines += [(text, d.SLATE, False) for text in facts.missing]
+    if facts.workshop:
+        lines.append((facts.workshop, d.SLATE, False))
     if not facts.due and facts.unfinished is None:
         lines.insert(0, ("Nothing is due.", d.KELP, True))
     return lines

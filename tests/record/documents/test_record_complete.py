@@ -35,6 +35,7 @@ LEFT_OUT = {
     "PersonEnrolled": "workshop", "PersonRetired": "workshop", "PinChanged": "workshop", "PinRefused": "workshop",
     "PinProved": "workshop", "CompetenceGranted": "workshop", "LabelApproved": "workshop", "MasterApproved": "workshop", "MasterWithdrawn": "workshop", "GuardsRestored": "workshop",
     "CarePlanned": "workshop", "CareDone": "workshop",
+    "BenchJoined": "workshop", "BenchLeft": "workshop", "HeadsReceived": "workshop",
 }  # fmt: skip
 
 

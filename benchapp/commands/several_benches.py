@@ -1,0 +1,106 @@
+"""workshop: several benches that know of each other by way of one server; for who looks after it, and for each bench."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from pathlib import Path
+
+from rich.console import Console
+
+from benchapp.commands.opening import desk_in, journal_in
+from benchapp.commands.options import Parser, Run, family, runs
+from benchapp.commands.output import put, say, say_all
+from benchapp.record.journal import Journal
+from benchapp.runtime.settings import data_folder
+from benchapp.service.errors import DONE
+from benchapp.service.several_benches import (
+    BenchToAdd,
+    add_to_server,
+    join_workshop,
+    leave_workshop,
+    prepare_server,
+    rebuild_server,
+    sync_workshop,
+    workshop_status,
+)
+
+SERVER = "postgresql://ROLE@HOST/DATABASE, or service=NAME; the password stands in ~/.pgpass, never here"
+
+
+def workshop(one: Parser) -> None:
+    """benchapp workshop prepare, add, join, leave, status, sync, rebuild"""
+    add = family(one)
+    one = add(
+        "prepare", "make the workshop's tables and rights on a PostgreSQL server, or put back what is missing"
+    )
+    one.add_argument("server", help=SERVER)
+    one.set_defaults(run=run_prepare)
+
+    one = add("add", "a bench, and the role it connects as; again for a new password")
+    one.add_argument("bench", help="its id: small letters and digits")
+    one.add_argument(
+        "--short",
+        required=True,
+        metavar="NAME",
+        help="one to three capitals, as its batches and lots name it",
+    )
+    one.add_argument("--server", required=True, help=SERVER)
+    one.add_argument(
+        "--replaces", default="", metavar="BENCH", help="the bench that died, whose chain it goes on with"
+    )
+    one.add_argument("--out", required=True, metavar="FILE", help="where the line for its ~/.pgpass goes")
+    one.set_defaults(run=run_add)
+
+    one = add("join", "make this journal a bench of the workshop; a year of it is sent at once")
+    one.add_argument("server", help=SERVER)
+    runs(one, run_join)
+    one = add("rebuild", "give a server that lost them every chain that is on this bench")
+    one.add_argument("server", help=SERVER)
+    runs(one, run_rebuild)
+    runs(add("leave", "be a bench alone again, the journal whole"), existing(leave_workshop))
+    runs(add("status", "how this bench stands to the server"), existing(workshop_status))
+    runs(add("sync", "send and receive everything now"), existing(sync_workshop))
+
+
+def existing(ask: Callable[[Journal, Path], str]) -> Run:
+    """A command about a journal that is there."""
+
+    def run(args: argparse.Namespace, console: Console) -> int:
+        with desk_in(args, existing=True) as desk:
+            say_all(console, ask(desk.journal, data_folder(args.data)).splitlines())
+        return DONE
+
+    return run
+
+
+def run_prepare(args: argparse.Namespace, console: Console) -> int:
+    """The server, once."""
+    say(console, prepare_server(args.server))
+    return DONE
+
+
+def run_add(args: argparse.Namespace, console: Console) -> int:
+    """A bench, and the line for its password file."""
+    line = add_to_server(BenchToAdd(args.bench, args.short, args.server, args.replaces))
+    put(line, args.out, console)
+    say(
+        console,
+        f"Carry that line to the bench {args.bench}, into its ~/.pgpass (rights 0600), and take the file away here.",
+    )
+    return DONE
+
+
+def run_join(args: argparse.Namespace, console: Console) -> int:
+    """A bench; its folder may be empty."""
+    folder = data_folder(args.data)
+    with journal_in(folder) as journal:
+        say(console, join_workshop(journal, folder, args.server))
+    return DONE
+
+
+def run_rebuild(args: argparse.Namespace, console: Console) -> int:
+    """A server that died, from what this bench has."""
+    with desk_in(args, existing=True) as desk:
+        say(console, rebuild_server(desk.journal, data_folder(args.data), args.server))
+    return DONE

@@ -1,0 +1,44 @@
+"""What the record needs to know of the other benches of a workshop. A bench alone has none of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from benchapp.record.lots import Lot
+
+
+@dataclass(frozen=True, slots=True)
+class PersonElsewhere:
+    """A person as all benches together know them; ``pin`` is the scrypt hash of the bench that enrolled them first."""
+
+    roles: tuple[str, ...]
+    pin: str
+    retired: bool
+
+
+class Elsewhere(Protocol):
+    """What all benches together know; benchapp.replication.together.Together is one. Nothing here waits for a network."""
+
+    @property
+    def blocked(self) -> Mapping[str, str]:
+        """Lots that another bench has blocked, by name, with the sentence why; as of the last look, at once."""
+
+    def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
+        """Every lot anybody received, with what is left of it; ``own`` as this bench alone knows them."""
+
+    def knows(self, lot: str) -> bool:
+        """Whether anybody ever received a lot of that name, empty or not."""
+
+    def people(self) -> Mapping[str, PersonElsewhere]:
+        """Everybody anybody enrolled."""
+
+    def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
+        """Why a batch of this bench that was made with these lots may not leave, a sentence each."""
+
+    def seal(self) -> None:
+        """Write into the own chain how far the others' had come. Raises RecordError."""
+
+    def conflicts(self) -> tuple[str, ...]:
+        """What benches did at once that does not go together, a sentence each."""

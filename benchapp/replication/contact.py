@@ -1,0 +1,65 @@
+"""How a bench stands to its workshop, in one sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from benchapp.replication.chain_row import ChainHead
+from benchapp.replication.member import MemberBench
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """``sent``: the last own event the server has; ``as_of``: the wall time up to which everything of the others is here;
+    ``offline_since``: the wall time from which the server could not be asked, "" while it can, and ``why``. ``refused``:
+    chains that are not what they were, a sentence each."""
+
+    sent: int = 0
+    as_of: str = ""
+    offline_since: str = ""
+    why: str = ""
+    refused: tuple[str, ...] = ()
+
+    def sentence(self, own: int, now: str) -> str:
+        """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
+        sent = (
+            f"everything up to event {own} is sent"
+            if self.sent >= own
+            else f"{own - self.sent} of {own} events wait to be sent"
+        )
+        known = (
+            f"the others as of {_when(self.as_of, now)}"
+            if self.as_of
+            else "nothing is known of the others yet"
+        )
+        said = f"Workshop: {sent}; {known}."
+        if self.offline_since:
+            said += f" Offline since {_when(self.offline_since, now)}."
+        return " ".join((said, *self.refused))
+
+    def explained(self, own: int, now: str) -> str:
+        """The same, and why the server cannot be asked."""
+        return (
+            f"{self.sentence(own, now)} {self.why}".rstrip()
+            if self.offline_since
+            else self.sentence(own, now)
+        )
+
+
+def heard_of(member: MemberBench, head: ChainHead | None, now: str) -> str:
+    """How much of a bench is here, how much more it has said there is, and when the server heard of it last."""
+    here = (head.seq if head else member.first - 1) - member.first + 1
+    more = member.announced - here - member.first + 1
+    said = f"{member.bench} ({member.short}): {here} events are here"
+    said += f", {more} more are to come" if more > 0 else ""
+    if not member.heard:
+        return f"{said}; it never came."
+    heard = datetime.fromisoformat(member.heard).astimezone(datetime.fromisoformat(now).tzinfo)
+    return f"{said}; last heard of {_when(heard.isoformat(), now)}."
+
+
+def _when(wall: str, now: str) -> str:
+    """The time of today, with its date on another day."""
+    day, _, time = wall[:16].partition("T")
+    return time if day == now[:10] else f"{day} {time}"

@@ -1,0 +1,136 @@
+"""How everything stands by all chains that are here: lots, people, decisions, and what does not go together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import Connection, func, select
+
+from benchapp import events as ev
+from benchapp.record.elsewhere import PersonElsewhere
+from benchapp.replication.gathering import DRAWN, FACT, SEAL, UNREADABLE, facts_of
+from benchapp.replication.lot_names import LotNames
+from benchapp.replication.member import MemberBench
+from benchapp.replication.merging import (
+    ChainFact,
+    ChainPlace,
+    Drawn,
+    Knowledge,
+    MergedLot,
+    merged_decision,
+    merged_lot,
+    merged_person,
+)
+
+LOT_KINDS = ("LotReceived", "LotOpened", "LotJudged", "LotCounted")
+PERSON_KINDS = ("PersonEnrolled", "PersonRetired", "PinChanged")
+Facts = Mapping[str, list[ChainFact[Any]]]
+
+
+@dataclass(frozen=True)
+class Picture:
+    """Everything as it stands at one instant, lots by the name they have on this bench."""
+
+    lots: Mapping[str, MergedLot] = field(default_factory=dict)
+    people: Mapping[str, PersonElsewhere] = field(default_factory=dict)
+    decisions: Mapping[str, tuple[ChainFact[ev.BatchDecided], bool]] = field(default_factory=dict)
+    writers: Mapping[str, frozenset[str]] = field(default_factory=dict)  # by lot or batch, who wrote about it
+    conflicts: tuple[str, ...] = ()
+
+
+def picture_of(
+    c: Connection, members: Mapping[str, MemberBench], lineage: Mapping[str, Mapping[str, int]], own: str
+) -> Picture:
+    """Everything as the bench ``own`` sees it, from what was gathered."""
+    knowledge = Knowledge(_seals(c, own), lineage)
+    lot_facts, unreadable = facts_of(c, *LOT_KINDS)
+    people, unreadable_people = facts_of(c, *PERSON_KINDS)
+    decided, unreadable_decisions = facts_of(c, "BatchDecided")
+    names = LotNames(lot_facts, {bench: member.short for bench, member in members.items()})
+    drawn = _drawn(c)
+    lots = {
+        names.called(facts.delivery.place.bench, facts.delivery.event.lot, own): merged_lot(
+            facts, drawn, knowledge
+        )
+        for facts in names.lots(lot_facts)
+    }
+    decisions = {batch: merged_decision(facts, knowledge) for batch, facts in decided.items()}
+    newer = unreadable | unreadable_people | unreadable_decisions
+    newer |= set(c.execute(select(FACT.c.bench).where(FACT.c.kind == UNREADABLE)).scalars())
+    conflicts = (
+        *(sentence for one in lots.values() for sentence in one.conflicts),
+        *names.conflicts,
+        *(_decided_twice(batch, fact) for batch, (fact, differ) in decisions.items() if differ),
+        *(_newer(bench) for bench in sorted(newer)),
+    )
+    return Picture(lots, _people(people, knowledge), decisions, _writers(c, lot_facts, decided), conflicts)
+
+
+def _seals(c: Connection, own: str) -> Iterator[tuple[ChainPlace, ChainPlace]]:
+    """Those that were written in the workshop in which this bench is: another's benches may be called alike."""
+    joined: dict[str, list[tuple[int, str]]] = {}
+    for bench, seq, workshop in c.execute(
+        select(FACT.c.bench, FACT.c.seq, FACT.c.subject)
+        .where(FACT.c.kind == "BenchJoined")
+        .order_by(FACT.c.seq)
+    ):
+        joined.setdefault(bench, []).append((seq, workshop))
+    here = joined[own][-1][1] if own in joined else ""
+    for row in c.execute(select(SEAL)):
+        before = [workshop for seq, workshop in joined.get(row.by, ()) if seq < row.at]
+        if not before or before[-1] == here:
+            yield ChainPlace(row.by, row.at), ChainPlace(row.bench, row.seq)
+
+
+def _drawn(c: Connection) -> Drawn:
+    every = select(DRAWN.c.bench, DRAWN.c.lot, func.sum(DRAWN.c.amount)).group_by(DRAWN.c.lot, DRAWN.c.bench)
+    totals = {(bench, lot): float(amount) for bench, lot, amount in c.execute(every)}
+
+    def drawn(bench: str, lot: str, behind: int) -> float:
+        if not behind or (bench, lot) not in totals:
+            return totals.get((bench, lot), 0.0)
+        amount = select(func.sum(DRAWN.c.amount)).where(DRAWN.c.lot == lot, DRAWN.c.bench == bench)
+        return float(c.execute(amount.where(DRAWN.c.seq > behind)).scalar() or 0.0)
+
+    return drawn
+
+
+def _writers(c: Connection, *facts: Facts) -> dict[str, frozenset[str]]:
+    """By lot or batch, the benches that wrote about it."""
+    found: dict[str, set[str]] = {}
+    for batch, bench in c.execute(select(FACT.c.subject, FACT.c.bench).where(FACT.c.kind == "MakeStarted")):
+        found.setdefault(batch, set()).add(bench)
+    for some in facts:
+        for subject, written in some.items():
+            found.setdefault(subject, set()).update(fact.place.bench for fact in written)
+    return {subject: frozenset(by) for subject, by in found.items()}
+
+
+def _people(facts: Facts, knowledge: Knowledge) -> dict[str, PersonElsewhere]:
+    found = {}
+    for who, written in facts.items():
+        pins = [f for f in written if isinstance(f.event, ev.PinChanged)]
+        status = [f for f in written if not isinstance(f.event, ev.PinChanged)]
+        person = merged_person(status, pins, knowledge)
+        if person is not None:
+            found[who] = person
+    return found
+
+
+def blocked(one: MergedLot) -> str:
+    """That a lot may not be used, by whom and why."""
+    why = f" ({one.lot.why})" if one.lot.why else ""
+    return f"Lot {one.lot.lot} of {one.lot.name} was {one.lot.state} on the bench {one.blocked_by}{why}."
+
+
+def _decided_twice(batch: str, holds: ChainFact[ev.BatchDecided]) -> str:
+    return (
+        f"Benches that did not know of each other decided otherwise about {batch}: {holds.event.decision}, of the bench "
+        f"{holds.place.bench}, holds."
+    )
+
+
+def _newer(bench: str) -> str:
+    return f"What the bench {bench} wrote is partly of a newer version of the program: update this one."

@@ -1,0 +1,151 @@
+"""What all benches together know, as the desk and a make ask it. Answers come from this machine alone."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Mapping
+from dataclasses import replace
+
+from benchapp.record.elsewhere import PersonElsewhere
+from benchapp.record.errors import RecordError
+from benchapp.record.journal import Journal
+from benchapp.record.lots import NOTHING, Lot
+from benchapp.replication.gathering import Gathering
+from benchapp.replication.others import OthersFile
+from benchapp.replication.picture import Picture, blocked, picture_of
+from benchapp.replication.seals import Sealer
+
+
+class OutOfReach:
+    """What the other benches know, where their file cannot be opened: nothing, and no batch leaves meanwhile."""
+
+    def __init__(self, why: str) -> None:
+        self._why = why
+        self.blocked: Mapping[str, str] = {}
+
+    def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
+        """The own ones."""
+        return own
+
+    def knows(self, lot: str) -> bool:
+        """Not known."""
+        return False
+
+    def people(self) -> Mapping[str, PersonElsewhere]:
+        """Nobody."""
+        return {}
+
+    def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
+        """That nothing is known."""
+        return (self._why,)
+
+    def seal(self) -> None:
+        """Nothing is known that could be written down."""
+
+    def conflicts(self) -> tuple[str, ...]:
+        """That nothing is known."""
+        return (self._why,)
+
+
+class Together:
+    """The answers for one bench. What another thread is just working out is answered as it stood before; where the file
+    cannot be read, as on a bench alone, and ``conflicts`` says so."""
+
+    def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
+        self._journal, self._others, self._own = journal, others, own
+        self._gathering = Gathering(journal, others, own)
+        self._picture, self._trouble = Picture(), ""
+        self._drawn_of: tuple[object, ...] = ()
+        self._busy = threading.Lock()
+        self.blocked: Mapping[str, str] = {}
+
+    # --- asked by the record (record.elsewhere.Elsewhere) --------------------------------------------
+
+    def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
+        """Every lot anybody received, as all benches know it; ``own`` says when this bench used it last."""
+        picture = self._now()
+        found = dict(own)
+        for name, one in picture.lots.items():
+            known, lot = own.get(name), replace(one.lot, lot=name)
+            if known is not None:
+                found[name] = replace(lot, used_at=known.used_at, counted_at=known.counted_at)
+            elif lot.state != "used up" and (lot.on_tap or lot.left >= NOTHING):
+                found[name] = lot
+        return found
+
+    def knows(self, lot: str) -> bool:
+        """Whether anybody ever received a lot of that name."""
+        return lot in self._now().lots
+
+    def people(self) -> Mapping[str, PersonElsewhere]:
+        """Everybody anybody enrolled."""
+        return self._now().people
+
+    def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
+        """Why a batch of this bench, made with these lots, may not leave: decided otherwise elsewhere, made with what another
+        bench has blocked, or not everything of a bench that wrote about it is here."""
+        picture = self._now(wait=True)
+        out = [self._trouble] if self._trouble else []
+        out += [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
+        decided, _ = picture.decisions.get(batch, (None, False))
+        if decided is not None and decided.place.bench != self._own and decided.event.decision != "released":
+            out.append(
+                f"On the bench {decided.place.bench} it was decided: {decided.event.decision} ({decided.event.reason})."
+            )
+        about = frozenset[str]().union(*(picture.writers.get(name, frozenset()) for name in (batch, *lots)))
+        return (*out, *self._behind(about - {self._own}))
+
+    def _behind(self, benches: frozenset[str]) -> tuple[str, ...]:
+        """The benches among these of which more was said to be than is here."""
+        found, refused, members = [], self._others.refused(), self._others.members()
+        for bench in sorted(benches):
+            member, head = members.get(bench), self._others.head(bench)
+            lacking = member.announced - (head.seq if head else member.first - 1) if member else 0
+            if bench in refused:
+                found.append(f"What the bench {bench} wrote is not to be trusted: {refused[bench][1]}")
+            elif lacking > 0:
+                found.append(
+                    f"{lacking} events of the bench {bench}, which wrote about it, are not here yet."
+                )
+        return tuple(found)
+
+    def seal(self) -> None:
+        """Write down how far the others had come, so that what is decided next is known to have known of it."""
+        Sealer(self._journal, self._others).seal()
+
+    def conflicts(self) -> tuple[str, ...]:
+        """What benches did at once that does not go together, a sentence each."""
+        picture = self._now()
+        return (*((self._trouble,) if self._trouble else ()), *picture.conflicts)
+
+    # --- worked out ----------------------------------------------------------------------------------
+
+    def look(self) -> None:
+        """Work everything out anew where something came; from any thread."""
+        with self._busy:
+            self._look()
+
+    def _now(self, wait: bool = False) -> Picture:
+        if self._busy.acquire(blocking=wait):
+            try:
+                self._look()
+            finally:
+                self._busy.release()
+        return self._picture
+
+    def _look(self) -> None:
+        try:
+            members = self._others.members()
+            gathered = (self._gathering.catch_up(), *((m.bench, m.short, m.first) for m in members.values()))
+            if gathered != self._drawn_of:
+                with self._others.reading() as c:
+                    self._picture = picture_of(c, members, self._gathering.lineage(members), self._own)
+                self.blocked = {
+                    name: blocked(one)
+                    for name, one in self._picture.lots.items()
+                    if one.blocked_by not in ("", self._own)
+                }
+                self._drawn_of = gathered
+            self._trouble = ""
+        except RecordError as error:
+            self._trouble = f"What the other benches know is not at hand: {error}"

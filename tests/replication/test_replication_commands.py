@@ -1,0 +1,142 @@
+"""The commands, from a server that was never prepared to three benches; and a bench alone, that pays nothing for any of it."""
+
+from __future__ import annotations
+
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+from benches import on_server
+from one_command import command
+
+from benchapp.record.journal import Journal
+from benchapp.runtime.settings import server_in
+from benchapp.service.several_benches import replicating
+
+WALL = "2026-11-28T10:42:00.000+01:00"
+
+
+def lot(folder: Path, name: str) -> str:
+    said = command(
+        "lot",
+        "receive",
+        name,
+        "sunflower-oil",
+        "5 kg",
+        "--by",
+        "Mara Lind",
+        "--new-material",
+        "--data",
+        str(folder),
+    )
+    assert said.returncode == 0, said.stderr
+    return said.stdout
+
+
+def test_from_an_empty_server_to_two_benches(database, tmp_path):
+    east, west = tmp_path / "east", tmp_path / "west"
+    lot(east, "oil-1")
+    asked = command("workshop", "join", database.url("east"), "--data", str(east))
+    assert asked.returncode == 3
+    assert "benchapp workshop prepare" in asked.stderr
+    assert command("workshop", "prepare", database.owner).returncode == 0
+    for bench, short in (("east", "E"), ("west", "W")):
+        out = tmp_path / f"{bench}.pgpass"
+        said = command(
+            "workshop",
+            "add",
+            database.role(bench),
+            "--short",
+            short,
+            "--server",
+            database.owner,
+            "--out",
+            str(out),
+        )
+        assert said.returncode == 0, said.stderr
+        host, port, name, role, password = out.read_text().strip().split(":")
+        assert (host, int(port), name, role) == (
+            "127.0.0.1",
+            database.cluster.port,
+            "workshop",
+            database.role(bench),
+        )
+        assert len(password) > 20
+        assert password not in said.stdout + said.stderr
+        assert stat.S_IMODE(out.stat().st_mode) == 0o600
+    said = command("workshop", "join", database.url("east"), "--data", str(east))
+    assert said.returncode == 0, said.stderr
+    assert (
+        f"the bench {database.role('east')} (E) from now on. Workshop: everything up to event 2 is sent"
+        in said.stdout
+    )
+    assert "Lot E-oil-2:" in lot(east, "oil-2")
+    assert command("workshop", "join", database.url("west"), "--data", str(west)).returncode == 0
+    assert "Lot W-oil-2:" in lot(west, "oil-2")
+    said = command("workshop", "status", "--data", str(east))
+    assert "1 of 3 events wait to be sent" in said.stdout
+    said = command("workshop", "sync", "--data", str(east))
+    assert "everything up to event 4 is sent; the others as of " in said.stdout
+    assert len(on_server(database, "east")) == 4, "how far west had come among them"
+    assert len(on_server(database, "west")) == 2
+    for folder in (east, west):
+        for file in folder.iterdir():
+            assert stat.S_IMODE(file.stat().st_mode) & 0o077 == 0, file
+    said = command("workshop", "leave", "--data", str(east))
+    assert said.stdout.strip().endswith("its journal holds everything it made. The server has all of it.")
+    assert len(on_server(database, "east")) == 5
+    assert server_in(east) == ""
+    assert command("verify", "--data", str(east)).returncode == 0
+    assert "in no workshop" in command("workshop", "status", "--data", str(east)).stdout
+    assert command("workshop", "sync", "--data", str(east)).returncode == 3
+    assert command("workshop", "leave", "--data", str(east)).returncode == 3
+
+
+def test_a_password_in_an_address_is_kept_nowhere(database, tmp_path):
+    lot(tmp_path, "oil-1")
+    url = database.url("east").replace("@", ":secret@")
+    said = command("workshop", "join", url, "--data", str(tmp_path))
+    assert said.returncode == 3
+    assert "secret" not in said.stderr
+    assert not (tmp_path / "workshop.json").exists()
+
+
+def test_the_bench_page_says_how_it_stands(workshop, tmp_path):
+    lot(tmp_path, "oil-1")
+    assert command("workshop", "join", workshop.url("east"), "--data", str(tmp_path)).returncode == 0
+    journal = Journal(tmp_path, lambda: WALL)
+    with replicating(journal, tmp_path) as sentence:
+        assert sentence().startswith("Workshop: everything up to event 2 is sent; the others as of ")
+    journal.close()
+
+
+def test_a_server_file_that_will_not_do_keeps_nothing_from_being_made(tmp_path):
+    (tmp_path / "workshop.json").write_text('{"server": "no address"}')
+    journal = Journal(tmp_path, lambda: WALL)
+    with replicating(journal, tmp_path) as sentence:
+        assert sentence().startswith("Workshop: nothing is sent or received. That is no address of a server.")
+    journal.close()
+
+
+ALONE = """
+import pathlib, sys
+from argparse import Namespace
+from benchapp.commands.opening import bench_service
+folder = pathlib.Path(sys.argv[1])
+with bench_service(Namespace(data=str(folder))) as (shop, journal):
+    assert shop.facts().workshop == ""
+loaded = [m for m in sys.modules if m.startswith(("psycopg", "benchapp.replication.")) and m != "benchapp.replication.errors"]
+assert not loaded, loaded
+assert not {"others.sqlite", "workshop.json"} & {file.name for file in folder.iterdir()}
+sys.modules["psycopg"] = None  # as where it is not installed
+(folder / "workshop.json").write_text('{"server": "service=workshop"}')
+with bench_service(Namespace(data=str(folder))) as (shop, journal):
+    assert "is not installed (psycopg)" in shop.facts().workshop, shop.facts().workshop
+    assert shop.desk().stock_list().head
+"""
+
+
+def test_a_bench_alone_loads_nothing_of_it_and_one_without_what_speaks_to_a_server_works_on(tmp_path):
+    done = subprocess.run([sys.executable, "-c", ALONE, str(tmp_path)], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr

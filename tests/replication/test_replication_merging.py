@@ -1,0 +1,288 @@
+"""One truth from many chains: the same whatever order they arrived in, held against a model that knows of every event what was
+known where it was written, as plain sets."""
+
+from __future__ import annotations
+
+import itertools
+import random
+import shutil
+from dataclasses import dataclass, field
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from postgres_cluster import quick_folder
+from workshop_days import delivery, in_hand, started, weight
+
+from benchapp import events as ev
+from benchapp.record.chain import GENESIS
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import chained
+from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
+from benchapp.replication.gathering import DRAWN, FACT, GATHERED, SEAL
+from benchapp.replication.member import MemberBench
+from benchapp.replication.merging import ChainFact, ChainPlace, Knowledge, merged_person
+from benchapp.replication.others import RECEIVED, OthersFile
+from benchapp.replication.together import Together
+
+WALL = "2026-11-28T10:42:00.000+01:00"
+BENCHES = ("east", "south", "west")
+LOTS = ("E-oil", "S-oil")
+MEMBERS = {name: MemberBench(name, name[0].upper(), 1, GENESIS) for name in (*BENCHES, "north")}
+
+
+@dataclass
+class Written:
+    """An event with everything that was known where it was written, itself apart."""
+
+    place: ChainPlace
+    batch: str
+    event: ev.Event
+    knew: frozenset[ChainPlace]
+
+
+@dataclass
+class Script:
+    """What happened on three benches: their chains, and the same as the model sees it."""
+
+    rows: dict[str, list[dict]] = field(default_factory=lambda: {name: [] for name in BENCHES})
+    counts: dict[tuple[str, str], int] = field(default_factory=dict)
+    sealed: dict[str, dict[str, int]] = field(default_factory=lambda: {name: {} for name in BENCHES})
+    written: list[Written] = field(default_factory=list)
+
+    def write(self, bench: str, batch: str, event: ev.Event) -> int:
+        chain = self.rows[bench]
+        n = self.counts[bench, batch] = self.counts.get((bench, batch), 0) + 1
+        prev = chain[-1]["hash"] if chain else GENESIS
+        chain.append(chained(len(chain) + 1, batch, n, WALL, event, prev))
+        knew = {ChainPlace(bench, seq) for seq in range(1, len(chain))}
+        knew |= {
+            ChainPlace(other, seq) for other, upto in self.sealed[bench].items() for seq in range(1, upto + 1)
+        }
+        self.written.append(Written(ChainPlace(bench, len(chain)), batch, event, frozenset(knew)))
+        return n
+
+    def seal(self, bench: str) -> None:
+        heads = [
+            ev.ReceivedHead(name, len(rows), rows[-1]["hash"])
+            for name, rows in self.rows.items()
+            if rows and name != bench
+        ]
+        if heads:
+            self.write(bench, ev.WORKSHOP, ev.HeadsReceived(at_s=0.0, heads=tuple(heads)))
+            self.sealed[bench] = {head.bench: head.seq for head in heads}
+
+
+ACTS = st.tuples(
+    st.sampled_from(
+        (
+            "seal",
+            "seal",
+            "draw",
+            "draw",
+            "rehearse",
+            "count",
+            "count",
+            "judge",
+            "correct",
+            "decide",
+            "take back",
+        )
+    ),
+    st.sampled_from(BENCHES),
+    st.sampled_from(LOTS),
+    st.integers(1, 400),
+)
+
+
+def played(acts: list[tuple[str, str, str, int]]) -> Script:
+    """The acts on the benches, in that order; two deliveries and a batch each come first."""
+    script = Script()
+    for bench, lot in zip(BENCHES, LOTS, strict=False):
+        script.write(bench, ev.WORKSHOP, delivery(lot))
+    for bench in BENCHES:
+        script.write(bench, f"{bench}-1", started(f"{bench}-1"))
+        script.write(bench, f"{bench}-2", started(f"{bench}-2", rehearsal=True))
+    for act, bench, lot, number in acts:
+        play(script, act, bench, lot, float(number))
+    return script
+
+
+def play(script: Script, act: str, bench: str, lot: str, number: float) -> None:
+    batch = f"{bench}-1"
+    if act == "seal":
+        script.seal(bench)
+    elif act in ("draw", "rehearse"):
+        script.write(bench, batch if act == "draw" else f"{bench}-2", weight(lot, number))
+    elif act == "take back":
+        said = ev.Source.STATED
+        script.write(bench, batch, ev.ActBegan(at_s=0.0, step="02-weigh", act="said"))
+        script.write(bench, batch, in_hand(lot))
+        script.write(bench, batch, weight("", number, act="said", source=said))
+        script.write(bench, batch, ev.ActTakenBack(at_s=0.0, step="02-weigh", act="said"))
+    elif act == "count":
+        script.write(
+            bench, ev.WORKSHOP, ev.LotCounted(at_s=0.0, lot=lot, quantity=number, reason="", by="Mara Lind")
+        )
+    elif act == "judge":
+        state = ("usable", "quarantined", "rejected")[int(number) % 3]
+        script.write(
+            bench, ev.WORKSHOP, ev.LotJudged(at_s=0.0, lot=lot, state=state, reason="", by="Mara Lind")
+        )
+    elif act == "decide":
+        decision = ("released", "rework", "rejected")[int(number) % 3]
+        event = ev.BatchDecided(at_s=0.0, decision=decision, reason="", by="Mara Lind", role="releaser")
+        script.write(bench, "east-1", event)
+    elif act == "correct":
+        drawn = [
+            w
+            for w in script.written
+            if w.batch == batch and isinstance(w.event, ev.WeightTaken) and w.event.lot
+        ]
+        if drawn and w_place(script, drawn[-1]) is not None:
+            was = drawn[-1]
+            n = w_place(script, was)
+            fix = ev.Corrected(
+                at_s=0.0, n=n, field="net_g", old=str(was.event.net_g), new=str(number), reason="", by="Mara Lind"
+            )  # fmt: skip
+            script.write(bench, batch, fix)
+
+
+def w_place(script: Script, written: Written) -> int:
+    return script.rows[written.place.bench][written.place.seq - 1]["n"]
+
+
+# --- the model ---------------------------------------------------------------------------------------------
+
+
+def model(script: Script) -> dict:
+    """The answers, by going through everything for each."""
+    answers = {}
+    draws = []
+    fixed = {}
+    for w in script.written:
+        if isinstance(w.event, ev.Corrected):
+            fixed[w.place.bench, w.batch, w.event.n] = float(w.event.new)
+    for w in script.written:
+        if isinstance(w.event, ev.WeightTaken) and w.event.lot and w.batch.endswith("-1"):
+            grams = fixed.get((w.place.bench, w.batch, w_place(script, w)), w.event.net_g)
+            draws.append((w.place, w.event.lot, grams))
+    for lot in LOTS:
+        about = [w for w in script.written if getattr(w.event, "lot", "") == lot]
+        counts = unknown(w for w in about if isinstance(w.event, ev.LotCounted))
+        bases = [(w.event.quantity, w.knew) for w in counts] or [(1000.0, frozenset())]
+        lefts = [q - sum(g for at, name, g in draws if name == lot and at not in knew) for q, knew in bases]
+        judged = {w.event.state for w in unknown(w for w in about if isinstance(w.event, ev.LotJudged))}
+        state = next((s for s in ("rejected", "quarantined") if s in judged), "usable")
+        answers[lot] = (round(min(lefts), 3), state, len(judged) > 1, len(counts) > 1)
+    decided = {
+        w.event.decision for w in unknown(w for w in script.written if isinstance(w.event, ev.BatchDecided))
+    }
+    answers["decision"] = next((d for d in ("rejected", "rework", "released") if d in decided), "")
+    return answers
+
+
+def unknown(found) -> list[Written]:
+    """Those that no other of them knew of."""
+    found = list(found)
+    return [w for w in found if not any(w.place in other.knew for other in found)]
+
+
+# --- held against it ---------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def north():
+    """A fourth bench that only listens."""
+    folder = quick_folder()
+    journal, others = Journal(folder, lambda: WALL), OthersFile(folder)
+    journal.append(
+        ev.WORKSHOP, [ev.BenchJoined(at_s=0.0, bench="north", short="N", workshop="low-tide", first=1)]
+    )
+    yield journal, others
+    others.close()
+    journal.close()
+    shutil.rmtree(folder)
+
+
+def arrive(north, script: Script, order: list[str], dice: random.Random) -> Together:
+    """The chains arrive part by part in that order; now and then somebody asks."""
+    journal, others = north
+    with others.writing() as c:
+        for table in (RECEIVED, FACT, DRAWN, SEAL, GATHERED):
+            c.execute(table.delete())
+    others.keep_members(MEMBERS)
+    together = Together(journal, others, "north")
+    left = {name: list(rows) for name, rows in script.rows.items()}
+    heads = dict.fromkeys(BENCHES, BEGINNING)
+    for bench in itertools.chain(order, *([name] * 1000 for name in BENCHES)):
+        part = [left[bench].pop(0) for _ in range(min(len(left[bench]), dice.randint(1, 12)))]
+        if not part:
+            continue
+        rows = [ChainRow(bench, r["seq"], r["text"], r["prev"], r["hash"]) for r in part]
+        heads, refused = others.take(heads, {bench: rows})
+        assert not refused
+        if dice.random() < 0.15:
+            together.look()
+    assert heads["east"] == ChainHead(len(script.rows["east"]), script.rows["east"][-1]["hash"])
+    return together
+
+
+def answered(together: Together) -> dict:
+    """What the listener says about the same."""
+    together.look()
+    picture = together._picture
+    said = {}
+    for lot in LOTS:
+        one = picture.lots[lot]
+        words = " ".join(one.conflicts)
+        said[lot] = (
+            round(one.lot.left, 3),
+            one.lot.state,
+            "was judged on" in words,
+            "was counted on" in words,
+        )
+    found = picture.decisions.get("east-1")
+    said["decision"] = found[0].event.decision if found else ""
+    return said
+
+
+@settings(
+    max_examples=12,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(
+    st.lists(ACTS, min_size=25, max_size=50),
+    st.lists(st.sampled_from(BENCHES), max_size=30),
+    st.integers(0, 1 << 30),
+)
+def test_the_order_of_arrival_changes_nothing_and_the_model_agrees(north, acts, order, seed):
+    script = played(acts)
+    together = arrive(north, script, order, random.Random(seed))
+    first = answered(together)
+    assert first == model(script)
+    conflicts = together.conflicts()
+    again = arrive(north, script, list(reversed(order)), random.Random(seed + 1))
+    assert answered(again) == first
+    assert again.conflicts() == conflicts
+
+
+def test_people_retired_anywhere_are_retired_and_roles_are_what_all_gave():
+    def enrolled(bench, seq, roles, pin="p"):
+        return ChainFact(
+            ChainPlace(bench, seq), ev.PersonEnrolled(at_s=0.0, who="Mara", roles=roles, pin=pin, by="")
+        )
+
+    retired = ChainFact(ChainPlace("west", 2), ev.PersonRetired(at_s=0.0, who="Mara", by="", reason="left"))
+    knowing_nothing, knowing = Knowledge([]), Knowledge([(ChainPlace("east", 2), ChainPlace("west", 2))])
+    both = [enrolled("east", 1, ("maker", "releaser"), "first"), enrolled("west", 1, ("maker", "helper"))]
+    person = merged_person(both, [], knowing_nothing)
+    assert (person.roles, person.pin, person.retired) == (("maker",), "first", False)
+    assert merged_person([*both, retired], [], knowing_nothing).retired
+    again = enrolled("east", 3, ("helper",))
+    assert merged_person([*both, retired, again], [], knowing_nothing).retired, "east did not know"
+    assert not merged_person([*both, retired, again], [], knowing).retired, (
+        "east knew, and enrolled them anew"
+    )
+    assert merged_person([retired], [], knowing_nothing) is None
