@@ -119,6 +119,8 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
     if not sized.problems:
         word = "Begin a trial" if sized.trial else "Begin"
         buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
+    while len(buttons) > 3 and buttons[1][0].endswith(" g") and not page.in_one_row(buttons):
+        del buttons[1]  # the sheet needs the room, and any size can be had by containers
     page.bottom(buttons)
     if sized.replaced:
         page.line(f"In this batch alone: {sized.replaced}.", sizes.note, bold=True)
