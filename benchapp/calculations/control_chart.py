@@ -19,7 +19,7 @@ FIRM_FROM = 20
 
 
 @dataclass(frozen=True)
-class Chart:
+class ControlChart:
     """Centre line and limits in the unit of the values; ``provisional`` while there are few of them.
 
     ``step`` is the smallest difference that was measured at all; 0 where nobody knows it.
@@ -53,7 +53,7 @@ def finest_step(values: Sequence[float]) -> float:
     return float(10.0 ** -max((decimals_of_step(v) for v in values), default=0))
 
 
-def individuals_chart(values: Sequence[float], step: float = 0.0) -> Chart:
+def individuals_chart(values: Sequence[float], step: float = 0.0) -> ControlChart:
     """Limits at three times mean moving range / 1.128 (NIST/SEMATECH e-Handbook 6.3.2.2).
 
     No chart is narrower than what rounding to ``step`` makes by itself: equal values say that the scale shows no
@@ -66,10 +66,12 @@ def individuals_chart(values: Sequence[float], step: float = 0.0) -> Chart:
     mean_range = max(sum(ranges) / len(ranges), D2 * ROUNDING_SD * step)
     reach = 3 * mean_range / D2
     provisional = len(values) < FIRM_FROM
-    return Chart(centre, mean_range, centre - reach, centre + reach, D4 * mean_range, provisional, step)
+    return ControlChart(
+        centre, mean_range, centre - reach, centre + reach, D4 * mean_range, provisional, step
+    )
 
 
-def signals(values: Sequence[float], chart: Chart) -> tuple[Signal, ...]:
+def signals(values: Sequence[float], chart: ControlChart) -> tuple[Signal, ...]:
     """Rules of the Western Electric handbook as given in NIST/SEMATECH 6.3.2, and a run of six for a trend.
 
     Against a ``chart`` made beforehand, or of the same values. Each rule fires once for each value that completes it.
@@ -84,7 +86,7 @@ def signals(values: Sequence[float], chart: Chart) -> tuple[Signal, ...]:
 
 
 def _at(
-    i: int, off: float, side: Sequence[float], values: Sequence[float], chart: Chart
+    i: int, off: float, side: Sequence[float], values: Sequence[float], chart: ControlChart
 ) -> list[tuple[str, str]]:
     sigma, found = chart.sigma, []
     way = 1 if off > 0 else -1

@@ -67,7 +67,7 @@ NEARLY_K = 2.0
 Drive = tuple[Sequence[float], float]
 
 
-class Table:
+class CoursePoints:
     """The temperatures at which a family of shapes is tabled: nodes and halves, from a start to an end."""
 
     def __init__(self, start_c: float, end_c: float, step_c: float) -> None:
@@ -158,12 +158,12 @@ def cooling_shapes(
     return table.shapes(table.alike_as_one(drives, ALIKE_SETTING if prior.melts else ALIKE), prior, SETS)
 
 
-def _falling(start_c: float, target_c: float) -> Table:
+def _falling(start_c: float, target_c: float) -> CoursePoints:
     """From a little above where it begins (a probe may still warm up) to a little below where it ends."""
-    return Table(min(TOP_C, max(start_c, target_c + BEYOND_K) + BEYOND_K), target_c - BEYOND_K, -1.0)
+    return CoursePoints(min(TOP_C, max(start_c, target_c + BEYOND_K) + BEYOND_K), target_c - BEYOND_K, -1.0)
 
 
-def _in_air(table: Table, prior: VesselPrior, air_c: float) -> list[Drive]:
+def _in_air(table: CoursePoints, prior: VesselPrior, air_c: float) -> list[Drive]:
     dryings = DRYING_OIL if prior.water_share < 0.05 else DRYING_LID if prior.lid else DRYING_OPEN
     draughty = DRYING_DRAUGHT_OPEN if dryings is DRYING_OPEN else DRYING_DRAUGHT_LITTLE
     heat, at = prior.heat_j_k, [t for t in table.at_c if t > air_c + NEAR_K]
@@ -186,7 +186,7 @@ def ice_shapes(prior: VesselPrior, start_c: float, target_c: float) -> list[Shap
     return table.shapes(_cold_baths(table, prior), prior, ICED)
 
 
-def _cold_baths(table: Table, prior: VesselPrior) -> list[Drive]:
+def _cold_baths(table: CoursePoints, prior: VesselPrior) -> list[Drive]:
     """A cold bath at a temperature nobody stated, from ice to what has been used before."""
     k_s = warming_k_s(prior, 51.0, 50.0)
     return [
@@ -202,7 +202,7 @@ def _over(temp_c: float, bath_c: float) -> float:
 
 def warming_shapes(prior: VesselPrior, start_c: float, target_c: float) -> list[Shape]:
     """Baths and plates, each as the temperature it would end at; all equally fast at the start."""
-    table = Table(start_c - 10.0, min(TOP_C, target_c + BEYOND_K), 1.0)
+    table = CoursePoints(start_c - 10.0, min(TOP_C, target_c + BEYOND_K), 1.0)
     first = warming_k_s(prior, start_c)
     drives: list[Drive] = []
     lags = ((0.0, 1.0),) if prior.in_bath else PLATE_LAGS_K
@@ -230,7 +230,7 @@ def _risen(temp_c: float, start_c: float, lag_k: float) -> float:
     return 1.0 if lag_k <= 0.0 else max(0.08, share_of_rise((temp_c - start_c) / lag_k))
 
 
-def _rising_baths(table: Table, start_c: float, target_c: float) -> list[Drive]:
+def _rising_baths(table: CoursePoints, start_c: float, target_c: float) -> list[Drive]:
     """A bath put on cold together with the vessel: it rises steadily to its setting, the vessel behind it.
 
     Behind a steady rise r a first-order lag tau follows as T = r (t - tau (1 - exp(-t/tau))), so r tau behind in

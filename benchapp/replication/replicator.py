@@ -21,7 +21,7 @@ from benchapp.replication.server_address import ServerAddress
 from benchapp.replication.server_connection import connected
 
 
-class Pace:
+class Intervals:
     """How often, in seconds: the own journal is looked at, the server asked without having told anything, said that this
     bench is there, the others' heads written into the own chain, a server that does not answer tried again, and one that
     refuses."""
@@ -44,11 +44,11 @@ class Replicator:
         others: OthersFile,
         address: ServerAddress,
         clock: Callable[[], float] = time.monotonic,
-        pace: Pace | None = None,
+        pace: Intervals | None = None,
         arrived: Callable[[], object] = lambda: None,
     ) -> None:
         self._journal, self._others, self._address = journal, others, address
-        self._clock, self._pace = clock, pace or Pace()
+        self._clock, self._pace = clock, pace or Intervals()
         self._arrived = arrived
         self._contact = others.contact()
         self._stopping = threading.Event()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from benchapp.calculations.control_chart import Chart
+    from benchapp.calculations.control_chart import ControlChart
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
     from procedures.model import Procedure
@@ -24,7 +24,7 @@ class ShelfCard:
 
 
 @dataclass(frozen=True, slots=True)
-class LotFacts:
+class StoredLot:
     """A lot in the store: what is left of it in words, its date and supplier ("" unknown), whether its date is near, and
     the sentence why it may not be used ("" where it may)."""
 
@@ -78,7 +78,7 @@ class Trend:
     sentence each."""
 
     values: tuple[float, ...]
-    chart: Chart
+    chart: ControlChart
     said: tuple[str, ...]
     batches: tuple[str, ...] = ()
     flags: tuple[str, ...] = ()  # for each value what the rules say of it, "" where nothing

@@ -12,7 +12,7 @@ from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
 from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
-from benchapp.service.desk_facts import LotFacts
+from benchapp.service.desk_facts import StoredLot
 from benchapp.service.errors import CommandError
 from benchapp.service.materials import material_meant, new_material
 from benchapp.service.matter import Matter, Sheet
@@ -38,11 +38,11 @@ class LotDesk(Matter):
         titles = ("lot", "material", "left", "expires", "supplier", "supplier's lot", "not usable")
         return Sheet((), titles, rows)
 
-    def lots(self) -> tuple[LotFacts, ...]:
+    def lots(self) -> tuple[StoredLot, ...]:
         """Every lot with something in it, by its material's name."""
         until = self._soon()
         return tuple(
-            LotFacts(
+            StoredLot(
                 x.lot, x.name, _left(x), x.expires, x.supplier, bool(x.expires) and x.expires <= until, why
             )
             for x, why in self._stock()

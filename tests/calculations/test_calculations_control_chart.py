@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchapp.calculations.control_chart import Chart, finest_step, individuals_chart, signals
+from benchapp.calculations.control_chart import ControlChart, finest_step, individuals_chart, signals
 
-UNIT = Chart(centre=0.0, mean_range=1.128, lower=-3.0, upper=3.0, range_upper=3.685, provisional=False)
+UNIT = ControlChart(centre=0.0, mean_range=1.128, lower=-3.0, upper=3.0, range_upper=3.685, provisional=False)
 
 
-def rules(values: list[float], chart: Chart = UNIT) -> set[str]:
+def rules(values: list[float], chart: ControlChart = UNIT) -> set[str]:
     return {s.rule for s in signals(values, chart)}
 
 

@@ -10,9 +10,9 @@ import random
 
 import pytest
 
-from benchapp.calculations.control_chart import Chart, signals
+from benchapp.calculations.control_chart import ControlChart, signals
 
-UNIT = Chart(centre=0.0, mean_range=1.128, lower=-3.0, upper=3.0, range_upper=1e9, provisional=False)
+UNIT = ControlChart(centre=0.0, mean_range=1.128, lower=-3.0, upper=3.0, range_upper=1e9, provisional=False)
 LIMITS = {"beyond limits"}
 ALL_FOUR = LIMITS | {"two of three beyond 2 sigma", "four of five beyond 1 sigma", "eight on one side"}
 

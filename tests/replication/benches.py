@@ -13,7 +13,7 @@ from benchapp.replication.joining import join, send_last
 from benchapp.replication.others import RECEIVED, OthersFile
 from benchapp.replication.own_chain import own_rows
 from benchapp.replication.preparing import NewBench, add_bench
-from benchapp.replication.replicator import Pace, Replicator, exchange_once
+from benchapp.replication.replicator import Intervals, Replicator, exchange_once
 from benchapp.replication.seals import bench_of
 from benchapp.replication.server import Server
 from benchapp.replication.server_address import ServerAddress, server_address
@@ -31,7 +31,7 @@ class Wall:
         return self.now
 
 
-class Quick(Pace):
+class Quick(Intervals):
     """As the program, but it asks and tries again at once."""
 
     look_s = 0.02

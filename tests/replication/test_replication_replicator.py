@@ -13,7 +13,7 @@ from tcp_proxy import Proxy
 from benchapp.replication import server_connection
 from benchapp.replication.errors import ServerUnavailable
 from benchapp.replication.preparing import NewBench, add_bench, prepare
-from benchapp.replication.replicator import Pace
+from benchapp.replication.replicator import Intervals
 from benchapp.replication.server_address import server_address
 from benchapp.replication.server_connection import Watchdog, connected
 
@@ -187,5 +187,5 @@ def test_the_server_killed_and_started_again(postgres_programs, tmp_path):
 
 
 def test_the_pace_of_the_program_is_not_that_of_the_tests():
-    assert Pace.look_s <= 0.5, "an event leaves within half a second"
-    assert Quick.ask_s < Pace.ask_s
+    assert Intervals.look_s <= 0.5, "an event leaves within half a second"
+    assert Quick.ask_s < Intervals.ask_s

@@ -20,7 +20,7 @@ OFFLINE = "Workshop: 37 of 1204 events wait to be sent; the others as of 2026-11
 
 def desk_pages(sizes, links):
     """The desk's pages with a batch that has everything wrong and one that has nothing wrong."""
-    from benchapp.calculations.control_chart import Chart
+    from benchapp.calculations.control_chart import ControlChart
     from benchapp.record.facts import ReleaseFacts
     from benchapp.record.journal import BatchLine
     from benchapp.record.release import DueCheck
@@ -54,7 +54,9 @@ def desk_pages(sizes, links):
     )  # fmt: skip
     fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"))
     trend = Trend(
-        (94.2, 95.1, 93.8, 96.0, 88.2), Chart(93.5, 1.7, 89.0, 98.0, 5.5, True), (f"{name}: beyond a limit",)
+        (94.2, 95.1, 93.8, 96.0, 88.2),
+        ControlChart(93.5, 1.7, 89.0, 98.0, 5.5, True),
+        (f"{name}: beyond a limit",),
     )
     for one in (batch, fine, replace(batch, releasers=())):
         yield batch_pages.batch_page(sizes, one, links)
@@ -77,7 +79,7 @@ def list_pages(sizes):
     from benchapp.screens.widgets.list_pages import choice_page, list_page
     from benchapp.screens.widgets.pager import Paging, text_page
     from benchapp.screens.widgets.signature_pad import SignaturePad
-    from benchapp.service.desk_facts import LotFacts
+    from benchapp.service.desk_facts import StoredLot
     from benchapp.service.matter import Sheet
 
     yield choice_page(
@@ -89,7 +91,7 @@ def list_pages(sizes):
     )
     yield choice_page(sizes, "Why is it changed?", WHY_CHANGED, print, Paging(print), changed)
     gone = "Lot S0 of Sunflower oil expired on 2026-01-31. Take another lot."
-    lots = [LotFacts(f"S{n}", "Sunflower oil, cold-pressed and filtered", "1 250.0 g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
+    lots = [StoredLot(f"S{n}", "Sunflower oil, cold-pressed and filtered", "1 250.0 g", "2027-01-31", "Harbour Supplies", not n, "" if n else gone)
             for n in range(20)]  # fmt: skip
     more = [("Show: near their date", print, "plain"), ("Receive a lot", print, "main")]
     for some in (lots, ()):

@@ -7,7 +7,7 @@ import pytest
 from benchapp import events as ev
 from benchapp.record.pins import hashed
 from benchapp.service.desk import Desk, PageDesk
-from benchapp.service.desk_facts import CheckResult, LotFacts
+from benchapp.service.desk_facts import CheckResult, StoredLot
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Sheet
 from benchapp.service.training_facts import Grant
@@ -77,7 +77,7 @@ def test_a_delivery_is_the_same_from_a_page_and_from_a_command(desk):
     )
     assert desk.stock_list("sunflower-oil").rows[0][:3] == ("oil-1", "sunflower-oil", "2 000.0 g")
     assert desk.lots() == (
-        LotFacts("oil-1", "Sunflower oil", "2 000.0 g", "2099-01-31", "Harbour Oils", False, ""),
+        StoredLot("oil-1", "Sunflower oil", "2 000.0 g", "2099-01-31", "Harbour Oils", False, ""),
     )
 
 

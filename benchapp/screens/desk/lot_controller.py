@@ -19,7 +19,7 @@ from benchapp.screens.widgets.letter_pad import LetterPad
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
-from benchapp.service.desk_facts import LotFacts
+from benchapp.service.desk_facts import StoredLot
 
 #: The most of one delivery, in grams.
 MOST_G = 1_000_000.0
@@ -32,7 +32,7 @@ class LotKind(Enum):
     SOON = "near their date"
     BARRED = "not usable"
 
-    def holds(self, lot: LotFacts) -> bool:
+    def holds(self, lot: StoredLot) -> bool:
         """Whether a lot is of this kind."""
         match self:
             case LotKind.ALL:
@@ -51,7 +51,7 @@ class LotKind(Enum):
 
 def lots_page(
     sizes: Sizes,
-    lots: Sequence[LotFacts],
+    lots: Sequence[StoredLot],
     pick: Callable[[str], None],
     paging: Paging,
     more: Sequence[ButtonSpec],
@@ -65,7 +65,7 @@ def lots_page(
     return RowsPage(sizes, "Lots in the store", rows, paging, more, said)
 
 
-def _about(x: LotFacts) -> str:
+def _about(x: StoredLot) -> str:
     keeps = f"use by {day(x.expires)}" if x.expires else "no date known"
     return ", ".join(part for part in (f"lot {x.lot}", keeps, x.supplier) if part)
 

@@ -19,7 +19,7 @@ def rule_high(font: float) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class LongRule:
     """Where the rule lies, and how a value becomes a place on it."""
 
     c: Canvas
@@ -82,7 +82,7 @@ class Rule:
 
 def draw_vessel(c: Canvas, p: m.VesselPicture) -> None:
     """What is poured, along the rule, into its band; and where it lands when the pouring stops now."""
-    rule = Rule(c, 0.0, p.scale_top_g)
+    rule = LongRule(c, 0.0, p.scale_top_g)
     rule.track()
     net = max(p.net_g or 0.0, 0.0)
     over = net > p.high_g
@@ -96,7 +96,7 @@ def draw_vessel(c: Canvas, p: m.VesselPicture) -> None:
 
 def draw_timer(c: Canvas, p: m.TimerPicture) -> None:
     """Time along the rule; bursts as parts of it."""
-    rule = Rule(c, 0.0, max(p.total_s, 1e-6))
+    rule = LongRule(c, 0.0, max(p.total_s, 1e-6))
     rule.track()
     rule.bar(0.0, min(p.elapsed_s, p.total_s), d.TIDE)
     for n in range(p.of):
@@ -119,7 +119,7 @@ def _time(seconds: float) -> str:
 def draw_band(c: Canvas, p: m.BandPicture) -> None:
     """A value against its band."""
     reach = max(p.high - p.low, 1e-6)
-    rule = Rule(c, p.low - 1.2 * reach, p.high + 1.2 * reach)
+    rule = LongRule(c, p.low - 1.2 * reach, p.high + 1.2 * reach)
     rule.track()
     rule.bar(p.low, p.high, d.KELP, 0.3)
     rule.gate(p.low, p.high, lambda v: c.figure(v, p.unit))
@@ -130,7 +130,7 @@ def draw_band(c: Canvas, p: m.BandPicture) -> None:
 def draw_list(c: Canvas, p: m.ListPicture) -> None:
     """A part of the rule for each thing: done, now, still to come."""
     count = max(len(p.items), 1)
-    rule = Rule(c, 0.0, float(count))
+    rule = LongRule(c, 0.0, float(count))
     for n in range(count):
         rule.bar(n + 0.02, n + 0.98, d.KELP if n < p.done else d.WET_SAND)
         if n == p.done:
