@@ -76,6 +76,10 @@ def main() -> None:
     say(["batches", "--data", "made"], "tide-pool-gel")
     say(["verify", "--data", "made"], "each as it was written")
     screen_starts()
+    pages = sorted(page.name for page in (Path(sys.prefix) / "share/doc/benchapp").glob("*.md"))
+    if "first-day.md" not in pages:
+        sys.exit(f"the pages to read are not in {sys.prefix}/share/doc/benchapp: {pages}")
+    print(f"{len(pages)} pages in share/doc/benchapp")
 
 
 if __name__ == "__main__":
