@@ -222,7 +222,7 @@ class BenchService(BenchDevices):
         the journal cannot be read."""
         unfinished = self.makes.unfinished()
         practised = self.practised((unfinished,)).get(unfinished.batch, "") if unfinished is not None else ""
-        wrong = keep_copies(self._journal, self._folder) if self._folder is not None else ""
+        wrong = keep_copies(self._journal, self._journal.path.parent)
         desk = self.desk()
         due = ((wrong,) if wrong else ()) + desk.due_lines() + desk.complaint_lines() + desk.care_lines()
         if self._journal.elsewhere is not None:

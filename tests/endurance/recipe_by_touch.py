@@ -6,7 +6,6 @@ python recipe_by_touch.py DATA-FOLDER    the materials are on the shelf already
 from __future__ import annotations
 
 import sys
-from datetime import datetime
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "screens")]
@@ -25,8 +24,9 @@ def main() -> int:
     from recipe_writer import Writer
 
     from benchapp.record.journal import Journal
+    from benchapp.runtime.clocks import wall_now
 
-    journal = Journal(folder, lambda: datetime.now().astimezone().isoformat(timespec="milliseconds"))
+    journal = Journal(folder, wall_now)
     writer = Writer(journal, folder=folder)
     write(writer)
     print(f"{writer.touches} touches")

@@ -10,6 +10,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.runtime.bench_monitor import TRACE_S
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.surface import Area
@@ -41,7 +42,7 @@ class DeviceTile(Widget):
         super().__init__(size_hint=(None, None))
         self.sizes, self.key, self.font = sizes, (device.name, channel), font
         self._device = device
-        self._checked = f"checked {checked[:10]}" if checked else UNCHECKED
+        self._checked = f"checked {day(checked)}" if checked else UNCHECKED
         several = len(device.channels) > 1
         self._names = [f"{device.name}, {channel}", channel] if several else [device.name]
         with self.canvas.before:
@@ -50,7 +51,8 @@ class DeviceTile(Widget):
         self.value = TextLabel("–", font, d.INK, bold=True)
         self.name = TextLabel(self._names[0], sizes.note, d.INK, bold=True)
         self.state = TextLabel("", sizes.small, d.SLATE)
-        for part in (self.value, self.name, self.state):
+        self.span = TextLabel("last minute", sizes.small, d.SLATE)  # what the curve is of
+        for part in (self.value, self.name, self.state, self.span):
             self.add_widget(part)
         self._mark, self._curve = Canvas(), Canvas()
         self.canvas.after.add(self._mark)
@@ -101,6 +103,13 @@ class DeviceTile(Widget):
         rest = high - words - (self.font * 1.2 if self._upright else 0.0)
         middle = s.gap * 0.5 if self._has_curve else rest / 2
         self.name.place(self._words_x, box.top - middle, room)
+        if self._has_curve and self.span.natural()[0] + WORDS_EMS * s.small < room:
+            self.span.pos = (
+                box.left + box.width - s.gap * 0.5 - self.span.width,
+                self.name.y - self.span.height,
+            )
+        else:
+            self.span.text = ""
 
     def _draw_curve(self, trace: tuple[tuple[float, float], ...]) -> None:
         """The last minute, its newest point at the right."""
@@ -155,7 +164,8 @@ class DeviceTile(Widget):
             draw_shape(shape, self._words_x, top - side - 2, side, colour)
         self.state.text = word
         self.state.color = (*(d.CORAL if shape == "gap" else d.SLATE), 1)
-        self.state.place(self._words_x + side + 6, top, self.right - self._words_x - side - s.gap)
+        end = self.span.x - s.gap if self.span.text else self.right
+        self.state.place(self._words_x + side + 6, top, end - self._words_x - side - s.gap)
 
     def _standing(self, seen: ChannelStatus | None) -> tuple[str, str, str, d.RGB]:
         """The value as it is written, the words under the name, and the shape with its colour."""

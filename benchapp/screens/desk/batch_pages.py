@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from enum import Enum
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.desk.release_pages import check_line
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, product_named
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 PAST = "Past batches"
 
 
-class BatchKind(Enum):
+class BatchKind(ListFilter):
     """Which past batches are listed."""
 
     ALL = "all"
@@ -43,12 +43,6 @@ class BatchKind(Enum):
                 return not b.rehearsal
             case BatchKind.REHEARSED:
                 return b.rehearsal
-
-    @property
-    def next(self) -> BatchKind:
-        """The one after it, after the last the first again."""
-        kinds = list(BatchKind)
-        return kinds[(kinds.index(self) + 1) % len(kinds)]
 
 
 @dataclass(frozen=True, slots=True)

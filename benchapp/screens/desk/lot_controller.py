@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
-from enum import Enum
 from functools import partial
 
 from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest
+from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.desk.sheet_table import sheet_table
 from benchapp.screens.display.dates import day, in_words
 from benchapp.screens.display.sizes import Sizes
@@ -25,7 +25,7 @@ from benchapp.service.desk_facts import StoredLot
 MOST_G = 1_000_000.0
 
 
-class LotKind(Enum):
+class LotKind(ListFilter):
     """Which lots are listed."""
 
     ALL = "all"
@@ -41,12 +41,6 @@ class LotKind(Enum):
                 return lot.soon
             case LotKind.BARRED:
                 return bool(lot.against)
-
-    @property
-    def next(self) -> LotKind:
-        """The one after it, after the last the first again."""
-        kinds = list(LotKind)
-        return kinds[(kinds.index(self) + 1) % len(kinds)]
 
 
 def lots_page(

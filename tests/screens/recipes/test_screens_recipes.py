@@ -40,6 +40,18 @@ def kelp(pilot):
     return lambda: pilot.desk.draft("kelp-lotion")
 
 
+def propose(pilot):
+    """A method from the formula: its questions answered, few touches, and nothing to mend."""
+    before = pilot.touches
+    pilot.press("Method")
+    pilot.press("Propose a method")
+    for limit in ("5", "5.8"):
+        pilot.keys(limit)
+    pilot.press("100 g")
+    assert pilot.touches - before <= MOST_TOUCHES_OF_THE_METHOD
+    assert "It can be made." in pilot.words()
+
+
 def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journal):
     pilot.press("Recipes")
     pilot.press("New")
@@ -51,14 +63,7 @@ def test_a_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, journa
         pilot.add(material, share)
     pilot.press("Back")
     assert "100 %: 13.4 %, and 86.6 % as the rest" in pilot.words()
-    before = pilot.touches
-    pilot.press("Method")
-    pilot.press("Propose a method")
-    for limit in ("5", "5.8"):
-        pilot.keys(limit)
-    pilot.press("100 g")
-    assert pilot.touches - before <= MOST_TOUCHES_OF_THE_METHOD
-    assert "It can be made." in pilot.words()
+    propose(pilot)
     pilot.press("Save")
     assert "It stands on the shelf now" in pilot.words()
     pilot.press("Back")
@@ -290,14 +295,7 @@ def test_a_hot_recipe_is_written_by_touch_and_made_to_a_written_record(pilot, tm
     for material, share in LOTION:
         pilot.add(material, share)
     pilot.press("Back")
-    before = pilot.touches
-    pilot.press("Method")
-    pilot.press("Propose a method")
-    for limit in ("5", "5.8"):
-        pilot.keys(limit)
-    pilot.press("100 g")
-    assert pilot.touches - before <= MOST_TOUCHES_OF_THE_METHOD
-    assert "It can be made." in pilot.words()
+    propose(pilot)
     assert {"heat", "combine", "cool"} <= {x.kind for x in pilot.desk.draft("kelp-lotion").steps}
     pilot.press("Save")
     # Made without a glass: drawing every frame of two hours takes long, and is asked for above.
