@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import pairwise
+
 import pytest
 
 from benchapp.record.journal import BatchLine
@@ -201,3 +204,42 @@ def test_after_a_power_cut_a_real_make_is_taken_up_by_itself(window, journal, re
         ("Its bench file is not here." if taken_up else "on a simulated bench") in text for text in words
     )
     pilot.close()
+
+
+def test_what_presses_most_stands_first_on_the_bench(glass):
+    from benchapp.screens.bench.home_page import notices
+
+    facts = replace(
+        glass.shop.facts(), unfinished=BatchLine("b1", "gel", "Jo Tern", 500.0, "", False, "", None),
+        due=("Due: pH after a day, of b0, since 2026-03-02.",), running_out=("Too little for Gel: Glycerin.",),
+    )  # fmt: skip
+    said = [text for text, _, _ in notices(facts)]
+    assert said[0].startswith("Unfinished: b1")
+    assert said[1:3] == ["Due: pH after a day, of b0, since 2 March 2026.", "Too little for Gel: Glycerin."]
+    assert said[3:] == list(facts.missing)
+    assert notices(replace(facts, unfinished=None, due=()))[0][0] == "Nothing is due."
+
+
+def test_a_channel_keeps_no_more_than_its_last_minute(window, journal, tmp_path):
+    from pilot import Pilot
+
+    from benchapp.runtime.bench_monitor import TRACE_EACH_S, TRACE_S
+
+    pilot = Pilot(journal, folder=tmp_path)
+    try:
+        monitor = pilot.app.bench.monitor
+        for _ in range(300):
+            pilot.frame()
+            trace = monitor.seen()[0].trace
+            if len(trace) > 3:
+                break
+            with monitor.heard:
+                monitor.heard.wait(0.2)
+        ago = [ago_s for ago_s, _ in trace]
+        assert len(ago) > 3
+        assert ago == sorted(ago, reverse=True)
+        assert all(earlier - later >= TRACE_EACH_S - 1e-9 for earlier, later in pairwise(ago))
+        assert ago[0] <= TRACE_S
+        assert [value for _, value in trace] == [0.0] * len(trace)
+    finally:
+        pilot.close()
