@@ -221,13 +221,44 @@ def test_every_limit_names_its_entry_its_text_and_its_markets() -> None:
 
 
 def test_a_figure_from_memory_says_so() -> None:
-    """Isobutylparaben's prohibition was not read in a text."""
-    (check,) = check_limits(one("Isobutylparaben", 0.1), "leave-on")
+    """The prohibition of methyldibromo glutaronitrile was not read in a text."""
+    (check,) = check_limits(one("Methyldibromo Glutaronitrile", 0.1), "leave-on")
     assert "not allowed in this use" in check.sentence
     assert FROM_MEMORY in check.sentence
     alone, together = check_limits(one("Sodium Benzoate", 0.1), "leave-on")
     assert "This figure" not in alone.sentence
     assert "our own reading of two entries together" in together.sentence
+
+
+#: Annex II as the European Commission's CosIng data base gave it out, last changed on 21 July 2025: number, name.
+PROHIBITED = (
+    ("1374", "Isopropylparaben"), ("1374", "Sodium Isopropylparaben"), ("1375", "Isobutylparaben"),
+    ("1375", "Potassium Isobutylparaben"), ("1376", "Phenylparaben"), ("1377", "Benzylparaben"),
+    ("1378", "Pentylparaben"), ("1380", "Hydroxyisohexyl 3-Cyclohexene Carboxaldehyde"), ("1381", "Atranol"),
+    ("1382", "Chloroatranol"), ("1385", "Quaternium-15"), ("1388", "Cyclotetrasiloxane"), ("1395", "Boric Acid"),
+    ("1396", "Sodium Borate"), ("1396", "Zinc Borate"), ("1397", "Sodium Perborate"),
+    ("1666", "Butylphenyl Methylpropional"), ("1670", "Zinc Pyrithione"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("number", "name"), PROHIBITED)
+@pytest.mark.parametrize("use", ["leave-on", "rinse-off"])
+def test_prohibited(number: str, name: str, use: str) -> None:
+    found = check_limits(one(name, 0.001), use, law=Law(("EU",)))  # type: ignore[arg-type]
+    (check,) = (c for c in found if c.limit.entry.startswith("Annex II "))
+    first, _, last = check.limit.entry.removeprefix("Annex II ").replace(" and ", " to ").partition(" to ")
+    assert int(first) <= int(number) <= int(last or first)
+    assert not check.passed
+    assert "read in November 2026" in check.limit.source
+
+
+def test_what_uk_law_was_read_for_itself() -> None:
+    """SI 2022/659, regulation 3(5): pyrithione zinc is Annex 2, entry 1669. SI 2025/413, Schedule: methyl salicylate 0.06 %."""
+    (zinc,) = check_limits(one("Zinc Pyrithione", 0.001), "rinse-off", law=Law(("UK",)))
+    assert (zinc.passed, zinc.limit.entry) == (False, "Annex II 1669 of UK law")
+    for percent, passed in ((0.06, True), (0.0601, False)):
+        (methyl,) = check_limits(one("Methyl Salicylate", percent), "leave-on", law=Law(("UK",)))
+        assert methyl.passed is passed
 
 
 def test_markets_differ() -> None:
