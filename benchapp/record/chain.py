@@ -63,5 +63,5 @@ def event_of(row: dict[str, Any]) -> ev.Event:
         return ev.from_fields(row["kind"], row["fields"])
     except ValueError as error:
         raise JournalTooNew(f"The journal holds something this version cannot read: {error}.") from error
-    except (TypeError, StopIteration) as error:
+    except TypeError as error:
         raise JournalDamaged(f"A {row['kind']} in the journal does not fit its form ({error}).") from error

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.record.stored_event import StoredEvent
@@ -27,6 +27,6 @@ def lots_in_hand(stored: Sequence[StoredEvent]) -> Mapping[int, LotInHand]:
             hand[e.step, e.line] = LotInHand(e.lot, s.n, e.how)
         elif isinstance(e, ev.WeightTaken):
             taken = hand.get((e.step, e.line), LotInHand("", s.n))
-            own = replace(taken, n=s.n) if taken.lot == e.lot else LotInHand(e.lot, s.n)
+            own = LotInHand(e.lot, s.n, taken.how if taken.lot == e.lot else "")
             found[s.n] = own if e.lot else taken
     return found

@@ -57,3 +57,34 @@ def test_what_a_newer_program_wrote_is_refused_in_a_sentence(folder, monkeypatch
     with pytest.raises(JournalTooNew, match="a newer version of the program wrote it"):
         journal.newest()
     journal.close()
+
+
+SCALE = {"name": "bench scale", "kind": "scale", "channels": ["mass"]}
+BEGUN = {
+    "at_s": 0.0, "batch": "b", "maker": "Mara Lind", "procedure": "oat-hand-lotion", "procedure_sha256": "",
+    "procedure_text": "", "batch_g": 500.0, "devices": [SCALE],
+}  # fmt: skip
+LOGGED = {"at_s": 1.0, "step": "s", "source": "measured", "temps_c": [["pot", 71.5]]}
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "error", "said"),
+    [
+        ("MakeStarted", BEGUN | {"mood": "fine"}, ValueError, "unknown field mood; a newer"),
+        (
+            "MakeStarted",
+            BEGUN | {"devices": [SCALE | {"colour": 1}]},
+            ValueError,
+            "devices.0.colour; a newer",
+        ),
+        ("TemperaturesLogged", LOGGED | {"source": "guessed"}, ValueError, "unknown word in source; a newer"),
+        ("TemperaturesLogged", LOGGED | {"temps_c": [["pot", 71.5, 1]]}, TypeError, "temps_c.0"),
+        ("TemperaturesLogged", LOGGED | {"step": None}, TypeError, "step"),
+        ("TemperaturesLogged", {"at_s": 1.0}, TypeError, "step: Field required"),
+        ("TemperaturesLogged", [], TypeError, "."),
+        ("TemperaturesLogged", {"colour": 1}, ValueError, "a newer"),
+    ],
+)
+def test_what_this_program_cannot_read_it_says_whose_it_is(kind, fields, error, said):
+    with pytest.raises(error, match=said):
+        ev.from_fields(kind, fields)

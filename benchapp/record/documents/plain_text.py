@@ -58,8 +58,8 @@ def date_time(wall: str) -> str:
         when = datetime.fromisoformat(wall)
     except ValueError:
         return wall
-    zone = when.strftime("%z")
-    return f"{when:%Y-%m-%d %H:%M:%S}" + (f" {zone[:3]}:{zone[3:5]}" if zone else "")
+    text = when.isoformat(" ", "seconds")
+    return f"{text[:19]} {text[19:25]}".rstrip()
 
 
 def clock(wall: str) -> str:
