@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from types import ModuleType
+from types import GenericAlias, ModuleType
 from typing import Any
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError
@@ -50,7 +50,8 @@ def _validator(kind: type[Event]) -> TypeAdapter[tuple[Event]]:
 
     In a tuple, as the rule that nothing unknown may be in it cannot be given with the class of the standard library."""
     if kind not in _VALIDATORS:
-        _VALIDATORS[kind] = TypeAdapter(tuple[kind], config=ConfigDict(extra="forbid"))  # type: ignore[valid-type]
+        form: Any = GenericAlias(tuple, (kind,))
+        _VALIDATORS[kind] = TypeAdapter(form, config=ConfigDict(extra="forbid"))
     return _VALIDATORS[kind]
 
 
