@@ -60,7 +60,7 @@ def say_all(console: Console, lines: Sequence[str]) -> None:
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
     """A table, however long; where it is wider than the terminal, each row as a few lines of its own."""
     cells = [[clean(cell) for cell in row] for row in rows]
-    widths = [max(map(cell_len, column)) for column in zip(titles, *cells, strict=True)]
+    widths = [max(map(_columns_of, column)) for column in zip(titles, *cells, strict=True)]
     fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= console.width
     lines = _columns(titles, cells, widths) if fits else _blocks(titles, cells, console.width)
     for part in batched(([title] if title else []) + list(lines)):
@@ -72,9 +72,14 @@ def batched(lines: Sequence[str]) -> Iterator[Sequence[str]]:
     return (lines[start : start + LINES] for start in range(0, len(lines), LINES))
 
 
+def _columns_of(cell: str) -> int:
+    """How many columns of a terminal a cell takes: a sign of ASCII one, others up to two."""
+    return len(cell) if cell.isascii() else cell_len(cell)
+
+
 def _columns(titles: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[int]) -> Iterator[str]:
     for row in (titles, ["-" * width for width in widths], *rows):
-        filled = (cell + " " * (width - cell_len(cell)) for cell, width in zip(row, widths, strict=True))
+        filled = (cell + " " * (width - _columns_of(cell)) for cell, width in zip(row, widths, strict=True))
         yield BETWEEN.join(filled).rstrip()
 
 

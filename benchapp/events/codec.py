@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import dataclasses
 from types import GenericAlias, ModuleType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from pydantic import ConfigDict, TypeAdapter, ValidationError
+from pydantic_core import ValidationError
 
 from benchapp.events import aftercare, benches, heat, judging, trouble, walk, weighing, workshop
 from benchapp.events.base import Event
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
 
 
 def _kinds(*rooms: ModuleType) -> dict[str, type[Event]]:
@@ -50,6 +53,8 @@ def _validator(kind: type[Event]) -> TypeAdapter[tuple[Event]]:
 
     In a tuple, as the rule that nothing unknown may be in it cannot be given with the class of the standard library."""
     if kind not in _VALIDATORS:
+        from pydantic import ConfigDict, TypeAdapter  # what reads no event need not wait for it
+
         form: Any = GenericAlias(tuple, (kind,))
         _VALIDATORS[kind] = TypeAdapter(form, config=ConfigDict(extra="forbid"))
     return _VALIDATORS[kind]

@@ -11,7 +11,7 @@ from typing import TypeVar, cast
 from benchapp import events as ev
 from benchapp.record.corrections import standing_in
 from benchapp.record.lot_in_hand import LotInHand, lots_in_hand
-from benchapp.record.stored_event import EventRow, StoredEvent, stored_of
+from benchapp.record.stored_event import StoredEvent
 
 E = TypeVar("E", bound=ev.Event)
 _NUMBER = attrgetter("n")
@@ -23,7 +23,7 @@ _TAKEN_BACK = (
 
 class BatchEvents:
     """One batch from its ``first`` event to its ``last``. Events of several kinds come in the order in which they were
-    written. A kind that this version does not know is an error as soon as a batch holds it."""
+    written; ``read`` gives those of one kind, and is asked once."""
 
     def __init__(
         self,
@@ -35,21 +35,6 @@ class BatchEvents:
         self._read = read
         self._known: dict[type[ev.Event], Sequence[StoredEvent]] = {}
         self.first, self.last = ends
-
-    @classmethod
-    def from_rows(cls, rows: Sequence[EventRow]) -> BatchEvents:
-        """Rows of EVENT in the order of their numbers, one at least. Raises JournalDamaged or JournalTooNew, as does whatever is asked of it then."""
-        parts: dict[str, list[EventRow]] = {}
-        for row in rows:
-            parts.setdefault(row.kind, []).append(row)
-        for kind in parts.keys() - ev.KINDS.keys():
-            stored_of(parts[kind][0])
-        ends = {row.n: stored_of(row) for row in (rows[0], rows[-1])}
-        return cls(
-            (ev.KINDS[kind] for kind in parts),
-            lambda kind: [ends.get(row.n) or stored_of(row) for row in parts[kind.__name__]],
-            (ends[rows[0].n], ends[rows[-1].n]),
-        )
 
     def of(self, *kinds: type[ev.Event]) -> Sequence[StoredEvent]:
         """All events of these kinds, in order."""

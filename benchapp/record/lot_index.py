@@ -173,10 +173,11 @@ def row_of_lot(lot: Lot) -> dict[str, Any]:
 
 def lot_of_row(row: Row[Any]) -> Lot:
     """The lot again."""
-    fields = dict(row._mapping)
-    documents = tuple(json.loads(fields.pop("documents")))
+    fields = dict(zip(_LOT_COLUMNS, row, strict=True))
+    fields["documents"] = tuple(json.loads(fields["documents"]))
     del fields["live"]
-    return Lot(**fields, documents=documents)
+    return Lot(**fields)
 
 
+_LOT_COLUMNS = tuple(column.name for column in LOT.columns)
 _LOT_FIELDS = tuple(f.name for f in dataclasses.fields(Lot))

@@ -14,7 +14,6 @@ from benchapp.record.lots import Lot
 from benchapp.record.workshop import Workshop
 from benchapp.service.desk_facts import StoredLot
 from benchapp.service.errors import CommandError
-from benchapp.service.materials import material_meant, new_material
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
 from benchapp.service.wording import amount
@@ -100,6 +99,8 @@ class LotDesk(Matter):
         CommandError where the material was mistyped."""
         if d.unit != "g" or d.made_in:
             return d
+        from benchapp.service.materials import material_meant, new_material
+
         if new:
             key, name = new_material(d.material)
         else:

@@ -11,11 +11,9 @@ from benchapp.service.market import law_in
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed
 from benchapp.service.wording import NOT_APPROVED
-from procedures.comparison import FieldChange, changes
-from procedures.errors import ProcedureError
-from procedures.reading import read_text
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # no other command at the desk has to load the procedures for these
+    from procedures.comparison import FieldChange
     from procedures.model import Procedure
 
 
@@ -36,7 +34,7 @@ class Masters(Matter):
             )
         if versions and not reason.strip():
             raise CommandError(
-                f"Say why {procedure.key} is changed: --reason. {_in_short(changes(versions[-1].text, procedure.text))}"
+                f"Say why {procedure.key} is changed: --reason. {_changed(versions[-1].text, procedure.text)}"
             )
         against = self._against(procedure)
         if against:
@@ -57,6 +55,8 @@ class Masters(Matter):
             raise CommandError(f"{batch} is no trial. Approve a procedure by its name or file.")
         if self.journal.batch(batch).end != "finished":
             raise CommandError(f"The trial {batch} is not finished: it has shown nothing yet.")
+        from procedures.reading import read_text
+
         text, key = started.procedure_text, started.procedure
         return self.approve_master(read_text(text, f"{key}.toml").procedure, reason, by, pin, batch)
 
@@ -88,7 +88,7 @@ class Masters(Matter):
         if not versions:
             return ""
         last = versions[-1]
-        return f"Against version {last.version}: {_in_short(changes(last.text, procedure.text))}"
+        return f"Against version {last.version}: {_changed(last.text, procedure.text)}"
 
     def versions(self, procedure: str) -> Sheet:
         """Every approved version, the newest first."""
@@ -99,6 +99,8 @@ class Masters(Matter):
 
     def compared(self, one: str, other: str) -> Sheet:
         """Two versions side by side; each a name or file as it stands now, ``NAME@2`` or a batch."""
+        from procedures.comparison import changes
+
         found = changes(self._text(one), self._text(other))
         rows = tuple((c.where, c.field, c.before or "-", c.after or "-") for c in found)
         return Sheet(() if rows else ("They are the same.",), ("where", "what", one, other), rows)
@@ -120,6 +122,8 @@ class Masters(Matter):
     def _against(self, procedure: Procedure) -> tuple[str, ...]:
         """The rules and the law, asked again: what is approved is what may leave."""
         from benchapp.make.law import law_in_short
+        from procedures.errors import ProcedureError
+        from procedures.reading import read_text
 
         try:
             read_text(procedure.text, f"{procedure.key}.toml")
@@ -133,6 +137,12 @@ def _why(master: Master) -> str:
     parts = (master.reason, f"shown by {master.trial}" if master.trial else "",
              f"withdrawn: {master.withdrawn}" if master.withdrawn else "")  # fmt: skip
     return "; ".join(part for part in parts if part)
+
+
+def _changed(before: str, after: str) -> str:
+    from procedures.comparison import changes
+
+    return _in_short(changes(before, after))
 
 
 def _in_short(found: tuple[FieldChange, ...], most: int = 3) -> str:
