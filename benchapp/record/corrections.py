@@ -54,9 +54,7 @@ def standing_in(stored: Sequence[StoredEvent]) -> dict[int, StoredEvent]:
     for s in stored:
         if isinstance(e := s.event, ev.Corrected):
             fixes.setdefault(e.n, []).append(e)
-    return {
-        s.n: dataclasses.replace(s, event=as_it_stands(s.event, fixes[s.n])) for s in stored if s.n in fixes
-    }
+    return {s.n: s._replace(event=as_it_stands(s.event, fixes[s.n])) for s in stored if s.n in fixes}
 
 
 def may_correct(event: ev.Event, correction: ev.Corrected) -> bool:

@@ -30,6 +30,8 @@ from benchapp.record.tables import BATCH, CHAIN, EVENT, INDEXES, SCHEMA, SCHEMA_
 
 #: The journal's name in its folder.
 JOURNAL = "journal.sqlite"
+#: Rows fetched at a time where there may be very many.
+PART = 5000
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +212,8 @@ class Journal:
             within = EVENT.c.seq.between(*spans[kind.__name__])  # so that no other batch is looked at
             query = _of_kinds((kind,), batch).where(within)
             with self.reading() as c:
-                return [ends.get(row.n) or stored_of(row) for row in c.execute(query)]
+                parts = c.execute(query).partitions(PART)
+                return [ends.get(row.n) or stored_of(row) for part in parts for row in part]
 
         return BatchEvents((ev.KINDS[kind] for kind in spans), read, (ends[min(ends)], ends[max(ends)]))
 

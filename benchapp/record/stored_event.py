@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from sqlalchemy import Row
 
@@ -11,8 +10,7 @@ from benchapp import events as ev
 from benchapp.record.chain import link, read, text_of
 
 
-@dataclass(frozen=True, slots=True)
-class EventPosition:
+class EventPosition(NamedTuple):
     """Where an event stands: in the whole journal, in its batch, and when it was written."""
 
     seq: int
@@ -21,8 +19,7 @@ class EventPosition:
     wall: str
 
 
-@dataclass(frozen=True, slots=True)
-class StoredEvent:
+class StoredEvent(NamedTuple):
     """One event as it lies on disk."""
 
     seq: int

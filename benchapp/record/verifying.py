@@ -16,14 +16,13 @@ from benchapp.foundation.collector import collector_paused
 from benchapp.record.chain import GENESIS, event_of, link, row_of
 from benchapp.record.errors import JournalDamaged, no_batch
 from benchapp.record.heads import Head, head_now, missing_of, parsed
-from benchapp.record.journal import Journal
+from benchapp.record.journal import PART, Journal
 from benchapp.record.projections import PROJECTED, Projector
 from benchapp.record.sqlite import scratch
 from benchapp.record.stored_event import EventPosition
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, INDEXES, LOT, USE
 
-#: Rows read at a time, and what of each: neighbours' columns come behind it.
-PART = 5000
+#: What is read of each row: neighbours' columns come behind it.
 _ROW = (EVENT.c.seq, EVENT.c.batch, EVENT.c.n, EVENT.c.kind, EVENT.c.text, EVENT.c.prev, EVENT.c.hash)
 #: So many findings are named; an altered beginning need not fill the screen.
 MOST_FINDINGS = 50
