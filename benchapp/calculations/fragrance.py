@@ -34,11 +34,21 @@ def _labels() -> tuple[dict[str, str], dict[str, PlantGroup], dict[str, str]]:
     return names, groups(rows), {r["label"]: extended if r.get("extended") else "" for r in rows}
 
 
+@lru_cache(maxsize=1)
+def _scented_plants() -> tuple[str, ...]:
+    """Plants that are known for their scent: those of the table further down, and every genus of which an oil is listed."""
+    genera = {plant.split()[0] for group in _labels()[1].values() for plant in group.plants}
+    return (*sorted(genera), *table("allergens")["scented"])
+
+
 def labelled_as(inci: str) -> str:
     """What the list of ingredients calls an allergen of this name, "" where the name is none."""
     names, plants, _ = _labels()
     known = names.get(same_name(inci), "")
-    return known or next((label for label, group in plants.items() if group.means(inci)), "")
+    if known:
+        return known
+    label = max(plants, key=lambda label: plants[label].fit(inci))
+    return label if plants[label].fit(inci) else ""
 
 
 def allergens(lines: Sequence[CompositionLine], use: Use, lost_percent: float = 0.0) -> tuple[Allergen, ...]:
@@ -73,5 +83,7 @@ def _is_mixture(inci: str) -> bool:
     """Whether a name stands for many fragrance substances at once."""
     plants = _labels()[1]
     return (
-        same_name(inci) in ("parfum", "aroma", "fragrance") or is_scented(inci) or labelled_as(inci) in plants
+        same_name(inci) in ("parfum", "aroma", "fragrance")
+        or is_scented(inci, _scented_plants())
+        or labelled_as(inci) in plants
     )

@@ -105,7 +105,8 @@ def table(name: str) -> dict[str, Any]:
 @lru_cache(maxsize=1)
 def known_acids() -> Mapping[str, ListedAcid]:
     """What ceilings are counted as, by name."""
-    rows = (row | {"names": tuple(row["names"])} for row in table("acids")["acid"])
+    lists = ("names", "other_esters")
+    rows = (row | {x: tuple(row.get(x, ())) for x in lists} for row in table("acids")["acid"])
     return {row["name"]: ListedAcid(**row) for row in rows}
 
 

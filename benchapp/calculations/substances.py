@@ -30,6 +30,7 @@ _OTHER_WORDS = {
     "triethanolamine": "tea",
     "ethanolamine": "mea",
 }
+_GREEK = {"α": "alpha", "β": "beta", "γ": "gamma", "δ": "delta"}
 _ATOM = re.compile(r"([A-Z][a-z]?)(\d*)")
 
 
@@ -43,19 +44,25 @@ def molar_mass(formula: str) -> float:
         raise ValueError(f"no atomic weight is known for {missing} in {formula!r}") from missing
 
 
-def same_name(name: str) -> str:
-    """A name as it is compared: lower case, no accents, brackets left out, hyphens as spaces."""
+def name_words(name: str) -> tuple[str, ...]:
+    """The words of a name: lower case, no accents and nothing unseen, Greek letters spelled out, brackets left out; all
+    that is neither letter nor digit stands between two words."""
     plain = unicodedata.normalize("NFKD", name.casefold())
-    plain = "".join(c for c in plain if not unicodedata.combining(c))
-    plain = re.sub(r"\([^)]*\)", " ", plain)
-    words = re.sub(r"[-‐‑–\s]+", " ", plain).strip().split(" ")
-    return " ".join(_OTHER_WORDS.get(word, word) for word in words)
+    plain = "".join(_GREEK.get(c, c) for c in plain if unicodedata.category(c) not in ("Mn", "Cf"))
+    words = re.sub(r"[\W_]+", " ", re.sub(r"\([^)]*\)", " ", plain)).split()
+    return tuple(_OTHER_WORDS.get(word, word) for word in words)
+
+
+def same_name(name: str) -> str:
+    """A name as it is compared: its words in one, as "Methyl paraben", "methyl-paraben" and "Methylparaben" are one."""
+    return "".join(name_words(name))
 
 
 @dataclass(frozen=True, slots=True)
 class ListedAcid:
     """What a ceiling counts as. ``anion`` ends the names of its salts ("Benzoate"); ``ester`` is the pattern of its
-    esters' names; ``phenol`` where an ester makes salts of its own (methylparaben does)."""
+    esters' names, ``other_esters`` are patterns of their other names; ``phenol`` where an ester makes salts of its own
+    (methylparaben does)."""
 
     name: str
     formula: str
@@ -63,6 +70,7 @@ class ListedAcid:
     anion: str
     ester: str = ""
     phenol: bool = False
+    other_esters: tuple[str, ...] = ()
 
     def factors(self, forms: Iterable[str]) -> dict[str, float]:
         """Grams of acid in a gram of each name. ``forms``: "acid", "salts" or one cation, "esters" or one group, and
@@ -79,18 +87,30 @@ class ListedAcid:
             yield from ((name, 1.0) for name in self.names)
         elif form == "salts" or form in CATIONS:
             for cation in CATIONS if form == "salts" else (form,):
-                yield f"{cation} {self.anion}", _share(g_mol, g_mol, cation)
+                yield from _salts((self.anion,), cation, _share(g_mol, g_mol, cation), self.names)
         elif form == "esters" or form in ESTERS:
             for alkyl in ESTERS if form == "esters" else (form,):
-                yield self.ester.format(alkyl), g_mol / self._ester_g_mol(alkyl)
+                yield from ((name, g_mol / self._ester_g_mol(alkyl)) for name in self._ester_names(alkyl))
         elif group in ESTERS and of_ester == "salts":
+            names = self._ester_names(group)
             for cation in CATIONS:
-                yield f"{cation} {self.ester.format(group)}", _share(g_mol, self._ester_g_mol(group), cation)
+                yield from _salts(names, cation, _share(g_mol, self._ester_g_mol(group), cation), names)
         else:
             raise ValueError(f'"{form}" is no form of {self.name}')
 
+    def _ester_names(self, alkyl: str) -> tuple[str, ...]:
+        return tuple(pattern.format(alkyl) for pattern in (self.ester, *self.other_esters))
+
     def _ester_g_mol(self, alkyl: str) -> float:
         return molar_mass(self.formula) - ATOMS["H"] + molar_mass(ESTERS[alkyl])
+
+
+def _salts(
+    anions: Iterable[str], cation: str, share: float, acids: Iterable[str]
+) -> Iterator[tuple[str, float]]:
+    """The names of a salt: "sodium benzoate", "benzoic acid, sodium salt"."""
+    yield from ((f"{cation} {anion}", share) for anion in anions)
+    yield from ((f"{acid} {cation} salt", share) for acid in acids)
 
 
 def _share(counted: float, whole: float, cation: str) -> float:

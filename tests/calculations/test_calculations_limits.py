@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchapp.calculations.composition import CompositionLine, Part
-from benchapp.calculations.fragrance import allergens, undeclared_fragrance
+from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
 from benchapp.calculations.limits import CHECK_YOUR_LAW, Law, check_limits, conditions, not_known, unlimited
 from benchapp.calculations.own_limits import read_law
 
@@ -144,3 +144,28 @@ def test_what_is_no_file_of_law_says_why(text, said):
 def test_the_named_markets_alone_are_checked():
     assert not check_limits([line("Genistein", 0.01)], "leave-on", law=Law(("UK",)))
     assert check_limits([line("Genistein", 0.01)], "leave-on", law=Law(("EU",)))
+
+
+@pytest.mark.parametrize(
+    ("written", "label"),
+    [
+        ("Oil of Lavender", "Lavandula Oil/Extract"), ("Rose otto", "Rose Flower Oil/Extract"),
+        ("Sweet orange oil", "Citrus Aurantium Peel Oil"), ("Lemon grass oil", "Lemongrass Oil"),
+        ("Lemon oil", "Citrus Limon Peel Oil"), ("Lemon myrtle oil", ""), ("Rose hip seed oil", ""),
+        ("Rose geranium oil", "Pelargonium Graveolens Flower Oil"), ("Eucalyptus citriodora oil", ""),
+        ("α-Pinene", "Pinene"), ("dl-Limonene", "Limonene"),
+    ],
+)  # fmt: skip
+def test_an_oil_goes_by_the_plant_its_name_means(written, label):
+    assert labelled_as(written) == label
+
+
+@pytest.mark.parametrize(
+    ("written", "asked"),
+    [
+        ("Tea tree oil", True), ("Melissa oil", True), ("Lavandula spica oil", True), ("Citrus Limon Fruit Oil", True),
+        ("Prunus Amygdalus Dulcis Oil", False), ("Hippophae Rhamnoides Fruit Oil", False), ("Citrus Limon Seed Oil", False),
+    ],
+)  # fmt: skip
+def test_what_is_not_known_of_a_scented_oil_is_asked(written, asked):
+    assert bool(undeclared_fragrance([line(written, 0.5)])) is asked

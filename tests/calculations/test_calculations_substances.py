@@ -34,7 +34,7 @@ def salt(formula: str, cation: str) -> Formula:
 
 @given(ACIDS, st.sampled_from([*CATIONS]))
 def test_a_salt_holds_as_much_acid_as_molmass_says(acid, cation):
-    (factor,) = acid.factors([cation]).values()
+    (factor,) = set(acid.factors([cation]).values())
     expected = CATIONS[cation][1] * Formula(acid.formula).mass / salt(acid.formula, cation).mass
     assert factor == pytest.approx(expected, rel=1e-4)
 
@@ -42,7 +42,7 @@ def test_a_salt_holds_as_much_acid_as_molmass_says(acid, cation):
 @given(ACIDS.filter(lambda a: a.ester), st.sampled_from([*ESTERS]), st.sampled_from([*CATIONS]))
 def test_an_ester_and_its_salts_hold_as_much_acid_as_molmass_says(acid, alkyl, cation):
     ester = Formula(acid.formula) - Formula("H") + Formula(ESTERS[alkyl])
-    (factor,) = acid.factors([alkyl]).values()
+    (factor,) = set(acid.factors([alkyl]).values())
     assert factor == pytest.approx(Formula(acid.formula).mass / ester.mass, rel=1e-4)
     salts = acid.factors([f"{alkyl} salts"])
     of_salt = salts[same_name(f"{cation} {acid.ester.format(alkyl)}")]
@@ -52,6 +52,8 @@ def test_an_ester_and_its_salts_hold_as_much_acid_as_molmass_says(acid, alkyl, c
 
 @pytest.mark.parametrize(("one", "other"), [
     ("Sodium  benzoate", "SODIUM BENZOATE"), ("MEA-Benzoate", "mea benzoate"), ("Triethanolamine Salicylate", "TEA-Salicylate"),
+    ("Methyl paraben", "Methylparaben"), ("Methyl-Paraben", "methylparaben"), ("Sodium_Benzoate.", "Sodium Benzoate"),
+    ("Sodium\u200bBenzoate", "Sodium Benzoate"), ("Sodium/Benzoate", "sodium benzoate"), ("α-Pinene", "Alpha-Pinene"),
     ("Lavandula Angustifolia (Lavender) Oil", "lavandula angustifolia oil"), ("Acétyl Cedrene", "Acetyl Cedrene"),
 ])  # fmt: skip
 def test_two_ways_to_write_a_name(one, other):

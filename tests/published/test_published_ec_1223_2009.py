@@ -230,6 +230,22 @@ def test_a_figure_from_memory_says_so() -> None:
     assert "our own reading of two entries together" in together.sentence
 
 
+@pytest.mark.parametrize(
+    ("written", "means"),
+    [
+        ("Methyl paraben", "Methylparaben"), ("Methyl 4-hydroxybenzoate", "Methylparaben"),
+        ("Methylparaben, sodium salt", "Sodium Methylparaben"), ("Isobutyl-paraben", "Isobutylparaben"),
+        ("Dehydroacetic acid sodium salt", "Sodium Dehydroacetate"), ("Benzylalcohol", "Benzyl Alcohol"),
+        ("2-Phenoxyethanol", "Phenoxyethanol"), ("phenoxy ethanol", "Phenoxyethanol"), ("Formalin", "Formaldehyde"),
+        ("2,4-hexadienoic acid", "Sorbic Acid"), ("POTASSIUM_SORBATE", "Potassium Sorbate"),
+    ],
+)  # fmt: skip
+def test_a_name_written_otherwise_meets_the_same_ceilings(written: str, means: str) -> None:
+    found = [(c.limit.entry, c.percent) for c in check_limits(one(written, 0.3), "leave-on")]
+    assert found
+    assert found == [(c.limit.entry, c.percent) for c in check_limits(one(means, 0.3), "leave-on")]
+
+
 #: Annex II as the European Commission's CosIng data base gave it out, last changed on 21 July 2025: number, name.
 PROHIBITED = (
     ("1374", "Isopropylparaben"), ("1374", "Sodium Isopropylparaben"), ("1375", "Isobutylparaben"),
