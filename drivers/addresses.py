@@ -19,6 +19,9 @@ _HID = re.compile(r"hid:([0-9a-fA-F]{4}):([0-9a-fA-F]{4})(?::([!-~]{1,64}))?")
 #: The names under which Linux shows a temperature: hwmon, and both of its driver for 1-wire.
 _TEMPERATURE = re.compile(r"temp[0-9]{1,3}_input|temperature|w1_slave")
 _SYS = "/sys/"
+#: Serial ports of Windows, and where other systems keep their devices.
+_COM = re.compile(r"(?:\\\\\.\\)?COM[0-9]{1,3}", re.IGNORECASE)
+_DEV = "/dev/"
 #: What may stand as a port, in words.
 PERMITTED = (
     "/dev/…, COM…, socket://host:port, rfc2217://host:port, hid:VENDOR:PRODUCT or sysfs:/sys/…/temp1_input"
@@ -35,15 +38,24 @@ def scheme_of(url: str) -> str:
 
 def refused_address(url: str) -> str:
     """ "" or why an address is none of a device. pyserial would follow others: spy:// empties any file its user owns,
-    and a bench file comes from anywhere."""
+    and a bench file comes from anywhere. A device's own name may be a link to it, and no way out of its folder."""
     scheme = scheme_of(url)
     if scheme == HID:
         return "" if _HID.fullmatch(url) else _unlike(url, 'hid:1234:5678", or "hid:1234:5678:SERIAL')
     if scheme == SYSFS:
         return _refused_file(url)
-    if not scheme or scheme in NETWORK:
+    if scheme in NETWORK or (not scheme and _is_device(url)):
         return ""
     return f"{url!r} is no device and no serial server; write {PERMITTED}"
+
+
+def _is_device(name: str) -> bool:
+    """Whether a name is a port's: COM…, or a path that leads into the folder of devices, if it leads anywhere yet."""
+    if _COM.fullmatch(name):
+        return True
+    if not name.startswith("/") or "\0" in name:
+        return False
+    return not os.path.lexists(name) or re.sub("^/+", "/", os.path.realpath(name)).startswith(_DEV)
 
 
 def incomplete_address(url: str) -> str:

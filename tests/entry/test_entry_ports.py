@@ -41,6 +41,13 @@ REFUSED = [
     "sysfs:///sys/class/hwmon/hwmon0/temp1_input",
     "SYSFS:/etc/shadow",
     "file:///sys/class/hwmon/hwmon0/temp1_input",
+    "accounts.txt",
+    "/etc/passwd",
+    "/dev/../etc/passwd",
+    "//etc/passwd",
+    " /dev/ttyS0",
+    "COM",
+    "COM7.txt",
 ]
 
 
@@ -65,6 +72,16 @@ def test_what_may_not_is_refused_with_its_line_and_never_opened(port, tmp_path) 
         read_bench(bench(tmp_path, port))
     with pytest.raises(PortError, match="Correct the port in the bench file"):
         open_link(port, SerialSettings(), tmp_path)
+
+
+def test_a_link_may_stand_for_a_device_and_for_nothing_else(tmp_path) -> None:
+    notes, link = tmp_path / "accounts.txt", tmp_path / "scale"
+    notes.write_text("three years of them")
+    link.symlink_to(notes)
+    assert "is no device" in refused_address(str(link))
+    link.unlink()
+    link.symlink_to("/dev/null")
+    assert not refused_address(str(link))
 
 
 def test_a_link_that_leads_away_from_the_kernels_files_is_not_followed(tmp_path) -> None:
