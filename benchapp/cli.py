@@ -97,10 +97,15 @@ def main(argv: Sequence[str] | None = None) -> int:
         return _sentence("Stopped here. What was recorded is on the disk.", UNFINISHED)
 
 
+class _Ended(KeyboardInterrupt):
+    """SIGTERM. Not KeyboardInterrupt itself: where that passes through ``exec``, and classes are loaded by it, the
+    interpreter ends with SIGINT at last, whatever exit code it is given."""
+
+
 def _stop(*_: object) -> None:
     """Whoever ends the program ends it as a person would, so that everything is put in order; a second time, at once."""
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
-    raise KeyboardInterrupt
+    raise _Ended
 
 
 def _say_no_more() -> None:

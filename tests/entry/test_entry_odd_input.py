@@ -240,3 +240,14 @@ def test_sigterm_leaves_a_make_that_can_be_gone_on_with(tmp_path):
     assert (make.returncode, "resume" in errors) == (5, True), errors
     assert run("verify", "--data", str(tmp_path)).returncode == 0
     assert "unfinished" in run("batches", "--data", str(tmp_path)).stdout
+
+
+def test_sigterm_has_its_exit_code_wherever_it_comes():
+    """In the middle of code that is made and run by the interpreter itself, as classes are while they are loaded."""
+    inner = "import os, signal; os.kill(os.getpid(), signal.SIGTERM); [None for _ in range(10**6)]"
+    program = (
+        f"import sys; from benchapp import cli; cli._run = lambda _: exec({inner!r}); sys.exit(cli.main([]))"
+    )
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+    assert done.returncode == 5
+    assert done.stderr == "Stopped here. What was recorded is on the disk.\n"
