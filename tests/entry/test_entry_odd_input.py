@@ -242,12 +242,16 @@ def test_sigterm_leaves_a_make_that_can_be_gone_on_with(tmp_path):
     assert "unfinished" in run("batches", "--data", str(tmp_path)).stdout
 
 
-def test_sigterm_has_its_exit_code_wherever_it_comes():
+def test_sigterm_has_its_exit_code_wherever_it_comes(tmp_path):
     """In the middle of code that is made and run by the interpreter itself, as classes are while they are loaded."""
     inner = "import os, signal; os.kill(os.getpid(), signal.SIGTERM); [None for _ in range(10**6)]"
-    program = (
-        f"import sys; from benchapp import cli; cli._run = lambda _: exec({inner!r}); sys.exit(cli.main([]))"
+    (tmp_path / "stopped.py").write_text(
+        f"import sys\nfrom benchapp import cli\ncli._run = lambda _: exec({inner!r})\nsys.exit(cli.main([]))\n"
     )
-    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+    paths = os.pathsep.join((str(tmp_path), str(Path(__file__).parents[2])))
+    done = subprocess.run(
+        [sys.executable, "-m", "stopped"], capture_output=True, text=True, check=False,
+        env=os.environ | {"PYTHONPATH": paths},
+    )  # fmt: skip
     assert done.returncode == 5
     assert done.stderr == "Stopped here. What was recorded is on the disk.\n"

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+
 import pytest
 
 from benchapp import events as ev
@@ -97,3 +100,10 @@ def test_a_row_of_a_sheet_is_one_line():
 def test_what_is_due_is_said_alike(desk):
     assert desk.due_list() == Sheet(("No finished batch waits for a decision.",))
     assert desk.due_lines() == ()
+
+
+def test_the_desk_is_opened_without_loading_the_procedures():
+    """Most commands read none: what they need besides is loaded where it is asked for."""
+    program = "import sys, benchapp.service.desk; print(*{'procedures', 'pydantic', 'kivy', 'pint'} & set(sys.modules))"
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == ""
