@@ -206,16 +206,16 @@ class Journal:
             raise no_batch(batch)
         whole = (min(first for first, _ in spans.values()), max(last for _, last in spans.values()))
         strange = (spans[kind][0] for kind in spans.keys() - ev.KINDS.keys())
-        ends = {s.n: s for s in self._found(select(EVENT).where(EVENT.c.seq.in_({*whole, *strange})))}
+        ends = {s.seq: s for s in self._found(select(EVENT).where(EVENT.c.seq.in_({*whole, *strange})))}
 
         def read(kind: type[ev.Event]) -> list[StoredEvent]:
             within = EVENT.c.seq.between(*spans[kind.__name__])  # so that no other batch is looked at
             query = _of_kinds((kind,), batch).where(within)
             with self.reading() as c:
                 parts = c.execute(query).partitions(PART)
-                return [ends.get(row.n) or stored_of(row) for part in parts for row in part]
+                return [ends.get(row[0]) or stored_of(row) for part in parts for row in part]
 
-        return BatchEvents((ev.KINDS[kind] for kind in spans), read, (ends[min(ends)], ends[max(ends)]))
+        return BatchEvents((ev.KINDS[kind] for kind in spans), read, (ends[whole[0]], ends[whole[1]]))
 
     def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[StoredEvent]:
         """All events of these kinds, of one batch or of all, in order."""

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple, Protocol
-
-from sqlalchemy import Row
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 from benchapp import events as ev
 from benchapp.record.chain import link, read, text_of
@@ -44,18 +43,10 @@ def chained(seq: int, batch: str, n: int, wall: str, event: ev.Event, prev: str)
     }  # fmt: skip
 
 
-class EventRow(Protocol):
-    """A row of EVENT."""
-
-    seq: int
-    batch: str
-    n: int
-    kind: str
-    text: str
-    hash: str
-
-
-def stored_of(row: EventRow | Row[Any]) -> StoredEvent:
-    """A row of EVENT as what it holds. Raises JournalDamaged or JournalTooNew."""
-    wall, event = read(row.text)
-    return StoredEvent(row.seq, row.batch, row.n, wall, event, row.hash)
+def stored_of(row: Sequence[Any]) -> StoredEvent:
+    """A whole row of EVENT as what it holds. Raises JournalDamaged or JournalTooNew."""
+    seq, batch, n, _, text, _, digest = (
+        row  # by their places: by name takes a third of the time of reading an event
+    )
+    wall, event = read(text)
+    return StoredEvent(seq, batch, n, wall, event, digest)
