@@ -7,6 +7,8 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
+
 #: Standard atomic weights, conventional values in g/mol (IUPAC 2021).
 ATOMS: Mapping[str, float] = {
     "H": 1.008, "Li": 6.94, "B": 10.81, "C": 12.011, "N": 14.007, "O": 15.999, "F": 18.998, "Na": 22.990,
@@ -37,11 +39,15 @@ _ATOM = re.compile(r"([A-Z][a-z]?)(\d*)")
 def molar_mass(formula: str) -> float:
     """Of a formula without brackets ("C7H6O2"), in g/mol. Raises ValueError for anything else."""
     if not formula or _ATOM.sub("", formula):
-        raise ValueError(f"{formula!r} is no formula; write atoms and numbers, like C7H6O2")
+        raise ValueError(
+            tr("{formula!r} is no formula; write atoms and numbers, like C7H6O2", formula=formula)
+        )
     try:
         return sum(ATOMS[atom] * int(count or 1) for atom, count in _ATOM.findall(formula))
     except KeyError as missing:
-        raise ValueError(f"no atomic weight is known for {missing} in {formula!r}") from missing
+        raise ValueError(
+            tr("no atomic weight is known for {missing} in {formula!r}", missing=missing, formula=formula)
+        ) from missing
 
 
 def name_words(name: str) -> tuple[str, ...]:
@@ -96,7 +102,7 @@ class ListedAcid:
             for cation in CATIONS:
                 yield from _salts(names, cation, _share(g_mol, self._ester_g_mol(group), cation), names)
         else:
-            raise ValueError(f'"{form}" is no form of {self.name}')
+            raise ValueError(tr('"{form}" is no form of {name}', form=form, name=self.name))
 
     def _ester_names(self, alkyl: str) -> tuple[str, ...]:
         return tuple(pattern.format(alkyl) for pattern in (self.ester, *self.other_esters))
@@ -110,7 +116,7 @@ def _salts(
 ) -> Iterator[tuple[str, float]]:
     """The names of a salt: "sodium benzoate", "benzoic acid, sodium salt"."""
     yield from ((f"{cation} {anion}", share) for anion in anions)
-    yield from ((f"{acid} {cation} salt", share) for acid in acids)
+    yield from ((tr("{acid} {cation} salt", acid=acid, cation=cation), share) for acid in acids)
 
 
 def _share(counted: float, whole: float, cation: str) -> float:

@@ -10,6 +10,7 @@ from pydantic_core import ValidationError
 
 from benchapp.events import aftercare, benches, heat, judging, trouble, walk, weighing, workshop
 from benchapp.events.base import Event
+from benchapp.foundation.language import tr
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
@@ -38,7 +39,9 @@ def from_fields(kind: str, fields: dict[str, Any]) -> Event:
     TypeError for anything else that does not fit the kind's form."""
     cls = KINDS.get(kind)
     if cls is None:
-        raise ValueError(f"unknown event kind {kind!r}; a newer version of the program wrote it")
+        raise ValueError(
+            tr("unknown event kind {kind!r}; a newer version of the program wrote it", kind=kind)
+        )
     try:
         return _validator(cls).validate_python((fields,))[0]
     except ValidationError as error:
@@ -66,9 +69,19 @@ def _why(kind: str, error: ValidationError) -> ValueError | TypeError:
     where = [".".join(map(str, x["loc"][1:])) for x in found]
     for name, x in zip(where, found, strict=True):
         if x["type"] == "unexpected_keyword_argument":
-            return ValueError(f"{kind} has the unknown field {name}; a newer version of the program wrote it")
+            return ValueError(
+                tr(
+                    "{kind} has the unknown field {name}; a newer version of the program wrote it",
+                    kind=kind,
+                    name=name,
+                )
+            )
         if x["type"] == "enum":
             return ValueError(
-                f"{kind} has an unknown word in {name}; a newer version of the program wrote it"
+                tr(
+                    "{kind} has an unknown word in {name}; a newer version of the program wrote it",
+                    kind=kind,
+                    name=name,
+                )
             )
     return TypeError(f"{where[0]}: {found[0]['msg']}" if where[0] else found[0]["msg"])
