@@ -12,6 +12,7 @@ import sys
 import threading
 from collections.abc import Sequence
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.errors import RecipeError
 from benchapp.record.errors import DocumentRefused, NoSuchBatch, NoSuchLot, NotAllowed, RecordError
 from benchapp.service.errors import NO_RECORD, REFUSED, UNFINISHED, CommandError
@@ -22,52 +23,55 @@ from procedures.errors import ProcedureError
 #: Every command: the file of benchapp/commands whose function of the same name adds its options, and what it is for.
 #: Only the file of the command that is given is loaded.
 COMMANDS = {
-    "screen": ("glass", "the bench on the touchscreen"),
-    "rehearse": ("making", "walk a procedure on a simulated bench"),
-    "guide": ("making", "walk a procedure on the devices of a bench file"),
-    "resume": ("making", "go on with an unfinished make"),
-    "listen": ("listening", "find devices: serial ports, USB scales, thermometers"),
-    "bench-check": ("checking", "hold a device against a known mass, ice, boiling water or a buffer"),
-    "check": ("planning", "check procedure files"),
-    "plan": ("planning", "the weigh sheet of a batch"),
-    "batches": ("looking", "list what was made"),
-    "trends": ("looking", "a procedure's yields on a control chart"),
-    "lot": ("lots", "deliveries: receive, open, price, judge, count, list"),
-    "cost": ("costing", "what a batch cost, or would cost in another size"),
-    "needs": ("costing", "what planned batches need, and what runs out first"),
-    "pack": ("lots", "packaging or labels drawn for a batch"),
-    "person": ("people", "who may sign: enrol, retire, pin, list"),
-    "due": ("releasing", "release checks that wait for somebody"),
-    "batch-check": ("releasing", "write down the result of a release check"),
-    "close-deviation": ("releasing", "accept an open deviation, with the reason"),
-    "retain": ("releasing", "containers kept back with the batch"),
-    "release": ("releasing", "where a batch stands, or the decision about it"),
-    "dispatch": ("releasing", "containers of a released batch leave"),
-    "trace": ("tracing", "where a lot went, or what is in a batch or a container"),
-    "recall": ("tracing", "whom to call about a lot; times itself, for drills too"),
-    "verify": ("keeping", "whether anything in the record was altered"),
-    "backup": ("keeping", "a copy of the whole journal, while others may write"),
+    "screen": ("glass", tr_noop("the bench on the touchscreen")),
+    "rehearse": ("making", tr_noop("walk a procedure on a simulated bench")),
+    "guide": ("making", tr_noop("walk a procedure on the devices of a bench file")),
+    "resume": ("making", tr_noop("go on with an unfinished make")),
+    "listen": ("listening", tr_noop("find devices: serial ports, USB scales, thermometers")),
+    "bench-check": (
+        "checking",
+        tr_noop("hold a device against a known mass, ice, boiling water or a buffer"),
+    ),
+    "check": ("planning", tr_noop("check procedure files")),
+    "plan": ("planning", tr_noop("the weigh sheet of a batch")),
+    "batches": ("looking", tr_noop("list what was made")),
+    "trends": ("looking", tr_noop("a procedure's yields on a control chart")),
+    "lot": ("lots", tr_noop("deliveries: receive, open, price, judge, count, list")),
+    "cost": ("costing", tr_noop("what a batch cost, or would cost in another size")),
+    "needs": ("costing", tr_noop("what planned batches need, and what runs out first")),
+    "pack": ("lots", tr_noop("packaging or labels drawn for a batch")),
+    "person": ("people", tr_noop("who may sign: enrol, retire, pin, list")),
+    "due": ("releasing", tr_noop("release checks that wait for somebody")),
+    "batch-check": ("releasing", tr_noop("write down the result of a release check")),
+    "close-deviation": ("releasing", tr_noop("accept an open deviation, with the reason")),
+    "retain": ("releasing", tr_noop("containers kept back with the batch")),
+    "release": ("releasing", tr_noop("where a batch stands, or the decision about it")),
+    "dispatch": ("releasing", tr_noop("containers of a released batch leave")),
+    "trace": ("tracing", tr_noop("where a lot went, or what is in a batch or a container")),
+    "recall": ("tracing", tr_noop("whom to call about a lot; times itself, for drills too")),
+    "verify": ("keeping", tr_noop("whether anything in the record was altered")),
+    "backup": ("keeping", tr_noop("a copy of the whole journal, while others may write")),
     "workshop": (
         "several_benches",
-        "several benches, one workshop: prepare, add, join, leave, status, sync, rebuild",
+        tr_noop("several benches, one workshop: prepare, add, join, leave, status, sync, rebuild"),
     ),
-    "upkeep": ("upkeep", "whether machine, devices, clock and copies are in order, and what to do"),
-    "care": ("aftercare", "calibration and cleaning: plan, done, list"),
-    "complaint": ("aftercare", "what customers say of a batch: receive, answer, list"),
-    "correct": ("keeping", "say that something written was wrong; it stays"),
-    "record": ("documents", "one batch's record, on screen, in a file or on paper"),
-    "compare": ("documents", "two batches side by side"),
-    "master": ("masters", "versions of a procedure: list, compare, approve, withdraw"),
-    "approve-label": ("labelling", "draft a procedure's label, or approve one"),
-    "label": ("labelling", "hold a batch against its approved label, or print labels"),
+    "upkeep": ("upkeep", tr_noop("whether machine, devices, clock and copies are in order, and what to do")),
+    "care": ("aftercare", tr_noop("calibration and cleaning: plan, done, list")),
+    "complaint": ("aftercare", tr_noop("what customers say of a batch: receive, answer, list")),
+    "correct": ("keeping", tr_noop("say that something written was wrong; it stays")),
+    "record": ("documents", tr_noop("one batch's record, on screen, in a file or on paper")),
+    "compare": ("documents", tr_noop("two batches side by side")),
+    "master": ("masters", tr_noop("versions of a procedure: list, compare, approve, withdraw")),
+    "approve-label": ("labelling", tr_noop("draft a procedure's label, or approve one")),
+    "label": ("labelling", tr_noop("hold a batch against its approved label, or print labels")),
     "recipe": (
         "recipes",
-        "a recipe of your own: begin, bring in from a sheet, change, give it a method, save",
+        tr_noop("a recipe of your own: begin, bring in from a sheet, change, give it a method, save"),
     ),
-    "material": ("recipes", "the shelf of materials: list, show, set, take-over, touches"),
-    "scenarios": ("scenarios", "what can be rehearsed"),
-    "debrief": ("training", "a rehearsal looked back on"),
-    "competence": ("training", "who may do what, since when: show, grant"),
+    "material": ("recipes", tr_noop("the shelf of materials: list, show, set, take-over, touches")),
+    "scenarios": ("scenarios", tr_noop("what can be rehearsed")),
+    "debrief": ("training", tr_noop("a rehearsal looked back on")),
+    "competence": ("training", tr_noop("who may do what, since when: show, grant")),
 }
 
 
@@ -91,10 +95,21 @@ def main(argv: Sequence[str] | None = None) -> int:
         return UNFINISHED
     except OSError as error:
         _say_no_more()
-        where = f"{error.filename} cannot be used" if error.filename else "The output cannot be written"
-        return _sentence(f"{where} ({error.strerror or error}). What was recorded is on the disk.", REFUSED)
+        where = (
+            tr("{filename} cannot be used", filename=error.filename)
+            if error.filename
+            else tr("The output cannot be written")
+        )
+        return _sentence(
+            tr(
+                "{where} ({strerror}). What was recorded is on the disk.",
+                where=where,
+                strerror=error.strerror or error,
+            ),
+            REFUSED,
+        )
     except KeyboardInterrupt:
-        return _sentence("Stopped here. What was recorded is on the disk.", UNFINISHED)
+        return _sentence(tr("Stopped here. What was recorded is on the disk."), UNFINISHED)
 
 
 def _stop(*_: object) -> None:
@@ -109,12 +124,32 @@ def _say_no_more() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def _speak(given_words: list[str]) -> None:
+    """In the language that was chosen for the data folder that is named, from the first word of help on."""
+    from benchapp.runtime.languages import speak_as_chosen
+    from benchapp.runtime.settings import data_folder, preferences_in
+
+    only = argparse.ArgumentParser(add_help=False, exit_on_error=False)
+    only.add_argument("--data", nargs="?")
+    why = speak_as_chosen(
+        preferences_in(folder := data_folder(only.parse_known_args(given_words)[0].data)), folder
+    )
+    if why:
+        sys.stderr.write(f"{why}\n")
+
+
 def _run(given_words: list[str]) -> int:
+    _speak(given_words)
     args = parser(given_words[:1]).parse_args(given_words)
     for name, given in vars(args).items():
         if isinstance(given, str) and not given.isprintable():
             return _sentence(
-                f"{name.replace('_', '-')}: {clean(given)} holds a character that cannot be shown.", REFUSED
+                tr(
+                    "{replace}: {clean} holds a character that cannot be shown.",
+                    replace=name.replace("_", "-"),
+                    clean=clean(given),
+                ),
+                REFUSED,
             )
     from benchapp.commands.output import paper
 
@@ -147,13 +182,18 @@ def parser(with_options: Sequence[str] = tuple(COMMANDS)) -> argparse.ArgumentPa
     """All commands; those in ``with_options`` with their options, which loads what they need."""
     top = argparse.ArgumentParser(
         prog="benchapp",
-        description="Walks a maker through a batch, reading the scale and the thermometers, and writes the record.",
-        epilog="Exit codes: 0 done, 2 command line not understood, 3 something given cannot be used, "
-        "4 make abandoned, 5 make left unfinished, 6 record cannot be written or read, 7 something has to be done.",
+        description=tr(
+            "Walks a maker through a batch, reading the scale and the thermometers, and writes the record."
+        ),
+        epilog=tr(
+            "Exit codes: 0 done, 2 command line not understood, 3 something given cannot be "
+            "used, 4 make abandoned, 5 make left unfinished, 6 record cannot be written or read, "
+            "7 something has to be done."
+        ),
     )
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, (file, words) in COMMANDS.items():
-        one = commands.add_parser(name, help=words, description=words)
+        one = commands.add_parser(name, help=tr(words), description=tr(words))
         if name in with_options:
             add_options = getattr(
                 importlib.import_module(f"benchapp.commands.{file}"), name.replace("-", "_")

@@ -8,6 +8,7 @@ import posixpath
 import re
 from urllib.parse import urlsplit
 
+from benchapp.foundation.language import tr, tr_noop
 from drivers.settings import UsbIdentity
 
 #: A serial server on the network, by what stands before "://".
@@ -20,7 +21,7 @@ _HID = re.compile(r"hid:([0-9a-fA-F]{4}):([0-9a-fA-F]{4})(?::([!-~]{1,64}))?")
 _TEMPERATURE = re.compile(r"temp[0-9]{1,3}_input|temperature|w1_slave")
 _SYS = "/sys/"
 #: What may stand as a port, in words.
-PERMITTED = (
+PERMITTED = tr_noop(
     "/dev/…, COM…, socket://host:port, rfc2217://host:port, hid:VENDOR:PRODUCT or sysfs:/sys/…/temp1_input"
 )
 
@@ -38,12 +39,12 @@ def refused_address(url: str) -> str:
     and a bench file comes from anywhere."""
     scheme = scheme_of(url)
     if scheme == HID:
-        return "" if _HID.fullmatch(url) else _unlike(url, 'hid:1234:5678", or "hid:1234:5678:SERIAL')
+        return "" if _HID.fullmatch(url) else _unlike(url, tr('hid:1234:5678", or "hid:1234:5678:SERIAL'))
     if scheme == SYSFS:
         return _refused_file(url)
     if not scheme or scheme in NETWORK:
         return ""
-    return f"{url!r} is no device and no serial server; write {PERMITTED}"
+    return tr("{url!r} is no device and no serial server; write {permitted}", url=url, permitted=PERMITTED)
 
 
 def incomplete_address(url: str) -> str:
@@ -56,7 +57,15 @@ def incomplete_address(url: str) -> str:
         complete = bool(parts.hostname and parts.port)
     except ValueError:
         complete = False
-    return "" if complete else f'{url!r} lacks a host or a port; write it like "{scheme}://192.168.1.20:4001"'
+    return (
+        ""
+        if complete
+        else tr(
+            '{url!r} lacks a host or a port; write it like "{scheme}://192.168.1.20:4001"',
+            url=url,
+            scheme=scheme,
+        )
+    )
 
 
 def one_port(url: str) -> str:
@@ -116,4 +125,4 @@ def _refused_file(url: str) -> str:
 
 
 def _unlike(url: str, example: str) -> str:
-    return f'{url!r} is no device; write it like "{example}"'
+    return tr('{url!r} is no device; write it like "{example}"', url=url, example=example)

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import gcd
 
+from benchapp.foundation.language import tr
 from drivers.readings import Quantity, Reading
 from drivers.settings import DeviceSettings
 from drivers.units import HOUSE_UNIT, UNITS, conversion, shown
@@ -67,9 +68,20 @@ def _against_bench_file(settings: DeviceSettings, reading: Reading) -> str:
         return ""
     wanted = settings.readability_unit
     if reading.unit and _family(reading.unit) is not _family(wanted):
-        return f"it shows {reading.unit} in steps of {_step(reading)}; the bench file says {_stated(settings)}. {_remedy(settings, reading)}"
+        return tr(
+            "it shows {unit} in steps of {step}; the bench file says {stated}. {remedy}",
+            unit=reading.unit,
+            step=_step(reading),
+            stated=_stated(settings),
+            remedy=_remedy(settings, reading),
+        )
     if step_g > stated_g * _SLACK or step_g * _ONE_DIGIT * _SLACK < stated_g:
-        return f"its last digit is worth {_step(reading)}; the bench file says {_stated(settings)}. {_remedy(settings, reading)}"
+        return tr(
+            "its last digit is worth {step}; the bench file says {stated}. {remedy}",
+            step=_step(reading),
+            stated=_stated(settings),
+            remedy=_remedy(settings, reading),
+        )
     return ""
 
 
@@ -79,7 +91,9 @@ def _other_family(settings: DeviceSettings, agreed: Reading, newest: Reading) ->
         return ""
     if _family(agreed.unit) is _family(newest.unit):
         return ""
-    return f"its unit went from {agreed.unit} to {newest.unit}. Set it back to {agreed.unit}."
+    return tr(
+        "its unit went from {unit} to {unit_2}. Set it back to {unit}.", unit=agreed.unit, unit_2=newest.unit
+    )
 
 
 def switched(before: Reading, now: Reading, line_unit: str) -> bool:
@@ -102,10 +116,12 @@ def switched(before: Reading, now: Reading, line_unit: str) -> bool:
 
 
 def _pressed(agreed: Reading, newest: Reading) -> str:
-    return (
-        f"its number changed as when a unit key is pressed, from {agreed.value:g} to {newest.value:g}. "
-        "Set the unit back on the scale; or end the program, write the unit it shows in the bench file, and resume. If "
-        "nobody touched it, unplug the scale and plug it in again."
+    return tr(
+        "its number changed as when a unit key is pressed, from {value:g} to {value_2:g}. "
+        "Set the unit back on the scale; or end the program, write the unit it shows in the "
+        "bench file, and resume. If nobody touched it, unplug the scale and plug it in again.",
+        value=agreed.value,
+        value_2=newest.value,
     )
 
 
@@ -122,7 +138,11 @@ def coarse_grid(values_g: Sequence[float], resolution_g: float) -> float:
 def _too_coarse(settings: DeviceSettings, grid_g: float) -> str:
     if settings.readability_g is None or grid_g <= settings.readability_g * _MOST_DIVISIONS * _SLACK:
         return ""
-    return f"it moves only in steps of {grid_g:g} g; the bench file says {_stated(settings)}. Correct readability there."
+    return tr(
+        "it moves only in steps of {grid_g:g} g; the bench file says {stated}. Correct readability there.",
+        grid_g=grid_g,
+        stated=_stated(settings),
+    )
 
 
 def _step(reading: Reading) -> str:
@@ -139,9 +159,12 @@ def _stated(settings: DeviceSettings) -> str:
 def _remedy(settings: DeviceSettings, reading: Reading) -> str:
     unit = reading.unit or "g"
     step = (reading.resolution or 0.0) / conversion(unit).factor
-    return (
-        f"Set it back to {settings.readability_unit} on the scale; or end the program, write "
-        f'readability = "{step:.6g} {unit}" in the bench file, and resume.'
+    return tr(
+        "Set it back to {readability_unit} on the scale; or end the program, write "
+        'readability = "{step:.6g} {unit}" in the bench file, and resume.',
+        readability_unit=settings.readability_unit,
+        step=step,
+        unit=unit,
     )
 
 
@@ -163,7 +186,9 @@ def temperature_disagreement(history: Sequence[Reading], line_unit: str, period_
     agreed = before[0] if before else None
     fine = newest.resolution is None or newest.resolution < 0.5  # those sensors show decimals
     if fine and newest.value == POWER_ON_C and (agreed is None or abs(agreed.value - POWER_ON_C) > NEAR_K):
-        return "it shows 85 °C at once, as sensors do that were just switched on. Wait for the next readings."
+        return tr(
+            "it shows 85 °C at once, as sensors do that were just switched on. Wait for the next readings."
+        )
     if agreed is None or newest.unit:
         return ""
     resting = [one for one in pairwise(history[1:]) if one[0].value != POWER_ON_C]
@@ -184,9 +209,12 @@ def _hot(reading: Reading, line_unit: str) -> bool:
 
 def _other_degrees(before: Reading, now: Reading, line_unit: str) -> str:
     unit = shown(line_unit)
-    return (
-        f"it went from {before.value:g} to {now.value:g} °C, as when it is switched to another unit. "
-        f"Set it back to {unit}; if nobody touched it, take the probe out for a moment."
+    return tr(
+        "it went from {value:g} to {value_2:g} °C, as when it is switched to another unit. "
+        "Set it back to {unit}; if nobody touched it, take the probe out for a moment.",
+        value=before.value,
+        value_2=now.value,
+        unit=unit,
     )
 
 

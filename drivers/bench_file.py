@@ -10,6 +10,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from drivers.addresses import incomplete_address, one_port, refused_address, scheme_of
 from drivers.devices import check_settings
@@ -64,11 +65,13 @@ def read_bench(path: str | Path) -> Bench:
     try:
         source = read_text_file(Path(path))
     except FileNotFoundError as trouble:
-        raise BadBenchFile([f"{path}: no such file; make one with benchapp listen."]) from trouble
+        raise BadBenchFile(
+            [tr("{path}: no such file; make one with benchapp listen.", path=path)]
+        ) from trouble
     except (OSError, NoTextFile) as trouble:
         why = getattr(trouble, "strerror", None) or trouble
         raise BadBenchFile(
-            [f"{path}: cannot be read ({why}); correct that, or name another file."]
+            [tr("{path}: cannot be read ({why}); correct that, or name another file.", path=path, why=why)]
         ) from trouble
     return _bench_of(source, Path(path))
 
@@ -98,7 +101,13 @@ def write_section(path: str | Path, settings: DeviceSettings, formats: str = "")
         beside.replace(place)
     except OSError as trouble:
         raise BadBenchFile(
-            [f"{path}: cannot be written ({trouble.strerror}); choose another folder."]
+            [
+                tr(
+                    "{path}: cannot be written ({strerror}); choose another folder.",
+                    path=path,
+                    strerror=trouble.strerror,
+                )
+            ]
         ) from trouble
 
 
@@ -128,7 +137,7 @@ def section(settings: DeviceSettings) -> str:
     if settings.usb is not None:
         usb = f"vid = 0x{settings.usb.vid:04x}, pid = 0x{settings.usb.pid:04x}"
         if settings.usb.serial_number is not None:
-            usb += f", serial_number = {_toml(settings.usb.serial_number)}"
+            usb += tr(", serial_number = {toml}", toml=_toml(settings.usb.serial_number))
         written.append(f"usb = {{ {usb} }}")
     if settings.options:
         options = ", ".join(f"{_toml(key)} = {_toml(value)}" for key, value in settings.options.items())
@@ -166,7 +175,9 @@ class _Checks:
 
     def _formats(self, folder: str | None) -> Mapping[str, LineFormat] | None:
         if folder is not None and not Path(folder).is_dir():
-            self.problems.add(f"there is no folder {folder}; make it, or take the line out", "formats")
+            self.problems.add(
+                tr("there is no folder {folder}; make it, or take the line out", folder=folder), "formats"
+            )
             return None
         try:
             return formats_with(folder)
@@ -197,7 +208,11 @@ class _Checks:
         )
         self._check_address(index, device.port)
         if settings.capacity_g and (settings.readability_g or 0.0) >= settings.capacity_g:
-            what = f"readability is {device.readability}, and the scale ends at {device.capacity}; correct one of them"
+            what = tr(
+                "readability is {readability}, and the scale ends at {capacity}; correct one of them",
+                readability=device.readability,
+                capacity=device.capacity,
+            )
             self.problems.add(what, *place, "readability")
         if formats is not None:
             try:
@@ -213,15 +228,17 @@ class _Checks:
         if device.kind != "thermometer":
             if probes is not None:
                 self.problems.add(
-                    f"a {device.kind} has no probes; take probes out", "device", index, "probes"
+                    tr("a {kind} has no probes; take probes out", kind=device.kind), "device", index, "probes"
                 )
             if device.kind != "scale" and (device.capacity or device.readability):
                 self.problems.add(
-                    "only a scale has a capacity and a readability; take them out", "device", index
+                    tr("only a scale has a capacity and a readability; take them out"), "device", index
                 )
             return (CHANNEL[device.kind],)
         if not probes or not all(probe.strip() for probe in probes) or len(set(probes)) < len(probes):
-            what = 'a thermometer needs probes with different names; write probes = ["probe 1"], one for each'
+            what = tr(
+                'a thermometer needs probes with different names; write probes = ["probe 1"], one for each'
+            )
             self.problems.add(what, "device", index, "probes")
         return tuple(probes or ("probe 1",))
 
@@ -234,7 +251,9 @@ class _Checks:
             self.problems.add(f"{place[-1]}: {str(bad).rstrip('.')}", *place)
             return None
         if value <= 0:
-            self.problems.add(f"{place[-1]} is {text}; write one above zero", *place)
+            self.problems.add(
+                tr("{place} is {text}; write one above zero", place=place[-1], text=text), *place
+            )
         return value
 
     def _unit(self, readability: str | None) -> str:
@@ -255,5 +274,13 @@ class _Checks:
             if first < index:
                 there = self.problems.line("device", first, key)
                 self.problems.add(
-                    f"{key} {value!r} already stands on line {there}; give each its own", "device", index, key
+                    tr(
+                        "{key} {value!r} already stands on line {there}; give each its own",
+                        key=key,
+                        value=value,
+                        there=there,
+                    ),
+                    "device",
+                    index,
+                    key,
                 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from benchapp.foundation.language import tr
 from drivers.errors import BadDevice
 from drivers.formats import LineFormat, LineParser, formats_with, last_unit, shipped_formats
 from drivers.framing import RtuFraming, framing_of, wire_bytes
@@ -44,7 +45,7 @@ class LineDevice(PortDevice):
         try:
             return wire_bytes(request) + self._format.terminator
         except ValueError as bad:
-            raise BadDevice(f"{self.name}: the request {bad}.") from bad
+            raise BadDevice(tr("{name}: the request {bad}.", name=self.name, bad=bad)) from bad
 
     def _read_request(self) -> bytes:
         return self._read
@@ -60,8 +61,13 @@ def parser_of(settings: DeviceSettings, line_format: LineFormat) -> LineParser:
     for option in settings.options:
         if option not in LINE_OPTIONS:
             raise BadDevice(
-                f"{settings.name}: {option} is not an option of {line_format.key}; "
-                f"use {', '.join(LINE_OPTIONS)}."
+                tr(
+                    "{name}: {option} is not an option of {key}; use {names}.",
+                    name=settings.name,
+                    option=option,
+                    key=line_format.key,
+                    names=", ".join(LINE_OPTIONS),
+                )
             )
     unit = settings.options.get("unit")
     return LineParser(
@@ -113,7 +119,12 @@ def open_device(
     line_format = known.get(settings.format)
     if line_format is None:
         raise BadDevice(
-            f"{settings.name}: there is no format {settings.format!r}; use one of {', '.join(sorted(known))}."
+            tr(
+                "{name}: there is no format {format!r}; use one of {names}.",
+                name=settings.name,
+                format=settings.format,
+                names=", ".join(sorted(known)),
+            )
         )
     if line_format.modbus is not None:
         registers = registers_of(settings, line_format.modbus)

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.toml_places import Path, Places
 from benchapp.foundation.toml_reading import TomlError, read_toml
 from drivers.errors import BadFile
@@ -18,15 +19,15 @@ MOST_SHOWN = 20
 
 #: What a value of the wrong kind has to be, by pydantic's name of the mistake.
 INSTEAD = {
-    "int_type": "a whole number, without quotes",
-    "int_from_float": "a whole number, without quotes",
-    "int_parsing": "a whole number, without quotes",
-    "float_type": "a number, without quotes",
-    "float_parsing": "a number, without quotes",
-    "bool_type": "true or false, without quotes",
-    "string_type": 'a text in quotes, like "COM3"',
-    "list_type": 'a list in brackets, like ["one", "two"]',
-    "tuple_type": 'a list in brackets, like ["one", "two"]',
+    "int_type": tr_noop("a whole number, without quotes"),
+    "int_from_float": tr_noop("a whole number, without quotes"),
+    "int_parsing": tr_noop("a whole number, without quotes"),
+    "float_type": tr_noop("a number, without quotes"),
+    "float_parsing": tr_noop("a number, without quotes"),
+    "bool_type": tr_noop("true or false, without quotes"),
+    "string_type": tr_noop('a text in quotes, like "COM3"'),
+    "list_type": tr_noop('a list in brackets, like ["one", "two"]'),
+    "tuple_type": tr_noop('a list in brackets, like ["one", "two"]'),
 }
 
 
@@ -60,7 +61,13 @@ class FileProblems:
             for one in error.errors(include_url=False, include_input=False)[:MOST_SHOWN]:
                 self.add(_sentence(one, one["loc"]), *one["loc"])
             if error.error_count() > MOST_SHOWN:
-                self.found.append(f"{self.name}: and {error.error_count() - MOST_SHOWN} more.")
+                self.found.append(
+                    tr(
+                        "{name}: and {error_count} more.",
+                        name=self.name,
+                        error_count=error.error_count() - MOST_SHOWN,
+                    )
+                )
             raise bad(self.found) from error
 
 
@@ -68,13 +75,19 @@ def _sentence(error: Any, path: Path) -> str:
     kind, message = error["type"], error["msg"]
     field = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
     if kind == "missing":
-        return f"{path[-1]} is missing; add a line {path[-1]} = ..."
+        return tr("{path} is missing; add a line {path} = ...", path=path[-1])
     if kind == "extra_forbidden":
-        return f"{field} is not known here; check its spelling or take it out"
+        return tr("{field} is not known here; check its spelling or take it out", field=field)
     if kind in ("literal_error", "enum"):
-        return f"{field} must be {error['ctx']['expected']}; change it to one of these"
+        return tr(
+            "{field} must be {expected}; change it to one of these",
+            field=field,
+            expected=error["ctx"]["expected"],
+        )
     if kind == "value_error":
         return str(error["ctx"]["error"]).rstrip(".")
     if kind in INSTEAD:
-        return f"{field} has to be {INSTEAD[kind]}"
-    return f"{field}: {message[0].lower()}{message[1:]}; correct it"
+        return tr("{field} has to be {instead}", field=field, instead=INSTEAD[kind])
+    return tr(
+        "{field}: {lower}{message}; correct it", field=field, lower=message[0].lower(), message=message[1:]
+    )

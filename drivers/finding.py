@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from serial.tools import list_ports
 
+from benchapp.foundation.language import tr
 from drivers.addresses import scheme_of
 from drivers.errors import PortError
 from drivers.format_fit import Fit, Misfit, judge, seven_bits
@@ -126,7 +127,7 @@ def listen(
         progress(trouble)
     own = sorted({port.own_chip for port in others if port.own_chip})
     if own and ports is None:
-        progress(f"Left out, as they measure the computer itself: {', '.join(own)}.")
+        progress(tr("Left out, as they measure the computer itself: {names}.", names=", ".join(own)))
     found = [*serial, *(port.address for port in others if not port.own_chip)]
     names = found if ports is None else list(ports)
     return tuple(
@@ -145,7 +146,7 @@ def ports_here(search: Search = AS_USUAL) -> tuple[str, ...]:
 
 def _listen_whole(port: MessagePort, listener: _Listener) -> PortReport:
     """What a device says whose messages come whole: there is no speed to find, and one format."""
-    listener.progress(f"{port.address}: listening")
+    listener.progress(tr("{address}: listening", address=port.address))
     found = PortReport(port.address, port.description, options=port.options)
     try:
         link = open_link(port.address, SerialSettings(), listener.search.sysfs_root)
@@ -181,10 +182,12 @@ def _with_identity(heard: PortReport, port: Any) -> PortReport:
 def _listen_at(port: str, listener: _Listener) -> PortReport:
     """The first speed at which something fits, or else the speed at which most was heard."""
     bauds = listener.search.bauds
-    best = PortReport(port, trouble=f"{port} said nothing at {', '.join(map(str, bauds))} baud.")
+    best = PortReport(
+        port, trouble=tr("{port} said nothing at {names} baud.", port=port, names=", ".join(map(str, bauds)))
+    )
     most = 0
     for baud in bauds:
-        listener.progress(f"{port}: listening at {baud} baud")
+        listener.progress(tr("{port}: listening at {baud} baud", port=port, baud=baud))
         try:
             link = open_link(port, SerialSettings(baud))
         except PortError as trouble:
@@ -193,7 +196,8 @@ def _listen_at(port: str, listener: _Listener) -> PortReport:
             heard, received = _hear(port, baud, link, listener)
         except LINK_ERRORS:
             return PortReport(
-                port, trouble=f"{port} went away while it was listened to. Plug it in and try again."
+                port,
+                trouble=tr("{port} went away while it was listened to. Plug it in and try again.", port=port),
             )
         finally:
             with contextlib.suppress(*LINK_ERRORS):  # a port that went away cannot be closed properly
@@ -275,7 +279,7 @@ def _ask(
     if not line_format.request:
         return None
     asked = line_format.request
-    listener.progress(f"{port}: asking at {baud} baud, {asked}")
+    listener.progress(tr("{port}: asking at {baud} baud, {asked}", port=port, baud=baud, asked=asked))
     lines, raw = _answers(
         link, wire_bytes(asked) + line_format.terminator, framing_of(line_format.frame), listener
     )
@@ -283,7 +287,9 @@ def _ask(
     if not fits:
         return None
     others = tuple(
-        Misfit(other, f"the device answers to {asked}") for other in listener.formats if other != key
+        Misfit(other, tr("the device answers to {asked}", asked=asked))
+        for other in listener.formats
+        if other != key
     )
     return PortReport(port, baud=baud, asked=asked, raw=raw, lines=lines, fits=fits, misfits=misfits + others)
 
@@ -291,12 +297,21 @@ def _ask(
 def _ask_own(port: str, baud: int, link: Any, listener: _Listener) -> PortReport:
     """What comes when the maker's own word is sent, held against every format."""
     asked = listener.search.request
-    listener.progress(f"{port}: asking at {baud} baud, {asked}")
+    listener.progress(tr("{port}: asking at {baud} baud, {asked}", port=port, baud=baud, asked=asked))
     lines, raw = _answers(link, wire_bytes(asked) + b"\r\n", LineFraming(), listener)
     if not raw:
         return PortReport(port, baud=baud)
     fits, misfits = judge(lines, listener.formats, asked=True, raw=raw)
-    trouble = "" if fits else f"{port} answers to {asked} at {baud} baud, but in no format known here."
+    trouble = (
+        ""
+        if fits
+        else tr(
+            "{port} answers to {asked} at {baud} baud, but in no format known here.",
+            port=port,
+            asked=asked,
+            baud=baud,
+        )
+    )
     return PortReport(
         port,
         baud=baud,
@@ -333,7 +348,13 @@ def _ask_registers(
     settings = DeviceSettings(port, "thermometer", port, key, ("register",))
     registers = registers_of(settings, line_format.modbus or {})
     listener.progress(
-        f"{port}: asking at {baud} baud, register {registers.firsts[0]} of device {registers.address}"
+        tr(
+            "{port}: asking at {baud} baud, register {firsts} of device {address}",
+            port=port,
+            baud=baud,
+            firsts=registers.firsts[0],
+            address=registers.address,
+        )
     )
     link.write(registers.request())
     frames = _collect(link, RtuFraming(), _ASK_WAIT_S, listener, enough=1).lines
@@ -344,6 +365,10 @@ def _ask_registers(
     reading = replace(registers, limits=anything).read(frames[0])[0]
     if reading.fault is FaultKind.UNREADABLE:
         return None
-    raw = reading.why if reading.value is None else f"register {registers.firsts[0]} holds {reading.value:g}"
+    raw = (
+        reading.why
+        if reading.value is None
+        else tr("register {firsts} holds {value:g}", firsts=registers.firsts[0], value=reading.value)
+    )
     fits = tuple(Fit(key, kind, 1, (raw,), None, (1.0,)) for kind in line_format.kinds)
-    return PortReport(port, baud=baud, asked="a register", lines=frames, fits=fits)
+    return PortReport(port, baud=baud, asked=tr("a register"), lines=frames, fits=fits)

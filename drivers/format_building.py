@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from drivers.errors import DriverError
 from drivers.formats.grammar import NumberStyle
 from drivers.readings import Quantity
@@ -58,7 +59,7 @@ def build_format(title: str, known: Sequence[KnownLine], shown: str = "g") -> st
     """
     still = [one for one in known if one.grams is not None]
     if len({one.grams for one in still}) < 3:
-        raise NoFormat("Three lines of different known weights are needed, the empty pan among them.")
+        raise NoFormat(tr("Three lines of different known weights are needed, the empty pan among them."))
     style, cuts = _fitting(still, shown)
     moving = [_cut_like(one.line, cuts[0], style) for one in known if one.grams is None]
     return _written(title, style, cuts, [cut for cut in moving if cut is not None], shown)
@@ -82,12 +83,15 @@ def _fitting(still: Sequence[KnownLine], shown: str) -> tuple[NumberStyle, list[
                 found.append(cuts)
         if len(found) > 1:
             raise NoFormat(
-                "Two numbers in each line are the weight, perhaps gross and net. Put a tare on, and try again."
+                tr(
+                    "Two numbers in each line are the weight, perhaps gross and net. Put a tare on, and "
+                    "try again."
+                )
             )
         if found:
             return style, found[0]
     raise NoFormat(
-        "No number in its lines is the weight that lay there. Is the unit right, and was the pan at rest?"
+        tr("No number in its lines is the weight that lay there. Is the unit right, and was the pan at rest?")
     )
 
 
@@ -192,14 +196,18 @@ class _Parts:
         self._cuts, self._states = cuts, states
         shapes = {(len(cut.before), len(cut.behind), bool(cut.unit)) for cut in cuts}
         if len(shapes) > 1 or len({cut.unit for cut in cuts}) > 1:
-            raise NoFormat("Its lines have different shapes. Set it to send one kind of line, and try again.")
+            raise NoFormat(
+                tr("Its lines have different shapes. Set it to send one kind of line, and try again.")
+            )
 
     def template(self) -> str:
         before = self._words([cut.before for cut in self._cuts])
         behind = self._words([cut.behind for cut in self._cuts])
         first = self._cuts[0]
         parted = not any(cut.glued for cut in self._cuts)
-        text = before + (" " if before and parted else "") + "{value}" + ("{ }{unit}" if first.unit else "")
+        text = (
+            before + (" " if before and parted else "") + "{value}" + (tr("{ }{unit}") if first.unit else "")
+        )
         if behind:
             between = {cut.glued_behind for cut in self._cuts}
             text += ("" if between == {True} else " " if between == {False} else "{ }") + behind
@@ -214,12 +222,15 @@ class _Parts:
             return changes.pop()
         if len(set(column)) > 1:
             raise NoFormat(
-                f"Something in its lines changes that is no weight: {', '.join(column)}. Set it to leave that out."
+                tr(
+                    "Something in its lines changes that is no weight: {names}. Set it to leave that out.",
+                    names=", ".join(column),
+                )
             )
         if column[0] in self._states:
             return "{state}"
         if not all("!" <= sign <= "~" and sign not in "{}" for sign in column[0]):
-            raise NoFormat(f"{column[0]!r} in its lines has signs that no format can name.")
+            raise NoFormat(tr("{column!r} in its lines has signs that no format can name.", column=column[0]))
         return column[0]
 
     def line(self, cut: _Cut) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from benchapp.foundation.language import tr
 from drivers.errors import BadDevice
 from drivers.formats import ChannelReading, LineFormat, LineParser, describe, last_unit
 from drivers.framing import LineFraming, framing_of
@@ -61,7 +62,7 @@ def judge(
             continue
         if line_format.request and not asked:
             misfits.append(
-                Misfit(key, "it is for a device that answers when asked, and this one speaks by itself")
+                Misfit(key, tr("it is for a device that answers when asked, and this one speaks by itself"))
             )
             continue
         messages = lines if line_format.frame is None else _framed(line_format, raw)
@@ -85,7 +86,7 @@ def _by_turns(spoken: Sequence[ChannelReading]) -> bool:
 
 def _try(line_format: LineFormat, kind: DeviceKind, lines: Sequence[bytes]) -> Fit | str:
     if not lines:
-        return "nothing was heard"
+        return tr("nothing was heard")
     channels = _channels(line_format, lines)
     try:
         parser = LineParser(line_format, kind, channels)
@@ -98,7 +99,7 @@ def _try(line_format: LineFormat, kind: DeviceKind, lines: Sequence[bytes]) -> F
     if share < FITTING_SHARE or not spoken:
         return _first_why(heard)
     if _by_turns(spoken):
-        return "it prints gross and net by turns; say in a format of your own which of them counts"
+        return tr("it prints gross and net by turns; say in a format of your own which of them counts")
     steps = [reading.resolution for reading in spoken if reading.resolution is not None]
     first = spoken[0]
     unit = next((reading.unit for reading in spoken if reading.unit is not None), "")
@@ -142,7 +143,7 @@ def _first_why(heard: Sequence[tuple[ChannelReading, ...]]) -> str:
         for reading in readings:
             if not _is_good((reading,)):
                 return reading.why
-    return "its lines hold no number"
+    return tr("its lines hold no number")
 
 
 def seven_bits(raw: bytes) -> tuple[Literal["E", "O"] | None, tuple[bytes, ...]]:

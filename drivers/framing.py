@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import Protocol
 
+from benchapp.foundation.language import tr
+
 #: Longer than any line of any instrument; a device that sends more without a terminator sends garbage.
 MAX_LINE = 256
 
@@ -18,7 +20,7 @@ CONTROL_SIGNS = {
 def wire_bytes(text: str) -> bytes:
     """A text as it goes over the wire, ``<ENQ>`` and the like as one sign each. Raises ValueError for other signs."""
     if not all(" " <= sign <= "~" for sign in text):
-        raise ValueError(f"{text!r} has signs that are not printable ASCII")
+        raise ValueError(tr("{text!r} has signs that are not printable ASCII", text=text))
     return re.sub("<[A-Z]{3}>", lambda m: CONTROL_SIGNS.get(m[0], m[0]), text).encode("ascii")
 
 

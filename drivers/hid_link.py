@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
+from benchapp.foundation.language import tr
 from drivers.addresses import hid_address, hid_identity
 from drivers.errors import PortDenied, PortError, PortLost, PortMissing
 from drivers.hid_descriptor import USUAL_LAYOUT, WEIGHING_PAGE, ReportLayout, layout_of
@@ -67,11 +68,17 @@ def open_hid(url: str, wait_s: float) -> HidLink:
         if usb.serial_number in (None, one.usb.serial_number)
     ]
     if not found:
-        raise PortMissing(f"There is no scale {url}. Plug it in and switch it on; it is taken by itself.")
+        raise PortMissing(
+            tr("There is no scale {url}. Plug it in and switch it on; it is taken by itself.", url=url)
+        )
     if len(found) > 1:
         raise PortMissing(
-            f"{len(found)} scales look like {url}. Unplug all but one, or write the address with its serial number: "
-            "benchapp listen shows it."
+            tr(
+                "{count} scales look like {url}. Unplug all but one, or write the address with its "
+                "serial number: benchapp listen shows it.",
+                count=len(found),
+                url=url,
+            )
         )
     device = _library().device()
     try:
@@ -82,10 +89,12 @@ def open_hid(url: str, wait_s: float) -> HidLink:
         layout = _layout(device)
     except OSError as trouble:
         device.close()
-        raise PortLost(f"{url} went away while it was opened. Plug it in again.") from trouble
+        raise PortLost(tr("{url} went away while it was opened. Plug it in again.", url=url)) from trouble
     if layout is None:
         device.close()
-        raise PortMissing(f"{url} is no scale: it tells no weight with a unit. Look at benchapp listen.")
+        raise PortMissing(
+            tr("{url} is no scale: it tells no weight with a unit. Look at benchapp listen.", url=url)
+        )
     return HidLink(device, layout, wait_s)
 
 
@@ -111,14 +120,19 @@ def _library() -> Any:
             return import_module(name)
         except ImportError:
             continue
-    raise PortMissing("Scales without a serial port need hidapi, which is not installed: pip install hidapi.")
+    raise PortMissing(
+        tr("Scales without a serial port need hidapi, which is not installed: pip install hidapi.")
+    )
 
 
 def _why_not(url: str, path: bytes) -> PortError:
     # hidapi keeps the system's reason to itself.
     if os.path.exists(path) and not os.access(path, os.R_OK | os.W_OK):
         return PortDenied(
-            f"You may not open {url}. Install the rule for scales (docs/connect-a-scale.md, USB scales without a "
-            "serial port), then unplug it and plug it in again."
+            tr(
+                "You may not open {url}. Install the rule for scales (docs/connect-a-scale.md, USB "
+                "scales without a serial port), then unplug it and plug it in again.",
+                url=url,
+            )
         )
-    return PortMissing(f"{url} does not open. Unplug it and plug it in again.")
+    return PortMissing(tr("{url} does not open. Unplug it and plug it in again.", url=url))

@@ -11,6 +11,7 @@ from typing import Any, Literal
 import serial
 from serial.tools import list_ports
 
+from benchapp.foundation.language import tr
 from drivers.addresses import HID, SYSFS, refused_address, scheme_of
 from drivers.errors import PortBusy, PortDenied, PortError, PortMissing
 from drivers.hid_link import open_hid
@@ -47,7 +48,7 @@ def open_link(url: str, line: SerialSettings, sysfs_root: Path = SYSFS_ROOT) -> 
     """
     refused = refused_address(url)
     if refused:
-        raise PortMissing(f"{refused}. Correct the port in the bench file.")
+        raise PortMissing(tr("{refused}. Correct the port in the bench file.", refused=refused))
     scheme = scheme_of(url)
     if scheme == HID:
         return open_hid(url, READ_WAIT_S)
@@ -73,8 +74,12 @@ def _open_serial(url: str, scheme: str, line: SerialSettings) -> Any:
         )
     except ValueError as trouble:
         raise PortMissing(
-            f"{url} is not a port name or address that can be opened ({trouble}). Correct the port in the bench "
-            "file."
+            tr(
+                "{url} is not a port name or address that can be opened ({trouble}). Correct the "
+                "port in the bench file.",
+                url=url,
+                trouble=trouble,
+            )
         ) from trouble
     except LINK_ERRORS as trouble:
         raise why_not(url, trouble) from trouble
@@ -102,27 +107,45 @@ def why_not(url: str, trouble: BaseException) -> PortError:
     number = _errno(trouble)
     if "://" in url:
         return PortMissing(
-            f"Nothing answers at {url} ({_system_words(trouble)}). Switch the serial server on, check the "
-            "network and the address in the bench file."
+            tr(
+                "Nothing answers at {url} ({system_words}). Switch the serial server on, check the "
+                "network and the address in the bench file.",
+                url=url,
+                system_words=_system_words(trouble),
+            )
         )
     if number in (errno.EBUSY, errno.EAGAIN) or (os.name == "nt" and number == errno.EACCES):
         return PortBusy(
-            f"Another program holds {url}. Close it there (a terminal program, a second bench window), "
-            "and this bench takes it by itself."
+            tr(
+                "Another program holds {url}. Close it there (a terminal program, a second bench "
+                "window), and this bench takes it by itself.",
+                url=url,
+            )
         )
     if number in (errno.EACCES, errno.EPERM):
         return PortDenied(
-            f"You may not open {url}. Join its group with: sudo usermod -a -G {_group_of(url)} $USER, then "
-            "log out and in again."
+            tr(
+                "You may not open {url}. Join its group with: sudo usermod -a -G {group_of} $USER, "
+                "then log out and in again.",
+                url=url,
+                group_of=_group_of(url),
+            )
         )
     if number in (errno.ENOENT, errno.ENXIO, errno.ENODEV, errno.EIO):
         return PortMissing(
-            f"There is no {url}. Plug the device in, or run benchapp listen and correct the port in the "
-            "bench file."
+            tr(
+                "There is no {url}. Plug the device in, or run benchapp listen and correct the port "
+                "in the bench file.",
+                url=url,
+            )
         )
     return PortMissing(
-        f"{url} does not open ({_system_words(trouble)}). Unplug the device and plug it in again, or run "
-        "benchapp listen and correct the port in the bench file."
+        tr(
+            "{url} does not open ({system_words}). Unplug the device and plug it in again, or "
+            "run benchapp listen and correct the port in the bench file.",
+            url=url,
+            system_words=_system_words(trouble),
+        )
     )
 
 
@@ -168,10 +191,23 @@ def find_usb(usb: UsbIdentity, named: str) -> str:
         return named
     if len(found) == 1:
         return str(found[0])
-    who = f"the adapter {usb.vid:04x}:{usb.pid:04x}" + (f" {usb.serial_number}" if usb.serial_number else "")
+    who = tr("the adapter {vid:04x}:{pid:04x}", vid=usb.vid, pid=usb.pid) + (
+        f" {usb.serial_number}" if usb.serial_number else ""
+    )
     if not found:
-        raise PortMissing(f"{named}: {who} is not plugged in. Plug it in, and this bench finds it by itself.")
+        raise PortMissing(
+            tr(
+                "{named}: {who} is not plugged in. Plug it in, and this bench finds it by itself.",
+                named=named,
+                who=who,
+            )
+        )
     raise PortMissing(
-        f"{named}: several ports look like {who} ({', '.join(found)}). Unplug all but one, or write the "
-        "right port in the bench file."
+        tr(
+            "{named}: several ports look like {who} ({names}). Unplug all but one, or write the "
+            "right port in the bench file.",
+            named=named,
+            who=who,
+            names=", ".join(found),
+        )
     )

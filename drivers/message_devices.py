@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from benchapp.foundation.language import tr
 from drivers.addresses import HID, SYSFS, scheme_of
 from drivers.errors import BadDevice, PortMissing
 from drivers.formats.channel_reading import QUANTITY, ChannelReading, PossibleRange
@@ -68,8 +69,14 @@ class TemperatureFileDevice(MessageDevice):
         chip = self.settings.options.get("chip")
         if chip not in (None, link.chip):
             raise PortMissing(
-                f"{url} is the chip {link.chip or 'without a name'} now, and the bench file says {chip}: the system "
-                "has numbered its chips anew. benchapp listen shows where it is; correct the port in the bench file."
+                tr(
+                    "{url} is the chip {chip} now, and the bench file says {chip_2}: the system has "
+                    "numbered its chips anew. benchapp listen shows where it is; correct the port in the "
+                    "bench file.",
+                    url=url,
+                    chip=link.chip or tr("without a name"),
+                    chip_2=chip,
+                )
             )
         return link
 
@@ -90,13 +97,23 @@ def message_device(
     scheme = scheme_of(settings.port)
     for its, (key, kind) in FORMAT_OF.items():
         if (its == scheme) is not (key == settings.format):
-            where = f"a port that begins with {its}:"
+            where = tr("a port that begins with {its}:", its=its)
             raise BadDevice(
-                f"{settings.name}: format {key} is for {where}, and such a port has no other format."
+                tr(
+                    "{name}: format {key} is for {where}, and such a port has no other format.",
+                    name=settings.name,
+                    key=key,
+                    where=where,
+                )
             )
         if its == scheme and settings.kind != kind:
             raise BadDevice(
-                f"{settings.name}: a port that begins with {its}: is a {kind}; correct kind or port."
+                tr(
+                    "{name}: a port that begins with {its}: is a {kind}; correct kind or port.",
+                    name=settings.name,
+                    its=its,
+                    kind=kind,
+                )
             )
     if scheme not in FORMAT_OF:
         return None
@@ -108,10 +125,26 @@ def message_device(
 def _require_plain(settings: DeviceSettings, options: tuple[str, ...]) -> None:
     unknown = [option for option in settings.options if option not in options]
     if unknown:
-        raise BadDevice(f"{settings.name}: {unknown[0]} is not an option of {settings.format}; take it out.")
+        raise BadDevice(
+            tr(
+                "{name}: {unknown} is not an option of {format}; take it out.",
+                name=settings.name,
+                unknown=unknown[0],
+                format=settings.format,
+            )
+        )
     if settings.usb is not None:
         raise BadDevice(
-            f"{settings.name}: usb finds serial adapters; this port names its device. Take usb out."
+            tr(
+                "{name}: usb finds serial adapters; this port names its device. Take usb out.",
+                name=settings.name,
+            )
         )
     if len(settings.channels) != 1:
-        raise BadDevice(f"{settings.name}: {settings.format} has one probe; write one section for each.")
+        raise BadDevice(
+            tr(
+                "{name}: {format} has one probe; write one section for each.",
+                name=settings.name,
+                format=settings.format,
+            )
+        )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from benchapp.foundation.language import tr
 from drivers.addresses import HID, SYSFS, scheme_of
 from drivers.errors import PortError
 from drivers.format_fit import Fit
@@ -58,7 +59,9 @@ def message_ports(sysfs_root: Path) -> tuple[tuple[MessagePort, ...], str]:
         scales, trouble = [], str(error)
     files = [
         MessagePort(
-            one.address, f"chip {one.chip}" if one.chip else "", (("chip", one.chip),) if one.chip else ()
+            one.address,
+            tr("chip {chip}", chip=one.chip) if one.chip else "",
+            (("chip", one.chip),) if one.chip else (),
         )
         for one in temperature_files(sysfs_root)
     ]
@@ -68,11 +71,15 @@ def message_ports(sysfs_root: Path) -> tuple[tuple[MessagePort, ...], str]:
 def fit_of(port: MessagePort, messages: Sequence[bytes], link: Any) -> tuple[Fit | None, str]:
     """What the device is by its messages; or None and why not, in one sentence."""
     key, kind = FORMAT_OF[scheme_of(port.address)]
-    what = {HID: "a USB scale", SYSFS: "a thermometer"}[scheme_of(port.address)]
+    what = {HID: tr("a USB scale"), SYSFS: tr("a thermometer")}[scheme_of(port.address)]
     if port.own_chip:
         return (
             None,
-            f"{port.address} measures the computer itself (chip {port.own_chip}), nothing on the bench.",
+            tr(
+                "{address} measures the computer itself (chip {own_chip}), nothing on the bench.",
+                address=port.address,
+                own_chip=port.own_chip,
+            ),
         )
     limits = PossibleRange.of(QUANTITY[kind])
     heard = [
@@ -84,8 +91,13 @@ def fit_of(port: MessagePort, messages: Sequence[bytes], link: Any) -> tuple[Fit
     said = [reading for readings in heard for reading in readings]
     good = [reading for reading in said if reading.value is not None]
     if not good:
-        why = said[0].why if said else "nothing came"
-        return None, f"{port.address} is {what} that shows no number just now: {why}."
+        why = said[0].why if said else tr("nothing came")
+        return None, tr(
+            "{address} is {what} that shows no number just now: {why}.",
+            address=port.address,
+            what=what,
+            why=why,
+        )
     return Fit(key, kind, 1, _reads(good, kind), _finest(good), (1.0,), True, good[0].unit or ""), ""
 
 

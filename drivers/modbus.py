@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
+from benchapp.foundation.language import tr, tr_noop
 from drivers import units
 from drivers.errors import BadDevice
 from drivers.formats.channel_reading import QUANTITY, ChannelReading, PossibleRange, unreadable
@@ -21,12 +22,12 @@ _FUNCTIONS = {"holding": 3, "input": 4}
 _TYPES = {"int16": "h", "uint16": "H", "int32": "i", "uint32": "I", "float32": "f"}
 _MOST_REGISTERS = 125  # Application Protocol, 6.3
 _EXCEPTIONS = {
-    1: 'it does not know this function: try function = "holding" or "input"',
-    2: "it has no such register: check register",
-    3: "it does not accept this number of registers: check register and type",
-    4: "it failed while answering: look at the device",
-    5: "it needs longer to answer",
-    6: "it is busy",
+    1: tr_noop('it does not know this function: try function = "holding" or "input"'),
+    2: tr_noop("it has no such register: check register"),
+    3: tr_noop("it does not accept this number of registers: check register and type"),
+    4: tr_noop("it failed while answering: look at the device"),
+    5: tr_noop("it needs longer to answer"),
+    6: tr_noop("it is busy"),
 }
 #: Every option of a register device, with what it is when nobody says otherwise.
 DEFAULTS = {
@@ -88,15 +89,38 @@ class Registers:
     def read(self, frame: bytes) -> tuple[ChannelReading, ...]:
         """What a reply says, one ChannelReading a channel. Never raises, for any bytes."""
         if len(frame) < 5 or crc16(frame[:-2]) != frame[-2:]:
-            return (unreadable("a reply with a wrong checksum: check baud rate, parity and cable"),)
+            return (unreadable(tr("a reply with a wrong checksum: check baud rate, parity and cable")),)
         if frame[0] != self.address:
-            return (unreadable(f"a reply from device {frame[0]}, not {self.address}: check address"),)
+            return (
+                unreadable(
+                    tr(
+                        "a reply from device {frame}, not {address}: check address",
+                        frame=frame[0],
+                        address=self.address,
+                    )
+                ),
+            )
         if frame[1] == self.function | 0x80:
             why = _EXCEPTIONS.get(frame[2], "it answers with an exception")
-            return (ChannelReading(None, None, FaultKind.DEVICE_ERROR, f"exception {frame[2]}: {why}"),)
+            return (
+                ChannelReading(
+                    None,
+                    None,
+                    FaultKind.DEVICE_ERROR,
+                    tr("exception {frame}: {why}", frame=frame[2], why=why),
+                ),
+            )
         data = frame[3:-2]
         if frame[1] != self.function or frame[2] != len(data) or len(data) != 2 * self._count:
-            return (unreadable(f"a reply of {len(data)} bytes where {2 * self._count} were asked for"),)
+            return (
+                unreadable(
+                    tr(
+                        "a reply of {count} bytes where {count_2} were asked for",
+                        count=len(data),
+                        count_2=2 * self._count,
+                    )
+                ),
+            )
         return tuple(self._channel(channel, data) for channel in range(len(self.firsts)))
 
     def _channel(self, channel: int, data: bytes) -> ChannelReading:
@@ -107,7 +131,7 @@ class Registers:
         raw = float(struct.unpack(">" + self.form, raw_bytes)[0])
         if self.open_probe is not None and raw == self.open_probe:
             return ChannelReading(
-                channel, None, FaultKind.OPEN_PROBE, "no probe connected: check its plug and cable"
+                channel, None, FaultKind.OPEN_PROBE, tr("no probe connected: check its plug and cable")
             )
         step = None if self.form == "f" else abs(self.scale)
         # Rounded, so that 713 x 0.1 is 71.3 and not 71.30000000000001.
@@ -130,7 +154,12 @@ class _Options:
         for name in options:
             if name not in DEFAULTS:
                 raise BadDevice(
-                    f"{settings.name}: {name} is not an option of a register; use {', '.join(DEFAULTS)}."
+                    tr(
+                        "{name}: {name_2} is not an option of a register; use {names}.",
+                        name=settings.name,
+                        name_2=name,
+                        names=", ".join(DEFAULTS),
+                    )
                 )
 
     def registers(self) -> Registers:
@@ -139,7 +168,7 @@ class _Options:
         unit = self.options["unit"] or units.HOUSE_UNIT[limits.quantity]
         unit = units.SPELLINGS.get(unit, unit)
         if units.UNITS.get(unit) is not limits.quantity:
-            raise self._bad("unit", f"a unit of a {kind}")
+            raise self._bad("unit", tr("a unit of a {kind}", kind=kind))
         form = self._one_of("type", _TYPES)
         address = self._whole("address", 1, 247)
         firsts = self._firsts(1 if form in "hH" else 2)
@@ -163,41 +192,53 @@ class _Options:
         written = self.options["register"].split(",")
         if not all(text.strip().isdecimal() and int(text) <= 0xFFFF for text in written):
             raise self._bad(
-                "register", "a register number from 0 to 65535, or one for each channel with commas"
+                "register", tr("a register number from 0 to 65535, or one for each channel with commas")
             )
         given = [int(text) for text in written]
         if len(given) == 1:
             given = [given[0] + words * channel for channel in range(channels)]
         if len(given) != channels:
-            raise self._bad("register", f"one register, or {channels} of them")
+            raise self._bad("register", tr("one register, or {channels} of them", channels=channels))
         if max(given) + words - min(given) > _MOST_REGISTERS or max(given) + words - 1 > 0xFFFF:
             raise self._bad(
-                "register", f"registers that lie within {_MOST_REGISTERS} of each other, up to 65535"
+                "register",
+                tr(
+                    "registers that lie within {most_registers} of each other, up to 65535",
+                    most_registers=_MOST_REGISTERS,
+                ),
             )
         return tuple(given)
 
     def _bad(self, option: str, wanted: str) -> BadDevice:
-        return BadDevice(f"{self.settings.name}: {option} = {self.options[option]!r} is not {wanted}.")
+        return BadDevice(
+            tr(
+                "{name}: {option} = {options!r} is not {wanted}.",
+                name=self.settings.name,
+                option=option,
+                options=self.options[option],
+                wanted=wanted,
+            )
+        )
 
     def _one_of(self, option: str, choices: Mapping[str, _T]) -> _T:
         if self.options[option] not in choices:
-            raise self._bad(option, f"one of {', '.join(choices)}")
+            raise self._bad(option, tr("one of {names}", names=", ".join(choices)))
         return choices[self.options[option]]
 
     def _whole(self, option: str, low: int, high: int) -> int:
         text = self.options[option].strip()
         if not text.isdecimal() or not low <= int(text) <= high:
-            raise self._bad(option, f"a whole number from {low} to {high}")
+            raise self._bad(option, tr("a whole number from {low} to {high}", low=low, high=high))
         return int(text)
 
     def _scale(self) -> float:
         scale = self._number("scale")
         if scale == 0:  # every reading would be the offset
-            raise self._bad("scale", "a number other than nought")
+            raise self._bad("scale", tr("a number other than nought"))
         return scale
 
     def _number(self, option: str) -> float:
         match = units.NUMBER.fullmatch(self.options[option].strip())
         if match is None:
-            raise self._bad(option, "a number with a decimal point")
+            raise self._bad(option, tr("a number with a decimal point"))
         return float(match[0])

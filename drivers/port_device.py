@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from drivers.agreement import Agreement
 from drivers.formats.channel_reading import QUANTITY, ChannelReading
@@ -93,9 +94,11 @@ class PortDevice:
 
     def _fall_silent(self, now_s: float, limit_s: float) -> None:
         if self._silences == 0:
-            text = (
-                f"{self.name} has said nothing readable for {limit_s:.1f} s. Is it switched on, connected "
-                "and set to send? Its port is opened again."
+            text = tr(
+                "{name} has said nothing readable for {limit_s:.1f} s. Is it switched on, connected "
+                "and set to send? Its port is opened again.",
+                name=self.name,
+                limit_s=limit_s,
             )
             self._sink(Fault(self.name, None, FaultKind.SILENT, text, now_s))
         self._silences = min(self._silences + 1, 16)

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from benchapp.foundation.language import tr
 from drivers.errors import PortError, PortLost
 from drivers.framing import Framing
 from drivers.links import LINK_ERRORS, SerialSettings, find_usb, open_link, read_chunk
@@ -179,7 +180,10 @@ class Port:
             lines = self._framing.feed(chunk)
         for line in lines:
             if line is None:
-                text = f"{self._device} sends bytes without an end of line. Check its baud rate and format."
+                text = tr(
+                    "{device} sends bytes without an end of line. Check its baud rate and format.",
+                    device=self._device,
+                )
                 self._on_fault(Fault(self._device, None, FaultKind.UNREADABLE, text, at_s))
             else:
                 self._on_line(line, at_s)
@@ -206,7 +210,12 @@ class Port:
 
     def _lost_sentence(self) -> str:
         where = "network" if "://" in self.url else "plug"
-        return f"{self.url} went away. Check the {where} of {self._device}; it is taken up again by itself."
+        return tr(
+            "{url} went away. Check the {where} of {device}; it is taken up again by itself.",
+            url=self.url,
+            where=where,
+            device=self._device,
+        )
 
     def _next_wait_s(self) -> float:
         waits_s = self._reopening.waits_s

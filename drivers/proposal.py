@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchapp.foundation.language import tr
 from drivers.bench_file import CHANNEL
 from drivers.errors import BadDevice
 from drivers.finding import PortReport
@@ -20,10 +21,12 @@ def undecided(fits: Sequence[Fit], kind: DeviceKind | None, unit: str | None) ->
     """
     kinds = sorted({fit.kind for fit in fits})
     if kind is None and len(kinds) > 1:
-        return f"Its lines do not say what it is: {' or '.join(kinds)}. Say which with --kind."
+        return tr(
+            "Its lines do not say what it is: {names}. Say which with --kind.", names=" or ".join(kinds)
+        )
     chosen = chosen_fit(fits, kind)
     if chosen is not None and not chosen.names_unit and unit is None:
-        return "Its lines name no unit. Say with --unit which one its display shows."
+        return tr("Its lines name no unit. Say with --unit which one its display shows.")
     return ""
 
 
@@ -42,8 +45,15 @@ def proposed_section(
     """
     fit = chosen_fit(heard.fits, kind)
     if fit is None:
-        raise BadDevice(f"{heard.port}: no {kind or 'device'} was heard. {heard.trouble}".rstrip())
-    channels = tuple(f"probe {number}" for number in range(1, fit.channels + 1))
+        raise BadDevice(
+            tr(
+                "{port}: no {kind} was heard. {trouble}",
+                port=heard.port,
+                kind=kind or tr("device"),
+                trouble=heard.trouble,
+            ).rstrip()
+        )
+    channels = tuple(tr("probe {number}", number=number) for number in range(1, fit.channels + 1))
     if fit.kind != "thermometer":
         channels = (CHANNEL[fit.kind],)
     options = dict(heard.options) | ({"request": heard.asked} if heard.own_request else {})

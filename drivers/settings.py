@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from benchapp.foundation.language import tr_noop
+
 USUAL_BAUD = 9600
 DeviceKind = Literal["scale", "thermometer", "ph meter"]
 
@@ -45,7 +47,7 @@ class Bench:
     """All devices of one bench, in file order."""
 
     devices: tuple[DeviceSettings, ...]
-    source: str = "<built in>"
+    source: str = tr_noop("<built in>")
     formats_folder: str | None = None  # the maker's own line formats, as TOML files
 
     def of_kind(self, kind: DeviceKind) -> tuple[DeviceSettings, ...]:

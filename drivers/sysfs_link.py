@@ -8,6 +8,7 @@ import threading
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from drivers.addresses import SYSFS, is_temperature, temperature_path
 from drivers.errors import PortDenied, PortMissing
 from drivers.formats.channel_reading import ChannelReading, PossibleRange, fault_of, unreadable
@@ -92,12 +93,19 @@ def open_temperature_file(url: str, wait_s: float, root: Path = SYSFS_ROOT) -> S
     path = Path(os.path.realpath(root / temperature_path(url)))
     if not path.is_relative_to(os.path.realpath(root)) or not is_temperature(path.as_posix()):
         raise PortMissing(
-            f"{url} leads away from the kernel's thermometers. Correct the port in the bench file."
+            tr(
+                "{url} leads away from the kernel's thermometers. Correct the port in the bench file.",
+                url=url,
+            )
         )
     if not path.is_file():
-        raise PortMissing(f"There is no {url}. Plug the probe in; benchapp listen shows what there is.")
+        raise PortMissing(
+            tr("There is no {url}. Plug the probe in; benchapp listen shows what there is.", url=url)
+        )
     if not os.access(path, os.R_OK):
-        raise PortDenied(f"You may not read {url}. Look at its rights with: ls -l {path}")
+        raise PortDenied(
+            tr("You may not read {url}. Look at its rights with: ls -l {path}", url=url, path=path)
+        )
     return SysfsLink(path, wait_s)
 
 
@@ -108,10 +116,10 @@ def read_temperature(content: bytes, limits: PossibleRange) -> tuple[ChannelRead
         return (limits.judge(ChannelReading(0, None, unit="degC"), int(text) / 1000, None, "degC"),)
     match = _SCRATCHPAD.fullmatch(text)
     if match is None:
-        return (unreadable("its file holds no temperature"),)
+        return (unreadable(tr("its file holds no temperature")),)
     seen, kept = (bytes.fromhex(match[group].decode()) for group in (1, 4))
     if match[3] != b"YES" or seen != kept or crc_of(seen) or int(match[2], 16) != seen[-1]:
-        return (unreadable("what the probe sent fails its check: look at its cable"),)
+        return (unreadable(tr("what the probe sent fails its check: look at its cable")),)
     if not any(seen):
         return (fault_of(0, Meaning.OPEN_PROBE),)  # a shorted line: nine zeros pass their own check
     return (limits.judge(ChannelReading(0, None, unit="degC"), int(match[5]) / 1000, None, "degC"),)

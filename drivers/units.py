@@ -6,6 +6,7 @@ import re
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
+from benchapp.foundation.language import tr
 from drivers.errors import DriverError
 from drivers.readings import Quantity
 
@@ -83,7 +84,13 @@ def conversion(unit: str) -> Conversion:
     Raises DriverError for a unit that is not on the whitelist.
     """
     if unit not in UNITS:
-        raise DriverError(f"{unit!r} is not a unit this bench reads; use one of {', '.join(UNITS)}.")
+        raise DriverError(
+            tr(
+                "{unit!r} is not a unit this bench reads; use one of {names}.",
+                unit=unit,
+                names=", ".join(UNITS),
+            )
+        )
     quantity = UNITS[unit]
     house = HOUSE_UNIT[quantity]
     if unit == house:
@@ -115,7 +122,9 @@ def read_mass_unit(text: str) -> str:
     _, unit = _split(text)
     known = SPELLINGS.get(unit)
     if known is None or UNITS[known] is not Quantity.MASS:
-        raise DriverError(f'{text!r} is not a mass; write a number and g, kg, mg, oz or lb, as in "3000 g".')
+        raise DriverError(
+            tr('{text!r} is not a mass; write a number and g, kg, mg, oz or lb, as in "3000 g".', text=text)
+        )
     return known
 
 
@@ -123,7 +132,9 @@ def read_time_s(text: str) -> float:
     """Seconds from a text such as ``"0.2 s"`` or ``"200 ms"``. Raises DriverError for anything else."""
     number, unit = _split(text)
     if unit not in _SECONDS:
-        raise DriverError(f'{text!r} is not a time; write a number and ms, s or min, as in "0.2 s".')
+        raise DriverError(
+            tr('{text!r} is not a time; write a number and ms, s or min, as in "0.2 s".', text=text)
+        )
     return number * _SECONDS[unit]
 
 
@@ -131,6 +142,9 @@ def _split(text: str) -> tuple[float, str]:
     match = _QUANTITY.fullmatch(text.strip())
     if match is None:
         raise DriverError(
-            f'{text!r} is not a number and a unit; write it with a decimal point, as in "0.2 s".'
+            tr(
+                '{text!r} is not a number and a unit; write it with a decimal point, as in "0.2 s".',
+                text=text,
+            )
         )
     return float(match["number"]), match["unit"]

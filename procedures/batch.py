@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from benchapp.calculations.minimum_weight import least_weight_g
 from benchapp.calculations.portions import LOAD_SHARE
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 from .bench import BenchState
@@ -35,8 +36,13 @@ def check_batch(procedure: Procedure, batch_g: float, scales: Sequence[Scale]) -
     found += _small(procedure, batch_g, scales, place)
     bounds = procedure.batch_g
     if not bounds.holds(batch_g):
-        what = f"{batch_g:g} g is outside what this procedure allows, {bounds.low:g} to {bounds.high:g} g"
-        found.insert(0, place(procedure.steps[0], what, "Choose a batch between the two", "batch-size"))
+        what = tr(
+            "{batch_g:g} g is outside what this procedure allows, {low:g} to {high:g} g",
+            batch_g=batch_g,
+            low=bounds.low,
+            high=bounds.high,
+        )
+        found.insert(0, place(procedure.steps[0], what, tr("Choose a batch between the two"), "batch-size"))
     return tuple(found)
 
 
@@ -67,10 +73,13 @@ def _full(
     before = volume_ml(bench.contents.get(key, ()), procedure, batch_g)
     limit = vessel.capacity_ml * FULL
     if exact(used) > exact(limit) >= exact(before):
-        what = (
-            f"The {vessel.name} would hold {used:.0f} ml, more than four fifths of {vessel.capacity_ml:g} ml"
+        what = tr(
+            "The {name} would hold {used:.0f} ml, more than four fifths of {capacity_ml:g} ml",
+            name=vessel.name,
+            used=used,
+            capacity_ml=vessel.capacity_ml,
         )
-        yield place(step, what, "Make a smaller batch, or take a larger vessel", "headroom")
+        yield place(step, what, tr("Make a smaller batch, or take a larger vessel"), "headroom")
 
 
 def _depth(
@@ -81,8 +90,13 @@ def _depth(
     depth = depth_mm(step, bench, procedure, batch_g)
     if depth is not None and depth < step.head_depth_mm:
         name = procedure.vessels[step.vessel].name
-        what = f"The {name} would be {depth:.0f} mm deep, and the blender needs {step.head_depth_mm:g} mm"
-        yield place(step, what, "Make a larger batch, or take a narrower vessel", "blender-depth")
+        what = tr(
+            "The {name} would be {depth:.0f} mm deep, and the blender needs {head_depth_mm:g} mm",
+            name=name,
+            depth=depth,
+            head_depth_mm=step.head_depth_mm,
+        )
+        yield place(step, what, tr("Make a larger batch, or take a narrower vessel"), "blender-depth")
 
 
 def portion_g(
@@ -135,19 +149,26 @@ def _load(
     portion = portion_g(step, bench, procedure, batch_g, largest)
     moves = step.declare(bench).moves
     if portion is not None and portion <= 0.0 and isinstance(step, Weigh | Add):
-        what = f"Not even the {procedure.vessels[step.jug].name} is carried by a scale for {largest:g} g"
-        yield place(step, what, "Take a lighter jug", "scale-capacity")
+        what = tr(
+            "Not even the {name} is carried by a scale for {largest:g} g",
+            name=procedure.vessels[step.jug].name,
+            largest=largest,
+        )
+        yield place(step, what, tr("Take a lighter jug"), "scale-capacity")
     brought = moves is not None and moves.into in _filled_by_jug(procedure) and not step.declare(bench).weighs
     if portion is not None or brought:
         return
     fine = isinstance(step, Weigh) and step.scale == "fine"
     capacity = min(scales, key=lambda s: s[1])[0] if fine else max(c for c, _ in scales)
     if gross > capacity:
-        which = "finest scale" if fine else "largest scale"
-        what = (
-            f"The vessel and its contents would weigh {gross:.0f} g, and the {which} carries {capacity:g} g"
+        which = tr("finest scale") if fine else tr("largest scale")
+        what = tr(
+            "The vessel and its contents would weigh {gross:.0f} g, and the {which} carries {capacity:g} g",
+            gross=gross,
+            which=which,
+            capacity=capacity,
         )
-        instead = "Make a smaller batch, take a lighter vessel, or name a jug to weigh it in portions"
+        instead = tr("Make a smaller batch, take a lighter vessel, or name a jug to weigh it in portions")
         yield place(step, what, instead, "scale-capacity")
 
 
@@ -177,9 +198,14 @@ def _too_small(
 ) -> Iterator[Problem]:
     target, least = line.percent / 100.0 * batch_g, least_weight_g(readability_g, line.within_percent)
     if exact(target) < exact(least):
-        what = (
-            f"{target:.3g} g of {line.name} is less than the {least:.3g} g"
-            f" that a {readability_g:g} g scale weighs within {line.within_percent:g} %"
+        what = tr(
+            "{target:.3g} g of {name} is less than the {least:.3g} g that a {readability_g:g} g "
+            "scale weighs within {within_percent:g} %",
+            target=target,
+            name=line.name,
+            least=least,
+            readability_g=readability_g,
+            within_percent=line.within_percent,
         )
-        instead = "Make a larger batch, or weigh it on a finer scale"
+        instead = tr("Make a larger batch, or weigh it on a finer scale")
         yield place(step, what, instead, "small-weight", "warning")

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 
 from .formula import Formula, FormulaLine, Material, Vessel
 
@@ -59,7 +60,7 @@ class BenchState:
 
     def the(self, vessel: str) -> str:
         """ "the water pot"."""
-        return f"the {self.vessels[vessel].name}"
+        return tr("the {name}", name=self.vessels[vessel].name)
 
     def names(self, keys: tuple[str, ...]) -> str:
         """What the maker calls these lines, with commas between."""

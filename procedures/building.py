@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from benchapp.foundation.toml_places import Path, Places
 
@@ -91,16 +92,16 @@ def _new(made: _Made, what: str, name: str, path: Path, report: Report) -> str |
     if not key:
         report.add(
             (*path, "name"),
-            f'"{name}" has no letter and no digit',
-            "Give it a name that can be read out",
+            tr('"{name}" has no letter and no digit', name=name),
+            tr("Give it a name that can be read out"),
             "name",
         )
         return None
     if (what, key) in made.paths:
         report.add(
             (*path, "name"),
-            f'The name "{name}" is used twice',
-            "Give one of the two another name or a label",
+            tr('The name "{name}" is used twice', name=name),
+            tr("Give one of the two another name or a label"),
             "name",
         )
         return None
@@ -153,7 +154,7 @@ def _build_lines(found: Sections, made: _Made, report: Report) -> bool:
                 names = [m.name for m in made.materials.values()]
                 report.add(
                     (*path, "material"),
-                    f'There is no material "{x.material}"',
+                    tr('There is no material "{material}"', material=x.material),
                     suggestion(x.material, names),
                     "name",
                 )
@@ -186,8 +187,11 @@ def _of_material(path: Path, x: s.PlacedTable, made: _Made, report: Report) -> s
         if material is not None and strength is None:
             report.add(
                 (*at, "percent"),
-                f'"{material.name}" does not say what of it is active',
-                'Add active = "50 %" from its supplier\'s papers, or write the share of the material itself',
+                tr('"{name}" does not say what of it is active', name=material.name),
+                tr(
+                    'Add active = "50 %" from its supplier\'s papers, or write the share of the material '
+                    "itself"
+                ),
                 "active-share",
             )
         return exact(given.percent * 100 / (strength or 100.0))
@@ -207,7 +211,7 @@ def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:
         if x.phase and x.phase not in phases and not found.is_broken(x.phase):
             report.add(
                 (*path, "phase"),
-                f'No ingredient is in a phase "{x.phase}"',
+                tr('No ingredient is in a phase "{phase}"', phase=x.phase),
                 suggestion(x.phase, phases),
                 "name",
             )

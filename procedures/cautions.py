@@ -11,6 +11,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, assert_never
 
+from benchapp.foundation.language import tr, tr_noop
+
 from . import ghs
 from .bench import HOT_C, BenchState
 from .formula import FormulaLine, Material
@@ -40,75 +42,80 @@ class Caution:
     also: tuple[str, ...] = ()
 
 
-_SCALD_AID = (
+_SCALD_AID = tr_noop(
     "Cool a scald under cool running water for 20 minutes. Get medical help if it blisters or is large."
 )
-_EYE_AID = (
-    "If in eyes: rinse cautiously with water for several minutes. Remove contact lenses, if present and easy"
-    " to do. Continue rinsing."
+_EYE_AID = tr_noop(
+    "If in eyes: rinse cautiously with water for several minutes. Remove contact lenses, "
+    "if present and easy to do. Continue rinsing."
 )
-_HELP = " Get medical help at once."
-_SKIN_AID = "If on skin: wash with plenty of water."
-_BURN_AID = "If on skin: take off wet clothing at once and rinse the skin with water."
-_AIR_AID = "If breathing is difficult: go into fresh air and get medical help."
+_HELP = tr_noop(" Get medical help at once.")
+_SKIN_AID = tr_noop("If on skin: wash with plenty of water.")
+_BURN_AID = tr_noop("If on skin: take off wet clothing at once and rinse the skin with water.")
+_AIR_AID = tr_noop("If breathing is difficult: go into fresh air and get medical help.")
 
 _STEAM = Caution(
     "steam", "WARNING", "physical", "W017",
-    "Steam burns like the liquid it comes from. Tilt lids away from you, and do not lean over the pot.",
+    tr_noop("Steam burns like the liquid it comes from. Tilt lids away from you, and do not lean "
+"over the pot."),
     _SCALD_AID,
 )  # fmt: skip
 _DRY_BATH = Caution(
     "dry bath", "WARNING", "physical", "W017",
-    "A bath that boils dry overheats and can start a fire. Keep water in it, and never leave it alone.",
-    "Switch the plate off at the plug. Do not pour water into a dry, hot bath.",
+    tr_noop("A bath that boils dry overheats and can start a fire. Keep water in it, and never "
+"leave it alone."),
+    tr_noop("Switch the plate off at the plug. Do not pour water into a dry, hot bath."),
 )  # fmt: skip
 _GLASS = Caution(
     "glass in a bath", "CAUTION", "physical", "W001",
-    "Cold glass in a hot bath can crack. Warm it up together with the bath, and look for chips first.",
-    "If glass breaks, switch off, let it cool, and discard whatever it stood in.",
+    tr_noop("Cold glass in a hot bath can crack. Warm it up together with the bath, and look for "
+"chips first."),
+    tr_noop("If glass breaks, switch off, let it cool, and discard whatever it stood in."),
 )  # fmt: skip
 _BLENDER = Caution(
     "blender", "WARNING", "physical", "M021",
-    "The blades turn at a touch of the button. Unplug the blender before scraping or rinsing its head, with dry"
-    " hands.",
-    "Press a clean cloth on a cut and get medical help if it is deep.",
+    tr_noop("The blades turn at a touch of the button. Unplug the blender before scraping or "
+"rinsing its head, with dry hands."),
+    tr_noop("Press a clean cloth on a cut and get medical help if it is deep."),
     serious=True, also=("W017",),
 )  # fmt: skip
 _UNPLUG = Caution(
     "unplug", "WARNING", "physical", "M021",
-    "Unplug the blender and the hot plate before you clean them. Dry your hands before you touch a plug: water and"
-    " mains do not go together.",
-    "Press a clean cloth on a cut and get medical help if it is deep.",
+    tr_noop("Unplug the blender and the hot plate before you clean them. Dry your hands before "
+"you touch a plug: water and mains do not go together."),
+    tr_noop("Press a clean cloth on a cut and get medical help if it is deep."),
     also=("W012",),
 )  # fmt: skip
 _POWDER = Caution(
     "powder", "CAUTION", "physical", "M016",
-    "Fine powder in the air irritates lungs and eyes, and is slippery on the floor. Pour low and slowly, wear"
-    " a dust mask, and wipe up with a damp cloth.",
+    tr_noop("Fine powder in the air irritates lungs and eyes, and is slippery on the floor. Pour "
+"low and slowly, wear a dust mask, and wipe up with a damp cloth."),
     _AIR_AID, also=("M004",),
 )  # fmt: skip
 _FIRE = Caution(
     "fire", "WARNING", "physical", "W021",
-    "Something flammable is on the bench. No hot plate or flame until it has dried off or is put away.",
-    "Switch the heat off. Smother a small fire with a lid; leave a larger one and call the fire service.",
+    tr_noop("Something flammable is on the bench. No hot plate or flame until it has dried off "
+"or is put away."),
+    tr_noop("Switch the heat off. Smother a small fire with a lid; leave a larger one and call "
+"the fire service."),
     serious=True, also=("P003",),
 )  # fmt: skip
 _SPLASH = Caution(
     "hot splash", "WARNING", "physical", "M004",
-    "A blender that starts at the surface throws hot liquid. Head right down first, then the button; button off before"
-    " it comes up.",
+    tr_noop("A blender that starts at the surface throws hot liquid. Head right down first, then "
+"the button; button off before it comes up."),
     _SCALD_AID, serious=True, also=("W017",),
 )  # fmt: skip
 _VAPOUR = Caution(
     "alcohol vapour", "WARNING", "physical", "W021",
-    "Alcohol sprayed into the air can catch fire and makes dizzy. Wipe it on rather than spray it, with the air moving,"
-    " and wait until it has dried off.",
+    tr_noop("Alcohol sprayed into the air can catch fire and makes dizzy. Wipe it on rather than "
+"spray it, with the air moving, and wait until it has dried off."),
     _AIR_AID, also=("P003",),
 )  # fmt: skip
 _WASTE = Caution(
     "waste", "NOTICE", "physical", "M001",
-    "Some of these ingredients harm water life. Do not pour left-overs into the drain: follow the safety data"
-    " sheet and your local rules for waste.",
+    tr_noop("Some of these ingredients harm water life. Do not pour left-overs into the drain: "
+"follow the safety data sheet and your local rules for waste."),
 )  # fmt: skip
 
 
@@ -202,13 +209,18 @@ def _hot_contents(said: Declaration, bench: BenchState) -> Iterator[Caution]:
 
 
 def _hot(temp_c: float, *, serious: bool) -> Caution:
-    speed = "in about a second" if temp_c >= SCALDING_C else "if it stays on the skin"
+    speed = tr("in about a second") if temp_c >= SCALDING_C else tr("if it stays on the skin")
     return Caution(
         "hot liquid",
         "WARNING" if temp_c >= SCALDING_C else "CAUTION",
         "physical",
         "W017",
-        f"Up to {temp_c:g} °C: this scalds {speed}. Heat-proof gloves on, hold firmly, pour away from you.",
+        tr(
+            "Up to {temp_c:g} °C: this scalds {speed}. Heat-proof gloves on, hold firmly, pour "
+            "away from you.",
+            temp_c=temp_c,
+            speed=speed,
+        ),
         _SCALD_AID,
         serious=serious,
         also=("M009", "M004"),
@@ -230,7 +242,11 @@ def _of(material: Material) -> Iterator[Caution]:
     if codes:
         said = " ".join(f"{ghs.HAZARDS[code]}." for code in codes)
         signs = _signs(codes, material)
-        sheet = f" See the safety data sheet of {material.sheet_revised}." if material.sheet_revised else ""
+        sheet = (
+            tr(" See the safety data sheet of {sheet_revised}.", sheet_revised=material.sheet_revised)
+            if material.sheet_revised
+            else ""
+        )
         yield Caution(
             f"chemical {material.key}",
             material.signal_word,
@@ -248,8 +264,12 @@ def _of(material: Material) -> Iterator[Caution]:
             "CAUTION",
             "physical",
             "M004",
-            f"{material.name} stings in eyes and on broken skin. Wear eye protection; never mix acid and"
-            f" base by themselves.{_making_up(material)}",
+            tr(
+                "{name} stings in eyes and on broken skin. Wear eye protection; never mix acid and "
+                "base by themselves.{making_up}",
+                name=material.name,
+                making_up=_making_up(material),
+            ),
             _EYE_AID,
             also=("M009",),
         )
@@ -259,7 +279,7 @@ def _making_up(material: Material) -> str:
     """What to mind where a solution of acid or lye is made up at the bench."""
     if material.role not in ("acid", "base"):
         return ""
-    return (
+    return tr(
         " Making it up: the strong one into cold water, a little at a time, never water onto it; it gets hot."
     )
 
@@ -278,14 +298,14 @@ def _signs(codes: Iterable[str], material: Material) -> tuple[str, ...]:
 
 def _wear(codes: Iterable[str]) -> str:
     found = set(codes)
-    wear = ["eye protection"] if found & ghs.EYES else []
+    wear = [tr("eye protection")] if found & ghs.EYES else []
     wear += ["gloves"] if found & ghs.SKIN else []
-    parts = [f"Wear {' and '.join(wear)}."] if wear else []
+    parts = [tr("Wear {names}.", names=" and ".join(wear))] if wear else []
     if found & (ghs.BREATH | {"H334"}):
-        parts.append("Work where the air moves, and do not breathe it in.")
+        parts.append(tr("Work where the air moves, and do not breathe it in."))
     if found & ghs.FIRE:
-        parts.append("Keep it away from the hot plate.")
-    return " ".join(parts) or "Handle it as the sheet says."
+        parts.append(tr("Keep it away from the hot plate."))
+    return " ".join(parts) or tr("Handle it as the sheet says.")
 
 
 def _first_aid(codes: Iterable[str]) -> Iterator[str]:
@@ -299,4 +319,4 @@ def _first_aid(codes: Iterable[str]) -> Iterator[str]:
     if found & (ghs.BREATH | {"H334"}):
         yield _AIR_AID
     if found & {"H300", "H301", "H302", "H304"}:
-        yield "If swallowed: rinse the mouth, do not make yourself vomit, and call for medical advice."
+        yield tr("If swallowed: rinse the mouth, do not make yourself vomit, and call for medical advice.")

@@ -8,10 +8,12 @@ from difflib import SequenceMatcher
 from itertools import zip_longest
 from typing import Any
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .reading import parse_toml
 
 #: The lists of tables whose entries have a name, and what an entry is called.
-NAMED = {"vessel": "vessel", "release": "release check", "scenario": "scenario"}
+NAMED = {"vessel": "vessel", "release": tr_noop("release check"), "scenario": "scenario"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,4 +143,4 @@ def _steps(old: Sequence[dict[str, Any]], new: Sequence[dict[str, Any]]) -> Iter
 
 
 def _step(step: dict[str, Any], number: int) -> str:
-    return f"step {number + 1}, {step.get('title', step.get('kind', ''))}"
+    return tr("step {number}, {get}", number=number + 1, get=step.get("title", step.get("kind", "")))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.language import tr
+
 from .cautions import cautions_for
 from .formula import FormulaLine
 from .model import Procedure
@@ -27,10 +29,18 @@ def describe(procedure: Procedure, batch_g: float | None = None) -> list[str]:
         lines.append(f"  {number}. {step.title}: {sentence(step, procedure)}")
         lines += [f"     {_caution_word(c.word)}{c.text}" for c in cautions_for(step, procedure)]
     if procedure.release:
-        lines += ["", "Before release"]
-        lines += [f"  after {duration(x.due_s)}: {x.name}: {x.expect}" for x in procedure.release]
+        lines += ["", tr("Before release")]
+        lines += [
+            tr(
+                "  after {duration}: {name}: {expect}",
+                duration=duration(x.due_s),
+                name=x.name,
+                expect=x.expect,
+            )
+            for x in procedure.release
+        ]
     if procedure.cautions_ok:
-        lines += ["", "Rules overruled"]
+        lines += ["", tr("Rules overruled")]
         by = {rule: f" ({who})" for rule, who in procedure.accepted_by.items()}
         lines += [f"  {rule}: {reason}{by.get(rule, '')}" for rule, reason in procedure.cautions_ok.items()]
     return lines
@@ -46,16 +56,31 @@ def _head(procedure: Procedure, batch_g: float) -> Iterator[str]:
     yield formula.name
     if formula.description:
         yield formula.description
-    ph = f", pH {formula.ph.low:g} to {formula.ph.high:g}" if formula.ph else ""
+    ph = tr(", pH {low:g} to {high:g}", low=formula.ph.low, high=formula.ph.high) if formula.ph else ""
     bounds = amount_range(procedure.batch_g, "g")
-    yield f"{formula.use.capitalize()}{ph}. Batch of {batch_g:g} g; possible are {bounds}."
+    yield tr(
+        "{capitalize}{ph}. Batch of {batch_g:g} g; possible are {bounds}.",
+        capitalize=formula.use.capitalize(),
+        ph=ph,
+        batch_g=batch_g,
+        bounds=bounds,
+    )
 
 
 def _share(line: FormulaLine, batch_g: float) -> str:
     if line.cap_percent is not None:
         most_g = line.cap_percent / 100 * batch_g
-        return f"{line.name}: as needed, at most {line.cap_percent:g} % ({most_g:.4g} g)"
-    active = "" if line.active_percent is None else f"{line.active_percent:g} % active, "
+        return tr(
+            "{name}: as needed, at most {cap_percent:g} % ({most_g:.4g} g)",
+            name=line.name,
+            cap_percent=line.cap_percent,
+            most_g=most_g,
+        )
+    active = (
+        ""
+        if line.active_percent is None
+        else tr("{active_percent:g} % active, ", active_percent=line.active_percent)
+    )
     return f"{line.name}: {line.percent:g} % ({active}{line.percent / 100 * batch_g:.5g} g)"
 
 

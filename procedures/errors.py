@@ -13,6 +13,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from benchapp.foundation.language import tr
+
 #: So many problems of one file are shown; whoever mends them sees the others next.
 MOST_SHOWN = 20
 
@@ -68,4 +70,4 @@ class ProcedureInvalid(ProcedureError):
         first = self.problems[:MOST_SHOWN]
         more = len(self.problems) - len(first)
         said = (f"{p.grade}: {p}" if graded else str(p) for p in first)
-        return (*said, *((f"and {more} more.",) if more else ()))
+        return (*said, *((tr("and {more} more.", more=more),) if more else ()))

@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, PlainValidator, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 
 from . import quantities as q
 from .errors import QuantityError
@@ -24,7 +25,7 @@ Share = float | Literal["rest", "as needed"]
 
 def refuse(what: str, instead: str) -> PydanticCustomError:
     """An error in our own words, to be raised inside a validator."""
-    return PydanticCustomError(OWN, "{what}. {instead}", {"what": what, "instead": instead})
+    return PydanticCustomError(OWN, tr("{what}. {instead}"), {"what": what, "instead": instead})
 
 
 def _measured(kind: q.Kind, *, none: bool = False) -> Callable[[object], float]:
@@ -36,7 +37,10 @@ def _measured(kind: q.Kind, *, none: bool = False) -> Callable[[object], float]:
         except QuantityError as error:
             raise refuse(error.what, error.instead) from error
         if found == 0.0 and kind is not q.TEMPERATURE and not none:
-            raise refuse(f'"{value}" is nothing', f'Write more than that, like "{kind.example}"')
+            raise refuse(
+                tr('"{value}" is nothing', value=value),
+                tr('Write more than that, like "{example}"', example=kind.example),
+            )
         return found
 
     return read
@@ -45,11 +49,16 @@ def _measured(kind: q.Kind, *, none: bool = False) -> Callable[[object], float]:
 def _number(low: float, high: float, name: str, example: str) -> Callable[[object], float]:
     def read(value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise refuse(f"{name} is a plain number", f"Write it without quotes and unit, like {example}")
+            raise refuse(
+                tr("{name} is a plain number", name=name),
+                tr("Write it without quotes and unit, like {example}", example=example),
+            )
         if not math.isfinite(value) or not low <= value <= high:
             raise refuse(
-                f"This {name} is far too large" if abs(value) > 1e300 else f"{value:g} is no sensible {name}",
-                f"It has to lie between {low:g} and {high:g}",
+                tr("This {name} is far too large", name=name)
+                if abs(value) > 1e300
+                else tr("{value:g} is no sensible {name}", value=value, name=name),
+                tr("It has to lie between {low:g} and {high:g}", low=low, high=high),
             )
         return float(value)
 
@@ -60,14 +69,14 @@ def _pair(
     one: Callable[[object], float], example: str, *, may_meet: bool = False
 ) -> Callable[[object], Band]:
     def read(value: object) -> Band:
-        like = f"Write the lower and the upper limit in square brackets, like {example}"
+        like = tr("Write the lower and the upper limit in square brackets, like {example}", example=example)
         if not isinstance(value, list) or len(value) != 2:
-            raise refuse("Two limits are wanted here", like)
+            raise refuse(tr("Two limits are wanted here"), like)
         low, high = one(value[0]), one(value[1])
         if low > high:
-            raise refuse("The lower limit is above the upper one", like)
+            raise refuse(tr("The lower limit is above the upper one"), like)
         if low == high and not may_meet:
-            raise refuse("The two limits are the same, so nothing lies between them", like)
+            raise refuse(tr("The two limits are the same, so nothing lies between them"), like)
         return Band(low, high)
 
     return read
@@ -93,8 +102,8 @@ def _share(value: object) -> Share | ActiveShare:
     active = _ACTIVE.fullmatch(value) if isinstance(value, str) else None
     if isinstance(value, str) and active is None:
         raise refuse(
-            f'"{value[:40]}" is no share of the formula',
-            'Write a number without quotes, like 3.5, or "rest", or "as needed", or "1 % active"',
+            tr('"{value}" is no share of the formula', value=value[:40]),
+            tr('Write a number without quotes, like 3.5, or "rest", or "as needed", or "1 % active"'),
         )
     if active is not None:
         return ActiveShare(_share_of(float(active[1])))
@@ -104,11 +113,13 @@ def _share(value: object) -> Share | ActiveShare:
 def _share_of(value: object) -> float:
     share = _number(0.0, 100.0, "percentage", "3.5")(value)
     if share == 0.0:
-        raise refuse("An ingredient of 0 % is not in the formula", "Leave it out or give it a share")
+        raise refuse(tr("An ingredient of 0 % is not in the formula"), tr("Leave it out or give it a share"))
     if share < SMALLEST_SHARE_PERCENT:
         raise refuse(
-            f"{share:g} % is less than a milligram in a kilogram, which nobody here can weigh",
-            "Leave it out, or make up a weaker solution of it and give that its share",
+            tr(
+                "{share:g} % is less than a milligram in a kilogram, which nobody here can weigh", share=share
+            ),
+            tr("Leave it out, or make up a weaker solution of it and give that its share"),
         )
     return share
 
@@ -162,7 +173,9 @@ def _content(value: object) -> tuple[Literal["ml", "g"], float]:
         unit = value.split()[-1:] if isinstance(value, str) else []
         if unit and unit[0] in q.MASS.units:
             return "g", _measured(q.MASS)(value)
-        raise refuse(as_volume.what, 'Write the declared content, like "100 ml" or "100 g"') from as_volume
+        raise refuse(
+            as_volume.what, tr('Write the declared content, like "100 ml" or "100 g"')
+        ) from as_volume
     return "ml", _measured(q.VOLUME)(value)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.toml_places import Path
 
 from .formula import Formula, FormulaLine, Material, Vessel
@@ -63,7 +64,10 @@ class Names:
         if found is None:
             names = [x.name for x in known.values()]
             self._report.add(
-                (*self._path, field, *more), f'There is no {what} "{name}"', suggestion(name, names), "name"
+                (*self._path, field, *more),
+                tr('There is no {what} "{name}"', what=what, name=name),
+                suggestion(name, names),
+                "name",
             )
             raise MissingName
         return found
@@ -77,7 +81,7 @@ class Names:
         if name not in self.formula.phases and self._is_broken(name):
             raise MissingName
         if name not in self.formula.phases:
-            what = f'No ingredient is in a phase "{name}"'
+            what = tr('No ingredient is in a phase "{name}"', name=name)
             self._report.add((*self._path, field, *more), what, suggestion(name, self.formula.phases), "name")
             raise MissingName
         return name
@@ -91,9 +95,16 @@ class Names:
             raise MissingName
         if len(own) != 1:
             what = (
-                f'{len(own) or "No"} vessel{"s are" if len(own) > 1 else " is"} meant for the phase "{phase}"'
+                tr_n(
+                    '{n} vessel is meant for the phase "{phase}"',
+                    '{n} vessels are meant for the phase "{phase}"',
+                    n=len(own),
+                    phase=phase,
+                )
+                if own
+                else tr('No vessel is meant for the phase "{phase}"', phase=phase)
             )
-            self._report.add((*self._path, "phase"), what, "Say which one with vessel = …", "name")
+            self._report.add((*self._path, "phase"), what, tr("Say which one with vessel = …"), "name")
             raise MissingName
         return own[0]
 
@@ -108,9 +119,9 @@ class Names:
     def _solution(self, name: str, field: str) -> str:
         line = self._one(name, self._lines, "ingredient", field)
         if line.cap_percent is None:
-            what = f'"{name}" has a planned share, so it is no pH solution'
+            what = tr('"{name}" has a planned share, so it is no pH solution', name=name)
             self._report.add(
-                (*self._path, field), what, 'Give it percent = "as needed" and a cap', "ph-solution"
+                (*self._path, field), what, tr('Give it percent = "as needed" and a cap'), "ph-solution"
             )
             raise MissingName
         return str(line.key)

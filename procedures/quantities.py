@@ -11,6 +11,8 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .errors import QuantityError
 
 if TYPE_CHECKING:
@@ -34,38 +36,40 @@ class Kind:
 
 
 MASS = Kind(
-    "a mass", "gram",
+    tr_noop("a mass"), "gram",
     {"g": "gram", "kg": "kilogram", "mg": "milligram", "oz": "ounce", "lb": "pound"},
     "500 g", 0.0, 1e6, "g",
 )  # fmt: skip
 VOLUME = Kind(
-    "a volume", "milliliter",
+    tr_noop("a volume"), "milliliter",
     {"ml": "milliliter", "l": "liter", "US fl oz": "fluid_ounce", "UK fl oz": "imperial_fluid_ounce"},
     "250 ml", 0.0, 1e6, "ml",
 )  # fmt: skip
 TEMPERATURE = Kind(
-    "a temperature", "degree_Celsius",
+    tr_noop("a temperature"), "degree_Celsius",
     dict.fromkeys(("degC", "°C"), "degree_Celsius") | dict.fromkeys(("degF", "°F"), "degree_Fahrenheit"),
     "70 degC", -40.0, 250.0, "degC",
 )  # fmt: skip
 DIFFERENCE = Kind(
-    "a temperature difference", "kelvin",
+    tr_noop("a temperature difference"), "kelvin",
     {"K": "kelvin", "delta_degC": "delta_degree_Celsius", "delta_degF": "delta_degree_Fahrenheit"},
     "5 K", 0.0, 200.0, "K",
 )  # fmt: skip
 TIME = Kind(
-    "a time", "second",
+    tr_noop("a time"), "second",
     {"s": "second", "min": "minute", "h": "hour", "day": "day", "days": "day"},
     "10 min", 0.0, 400 * 86400.0, "s",
 )  # fmt: skip
-PERCENT = Kind("a percentage", "percent", {"%": "percent"}, "2 %", 0.0, 100.0, "%")
+PERCENT = Kind(tr_noop("a percentage"), "percent", {"%": "percent"}, "2 %", 0.0, 100.0, "%")
 #: More than all of it can come out by what the weighing allows, where nothing is lost on the way.
-YIELD = Kind("a yield", "percent", {"%": "percent"}, "95 %", 0.0, 110.0, "%")
-LENGTH = Kind("a length", "millimeter", {"mm": "millimeter", "cm": "centimeter"}, "40 mm", 0.0, 2000.0, "mm")
+YIELD = Kind(tr_noop("a yield"), "percent", {"%": "percent"}, "95 %", 0.0, 110.0, "%")
+LENGTH = Kind(
+    tr_noop("a length"), "millimeter", {"mm": "millimeter", "cm": "centimeter"}, "40 mm", 0.0, 2000.0, "mm"
+)
 DENSITY = Kind(
-    "a density", "gram / milliliter",
+    tr_noop("a density"), "gram / milliliter",
     {"g/ml": "gram / milliliter", "kg/l": "kilogram / liter"},
-    "0.98 g/ml", 0.1, 5.0, "g/ml",
+    tr_noop("0.98 g/ml"), 0.1, 5.0, "g/ml",
 )  # fmt: skip
 
 
@@ -101,47 +105,68 @@ def quantity(text: object, kind: Kind) -> float:
     value = _converted(float(number), kind.units[unit], kind.target)
     if not kind.low <= value <= kind.high:
         raise QuantityError(
-            f'"{text}" is no sensible value for {kind.name}',
-            f"It has to lie between {kind.low:g} and {kind.high:g} {kind.shown}",
+            tr('"{text}" is no sensible value for {name}', text=text, name=kind.name),
+            tr(
+                "It has to lie between {low:g} and {high:g} {shown}",
+                low=kind.low,
+                high=kind.high,
+                shown=kind.shown,
+            ),
         )
     return round(value, 9)
 
 
 def _split(text: object, kind: Kind) -> tuple[str, str]:
-    like = f'Write one number and one unit, like "{kind.example}"'
+    like = tr('Write one number and one unit, like "{example}"', example=kind.example)
     if not isinstance(text, str):
-        bare = f"{text:g} has no unit" if _is_number(text) else f"{kind.name} is missing here"
-        raise QuantityError(bare, f"{like}, in quotes")
+        bare = (
+            tr("{text:g} has no unit", text=text)
+            if _is_number(text)
+            else tr("{name} is missing here", name=kind.name)
+        )
+        raise QuantityError(bare, tr("{like}, in quotes", like=like))
     shown = f'"{_shorten(text)}"'
     if re.match(r"\s*[+-]?[0-9]+,[0-9]", text):
-        raise QuantityError(f"{shown} has a comma in the number", f'{like}, with a point as in "1.5"')
+        raise QuantityError(
+            tr("{shown} has a comma in the number", shown=shown),
+            tr('{like}, with a point as in "1.5"', like=like),
+        )
     if re.match(r"\s*[+-]?[0-9.]+[eE][+-]?[0-9]", text):
-        raise QuantityError(f"{shown} has an exponent", f"{like}, with all digits written out")
+        raise QuantityError(
+            tr("{shown} has an exponent", shown=shown), tr("{like}, with all digits written out", like=like)
+        )
     found = _FORM.fullmatch(text.strip())
     if found is None and re.fullmatch(r"\s*[+-]?[0-9]{1,9}(\.[0-9]{1,9})?\s*", text):
-        raise QuantityError(f"{shown} has no unit", like)
+        raise QuantityError(tr("{shown} has no unit", shown=shown), like)
     if found is None or len(text) > _LONGEST or re.search(r"[0-9*+,;()]", found[2]):
-        raise QuantityError(f"{shown} is not one number and one unit", like)
+        raise QuantityError(tr("{shown} is not one number and one unit", shown=shown), like)
     return found[1], " ".join(found[2].split())
 
 
 def _unknown_unit(text: str, unit: str, number: str, kind: Kind) -> QuantityError:
     known = ", ".join(kind.units)
     if kind is DIFFERENCE and unit in TEMPERATURE.units:
-        good = f"{number} K" if unit.endswith("C") else f"{number} delta_degF"
+        good = f"{number} K" if unit.endswith("C") else tr("{number} delta_degF", number=number)
         return QuantityError(
-            f'"{text}" is a temperature, and a temperature difference is wanted here', f'Write "{good}"'
+            tr('"{text}" is a temperature, and a temperature difference is wanted here', text=text),
+            tr('Write "{good}"', good=good),
         )
     if kind is TEMPERATURE and unit in DIFFERENCE.units:
         return QuantityError(
-            f'"{text}" is a temperature difference, and a temperature is wanted here',
-            f'Write degC or degF, like "{kind.example}"',
+            tr('"{text}" is a temperature difference, and a temperature is wanted here', text=text),
+            tr('Write degC or degF, like "{example}"', example=kind.example),
         )
     if kind is TEMPERATURE and unit in ("C", "F"):
-        return QuantityError(f'"{unit}" alone is not a unit of temperature', f'Write "{number} deg{unit}"')
+        return QuantityError(
+            tr('"{unit}" alone is not a unit of temperature', unit=unit),
+            tr('Write "{number} deg{unit}"', number=number, unit=unit),
+        )
     if kind is VOLUME and unit == "fl oz":
-        return QuantityError('"fl oz" is not the same everywhere', 'Write "US fl oz" or "UK fl oz"')
-    return QuantityError(f'"{_shorten(unit)}" is not a unit for {kind.name}', f"Use one of: {known}")
+        return QuantityError(tr('"fl oz" is not the same everywhere'), tr('Write "US fl oz" or "UK fl oz"'))
+    return QuantityError(
+        tr('"{shorten}" is not a unit for {name}', shorten=_shorten(unit), name=kind.name),
+        tr("Use one of: {known}", known=known),
+    )
 
 
 def _is_number(value: object) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.foundation.toml_places import Places
 from benchapp.foundation.toml_reading import TomlError, read_toml
@@ -47,19 +48,29 @@ def read_procedure(path: Path) -> Checked:
     try:
         text = read_text_file(path)
     except FileNotFoundError as error:
-        raise ProcedureNotFound(f"There is no file {path}. Check its name and folder") from error
+        raise ProcedureNotFound(
+            tr("There is no file {path}. Check its name and folder", path=path)
+        ) from error
     except NoTextFile as error:
         if error.line:
             raise ProcedureUnreadable(
-                f"{path}:{error.line}:1: This is no UTF-8 text. Save the file as plain UTF-8 text"
+                tr(
+                    "{path}:{line}:1: This is no UTF-8 text. Save the file as plain UTF-8 text",
+                    path=path,
+                    line=error.line,
+                )
             ) from error
         raise ProcedureUnreadable(
-            f"{path} cannot be read: {error}. Check what it is and who may read it"
+            tr("{path} cannot be read: {error}. Check what it is and who may read it", path=path, error=error)
         ) from error
     except OSError as error:
-        reason = (error.strerror or "it cannot be opened").lower()
+        reason = (error.strerror or tr("it cannot be opened")).lower()
         raise ProcedureUnreadable(
-            f"{path} cannot be read: {reason}. Check what it is and who may read it"
+            tr(
+                "{path} cannot be read: {reason}. Check what it is and who may read it",
+                path=path,
+                reason=reason,
+            )
         ) from error
     return read_text(text, str(path))
 
@@ -97,7 +108,10 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     """The tables of a TOML text. Raises ProcedureInvalid with the one place where it stops being TOML."""
 
     if len(text) > _LARGEST:
-        what, instead = "This file is too large for a procedure", f"Keep it under {_LARGEST // 1024} kB"
+        what, instead = (
+            tr("This file is too large for a procedure"),
+            tr("Keep it under {largest} kB", largest=_LARGEST // 1024),
+        )
         raise ProcedureInvalid([Problem(file, 1, 1, what, instead, "toml")])
     try:
         return read_toml(text)

@@ -7,6 +7,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from benchapp.foundation.language import tr
+
 from . import fields as f
 from .formula import Area, Role, Use
 
@@ -67,8 +69,11 @@ class MaterialTable(Table):
     def _has_one_composition(self) -> MaterialTable:
         if (self.inci is None) == (not self.composition):
             raise f.refuse(
-                f'"{self.name}" needs either inci or composition',
-                'Write inci = "…" for one substance, or composition = [{ inci = "…", percent = [10, 20] }]',
+                tr('"{name}" needs either inci or composition', name=self.name),
+                tr(
+                    'Write inci = "…" for one substance, or composition = [{ inci = "…", percent = [10, '
+                    "20] }]"
+                ),
             )
         return self
 
@@ -96,14 +101,16 @@ class PlacedTable(Table):
     def _hangs_together(self) -> PlacedTable:
         if (self.percent == "as needed") != (self.cap is not None):
             raise f.refuse(
-                'percent = "as needed" and cap belong together', 'Write both, like cap = "0.5 %", or neither'
+                'percent = "as needed" and cap belong together',
+                tr('Write both, like cap = "0.5 %", or neither'),
             )
         if (self.phase is None) == (not self.parts):
             raise f.refuse(
-                "An ingredient stands either in one phase or in parts", "Write phase or parts, one of them"
+                tr("An ingredient stands either in one phase or in parts"),
+                tr("Write phase or parts, one of them"),
             )
         if self.parts and self.percent == "as needed":
-            raise f.refuse('An "as needed" ingredient has no parts', "Leave parts out")
+            raise f.refuse(tr('An "as needed" ingredient has no parts'), tr("Leave parts out"))
         return self
 
 

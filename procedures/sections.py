@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path
 
 from . import schema as s
@@ -54,7 +55,7 @@ def read_sections(data: dict[str, Any], report: Report) -> Sections:
     for name in [name for name in data if name not in _TOP][:MOST_OF_A_TABLE]:
         report.add(
             (name,),
-            f"There is no table {name} in a procedure",
+            tr("There is no table {name} in a procedure", name=name),
             suggestion(name, _TOP),
             "form",
             at_key=True,
@@ -65,7 +66,7 @@ def read_sections(data: dict[str, Any], report: Report) -> Sections:
         found.formula = _table(own, ("formula",), s.FormulaTable, report)
         _ingredients(formula.get("ingredient", []), found, report)
     else:
-        report.add(("formula",), "formula is a table", "Write it as a heading, [formula]", "form")
+        report.add(("formula",), tr("formula is a table"), tr("Write it as a heading, [formula]"), "form")
     found.batch = _table(data.get("batch", {}), ("batch",), s.BatchTable, report)
     _materials(data.get("material", []), found, report)
     found.vessels = _list(data.get("vessel", []), ("vessel",), s.VesselTable, found, report)
@@ -81,14 +82,24 @@ def read_sections(data: dict[str, Any], report: Report) -> Sections:
 def _wanted(data: dict[str, Any], report: Report) -> None:
     for name in ("vessel", "step"):
         if name not in data:
-            report.add((), f"The file has no {name}", f"Add at least one table headed [[{name}]]", "form")
+            report.add(
+                (),
+                tr("The file has no {name}", name=name),
+                tr("Add at least one table headed [[{name}]]", name=name),
+                "form",
+            )
 
 
 def _table(
     raw: object, path: Path, form: type[Form], report: Report, also: Iterable[str] = ()
 ) -> Form | None:
     if not isinstance(raw, dict):
-        report.add(path, f"{path[-1]} is a table", f"Write it as a heading, [{path[-1]}]", "form")
+        report.add(
+            path,
+            tr("{path} is a table", path=path[-1]),
+            tr("Write it as a heading, [{path}]", path=path[-1]),
+            "form",
+        )
         return None
     try:
         return form.model_validate(raw)
@@ -101,7 +112,12 @@ def _items(raw: object, path: Path, report: Report) -> list[tuple[Path, dict[str
     """The tables of a list of tables with their paths; None if it is something else."""
     if not isinstance(raw, list) or not all(isinstance(x, dict) for x in raw):
         name = ".".join(str(x) for x in path)
-        report.add(path, f"{name} is a list of tables", f"Head each of them with [[{name}]]", "form")
+        report.add(
+            path,
+            tr("{name} is a list of tables", name=name),
+            tr("Head each of them with [[{name}]]", name=name),
+            "form",
+        )
         return None
     return [((*path, i), x) for i, x in enumerate(raw)]
 
@@ -127,7 +143,10 @@ def _ingredients(raw: object, found: Sections, report: Report) -> None:
     good = bool(items)
     if raw == []:
         report.add(
-            ("formula",), "The formula has no ingredient", "Add one headed [[formula.ingredient]]", "form"
+            ("formula",),
+            tr("The formula has no ingredient"),
+            tr("Add one headed [[formula.ingredient]]"),
+            "form",
         )
     for path, x in items:
         placing = x
@@ -161,11 +180,16 @@ def _steps(raw: object, found: Sections, report: Report) -> None:
         step: StepTable | None = None
         if kind is None:
             report.add(
-                path, "This step has no kind", f"Add a line kind = …. {suggestion('', STEP_TABLES)}", "form"
+                path,
+                tr("This step has no kind"),
+                tr("Add a line kind = …. {suggestion}", suggestion=suggestion("", STEP_TABLES)),
+                "form",
             )
         elif form is None:
             instead = suggestion(str(kind)[:40], STEP_TABLES)
-            report.add((*path, "kind"), f'There is no kind of step "{str(kind)[:40]}"', instead, "form")
+            report.add(
+                (*path, "kind"), tr('There is no kind of step "{kind}"', kind=str(kind)[:40]), instead, "form"
+            )
         else:
             step = _table(x, path, form, report)
         good = good and step is not None
@@ -177,7 +201,7 @@ def _steps(raw: object, found: Sections, report: Report) -> None:
 
 def _accept(raw: object, found: Sections, report: Report) -> None:
     if not isinstance(raw, dict):
-        report.add(("accept",), "accept is a table", "Write it as a heading, [accept]", "form")
+        report.add(("accept",), tr("accept is a table"), tr("Write it as a heading, [accept]"), "form")
         return
     for rule, given in raw.items():
         reason, by = (given.get("reason"), given.get("by", "")) if isinstance(given, dict) else (given, "")
@@ -189,8 +213,11 @@ def _accept(raw: object, found: Sections, report: Report) -> None:
         ):
             report.add(
                 ("accept", rule),
-                f"{rule} wants a written reason",
-                'Write a sentence that says why it is right here, like "…", or { reason = "…", by = "your name" }',
+                tr("{rule} wants a written reason", rule=rule),
+                tr(
+                    'Write a sentence that says why it is right here, like "…", or { reason = "…", by = '
+                    '"your name" }'
+                ),
                 "accept",
             )
         else:

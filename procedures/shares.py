@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path
 
 from .schema import PlacedTable
@@ -23,22 +24,25 @@ def shares(placed: Sequence[tuple[Path, PlacedTable]], report: Report) -> list[t
     total = sum(numbers)
     for path in rests[1:]:
         report.add(
-            (*path, "percent"), '"rest" stands here a second time', "Give this one a number", "rest-once"
+            (*path, "percent"),
+            tr('"rest" stands here a second time'),
+            tr("Give this one a number"),
+            "rest-once",
         )
     rest = round(100.0 - total, 6)
     if rests and rest <= 0:
         report.add(
             (*rests[0], "percent"),
-            f'Nothing is left for "rest": the others already total {total:.6g} %',
-            "Lower one of the others",
+            tr('Nothing is left for "rest": the others already total {total:.6g} %', total=total),
+            tr("Lower one of the others"),
             "percent-total",
         )
     elif not rests and placed and abs(rest) > _CLOSE:
         more = f"{abs(rest):.6g} % {'less' if rest < 0 else 'more'}"
         report.add(
             ("formula",),
-            f"The formula totals {total:.6g} %, not 100 %",
-            f'It needs {more}; or let one ingredient be percent = "rest"',
+            tr("The formula totals {total:.6g} %, not 100 %", total=total),
+            tr('It needs {more}; or let one ingredient be percent = "rest"', more=more),
             "percent-total",
         )
     return [_of_one(path, x, max(rest, 0.0), report) for path, x in placed]
@@ -53,13 +57,20 @@ def _of_one(path: Path, x: PlacedTable, rest: float, report: Report) -> tuple[fl
     left = round(whole - sum(numbers), 6)
     if any(p.percent == "as needed" for p in x.parts) or len(open_parts) > 1:
         report.add(
-            (*path, "parts"), 'One part at most may be "rest"', "Give the others a number", "parts-total"
+            (*path, "parts"),
+            tr('One part at most may be "rest"'),
+            tr("Give the others a number"),
+            "parts-total",
         )
     elif (open_parts and left <= 0) or (not open_parts and abs(left) > _CLOSE):
         report.add(
             (*path, "parts"),
-            f"The parts total {sum(numbers):.6g} %, and the ingredient is {whole:.6g} %",
-            'Change one of them, or let one part be "rest"',
+            tr(
+                "The parts total {sum:.6g} %, and the ingredient is {whole:.6g} %",
+                sum=sum(numbers),
+                whole=whole,
+            ),
+            tr('Change one of them, or let one part be "rest"'),
             "parts-total",
         )
     return tuple(max(left, 0.0) if i in open_parts else n for i, n in enumerate(numbers))

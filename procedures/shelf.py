@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benchapp.foundation.language import tr
+
 from .errors import ProcedureNotFound
 from .wording import suggestion
 
@@ -30,7 +32,7 @@ def find(name_or_path: str | Path, own: Path | None = None) -> Path:
     if isinstance(name_or_path, Path) or text.endswith(".toml") or "/" in text or "\\" in text:
         path = Path(text)
         if not path.is_file():
-            raise ProcedureNotFound(f"There is no file {text}. Check its name and folder")
+            raise ProcedureNotFound(tr("There is no file {text}. Check its name and folder", text=text))
         return path
     known = _on(LIBRARY) | (_on(own) if own is not None else {})
     if text not in known:

@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.toml_places import Path, Places
 
 from .errors import Grade, Problem
@@ -17,20 +18,38 @@ _LONGEST = 600
 #: So many mistakes of one table are put into words: to look for the likeliest name takes its time.
 MOST_OF_A_TABLE = 200
 _SIMPLE = {
-    "string_pattern_mismatch": ("{field} holds a character that cannot be shown", "Keep to plain text"),
-    "string_type": ("{field} is text", 'Write it in quotes, like {field} = "…"'),
-    "bool_type": ("{field} is a yes-or-no field", "Write true or false, without quotes"),
-    "int_type": ("{field} is a whole number", "Write it without quotes, like {field} = 3"),
-    "date_type": ("{field} is a date", "Write year-month-day without quotes, like {field} = 2024-11-05"),
-    "list_type": ("{field} is a list", 'Write it in square brackets, like {field} = ["…", "…"]'),
-    "model_type": ("{field} is a table", "Write it in braces, like {{ name = … }}"),
-    "dict_type": ("{field} is a table", "Write it as a heading in square brackets, like [{field}]"),
-    "string_too_short": ("{field} is empty", "Write something in it, or leave the line out"),
-    "string_too_long": ("{field} is too long for the screen", "Use at most {max_length} characters"),
-    "too_short": ("{field} has nothing in it", "Give it at least {min_length}"),
-    "too_long": ("{field} has too many entries", "Give it at most {max_length}"),
-    "greater_than_equal": ("{field} is too small", "The smallest value is {ge}"),
-    "less_than_equal": ("{field} is too large", "The largest value is {le}"),
+    "string_pattern_mismatch": (
+        tr_noop("{field} holds a character that cannot be shown"),
+        tr_noop("Keep to plain text"),
+    ),
+    "string_type": (tr_noop("{field} is text"), tr_noop('Write it in quotes, like {field} = "…"')),
+    "bool_type": (tr_noop("{field} is a yes-or-no field"), tr_noop("Write true or false, without quotes")),
+    "int_type": (tr_noop("{field} is a whole number"), tr_noop("Write it without quotes, like {field} = 3")),
+    "date_type": (
+        tr_noop("{field} is a date"),
+        tr_noop("Write year-month-day without quotes, like {field} = 2024-11-05"),
+    ),
+    "list_type": (
+        tr_noop("{field} is a list"),
+        tr_noop('Write it in square brackets, like {field} = ["…", "…"]'),
+    ),
+    "model_type": (tr_noop("{field} is a table"), tr_noop("Write it in braces, like {{ name = … }}")),
+    "dict_type": (
+        tr_noop("{field} is a table"),
+        tr_noop("Write it as a heading in square brackets, like [{field}]"),
+    ),
+    "string_too_short": (
+        tr_noop("{field} is empty"),
+        tr_noop("Write something in it, or leave the line out"),
+    ),
+    "string_too_long": (
+        tr_noop("{field} is too long for the screen"),
+        tr_noop("Use at most {max_length} characters"),
+    ),
+    "too_short": (tr_noop("{field} has nothing in it"), tr_noop("Give it at least {min_length}")),
+    "too_long": (tr_noop("{field} has too many entries"), tr_noop("Give it at most {max_length}")),
+    "greater_than_equal": (tr_noop("{field} is too small"), tr_noop("The smallest value is {ge}")),
+    "less_than_equal": (tr_noop("{field} is too large"), tr_noop("The largest value is {le}")),
 }
 
 
@@ -67,16 +86,18 @@ def _sentences(found: Any, table: type[BaseModel], also: Iterable[str]) -> tuple
     if kind == OWN:
         return f"{field}: {context['what']}" if found["loc"] else context["what"], context["instead"]
     if kind == "missing":
-        return f"{field} is missing here", f"Add a line {field} = …"
+        return tr("{field} is missing here", field=field), tr("Add a line {field} = …", field=field)
     if kind == "extra_forbidden":
         known = [*_known_fields(table, found["loc"]), *(also if len(found["loc"]) == 1 else ())]
-        return f"There is no field {field} here", suggestion(field, known)
+        return tr("There is no field {field} here", field=field), suggestion(field, known)
     if kind == "literal_error":
-        return f"{field} cannot be that", f"Use one of: {context['expected']}"
+        return tr("{field} cannot be that", field=field), tr(
+            "Use one of: {expected}", expected=context["expected"]
+        )
     if kind in _SIMPLE:
         what, instead = _SIMPLE[kind]
         return what.format(field=field, **context), instead.format(field=field, **context)
-    return f"{field} does not fit", f"{found['msg']}"
+    return tr("{field} does not fit", field=field), f"{found['msg']}"
 
 
 def _known_fields(table: type[BaseModel], loc: tuple[int | str, ...]) -> list[str]:
@@ -107,7 +128,7 @@ def suggestion(name: str, known: Iterable[str]) -> str:
     near = difflib.get_close_matches(name.casefold(), [n.casefold() for n in names], n=1, cutoff=0.6)
     if near:
         meant = next(n for n in names if n.casefold() == near[0])
-        return f'Did you mean "{meant}"?'
+        return tr('Did you mean "{meant}"?', meant=meant)
     if not names:
-        return "There is none to choose from yet"
-    return "Use one of: " + ", ".join(f'"{n}"' for n in names)
+        return tr("There is none to choose from yet")
+    return tr("Use one of: ") + ", ".join(f'"{n}"' for n in names)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
+
 
 @dataclass(frozen=True, slots=True)
 class Part:
@@ -66,5 +68,7 @@ def in_finished_mass(percent_as_added: float, lost_percent: float) -> float:
     outside 0 to under 100 % lost.
     """
     if not 0.0 <= lost_percent < 100.0:
-        raise ValueError(f"{lost_percent:g} % lost makes no sense; weigh the batch again")
+        raise ValueError(
+            tr("{lost_percent:g} % lost makes no sense; weigh the batch again", lost_percent=lost_percent)
+        )
     return percent_as_added * 100.0 / (100.0 - lost_percent)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import decimals_of_step
 
 #: Mean range of two normal values, in standard deviations (NIST/SEMATECH e-Handbook 6.3.2.2).
@@ -60,7 +61,7 @@ def individuals_chart(values: Sequence[float], step: float = 0.0) -> ControlChar
     difference, not that there is none. Raises ValueError for fewer than three values.
     """
     if len(values) < 3:
-        raise ValueError(f"a chart needs at least 3 batches; there are {len(values)}")
+        raise ValueError(tr("a chart needs at least 3 batches; there are {count}", count=len(values)))
     centre = sum(values) / len(values)
     ranges = [abs(b - a) for a, b in pairwise(values)]
     mean_range = max(sum(ranges) / len(ranges), D2 * ROUNDING_SD * step)
@@ -92,16 +93,18 @@ def _at(
     way = 1 if off > 0 else -1
     reach = [way * x for x in side[max(i - 7, 0) : i + 1]]  # no rule looks further back
     if abs(off) > 3 * sigma:
-        found.append(("beyond limits", "this batch stands out; look for what was different"))
+        found.append((tr("beyond limits"), tr("this batch stands out; look for what was different")))
     if way * off > 2 * sigma and sum(x > 2 * sigma for x in reach[-3:]) >= 2 and len(reach) >= 3:
-        found.append(("two of three beyond 2 sigma", "the last batches lie far to one side"))
+        found.append((tr("two of three beyond 2 sigma"), tr("the last batches lie far to one side")))
     if way * off > sigma and sum(x > sigma for x in reach[-5:]) >= 4 and len(reach) >= 5:
-        found.append(("four of five beyond 1 sigma", "the level is shifting"))
+        found.append((tr("four of five beyond 1 sigma"), tr("the level is shifting")))
     if len(reach) >= 8 and all(x > 0 for x in reach[-8:]):
-        found.append(("eight on one side", "the level has moved"))
+        found.append((tr("eight on one side"), tr("the level has moved")))
     last = values[max(i - 5, 0) : i + 1]
     if len(last) == 6 and (all(b > a for a, b in pairwise(last)) or all(b < a for a, b in pairwise(last))):
-        found.append(("six in a row rising or falling", "it drifts; find out before it leaves the limits"))
+        found.append(
+            (tr("six in a row rising or falling"), tr("it drifts; find out before it leaves the limits"))
+        )
     if i and abs(values[i] - values[i - 1]) > chart.range_upper:
-        found.append(("jump between batches", "two batches in a row differ more than usual"))
+        found.append((tr("jump between batches"), tr("two batches in a row differ more than usual")))
     return found

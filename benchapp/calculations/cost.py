@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import mean
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 
@@ -58,7 +59,9 @@ def batch_cost(drawn: Sequence[Drawn], containers: int, worked_s: float, hourly:
         return math.fsum(d.cost or 0.0 for d in drawn if (d.unit == "pieces") is pieces)
 
     unknown = dict.fromkeys(
-        f"{d.what}, lot {d.lot}" if d.lot else f"{d.what}, no lot" for d in drawn if d.cost is None
+        tr("{what}, lot {lot}", what=d.what, lot=d.lot) if d.lot else tr("{what}, no lot", what=d.what)
+        for d in drawn
+        if d.cost is None
     )
     labour = None if hourly is None else hourly * worked_s / 3600.0
     return BatchCost(sum_of(False), sum_of(True), labour, containers, tuple(unknown))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from benchapp.calculations.minimum_weight import COVERAGE, LEAST_SPREAD_DIVISIONS
 from benchapp.foundation.band import Band, Target
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 #: 76/211/EEC Annex I: (up to nominal g or ml, percent of nominal or None, fixed g or ml or None).
@@ -23,7 +24,9 @@ def tolerable_negative_error(nominal: float) -> float:
     76/211/EEC Annex I 2.4: percentages are rounded up to the next 0.1. Raises ValueError below 5 g or ml.
     """
     if nominal < 5:
-        raise ValueError(f"{nominal:g} is under 5 g or ml, where the table does not apply")
+        raise ValueError(
+            tr("{nominal:g} is under 5 g or ml, where the table does not apply", nominal=nominal)
+        )
     for upto, percent, fixed in _TOLERABLE:
         if nominal <= upto:
             if fixed is not None:
@@ -115,7 +118,7 @@ def judge_fill(
     without packs.
     """
     if not net_g:
-        raise ValueError("no pack has been weighed yet")
+        raise ValueError(tr("no pack has been weighed yet"))
     allowed = tolerable_negative_error(nominal_g) if error_g is None else error_g
     packs = dict(enumerate(net_g, 1))
     mean = sum(net_g) / len(net_g)

@@ -17,15 +17,16 @@ from benchapp.calculations.melting import melting_between
 from benchapp.calculations.points import BIN_S, LONG_BIN_S, Point, Points, Screen, slope_of
 from benchapp.calculations.shape import Shape
 from benchapp.calculations.unevenness import IN_AIR, IN_BATH, ON_PLATE, UNSTEADY, Uneven
+from benchapp.foundation.language import tr, tr_noop
 
-CHANGED = "stirred or lid changed"
-COLDER = "much faster than before: in something cold, or in a draught"
-LIFTED = "probe lifted"
-PLATEAU = "plateau: something is melting or setting"
-BATH_CHANGED = "stirred, or the bath changed"
-WRONG_WAY = "it is going the other way"
-STEPPED = "the temperature stepped"
-NEVER = "it will not get there"
+CHANGED = tr_noop("stirred or lid changed")
+COLDER = tr_noop("much faster than before: in something cold, or in a draught")
+LIFTED = tr_noop("probe lifted")
+PLATEAU = tr_noop("plateau: something is melting or setting")
+BATH_CHANGED = tr_noop("stirred, or the bath changed")
+WRONG_WAY = tr_noop("it is going the other way")
+STEPPED = tr_noop("the temperature stepped")
+NEVER = tr_noop("it will not get there")
 
 #: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, the
 #: same where something sets, on a hot plate that switches itself, in ice that melts, in a bath somebody tops up and
@@ -107,7 +108,7 @@ class Forecaster:
         past: Sequence[Past] = (),
     ) -> None:
         if kind not in ("cool", "heat"):
-            raise ValueError(f"A batch is forecast to cool or to heat, not to {kind!r}.")
+            raise ValueError(tr("A batch is forecast to cool or to heat, not to {kind!r}.", kind=kind))
         self.kind, self.target_c, self.prior, self.ambient_c = kind, target_c, prior, ambient_c
         self.past = past
         self._sign = -1.0 if kind == "cool" else 1.0

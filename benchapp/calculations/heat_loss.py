@@ -16,6 +16,7 @@ from benchapp.calculations.evaporation import (
     saturation_pa,
     surface_w_m2k,
 )
+from benchapp.foundation.language import tr
 
 SIGMA = 5.670374e-8  # W/(m²·K⁴), CODATA
 #: Glass, plastics, paint and water alike; bare steel is less, which the fitted scale takes up.
@@ -50,11 +51,18 @@ class VesselPrior:
     def __post_init__(self) -> None:
         """Raises ValueError where a figure cannot be."""
         if not self.mass_g > 0.0:
-            raise ValueError(f"The contents of a vessel weigh more than nothing, not {self.mass_g:g} g.")
+            raise ValueError(
+                tr("The contents of a vessel weigh more than nothing, not {mass_g:g} g.", mass_g=self.mass_g)
+            )
         if not 0.0 <= self.water_share <= 1.0:
-            raise ValueError(f"The share of water lies between 0 and 1, not at {self.water_share:g}.")
+            raise ValueError(
+                tr(
+                    "The share of water lies between 0 and 1, not at {water_share:g}.",
+                    water_share=self.water_share,
+                )
+            )
         if self.diameter_mm is not None and not self.diameter_mm > 0.0:
-            raise ValueError(f"A vessel is wider than {self.diameter_mm:g} mm.")
+            raise ValueError(tr("A vessel is wider than {diameter_mm:g} mm.", diameter_mm=self.diameter_mm))
 
     @property
     def width_m(self) -> float:

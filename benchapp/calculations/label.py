@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from benchapp.calculations.composition import CompositionLine, Share, shares_as_added
+from benchapp.foundation.language import tr
 
 #: Below this share the order is free (Art. 19(1)(g), from memory).
 FREE_BELOW_PERCENT = 1.0
@@ -44,7 +45,13 @@ def ingredient_list(lines: Sequence[CompositionLine]) -> IngredientList:
     big = sorted((s for s in plain if s.high_percent >= FREE_BELOW_PERCENT), key=_by_share)
     small = sorted((s for s in plain if s.high_percent < FREE_BELOW_PERCENT), key=_by_share)
     doubts = tuple(
-        f"{a.inci} and {b.inci} could stand the other way round: {_range(a)}, {_range(b)}; ask the supplier"
+        tr(
+            "{inci} and {inci_2} could stand the other way round: {range}, {range_2}; ask the supplier",
+            inci=a.inci,
+            inci_2=b.inci,
+            range=_range(a),
+            range_2=_range(b),
+        )
         for i, a in enumerate(big)
         for b in big[i + 1 :]
         if b.high_percent > a.low_percent
@@ -59,7 +66,11 @@ def _by_share(share: Share) -> tuple[float, str]:
 
 
 def _range(share: Share) -> str:
-    return f"{share.low_percent:.3g} to {share.high_percent:.3g} %"
+    return tr(
+        "{low_percent:.3g} to {high_percent:.3g} %",
+        low_percent=share.low_percent,
+        high_percent=share.high_percent,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +88,26 @@ def durability(made: date, months: int, after_opening_months: int | None = None)
     Raises ValueError when months are not positive, or a long-lived product has no period after opening.
     """
     if months <= 0:
-        raise ValueError(f"a durability of {months} months makes no sense; state how long it keeps unopened")
+        raise ValueError(
+            tr(
+                "a durability of {months} months makes no sense; state how long it keeps unopened",
+                months=months,
+            )
+        )
     if months > DATED_UP_TO_MONTHS:
         if not after_opening_months or after_opening_months <= 0:
-            raise ValueError(f"at {months} months a period after opening is printed; state it in months")
-        return Durability(f"{after_opening_months}M (open jar symbol)", None, after_opening_months)
+            raise ValueError(
+                tr("at {months} months a period after opening is printed; state it in months", months=months)
+            )
+        return Durability(
+            tr("{after_opening_months}M (open jar symbol)", after_opening_months=after_opening_months),
+            None,
+            after_opening_months,
+        )
     # The month the durability ends in is not promised whole: the last whole month before it is.
     index = made.year * 12 + made.month - 1 + months - 1
     year, month = divmod(index, 12)
     until = date(year, month + 1, calendar.monthrange(year, month + 1)[1])
-    return Durability(f"Best used before the end of {month + 1:02d}/{year}", until, None)
+    return Durability(
+        tr("Best used before the end of {month:02d}/{year}", month=month + 1, year=year), until, None
+    )

@@ -14,15 +14,16 @@ from typing import Any, Literal
 
 from benchapp.calculations.composition import CompositionLine, in_finished_mass, shares_as_added
 from benchapp.calculations.substances import ListedAcid, molar_mass, same_name
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
-CHECK_YOUR_LAW = "Check your own market's current law."
+CHECK_YOUR_LAW = tr_noop("Check your own market's current law.")
 ANNEXES = ("annex_ii", "annex_iii", "annex_v")
 #: The markets a formula is checked for where nothing else is said.
 MARKETS = ("EU", "UK")
 #: What marks a figure that was not read in a text.
-FROM_MEMORY = "from memory, not to be relied on"
+FROM_MEMORY = tr_noop("from memory, not to be relied on")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,16 +81,28 @@ class LimitCheck:
     def sentence(self) -> str:
         """What was found, for a maker."""
         limit = self.limit
-        as_what = f" as {limit.counted_as}" if limit.counted_as else ""
+        as_what = tr(" as {counted_as}", counted_as=limit.counted_as) if limit.counted_as else ""
         word = "within" if self.passed else "ABOVE"
-        held = f"{word} {self.ceiling_percent:g} %" if self.ceiling_percent else "not allowed in this use"
-        where = f" in {limit.area} products" if limit.area else ""
+        held = f"{word} {self.ceiling_percent:g} %" if self.ceiling_percent else tr("not allowed in this use")
+        where = tr(" in {area} products", area=limit.area) if limit.area else ""
         entry = "; ".join(filter(None, (limit.entry, ", ".join(self.markets))))
-        doubt = f" This figure is {limit.source}." if limit.source and "read in" not in limit.source else ""
-        note = f" Note: {limit.note}." if limit.note else ""
-        return (
-            f"{limit.name}: up to {_percent(self.percent)} %{as_what}, {held}{where} ({entry}).{note}{doubt} "
-            f"{CHECK_YOUR_LAW}"
+        doubt = (
+            tr(" This figure is {source}.", source=limit.source)
+            if limit.source and "read in" not in limit.source
+            else ""
+        )
+        note = tr(" Note: {note}.", note=limit.note) if limit.note else ""
+        return tr(
+            "{name}: up to {percent} %{as_what}, {held}{where} ({entry}).{note}{doubt} {check_your_law}",
+            name=limit.name,
+            percent=_percent(self.percent),
+            as_what=as_what,
+            held=held,
+            where=where,
+            entry=entry,
+            note=note,
+            doubt=doubt,
+            check_your_law=CHECK_YOUR_LAW,
         )
 
 
@@ -127,7 +140,7 @@ def _limits(data: Mapping[str, Any]) -> Iterator[Limit]:
 def limit_from(row: Mapping[str, Any], markets: tuple[str, ...], source: str) -> Limit:
     """A ceiling from its row. Raises KeyError and ValueError for a row that is none."""
     if "percent" in row and ("rinse_off" in row or "leave_on" in row):
-        raise ValueError("percent stands for both uses; leave rinse_off and leave_on out")
+        raise ValueError(tr("percent stands for both uses; leave rinse_off and leave_on out"))
     both = row.get("percent")
     return Limit(
         entry=row.get("entry", ""), name=row.get("name") or row.get("acid") or row["inci"], factors=_factors(row),
@@ -183,7 +196,7 @@ def _supplier_limits(lines: Sequence[CompositionLine], lost_percent: float) -> I
     for x in lines:
         if x.limit_percent is not None and x.percent > 0.0:
             limit = Limit(
-                entry="the material's own limit", name=x.material, factors={}, rinse_off_percent=x.limit_percent,
+                entry=tr("the material's own limit"), name=x.material, factors={}, rinse_off_percent=x.limit_percent,
                 leave_on_percent=x.limit_percent,
             )  # fmt: skip
             yield LimitCheck(limit, in_finished_mass(x.percent, lost_percent), x.limit_percent)
@@ -194,7 +207,9 @@ def conditions(lines: Sequence[CompositionLine]) -> tuple[str, ...]:
     rows = table("annex_iii")["condition"]
     asked = {same_name(n): f"{row['text']} ({row['entry']})" for row in rows for n in row["names"]}
     releasers = table("annex_ii")["releasers"]
-    asked |= {same_name(n): f"{releasers['text']} (preamble of Annex V)" for n in releasers["names"]}
+    asked |= {
+        same_name(n): tr("{text} (preamble of Annex V)", text=releasers["text"]) for n in releasers["names"]
+    }
     shares = shares_as_added(lines).values()
     return tuple(f"{s.inci}: {asked[same_name(s.inci)]}." for s in shares if same_name(s.inci) in asked)
 
@@ -209,16 +224,26 @@ def unlimited(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW
 def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> str:
     """One line that says what the tables are silent about, and that the market's current law decides."""
     names = unlimited(lines, use, law)
-    silent = f"No ceiling known for: {', '.join(names)}. " if names else ""
+    silent = tr("No ceiling known for: {names}. ", names=", ".join(names)) if names else ""
     bases = table("markets")
     basis = "; ".join(f"{m}: {bases[m]['basis'] if m in bases else 'own file only'}" for m in law.markets)
-    return f"{silent}The market's current law decides ({basis}). {CHECK_YOUR_LAW}"
+    return tr(
+        "{silent}The market's current law decides ({basis}). {check_your_law}",
+        silent=silent,
+        basis=basis,
+        check_your_law=CHECK_YOUR_LAW,
+    )
 
 
 def not_known_in_short(lines: Sequence[CompositionLine], use: Use, where: str, law: Law = DEFAULT_LAW) -> str:
     """The same for a page with little room: how many names it is about, and ``where`` they are told."""
     count = len(unlimited(lines, use, law))
-    return f"No ceiling known for {count} of its substances ({where} names them). {CHECK_YOUR_LAW}"
+    return tr(
+        "No ceiling known for {count} of its substances ({where} names them). {check_your_law}",
+        count=count,
+        where=where,
+        check_your_law=CHECK_YOUR_LAW,
+    )
 
 
 def preservative_window_complaint(
@@ -228,4 +253,12 @@ def preservative_window_complaint(
     low, high = window_ph
     if low <= low_ph and high_ph <= high:
         return ""
-    return f"{name} works from pH {low:g} to {high:g}; this product is at pH {low_ph:g} to {high_ph:g}, where it may not protect"
+    return tr(
+        "{name} works from pH {low:g} to {high:g}; this product is at pH {low_ph:g} to "
+        "{high_ph:g}, where it may not protect",
+        name=name,
+        low=low,
+        high=high,
+        low_ph=low_ph,
+        high_ph=high_ph,
+    )

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import stdev
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 #: USP <41>: the smallest spread that counts, in divisions, for a scale that repeats itself perfectly.
@@ -46,10 +47,20 @@ def least_weight_g(readability_g: float, tolerance_percent: float, repeats_g: Se
     """
     if not readability_g > 0 or not tolerance_percent > 0:
         raise ValueError(
-            f"a display of {readability_g} g and a tolerance of {tolerance_percent} % must be above 0"
+            tr(
+                "a display of {readability_g} g and a tolerance of {tolerance_percent} % must be above 0",
+                readability_g=readability_g,
+                tolerance_percent=tolerance_percent,
+            )
         )
     if 0 < len(repeats_g) < LEAST_WEIGHINGS:
-        raise ValueError(f"{len(repeats_g)} repeat weighings; USP <41> takes at least {LEAST_WEIGHINGS}")
+        raise ValueError(
+            tr(
+                "{count} repeat weighings; USP <41> takes at least {least_weighings}",
+                count=len(repeats_g),
+                least_weighings=LEAST_WEIGHINGS,
+            )
+        )
     spread = stdev(repeats_g) if repeats_g else 0.0
     return COVERAGE * max(spread, LEAST_SPREAD_DIVISIONS * readability_g) / (tolerance_percent / 100)
 
@@ -126,7 +137,7 @@ def ways_out(
     formula holds ``carrier_target_g`` grams (0: there is none), by USP <41> as in ``least_weight_g``.
     """
     if not target_g > 0:
-        raise ValueError(f"the target is {target_g} g; it has to be more than 0 g")
+        raise ValueError(tr("the target is {target_g} g; it has to be more than 0 g", target_g=target_g))
     least = least_on_g(scale, tolerance_percent)
     if least <= target_g:
         return ()

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 
@@ -127,9 +128,11 @@ def remedies(lines: Sequence[BatchShare], over: str, limits: OverpourLimits | No
     if line is None:
         raise KeyError(over)
     if line.weighed_g is None:
-        raise ValueError(f"{line.name} has not been weighed, so it cannot be over-poured")
+        raise ValueError(tr("{name} has not been weighed, so it cannot be over-poured", name=line.name))
     if exact(sum(x.percent for x in lines)) != 100:
-        raise ValueError(f"the shares add up to {sum(x.percent for x in lines):g} %; they have to be 100 %")
+        raise ValueError(
+            tr("the shares add up to {sum:g} %; they have to be 100 %", sum=sum(x.percent for x in lines))
+        )
     return Remedies(_accept(lines, limits), _remove(lines, line), _keep(lines, limits))
 
 
@@ -151,7 +154,7 @@ def _percents(
     left = {x.key: masses_g[x.key] * (kept if x.evaporates else 1.0) for x in lines}
     finished = sum(left.values())
     if finished <= 0.0:
-        raise ValueError(f"with {lost_g:g} g of water lost, nothing is left of the batch")
+        raise ValueError(tr("with {lost_g:g} g of water lost, nothing is left of the batch", lost_g=lost_g))
     return {key: 100 * grams / finished for key, grams in left.items()}, finished
 
 
@@ -165,7 +168,13 @@ def _over_ceiling(lines: Sequence[BatchShare], percents: Mapping[str, float]) ->
 
 def _sentences(over: Sequence[OverCeiling]) -> tuple[str, ...]:
     return tuple(
-        f"{x.name} would be {x.percent:.3g} % where {x.ceiling_percent:g} % is the most." for x in over
+        tr(
+            "{name} would be {percent:.3g} % where {ceiling_percent:g} % is the most.",
+            name=x.name,
+            percent=x.percent,
+            ceiling_percent=x.ceiling_percent,
+        )
+        for x in over
     )
 
 
@@ -178,11 +187,15 @@ def _remove(lines: Sequence[BatchShare], line: BatchShare) -> Remove:
     why_not: tuple[str, ...] = ()
     if with_it:
         why_not = (
-            f"{', '.join(with_it)} is in the same vessel: what comes out would not be {line.name} alone.",
+            tr(
+                "{names} is in the same vessel: what comes out would not be {name} alone.",
+                names=", ".join(with_it),
+                name=line.name,
+            ),
         )
     much = _exact(line.weighed_g) - _exact(line.target_g)
     if much <= 0:
-        why_not += (f"{line.name} is not above its target.",)
+        why_not += (tr("{name} is not above its target.", name=line.name),)
     return Remove(max(float(much), 0.0), line.target_g, why_not)
 
 
@@ -210,16 +223,29 @@ def _keep(lines: Sequence[BatchShare], limits: OverpourLimits) -> Keep:
     }
     extra_s = len(additions) * limits.each_addition_s
     why_not = [
-        f"No more {x.name} may go in at this point." for x in lines if x.key in additions and not x.may_add
+        tr("No more {name} may go in at this point.", name=x.name)
+        for x in lines
+        if x.key in additions and not x.may_add
     ]
     why_not += [
-        f"The lot of {x.name} still holds {x.stock_g:g} g; {x.stock_g + short[x.key]:g} g are needed."
+        tr(
+            "The lot of {name} still holds {stock_g:g} g; {stock_g_2:g} g are needed.",
+            name=x.name,
+            stock_g=x.stock_g,
+            stock_g_2=x.stock_g + short[x.key],
+        )
         for x in lines
         if x.stock_g is not None and x.key in short
     ]
     why_not += _no_room(vessels, batch, limits)
     if limits.time_left_s is not None and extra_s > limits.time_left_s:
-        why_not.append(f"It takes {extra_s / 60:.0f} min; {limits.time_left_s / 60:.0f} min are left.")
+        why_not.append(
+            tr(
+                "It takes {extra_s:.0f} min; {time_left_s:.0f} min are left.",
+                extra_s=extra_s / 60,
+                time_left_s=limits.time_left_s / 60,
+            )
+        )
     why_not += _sentences(_over_ceiling(lines, percents))
     return Keep(
         batch, additions, targets, masses, percents, short, vessels, extra_s, tuple(why_not)
@@ -251,12 +277,23 @@ def _totals(lines: Sequence[BatchShare]) -> dict[str, Decimal]:
 
 def _no_room(vessels_g: Mapping[str, float], batch_g: float, limits: OverpourLimits) -> list[str]:
     out = [
-        f"{vessel} takes {room:g} g; {vessels_g[vessel]:g} g would be in it."
+        tr(
+            "{vessel} takes {room:g} g; {vessels_g:g} g would be in it.",
+            vessel=vessel,
+            room=room,
+            vessels_g=vessels_g[vessel],
+        )
         for vessel, room in (limits.vessel_g or {}).items()
         if vessels_g.get(vessel, 0.0) > room
     ]
     if limits.largest_batch_g is not None and batch_g > limits.largest_batch_g:
-        out.append(f"The batch would be {batch_g:g} g; {limits.largest_batch_g:g} g is the most.")
+        out.append(
+            tr(
+                "The batch would be {batch_g:g} g; {largest_batch_g:g} g is the most.",
+                batch_g=batch_g,
+                largest_batch_g=limits.largest_batch_g,
+            )
+        )
     return out
 
 

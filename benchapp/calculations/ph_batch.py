@@ -17,6 +17,7 @@ from functools import lru_cache
 from operator import mul
 
 from benchapp.calculations.ph_parts import SITES, Batch, Parts, PhReading, Stated
+from benchapp.foundation.language import tr
 
 #: Draws from the beliefs beforehand, draws kept after the second reading, moves of every part of each.
 FIRST_DRAWS, DRAWS, SWEEPS = 2000, 500, 2
@@ -31,7 +32,7 @@ Places = tuple[float, ...]
 def plausible_batches(readings: Sequence[PhReading], stated: Sequence[Stated] = ()) -> tuple[Batch, ...]:
     """Batches that agree with the readings, drawn from what is plausible. Raises ValueError without a reading."""
     if not readings:
-        raise ValueError("without a pH reading nothing can be said of a batch; measure it first")
+        raise ValueError(tr("without a pH reading nothing can be said of a batch; measure it first"))
     return _after(tuple(readings), tuple(stated)).batches
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
+
 TEMPS_C = (0.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0)
 #: pH at TEMPS_C. phthalate, phosphate, borax: NIST-type primary buffers (JIS Z 8802 agrees within 0.01); 7.00
 #: and 10.01 as usual technical buffers. Read from secondary tables: the bottle's own label goes first.
@@ -20,9 +22,15 @@ def buffer_ph(buffer: str, temp_c: float) -> float:
     Raises ValueError for a buffer that is not in the table or a temperature outside 0 to 50 °C.
     """
     if buffer not in BUFFERS:
-        raise ValueError(f"no buffer is called {buffer!r}; choose one of {', '.join(BUFFERS)}")
+        raise ValueError(
+            tr(
+                "no buffer is called {buffer!r}; choose one of {names}",
+                buffer=buffer,
+                names=", ".join(BUFFERS),
+            )
+        )
     if not TEMPS_C[0] <= temp_c <= TEMPS_C[-1]:
-        raise ValueError(f"the buffer is at {temp_c:g} °C; its table goes from 0 to 50 °C")
+        raise ValueError(tr("the buffer is at {temp_c:g} °C; its table goes from 0 to 50 °C", temp_c=temp_c))
     values = BUFFERS[buffer]
     last = len(TEMPS_C) - 2
     i = next((k for k in range(last) if temp_c <= TEMPS_C[k + 1]), last)

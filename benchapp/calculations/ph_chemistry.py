@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from benchapp.foundation.language import tr_noop
+
 LN10 = math.log(10.0)
 #: Ion product of water at 25 °C, as pK (CRC Handbook: 13.995).
 WATER_PK = 13.995
@@ -45,14 +47,14 @@ class Titrant:
 #: By INCI name, lower case. pKa 25 °C: citric, lactic from published tables (docs/sums.md); the rest from
 #: memory, good to about 0.1, which the estimate of the batch's own buffering absorbs.
 TITRANTS = {
-    "citric acid": Titrant("citric acid", (3.13, 4.76, 6.40), 0, 192.124),
-    "lactic acid": Titrant("lactic acid", (3.857,), 0, 90.078),
-    "sodium hydroxide": Titrant("sodium hydroxide", (), 1, 39.997),
-    "potassium hydroxide": Titrant("potassium hydroxide", (), 1, 56.106),
+    "citric acid": Titrant(tr_noop("citric acid"), (3.13, 4.76, 6.40), 0, 192.124),
+    "lactic acid": Titrant(tr_noop("lactic acid"), (3.857,), 0, 90.078),
+    "sodium hydroxide": Titrant(tr_noop("sodium hydroxide"), (), 1, 39.997),
+    "potassium hydroxide": Titrant(tr_noop("potassium hydroxide"), (), 1, 56.106),
     "arginine": Titrant("arginine", (1.82, 8.99, 12.5), 2, 174.204),
     "triethanolamine": Titrant("triethanolamine", (7.76,), 1, 149.190),
     "tromethamine": Titrant("tromethamine", (8.07,), 1, 121.136),
-    "gluconic acid": Titrant("gluconic acid", (3.70,), 0, 196.156),
+    "gluconic acid": Titrant(tr_noop("gluconic acid"), (3.70,), 0, 196.156),
 }
 
 

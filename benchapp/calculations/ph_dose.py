@@ -10,6 +10,7 @@ from functools import lru_cache
 from benchapp.calculations.ph_batch import FIRST_DRAWS, plausible_batches
 from benchapp.calculations.ph_chemistry import Solution, water_charge
 from benchapp.calculations.ph_parts import Batch, Parts, PhReading, Stated
+from benchapp.foundation.language import tr
 
 #: Chance, at the first addition, that it carries the batch past the far edge.
 FIRST_RISK = 0.0015
@@ -80,27 +81,38 @@ def _next_addition(
 ) -> Suggestion:
     low, high = band
     if not low < high:
-        raise ValueError(f"the pH band {low:g} to {high:g} is upside down; write the smaller limit first")
+        raise ValueError(
+            tr(
+                "the pH band {low:g} to {high:g} is upside down; write the smaller limit first",
+                low=low,
+                high=high,
+            )
+        )
     evidence = [*readings[:1], *trial, *readings[1:]]
     batches = plausible_batches(evidence, stated)
     now = readings[-1]
     if low <= now.ph <= high:
-        return Suggestion(None, 0.0, 1.0, hindrance="the pH is in its band")
+        return Suggestion(None, 0.0, 1.0, hindrance=tr("the pH is in its band"))
     fitting = fitting_solutions(solutions, lowers=now.ph > high)
     if not fitting:
-        return Suggestion(None, 0.0, hindrance="no solution at hand moves the pH that way")
+        return Suggestion(None, 0.0, hindrance=tr("no solution at hand moves the pH that way"))
     parts = Parts(stated)
     chosen, mass_g, safe_g, in_band = _choose(parts, batches, now, band, fitting, least_g)
     if safe_g < least_g:
         thin = _down_to_one_digit(chosen.percent * safe_g / least_g)
         if not thin:
-            why = "any addition could carry it past the band; measure again, or try it on a sample"
+            why = tr("any addition could carry it past the band; measure again, or try it on a sample")
             return Suggestion(chosen, 0.0, hindrance=why)
-        why = f"{least_g:g} g of {chosen.percent:g} % could carry it past the band; dilute it to {thin:g} %"
+        why = tr(
+            "{least_g:g} g of {percent:g} % could carry it past the band; dilute it to {thin:g} %",
+            least_g=least_g,
+            percent=chosen.percent,
+            thin=thin,
+        )
         return Suggestion(chosen, 0.0, hindrance=why, dilute_to_percent=thin)
     cap_left_g = next(c for s, c in zip(solutions, caps_left_g, strict=True) if s == chosen)
     if cap_left_g < least_g:
-        return Suggestion(chosen, 0.0, hindrance="the method allows no more to be added")
+        return Suggestion(chosen, 0.0, hindrance=tr("the method allows no more to be added"))
     mass_g = min(max(mass_g, least_g), cap_left_g)
     where = forecast_ph(parts, batches, now, chosen, mass_g)
     return Suggestion(chosen, mass_g, in_band(mass_g), *where, most_g=max(min(safe_g, cap_left_g), mass_g))

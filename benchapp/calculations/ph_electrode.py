@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
+
 #: 2019 SI, exact: J/(mol K) and C/mol (CODATA 2018 and 2022).
 GAS_CONSTANT = 8.314462618
 FARADAY = 96485.33212
@@ -43,7 +45,11 @@ def check_electrode(first: tuple[float, float], second: tuple[float, float], tem
     (ph_1, mv_1), (ph_2, mv_2) = first, second
     if abs(ph_1 - ph_2) < 1.0:
         raise ValueError(
-            f"buffers {ph_1:g} and {ph_2:g} are too close for a slope; take two that are 2 or more apart"
+            tr(
+                "buffers {ph_1:g} and {ph_2:g} are too close for a slope; take two that are 2 or more apart",
+                ph_1=ph_1,
+                ph_2=ph_2,
+            )
         )
     slope = (mv_1 - mv_2) / (ph_2 - ph_1)
     offset = mv_1 + slope * (ph_1 - 7.0)
@@ -60,9 +66,20 @@ def check_readings(first: tuple[float, float], second: tuple[float, float], temp
 def _complaint(percent: float, offset: float) -> str:
     low, high = SLOPE_PERCENT
     if not low <= percent <= high:
-        return f"slope {percent:.0f} %, usual is {low:.0f} to {high:.0f} %: clean the electrode, take fresh buffer, check again"
+        return tr(
+            "slope {percent:.0f} %, usual is {low:.0f} to {high:.0f} %: clean the electrode, "
+            "take fresh buffer, check again",
+            percent=percent,
+            low=low,
+            high=high,
+        )
     if abs(offset) > OFFSET_MV:
-        return f"offset {offset:.0f} mV, usual is within {OFFSET_MV:.0f} mV: refresh the electrolyte or the electrode"
+        return tr(
+            "offset {offset:.0f} mV, usual is within {offset_mv:.0f} mV: refresh the electrolyte "
+            "or the electrode",
+            offset=offset,
+            offset_mv=OFFSET_MV,
+        )
     return ""
 
 
@@ -75,12 +92,19 @@ def reading_marks(temp_c: float | None, water_parts: float) -> tuple[str, ...]:
     marks = []
     if water_parts > 0:
         marks.append(
-            f"diluted 1 + {water_parts:g}: a diluted sample may read differently, compare it with others diluted alike"
+            tr(
+                "diluted 1 + {water_parts:g}: a diluted sample may read differently, compare it with "
+                "others diluted alike",
+                water_parts=water_parts,
+            )
         )
     if temp_c is None:
-        marks.append("sample temperature not measured")
+        marks.append(tr("sample temperature not measured"))
     elif not ROOM_C[0] <= temp_c <= ROOM_C[1]:
         marks.append(
-            f"sample at {temp_c:.0f} °C: the pH itself changes with temperature, read it at 18 to 28 °C"
+            tr(
+                "sample at {temp_c:.0f} °C: the pH itself changes with temperature, read it at 18 to 28 °C",
+                temp_c=temp_c,
+            )
         )
     return tuple(marks)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from benchapp.calculations.composition import CompositionLine, shares_as_added
 from benchapp.calculations.ph_chemistry import TITRANTS, Solution, Titrant
 from benchapp.calculations.ph_parts import Stated
+from benchapp.foundation.language import tr
 
 _BENZOIC, _SORBIC, _DEHYDROACETIC, _SALICYLIC, _LEVULINIC, _ANISIC = (
     (4.20,),
@@ -90,6 +91,12 @@ def dilution_g(solution: Solution, to_percent: float, make_g: float) -> tuple[fl
     Raises ValueError when the wanted strength is not below the solution's.
     """
     if not 0.0 < to_percent < solution.percent:
-        raise ValueError(f"{to_percent:g} % cannot be made from {solution.percent:g} % with water")
+        raise ValueError(
+            tr(
+                "{to_percent:g} % cannot be made from {percent:g} % with water",
+                to_percent=to_percent,
+                percent=solution.percent,
+            )
+        )
     share = to_percent / solution.percent
     return make_g * share, make_g * (1.0 - share)

@@ -8,6 +8,7 @@ from benchapp.calculations.ph_batch import plausible_batches
 from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion, fitting_solutions, forecast_ph, needed_g
 from benchapp.calculations.ph_parts import Parts, PhReading, Stated
+from benchapp.foundation.language import tr
 
 #: A trial sample ends after so many additions.
 TRIAL_ADDITIONS = 6
@@ -32,10 +33,10 @@ def next_trial_addition(
     now = trial[-1] if trial else PhReading(start.ph, sample_g)
     beyond = now.ph <= low if lowering else now.ph >= high
     if beyond or len(trial) >= TRIAL_ADDITIONS:
-        return Suggestion(None, 0.0, hindrance="the trial is complete")
+        return Suggestion(None, 0.0, hindrance=tr("the trial is complete"))
     fitting = fitting_solutions(solutions, lowers=lowering)
     if not fitting:
-        return Suggestion(None, 0.0, hindrance="no solution at hand moves the pH that way")
+        return Suggestion(None, 0.0, hindrance=tr("no solution at hand moves the pH that way"))
     batches, parts = plausible_batches([start, *trial], stated), Parts(stated)
     aim = _trial_aim(now.ph, low, high, lowering)
     for chosen in fitting:

@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact, to_division
 
 #: A scale is loaded up to this share of its capacity: pouring overshoots (common practice, no source).
@@ -40,7 +41,7 @@ def jug_loads(targets_g: Sequence[tuple[str, float]], most_g: float, division_g:
     split into equal portions, the first in an empty jug. Raises ValueError where the jug takes nothing.
     """
     if most_g <= 0.0:
-        raise ValueError(f"a jug that takes {most_g:g} g holds no portion")
+        raise ValueError(tr("a jug that takes {most_g:g} g holds no portion", most_g=most_g))
     loads: list[list[Portion]] = []
     for line, grams in targets_g:
         room = most_g - sum(p.grams for p in loads[-1]) if loads else 0.0

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_DOWN, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 
+from benchapp.foundation.language import tr
+
 #: A line carries what rounding left over only up to this share of itself: half the tightest tolerance of any role.
 CARRY_PERCENT = Decimal("0.5")
 
@@ -27,7 +29,7 @@ def scale_formula(
     ValueError for a batch that is not positive, or shares that leave no room for the rest.
     """
     if not batch_g > 0:
-        raise ValueError(f"the batch size is {batch_g} g; it has to be more than 0 g")
+        raise ValueError(tr("the batch size is {batch_g} g; it has to be more than 0 g", batch_g=batch_g))
     batch = Decimal(repr(batch_g))
     grams: dict[str, Decimal] = {}
     for line, share in shares_percent.items():
@@ -42,7 +44,7 @@ def scale_formula(
         others = sum(_exact(share) for line, share in shares_percent.items() if line != rest)
         left = max(batch - sum(grams.values()), Decimal(0))  # rounding alone may leave less than nothing
         if others > 100:
-            raise ValueError("the other lines already need more than the whole batch; lower a percentage")
+            raise ValueError(tr("the other lines already need more than the whole batch; lower a percentage"))
         grams[rest] = _rounded(
             left, readability_g[rest], ROUND_FLOOR if rest in ceilings else ROUND_HALF_EVEN
         )
@@ -76,10 +78,16 @@ def batch_for_bottles_g(
     """
     if count < 1 or not content_g > 0:
         raise ValueError(
-            f"{count} bottles of {content_g} g: there has to be at least one, with something in it"
+            tr(
+                "{count} bottles of {content_g} g: there has to be at least one, with something in it",
+                count=count,
+                content_g=content_g,
+            )
         )
     if not 0 <= loss_percent < 100:
-        raise ValueError(f"a loss of {loss_percent} % leaves nothing; give 0 to under 100 %")
+        raise ValueError(
+            tr("a loss of {loss_percent} % leaves nothing; give 0 to under 100 %", loss_percent=loss_percent)
+        )
     wanted = (count * _exact(content_g) + _exact(samples_g)) / (1 - _exact(loss_percent) / 100)
     return float(_rounded(wanted, step_g, ROUND_CEILING))
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 #: The shortest and the longest stretch over which a flow is taken, and the rise that makes it short.
@@ -69,7 +70,12 @@ class Stillness:
 
     def __init__(self, division_g: float) -> None:
         if not division_g > 0:
-            raise ValueError(f"the scale's division is {division_g} g; it has to be more than 0 g")
+            raise ValueError(
+                tr(
+                    "the scale's division is {division_g} g; it has to be more than 0 g",
+                    division_g=division_g,
+                )
+            )
         self.division_g = division_g
         self._window: deque[tuple[float, float]] = deque()
         self.latest_g: float | None = None

@@ -7,6 +7,8 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
+
 #: Standard atomic weights, conventional values in g/mol (IUPAC 2021).
 ATOMS: Mapping[str, float] = {
     "H": 1.008, "Li": 6.94, "B": 10.81, "C": 12.011, "N": 14.007, "O": 15.999, "F": 18.998, "Na": 22.990,
@@ -36,11 +38,15 @@ _ATOM = re.compile(r"([A-Z][a-z]?)(\d*)")
 def molar_mass(formula: str) -> float:
     """Of a formula without brackets ("C7H6O2"), in g/mol. Raises ValueError for anything else."""
     if not formula or _ATOM.sub("", formula):
-        raise ValueError(f"{formula!r} is no formula; write atoms and numbers, like C7H6O2")
+        raise ValueError(
+            tr("{formula!r} is no formula; write atoms and numbers, like C7H6O2", formula=formula)
+        )
     try:
         return sum(ATOMS[atom] * int(count or 1) for atom, count in _ATOM.findall(formula))
     except KeyError as missing:
-        raise ValueError(f"no atomic weight is known for {missing} in {formula!r}") from missing
+        raise ValueError(
+            tr("no atomic weight is known for {missing} in {formula!r}", missing=missing, formula=formula)
+        ) from missing
 
 
 def same_name(name: str) -> str:
@@ -87,7 +93,7 @@ class ListedAcid:
             for cation in CATIONS:
                 yield f"{cation} {self.ester.format(group)}", _share(g_mol, self._ester_g_mol(group), cation)
         else:
-            raise ValueError(f'"{form}" is no form of {self.name}')
+            raise ValueError(tr('"{form}" is no form of {name}', form=form, name=self.name))
 
     def _ester_g_mol(self, alkyl: str) -> float:
         return molar_mass(self.formula) - ATOMS["H"] + molar_mass(ESTERS[alkyl])

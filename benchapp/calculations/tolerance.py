@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 #: Percent of the target either way, by role. Common practice, no source: tight where the effect or the law is.
@@ -52,12 +53,21 @@ def weighing_band(
     percent = tolerance_percent_of(role, tolerance_percent)
     if ceiling_g is not None and exact(target_g) > exact(ceiling_g):
         raise ValueError(
-            f"the target of {target_g:g} g is above the ceiling of {ceiling_g:g} g; lower its share"
+            tr(
+                "the target of {target_g:g} g is above the ceiling of {ceiling_g:g} g; lower its share",
+                target_g=target_g,
+                ceiling_g=ceiling_g,
+            )
         )
     margin = exact(target_g * percent / 100)
     refused = ""
     if margin < exact(readability_g):
-        refused = f"{target_g:g} g with ± {percent:g} % on a display of {readability_g:g} g is too coarse"
+        refused = tr(
+            "{target_g:g} g with ± {percent:g} % on a display of {readability_g:g} g is too coarse",
+            target_g=target_g,
+            percent=percent,
+            readability_g=readability_g,
+        )
     if refused and ceiling_g is None:
         margin = readability_g
     high = target_g + margin

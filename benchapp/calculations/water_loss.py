@@ -10,6 +10,7 @@ from benchapp.calculations.evaporation import (
     ashrae_still_air_g_min,
     shah_still_air_g_min,
 )
+from benchapp.foundation.language import tr
 
 #: Published correlations for still air miss measured rates by up to this share.
 SPREAD = 0.26
@@ -49,7 +50,13 @@ def loss_while_heating(
     To keep ready: as much as the worst of the published correlations would ask for, and what clings.
     """
     if heat_s < 0.0 or hold_s < 0.0:
-        raise ValueError(f"Heating and holding take time: {heat_s:g} s and {hold_s:g} s cannot be.")
+        raise ValueError(
+            tr(
+                "Heating and holding take time: {heat_s:g} s and {hold_s:g} s cannot be.",
+                heat_s=heat_s,
+                hold_s=hold_s,
+            )
+        )
     steps = 20
     rates = [
         evaporation_g_min(diameter_mm, start_c + (hold_c - start_c) * i / steps, air_c, humidity)

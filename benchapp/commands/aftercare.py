@@ -8,53 +8,58 @@ from benchapp import events as ev
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, day, family, runs, signs
 from benchapp.commands.output import ask_secret
+from benchapp.foundation.language import tr
 from benchapp.record.aftercare import TASKS
 
 
 def care(one: Parser) -> None:
     """benchapp care plan, done, list"""
     add = family(one)
-    one = add("plan", "how often something is calibrated or cleaned")
-    one.add_argument("equipment", help="a device of the bench file, or anything else: the blender, the bench")
+    one = add("plan", tr("how often something is calibrated or cleaned"))
+    one.add_argument(
+        "equipment", help=tr("a device of the bench file, or anything else: the blender, the bench")
+    )
     one.add_argument("task", choices=TASKS)
-    one.add_argument("--every", type=int, required=True, metavar="DAYS", help="0: no more")
+    one.add_argument("--every", type=int, required=True, metavar="DAYS", help=tr("0: no more"))
     signs(one, answers(lambda desk, g: desk.plan_care(g.equipment, g.task, g.every, g.by, ask_secret)))
 
-    one = add("done", "it was calibrated or cleaned")
+    one = add("done", tr("it was calibrated or cleaned"))
     one.add_argument("equipment")
     one.add_argument("task", choices=TASKS)
-    one.add_argument("--found", required=True, metavar="WORDS", help="the result, the certificate's number")
-    one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
-    one.add_argument("--failed", action="store_true", help="it is not fit for use")
+    one.add_argument(
+        "--found", required=True, metavar="WORDS", help=tr("the result, the certificate's number")
+    )
+    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    one.add_argument("--failed", action="store_true", help=tr("it is not fit for use"))
     signs(one, answers(lambda desk, g: desk.care_done(_done(g), ask_secret)))
 
-    one = add("list", "what is due when, and the log")
-    one.add_argument("equipment", nargs="?", default="", help="only this")
+    one = add("list", tr("what is due when, and the log"))
+    one.add_argument("equipment", nargs="?", default="", help=tr("only this"))
     runs(one, answers(lambda desk, g: desk.care_sheet(g.equipment)))
 
 
 def complaint(one: Parser) -> None:
     """benchapp complaint receive, answer, list"""
     add = family(one)
-    one = add("receive", "what a customer says of a batch")
-    one.add_argument("batch", help="its name, or the code on the container")
-    one.add_argument("words", help="what was said, in their words")
+    one = add("receive", tr("what a customer says of a batch"))
+    one.add_argument("batch", help=tr("its name, or the code on the container"))
+    one.add_argument("words", help=tr("what was said, in their words"))
     one.add_argument("--container", type=int, default=0, metavar="NUMBER")
-    one.add_argument("--effect", action="store_true", help="an undesirable effect on somebody's health")
-    one.add_argument("--serious", action="store_true", help="such an effect, and a serious one")
-    one.add_argument("--from", dest="sender", default="", metavar="WHO", help="who can be asked again")
-    one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
+    one.add_argument("--effect", action="store_true", help=tr("an undesirable effect on somebody's health"))
+    one.add_argument("--serious", action="store_true", help=tr("such an effect, and a serious one"))
+    one.add_argument("--from", dest="sender", default="", metavar="WHO", help=tr("who can be asked again"))
+    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
     signs(one, answers(lambda desk, g: desk.complain(g.batch, _complaint(g), ask_secret)))
 
-    one = add("answer", "what was found out, and what was done")
+    one = add("answer", tr("what was found out, and what was done"))
     one.add_argument("batch")
     one.add_argument("number", type=int)
     one.add_argument("--found", required=True, metavar="WORDS")
     one.add_argument("--done", required=True, metavar="WORDS")
     signs(one, answers(lambda desk, g: desk.answer_complaint(g.batch, _answer(g), ask_secret)))
 
-    one = add("list", "complaints and undesirable effects by batch")
-    one.add_argument("batch", nargs="?", default="", help="only this one")
+    one = add("list", tr("complaints and undesirable effects by batch"))
+    one.add_argument("batch", nargs="?", default="", help=tr("only this one"))
     runs(one, answers(lambda desk, g: desk.complaint_sheet(g.batch)))
 
 

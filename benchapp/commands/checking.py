@@ -11,6 +11,7 @@ from rich.console import Console
 from benchapp.commands.opening import bench_service
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
+from benchapp.foundation.language import tr
 from benchapp.runtime.clocks import wall_now
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.service.references import HOW, NOT_PASSED, CheckSubject, reference_choices, reference_named
@@ -23,21 +24,21 @@ if TYPE_CHECKING:
 def bench_check(one: Parser) -> None:
     """benchapp bench-check"""
     one.add_argument(
-        "device", nargs="?", help="its name in the bench file; all are listed where none is named"
+        "device", nargs="?", help=tr("its name in the bench file; all are listed where none is named")
     )
-    one.add_argument("--bench", required=True, metavar="FILE", help="the bench file")
-    one.add_argument("--channel", default="", help="the probe, where a thermometer has several")
+    one.add_argument("--bench", required=True, metavar="FILE", help=tr("the bench file"))
+    one.add_argument("--channel", default="", help=tr("the probe, where a thermometer has several"))
     one.add_argument(
-        "--against", metavar="WHAT", help='"200 g", ice, "boiling water, by height", "buffer 7.00"'
-    )
-    one.add_argument(
-        "--known", type=float, metavar="N", help="the height in m, air pressure in hPa, buffer's °C"
+        "--against", metavar="WHAT", help=tr('"200 g", ice, "boiling water, by height", "buffer 7.00"')
     )
     one.add_argument(
-        "--reads", type=float, metavar="N", help="what its display shows; else the device is read"
+        "--known", type=float, metavar="N", help=tr("the height in m, air pressure in hPa, buffer's °C")
     )
-    one.add_argument("--seconds", type=float, default=60.0, help="how long to wait until it is at rest")
-    one.add_argument("--by", dest="maker", default="", metavar="NAME", help="who checks it")
+    one.add_argument(
+        "--reads", type=float, metavar="N", help=tr("what its display shows; else the device is read")
+    )
+    one.add_argument("--seconds", type=float, default=60.0, help=tr("how long to wait until it is at rest"))
+    one.add_argument("--by", dest="maker", default="", metavar="NAME", help=tr("who checks it"))
     runs(one, run_bench_check)
 
 
@@ -50,7 +51,7 @@ def run_bench_check(args: argparse.Namespace, console: Console) -> int:
         if args.against is None:
             return _offer(device, console)
         if not args.maker.strip():
-            raise CommandError("Say who checks it: --by NAME.")
+            raise CommandError(tr("Say who checks it: --by NAME."))
         channel = _channel(device, args.channel)
         subject = CheckSubject(device, channel, args.maker.strip(), wall_now)
         reference = reference_named(device, args.against, args.known)
@@ -72,12 +73,18 @@ def _read(
     """What the device shows when it has come to rest. Raises CommandError where it does not."""
     if sys.stdin is not None and sys.stdin.isatty():
         say(console, HOW[subject.device.kind])
-        console.input("Enter reads it. ")
+        console.input(tr("Enter reads it. "))
     one = bench.watch().at_rest(subject.device.name, subject.channel, args.seconds)
     if one.rest is None or not one.fresh:
-        why = one.trouble or ("It says nothing." if one.reading is None else "It did not come to rest.")
+        why = one.trouble or (
+            tr("It says nothing.") if one.reading is None else tr("It did not come to rest.")
+        )
         raise CommandError(
-            f"{subject.name}: {why} Nothing was kept. What its display shows can be given with --reads."
+            tr(
+                "{name}: {why} Nothing was kept. What its display shows can be given with --reads.",
+                name=subject.name,
+                why=why,
+            )
         )
     return one.rest, "measured"
 
@@ -86,7 +93,11 @@ def _device(bench: BenchService, name: str) -> DeviceSettings:
     found = next((d for d in bench.devices() if d.name.casefold() == name.strip().casefold()), None)
     if found is None:
         raise CommandError(
-            f"No device is called {name!r}. There are: {', '.join(d.name for d in bench.devices())}."
+            tr(
+                "No device is called {name!r}. There are: {names}.",
+                name=name,
+                names=", ".join(d.name for d in bench.devices()),
+            )
         )
     return found
 
@@ -95,7 +106,9 @@ def _channel(device: DeviceSettings, channel: str) -> str:
     if len(device.channels) == 1:
         return device.channels[0]
     if channel not in device.channels:
-        raise CommandError(f"Which probe? Say --channel with one of: {', '.join(device.channels)}.")
+        raise CommandError(
+            tr("Which probe? Say --channel with one of: {names}.", names=", ".join(device.channels))
+        )
     return channel
 
 
@@ -105,16 +118,20 @@ def _list(bench: BenchService, console: Console) -> int:
     for device in bench.devices():
         for channel in device.channels:
             check = last.get((device.name, channel)) or last.get((device.name, ""))
-            rows.append((device.name, channel, check.words if check else "not checked"))
-    show(console, ("device", "channel", "last check"), rows)
+            rows.append((device.name, channel, check.words if check else tr("not checked")))
+    show(console, ("device", "channel", tr("last check")), rows)
     return DONE
 
 
 def _offer(device: DeviceSettings, console: Console) -> int:
     say(console, HOW[device.kind])
     for choice in reference_choices(device):
-        known = f" --known N ({choice.ask.what}, {choice.ask.unit})" if choice.ask else ""
-        say(console, f'  --against "{choice.label}"{known}')
+        known = (
+            tr(" --known N ({what}, {unit})", what=choice.ask.what, unit=choice.ask.unit)
+            if choice.ask
+            else ""
+        )
+        say(console, tr('  --against "{label}"{known}', label=choice.label, known=known))
     if device.kind == "scale":
-        say(console, '  --against "123.4 g": any weight whose mass is known')
+        say(console, tr('  --against "123.4 g": any weight whose mass is known'))
     return DONE

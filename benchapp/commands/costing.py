@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, day, number, runs
+from benchapp.foundation.language import tr
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
@@ -17,9 +18,11 @@ if TYPE_CHECKING:
 
 def cost(one: Parser) -> None:
     """benchapp cost"""
-    one.add_argument("batch", help="its name, or the code on its containers")
-    one.add_argument("--hourly", type=number(0, 100_000), metavar="N", help="what an hour of work costs")
-    one.add_argument("--batch-size", metavar="SIZE", help='the same formula in another size, such as "900g"')
+    one.add_argument("batch", help=tr("its name, or the code on its containers"))
+    one.add_argument("--hourly", type=number(0, 100_000), metavar="N", help=tr("what an hour of work costs"))
+    one.add_argument(
+        "--batch-size", metavar="SIZE", help=tr('the same formula in another size, such as "900g"')
+    )
     runs(one, answers(lambda desk, g: desk.cost(g.batch, g.hourly, _size(g.batch_size)), existing=True))
 
 
@@ -29,10 +32,10 @@ def needs(one: Parser) -> None:
         "plan",
         nargs="+",
         metavar="PROCEDURE[:SIZE[:TIMES]]",
-        help="such as oat-hand-lotion:500g:3, in their order",
+        help=tr("such as oat-hand-lotion:500g:3, in their order"),
     )
     one.add_argument(
-        "--until", type=day, default="", metavar="DATE", help="what keeps until then; today if not given"
+        "--until", type=day, default="", metavar="DATE", help=tr("what keeps until then; today if not given")
     )
     runs(one, answers(lambda desk, g: desk.needs([_sized(desk, text) for text in g.plan], g.until)))
 
@@ -42,7 +45,11 @@ def money(text: str) -> tuple[float, str]:
     match = re.fullmatch(r"\s*(\d{1,9}(?:\.\d{1,4})?)\s*([A-Za-z]{3})\s*", text)
     if match is None:
         raise argparse.ArgumentTypeError(
-            f'{text!r} is no price; write the amount with a point and the currency in three letters, such as "12.50 EUR"'
+            tr(
+                "{text!r} is no price; write the amount with a point and the currency in three "
+                'letters, such as "12.50 EUR"',
+                text=text,
+            )
         )
     return float(match[1]), match[2].upper()
 
@@ -63,7 +70,17 @@ def _sized(desk: Desk, text: str) -> Sized:
     batch_g = _size(size) or procedure.default_batch_g
     if not procedure.batch_g.holds(batch_g):
         least, most = procedure.batch_g.low, procedure.batch_g.high
-        raise CommandError(f"{procedure.name} is made in {least:g} to {most:g} g, not in {batch_g:g} g.")
+        raise CommandError(
+            tr(
+                "{name} is made in {least:g} to {most:g} g, not in {batch_g:g} g.",
+                name=procedure.name,
+                least=least,
+                most=most,
+                batch_g=batch_g,
+            )
+        )
     if times is not None and int(times) == 0:
-        raise CommandError(f"{text}: no batch at all needs nothing. Write how many, such as :2.")
+        raise CommandError(
+            tr("{text}: no batch at all needs nothing. Write how many, such as :2.", text=text)
+        )
     return Sized(procedure, batch_g, int(times or 1))

@@ -9,6 +9,7 @@ from rich.console import Console
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import put, say_all
+from benchapp.foundation.language import tr
 from benchapp.service.errors import DONE, CommandError
 
 FORMS = ("text", "json", "csv", "pdf")
@@ -17,10 +18,10 @@ PAPERS = ("a4", "letter")
 
 def record(one: Parser) -> None:
     """benchapp record"""
-    one.add_argument("batch", help="its name, or the code on its containers")
+    one.add_argument("batch", help=tr("its name, or the code on its containers"))
     one.add_argument("--as", dest="form", choices=FORMS, default="text")
-    one.add_argument("--out", metavar="FILE", help="write it there; nothing is overwritten")
-    one.add_argument("--paper", choices=PAPERS, default="a4", help="of the pdf")
+    one.add_argument("--out", metavar="FILE", help=tr("write it there; nothing is overwritten"))
+    one.add_argument("--paper", choices=PAPERS, default="a4", help=tr("of the pdf"))
     runs(one, run_record)
 
 
@@ -53,6 +54,6 @@ def run_record(args: argparse.Namespace, console: Console) -> int:
 
         data = as_pdf(found, head, args.paper)
     else:
-        raise CommandError("Text goes to the screen; give --as pdf, csv or json with --out.")
+        raise CommandError(tr("Text goes to the screen; give --as pdf, csv or json with --out."))
     put(data, args.out, console)
     return DONE

@@ -8,6 +8,7 @@ import signal
 from typing import TYPE_CHECKING
 
 from benchapp.commands.options import Parser, runs, simulated
+from benchapp.foundation.language import tr
 from benchapp.runtime.settings import data_folder, preferences_in
 from benchapp.screens.environment import display_missing, tame
 from benchapp.service.errors import ABANDONED, DONE, UNFINISHED, CommandError
@@ -21,11 +22,11 @@ if TYPE_CHECKING:
 
 def screen(one: Parser) -> None:
     """benchapp screen"""
-    one.add_argument("--bench", metavar="FILE", help="the bench file; without one the bench is simulated")
-    one.add_argument("--maker", default="rehearsal", metavar="NAME", help="who makes")
+    one.add_argument("--bench", metavar="FILE", help=tr("the bench file; without one the bench is simulated"))
+    one.add_argument("--maker", default="rehearsal", metavar="NAME", help=tr("who makes"))
     one.add_argument("--fullscreen", action="store_true")
     one.add_argument(
-        "--go-on", action="store_true", help="take up the unfinished make at once, as after a power cut"
+        "--go-on", action="store_true", help=tr("take up the unfinished make at once, as after a power cut")
     )
     simulated(one)
     runs(one, run_screen)
@@ -66,7 +67,7 @@ def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None) -> int:
             opened.callback(lambda: newest.extend(journal.batches(1)))
             return shop
 
-        app = BenchApp(open_shop, preferences_in(folder))
+        app = BenchApp(open_shop, preferences_in(folder), data=folder)
         app.begin_with, app.go_on = begin, getattr(args, "go_on", False)
         app.run()
     if begin is None or not newest:

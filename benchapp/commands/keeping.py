@@ -11,6 +11,7 @@ from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
 from benchapp.record.heads import Head, parsed
@@ -24,38 +25,41 @@ from benchapp.service.several_benches import held_against_others
 
 def verify(one: Parser) -> None:
     """benchapp verify"""
-    one.add_argument("batch", nargs="?", help="only this one; everything if none is named")
-    one.add_argument("--rebuild", action="store_true", help="make the indexes anew from the chain first")
+    one.add_argument("batch", nargs="?", help=tr("only this one; everything if none is named"))
+    one.add_argument("--rebuild", action="store_true", help=tr("make the indexes anew from the chain first"))
     one.add_argument(
         "--head",
         default="",
         metavar="N:HASH",
-        help="a head printed on paper or kept elsewhere; the hash alone will do",
+        help=tr("a head printed on paper or kept elsewhere; the hash alone will do"),
     )
     runs(one, run_verify)
 
 
 def backup(one: Parser) -> None:
     """benchapp backup"""
-    one.add_argument("file", type=Path, nargs="?", help="one copy, here; never over a file that is there")
+    one.add_argument("file", type=Path, nargs="?", help=tr("one copy, here; never over a file that is there"))
     one.add_argument(
-        "--into", type=Path, metavar="FOLDER", help="from now on a copy there each day and after each batch"
+        "--into",
+        type=Path,
+        metavar="FOLDER",
+        help=tr("from now on a copy there each day and after each batch"),
     )
     one.add_argument(
-        "--keep", type=int, default=KEEP, metavar="N", help="of those, how many of the newest stay"
+        "--keep", type=int, default=KEEP, metavar="N", help=tr("of those, how many of the newest stay")
     )
     one.add_argument(
-        "--no-more", action="store_true", help="no more copies by themselves; what is there stays"
+        "--no-more", action="store_true", help=tr("no more copies by themselves; what is there stays")
     )
     runs(one, run_backup)
 
 
 def correct(one: Parser) -> None:
     """benchapp correct"""
-    one.add_argument("batch", help='the batch, or "workshop" for what belongs to none')
-    one.add_argument("event", type=int, help="its number in the batch")
+    one.add_argument("batch", help=tr('the batch, or "workshop" for what belongs to none'))
+    one.add_argument("event", type=int, help=tr("its number in the batch"))
     one.add_argument("field")
-    one.add_argument("new", help="what it is")
+    one.add_argument("new", help=tr_noop("what it is"))
     one.add_argument("--reason", required=True)
     signs(
         one,
@@ -67,15 +71,21 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
     """Exit 0 where everything is as it was written, 6 where it isn't."""
     if args.head and parsed(args.head) is None:
         raise CommandError(
-            "A head is 64 signs of 0 to 9 and a to f, with the number of its event and a colon before it or without. "
-            "Copy the one you kept whole: nothing was held against it."
+            tr(
+                "A head is 64 signs of 0 to 9 and a to f, with the number of its event and a colon "
+                "before it or without. Copy the one you kept whole: nothing was held against it."
+            )
         )
     file = head_file()
     try:
         kept, unread = file.known()
     except OSError as error:
         raise CommandError(
-            f"The heads in {file.path} cannot be read ({error.strerror}): nothing was verified."
+            tr(
+                "The heads in {path} cannot be read ({strerror}): nothing was verified.",
+                path=file.path,
+                strerror=error.strerror,
+            )
         ) from error
     with desk_in(args, existing=True) as desk:
         found = verify_journal(desk.journal, args.batch, args.head, kept)
@@ -87,12 +97,20 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
     for s in put_back:
         assert isinstance(s.event, GuardsRestored)
         names, day = ", ".join(s.event.guards), s.wall[:16].replace("T", " ")
-        say(console, f"Something had been taken off or changed and was put back on {day}: {names}.")
+        say(
+            console,
+            tr(
+                "Something had been taken off or changed and was put back on {day}: {names}.",
+                day=day,
+                names=names,
+            ),
+        )
     if args.rebuild:
-        say(console, "The indexes were made anew from the chain. What differed stands above.")
+        say(console, tr("The indexes were made anew from the chain. What differed stands above."))
     elif found.indexes or found.schema:
-        say(console, "To make the indexes anew from the chain: benchapp verify --rebuild. Before that, see whether "
-                     "events were taken off the end: hold the journal against a head on paper or a backup.")  # fmt: skip
+        say(console, tr("To make the indexes anew from the chain: benchapp verify --rebuild. Before that, "
+"see whether events were taken off the end: hold the journal against a head on paper "
+"or a backup."))  # fmt: skip
     _say_head(found, console)
     _say_known(found, file.path, console)
     if others is not None:
@@ -100,14 +118,29 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
             say(console, f"ALTERED {line}")
         say(console, others.confirmed)
     if unread:
-        say(console, f"{unread} lines of {file.path} cannot be read: what they said was not compared.")
+        say(
+            console,
+            tr(
+                "{unread} lines of {path} cannot be read: what they said was not compared.",
+                unread=unread,
+                path=file.path,
+            ),
+        )
     if found.sound:
-        what = f"Batch {args.batch}" if args.batch else "The journal"
-        say(console, f"{what}: {found.events} events, each as it was written and bound to the one before.")
-    say(console, f"head {found.length}:{found.head}")
+        what = tr("Batch {batch}", batch=args.batch) if args.batch else tr("The journal")
+        say(
+            console,
+            tr(
+                "{what}: {events} events, each as it was written and bound to the one before.",
+                what=what,
+                events=found.events,
+            ),
+        )
+    say(console, tr("head {length}:{head}", length=found.length, head=found.head))
     if not args.head:
-        say(console, "Whoever owns this machine can write the whole chain anew. Keep this head elsewhere, on paper or "
-                     "with somebody else, and hold the journal against it: benchapp verify --head N:HASH.")  # fmt: skip
+        say(console, tr("Whoever owns this machine can write the whole chain anew. Keep this head elsewhere, "
+"on paper or with somebody else, and hold the journal against it: benchapp verify "
+"--head N:HASH."))  # fmt: skip
     return DONE if found.sound and (others is None or others.sound) else NO_RECORD
 
 
@@ -117,7 +150,7 @@ def _say_altered(found: Verification, console: Console) -> None:
     for guard in found.guards:
         say(console, f"ALTERED the guard {guard} against alteration was taken off this file or changed.")
     if found.pages:
-        say(console, f"DAMAGED {found.pages}. Restore a backup.")
+        say(console, tr("DAMAGED {pages}. Restore a backup.", pages=found.pages))
     for line in found.schema:
         say(console, f"ALTERED {line}: somebody changed the file's own form.")
     for line in found.indexes:
@@ -137,11 +170,11 @@ def _say_known(found: Verification, file: Path, console: Console) -> None:
                      "copy was put back, or the chain was written anew.")  # fmt: skip
     elif found.known:
         last = max(found.known, key=lambda h: h.seq)
-        say(console, f"{len(found.known)} heads are kept in {file}, from {_day(found.known[0])} to {_day(last)}; each is in "
-                     f"this chain, and {found.length - last.seq} events came after the last.")  # fmt: skip
+        say(console, tr("{count} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and "
+"{length} events came after the last.", count=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
     else:
-        say(console, f"No head of this journal is kept on this machine ({file}): nothing here would show that events were "
-                     "taken off its end before today.")  # fmt: skip
+        say(console, tr("No head of this journal is kept on this machine ({file}): nothing here would show "
+"that events were taken off its end before today.", file=file))  # fmt: skip
 
 
 def _day(head: Head) -> str:
@@ -152,7 +185,14 @@ def _say_head(found: Verification, console: Console) -> None:
     if found.head_at is not None:
         at = found.head_at
         say(
-            console, f"The head given is in the chain: event {at.n} of {at.batch}, place {at.seq}, {at.what}."
+            console,
+            tr(
+                "The head given is in the chain: event {n} of {batch}, place {seq}, {what}.",
+                n=at.n,
+                batch=at.batch,
+                seq=at.seq,
+                what=at.what,
+            ),
         )
     elif found.asked:
         say(console, "ALTERED the head given is not in this chain: the journal was written anew, cut off or put back "
@@ -162,7 +202,9 @@ def _say_head(found: Verification, console: Console) -> None:
 def run_backup(args: argparse.Namespace, console: Console) -> int:
     """One copy, or copies by themselves from now on."""
     if sum((args.file is not None, args.into is not None, args.no_more)) != 1:
-        raise CommandError("Name a file for one copy, or --into FOLDER for copies from now on, or --no-more.")
+        raise CommandError(
+            tr("Name a file for one copy, or --into FOLDER for copies from now on, or --no-more.")
+        )
     if args.no_more:
         say(console, end_copies(data_folder(args.data)))
         return DONE
@@ -172,14 +214,26 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
             say(console, begin_copies(desk.journal, data_folder(args.data), into, args.keep))
         return DONE
     if args.file.exists():
-        raise CommandError(f"{args.file} is there already; a backup is never written over another.")
+        raise CommandError(
+            tr("{file} is there already; a backup is never written over another.", file=args.file)
+        )
     with desk_in(args, existing=True) as desk:
         head = back_up(desk.journal, args.file)
-    say(console, f"{args.file} is written. It holds the head {head or GENESIS}, or a later one.")
-    if head is not None:
-        say(console, f"Written: {head_beside(args.file)}")
     say(
         console,
-        "To restore: put it as journal.sqlite into an empty folder and name that with --data; then verify.",
+        tr(
+            "{file} is written. It holds the head {head}, or a later one.",
+            file=args.file,
+            head=head or GENESIS,
+        ),
+    )
+    if head is not None:
+        say(console, tr("Written: {head_beside}", head_beside=head_beside(args.file)))
+    say(
+        console,
+        tr(
+            "To restore: put it as journal.sqlite into an empty folder and name that with "
+            "--data; then verify."
+        ),
     )
     return DONE

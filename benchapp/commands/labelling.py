@@ -11,6 +11,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, signs
 from benchapp.commands.output import ask_secret, put, say
+from benchapp.foundation.language import tr
 from benchapp.record.errors import RecordError
 from benchapp.record.label import Label, label_from
 from benchapp.runtime.settings import data_folder
@@ -27,25 +28,29 @@ from procedures.shelf import find
 def approve_label(one: Parser) -> None:
     """benchapp approve-label"""
     one.add_argument("procedure")
-    one.add_argument("--draft", metavar="FILE", help="write a draft there, to be filled in")
-    one.add_argument("--text", metavar="FILE", help="the filled-in draft to approve")
-    signs(one, run_approve, "who approves; the PIN is asked for", required=False)
+    one.add_argument("--draft", metavar="FILE", help=tr("write a draft there, to be filled in"))
+    one.add_argument("--text", metavar="FILE", help=tr("the filled-in draft to approve"))
+    signs(one, run_approve, tr("who approves; the PIN is asked for"), required=False)
 
 
 def label(one: Parser) -> None:
     """benchapp label"""
-    one.add_argument("batch", help="its name, or the code on its containers")
-    one.add_argument("--out", metavar="FILE", help="print labels into this PDF; without it, only compare")
-    one.add_argument("--containers", metavar="N-M", help="which; all that were filled if not given")
-    one.add_argument("--size", type=size_mm, default=(60.0, 90.0), metavar="MM×MM", help="60x90 if not given")
-    signs(one, run_label, "who prints; needed with --out", required=False)
+    one.add_argument("batch", help=tr("its name, or the code on its containers"))
+    one.add_argument("--out", metavar="FILE", help=tr("print labels into this PDF; without it, only compare"))
+    one.add_argument("--containers", metavar="N-M", help=tr("which; all that were filled if not given"))
+    one.add_argument(
+        "--size", type=size_mm, default=(60.0, 90.0), metavar="MM×MM", help=tr("60x90 if not given")
+    )
+    signs(one, run_label, tr("who prints; needed with --out"), required=False)
 
 
 def size_mm(text: str) -> tuple[float, float]:
     """Width and height in millimetres, such as 60x90."""
     match = re.fullmatch(r"(\d{2,3}(?:\.\d)?)\s*[x×]\s*(\d{2,3}(?:\.\d)?)(?:\s*mm)?", text.strip())
     if match is None:
-        raise argparse.ArgumentTypeError(f"{text!r} is no size; write width x height in mm, such as 60x90")
+        raise argparse.ArgumentTypeError(
+            tr("{text!r} is no size; write width x height in mm, such as 60x90", text=text)
+        )
     return float(match[1]), float(match[2])
 
 
@@ -56,7 +61,7 @@ def run_approve(args: argparse.Namespace, console: Console) -> int:
         text, doubts = draft_of(procedure)
         put(text.encode(), args.draft, console)
         for doubt in doubts if args.draft else ():
-            say(console, f"Before you approve it: {doubt}")
+            say(console, tr("Before you approve it: {doubt}", doubt=doubt))
         return DONE
     filled_in = _read(args.text)
     with desk_in(args) as desk:
@@ -68,7 +73,9 @@ def _read(file: str) -> Label:
     try:
         return label_from(Path(file).read_text("utf-8-sig"))
     except (OSError, UnicodeDecodeError) as error:
-        raise CommandError(f"{file} cannot be read as a label ({error}). Check its name.") from error
+        raise CommandError(
+            tr("{file} cannot be read as a label ({error}). Check its name.", file=file, error=error)
+        ) from error
     except ValueError as error:
         raise CommandError(f"{file}: {error}") from error
 
@@ -79,11 +86,11 @@ def run_label(args: argparse.Namespace, console: Console) -> int:
         batch = desk.journal.named(args.batch).batch
         reasons = desk.against_label(batch)
         for reason in reasons:
-            say(console, f"out of specification: {reason}")
+            say(console, tr("out of specification: {reason}", reason=reason))
         if not reasons and args.out:
             return _print(args, console, desk, batch)
     if not reasons:
-        say(console, f"Batch {batch} is what its approved label says.")
+        say(console, tr("Batch {batch} is what its approved label says.", batch=batch))
     return REFUSED if reasons else DONE
 
 

@@ -12,6 +12,7 @@ from rich.console import Console
 
 from benchapp.commands.options import Parser, number
 from benchapp.commands.output import say as say_line
+from benchapp.foundation.language import tr
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from drivers.bench_file import write_section
 from drivers.errors import DriverError
@@ -24,22 +25,24 @@ from drivers.proposal import proposed_section, undecided
 def listen(one: Parser) -> None:
     """benchapp listen"""
     one.add_argument(
-        "ports", nargs="*", metavar="PORT", help="only these; also socket://, rfc2217://, hid: and sysfs:"
+        "ports", nargs="*", metavar="PORT", help=tr("only these; also socket://, rfc2217://, hid: and sysfs:")
     )
-    one.add_argument("--baud", type=_speed, action="append", help="only this speed (may be given again)")
-    one.add_argument("--seconds", type=number(0, 3600), default=3.0, help="how long at each speed")
-    one.add_argument("--formats", metavar="FOLDER", help="a folder with line formats of your own")
+    one.add_argument("--baud", type=_speed, action="append", help=tr("only this speed (may be given again)"))
+    one.add_argument("--seconds", type=number(0, 3600), default=3.0, help=tr("how long at each speed"))
+    one.add_argument("--formats", metavar="FOLDER", help=tr("a folder with line formats of your own"))
     one.add_argument(
-        "--request", default="", metavar="WORD", help="what asks your device for a reading, as P or <ENQ>"
+        "--request", default="", metavar="WORD", help=tr("what asks your device for a reading, as P or <ENQ>")
     )
     one.add_argument(
-        "--kind", choices=("scale", "thermometer", "ph meter"), help="what it is, where its lines do not say"
+        "--kind",
+        choices=("scale", "thermometer", "ph meter"),
+        help=tr("what it is, where its lines do not say"),
     )
-    one.add_argument("--unit", help="the unit of its display, where its lines name none")
-    one.add_argument("--write", metavar="FILE", help="add the device to this bench file")
-    one.add_argument("--name", help="what the device is called there")
+    one.add_argument("--unit", help=tr("the unit of its display, where its lines name none"))
+    one.add_argument("--write", metavar="FILE", help=tr("add the device to this bench file"))
+    one.add_argument("--name", help=tr("what the device is called there"))
     one.add_argument(
-        "--guide", action="store_true", help="question by question, from the plug to the bench file"
+        "--guide", action="store_true", help=tr("question by question, from the plug to the bench file")
     )
     one.set_defaults(run=run_listen)
 
@@ -56,7 +59,7 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
         return _guided(args, say)
     if args.write and (not args.name or len(args.ports) != 1):
         raise CommandError(
-            "To write a section, name one port and the device: listen PORT --write FILE --name NAME."
+            tr("To write a section, name one port and the device: listen PORT --write FILE --name NAME.")
         )
     formats = formats_with(Path(args.formats) if args.formats else None)
     try:
@@ -67,10 +70,13 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
             progress=say,
         )
     except ValueError as error:
-        raise CommandError(f"--request: {error}.") from error
+        raise CommandError(tr("--request: {error}.", error=error)) from error
     if not heard:
         say(
-            "No port is there, no USB scale and no thermometer. Plug the device in, or name a port: benchapp listen socket://host:port."
+            tr(
+                "No port is there, no USB scale and no thermometer. Plug the device in, or name a "
+                "port: benchapp listen socket://host:port."
+            )
         )
         return REFUSED
     for one in heard:
@@ -78,13 +84,17 @@ def run_listen(args: argparse.Namespace, console: Console) -> int:
     if args.write:
         open_question = undecided(heard[0].fits, args.kind, args.unit)
         if open_question:
-            raise CommandError(f"{open_question} Nothing was written.")
+            raise CommandError(tr("{open_question} Nothing was written.", open_question=open_question))
         try:
             write_section(args.write, proposed_section(heard[0], args.name, args.kind, args.unit))
         except DriverError as error:
             raise CommandError(str(error)) from error
         say(
-            f'{args.name} stands in {args.write} now. For a scale, add its capacity there: capacity = "3000 g".'
+            tr(
+                '{name} stands in {write} now. For a scale, add its capacity there: capacity = "3000 g".',
+                name=args.name,
+                write=args.write,
+            )
         )
     return DONE if any(h.fits for h in heard) else REFUSED
 
@@ -96,14 +106,17 @@ def _guided(args: argparse.Namespace, say: Callable[[str], None]) -> int:
 
     if not args.write or not args.name or len(args.ports) > 1:
         raise CommandError(
-            "Say what the device is called and where it goes: listen [PORT] --guide --write FILE --name NAME."
+            tr(
+                "Say what the device is called and where it goes: listen [PORT] --guide --write FILE "
+                "--name NAME."
+            )
         )
 
     def ask(question: str) -> str:
         say(question)
         line = sys.stdin.readline() if sys.stdin is not None else ""
         if not line:
-            raise CommandError("Nobody answers here. Nothing was written into the bench file.")
+            raise CommandError(tr("Nobody answers here. Nothing was written into the bench file."))
         return line
 
     search = Search(args.baud or BAUDS, args.seconds, args.request)
@@ -122,18 +135,27 @@ def shown_bytes(data: bytes) -> str:
 
 
 def _tell(heard: PortReport, say: Callable[[str], None]) -> None:
-    speed = f", {heard.baud} baud" if heard.baud else ""
-    asked = f", asked with {heard.asked}" if heard.asked else ""
+    speed = tr(", {baud} baud", baud=heard.baud) if heard.baud else ""
+    asked = tr(", asked with {asked}", asked=heard.asked) if heard.asked else ""
     say(f"{heard.port} {heard.description}".rstrip() + speed + asked)
     if heard.trouble:
         say(f"  {heard.trouble}")
     for line in heard.lines[:3]:
-        say(f"  it says: {shown_bytes(line)}")
+        say(tr("  it says: {shown_bytes}", shown_bytes=shown_bytes(line)))
     if heard.raw and not heard.fits:
-        say(f"  its bytes: {shown_bytes(heard.raw)}")
+        say(tr("  its bytes: {shown_bytes}", shown_bytes=shown_bytes(heard.raw)))
     for n, fit in enumerate(heard.fits):
-        best = "fits best" if n == 0 else "fits too"
-        taken = "" if fit.names_unit else ", if that is its unit: its lines name none"
-        say(f"  {best}: {fit.format}, a {fit.kind}, reading {'; '.join(fit.reads[:3])}{taken}")
+        best = tr("fits best") if n == 0 else tr("fits too")
+        taken = "" if fit.names_unit else tr(", if that is its unit: its lines name none")
+        say(
+            tr(
+                "  {best}: {format}, a {kind}, reading {names}{taken}",
+                best=best,
+                format=fit.format,
+                kind=fit.kind,
+                names="; ".join(fit.reads[:3]),
+                taken=taken,
+            )
+        )
     for misfit in heard.misfits:
-        say(f"  does not fit: {misfit.format}: {misfit.why}")
+        say(tr("  does not fit: {format}: {why}", format=misfit.format, why=misfit.why))

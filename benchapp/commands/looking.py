@@ -9,6 +9,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
+from benchapp.foundation.language import tr
 from benchapp.record.journal import BatchLine
 from benchapp.service.batches import CHART_LEAST
 from benchapp.service.errors import DONE, CommandError
@@ -23,7 +24,7 @@ def batches(one: Parser) -> None:
 def trends(one: Parser) -> None:
     """benchapp trends"""
     one.add_argument("procedure")
-    one.add_argument("--rehearsals", action="store_true", help="of rehearsals instead of real makes")
+    one.add_argument("--rehearsals", action="store_true", help=tr("of rehearsals instead of real makes"))
     runs(one, run_trends)
 
 
@@ -33,16 +34,22 @@ def run_batches(args: argparse.Namespace, console: Console) -> int:
         lines = desk.journal.batches()
         practised = practised_among(desk.journal, lines, {})
     if not lines:
-        say(console, "No batch is recorded here yet.")
+        say(console, tr("No batch is recorded here yet."))
         return DONE
-    titles = ("batch", "procedure", "grams", "maker", "begun", "", "product g")
+    titles = ("batch", "procedure", "grams", "maker", "begun", "", tr("product g"))
     show(console, titles, [_row(b, practised.get(b.batch, "")) for b in lines])
     return DONE
 
 
 def _row(b: BatchLine, practised: str) -> tuple[str, ...]:
     end = b.end or "unfinished"
-    kind = f"practised: {practised}" if practised else f"{end}, rehearsal" if b.rehearsal else end
+    kind = (
+        tr("practised: {practised}", practised=practised)
+        if practised
+        else tr("{end}, rehearsal", end=end)
+        if b.rehearsal
+        else end
+    )
     product = "" if b.product_g is None else f"{b.product_g:.1f}"
     return b.batch, b.procedure, f"{b.batch_g:g}", b.maker, b.wall[:16], kind, product
 
@@ -52,12 +59,24 @@ def run_trends(args: argparse.Namespace, console: Console) -> int:
     with desk_in(args) as desk:
         found = desk.trend(args.procedure, args.rehearsals)
     if found is None:
-        raise CommandError(f"A chart needs at least {CHART_LEAST} finished batches of {args.procedure}.")
-    early = ", provisional: there are few batches" if found.chart.provisional else ""
+        raise CommandError(
+            tr(
+                "A chart needs at least {chart_least} finished batches of {procedure}.",
+                chart_least=CHART_LEAST,
+                procedure=args.procedure,
+            )
+        )
+    early = tr(", provisional: there are few batches") if found.chart.provisional else ""
     say(
         console,
-        f"Yield of {len(found.values)} batches: centre {found.chart.centre:.2f} %, "
-        f"limits {found.chart.lower:.2f} to {found.chart.upper:.2f} %{early}",
+        tr(
+            "Yield of {count} batches: centre {centre:.2f} %, limits {lower:.2f} to {upper:.2f} %{early}",
+            count=len(found.values),
+            centre=found.chart.centre,
+            lower=found.chart.lower,
+            upper=found.chart.upper,
+            early=early,
+        ),
     )
     for batch, value, flag in zip(found.batches, found.values, found.flags, strict=True):
         say(console, f"{batch}  {value:.2f} %  {flag}".rstrip())

@@ -10,39 +10,42 @@ from benchapp.commands.costing import money
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, day, family, runs, signs
 from benchapp.commands.output import ask_secret
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.workshop import STATES
 
 #: What is written for a material that is never counted nor used up: water of the house.
-ON_TAP = "on tap"
+ON_TAP = tr_noop("on tap")
 
 
 def lot(one: Parser) -> None:
     """benchapp lot receive, open, judge, count, list"""
     add = family(one)
-    one = add("receive", "a delivery came in")
-    one.add_argument("lot", help="your own name for it, as you write it on the container")
-    one.add_argument("material", help="the material's name or key, as the procedures have it")
-    one.add_argument("quantity", help='"5 kg", "200 pieces" for packaging, "on tap" for house water')
-    one.add_argument("--name", default="", help="what it is called on the container")
+    one = add("receive", tr("a delivery came in"))
+    one.add_argument("lot", help=tr("your own name for it, as you write it on the container"))
+    one.add_argument("material", help=tr("the material's name or key, as the procedures have it"))
+    one.add_argument("quantity", help=tr('"5 kg", "200 pieces" for packaging, "on tap" for house water'))
+    one.add_argument("--name", default="", help=tr("what it is called on the container"))
     one.add_argument("--supplier", default="")
     one.add_argument("--supplier-lot", default="", metavar="LOT")
-    one.add_argument("--made-in", default="", metavar="BATCH", help="the batch of yours it came out of")
-    one.add_argument("--received", type=day, default="", metavar="DATE", help="today if not given")
+    one.add_argument("--made-in", default="", metavar="BATCH", help=tr("the batch of yours it came out of"))
+    one.add_argument("--received", type=day, default="", metavar="DATE", help=tr("today if not given"))
     one.add_argument("--expires", type=day, default="", metavar="DATE")
-    one.add_argument("--code", default="", help="what a barcode reader types for it")
-    one.add_argument("--document", action="append", default=[], metavar="NAME", help="may be given again")
-    one.add_argument("--quarantine", action="store_true", help="not to be used until it is judged usable")
-    one.add_argument("--new-material", action="store_true", help="it is none of those that are called alike")
+    one.add_argument("--code", default="", help=tr("what a barcode reader types for it"))
+    one.add_argument("--document", action="append", default=[], metavar="NAME", help=tr("may be given again"))
+    one.add_argument("--quarantine", action="store_true", help=tr("not to be used until it is judged usable"))
+    one.add_argument(
+        "--new-material", action="store_true", help=tr("it is none of those that are called alike")
+    )
     signs(one, answers(lambda desk, g: desk.receive(_delivery(g), g.by, ask_secret, g.new_material)))
 
-    one = add("open", "a container was opened")
+    one = add("open", tr("a container was opened"))
     one.add_argument("lot")
-    one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
+    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
     signs(one, answers(lambda desk, g: desk.open_lot(g.lot, g.on, g.by, ask_secret)))
 
-    one = add("price", "what a whole delivery cost")
+    one = add("price", tr("what a whole delivery cost"))
     one.add_argument("lot")
-    one.add_argument("price", type=money, help='such as "12.50 EUR"')
+    one.add_argument("price", type=money, help=tr('such as "12.50 EUR"'))
     signs(one, answers(lambda desk, g: desk.price(g.lot, g.price, g.by, ask_secret)))
 
     one = add("judge", "set what may be done with a lot")
@@ -51,14 +54,14 @@ def lot(one: Parser) -> None:
     one.add_argument("--reason", required=True)
     signs(one, answers(lambda desk, g: desk.judge(g.lot, g.state, g.reason, g.by, ask_secret)))
 
-    one = add("count", "weigh or count again: this is what is there now")
+    one = add("count", tr("weigh or count again: this is what is there now"))
     one.add_argument("lot")
     one.add_argument("quantity")
     one.add_argument("--reason", required=True)
     signs(one, answers(lambda desk, g: desk.count(g.lot, _quantity(g.quantity), g.reason, g.by, ask_secret)))
 
-    one = add("list", "what is there")
-    one.add_argument("material", nargs="?", default="", help="only this one")
+    one = add("list", tr("what is there"))
+    one.add_argument("material", nargs="?", default="", help=tr("only this one"))
     runs(one, answers(lambda desk, g: desk.stock_list(g.material)))
 
 
@@ -66,8 +69,8 @@ def pack(one: Parser) -> None:
     """benchapp pack"""
     one.add_argument("batch")
     one.add_argument("lot")
-    one.add_argument("pieces", type=int, help="taken out of the lot, spoiled ones included")
-    one.add_argument("--spoiled", type=int, default=0, help="of them, did not leave with the product")
+    one.add_argument("pieces", type=int, help=tr("taken out of the lot, spoiled ones included"))
+    one.add_argument("--spoiled", type=int, default=0, help=tr("of them, did not leave with the product"))
     signs(one, answers(lambda desk, g: desk.pack(g.batch, g.lot, (g.pieces, g.spoiled), g.by, ask_secret)))
 
 

@@ -12,6 +12,7 @@ from benchapp.commands.opening import bench_service
 from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, terminal, voice
 from benchapp.commands.output import ask_secret, say
 from benchapp.commands.planning import old_and_new, size_of
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
 from benchapp.rehearsal.debrief import debrief_lines
@@ -34,11 +35,13 @@ from procedures.shelf import find, shipped
 
 def rehearse(one: Parser) -> None:
     """benchapp rehearse"""
-    one.add_argument("procedure", nargs="?", help="a shipped procedure's name or a .toml file")
+    one.add_argument("procedure", nargs="?", help=tr("a shipped procedure's name or a .toml file"))
     batch_size(one)
     simulated(one)
-    one.add_argument("--scenario", metavar="NAME", help="something goes wrong; benchapp scenarios lists what")
-    one.add_argument("--maker", default="rehearsal", help="who makes it")
+    one.add_argument(
+        "--scenario", metavar="NAME", help=tr("something goes wrong; benchapp scenarios lists what")
+    )
+    one.add_argument("--maker", default="rehearsal", help=tr("who makes it"))
     terminal(one)
     runs(one, _glass_or(run_rehearse))
 
@@ -46,20 +49,20 @@ def rehearse(one: Parser) -> None:
 def guide(one: Parser) -> None:
     """benchapp guide"""
     one.add_argument("procedure")
-    one.add_argument("--bench", required=True, metavar="FILE", help="the bench file")
+    one.add_argument("--bench", required=True, metavar="FILE", help=tr("the bench file"))
     batch_size(one)
-    one.add_argument("--maker", required=True, metavar="NAME", help="who makes it")
+    one.add_argument("--maker", required=True, metavar="NAME", help=tr("who makes it"))
     one.add_argument(
         "--substitute",
         metavar="OLD=NEW",
-        help="an ingredient replaced by a material of the shelf, in this batch alone",
+        help=tr("an ingredient replaced by a material of the shelf, in this batch alone"),
     )
-    one.add_argument("--reason", default="", help="why it is replaced")
+    one.add_argument("--reason", default="", help=tr("why it is replaced"))
     one.add_argument(
         "--approved-by",
         default="",
         metavar="NAME",
-        help="the releaser who answers for it; the PIN is asked for",
+        help=tr("the releaser who answers for it; the PIN is asked for"),
     )
     terminal(one)
     runs(one, _glass_or(run_guide))
@@ -67,8 +70,8 @@ def guide(one: Parser) -> None:
 
 def resume(one: Parser) -> None:
     """benchapp resume"""
-    one.add_argument("batch", nargs="?", help="which one; the newest unfinished if none is named")
-    one.add_argument("--bench", metavar="FILE", help="the bench file; the one used last if none is named")
+    one.add_argument("batch", nargs="?", help=tr("which one; the newest unfinished if none is named"))
+    one.add_argument("--bench", metavar="FILE", help=tr("the bench file; the one used last if none is named"))
     simulated(one)
     voice(one)
     runs(one, run_resume)
@@ -105,7 +108,7 @@ def run_rehearse(args: argparse.Namespace, console: Console) -> int:
             return _practise(args, console, bench, journal)
         name = args.procedure or shipped_first()
         runner = bench.rehearse(name, size_of(args.batch_size, bench.procedure(name)))
-        _announce(console, runner.session, "a simulated bench")
+        _announce(console, runner.session, tr("a simulated bench"))
         return _walk(args, runner, console)
 
 
@@ -116,13 +119,13 @@ def _practise(args: argparse.Namespace, console: Console, bench: BenchService, j
         runner = bench.practise(args.scenario, batch_g=batch_g)
     except RehearsalError as error:
         raise CommandError(str(error)) from error
-    _announce(console, runner.session, "a simulated bench")
-    console.print(f"Goal: {scenario.goal}", markup=False, highlight=False)
+    _announce(console, runner.session, tr("a simulated bench"))
+    console.print(tr("Goal: {goal}", goal=scenario.goal), markup=False, highlight=False)
     if (
         console.is_terminal and sys.stdin is not None and sys.stdin.isatty()
     ):  # read it first: it does not stand there later
         with contextlib.suppress(EOFError):
-            console.input("Enter begins. ")
+            console.input(tr("Enter begins. "))
     _walk(args, runner, console)
     return _debriefed(console, journal, runner.session.batch)
 
@@ -134,7 +137,7 @@ def run_guide(args: argparse.Namespace, console: Console) -> int:
         if args.substitute:
             found = bench.substituted(args.procedure, *old_and_new(args.substitute))
             for sentence in found.to_look_at:
-                say(console, f"look at: {sentence}")
+                say(console, tr("look at: {sentence}", sentence=sentence))
             say(console, bench.substitute(found, args.reason, args.approved_by, ask_secret))
         runner = bench.begin(args.procedure, batch_g)
         _announce(console, runner.session, args.bench)
@@ -147,10 +150,12 @@ def run_resume(args: argparse.Namespace, console: Console) -> int:
     with bench_service(args, console.is_terminal) as (bench, journal):
         line = bench.makes.unfinished() if args.batch is None else journal.batch(args.batch)
         if line is None:
-            raise CommandError("No make is unfinished here. benchapp batches lists what there is.")
+            raise CommandError(tr("No make is unfinished here. benchapp batches lists what there is."))
         session = (runner := bench.resume(line.batch)).session
         what = "Rehearsal" if session.rehearsing else "Batch"
-        goes_on = "goes on where it stood" if not session.make.state.over else "cannot be taken up again"
+        goes_on = (
+            tr("goes on where it stood") if not session.make.state.over else tr("cannot be taken up again")
+        )
         console.print(f"{what} {line.batch} {goes_on}.", markup=False, highlight=False)
         done = _walk(args, runner, console)
         started = session.make.state.started
@@ -189,14 +194,26 @@ def _goodbye(session: Session, view: ViewModel, console: Console) -> int:
     found = session.make.state.deviations
     count = {g: sum(1 for d in found if d.grade == g) for g in ("major", "minor", "note")}
     words = ", ".join(f"{n} {g}" for g, n in count.items() if n) or "none"
-    console.print(f"{view.act_view.instruction} Deviations: {words}.", markup=False, highlight=False)
-    console.print(f"The record: benchapp record {session.batch}", markup=False, highlight=False)
+    console.print(
+        tr("{instruction} Deviations: {words}.", instruction=view.act_view.instruction, words=words),
+        markup=False,
+        highlight=False,
+    )
+    console.print(
+        tr("The record: benchapp record {batch}", batch=session.batch), markup=False, highlight=False
+    )
     return ABANDONED if view.over == "abandoned" else DONE
 
 
 def _announce(console: Console, session: Session, where: str) -> None:
     plan = session.make.plan
-    text = f"Batch {session.batch}: {plan.batch_g:g} g of {plan.procedure.name} on {where}."
+    text = tr(
+        "Batch {batch}: {batch_g:g} g of {name} on {where}.",
+        batch=session.batch,
+        batch_g=plan.batch_g,
+        name=plan.procedure.name,
+        where=where,
+    )
     say(console, text)
 
 

@@ -7,6 +7,7 @@ import argparse
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, family, runs, signs
 from benchapp.commands.output import ask_secret
+from benchapp.foundation.language import tr
 from benchapp.record.errors import NoSuchBatch
 from benchapp.service.desk import Desk
 
@@ -14,22 +15,22 @@ from benchapp.service.desk import Desk
 def master(one: Parser) -> None:
     """benchapp master"""
     word = family(one)
-    listed = word("list", "the approved versions of a procedure")
+    listed = word("list", tr("the approved versions of a procedure"))
     listed.add_argument("procedure")
     runs(listed, answers(lambda desk, g: desk.versions(g.procedure)))
-    compared = word("compare", "two versions side by side")
+    compared = word("compare", tr("two versions side by side"))
     for name in ("one", "other"):
-        compared.add_argument(name, help="a name, a file, NAME@VERSION or a batch")
+        compared.add_argument(name, help=tr("a name, a file, NAME@VERSION or a batch"))
     runs(compared, answers(lambda desk, g: desk.compared(g.one, g.other)))
-    approved = word("approve", "approve a procedure as it stands, or the version of a good trial")
-    approved.add_argument("procedure", help="a name, a file, or the batch of a trial")
-    _reasoned(approved, "why it is changed; not needed for the first version")
-    signs(approved, answers(_approve), "the releaser who approves; the PIN is asked for")
-    withdrawn = word("withdraw", "nothing that leaves is made by it any more")
+    approved = word("approve", tr("approve a procedure as it stands, or the version of a good trial"))
+    approved.add_argument("procedure", help=tr("a name, a file, or the batch of a trial"))
+    _reasoned(approved, tr("why it is changed; not needed for the first version"))
+    signs(approved, answers(_approve), tr("the releaser who approves; the PIN is asked for"))
+    withdrawn = word("withdraw", tr("nothing that leaves is made by it any more"))
     withdrawn.add_argument("procedure")
     _reasoned(withdrawn, "why")
     withdraws = answers(lambda desk, g: desk.withdraw_master(g.procedure, g.reason, g.by, ask_secret))
-    signs(withdrawn, withdraws, "the releaser; the PIN is asked for")
+    signs(withdrawn, withdraws, tr("the releaser; the PIN is asked for"))
 
 
 def _reasoned(one: Parser, what: str) -> None:

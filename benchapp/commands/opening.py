@@ -15,6 +15,7 @@ from rich.console import Console
 from benchapp.commands.options import Run
 from benchapp.commands.output import say, show_sheet
 from benchapp.foundation.collector import collector_paused
+from benchapp.foundation.language import tr
 from benchapp.record.errors import RecordError
 from benchapp.record.heads import head_now
 from benchapp.record.journal import JOURNAL, Journal
@@ -58,17 +59,26 @@ def _warn_of_rights(folder: Path) -> None:
         places = open_to_others(folder)
     except OSError as error:
         raise CommandError(
-            f"{folder} cannot be looked into ({error.strerror}). Check whose it is."
+            tr(
+                "{folder} cannot be looked into ({strerror}). Check whose it is.",
+                folder=folder,
+                strerror=error.strerror,
+            )
         ) from error
     if places:
         names = ", ".join(str(p) for p in places[:3]) + (
-            f" and {len(places) - 3} more" if len(places) > 3 else ""
+            tr(" and {count} more", count=len(places) - 3) if len(places) > 3 else ""
         )
         mend = shlex.join(
             ["chmod", "-R", "go=", *dict.fromkeys(str(p if p.is_dir() else p.parent) for p in places)]
         )
         print(
-            f"Others on this machine can get at {clean(names)}; to mend that: {clean(mend)}", file=sys.stderr
+            tr(
+                "Others on this machine can get at {clean}; to mend that: {clean_2}",
+                clean=clean(names),
+                clean_2=clean(mend),
+            ),
+            file=sys.stderr,
         )
 
 
@@ -82,7 +92,12 @@ def _keep_head(journal: Journal) -> None:
     except (OSError, RecordError) as error:
         why = getattr(error, "strerror", None) or str(error).rstrip(".")
         print(
-            f"The journal's head is not kept in {kept.path} ({why}): verify will know less.", file=sys.stderr
+            tr(
+                "The journal's head is not kept in {path} ({why}): verify will know less.",
+                path=kept.path,
+                why=why,
+            ),
+            file=sys.stderr,
         )
 
 
@@ -104,7 +119,9 @@ def desk_in(args: argparse.Namespace, existing: bool = False) -> Iterator[Desk]:
 
     folder = data_folder(args.data)
     if existing and not (folder / JOURNAL).is_file():
-        raise CommandError(f"There is no journal in {folder}. Name the folder it is in with --data.")
+        raise CommandError(
+            tr("There is no journal in {folder}. Name the folder it is in with --data.", folder=folder)
+        )
     with (
         collector_paused(),
         journal_in(folder) as journal,

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.make.guidance_levels import LEVELS
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ Run = Callable[[argparse.Namespace, "Console"], int]
 
 def runs(one: Parser, run: Run) -> Parser:
     """What a command does, and where the journal is: all of them know that."""
-    one.add_argument("--data", metavar="DIR", help="where the journal is kept")
+    one.add_argument("--data", metavar="DIR", help=tr("where the journal is kept"))
     one.set_defaults(run=run)
     return one
 
@@ -42,7 +43,7 @@ def family(one: Parser) -> Callable[[str, str], Parser]:
 def batch_size(one: Parser) -> None:
     """--batch-size"""
     one.add_argument(
-        "--batch-size", metavar="SIZE", help='grams with a unit, such as "500g"; else the usual batch'
+        "--batch-size", metavar="SIZE", help=tr('grams with a unit, such as "500g"; else the usual batch')
     )
 
 
@@ -52,23 +53,28 @@ def simulated(one: Parser) -> None:
         "--pace",
         type=number(0, 100_000),
         metavar="N",
-        help="N simulated seconds a second; 0: as fast as it goes",
+        help=tr("N simulated seconds a second; 0: as fast as it goes"),
     )
-    one.add_argument("--seed", type=int, default=1, help="another number gives other slips of the hand")
+    one.add_argument("--seed", type=int, default=1, help=tr("another number gives other slips of the hand"))
 
 
 def terminal(one: Parser) -> None:
     """--terminal and what a make in the terminal takes."""
-    one.add_argument("--terminal", action="store_true", help="in the terminal, even where there is a display")
+    one.add_argument(
+        "--terminal", action="store_true", help=tr("in the terminal, even where there is a display")
+    )
     voice(one)
 
 
 def voice(one: Parser) -> None:
     """--guidance and --voice"""
     one.add_argument(
-        "--guidance", choices=LEVELS, default="normal", help="how much is said in the terminal at each step"
+        "--guidance",
+        choices=LEVELS,
+        default="normal",
+        help=tr("how much is said in the terminal at each step"),
     )
-    one.add_argument("--voice", action="store_true", help="speak and sound in the terminal, too")
+    one.add_argument("--voice", action="store_true", help=tr("speak and sound in the terminal, too"))
 
 
 def day(text: str) -> str:
@@ -78,7 +84,7 @@ def day(text: str) -> str:
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError as error:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date; write 2027-03-31") from error
+        raise argparse.ArgumentTypeError(tr("{text!r} is no date; write 2027-03-31", text=text)) from error
 
 
 def number(low: float = -math.inf, high: float = math.inf) -> Callable[[str], float]:
@@ -88,10 +94,12 @@ def number(low: float = -math.inf, high: float = math.inf) -> Callable[[str], fl
         try:
             value = float(text)
         except ValueError as error:
-            raise argparse.ArgumentTypeError(f"{text[:40]!r} is no number") from error
+            raise argparse.ArgumentTypeError(tr("{text!r} is no number", text=text[:40])) from error
         if not math.isfinite(value) or not low <= value <= high:
-            between = "" if math.isinf(high) else f" between {low:g} and {high:g}"
-            raise argparse.ArgumentTypeError(f"{text[:40]} is no number{between}")
+            between = "" if math.isinf(high) else tr(" between {low:g} and {high:g}", low=low, high=high)
+            raise argparse.ArgumentTypeError(
+                tr("{text} is no number{between}", text=text[:40], between=between)
+            )
         return value
 
     return read

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.console import Console
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.text_files import write_whole
 from benchapp.service.errors import CommandError
 from benchapp.terminal.plain import clean
@@ -101,7 +102,9 @@ def show_sheet(console: Console, sheet: Sheet) -> None:
 def ask_secret(prompt: str) -> str:
     """A PIN, not shown; from a pipe, one line. Never from the command line, where others could read it."""
     if sys.stdin is None:
-        raise CommandError(f"{prompt.strip()} Standard input is closed: nobody can answer that.")
+        raise CommandError(
+            tr("{strip} Standard input is closed: nobody can answer that.", strip=prompt.strip())
+        )
     if sys.stdin.isatty():
         return getpass.getpass(prompt)
     return sys.stdin.readline().rstrip("\n")
@@ -118,7 +121,15 @@ def put(data: bytes, out: str | None, console: Console) -> None:
     try:
         write_whole(Path(out).expanduser(), data)
     except FileExistsError as error:
-        raise CommandError(f"{out} is there already. Name another file, or put that one away.") from error
+        raise CommandError(
+            tr("{out} is there already. Name another file, or put that one away.", out=out)
+        ) from error
     except OSError as error:
-        raise CommandError(f"{out} cannot be written ({error.strerror}). Choose another place.") from error
-    say(console, f"Written: {out}")
+        raise CommandError(
+            tr(
+                "{out} cannot be written ({strerror}). Choose another place.",
+                out=out,
+                strerror=error.strerror,
+            )
+        ) from error
+    say(console, tr("Written: {out}", out=out))

@@ -10,6 +10,7 @@ from rich.console import Console
 
 from benchapp.commands.options import Parser, batch_size, runs
 from benchapp.commands.output import say
+from benchapp.foundation.language import tr
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, REFUSED, CommandError
@@ -36,11 +37,11 @@ def plan(one: Parser) -> None:
     """benchapp plan"""
     one.add_argument("procedure")
     batch_size(one)
-    one.add_argument("--bench", metavar="FILE", help="plan for the scales of this bench file")
+    one.add_argument("--bench", metavar="FILE", help=tr("plan for the scales of this bench file"))
     one.add_argument(
         "--substitute",
         metavar="OLD=NEW",
-        help="an ingredient replaced by a material of the shelf, in this batch alone",
+        help=tr("an ingredient replaced by a material of the shelf, in this batch alone"),
     )
     runs(one, run_plan)
 
@@ -63,7 +64,12 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             bench = read_bench(name)
             say(
                 console,
-                f"{name}: a bench of {len(bench.devices)} devices, {', '.join(d.name for d in bench.devices)}.",
+                tr(
+                    "{name}: a bench of {count} devices, {names}.",
+                    name=name,
+                    count=len(bench.devices),
+                    names=", ".join(d.name for d in bench.devices),
+                ),
             )
             continue
         try:
@@ -75,13 +81,13 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             continue
         except ProcedureError as error:
             bad = True
-            say(console, f"error: {error}")
+            say(console, tr("error: {error}", error=error))
             continue
         for problem in checked.warnings:
-            say(console, f"warning: {problem}")
+            say(console, tr("warning: {problem}", problem=problem))
         for text in limit_lines(checked.procedure, law=law):
             say(console, text)
-        say(console, f"{name}: {checked.procedure.name} can be made.")
+        say(console, tr("{name}: {name_2} can be made.", name=name, name_2=checked.procedure.name))
     return REFUSED if bad else DONE
 
 
@@ -113,17 +119,17 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     planned = devices.weigh_sheet(procedure, batch_g)
     _show(planned, console)
     for warning in planned.warnings:
-        say(console, f"warning: {warning}")
+        say(console, tr("warning: {warning}", warning=warning))
     for problem in devices.problems(procedure, batch_g):
         if problem.grade == "warning":
-            say(console, f"warning: {problem}")
+            say(console, tr("warning: {problem}", problem=problem))
     for text in (*label_lines(procedure), *limit_lines(procedure, law=law_in(data_folder(args.data)))):
         say(console, text)
     if bench is None:
         scales = (
             f"{d.capacity_g:g} g × {d.readability_g:g} g" for d in devices.devices() if d.kind == "scale"
         )
-        say(console, f"No bench given: planned for the simulated one ({', '.join(scales)}).")
+        say(console, tr("No bench given: planned for the simulated one ({names}).", names=", ".join(scales)))
     return DONE
 
 
@@ -131,7 +137,7 @@ def old_and_new(text: str) -> tuple[str, str]:
     """The two names of --substitute. Raises CommandError."""
     old, equals, new = text.partition("=")
     if not equals or not old.strip() or not new.strip():
-        raise CommandError('Write it as --substitute "Sunflower oil=Rapeseed oil".')
+        raise CommandError(tr('Write it as --substitute "Sunflower oil=Rapeseed oil".'))
     return old.strip(), new.strip()
 
 
@@ -141,9 +147,12 @@ def _with_substitute(args: argparse.Namespace, procedure: Procedure, console: Co
 
     folder = data_folder(args.data)
     found = substituted(procedure, *old_and_new(args.substitute), folder, law_in(folder))
-    say(console, f"{found.substitution.words}, in this batch alone; it wants a reason and a releaser.")
+    say(
+        console,
+        tr("{words}, in this batch alone; it wants a reason and a releaser.", words=found.substitution.words),
+    )
     for sentence in found.to_look_at:
-        say(console, f"look at: {sentence}")
+        say(console, tr("look at: {sentence}", sentence=sentence))
     return found.made
 
 
@@ -159,7 +168,7 @@ def _show(planned: Plan, console: Console) -> None:
     for w in planned.weighings.values():
         digits = decimals_of(w.device)
         numbers = (f"{g:.{digits}f}" for g in (w.target.grams, w.target.band.low, w.target.band.high))
-        scale = w.device.name if w.device else "by hand"
+        scale = w.device.name if w.device else tr("by hand")
         vessel = planned.procedure.vessels[w.vessel].name if w.vessel else ""
         table.add_row(*(Text(clean(c)) for c in (w.line.phase, w.line.name, *numbers, vessel, scale)))
     console.print(table)

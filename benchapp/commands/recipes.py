@@ -12,6 +12,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
 from benchapp.commands.output import put, say, show, show_sheet
+from benchapp.foundation.language import tr
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.sheets.columns import MEANINGS
 from benchapp.recipes.sheets.sheet_cells import column_number
@@ -29,114 +30,123 @@ Answer = str | Sheet | DraftFacts
 def recipe(one: Parser) -> None:
     """benchapp recipe list, begin, start-from, import, show, line, swap, undo, ask, write, step, save, sheet"""
     add = family(one)
-    runs(add("list", "drafts, and what can be started from"), _desk(_list))
-    one = add("begin", "a new recipe, of which its name and use are known")
+    runs(add("list", tr("drafts, and what can be started from")), _desk(_list))
+    one = add("begin", tr("a new recipe, of which its name and use are known"))
     one.add_argument("name")
     _new(one)
     runs(one, _desk(lambda desk, g: desk.begin(g.name, g.use, _sizes(g))))
-    one = add("start-from", "a draft of a procedure: of your own to change it, of any with --name")
+    one = add("start-from", tr("a draft of a procedure: of your own to change it, of any with --name"))
     one.add_argument("procedure")
-    one.add_argument("--name", default="", help="the new recipe's name")
+    one.add_argument("--name", default="", help=tr("the new recipe's name"))
     runs(one, _desk(lambda desk, g: desk.start_from(g.procedure, g.name)))
-    one = add("start-from-batch", "a draft of the procedure a past batch was made by")
+    one = add("start-from-batch", tr("a draft of the procedure a past batch was made by"))
     one.add_argument("batch")
-    one.add_argument("--name", required=True, help="the new recipe's name")
+    one.add_argument("--name", required=True, help=tr("the new recipe's name"))
     runs(one, _from_batch)
-    one = add("import", "what a spreadsheet (XLSX, ODS, CSV) says; with --name it becomes a draft")
+    one = add("import", tr("what a spreadsheet (XLSX, ODS, CSV) says; with --name it becomes a draft"))
     one.add_argument("file")
-    one.add_argument("--sheet", default="", help="which of its sheets; else the first with a formula in it")
-    one.add_argument("--unit", choices=("percent", "grams", "parts"), default="", help="what its amounts are")
+    one.add_argument(
+        "--sheet", default="", help=tr("which of its sheets; else the first with a formula in it")
+    )
+    one.add_argument(
+        "--unit", choices=("percent", "grams", "parts"), default="", help=tr("what its amounts are")
+    )
     one.add_argument("--column", action="append", default=[], metavar="WHAT=LETTER",
-                     help="which column holds it: name, amount, phase, inci or role; amount=D, or phase=none")  # fmt: skip
-    one.add_argument("--name", default="", help="the recipe's name: what was understood is right")
+                     help=tr("which column holds it: name, amount, phase, inci or role; amount=D, or phase=none"))  # fmt: skip
+    one.add_argument("--name", default="", help=tr("the recipe's name: what was understood is right"))
     _new(one)
     runs(one, _desk(_import))
-    one = _of_draft(add, "show", "a draft, its sum, its method, and what is wrong with it")
+    one = _of_draft(add, "show", tr("a draft, its sum, its method, and what is wrong with it"))
     runs(one, _desk(lambda desk, g: desk.draft(g.draft)))
     _lines(add)
     _method(add)
-    one = _of_draft(add, "save", "make it a procedure of your own")
-    one.add_argument("--as", dest="name", default="", metavar="NAME", help="under another name")
+    one = _of_draft(add, "save", tr("make it a procedure of your own"))
+    one.add_argument("--as", dest="name", default="", metavar="NAME", help=tr("under another name"))
     runs(one, _desk(lambda desk, g: desk.save(g.draft, g.name)[1]))
-    one = _of_draft(add, "sheet", "the formula as a sheet to print")
-    one.add_argument("--batch-size", default="", metavar="SIZE", help='such as "1 kg"; else the usual batch')
+    one = _of_draft(add, "sheet", tr("the formula as a sheet to print"))
+    one.add_argument(
+        "--batch-size", default="", metavar="SIZE", help=tr('such as "1 kg"; else the usual batch')
+    )
     one.add_argument("--out", required=True, metavar="FILE", help="a new file that ends in .xlsx or .csv")
     runs(one, _sheet)
-    one = _of_draft(add, "drop", "put a draft away")
+    one = _of_draft(add, "drop", tr("put a draft away"))
     runs(one, _desk(lambda desk, g: desk.drop(g.draft)))
 
 
 def _lines(add: Callable[[str, str], Parser]) -> None:
-    one = _of_draft(add, "line", "add an ingredient, or change the one of that name")
-    one.add_argument("material", help="its name on the shelf of materials")
-    one.add_argument("share", help='7.5, rest, "as needed, 0.5 %%", "1 %% active"; remove takes it out')
-    one.add_argument("--phase", default="", help="the usual one for its role if not given")
+    one = _of_draft(add, "line", tr("add an ingredient, or change the one of that name"))
+    one.add_argument("material", help=tr("its name on the shelf of materials"))
+    one.add_argument("share", help=tr('7.5, rest, "as needed, 0.5 %%", "1 %% active"; remove takes it out'))
+    one.add_argument("--phase", default="", help=tr("the usual one for its role if not given"))
     one.add_argument(
-        "--tolerance", default="", help='how far off it may be, "10 %%"; by its role if not given'
+        "--tolerance", default="", help=tr('how far off it may be, "10 %%"; by its role if not given')
     )
     runs(one, _desk(_line))
-    one = _of_draft(add, "swap", "another material in the place of one, and what has to be looked at")
+    one = _of_draft(add, "swap", tr("another material in the place of one, and what has to be looked at"))
     one.add_argument("old")
     one.add_argument("new")
     runs(one, _desk(_swap))
-    one = _of_draft(add, "ph", "between which pH values the product has to be")
+    one = _of_draft(add, "ph", tr("between which pH values the product has to be"))
     one.add_argument("low", type=float)
     one.add_argument("high", type=float)
     runs(one, _desk(lambda desk, g: desk.set_head(g.draft, ph=[g.low, g.high])))
-    one = _of_draft(add, "size", "how much is made at a time: what is given is changed")
+    one = _of_draft(add, "size", tr("how much is made at a time: what is given is changed"))
     for name in ("usual", "smallest", "largest"):
         one.add_argument(f"--{name}", default="", metavar="SIZE")
     runs(one, _desk(_size))
-    runs(_of_draft(add, "undo", "take the last change back"), _desk(lambda desk, g: desk.undo(g.draft)))
+    runs(_of_draft(add, "undo", tr("take the last change back")), _desk(lambda desk, g: desk.undo(g.draft)))
     runs(
-        _of_draft(add, "redo", "the last change taken back, again"), _desk(lambda desk, g: desk.redo(g.draft))
+        _of_draft(add, "redo", tr("the last change taken back, again")),
+        _desk(lambda desk, g: desk.redo(g.draft)),
     )
 
 
 def _method(add: Callable[[str, str], Parser]) -> None:
     one = _of_draft(
-        add, "ask", "what has to be known before a method can be proposed, or an answer to the first"
+        add, "ask", tr("what has to be known before a method can be proposed, or an answer to the first")
     )
     one.add_argument("answer", nargs="?", default="")
     runs(one, _desk(_ask))
-    one = _of_draft(add, "write", "propose vessels, steps and release checks from the formula")
+    one = _of_draft(add, "write", tr("propose vessels, steps and release checks from the formula"))
     runs(one, _desk(lambda desk, g: desk.propose(g.draft)))
-    one = _of_draft(add, "vessel", "how large a vessel of the method is, brim-full")
-    one.add_argument("vessel", help="its name")
-    one.add_argument("capacity", help='such as "1500 ml"')
+    one = _of_draft(add, "vessel", tr("how large a vessel of the method is, brim-full"))
+    one.add_argument("vessel", help=tr("its name"))
+    one.add_argument("capacity", help=tr('such as "1500 ml"'))
     runs(one, _desk(_vessel))
-    one = _of_draft(add, "step", "change a step's field; or add, remove, move a step")
-    one.add_argument("number", type=int, help="its number in the method, from 1")
-    one.add_argument("what", help="a field, or: add, remove, up, down")
-    one.add_argument("value", nargs="?", default="", help="the field's new value, or the kind of step to add")
+    one = _of_draft(add, "step", tr("change a step's field; or add, remove, move a step"))
+    one.add_argument("number", type=int, help=tr("its number in the method, from 1"))
+    one.add_argument("what", help=tr("a field, or: add, remove, up, down"))
+    one.add_argument(
+        "value", nargs="?", default="", help=tr("the field's new value, or the kind of step to add")
+    )
     runs(one, _desk(_step))
 
 
 def material(one: Parser) -> None:
     """benchapp material list, show, set, take-over, touches"""
     add = family(one)
-    runs(add("list", "the shelf"), _desk(lambda desk, g: desk.materials.listed()))
+    runs(add("list", tr("the shelf")), _desk(lambda desk, g: desk.materials.listed()))
     for name, words in (
-        ("show", "everything that is known of one"),
-        ("touches", "the procedures that use one"),
+        ("show", tr("everything that is known of one")),
+        ("touches", tr("the procedures that use one")),
     ):
         one = add(name, words)
         one.add_argument("material")
         show_all = name == "show"
         runs(one, _desk(lambda desk, g, all_of_it=show_all: _material(desk, g.material, all_of_it)))
-    one = add("set", "enter a material, or change what is known of it")
-    one.add_argument("material", help="its name")
+    one = add("set", tr("enter a material, or change what is known of it"))
+    one.add_argument("material", help=tr("its name"))
     one.add_argument(
         "fields",
         nargs="+",
         metavar="FIELD=VALUE",
-        help='such as "melts=60 degC"; an empty value takes it out',
+        help=tr('such as "melts=60 degC"; an empty value takes it out'),
     )
     runs(one, _desk(lambda desk, g: desk.materials.put(g.material, _pairs(g.fields))))
-    one = add("import", "every material of a spreadsheet that the shelf has not")
+    one = add("import", tr("every material of a spreadsheet that the shelf has not"))
     one.add_argument("file", type=Path)
     runs(one, _desk(lambda desk, g: desk.materials.bring_in(g.file)))
-    one = add("take-over", "every material of a procedure that the shelf has not")
+    one = add("take-over", tr("every material of a procedure that the shelf has not"))
     one.add_argument("procedure")
     runs(one, _desk(lambda desk, g: desk.materials.take_over(g.procedure)))
 
@@ -146,13 +156,13 @@ def material(one: Parser) -> None:
 
 def _of_draft(add: Callable[[str, str], Parser], name: str, words: str) -> Parser:
     one = add(name, words)
-    one.add_argument("draft", help="its key; benchapp recipe list has them")
+    one.add_argument("draft", help=tr("its key; benchapp recipe list has them"))
     return one
 
 
 def _new(one: Parser) -> None:
     one.add_argument("--use", choices=("leave-on", "rinse-off"), default="leave-on")
-    one.add_argument("--usual", default="500 g", metavar="SIZE", help="the usual batch")
+    one.add_argument("--usual", default="500 g", metavar="SIZE", help=tr("the usual batch"))
     one.add_argument("--smallest", default="400 g", metavar="SIZE")
     one.add_argument("--largest", default="1000 g", metavar="SIZE")
 
@@ -179,9 +189,12 @@ def _desk(ask: Callable[..., Answer]) -> Run:
 
 def _list(desk: RecipeDesk, _: argparse.Namespace) -> Sheet:
     rows = tuple((f.key, f.name, f.standing) for f in desk.listed())
-    head = () if rows else ("No recipe is being written.",)
+    head = () if rows else (tr("No recipe is being written."),)
     return Sheet(
-        head, ("key", "recipe", "where it stands"), rows, (f"Procedures: {', '.join(desk.procedures())}.",)
+        head,
+        ("key", "recipe", tr("where it stands")),
+        rows,
+        (tr("Procedures: {names}.", names=", ".join(desk.procedures())),),
     )
 
 
@@ -193,7 +206,11 @@ def _column(said: str) -> tuple[str, int]:
     if meaning in MEANINGS and letter == "none":
         return meaning, -1
     raise CommandError(
-        f"--column {said!r} is not understood. Write one of {', '.join(MEANINGS)}, and its column, like amount=D."
+        tr(
+            "--column {said!r} is not understood. Write one of {names}, and its column, like amount=D.",
+            said=said,
+            names=", ".join(MEANINGS),
+        )
     )
 
 
@@ -207,7 +224,7 @@ def _import(desk: RecipeDesk, given: argparse.Namespace) -> Answer:
             table.head,
             table.titles,
             table.rows,
-            (*table.notes, f'If that is right: --name "{name}" makes it a draft.'),
+            (*table.notes, tr('If that is right: --name "{name}" makes it a draft.', name=name)),
         )
     return bring_in(desk, facts, given.name, given.use, _sizes(given))[1]
 
@@ -228,7 +245,7 @@ def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
     number = _number_of(desk, given.draft, given.material)
     if given.share == "remove":
         if number is None:
-            raise CommandError(f"{given.material} is not in the formula.")
+            raise CommandError(tr("{material} is not in the formula.", material=given.material))
         return desk.remove_line(given.draft, number)
     if number is None:
         facts = desk.add_line(given.draft, given.material, given.share, given.phase)
@@ -242,9 +259,9 @@ def _line(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
 def _swap(desk: RecipeDesk, given: argparse.Namespace) -> Sheet:
     number = _number_of(desk, given.draft, given.old)
     if number is None:
-        raise CommandError(f"{given.old} is not in the formula.")
+        raise CommandError(tr("{old} is not in the formula.", old=given.old))
     _, look = desk.swap_line(given.draft, number, given.new)
-    return Sheet((f"{given.new} stands in the place of {given.old}.", *look))
+    return Sheet((tr("{new} stands in the place of {old}.", new=given.new, old=given.old), *look))
 
 
 def _ask(desk: RecipeDesk, given: argparse.Namespace) -> str:
@@ -253,10 +270,16 @@ def _ask(desk: RecipeDesk, given: argparse.Namespace) -> str:
         desk.answer(given.draft, open_ones[0], given.answer)
         open_ones = desk.questions(given.draft)
     if not open_ones:
-        return "Nothing is left to ask. benchapp recipe write proposes the method."
+        return tr("Nothing is left to ask. benchapp recipe write proposes the method.")
     first = open_ones[0]
-    choices = f" Or: {', '.join(first.choices)}." if first.choices else ""
-    return f"{first.words} Answer with {first.kind.value}.{choices} {len(open_ones) - 1} more after it."
+    choices = tr(" Or: {names}.", names=", ".join(first.choices)) if first.choices else ""
+    return tr(
+        "{words} Answer with {value}.{choices} {count} more after it.",
+        words=first.words,
+        value=first.kind.value,
+        choices=choices,
+        count=len(open_ones) - 1,
+    )
 
 
 def _size(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
@@ -269,7 +292,11 @@ def _vessel(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
     number = next((v.number for v in vessels if v.name.casefold() == given.vessel.casefold()), None)
     if number is None:
         raise CommandError(
-            f"There is no vessel {given.vessel!r}. There are: {', '.join(v.name for v in vessels) or 'none yet'}."
+            tr(
+                "There is no vessel {vessel!r}. There are: {names}.",
+                vessel=given.vessel,
+                names=", ".join(v.name for v in vessels) or tr("none yet"),
+            )
         )
     return desk.set_vessel(given.draft, number, {"capacity": given.capacity})
 
@@ -279,7 +306,9 @@ def _step(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
     if given.what == "add":
         return desk.add_step(given.draft, given.value, min(max(at, 0), len(steps)))
     if not 0 <= at < len(steps):
-        raise CommandError(f"There is no step {given.number}; the method has {len(steps)}.")
+        raise CommandError(
+            tr("There is no step {number}; the method has {count}.", number=given.number, count=len(steps))
+        )
     if given.what == "remove":
         return desk.remove_step(given.draft, at)
     if given.what in ("up", "down"):
@@ -290,7 +319,7 @@ def _step(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
 def _sheet(args: argparse.Namespace, console: Console) -> int:
     kind = Path(args.out).suffix.casefold().removeprefix(".")
     if kind not in ("xlsx", "csv"):
-        raise CommandError(f"{args.out} ends neither in .xlsx nor in .csv.")
+        raise CommandError(tr("{out} ends neither in .xlsx nor in .csv.", out=args.out))
     text = RecipeDesk(data_folder(args.data)).text(args.draft)
     put(printed(text, args.batch_size, wall_now()[:10], kind), args.out, console)
     return DONE
@@ -299,14 +328,16 @@ def _sheet(args: argparse.Namespace, console: Console) -> int:
 def _material(desk: RecipeDesk, name: str, all_of_it: bool) -> Sheet:
     if all_of_it:
         return desk.materials.shown(name)
-    return Sheet(desk.materials.touched_by(name) or (f"No procedure uses {name}.",))
+    return Sheet(desk.materials.touched_by(name) or (tr("No procedure uses {name}.", name=name),))
 
 
 def _pairs(fields: list[str]) -> dict[str, str]:
     pairs = dict(field.partition("=")[::2] for field in fields)
     wrong = next((field for field in fields if "=" not in field), None)
     if wrong is not None:
-        raise CommandError(f'{wrong!r} is no field with a value. Write it like "melts=60 degC".')
+        raise CommandError(
+            tr('{wrong!r} is no field with a value. Write it like "melts=60 degC".', wrong=wrong)
+        )
     return {key.strip(): value.strip() for key, value in pairs.items()}
 
 
@@ -322,5 +353,5 @@ def _show(facts: DraftFacts, console: Console) -> None:
         say(console, f"{step.number + 1}. {step.title} ({step.kind}): {step.sentence}")
         for fault in step.faults:
             say(console, f"   {fault}")
-    for fault in (*facts.faults, *(f"warning: {w}" for w in facts.warnings)):
+    for fault in (*facts.faults, *(tr("warning: {w}", w=w) for w in facts.warnings)):
         say(console, fault)

@@ -9,6 +9,7 @@ from rich.console import Console
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, day, number, runs, signs
 from benchapp.commands.output import ask_secret, say, show
+from benchapp.foundation.language import tr
 from benchapp.record.release import DECISIONS
 from benchapp.service.desk import Desk
 from benchapp.service.desk_facts import BatchFacts, CheckResult
@@ -24,12 +25,12 @@ def due(one: Parser) -> None:
 def batch_check(one: Parser) -> None:
     """benchapp batch-check"""
     one.add_argument("batch")
-    one.add_argument("check", help="its name, as the procedure has it")
-    one.add_argument("--value", type=number(), help="where the check has limits")
+    one.add_argument("check", help=tr("its name, as the procedure has it"))
+    one.add_argument("--value", type=number(), help=tr("where the check has limits"))
     good = one.add_mutually_exclusive_group()
-    good.add_argument("--passed", action="store_true", help="it is as it has to be")
-    good.add_argument("--failed", action="store_true", help="it isn't")
-    one.add_argument("--words", default="", help="what was seen")
+    good.add_argument("--passed", action="store_true", help=tr("it is as it has to be"))
+    good.add_argument("--failed", action="store_true", help=tr("it isn't"))
+    one.add_argument("--words", default="", help=tr("what was seen"))
     signs(one, answers(lambda desk, g: desk.record_check(g.batch, g.check, _result(g), g.by, ask_secret)))
 
 
@@ -38,11 +39,11 @@ def close_deviation(one: Parser) -> None:
     one.add_argument("batch")
     one.add_argument("number", type=int)
     why = one.add_mutually_exclusive_group(required=True)
-    why.add_argument("--reason", help="why the product may still be used")
+    why.add_argument("--reason", help=tr("why the product may still be used"))
     why.add_argument(
         "--checked-afterwards",
         action="store_true",
-        help="the device that was not checked has passed its check since",
+        help=tr("the device that was not checked has passed its check since"),
     )
     signs(one, answers(_closed))
 
@@ -64,16 +65,16 @@ def release(one: Parser) -> None:
     one.add_argument("batch")
     one.add_argument("--decision", choices=DECISIONS)
     one.add_argument("--reason", default="")
-    signs(one, run_release, "the releaser; the PIN is asked for", required=False)
+    signs(one, run_release, tr("the releaser; the PIN is asked for"), required=False)
 
 
 def dispatch(one: Parser) -> None:
     """benchapp dispatch"""
     one.add_argument("batch")
-    one.add_argument("containers", help="7, or 1-24")
-    one.add_argument("to", help="who has them, so that they can be called")
-    one.add_argument("--on", type=day, default="", metavar="DATE", help="today if not given")
-    one.add_argument("--note", default="", help="the delivery note's number")
+    one.add_argument("containers", help=tr("7, or 1-24"))
+    one.add_argument("to", help=tr("who has them, so that they can be called"))
+    one.add_argument("--on", type=day, default="", metavar="DATE", help=tr("today if not given"))
+    one.add_argument("--note", default="", help=tr("the delivery note's number"))
     signs(
         one,
         answers(
@@ -105,15 +106,23 @@ def run_release(args: argparse.Namespace, console: Console) -> int:
 
 def _stand(b: BatchFacts, console: Console) -> int:
     line = b.line
-    say(console, f"Batch {line.batch}: {line.decision or line.end or 'unfinished'}, made by {line.maker}.")
+    say(
+        console,
+        tr(
+            "Batch {batch}: {decision}, made by {maker}.",
+            batch=line.batch,
+            decision=line.decision or line.end or tr("unfinished"),
+            maker=line.maker,
+        ),
+    )
     rows = [(c.check.name, c.check.limits, c.due_words, c.state, c.result_words) for c in b.checks]
     if rows:
-        show(console, ("check", "has to be", "due", "", "result"), rows)
+        show(console, ("check", tr("has to be"), "due", "", "result"), rows)
     for deviation in b.deviations:
-        say(console, f"deviation {deviation}")
+        say(console, tr("deviation {deviation}", deviation=deviation))
     for kept in b.retained:
         say(console, kept)
     for reason in b.against:
-        say(console, f"against release: {reason}")
+        say(console, tr("against release: {reason}", reason=reason))
     say(console, b.unknown)
     return REFUSED if b.against else DONE

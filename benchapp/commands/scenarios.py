@@ -8,6 +8,7 @@ from rich.console import Console
 
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import say, show
+from benchapp.foundation.language import tr
 from benchapp.runtime.settings import OWN_SCENARIOS, data_folder
 from benchapp.service.errors import DONE
 from benchapp.service.practice import practices
@@ -23,6 +24,6 @@ def run_scenarios(args: argparse.Namespace, console: Console) -> int:
     found = practices(data_folder(args.data) / OWN_SCENARIOS)
     show(console, ("name", "", "goal"), [(p.key, p.title, p.goal) for p in found.found])
     for why in found.broken:
-        say(console, f"cannot be used: {why}")
-    say(console, "Rehearse one: benchapp rehearse --scenario NAME.")
+        say(console, tr("cannot be used: {why}", why=why))
+    say(console, tr("Rehearse one: benchapp rehearse --scenario NAME."))
     return DONE

@@ -11,6 +11,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in, journal_in
 from benchapp.commands.options import Parser, Run, family, runs
 from benchapp.commands.output import put, say, say_all
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.journal import Journal
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE
@@ -25,42 +26,45 @@ from benchapp.service.several_benches import (
     workshop_status,
 )
 
-SERVER = "postgresql://ROLE@HOST/DATABASE, or service=NAME; the password stands in ~/.pgpass, never here"
+SERVER = tr_noop(
+    "postgresql://ROLE@HOST/DATABASE, or service=NAME; the password stands in ~/.pgpass, never here"
+)
 
 
 def workshop(one: Parser) -> None:
     """benchapp workshop prepare, add, join, leave, status, sync, rebuild"""
     add = family(one)
     one = add(
-        "prepare", "make the workshop's tables and rights on a PostgreSQL server, or put back what is missing"
+        "prepare",
+        tr("make the workshop's tables and rights on a PostgreSQL server, or put back what is missing"),
     )
     one.add_argument("server", help=SERVER)
     one.set_defaults(run=run_prepare)
 
-    one = add("add", "a bench, and the role it connects as; again for a new password")
-    one.add_argument("bench", help="its id: small letters and digits")
+    one = add("add", tr("a bench, and the role it connects as; again for a new password"))
+    one.add_argument("bench", help=tr("its id: small letters and digits"))
     one.add_argument(
         "--short",
         required=True,
         metavar="NAME",
-        help="one to three capitals, as its batches and lots name it",
+        help=tr("one to three capitals, as its batches and lots name it"),
     )
     one.add_argument("--server", required=True, help=SERVER)
     one.add_argument(
-        "--replaces", default="", metavar="BENCH", help="the bench that died, whose chain it goes on with"
+        "--replaces", default="", metavar="BENCH", help=tr("the bench that died, whose chain it goes on with")
     )
-    one.add_argument("--out", required=True, metavar="FILE", help="where the line for its ~/.pgpass goes")
+    one.add_argument("--out", required=True, metavar="FILE", help=tr("where the line for its ~/.pgpass goes"))
     one.set_defaults(run=run_add)
 
-    one = add("join", "make this journal a bench of the workshop; a year of it is sent at once")
+    one = add("join", tr("make this journal a bench of the workshop; a year of it is sent at once"))
     one.add_argument("server", help=SERVER)
     runs(one, run_join)
-    one = add("rebuild", "give a server that lost them every chain that is on this bench")
+    one = add("rebuild", tr("give a server that lost them every chain that is on this bench"))
     one.add_argument("server", help=SERVER)
     runs(one, run_rebuild)
-    runs(add("leave", "be a bench alone again, the journal whole"), existing(leave_workshop))
-    runs(add("status", "how this bench stands to the server"), existing(workshop_status))
-    runs(add("sync", "send and receive everything now"), existing(sync_workshop))
+    runs(add("leave", tr("be a bench alone again, the journal whole")), existing(leave_workshop))
+    runs(add("status", tr("how this bench stands to the server")), existing(workshop_status))
+    runs(add("sync", tr("send and receive everything now")), existing(sync_workshop))
 
 
 def existing(ask: Callable[[Journal, Path], str]) -> Run:
@@ -86,7 +90,11 @@ def run_add(args: argparse.Namespace, console: Console) -> int:
     put(line, args.out, console)
     say(
         console,
-        f"Carry that line to the bench {args.bench}, into its ~/.pgpass (rights 0600), and take the file away here.",
+        tr(
+            "Carry that line to the bench {bench}, into its ~/.pgpass (rights 0600), and take "
+            "the file away here.",
+            bench=args.bench,
+        ),
     )
     return DONE
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from benchapp.commands.opening import answers
 from benchapp.commands.options import Parser, runs
+from benchapp.foundation.language import tr
 
 
 def trace(one: Parser) -> None:
     """benchapp trace"""
-    one.add_argument("what", metavar="LOT|BATCH|CONTAINER", help="a container is BATCH/7")
+    one.add_argument("what", metavar="LOT|BATCH|CONTAINER", help=tr("a container is BATCH/7"))
     runs(one, answers(lambda desk, given: desk.trace(given.what), existing=True))
 
 

@@ -9,6 +9,7 @@ from rich.console import Console
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, family, runs, signs
 from benchapp.commands.output import ask_secret, say
+from benchapp.foundation.language import tr
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.service.errors import DONE
 from benchapp.service.training_facts import Grant
@@ -23,10 +24,10 @@ def debrief(one: Parser) -> None:
 def competence(one: Parser) -> None:
     """benchapp competence show, grant"""
     add = family(one)
-    one = add("show", "per person and kind of step")
+    one = add("show", tr("per person and kind of step"))
     one.add_argument("who", nargs="?", default="")
     runs(one, answers(lambda desk, g: desk.competence_list(g.who)))
-    one = add("grant", "a releaser or maker says that somebody may do a kind of step")
+    one = add("grant", tr("a releaser or maker says that somebody may do a kind of step"))
     one.add_argument("who")
     one.add_argument("kind", choices=STEP_KINDS)
     one.add_argument("--level", choices=LEVELS, default=LEVELS[-1])

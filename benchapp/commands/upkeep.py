@@ -9,6 +9,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import show
+from benchapp.foundation.language import tr
 from benchapp.runtime.settings import data_folder, last_bench
 from benchapp.service.errors import ATTENTION, DONE
 from benchapp.service.upkeep import Upkeep, in_order
@@ -17,7 +18,7 @@ from drivers.bench_file import read_bench
 
 def upkeep(one: Parser) -> None:
     """benchapp upkeep"""
-    one.add_argument("--bench", metavar="FILE", help="the bench file; the one used last if left out")
+    one.add_argument("--bench", metavar="FILE", help=tr("the bench file; the one used last if left out"))
     runs(one, run_upkeep)
 
 
@@ -27,5 +28,5 @@ def run_upkeep(args: argparse.Namespace, console: Console) -> int:
     bench = read_bench(file) if file else None
     with desk_in(args, existing=True) as desk:
         found = Upkeep(desk.journal, bench).findings()
-    show(console, ("matter", "", ""), [(f.matter, "good" if f.fine else "TO DO", f.text) for f in found])
+    show(console, ("matter", "", ""), [(f.matter, "good" if f.fine else tr("TO DO"), f.text) for f in found])
     return DONE if in_order(found) else ATTENTION

@@ -13,6 +13,7 @@ from typing import Any
 
 from benchapp.events import aftercare, benches, heat, judging, trouble, walk, weighing, workshop
 from benchapp.events.base import Event
+from benchapp.foundation.language import tr
 
 
 def _kinds(*rooms: ModuleType) -> dict[str, type[Event]]:
@@ -37,11 +38,19 @@ def from_fields(kind: str, fields: dict[str, Any]) -> Event:
     """The event again, exactly as it was. Raises ValueError for a kind or field this version doesn't know."""
     cls = KINDS.get(kind)
     if cls is None:
-        raise ValueError(f"unknown event kind {kind!r}; a newer version of the program wrote it")
+        raise ValueError(
+            tr("unknown event kind {kind!r}; a newer version of the program wrote it", kind=kind)
+        )
     known, changed = _restorers(cls)
     if not fields.keys() <= known:
         unknown = sorted(fields.keys() - known)
-        raise ValueError(f"{kind} has unknown fields {unknown}; a newer version of the program wrote it")
+        raise ValueError(
+            tr(
+                "{kind} has unknown fields {unknown}; a newer version of the program wrote it",
+                kind=kind,
+                unknown=unknown,
+            )
+        )
     return cls(**_restored(fields, changed))
 
 
@@ -98,7 +107,7 @@ def _tuple_restorer(args: tuple[Any, ...]) -> Restore:
 
 def _tuple_of(count: int, values: list[Any]) -> tuple[Any, ...]:
     if len(values) != count:
-        raise ValueError(f"{count} values expected, found {len(values)}")
+        raise ValueError(tr("{count} values expected, found {count_2}", count=count, count_2=len(values)))
     return tuple(values)
 
 

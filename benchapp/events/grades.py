@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp.events.base import Grade
+from benchapp.foundation.language import tr_noop
 
 NOTE, MINOR, MAJOR = Grade.NOTE, Grade.MINOR, Grade.MAJOR
 
@@ -21,85 +22,100 @@ class Grading:
     why: str
 
 
-SUBSTITUTED = "ingredient substituted"
-ADDED_TOO_FAST = "added too fast"
-MELTED_TOO_HOT, WEIGHED_SOLID = "melted too hot", "weighed solid"
-COOLED_FILLING, FILLED_OUT = "cooled while filling", "filled out of band"
-ABOVE_CEILING = "above a ceiling"
-LOT_UNKNOWN, UNCHECKED = "lot unknown", "unchecked"
-CORRECTED, CORRECTED_OUT = "corrected", "corrected out of band"
-NOT_KEPT_BACK = "no sample kept back"
-NOT_MOVED, HOLD_NOT_SEEN = "not seen to move", "hold not seen"
-NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = "not blended", "contact time cut short", "more than went in"
+SUBSTITUTED = tr_noop("ingredient substituted")
+ADDED_TOO_FAST = tr_noop("added too fast")
+MELTED_TOO_HOT, WEIGHED_SOLID = tr_noop("melted too hot"), tr_noop("weighed solid")
+COOLED_FILLING, FILLED_OUT = tr_noop("cooled while filling"), tr_noop("filled out of band")
+ABOVE_CEILING = tr_noop("above a ceiling")
+LOT_UNKNOWN, UNCHECKED = tr_noop("lot unknown"), "unchecked"
+CORRECTED, CORRECTED_OUT = "corrected", tr_noop("corrected out of band")
+NOT_KEPT_BACK = tr_noop("no sample kept back")
+NOT_MOVED, HOLD_NOT_SEEN = tr_noop("not seen to move"), tr_noop("hold not seen")
+NOT_BLENDED, CONTACT_CUT, MORE_THAN_WENT_IN = (
+    tr_noop("not blended"),
+    tr_noop("contact time cut short"),
+    tr_noop("more than went in"),
+)
 
 #: Every kind, by what it touches. "unchecked" stands for "unchecked DEVICE".
 GRADES: dict[str, Grading] = {
     # --- the composition
-    "weight out of band": Grading((MINOR, MAJOR), "The formula is off; major where it is far off or a ceiling is passed."),
-    SUBSTITUTED: Grading((MINOR,), "By plan, and signed: the product is not what its approved version says."),
-    "not mixed first": Grading((NOTE,), "Weighed on a scale that is coarse for it; its band says what that may mean."),
-    WEIGHED_SOLID: Grading((NOTE,), "The weight is right; a lump may not be what the whole jar is."),
-    "over-pour removed": Grading((NOTE,), "The weight is in its band again; what was taken out is waste."),
-    "over-pour, formula kept": Grading((NOTE,), "Every share is as it was; only the batch is larger."),
-    "late drop": Grading((MINOR,), "More of one line went in than was taken."),
-    "poured unseen": Grading((MINOR,), "What went in while no scale looked is not known."),
-    "spilled": Grading((MINOR, MAJOR), "Part of the batch is gone; major where nobody knows of which lines."),
-    "formula not kept": Grading((MAJOR,), "Lines that were spilled were not made good: the shares are others."),
-    ABOVE_CEILING: Grading((MAJOR,), "What was weighed, with the water lost, passes a ceiling of the law that the plan did not."),
-    "pH out of band": Grading((MINOR, MAJOR), "Preservation and skin depend on it; major from 0.5 pH off."),
+    "weight out of band": Grading((MINOR, MAJOR), tr_noop("The formula is off; major where it is far off or a ceiling is passed.")),
+    SUBSTITUTED: Grading((MINOR,), tr_noop("By plan, and signed: the product is not what its approved version says.")),
+    "not mixed first": Grading((NOTE,), tr_noop("Weighed on a scale that is coarse for it; its band says what that may mean.")),
+    WEIGHED_SOLID: Grading((NOTE,), tr_noop("The weight is right; a lump may not be what the whole jar is.")),
+    "over-pour removed": Grading((NOTE,), tr_noop("The weight is in its band again; what was taken out is waste.")),
+    "over-pour, formula kept": Grading((NOTE,), tr_noop("Every share is as it was; only the batch is larger.")),
+    "late drop": Grading((MINOR,), tr_noop("More of one line went in than was taken.")),
+    "poured unseen": Grading((MINOR,), tr_noop("What went in while no scale looked is not known.")),
+    "spilled": Grading((MINOR, MAJOR), tr_noop("Part of the batch is gone; major where nobody knows of which lines.")),
+    "formula not kept": Grading((MAJOR,), tr_noop("Lines that were spilled were not made good: the shares are others.")),
+    ABOVE_CEILING: Grading((MAJOR,), tr_noop("What was weighed, with the water lost, passes a ceiling of the law that the plan "
+"did not.")),
+    "pH out of band": Grading((MINOR, MAJOR), tr_noop("Preservation and skin depend on it; major from 0.5 pH off.")),
     # --- what a weight is worth
-    UNCHECKED: Grading((MINOR,), "Every value of the device may be wrong until it is held against a known one."),
-    "vessel mass": Grading((NOTE, MINOR, MAJOR), "A note where a tool explains it, major where nothing does. A vessel is not what the ledger knows: something may be in it, or missing."),
-    "scale drift": Grading((NOTE, MINOR), "A note where it was seen before anything was poured. The zero moved: weights since may be off by as much."),
-    "lay on the scale": Grading((NOTE,), "The pour was reckoned without it."),
-    "coarse scale": Grading((NOTE,), "The limits hold; the division of the scale is coarse for them."),
-    "probe off its curve": Grading((MINOR,), "It counts by somebody's word that it is in the vessel, not by its readings."),
-    NOT_MOVED: Grading((NOTE,), "The hold rests on digits that stood all through it: coarse ones do so in a steady bath, and so do frozen ones."),
-    HOLD_NOT_SEEN: Grading((MAJOR,), "The digits stood all through the hold, and the vessel turned out to have another temperature: how warm it was held nobody knows."),
-    "typed over a device": Grading((NOTE, MAJOR), "Major where the probe was in doubt and nothing else measured it. The value is stated, and says so wherever it stands."),
-    "device lost": Grading((NOTE,), "Nothing was measured while it was away; what was typed says so."),
+    UNCHECKED: Grading((MINOR,), tr_noop("Every value of the device may be wrong until it is held against a known one.")),
+    "vessel mass": Grading((NOTE, MINOR, MAJOR), tr_noop("A note where a tool explains it, major where nothing does. A vessel is not what the "
+"ledger knows: something may be in it, or missing.")),
+    "scale drift": Grading((NOTE, MINOR), tr_noop("A note where it was seen before anything was poured. The zero moved: weights since "
+"may be off by as much.")),
+    "lay on the scale": Grading((NOTE,), tr_noop("The pour was reckoned without it.")),
+    "coarse scale": Grading((NOTE,), tr_noop("The limits hold; the division of the scale is coarse for them.")),
+    "probe off its curve": Grading((MINOR,), tr_noop("It counts by somebody's word that it is in the vessel, not by its readings.")),
+    NOT_MOVED: Grading((NOTE,), tr_noop("The hold rests on digits that stood all through it: coarse ones do so in a steady "
+"bath, and so do frozen ones.")),
+    HOLD_NOT_SEEN: Grading((MAJOR,), tr_noop("The digits stood all through the hold, and the vessel turned out to have another "
+"temperature: how warm it was held nobody knows.")),
+    "typed over a device": Grading((NOTE, MAJOR), tr_noop("Major where the probe was in doubt and nothing else measured it. The value is "
+"stated, and says so wherever it stands.")),
+    "device lost": Grading((NOTE,), tr_noop("Nothing was measured while it was away; what was typed says so.")),
     **dict.fromkeys(
-        ("overload", "underload", "open probe", "device error", "wrong unit", "unreadable", "out of range"),
-        Grading((NOTE,), "Nothing was measured while it gave no number."),
+        ("overload", "underload", tr_noop("open probe"), tr_noop("device error"), tr_noop("wrong unit"), "unreadable", tr_noop("out of range")),
+        Grading((NOTE,), tr_noop("Nothing was measured while it gave no number.")),
     ),
     # --- clean and even
-    CONTACT_CUT: Grading((MAJOR,), "Without its contact time a sanitiser is not known to have done anything."),
-    NOT_BLENDED: Grading((MAJOR,), "Not one burst: oil and water are not one emulsion, whatever it looks like."),
-    "blended less": Grading((MINOR,), "The droplets may be coarser than those the shelf life was found with."),
-    "blended longer": Grading((MINOR,), "More shear than those the shelf life was found with."),
-    "burst not known": Grading((MINOR,), "Nobody saw how long the blender ran; that burst is done again."),
-    "wait cut short": Grading((MINOR,), "What the wait was for may not be done."),
-    "step skipped": Grading((MINOR, MAJOR), "Major where product or people depend on the step (its kind says so)."),
-    "held": Grading((NOTE,), "Time passed; what it did to temperatures is judged by itself."),
+    CONTACT_CUT: Grading((MAJOR,), tr_noop("Without its contact time a sanitiser is not known to have done anything.")),
+    NOT_BLENDED: Grading((MAJOR,), tr_noop("Not one burst: oil and water are not one emulsion, whatever it looks like.")),
+    "blended less": Grading((MINOR,), tr_noop("The droplets may be coarser than those the shelf life was found with.")),
+    "blended longer": Grading((MINOR,), tr_noop("More shear than those the shelf life was found with.")),
+    "burst not known": Grading((MINOR,), tr_noop("Nobody saw how long the blender ran; that burst is done again.")),
+    "wait cut short": Grading((MINOR,), tr_noop("What the wait was for may not be done.")),
+    "step skipped": Grading((MINOR, MAJOR), tr_noop("Major where product or people depend on the step (its kind says so).")),
+    "held": Grading((NOTE,), tr_noop("Time passed; what it did to temperatures is judged by itself.")),
     # --- heat
-    "above the heating band": Grading((NOTE, MINOR), "Minor from 5 K above: what is sensitive may have suffered."),
-    "too hot": Grading((MAJOR,), "An alarm: what was in the vessel may be spoilt, and hands were in danger."),
-    "temperature out of band": Grading((MINOR,), "The step was done at a temperature nobody tried it at."),
-    "combined out of band": Grading((MINOR,), "Phases that meet at other temperatures may give a coarser emulsion."),
-    ADDED_TOO_FAST: Grading((MINOR,), "What meets too much at once makes lumps, or breaks what was made."),
-    "added out of band": Grading((MAJOR,), "What goes in too hot may be destroyed: preservative, vitamin, perfume."),
-    MELTED_TOO_HOT: Grading((MINOR,), "A butter that was too hot sets grainy, and what is sensitive in it may have suffered."),
-    COOLED_FILLING: Grading((NOTE,), "It was seen before the next container; whether more was filled all the same is said by itself."),
-    FILLED_OUT: Grading((MINOR,), "Too cool it does not flow level and sets with holes, too hot it shrinks and softens its container."),
-    "cooled too far": Grading((MINOR,), "What was to be added warm may not dissolve or spread."),
+    "above the heating band": Grading((NOTE, MINOR), tr_noop("Minor from 5 K above: what is sensitive may have suffered.")),
+    "too hot": Grading((MAJOR,), tr_noop("An alarm: what was in the vessel may be spoilt, and hands were in danger.")),
+    "temperature out of band": Grading((MINOR,), tr_noop("The step was done at a temperature nobody tried it at.")),
+    "combined out of band": Grading((MINOR,), tr_noop("Phases that meet at other temperatures may give a coarser emulsion.")),
+    ADDED_TOO_FAST: Grading((MINOR,), tr_noop("What meets too much at once makes lumps, or breaks what was made.")),
+    "added out of band": Grading((MAJOR,), tr_noop("What goes in too hot may be destroyed: preservative, vitamin, perfume.")),
+    MELTED_TOO_HOT: Grading((MINOR,), tr_noop("A butter that was too hot sets grainy, and what is sensitive in it may have "
+"suffered.")),
+    COOLED_FILLING: Grading((NOTE,), tr_noop("It was seen before the next container; whether more was filled all the same is said "
+"by itself.")),
+    FILLED_OUT: Grading((MINOR,), tr_noop("Too cool it does not flow level and sets with holes, too hot it shrinks and softens "
+"its container.")),
+    "cooled too far": Grading((MINOR,), tr_noop("What was to be added warm may not dissolve or spread.")),
     # --- what came out
-    "not weighed": Grading((NOTE,), "What stayed in the pot is taken as nothing."),
-    "left in vessel": Grading((MINOR, MAJOR), "A part of one phase is not in the product; major where a line lacks five times its tolerance."),
-    "not as described": Grading((MINOR,), "It does not look, smell or feel like the batches before."),
-    "density out of band": Grading((MINOR,), "Air or a wrong composition; fill weights rest on it."),
-    "measured out of band": Grading((MINOR,), "It is not what the batches before were; why is looked into before it leaves."),
-    "overfilled": Grading((NOTE,), "Nobody gets less than the label says."),
-    "underfilled": Grading((MINOR, MAJOR), "Major beyond the tolerable error of Directive 76/211/EEC."),
-    "packers' rules": Grading((MINOR, MAJOR), "Major where one container is unfit or the mean falls short."),
-    "yield out of limits": Grading((MINOR,), "Something was lost, or weighed twice."),
-    MORE_THAN_WENT_IN: Grading((MAJOR,), "More came out than went in: a weight, a tare or a line is wrong, and nobody knows which."),
-    NOT_KEPT_BACK: Grading((MINOR,), "A complaint cannot be held against the product itself."),
+    "not weighed": Grading((NOTE,), tr_noop("What stayed in the pot is taken as nothing.")),
+    "left in vessel": Grading((MINOR, MAJOR), tr_noop("A part of one phase is not in the product; major where a line lacks five times its "
+"tolerance.")),
+    "not as described": Grading((MINOR,), tr_noop("It does not look, smell or feel like the batches before.")),
+    "density out of band": Grading((MINOR,), tr_noop("Air or a wrong composition; fill weights rest on it.")),
+    "measured out of band": Grading((MINOR,), tr_noop("It is not what the batches before were; why is looked into before it leaves.")),
+    "overfilled": Grading((NOTE,), tr_noop("Nobody gets less than the label says.")),
+    "underfilled": Grading((MINOR, MAJOR), tr_noop("Major beyond the tolerable error of Directive 76/211/EEC.")),
+    "packers' rules": Grading((MINOR, MAJOR), tr_noop("Major where one container is unfit or the mean falls short.")),
+    "yield out of limits": Grading((MINOR,), tr_noop("Something was lost, or weighed twice.")),
+    MORE_THAN_WENT_IN: Grading((MAJOR,), tr_noop("More came out than went in: a weight, a tare or a line is wrong, and nobody knows "
+"which.")),
+    NOT_KEPT_BACK: Grading((MINOR,), tr_noop("A complaint cannot be held against the product itself.")),
     # --- what is known of it
-    LOT_UNKNOWN: Grading((MINOR,), "A recall of that material cannot find this batch, nor leave it out."),
-    "lot not usable": Grading((MAJOR,), "Expired, in quarantine or rejected material is in the product."),
-    CORRECTED: Grading((MINOR,), "Somebody besides the scale says otherwise, after the make; a releaser looks at it."),
-    CORRECTED_OUT: Grading((MAJOR,), "What is said now lies outside the limits, and no remedy is possible any more."),
-    "clock set": Grading((NOTE,), "Durations come from the running time and stay true."),
+    LOT_UNKNOWN: Grading((MINOR,), tr_noop("A recall of that material cannot find this batch, nor leave it out.")),
+    "lot not usable": Grading((MAJOR,), tr_noop("Expired, in quarantine or rejected material is in the product.")),
+    CORRECTED: Grading((MINOR,), tr_noop("Somebody besides the scale says otherwise, after the make; a releaser looks at it.")),
+    CORRECTED_OUT: Grading((MAJOR,), tr_noop("What is said now lies outside the limits, and no remedy is possible any more.")),
+    "clock set": Grading((NOTE,), tr_noop("Durations come from the running time and stay true.")),
 }  # fmt: skip
 
 

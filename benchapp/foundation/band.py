@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr_noop
 from benchapp.foundation.numbers import exact
 
 
@@ -44,7 +45,7 @@ class Band:
         """How a value stands to the band, as every face says it."""
         if value is None:
             return "waiting"
-        return "below" if self.below(value) else "above" if self.above(value) else "in band"
+        return "below" if self.below(value) else "above" if self.above(value) else tr_noop("in band")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ import os
 import stat
 from pathlib import Path
 
+from benchapp.foundation.language import tr
+
 #: A file that is larger was never written by hand, in bytes.
 LARGEST = 8 * 2**20
 
@@ -27,15 +29,15 @@ def read_text_file(path: Path) -> str:
     if stat.S_ISDIR(found.st_mode):
         raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
     if not stat.S_ISREG(found.st_mode):
-        raise NoTextFile("it is no plain file")
+        raise NoTextFile(tr("it is no plain file"))
     with path.open("rb") as file:
         raw = file.read(LARGEST + 1)
     if len(raw) > LARGEST:
-        raise NoTextFile(f"it is too large, over {LARGEST >> 20} MB")
+        raise NoTextFile(tr("it is too large, over {largest} MB", largest=LARGEST >> 20))
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise NoTextFile("it is not text in UTF-8", raw[: error.start].count(b"\n") + 1) from error
+        raise NoTextFile(tr("it is not text in UTF-8"), raw[: error.start].count(b"\n") + 1) from error
 
 
 def replace_text_file(path: Path, text: str) -> None:

@@ -6,38 +6,51 @@ import re
 import tomllib
 from typing import Any
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.toml_places import Place
 
 _PLAIN = (
-    ("Expected '='", "This line is no field", "Write name = value, or start a comment with #"),
     (
-        "Invalid statement",
-        "This line is no field and no heading",
-        "Write name = value, [table], or # before a comment",
-    ),
-    ("Invalid value", "This value is not written in a way that can be read", 'Put text in quotes: "…"'),
-    ("Cannot overwrite", "This field stands here a second time", "Keep one of the two"),
-    (
-        "Cannot declare",
-        "This table stands here a second time",
-        "Keep one of the two, or use double brackets [[…]]",
-    ),
-    ("Unclosed array", "A list is not closed", "End it with ]"),
-    ("Unclosed inline table", "A table in braces is not closed", "End it with }"),
-    ("Unterminated string", "A text is not closed", 'End it with "'),
-    (
-        "Illegal character",
-        "A text is not closed on its line",
-        'End it with ", or use three quotes for several lines',
+        tr_noop("Expected '='"),
+        tr_noop("This line is no field"),
+        tr_noop("Write name = value, or start a comment with #"),
     ),
     (
-        "Expected newline",
-        "Something follows after the value",
-        "Start a new line for the next field, and write 4.0, not 4,0",
+        tr_noop("Invalid statement"),
+        tr_noop("This line is no field and no heading"),
+        tr_noop("Write name = value, [table], or # before a comment"),
     ),
-    ("Expected ']", "A heading is not closed", "End it with ] or ]]"),
-    ("Unescaped", "A backslash in a text means something else", "Write two of them"),
-    ("Invalid date", "This is no date", "Write year-month-day, like 2024-11-05"),
+    (
+        tr_noop("Invalid value"),
+        tr_noop("This value is not written in a way that can be read"),
+        tr_noop('Put text in quotes: "…"'),
+    ),
+    (
+        tr_noop("Cannot overwrite"),
+        tr_noop("This field stands here a second time"),
+        tr_noop("Keep one of the two"),
+    ),
+    (
+        tr_noop("Cannot declare"),
+        tr_noop("This table stands here a second time"),
+        tr_noop("Keep one of the two, or use double brackets [[…]]"),
+    ),
+    (tr_noop("Unclosed array"), tr_noop("A list is not closed"), tr_noop("End it with ]")),
+    (tr_noop("Unclosed inline table"), tr_noop("A table in braces is not closed"), tr_noop("End it with }")),
+    (tr_noop("Unterminated string"), tr_noop("A text is not closed"), tr_noop('End it with "')),
+    (
+        tr_noop("Illegal character"),
+        tr_noop("A text is not closed on its line"),
+        tr_noop('End it with ", or use three quotes for several lines'),
+    ),
+    (
+        tr_noop("Expected newline"),
+        tr_noop("Something follows after the value"),
+        tr_noop("Start a new line for the next field, and write 4.0, not 4,0"),
+    ),
+    (tr_noop("Expected ']"), tr_noop("A heading is not closed"), tr_noop("End it with ] or ]]")),
+    ("Unescaped", tr_noop("A backslash in a text means something else"), tr_noop("Write two of them")),
+    (tr_noop("Invalid date"), tr_noop("This is no date"), tr_noop("Write year-month-day, like 2024-11-05")),
 )
 
 
@@ -61,15 +74,17 @@ def read_toml(text: str) -> dict[str, Any]:
         raise TomlError(_place(str(error), text), *_plain(str(error))) from error
     except RecursionError as error:
         raise TomlError(
-            Place(1, 1), "Brackets are nested far too deep here", "Close each bracket that is opened"
+            Place(1, 1), tr("Brackets are nested far too deep here"), tr("Close each bracket that is opened")
         ) from error
     except ValueError as error:  # a number with thousands of digits
         raise TomlError(
-            Place(1, 1), "One of the numbers is far too long", "Write numbers with a few digits"
+            Place(1, 1), tr("One of the numbers is far too long"), tr("Write numbers with a few digits")
         ) from error
     if _deeper_than(tables, DEEPEST):
         raise TomlError(
-            Place(1, 1), "Tables or lists are nested far too deep here", f"Use at most {DEEPEST} levels"
+            Place(1, 1),
+            tr("Tables or lists are nested far too deep here"),
+            tr("Use at most {deepest} levels", deepest=DEEPEST),
         )
     return tables
 
@@ -97,4 +112,4 @@ def _plain(message: str) -> tuple[str, str]:
         if message.startswith(start):
             return what, instead
     what = re.sub(r"\s*\(at .*\)$", "", message)
-    return f"This cannot be read ({what})", "Compare the line with a file that can be read"
+    return tr("This cannot be read ({what})", what=what), tr("Compare the line with a file that can be read")

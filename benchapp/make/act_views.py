@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.make import alarms, doubted_scale, probe_answers
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.state import State
@@ -25,16 +26,16 @@ def act_view_now(context: Context, act: Act | None, walk: StepMachine) -> tuple[
     if place == ALARM and state.alarm is not None:
         return alarms.alarm_view(context), Trouble(TroubleKind.ALARM, "Alarm", state.alarm.text)
     if place == HELD:
-        held = ActView("On hold. Nothing goes on until you are back.", Stage.HELD, live=act_view.live,
-                    choices=(Choice(ChoiceKey.RESUME, "I am back"),), want=Want(Verb.RESUME))  # fmt: skip
-        return held, Trouble(TroubleKind.HELD, "On hold", state.hold_reason)
+        held = ActView(tr("On hold. Nothing goes on until you are back."), Stage.HELD, live=act_view.live,
+                    choices=(Choice(ChoiceKey.RESUME, tr("I am back")),), want=Want(Verb.RESUME))  # fmt: skip
+        return held, Trouble(TroubleKind.HELD, tr("On hold"), state.hold_reason)
     if place == LOST:
         return _lost(context, act, act_view)
     if place == DOUBTED:
         name = next(d for d in act.devices if d in state.doubted)
-        why = f"The {name} may stand on a wrong zero: {state.doubt_why.get(name, '')}."
+        why = tr("The {name} may stand on a wrong zero: {get}.", name=name, get=state.doubt_why.get(name, ""))
         return doubted_scale.doubt_view(context, name, act), Trouble(
-            TroubleKind.SCALE_DOUBTED, f"Check the {name}", why
+            TroubleKind.SCALE_DOUBTED, tr("Check the {name}", name=name), why
         )
     said = tuple(w for d in act.devices if (w := context.watch.complaint(d, context.now_s)))
     said += probe_answers.why_not(context, act)
@@ -50,13 +51,13 @@ def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Troub
     name = next(d for d in act.devices if d in context.state.lost)
     text = context.state.lost[name]
     if act_view.stage == Stage.TYPED:  # what was typed instead is asked about
-        return act_view, Trouble(TroubleKind.DEVICE_LOST, f"{name} is lost", text)
-    value = f" or type the {act_view.ask.what}" if act_view.ask is not None else ""
+        return act_view, Trouble(TroubleKind.DEVICE_LOST, tr("{name} is lost", name=name), text)
+    value = tr(" or type the {what}", what=act_view.ask.what) if act_view.ask is not None else ""
     lost = dataclasses.replace(
         act_view, instruction=f"Plug the {name} back in{value}.", stage=Stage.LOST, note=text,
         want=Want(Verb.FIND, device=name),
     )  # fmt: skip
-    return lost, Trouble(TroubleKind.DEVICE_LOST, f"{name} is lost", text)
+    return lost, Trouble(TroubleKind.DEVICE_LOST, tr("{name} is lost", name=name), text)
 
 
 def _over(context: Context) -> ActView:
@@ -71,13 +72,15 @@ def _over(context: Context) -> ActView:
 
 def _over_text(state: State) -> str:
     if state.finished:
-        return (
-            f"Finished: {state.finished.product_g:.1f} g, {state.finished.yield_percent:.1f} % of the batch."
+        return tr(
+            "Finished: {product_g:.1f} g, {yield_percent:.1f} % of the batch.",
+            product_g=state.finished.product_g,
+            yield_percent=state.finished.yield_percent,
         )
     if state.abandoned:
         reason = f"{state.abandoned.reason.rstrip('.')}."
         practised = state.started is not None and state.started.scenario
         return (
-            reason if practised else f"Abandoned: {reason}"
+            reason if practised else tr("Abandoned: {reason}", reason=reason)
         )  # what is practised ends so when its goal is behind it
     return "Starting."

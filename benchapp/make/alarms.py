@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make import excursions, probe_answers, probes
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Degrees, Input, NoNumber
@@ -28,7 +29,11 @@ def alarms(context: Context, act: Act | None, given: Input) -> list[ev.Event]:
         if not _watching(act):
             return []
         vessel = context.state.probes[given.channel]
-        text = f"{given.channel} in the {context.vessel_name(vessel)} is open: no temperature is being watched there."
+        text = tr(
+            "{channel} in the {vessel_name} is open: no temperature is being watched there.",
+            channel=given.channel,
+            vessel_name=context.vessel_name(vessel),
+        )
         return [ev.AlarmRaised(at_s=given.at_s, kind="probe", text=text, vessel=vessel)]
     return []
 
@@ -43,9 +48,12 @@ def _hot(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
         return []
     if context.state.alarm is not None:
         return []
-    text = (
-        f"The {context.vessel_name(vessel)} is at {given.temp_c:.1f} °C, over {act.step.over_c:g} °C. "
-        "Turn the heat down and lift it out with a dry cloth."
+    text = tr(
+        "The {vessel_name} is at {temp_c:.1f} °C, over {over_c:g} °C. Turn the heat down and "
+        "lift it out with a dry cloth.",
+        vessel_name=context.vessel_name(vessel),
+        temp_c=given.temp_c,
+        over_c=act.step.over_c,
     )
     return [ev.AlarmRaised(at_s=given.at_s, kind="too hot", text=text, vessel=vessel)]
 
@@ -57,7 +65,7 @@ def _stall(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
     if context.state.alarm is not None:
         return []
     scratch = context.counts.scratch
-    best_key, when_key = f"best {vessel}", f"best at {vessel}"
+    best_key, when_key = tr("best {vessel}", vessel=vessel), tr("best at {vessel}", vessel=vessel)
     if given.temp_c >= act.step.band_c.low:
         scratch.pop(when_key, None)
         return []
@@ -67,9 +75,12 @@ def _stall(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
     if given.at_s - scratch[when_key] < STALL_S:
         return []
     scratch.pop(when_key)
-    text = (
-        f"The {context.vessel_name(vessel)} has not warmed for {STALL_S / 60:.0f} minutes and stands at "
-        f"{given.temp_c:.1f} °C. Switch the heat off, then look whether the bath has run dry."
+    text = tr(
+        "The {vessel_name} has not warmed for {stall_s:.0f} minutes and stands at "
+        "{temp_c:.1f} °C. Switch the heat off, then look whether the bath has run dry.",
+        vessel_name=context.vessel_name(vessel),
+        stall_s=STALL_S / 60,
+        temp_c=given.temp_c,
     )
     return [ev.AlarmRaised(at_s=given.at_s, kind="not warming", text=text, vessel=vessel)]
 
@@ -83,7 +94,7 @@ def calm(context: Context, given: Input) -> list[ev.Event]:
         return []
     if alarm.kind == "too hot" and still_too_hot(context):
         return []
-    return [ev.AlarmCleared(at_s=context.now_s, kind=alarm.kind, how="the maker says it is seen to")]
+    return [ev.AlarmCleared(at_s=context.now_s, kind=alarm.kind, how=tr("the maker says it is seen to"))]
 
 
 def still_too_hot(context: Context) -> bool:
@@ -105,8 +116,8 @@ def alarm_view(context: Context) -> ActView:
     if doubt is not None:
         return probe_answers.question(context, doubt, alarm.text)
     live = context.live_temp(alarm.vessel)
-    not_yet = ("It is still too hot.",) if alarm.kind == "too hot" and still_too_hot(context) else ()
-    choices = () if not_yet else (Choice(ChoiceKey.SEEN_TO, "It is seen to", serious=True),)
+    not_yet = (tr("It is still too hot."),) if alarm.kind == "too hot" and still_too_hot(context) else ()
+    choices = () if not_yet else (Choice(ChoiceKey.SEEN_TO, tr("It is seen to"), serious=True),)
     first, _, rest = alarm.text.partition(". ")
     return ActView(
         f"{first.rstrip('.')}.",

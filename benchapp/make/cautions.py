@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr_noop
 from benchapp.make.view_model import CautionNotice
 from procedures.cautions import cautions_for
 from procedures.model import Procedure
 from procedures.steps import Step
 
 #: Stands under every first aid, wherever it is shown.
-ADVICE = "Follow the supplier's safety data sheet and local rules; get medical advice."
+ADVICE = tr_noop("Follow the supplier's safety data sheet and local rules; get medical advice.")
 
 
 def shown_for(step: Step, procedure: Procedure) -> tuple[CautionNotice, ...]:

@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Iterable
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make import (
     alarms,
     doubted_scale,
@@ -303,7 +304,7 @@ class Make:
 
     def _back(self, context: Context, act: Act, given: Input) -> list[ev.Event]:
         """Back to the wait, because it calls or because the maker says so; never with something half poured."""
-        why = "the maker went back" if pressed(given, ChoiceKey.BACK) else self._calls(context.now_s)
+        why = tr("the maker went back") if pressed(given, ChoiceKey.BACK) else self._calls(context.now_s)
         if not why or not weighing_ahead.empty_handed(context, act):
             return []
         return [weighing_ahead.ended(context, self.acts_now(self.state.step), why)]
@@ -326,12 +327,17 @@ class Make:
         if ask is None or not ask.low <= given.value <= ask.high:
             return []
         out = probe_answers.with_stated(context, act.take(context, given))
-        kind = "typed over a device"
+        kind = tr_noop("typed over a device")
         working = [d for d in act.devices if d not in self.state.lost and self.watch.speaks(d, context.now_s)]
         noted = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in out)
         if not out or not working or noted:
             return out
-        text = f"{given.value:g} typed at {act.step.title} although the {working[0]} was working."
+        text = tr(
+            "{value:g} typed at {title} although the {working} was working.",
+            value=given.value,
+            title=act.step.title,
+            working=working[0],
+        )
         return [act.deviation(context, ev.Grade.NOTE, kind, text), *out]
 
     def _end_hold(self, context: Context, act: Act | None) -> list[ev.Event]:
@@ -339,7 +345,12 @@ class Make:
         held = round(context.now_s - since, 1)
         out: list[ev.Event] = [ev.HoldEnded(at_s=context.now_s, held_s=held)]
         if act is not None:
-            text = f"Held for {held / 60:.1f} min at {act.step.title}. {self.state.hold_reason}".strip()
+            text = tr(
+                "Held for {held:.1f} min at {title}. {hold_reason}",
+                held=held / 60,
+                title=act.step.title,
+                hold_reason=self.state.hold_reason,
+            ).strip()
             out.append(act.deviation(context, ev.Grade.NOTE, "held", text))
         return out
 
@@ -347,9 +358,9 @@ class Make:
         if not given.reason or isinstance(act.step, Finish) or not self.step_machine.may("skip"):
             return []
         grade = ev.Grade.MAJOR if act.step.of_kind.grave else ev.Grade.MINOR
-        text = f"{act.step.title} left out: {given.reason}"
+        text = tr("{title} left out: {reason}", title=act.step.title, reason=given.reason)
         return [
-            act.deviation(context, grade, "step skipped", text),
+            act.deviation(context, grade, tr_noop("step skipped"), text),
             ev.StepSkipped(at_s=context.now_s, step=act.step.key, reason=given.reason),
         ]
 
@@ -362,7 +373,7 @@ class Make:
             return []
         ahead = self.state.waiting is not None
         if not self.state.step:
-            return [weighing_ahead.ended(context, (), "left out")] if ahead else self._next_step(context)
+            return [weighing_ahead.ended(context, (), tr("left out"))] if ahead else self._next_step(context)
         acts = self.acts_now(self.state.step)
         left = [a for a in acts if (self.state.step, a.key) not in self.state.acts_done]
         if not left:

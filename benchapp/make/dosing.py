@@ -14,6 +14,7 @@ from benchapp.calculations.ph_formula import stated_by
 from benchapp.calculations.ph_parts import PhReading, Stated, reading_sd_ph
 from benchapp.calculations.ph_trial import next_trial_addition
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.law import lines_of
 from procedures.formula import FormulaLine
@@ -40,7 +41,9 @@ class AtHand:
         """What the maker picks up."""
         if not self.dilution or self.solution is None:
             return self.line.name
-        return f"the dilution {self.dilution} ({self.solution.percent:.2g} %)"
+        return tr(
+            "the dilution {dilution} ({percent:.2g} %)", dilution=self.dilution, percent=self.solution.percent
+        )
 
 
 class Dose(NamedTuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.vessel import agreement_g, pan_is_empty
 from benchapp.make.inputs import Grams, Input
@@ -21,7 +22,7 @@ def wrong_zero(context: Context, given: Grams) -> list[ev.Event]:
     still = context.still_g(given.device, 0.5)
     if still is None or still > -NEGATIVE_DIVISIONS * context.division_g(given.device):
         return []
-    why = f"it shows {still:.1f} g with the pan empty, so it was zeroed with something on it"
+    why = tr("it shows {still:.1f} g with the pan empty, so it was zeroed with something on it", still=still)
     return [ev.ScaleDoubted(at_s=given.at_s, device=given.device, why=why)]
 
 
@@ -36,10 +37,12 @@ def reconcile(context: Context, device: str, given: Input, act: Act) -> list[ev.
     expected = context.state.ledger.of(vessel).gross_g
     if pressed(given, ChoiceKey.LOOK_AGAIN):
         return [
-            ev.ScaleDoubted(at_s=context.now_s, device=device, why="its empty pan has to be seen once more")
+            ev.ScaleDoubted(
+                at_s=context.now_s, device=device, why=tr("its empty pan has to be seen once more")
+            )
         ]
     if still is not None and still < -NEGATIVE_DIVISIONS * context.division_g(device):
-        why = f"it shows {still:.1f} g, so the pan was not empty when its zero was seen"
+        why = tr("it shows {still:.1f} g, so the pan was not empty when its zero was seen", still=still)
         return [ev.ScaleDoubted(at_s=context.now_s, device=device, why=why)]
     if still is None or pan_is_empty(context, device, still):
         return []
@@ -106,14 +109,14 @@ def doubt_view(context: Context, device: str, act: Act) -> ActView:
     live = (LiveValue(device, gross, "g", decimals, ev.Source.MEASURED, device),)
     still = context.still_g(device, 1.0)
     if context.state.doubted[device] == "empty pan":
-        text = f"Take everything off the {device}, so that its zero can be seen."
+        text = tr("Take everything off the {device}, so that its zero can be seen.", device=device)
         moving = () if still is not None else (context.unrest(device),)
-        seen = (Choice(ChoiceKey.PAN_IS_EMPTY, "The pan is empty"),) if still is not None else ()
+        seen = (Choice(ChoiceKey.PAN_IS_EMPTY, tr("The pan is empty")),) if still is not None else ()
         return ActView(
             text, Stage.DOUBT, live, not_yet=moving, choices=seen, want=Want(Verb.EMPTY_PAN, device=device)
         )
     vessel = vessel_in_doubt(context, device, act)
     name = context.vessel_name(vessel)
-    choices = (Choice(ChoiceKey.LOOK_AGAIN, "See the empty pan again"),)
-    return ActView(f"Put the {name} back on the {device}.", Stage.DOUBT, live, choices=choices,
+    choices = (Choice(ChoiceKey.LOOK_AGAIN, tr("See the empty pan again")),)
+    return ActView(tr("Put the {name} back on the {device}.", name=name, device=device), Stage.DOUBT, live, choices=choices,
                 want=Want(Verb.PUT_ON, vessel=vessel, device=device))  # fmt: skip

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from benchapp import events as ev
 from benchapp.calculations.excursion import graded
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Degrees
 from procedures.steps import Heat
@@ -39,7 +40,7 @@ def followed(context: Context, act: Act | None, given: Degrees) -> list[ev.Event
 def _further(
     context: Context, act: Act, vessel: str, side: str, limit_c: float, temp: float
 ) -> list[ev.Event]:
-    key = f"peak {vessel} {side}"
+    key = tr("peak {vessel} {side}", vessel=vessel, side=side)
     further = max if side == ABOVE else min
     context.counts.scratch[key] = further(context.counts.scratch.get(key, temp), temp)
     if (vessel, side) in context.state.excursions:
@@ -65,9 +66,23 @@ def _ended(context: Context, began: ev.ExcursionBegan) -> list[ev.Event]:
     step = next((s for s in context.plan.procedure.steps if s.key == began.step), None)
     over = isinstance(step, Heat) and side == ABOVE and peak >= step.over_c
     grade = ev.Grade(graded(abs(peak - began.limit_c), lasted, over))
-    kind = "too hot" if over else "above the heating band" if side == ABOVE else "below the heating band"
+    kind = (
+        tr_noop("too hot")
+        if over
+        else tr_noop("above the heating band")
+        if side == ABOVE
+        else tr("below the heating band")
+    )
     name, most = context.vessel_name(vessel), "peak" if side == ABOVE else "lowest"
-    text = f"{name}: for {_long(lasted)} {side} {began.limit_c:g} °C, {peak:.1f} °C at its {most}."
+    text = tr(
+        "{name}: for {long} {side} {limit_c:g} °C, {peak:.1f} °C at its {most}.",
+        name=name,
+        long=_long(lasted),
+        side=side,
+        limit_c=began.limit_c,
+        peak=peak,
+        most=most,
+    )
     return [
         ev.ExcursionEnded(
             at_s=context.now_s, step=began.step, vessel=vessel, side=side, limit_c=began.limit_c,
@@ -78,7 +93,7 @@ def _ended(context: Context, began: ev.ExcursionBegan) -> list[ev.Event]:
 
 
 def _long(seconds: float) -> str:
-    return f"{seconds:.0f} s" if seconds < 90 else f"{seconds / 60:.1f} min"
+    return f"{seconds:.0f} s" if seconds < 90 else tr("{seconds:.1f} min", seconds=seconds / 60)
 
 
 def closed(context: Context, events: Sequence[ev.Event]) -> list[ev.Event]:

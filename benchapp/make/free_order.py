@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Iterable
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.view_model import ActView, Choice
@@ -35,7 +36,7 @@ def others(context: Context, act: Act) -> tuple[Step, ...]:
 
 def offered(act_view: ActView, steps: tuple[Step, ...]) -> ActView:
     """The face of a step that has only just begun, with those that may come first."""
-    more = tuple(Choice(ChoiceKey.INSTEAD, f"First: {s.title}", of=s.key) for s in steps)
+    more = tuple(Choice(ChoiceKey.INSTEAD, tr("First: {title}", title=s.title), of=s.key) for s in steps)
     return dataclasses.replace(act_view, choices=(*act_view.choices, *more)) if more else act_view
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from benchapp import events as ev
 from benchapp.calculations.pan_press import COARSE_G
+from benchapp.foundation.language import tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.filters import SensorFilters
 from benchapp.make.inputs import Grams, Hold, Input, Pedal, PedalDown, Press, Resume
@@ -21,7 +22,7 @@ TOUCH_ONLY = frozenset({
 #: How a press came that was not by hand.
 PEDAL, PAN = "pedal", "pan"
 #: How a hold by the pedal stands in the record.
-HELD_BY_PEDAL = "Held by the pedal."
+HELD_BY_PEDAL = tr_noop("Held by the pedal.")
 
 
 def plain_choice(act_view: ActView) -> Choice | None:

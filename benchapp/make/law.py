@@ -18,6 +18,7 @@ from benchapp.calculations.limits import (
     not_known_in_short,
     preservative_window_complaint,
 )
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from procedures.model import Procedure
 
@@ -57,10 +58,11 @@ def label_lines(procedure: Procedure, grams: Mapping[str, float] | None = None) 
     listed = ingredient_list(lines)
     out = [listed.text, *listed.doubts]
     out += [
-        f"Name on the label: {a.inci} ({a.percent:.4f} %)." for a in allergens(lines, procedure.formula.use)
+        tr("Name on the label: {inci} ({percent:.4f} %).", inci=a.inci, percent=a.percent)
+        for a in allergens(lines, procedure.formula.use)
     ]
     out += [
-        f"{m} is stated without what it consists of: ask its supplier for the allergens."
+        tr("{m} is stated without what it consists of: ask its supplier for the allergens.", m=m)
         for m in undeclared_fragrance(lines)
     ]
     return out

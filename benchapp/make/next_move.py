@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from benchapp.foundation.language import tr_noop
 from benchapp.make.view_model import ActView
 from benchapp.make.vocabulary import ChoiceKey, Verb
 
@@ -13,32 +14,32 @@ MOST_WORDS = 3
 #: What is asked for by a sentence of its own, or by a press, has no words here.
 MOVES = {
     Verb.ADJUST_PH: "Choose",
-    Verb.BLEND: "Keep blending",
-    Verb.BOTTLE_ON: "Put it on",
-    Verb.CLEAR_TARE: "Clear the tare",
-    Verb.COOL: "Stir on",
-    Verb.EMPTY_PAN: "Empty the pan",
-    Verb.FETCH: "Read the label",
+    Verb.BLEND: tr_noop("Keep blending"),
+    Verb.BOTTLE_ON: tr_noop("Put it on"),
+    Verb.CLEAR_TARE: tr_noop("Clear the tare"),
+    Verb.COOL: tr_noop("Stir on"),
+    Verb.EMPTY_PAN: tr_noop("Empty the pan"),
+    Verb.FETCH: tr_noop("Read the label"),
     Verb.FILL: "Fill",
-    Verb.FIND: "Plug it in",
+    Verb.FIND: tr_noop("Plug it in"),
     Verb.HEAT: "Wait",
-    Verb.INTO_BATH: "Into the bath",
-    Verb.JUDGE: "Look and judge",
-    Verb.LIFT: "Take it off",
-    Verb.PH_PROBE_IN: "Probe in, wait",
+    Verb.INTO_BATH: tr_noop("Into the bath"),
+    Verb.JUDGE: tr_noop("Look and judge"),
+    Verb.LIFT: tr_noop("Take it off"),
+    Verb.PH_PROBE_IN: tr_noop("Probe in, wait"),
     Verb.POUR: "Pour",
-    Verb.PROBE_IN: "Probe in",
-    Verb.PUT_BACK: "Put it back",
-    Verb.PUT_ON: "Put it on",
-    Verb.READ_PH: "Read the pH",
+    Verb.PROBE_IN: tr_noop("Probe in"),
+    Verb.PUT_BACK: tr_noop("Put it back"),
+    Verb.PUT_ON: tr_noop("Put it on"),
+    Verb.READ_PH: tr_noop("Read the pH"),
     Verb.REMEDY: "Choose",
-    Verb.REMOVE: "Take some out",
-    Verb.REST: "Hands off",
-    Verb.SAMPLE: "Take a sample",
-    Verb.SIGN: "Sign it",
-    Verb.STIR: "Keep stirring",
-    Verb.TRANSFER: "Pour it over",
-    Verb.TYPE: "Type the value",
+    Verb.REMOVE: tr_noop("Take some out"),
+    Verb.REST: tr_noop("Hands off"),
+    Verb.SAMPLE: tr_noop("Take a sample"),
+    Verb.SIGN: tr_noop("Sign it"),
+    Verb.STIR: tr_noop("Keep stirring"),
+    Verb.TRANSFER: tr_noop("Pour it over"),
+    Verb.TYPE: tr_noop("Type the value"),
     Verb.WAIT: "Wait",
     Verb.WAIT_GATE: "Wait",
 }

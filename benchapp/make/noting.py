@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from benchapp import events as ev
 from benchapp.events.grades import UNCHECKED, grade_of
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.excursions import closed
 
@@ -44,7 +45,7 @@ def _unchecked(context: Context, device: str, pending: Sequence[ev.Event]) -> li
     said = any(isinstance(e, ev.DeviationNoted) and e.kind == kind for e in pending)
     if facts is None or facts.checked or device in context.state.noted_unchecked or said:
         return []
-    text = f"The {device} has not been checked against a known value before this make."
+    text = tr("The {device} has not been checked against a known value before this make.", device=device)
     return [
         ev.DeviationNoted(
             at_s=context.now_s,

@@ -12,6 +12,7 @@ from benchapp.calculations.scaling import scale_formula
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.make import too_small
 from procedures.batch import portion_g
@@ -183,7 +184,12 @@ def make_plan(
 def _slow_scales(scales: Sequence[DeviceFacts]) -> list[str]:
     """What is said of scales that cannot be judged to be still."""
     return [
-        f"The {d.name} speaks only every {d.period_s:g} s: too seldom to weigh hands-free. Set it to send more often."
+        tr(
+            "The {name} speaks only every {period_s:g} s: too seldom to weigh hands-free. Set it "
+            "to send more often.",
+            name=d.name,
+            period_s=d.period_s,
+        )
         for d in scales
         if d.period_s > SLOWEST_SCALE_S
     ]
@@ -249,8 +255,17 @@ def _portion_words(weighings: Mapping[str, Weighing], loads: Mapping[str, tuple[
         w = weighings[portion.line]
         off, read = w.target.margin_g, reading_error_g(w.division_g, portion.of)
         out.append(
-            f"{w.line.name}: {w.target_g:g} g are weighed in {portion.of} portions of about {portion.grams:g} g, each "
-            f"within {off / portion.of:.3g} g; together within {off:.3g} g, and {read:.2g} g of reading."
+            tr(
+                "{name}: {target_g:g} g are weighed in {of} portions of about {grams:g} g, each "
+                "within {off:.3g} g; together within {off_2:.3g} g, and {read:.2g} g of reading.",
+                name=w.line.name,
+                target_g=w.target_g,
+                of=portion.of,
+                grams=portion.grams,
+                off=off / portion.of,
+                off_2=off,
+                read=read,
+            )
         )
     return out
 

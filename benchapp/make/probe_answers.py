@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, TypeValue
 from benchapp.make.probes import ASKS, STANDS, deviation, trust
@@ -32,14 +33,16 @@ def answered(context: Context, given: Input) -> list[ev.Event]:
         )  # fmt: skip
         out = with_stated(context, [logged])
         over = any(isinstance(e, ev.AlarmCleared) for e in out)
-        how = f"the maker measured {given.value:g} °C otherwise"
+        how = tr("the maker measured {value:g} °C otherwise", value=given.value)
         return out if over else [*out, ev.AlarmCleared(at_s=context.now_s, kind=alarm.kind, how=how)]
     answer = next((choice for choice in _answers(context, doubt) if pressed(given, choice.key)), None)
     if answer is None:
         return []
     return [
         *(_said(context, d, answer.key) for d in context.state.doubted_with(doubt.probe)),
-        ev.AlarmCleared(at_s=context.now_s, kind=alarm.kind, how=f"the maker says: {answer.label}"),
+        ev.AlarmCleared(
+            at_s=context.now_s, kind=alarm.kind, how=tr("the maker says: {label}", label=answer.label)
+        ),
     ]
 
 
@@ -89,11 +92,17 @@ def _compared(context: Context, doubt: ev.ProbeDoubted, temp_c: float) -> list[e
     shown, seen = context.shown_c(doubt.probe), context.watch.probes.get(doubt.probe)
     settled = seen is not None and seen.follows.settled
     if shown is not None and settled and abs(shown - temp_c) <= AGREE_K:
-        why = f"{temp_c:g} °C measured otherwise agrees"
+        why = tr("{temp_c:g} °C measured otherwise agrees", temp_c=temp_c)
         return trust(context, doubt, shown, why, held=doubt.kind == STANDS)
     name = context.vessel_name(doubt.vessel)
-    text = f"{name}: {temp_c:g} °C stated by the maker, because {doubt.probe} is in doubt. {doubt.text.partition('. ')[0]}."
-    return [deviation(context, ev.Grade.MAJOR, "typed over a device", text)]
+    text = tr(
+        "{name}: {temp_c:g} °C stated by the maker, because {probe} is in doubt. {partition}.",
+        name=name,
+        temp_c=temp_c,
+        probe=doubt.probe,
+        partition=doubt.text.partition(". ")[0],
+    )
+    return [deviation(context, ev.Grade.MAJOR, tr_noop("typed over a device"), text)]
 
 
 # --- showing -------------------------------------------------------------------------------------------------
@@ -115,8 +124,14 @@ def why_not(context: Context, act: Act) -> tuple[str, ...]:
     out = []
     for doubt in doubts(context, act):
         name, what = context.vessel_name(doubt.vessel), doubt.text.partition(". ")[0]
-        back = "it moves" if doubt.kind == STANDS else f"it is back in the {name}"
-        out.append(f"{what}. It counts again when {back}; or type a temperature measured otherwise.")
+        back = tr("it moves") if doubt.kind == STANDS else tr("it is back in the {name}", name=name)
+        out.append(
+            tr(
+                "{what}. It counts again when {back}; or type a temperature measured otherwise.",
+                what=what,
+                back=back,
+            )
+        )
     return tuple(out)
 
 
@@ -127,18 +142,23 @@ def choices(context: Context, act: Act) -> tuple[Choice, ...]:
 
 def _in_pot(context: Context, doubt: ev.ProbeDoubted) -> Choice:
     right = "set to °C and " if doubt.kind == UNIT else ""
-    said = f"{doubt.probe} is {right}in the {context.vessel_name(doubt.vessel)}, stirred"
+    said = tr(
+        "{probe} is {right}in the {vessel_name}, stirred",
+        probe=doubt.probe,
+        right=right,
+        vessel_name=context.vessel_name(doubt.vessel),
+    )
     return Choice(ChoiceKey.IN_POT, said, serious=True)
 
 
 def _answers(context: Context, doubt: ev.ProbeDoubted) -> tuple[Choice, ...]:
-    stands = Choice(ChoiceKey.STANDS, "Stirred, and it stands still", serious=True)
+    stands = Choice(ChoiceKey.STANDS, tr("Stirred, and it stands still"), serious=True)
     right = stands if doubt.kind == STANDS else _in_pot(context, doubt)
-    return right, Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True)
+    return right, Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True)
 
 
 def _ask(context: Context, vessel: str) -> NumberRequest:
-    what = f"temperature of the {context.vessel_name(vessel)}, measured otherwise"
+    what = tr("temperature of the {vessel_name}, measured otherwise", vessel_name=context.vessel_name(vessel))
     return NumberRequest(what, "°C", 0.0, 110.0, 1, usual=False)
 
 

@@ -7,6 +7,7 @@ from benchapp import events as ev
 from benchapp.calculations.probe_curve import PUT_IN_S, Jump, other_unit_c
 from benchapp.calculations.standing import LEAST_S
 from benchapp.events.grades import HOLD_NOT_SEEN, NOT_MOVED, grade_of
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import Gate
 from benchapp.make.filters import ProbeFilter
@@ -18,7 +19,7 @@ from procedures.steps import Heat
 
 JUMP, STANDS = "jump", "stands"
 #: What an alarm is called that asks about a probe.
-ASKS = {JUMP: "probe", UNIT: "probe unit", STANDS: "probe stands"}
+ASKS = {JUMP: "probe", UNIT: tr_noop("probe unit"), STANDS: tr_noop("probe stands")}
 #: So long a doubt may clear up by itself before it is asked about, in seconds: a probe lifted to stir comes back.
 ASK_S = {JUMP: 60.0, UNIT: 5.0, STANDS: 0.0}
 #: It is not asked about while it is moving, at most so much longer; one that lies somewhere is at rest for so long.
@@ -93,13 +94,26 @@ def _found(
         if seen.follows.unproved and given.at_s - began_s < PUT_IN_S:
             return None
         unit = other_unit_c(jump.from_c, given.temp_c)
-        text = f"{probe} went from {jump.from_c:.1f} to {given.temp_c:.1f} °C at once. "
+        text = tr(
+            "{probe} went from {from_c:.1f} to {temp_c:.1f} °C at once. ",
+            probe=probe,
+            from_c=jump.from_c,
+            temp_c=given.temp_c,
+        )
         if unit == "°F":
-            text += f"{given.temp_c:.1f} °F would be {(given.temp_c - 32.0) / 1.8:.1f} °C: is it set to °F?"
+            text += tr(
+                "{temp_c:.1f} °F would be {temp_c_2:.1f} °C: is it set to °F?",
+                temp_c=given.temp_c,
+                temp_c_2=(given.temp_c - 32.0) / 1.8,
+            )
         elif unit:
-            text += f"{jump.from_c:.1f} °F would be {given.temp_c:.1f} °C: was it set from °F to °C?"
+            text += tr(
+                "{from_c:.1f} °F would be {temp_c:.1f} °C: was it set from °F to °C?",
+                from_c=jump.from_c,
+                temp_c=given.temp_c,
+            )
         else:
-            text += f"Is it still in the {name}?"
+            text += tr("Is it still in the {name}?", name=name)
         kind = UNIT if unit else JUMP
         return ev.ProbeDoubted(
             at_s=given.at_s, probe=probe, vessel=vessel, kind=kind, since_s=jump.at_s, from_c=round(jump.from_c, 2),
@@ -113,7 +127,13 @@ def _found(
     )
     if not stood:
         return None
-    text = f"{probe} has shown exactly {given.temp_c:g} °C for {stood / 60:.0f} min. Stir the {name}: does it move?"
+    text = tr(
+        "{probe} has shown exactly {temp_c:g} °C for {stood:.0f} min. Stir the {name}: does it move?",
+        probe=probe,
+        temp_c=given.temp_c,
+        stood=stood / 60,
+        name=name,
+    )
     return ev.ProbeDoubted(
         at_s=given.at_s, probe=probe, vessel=vessel, kind=STANDS, since_s=seen.digits.since_s, from_c=given.temp_c,
         to_c=given.temp_c, pace_k_s=0.0, text=text,
@@ -137,7 +157,11 @@ def _asked(context: Context, act: Act | None, doubt: ev.ProbeDoubted) -> list[ev
     )
     if (doubted_s < ASK_S[doubt.kind] or on_its_way) and not (at_once and doubt.kind == JUMP):
         return []
-    text = f"{doubt.text} If it is, turn the heat down." if at_once and doubt.kind == JUMP else doubt.text
+    text = (
+        tr("{text} If it is, turn the heat down.", text=doubt.text)
+        if at_once and doubt.kind == JUMP
+        else doubt.text
+    )
     return [
         ev.AlarmRaised(
             at_s=context.now_s, kind=ASKS[doubt.kind], text=text, vessel=doubt.vessel, probe=doubt.probe
@@ -153,17 +177,25 @@ def _trusted(context: Context, given: Degrees, doubt: ev.ProbeDoubted, seen: Pro
             return []
         on = off <= MOVED_ON_K + 2 * seen.digits.digit_k
         frozen = _not_seen(context, doubt, seen, given.temp_c)
-        return [*trust(context, doubt, given.temp_c, "it moves again", held=on), *frozen]
+        return [*trust(context, doubt, given.temp_c, tr("it moves again"), held=on), *frozen]
     frozen = _not_seen(context, doubt, seen, given.temp_c)
     if seen.follows.jump is None:
-        return [*trust(context, doubt, given.temp_c, f"it is back on the curve of the {name}"), *frozen]
+        return [
+            *trust(context, doubt, given.temp_c, tr("it is back on the curve of the {name}", name=name)),
+            *frozen,
+        ]
     answer = context.state.probe_answers.get(doubt.probe)
     if answer != ChoiceKey.IN_POT or seen.follows.settled_for_s(given.at_s) < VOUCHED_S:
         return []
-    text = f"{doubt.text.partition('. ')[0]}. The maker says it is in the {name}, stirred; it shows {given.temp_c:.1f} °C."
+    text = tr(
+        "{partition}. The maker says it is in the {name}, stirred; it shows {temp_c:.1f} °C.",
+        partition=doubt.text.partition(". ")[0],
+        name=name,
+        temp_c=given.temp_c,
+    )
     return [
-        *trust(context, doubt, given.temp_c, f"the maker says it is in the {name}, stirred"),
-        deviation(context, ev.Grade.MINOR, "probe off its curve", text),
+        *trust(context, doubt, given.temp_c, tr("the maker says it is in the {name}, stirred", name=name)),
+        deviation(context, ev.Grade.MINOR, tr_noop("probe off its curve"), text),
         *frozen,
     ]
 
@@ -181,16 +213,20 @@ def not_moved(context: Context, vessels: tuple[str, ...], hold_s: float) -> list
             continue
         stood_s = context.now_s - digits.since_s
         if stood_s >= MOST_OF_IT * hold_s:
-            text = (
-                f"{_exactly(probe, digits.value_c)} for {min(stood_s, hold_s) / 60:.0f} min of the hold of {hold_s / 60:g} min "
-                f"in the {context.vessel_name(vessel)}: it was not seen to move."
+            text = tr(
+                "{exactly} for {stood_s:.0f} min of the hold of {hold_s:g} min in the {vessel_name}: "
+                "it was not seen to move.",
+                exactly=_exactly(probe, digits.value_c),
+                stood_s=min(stood_s, hold_s) / 60,
+                hold_s=hold_s / 60,
+                vessel_name=context.vessel_name(vessel),
             )
             out.append(deviation(context, grade_of(NOT_MOVED), NOT_MOVED, text))
     return out
 
 
 def _exactly(probe: str, temp_c: float) -> str:
-    return f"{probe} showed exactly {temp_c:g} °C"
+    return tr("{probe} showed exactly {temp_c:g} °C", probe=probe, temp_c=temp_c)
 
 
 def _not_seen(context: Context, doubt: ev.ProbeDoubted, seen: ProbeFilter, temp_c: float) -> list[ev.Event]:
@@ -206,8 +242,10 @@ def _not_seen(context: Context, doubt: ev.ProbeDoubted, seen: ProbeFilter, temp_
         if not isinstance(event, ev.DeviationNoted) or event.kind != NOT_MOVED:
             continue
         if event.text.startswith(_exactly(doubt.probe, doubt.from_c)):
-            text = (
-                f"{event.text} Then it showed {temp_c:.1f} °C, which the vessel could not have come to since."
+            text = tr(
+                "{text} Then it showed {temp_c:.1f} °C, which the vessel could not have come to since.",
+                text=event.text,
+                temp_c=temp_c,
             )
             return [deviation(context, grade_of(HOLD_NOT_SEEN), HOLD_NOT_SEEN, text)]
     return []

@@ -8,6 +8,7 @@ from benchapp import events as ev
 from benchapp.calculations.overpour import BatchShare, Keep, OverpourLimits, Remedies, remedies
 from benchapp.calculations.tolerance import weighing_band
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.law import in_the_end, passed_now
@@ -78,7 +79,11 @@ def keep_formula(context: Context, keep: Keep | MadeGood, batch_from_g: float) -
         for b in (band_of(context, key, grams),)
     )
     additions = tuple((key, grams) for key, grams in keep.additions_g.items() if grams > 0)
-    why = f"kept the formula: {batch_from_g:g} g became {keep.batch_g:g} g"
+    why = tr(
+        "kept the formula: {batch_from_g:g} g became {batch_g:g} g",
+        batch_from_g=batch_from_g,
+        batch_g=keep.batch_g,
+    )
     return [
         ev.TargetsRevised(
             at_s=context.now_s, why=why, batch_g=keep.batch_g, targets=targets, additions=additions,
@@ -97,7 +102,7 @@ def band_of(context: Context, key: str, grams: float) -> Band:
 
 def again_key(line: str, round_number: int) -> str:
     """The act that pours what a remedy put on top of a line."""
-    return f"pour {line} again {round_number}"
+    return tr("pour {line} again {round_number}", line=line, round_number=round_number)
 
 
 def _on_its_way_g(context: Context) -> dict[str, float]:
@@ -138,7 +143,12 @@ def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) 
     share = min((weighed_g[k] / now[k].grams for k in fixed), default=1.0)
     batch_g = share * (context.state.batch_g or context.plan.batch_g)
     over = tuple(
-        f"{weighed_g[k]:g} g of {context.line_name(k)} are in, too much for {batch_g:.1f} g."
+        tr(
+            "{weighed_g:g} g of {line_name} are in, too much for {batch_g:.1f} g.",
+            weighed_g=weighed_g[k],
+            line_name=context.line_name(k),
+            batch_g=batch_g,
+        )
         for k, target in now.items()
         if k in weighed_g and weighed_g[k] > share * target.grams + target.margin_g
     )
@@ -154,16 +164,20 @@ def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) 
 
 def offer(found: Remedies) -> tuple[str, ...]:
     """What speaks for and against each, in sentences for the maker."""
-    out = [f"Accept: {s}" for s in found.accept.why_not]
-    out += [f"Remove: {s}" for s in found.remove.why_not]
+    out = [tr("Accept: {s}", s=s) for s in found.accept.why_not]
+    out += [tr("Remove: {s}", s=s) for s in found.remove.why_not]
     return (*out, *offer_to_keep(found.keep))
 
 
 def offer_to_keep(keep: Keep | MadeGood) -> tuple[str, ...]:
     """What keeping the formula takes, or what speaks against it."""
     if keep.why_not:
-        return tuple(f"Keep the formula: {s}" for s in keep.why_not[:2])
+        return tuple(tr("Keep the formula: {s}", s=s) for s in keep.why_not[:2])
     more = sum(keep.additions_g.values())
     return (
-        f"Keep the formula: {more:.2f} g go on top of the others, the batch becomes {keep.batch_g:.1f} g.",
+        tr(
+            "Keep the formula: {more:.2f} g go on top of the others, the batch becomes {batch_g:.1f} g.",
+            more=more,
+            batch_g=keep.batch_g,
+        ),
     )

@@ -6,15 +6,16 @@ from dataclasses import dataclass, field
 
 from benchapp import events as ev
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr_noop
 from benchapp.make.ledger import Ledger
 from benchapp.make.vocabulary import Stage
 
 #: What a doubt is called where a probe seems to speak another unit.
 UNIT = "unit"
 #: The name under which a last container that did not get full is taken out.
-SHORT = "short last container"
+SHORT = tr_noop("short last container")
 #: The vessel a dilution stands in; it is no vessel of the method.
-DILUTION_VESSEL = "dilution boat"
+DILUTION_VESSEL = tr_noop("dilution boat")
 
 
 @dataclass

@@ -12,6 +12,7 @@ from typing import Any
 from transitions import EventData, Machine, MachineError
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.state import State
 
 READY = "ready"
@@ -112,7 +113,9 @@ class StepMachine:
             except MachineError:
                 moved = False
             if not moved:
-                raise ImpossibleEvent(f"{type(event).__name__} cannot happen at {self.state}.")
+                raise ImpossibleEvent(
+                    tr("{name__} cannot happen at {state}.", name__=type(event).__name__, state=self.state)
+                )
         self._interrupted(fold, needed)
 
     def _interrupted(self, fold: State, needed: frozenset[str]) -> None:
@@ -161,7 +164,7 @@ def _names(key: str) -> Any:
     def named(data: EventData) -> bool:
         return bool(data.kwargs["event"].step == key)
 
-    named.__name__ = f"it is {key}"
+    named.__name__ = tr("it is {key}", key=key)
     return named
 
 
@@ -169,7 +172,7 @@ def _in_step(key: str) -> Any:
     def inside(data: EventData) -> bool:
         return bool(data.kwargs["fold"].step == key)
 
-    inside.__name__ = f"in {key}"
+    inside.__name__ = tr("in {key}", key=key)
     return inside
 
 

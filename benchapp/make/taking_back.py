@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 
 #: What a person said: it can be unsaid.
 SAID = (ev.Confirmed, ev.NumberTaken, ev.LookJudged, ev.LotTaken)
@@ -64,9 +65,9 @@ def words(said: Sequence[ev.Event], names: dict[str, str]) -> str:
     """What would be taken back, in a few words. ``names``: formula line → what the maker calls it."""
     event = said[-1]
     if isinstance(event, ev.WeightTaken):
-        return f"{names.get(event.line, event.line)}, {event.net_g:g} g typed"
+        return tr("{get}, {net_g:g} g typed", get=names.get(event.line, event.line), net_g=event.net_g)
     if isinstance(event, ev.PhTaken):
-        return f"pH {event.ph:g} typed"
+        return tr("pH {ph:g} typed", ph=event.ph)
     if isinstance(event, ev.NumberTaken):
         first = said[0]
         number = first if isinstance(first, ev.NumberTaken) else event
@@ -76,5 +77,5 @@ def words(said: Sequence[ev.Event], names: dict[str, str]) -> str:
     if isinstance(event, ev.Confirmed):
         return event.text
     if isinstance(event, ev.LotTaken):
-        return f"lot {event.lot}" if event.lot else "no lot"
+        return tr("lot {lot}", lot=event.lot) if event.lot else tr("no lot")
     return ""

@@ -15,6 +15,7 @@ from benchapp.calculations.minimum_weight import (
     ways_out,
 )  # fmt: skip
 from benchapp.events import DeviceFacts
+from benchapp.foundation.language import tr
 from procedures.formula import FormulaLine
 
 
@@ -38,10 +39,21 @@ def warning(
     least = least_on_g(facts, tolerance)
     if target_g >= least:
         return ""
-    text = f"{line.name}: {target_g:g} g on a {device.readability_g:g} g scale, which weighs {least:.3g} g well enough"
+    text = tr(
+        "{name}: {target_g:g} g on a {readability_g:g} g scale, which weighs {least:.3g} g well enough",
+        name=line.name,
+        target_g=target_g,
+        readability_g=device.readability_g,
+        least=least,
+    )
     better, in_boat = choose_scale(target_g, tolerance, 0.0, [_facts(d) for d in scales])
     if better is not None and better.name != device.name:
-        return f"{text}. Weigh it{' in a boat' if in_boat else ''} on the {better.name}."
+        return tr(
+            "{text}. Weigh it{how} on the {name}.",
+            text=text,
+            how=tr(" in a boat") if in_boat else "",
+            name=better.name,
+        )
     out = ways_out(target_g, tolerance, batch_g, largest_g, facts, carrier_g if carrier else 0.0)
     name = carrier.name if carrier else ""
     return f"{text}. {' or '.join(_way(w, batch_g, name) for w in out)}."
@@ -60,9 +72,16 @@ def mixture_for(
 
 def mixture_words(line: FormulaLine, target_g: float, carrier: str, way: PremixWay) -> str:
     """What the make will walk through, for the plan."""
-    return (
-        f"{line.name}: {target_g:g} g in a mixture of {way.material_g:g} g with {way.carrier_g:g} g of {carrier} "
-        f"({way.strength_percent:.3g} %), of which {way.dose_g:g} g are weighed"
+    return tr(
+        "{name}: {target_g:g} g in a mixture of {material_g:g} g with {carrier_g:g} g of "
+        "{carrier} ({strength_percent:.3g} %), of which {dose_g:g} g are weighed",
+        name=line.name,
+        target_g=target_g,
+        material_g=way.material_g,
+        carrier_g=way.carrier_g,
+        carrier=carrier,
+        strength_percent=way.strength_percent,
+        dose_g=way.dose_g,
     )
 
 
@@ -72,10 +91,16 @@ def _facts(device: DeviceFacts) -> ScaleFacts:
 
 def _way(way: FinerScale | BiggerBatch | PremixWay, batch_g: float, carrier: str) -> str:
     if isinstance(way, FinerScale):
-        return f"Use a scale that shows {way.readability_g:g} g"
+        return tr("Use a scale that shows {readability_g:g} g", readability_g=way.readability_g)
     if isinstance(way, BiggerBatch):
-        return f"make {way.batch_g:g} g instead of {batch_g:g} g"
-    return (
-        f"mix {way.material_g:g} g with {way.carrier_g:g} g of {carrier} first ({way.strength_percent:.3g} %) and weigh "
-        f"{way.dose_g:g} g of that, and so much less {carrier}"
+        return tr("make {batch_g:g} g instead of {batch_g_2:g} g", batch_g=way.batch_g, batch_g_2=batch_g)
+    return tr(
+        "mix {material_g:g} g with {carrier_g:g} g of {carrier} first "
+        "({strength_percent:.3g} %) and weigh {dose_g:g} g of that, and so much less "
+        "{carrier}",
+        material_g=way.material_g,
+        carrier_g=way.carrier_g,
+        carrier=carrier,
+        strength_percent=way.strength_percent,
+        dose_g=way.dose_g,
     )

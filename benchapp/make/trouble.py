@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import ClockSet, Degrees, Grams, Input, NoNumber, PhRead
 from benchapp.make.state import State
 
 #: Said of a device that the make cannot be made on.
-SIMULATED_HERE = "The {device} is a simulated one, and this is a real make: nothing it says is taken. Connect the real one."
-REAL_HERE = "The {device} is a real one, and this is a rehearsal: nothing it says is taken. Rehearse on a simulated bench."
+SIMULATED_HERE = tr_noop(
+    "The {device} is a simulated one, and this is a real make: nothing it says is taken. "
+    "Connect the real one."
+)
+REAL_HERE = tr_noop(
+    "The {device} is a real one, and this is a rehearsal: nothing it says is taken. "
+    "Rehearse on a simulated bench."
+)
 
 
 def clock_set(context: Context, given: ClockSet) -> ev.Event:
     """Times on the wall before and after do not follow each other; durations do, by the make's own clock."""
-    said = [f"The computer's clock was set {_apart(given.by_s)}."] if given.by_s else []
-    said += [f"Its zone moved {_apart(given.zone_s)}."] if given.zone_s else []
+    said = [tr("The computer's clock was set {apart}.", apart=_apart(given.by_s))] if given.by_s else []
+    said += [tr("Its zone moved {apart}.", apart=_apart(given.zone_s))] if given.zone_s else []
     text = " ".join(
-        (*said, "Durations in this record come from the time it has been running, and stay true.")
+        (*said, tr("Durations in this record come from the time it has been running, and stay true."))
     )
     return ev.DeviationNoted(
         at_s=context.now_s,
@@ -32,7 +39,12 @@ def clock_set(context: Context, given: ClockSet) -> ev.Event:
 def _apart(by_s: float) -> str:
     way = "forward" if by_s > 0 else "back"
     minutes, seconds = divmod(round(abs(by_s)), 60)
-    return f"{way} by {f'{minutes} min ' if minutes else ''}{f'{seconds} s' if seconds or not minutes else ''}".strip()
+    return tr(
+        "{way} by {how}{how_2}",
+        way=way,
+        how=tr("{minutes} min ", minutes=minutes) if minutes else "",
+        how_2=tr("{seconds} s", seconds=seconds) if seconds or not minutes else "",
+    ).strip()
 
 
 # --- devices of the other kind ---------------------------------------------------------------------------
@@ -76,7 +88,7 @@ def faults(
         )
     ]
     if act is not None and given.device in act.devices:
-        out.append(act.deviation(context, ev.Grade.NOTE, "device lost", given.text))
+        out.append(act.deviation(context, ev.Grade.NOTE, tr_noop("device lost"), given.text))
     return out
 
 
@@ -87,7 +99,9 @@ def found_again(context: Context, device: str, at_s: float) -> list[ev.Event]:
     out: list[ev.Event] = [ev.DeviceReturned(at_s=at_s, device=device)]
     if _is_scale(context, device):
         out.append(
-            ev.ScaleDoubted(at_s=at_s, device=device, why="it was out of reach and may have lost its zero")
+            ev.ScaleDoubted(
+                at_s=at_s, device=device, why=tr("it was out of reach and may have lost its zero")
+            )
         )
     return out
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make import weighing_ahead
 from benchapp.make.acts.base import Act
 from benchapp.make.core import Make
@@ -26,7 +27,9 @@ def view_model_of(make: Make, now_s: float) -> ViewModel:
     return ViewModel(
         at_s=context.now_s,
         batch=started.batch if started else "",
-        procedure=f"{make.plan.procedure.name} (trial)" if _is_trial(started) else make.plan.procedure.name,
+        procedure=tr("{name} (trial)", name=make.plan.procedure.name)
+        if _is_trial(started)
+        else make.plan.procedure.name,
         prompt=make.prompt(),
         step_key=step.key if step else "",
         step_kind=step.kind if step else "",
@@ -96,10 +99,10 @@ def _next_up(make: Make, act: Act | None) -> str:
         return later[0].brief
     waits = make.waiting()
     if waits is not None:
-        return f"Back to: {waits[1].step.title}"
+        return tr("Back to: {title}", title=waits[1].step.title)
     keys = list(make.steps)
     left = [k for k in keys if k not in make.state.steps_done and k != make.state.step]
-    return make.steps[left[0]].title if left else "Nothing: this is the end"
+    return make.steps[left[0]].title if left else tr("Nothing: this is the end")
 
 
 def _last(make: Make) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from benchapp.events import Source
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.make.vocabulary import ChoiceKey, Stage, TroubleKind, Verb
 
 
@@ -215,8 +216,10 @@ class NumberRequest:
     @property
     def words(self) -> str:
         """What is asked for, in which unit and band."""
-        within = "" if self.band is None else f", {self.band.low:g} to {self.band.high:g}"
-        return f"{self.what} in {self.unit}{within}"
+        within = (
+            "" if self.band is None else tr(", {low:g} to {high:g}", low=self.band.low, high=self.band.high)
+        )
+        return tr("{what} in {unit}{within}", what=self.what, unit=self.unit, within=within)
 
 
 @dataclass(frozen=True, slots=True)

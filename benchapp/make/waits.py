@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
-OBJECT = "To object: pour on, lift it, or press the foot."
+OBJECT = tr_noop("To object: pour on, lift it, or press the foot.")
 
 
 def wait(seconds: float) -> str:
@@ -16,22 +17,37 @@ def wait(seconds: float) -> str:
     if whole < 90:
         return f"{whole} s"
     minutes = round(whole / 60)
-    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
+    return (
+        tr("{minutes} min", minutes=minutes)
+        if minutes < 60
+        else tr("{minutes} h {minutes_2:02d} min", minutes=minutes // 60, minutes_2=minutes % 60)
+    )
 
 
 def forecast(given: Forecast) -> str:
     """The end of a wait, with its interval where it has one."""
     if given.early_s == given.late_s:
-        return f"{given.what} in {wait(given.middle_s)}"
+        return tr("{what} in {wait}", what=given.what, wait=wait(given.middle_s))
     if math.isinf(given.late_s):
-        return f"{given.what} in about {wait(given.middle_s)}, at the earliest {wait(given.early_s)}; perhaps never"
-    return f"{given.what} in about {wait(given.middle_s)} ({wait(given.early_s)} to {wait(given.late_s)})"
+        return tr(
+            "{what} in about {wait}, at the earliest {wait_2}; perhaps never",
+            what=given.what,
+            wait=wait(given.middle_s),
+            wait_2=wait(given.early_s),
+        )
+    return tr(
+        "{what} in about {wait} ({wait_2} to {wait_3})",
+        what=given.what,
+        wait=wait(given.middle_s),
+        wait_2=wait(given.early_s),
+        wait_3=wait(given.late_s),
+    )
 
 
 def beside(given: Meanwhile) -> str:
     """The wait that goes on beside a weighing, in one line: why it calls, or what it reads and how long still."""
     if given.calls:
-        return f"{given.calls} Finish this weighing, then go back."
+        return tr("{calls} Finish this weighing, then go back.", calls=given.calls)
     reads = ", ".join(
         f"{x.name} –" if x.value is None else f"{x.name} {x.value:.{x.decimals}f} {x.unit}"
         for x in given.live

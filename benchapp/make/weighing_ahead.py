@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Sequence
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import Cautions
 from benchapp.make.acts.pour_line import PourLine
@@ -85,21 +86,21 @@ def _earliest_s(forecast: Forecast | None) -> float | None:
 def calls(context: Context, act: Act, forecast: Forecast | None) -> str:
     """Why a wait wants its maker, in one sentence; "" while it does not. ``context`` is the wait's own."""
     if (act.step.key, act.key) in context.state.acts_done:
-        return f"{act.brief}: done."
+        return tr("{brief}: done.", brief=act.brief)
     lost = next((d for d in act.devices if d in context.state.lost), None)
     if lost is not None:
-        return f"The {lost} is lost: nothing watches the {act.step.title.lower()}."
+        return tr("The {lost} is lost: nothing watches the {lower}.", lost=lost, lower=act.step.title.lower())
     said = act.calls(context)
     left_s = _earliest_s(forecast)
     if said or left_s is None or left_s > RETURN_S:
         return said
-    return f"{act.brief}: any moment now."
+    return tr("{brief}: any moment now.", brief=act.brief)
 
 
 def offered(act_view: ActView, steps: Sequence[Weigh], ready: Sequence[str] = ()) -> ActView:
     """The face of a wait with what may be weighed meanwhile, and the vessels that stand ready."""
-    more = tuple(Choice(ChoiceKey.AHEAD, f"Meanwhile: {s.title}", of=s.key) for s in steps)
-    stands = f"Weighed and ready: {', '.join(ready)}. Keep it covered." if ready else ""
+    more = tuple(Choice(ChoiceKey.AHEAD, tr("Meanwhile: {title}", title=s.title), of=s.key) for s in steps)
+    stands = tr("Weighed and ready: {names}. Keep it covered.", names=", ".join(ready)) if ready else ""
     if not more and not stands:
         return act_view
     note = f"{act_view.note} {stands}".strip()
@@ -122,7 +123,7 @@ def with_way_back(act_view: ActView, context: Context, act: Act) -> ActView:
     if not empty_handed(context, act):
         return act_view
     return dataclasses.replace(
-        act_view, choices=(*act_view.choices, Choice(ChoiceKey.BACK, "Back to the wait"))
+        act_view, choices=(*act_view.choices, Choice(ChoiceKey.BACK, tr("Back to the wait")))
     )
 
 

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path
 from benchapp.foundation.toml_reading import TomlError, read_toml
 from benchapp.recipes import toml_blocks as blocks
@@ -59,21 +60,23 @@ def _tables(text: str) -> dict[str, Any]:
     try:
         tables = read_toml(text)
     except TomlError as error:
-        raise ChangeRefused(f"Line {error.place.line}: {error}.") from error
+        raise ChangeRefused(tr("Line {line}: {error}.", line=error.place.line, error=error)) from error
     formula = tables.get("formula", {})
     lists = {name: tables.get(name, []) for name in ("material", "vessel", "step", "release")}
     if isinstance(formula, dict):
         lists["formula.ingredient"] = formula.get("ingredient", [])
     for name in ("formula", "batch", "accept"):
         if not isinstance(tables.get(name, {}), dict):
-            raise ChangeRefused(f"{name} is no table. Write it as a heading, [{name}].")
+            raise ChangeRefused(tr("{name} is no table. Write it as a heading, [{name}].", name=name))
     for name, items in lists.items():
         if not isinstance(items, list) or not all(isinstance(one, dict) for one in items):
-            raise ChangeRefused(f"{name} is no list of tables. Head each of them with [[{name}]].")
+            raise ChangeRefused(
+                tr("{name} is no list of tables. Head each of them with [[{name}]].", name=name)
+            )
     for line in lists["formula.ingredient"]:
         parts = line.get("parts", [])
         if not isinstance(parts, list) or not all(isinstance(one, dict) for one in parts):
-            raise ChangeRefused("The parts of an ingredient are no list of tables. Write each in braces.")
+            raise ChangeRefused(tr("The parts of an ingredient are no list of tables. Write each in braces."))
     return tables
 
 

@@ -12,6 +12,7 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.foundation.toml_reading import TomlError, read_toml
 from benchapp.recipes.draft import Draft
@@ -19,7 +20,7 @@ from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe, RecipeError
 from procedures.building import slug
 
 _HISTORY = ".undo.jsonl"
-_BY_HAND = "changed by hand"
+_BY_HAND = tr_noop("changed by hand")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,9 @@ class DraftStore:
             self._write(key, history.draft)
             return history
         except NoTextFile as error:
-            raise ChangeRefused(f"{self._text(key)} cannot be read: {error}.") from error
+            raise ChangeRefused(
+                tr("{text} cannot be read: {error}.", text=self._text(key), error=error)
+            ) from error
         known = {_hash(draft.text) for _, draft in history.states}
         if text == history.draft.text:
             return history
@@ -88,8 +91,14 @@ class DraftStore:
             read_toml(text)
         except TomlError as error:
             raise ChangeRefused(
-                f"{self._text(key)}:{error.place.line}:{error.place.column}: {error}. Or delete this file: its last"
-                " readable state comes back."
+                tr(
+                    "{text}:{line}:{column}: {error}. Or delete this file: its last readable state comes "
+                    "back.",
+                    text=self._text(key),
+                    line=error.place.line,
+                    column=error.place.column,
+                    error=error,
+                )
             ) from error
         self._append(key, _state(_BY_HAND, Draft(text, history.draft.answers)))
         return self._history(key)
@@ -153,7 +162,11 @@ class DraftStore:
     def _history(self, key: str) -> History:
         if key not in self.on_disk():
             raise NoSuchRecipe(
-                f"There is no draft {key!r}. There are: {', '.join(self.on_disk()) or 'none yet'}."
+                tr(
+                    "There is no draft {key!r}. There are: {names}.",
+                    key=key,
+                    names=", ".join(self.on_disk()) or tr("none yet"),
+                )
             )
         states: list[tuple[str, Draft]] = []
         at, base, home = -1, "", ""
@@ -169,7 +182,13 @@ class DraftStore:
             at = len(states) - 1
             base, home = entry.get("base", base), entry.get("home", home)
         if not states:
-            raise RecipeError(f"The history of the draft {key!r} is empty. Its text is {self._text(key)}.")
+            raise RecipeError(
+                tr(
+                    "The history of the draft {key!r} is empty. Its text is {text}.",
+                    key=key,
+                    text=self._text(key),
+                )
+            )
         return History(tuple(states), at, base, home)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.draft import LINE, Draft, materials_of
 from procedures import fields as f
@@ -49,9 +50,11 @@ class FormulaSum:
     def sentence(self) -> str:
         """The sum, and what it lacks."""
         if self.rest is not None and self.rest > 0:
-            return f"100 %: {self.planned:.6g} %, and {self.rest:.6g} % as the rest"
+            return tr(
+                "100 %: {planned:.6g} %, and {rest:.6g} % as the rest", planned=self.planned, rest=self.rest
+            )
         if self.planned == 100.0:
-            return "100 %" if self.rest is None else "100 %, and nothing is left for the rest"
+            return "100 %" if self.rest is None else tr("100 %, and nothing is left for the rest")
         off = exact(self.planned - 100.0)
         return f"{self.planned:.6g} %: {abs(off):.6g} % {'too much' if off > 0 else 'still missing'}"
 
@@ -62,7 +65,7 @@ def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
     total = sum_of(draft)
     rows = []
     for n, table in enumerate(draft.list_of(LINE)):
-        name = str(table.get("name") or table.get("material") or "No name yet")
+        name = str(table.get("name") or table.get("material") or tr_noop("No name yet"))
         percent = _percent(table, strengths.get(slug(name)))
         is_rest = table.get("percent") == "rest"
         rows.append(
@@ -104,7 +107,7 @@ def _percent(table: Mapping[str, Any], strength: Any) -> float | None:
 
 def _share_words(table: Mapping[str, Any], percent: float | None, total: FormulaSum) -> str:
     if table.get("percent") == "rest":
-        return f"rest, {total.rest:.6g} %"
+        return tr("rest, {rest:.6g} %", rest=total.rest)
     if table.get("percent") == "as needed":
-        return f"as needed, at most {table['cap']}" if table.get("cap") else "as needed"
-    return "no share yet" if percent is None else f"{percent:.6g} %"
+        return tr("as needed, at most {cap}", cap=table["cap"]) if table.get("cap") else tr_noop("as needed")
+    return tr("no share yet") if percent is None else f"{percent:.6g} %"

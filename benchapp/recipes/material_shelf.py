@@ -15,6 +15,7 @@ from typing import Annotated, Any
 
 from pydantic import PlainValidator, ValidationError
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.foundation.toml_places import Places
 from benchapp.foundation.toml_reading import TomlError, read_toml
@@ -31,9 +32,11 @@ from procedures.wording import Report, suggestion
 FILE = "materials.toml"
 #: What the shelf knows of a material beside what a procedure may say of it.
 BESIDE = ("supplier", "price")
-_HEAD = (
-    "# The workshop's materials. The fields are those of an ingredient in a procedure, with supplier and price beside them.\n"
-    "# Copy hazards, limits and temperatures from the supplier's papers; leave out what they don't say.\n"
+_HEAD = tr_noop(
+    "# The workshop's materials. The fields are those of an ingredient in a procedure, "
+    "with supplier and price beside them.\n"
+    "# Copy hazards, limits and temperatures from the supplier's papers; leave out what "
+    "they don't say.\n"
 )
 
 
@@ -44,7 +47,9 @@ def _price(value: object) -> tuple[float, str]:
     """What a kilogram costs, and in which currency (its three letters, ISO 4217)."""
     found = _PRICE.fullmatch(value.strip()) if isinstance(value, str) else None
     if found is None:
-        raise f.refuse("This is no price", 'Write it for a kilogram with its currency, like "12.40 EUR/kg"')
+        raise f.refuse(
+            tr("This is no price"), tr('Write it for a kilogram with its currency, like "12.40 EUR/kg"')
+        )
     return float(found[1]), found[2]
 
 
@@ -74,7 +79,13 @@ class MaterialShelf:
         entries = self.entries
         if slug(name) not in entries:
             names = [str(x["name"]) for x in entries.values()]
-            raise NoSuchRecipe(f'There is no material "{name}" on the shelf. {suggestion(name, names)}')
+            raise NoSuchRecipe(
+                tr(
+                    'There is no material "{name}" on the shelf. {suggestion}',
+                    name=name,
+                    suggestion=suggestion(name, names),
+                )
+            )
         return entries[slug(name)]
 
 
@@ -88,7 +99,7 @@ def read_shelf(folder: Path) -> MaterialShelf:
     except FileNotFoundError:
         return MaterialShelf(_HEAD)
     except NoTextFile as error:
-        raise ChangeRefused(f"{path} cannot be read: {error}.") from error
+        raise ChangeRefused(tr("{path} cannot be read: {error}.", path=path, error=error)) from error
     except TomlError as error:
         raise ChangeRefused(f"{path}:{error.place.line}:{error.place.column}: {error}.") from error
     return MaterialShelf(text, tuple(_problems(text, str(path))))
@@ -115,7 +126,7 @@ def with_material(shelf: MaterialShelf, fields: Mapping[str, Any]) -> MaterialSh
     keys = [slug(str(t.get("name", ""))) for t in tomllib.loads(shelf.text).get("material", [])]
     key = slug(str(fields.get("name", "")))
     if not key:
-        raise ChangeRefused("A material needs a name with a letter or a digit in it.")
+        raise ChangeRefused(tr("A material needs a name with a letter or a digit in it."))
     if key in keys:
         text = blocks.with_fields(shelf.text, ("material", keys.index(key)), fields)
     else:
@@ -179,4 +190,4 @@ def hazards_of(material: Material) -> bool:
 
 
 #: What is said of a material without an entered data sheet.
-UNKNOWN = "No safety data sheet is entered: its hazards are not known. Handle it as hazardous."
+UNKNOWN = tr_noop("No safety data sheet is entered: its hazards are not known. Handle it as hazardous.")

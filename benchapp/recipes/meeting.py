@@ -6,6 +6,7 @@ import difflib
 import re
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import ChangedMeanwhile
 
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
@@ -29,8 +30,12 @@ def put_together(before: str, one: str, other: str) -> str:
             if a != b and a.begin <= b.end and b.begin <= a.end:
                 line = max(a.begin, b.begin) + 1
                 raise ChangedMeanwhile(
-                    f"The file was changed by hand meanwhile, near its line {line}, where the draft changes it too."
-                    " Nothing was written: save the draft under another name, or start again from the file."
+                    tr(
+                        "The file was changed by hand meanwhile, near its line {line}, where the draft "
+                        "changes it too. Nothing was written: save the draft under another name, or start "
+                        "again from the file.",
+                        line=line,
+                    )
                 )
     for edit in sorted({*mine, *theirs}, reverse=True):
         lines[edit.begin : edit.end] = edit.lines

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchapp.calculations.minimum_weight import least_weight_g
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.material_shelf import hazards_of
@@ -56,16 +57,18 @@ def propose(formula: Formula, sizes: BatchGrams, answers: Mapping[str, str]) -> 
     nothing can be weighed, or where what has to be heated must not be."""
     missing = open_questions(formula, answers)
     if missing:
-        raise ChangeRefused(f"Before a method can be proposed: {missing[0].words}")
+        raise ChangeRefused(tr("Before a method can be proposed: {words}", words=missing[0].words))
     plan = outline_of(formula)
     steps = _Steps(formula, sizes, plan, answers["content"])
     built = steps.all()
     accept = {}
     if answers["content"] == NOT_FILLED:
-        accept["fill-missing"] = "It is not filled at this bench; it goes on as a whole batch."
+        accept["fill-missing"] = tr("It is not filled at this bench; it goes on as a whole batch.")
     dissolved = [x.name for x in plan.formula_lines if in_what_burns(x, formula)]
     if dissolved:
-        accept["never-melted"] = f"It dissolves in its phase without heat: {', '.join(dissolved)}."
+        accept["never-melted"] = tr(
+            "It dissolves in its phase without heat: {names}.", names=", ".join(dissolved)
+        )
     return ProposedMethod(_vessels(plan, sizes), built, _release(formula), accept)
 
 
@@ -84,7 +87,7 @@ def _vessels(plan: MethodOutline, sizes: BatchGrams) -> Tables:
         if group.phase not in named:
             fields["phase"] = group.phase
             named.add(group.phase)
-        found.append({**fields, "capacity": f"{capacity} ml"})
+        found.append({**fields, "capacity": tr("{capacity} ml", capacity=capacity)})
     return found
 
 
@@ -92,8 +95,8 @@ def _release(formula: Formula) -> Tables:
     """What is looked at a day later (common practice, no source)."""
     found: Tables = []
     if formula.ph is not None:
-        found.append({"name": "pH after a day", "expect": RELEASE_PH, "due": "24 h", "band": [formula.ph.low, formula.ph.high]})  # fmt: skip
-    return [*found, {"name": "Appearance after a day", "expect": RELEASE_LOOK, "due": "24 h"}]
+        found.append({"name": tr("pH after a day"), "expect": RELEASE_PH, "due": "24 h", "band": [formula.ph.low, formula.ph.high]})  # fmt: skip
+    return [*found, {"name": tr("Appearance after a day"), "expect": RELEASE_LOOK, "due": "24 h"}]
 
 
 class _Steps:
@@ -114,12 +117,12 @@ class _Steps:
         return found
 
     def _prepare(self) -> dict[str, Any]:
-        wear = ["Safety glasses", "Nitrile gloves", "Apron", "Hair cover"]
+        wear = [tr("Safety glasses"), tr("Nitrile gloves"), "Apron", tr("Hair cover")]
         if any(line.material.powder for line in self._formula.lines):
-            wear.insert(2, "Dust mask for the powders")
+            wear.insert(2, tr("Dust mask for the powders"))
         return {
             "kind": "prepare",
-            "title": "Make the bench ready",
+            "title": tr("Make the bench ready"),
             "tasks": list(PREPARE_TASKS),
             "wear": wear,
         }
@@ -130,13 +133,17 @@ class _Steps:
         for group in plan.gums:
             found.append(self._weigh(group))
             found.append({
-                "kind": "disperse", "title": f"Stir {_listed(group.lines)} in"[:60], "vessel": plan.main.vessel,
+                "kind": "disperse", "title": tr("Stir {listed} in", listed=_listed(group.lines))[:60], "vessel": plan.main.vessel,
                 "ingredients": [x.name for x in group.lines], "stir": "3 min", "rest": "5 min",
             })  # fmt: skip  # how long: common practice, no source
         return found
 
     def _weigh(self, group: WeighingGroup) -> dict[str, Any]:
-        fields: dict[str, Any] = {"kind": "weigh", "title": f"Weigh {group.title}"[:60], "phase": group.phase}
+        fields: dict[str, Any] = {
+            "kind": "weigh",
+            "title": tr("Weigh {title}", title=group.title)[:60],
+            "phase": group.phase,
+        }
         if not group.whole_phase:
             fields |= {"vessel": group.vessel, "ingredients": [x.name for x in group.lines]}
         elif not group.own_vessel:
@@ -166,39 +173,39 @@ class _Steps:
             [plan.main.phase, *(g.phase for g in plan.gums), *(g.phase for g in plan.base)]
         )
         found: Tables = [{
-            "kind": "heat", "title": "Heat until all is melted", "phases": list(heated), "hold": "10 min",
-            "band": [f"{low:g} degC", f"{high:g} degC"], "over": f"{high + 10:g} degC",
+            "kind": "heat", "title": tr("Heat until all is melted"), "phases": list(heated), "hold": "10 min",
+            "band": [tr("{low:g} degC", low=low), tr("{high:g} degC", high=high)], "over": tr("{high:g} degC", high=high + 10),
         }]  # fmt: skip  # how long it is held: common practice, no source
         water = next((x for x in plan.main.lines if x.material.role == "water"), None)
         if water is not None:
             found.append({
-                "kind": "top up", "title": "Replace the water that steamed off", "phase": plan.main.phase,
+                "kind": "top up", "title": tr("Replace the water that steamed off"), "phase": plan.main.phase,
                 "vessel": plan.main.vessel, "water": water.material.name,
             })  # fmt: skip
         for group in plan.base:
             found.append({
-                "kind": "combine", "title": f"Pour {group.title} in"[:60], "pour": group.vessel, "into": plan.main.vessel,
-                "band": [f"{low - 2:g} degC", f"{high:g} degC"], "within": "5 K",
+                "kind": "combine", "title": tr("Pour {title} in", title=group.title)[:60], "pour": group.vessel, "into": plan.main.vessel,
+                "band": [tr("{low:g} degC", low=low - 2), tr("{high:g} degC", high=high)], "within": "5 K",
             })  # fmt: skip
         if water is not None and plan.base:
             found.append(self._blend())
         if plan.cool_below_c is not None:
             found.append({
-                "kind": "cool", "title": "Stir it cool", "vessel": plan.main.vessel, "below": f"{plan.cool_below_c:g} degC",
+                "kind": "cool", "title": tr("Stir it cool"), "vessel": plan.main.vessel, "below": tr("{cool_below_c:g} degC", cool_below_c=plan.cool_below_c),
             })  # fmt: skip
         return found
 
     def _blend(self) -> dict[str, Any]:
         # Bursts, their length and the rests: common practice, no source.
         return {
-            "kind": "blend", "title": "Blend in bursts", "vessel": self._plan.main.vessel, "bursts": 4, "burst": "30 s",
+            "kind": "blend", "title": tr("Blend in bursts"), "vessel": self._plan.main.vessel, "bursts": 4, "burst": "30 s",
             "rest": "30 s",
         }  # fmt: skip
 
     def _join_cold(self) -> Tables:
         plan = self._plan
         found: Tables = [
-            {"kind": "add", "title": f"Pour {g.title} in"[:60], "vessel": plan.main.vessel, "pour": g.vessel, "stir": "2 min"}
+            {"kind": "add", "title": tr("Pour {title} in", title=g.title)[:60], "vessel": plan.main.vessel, "pour": g.vessel, "stir": "2 min"}
             for g in plan.base
         ]  # fmt: skip
         emulsified = any(x.material.role == "emulsifier" for x in plan.formula_lines)
@@ -212,12 +219,12 @@ class _Steps:
             if len(group.lines) > 1:
                 premix = {
                     "kind": "premix",
-                    "title": f"Stir {group.title} together"[:60],
+                    "title": tr("Stir {title} together", title=group.title)[:60],
                     "phase": group.phase,
                 }
                 found.append({**premix, "vessel": group.vessel})
             found.append({
-                "kind": "add", "title": f"Pour {group.title} in"[:60], "vessel": self._plan.main.vessel, "pour": group.vessel,
+                "kind": "add", "title": tr("Pour {title} in", title=group.title)[:60], "vessel": self._plan.main.vessel, "pour": group.vessel,
                 "stir": "2 min",
             })  # fmt: skip
         return found
@@ -227,18 +234,18 @@ class _Steps:
         if self._formula.ph is not None:
             found.append(self._ph(pot))
         looks = [{"name": name, "expect": expect} for name, expect in LOOKS]
-        found.append({"kind": "look", "title": "Look at it, smell it, touch it", "looks": looks})
+        found.append({"kind": "look", "title": tr("Look at it, smell it, touch it"), "looks": looks})
         if self._content != NOT_FILLED:
             if self._content.endswith("l"):
-                found.append({"kind": "density", "title": "Find the density", "volume": "50 ml"})
-            found.append({"kind": "fill", "title": "Fill it", "vessel": pot, "content": self._content})
-        found.append({"kind": "clean up", "title": "Leave the bench clean", "tasks": clean_up_tasks(self._plan.heat_c is not None)})  # fmt: skip
-        return [*found, {"kind": "finish", "title": "Close the batch"}]
+                found.append({"kind": "density", "title": tr("Find the density"), "volume": "50 ml"})
+            found.append({"kind": "fill", "title": tr("Fill it"), "vessel": pot, "content": self._content})
+        found.append({"kind": "clean up", "title": tr("Leave the bench clean"), "tasks": clean_up_tasks(self._plan.heat_c is not None)})  # fmt: skip
+        return [*found, {"kind": "finish", "title": tr("Close the batch")}]
 
     def _ph(self, pot: str) -> dict[str, Any]:
         fields: dict[str, Any] = {
             "kind": "measure ph",
-            "title": "Measure the pH",
+            "title": tr("Measure the pH"),
             "vessel": pot,
             "water_parts": 9,
         }
@@ -248,7 +255,7 @@ class _Steps:
             ]
             if names:
                 fields[side] = names
-                fields["title"] = "Measure and set the pH"
+                fields["title"] = tr("Measure and set the pH")
         return fields
 
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import ChangeRefused
 from procedures import ghs
 from procedures.formula import Formula, FormulaLine
@@ -61,7 +62,9 @@ def outline_of(formula: Formula) -> MethodOutline:
     heated here."""
     planned = [x for x in formula.lines if x.cap_percent is None]
     if not planned:
-        raise ChangeRefused("No ingredient has a share yet, so there is nothing to weigh. Add them first.")
+        raise ChangeRefused(
+            tr("No ingredient has a share yet, so there is nothing to weigh. Add them first.")
+        )
     heat_c = _heat_c(planned)
     late = {x.key for x in planned if heat_c is not None and _late(x, heat_c)}
     main_phase = _main_phase(planned, late)
@@ -74,8 +77,12 @@ def outline_of(formula: Formula) -> MethodOutline:
     for x in planned:
         if x.key in late and _melts(x) and not in_what_burns(x, formula):
             raise ChangeRefused(
-                f"{x.name} melts at {x.material.melts_c:g} °C and must not become that hot. It needs a way of its own:"
-                " dissolve it first, and bring that as a material."
+                tr(
+                    "{name} melts at {melts_c:g} °C and must not become that hot. It needs a way of its "
+                    "own: dissolve it first, and bring that as a material.",
+                    name=x.name,
+                    melts_c=x.material.melts_c,
+                )
             )
     groups = _groups(formula, main_phase, late, "beaker" if heat_c is None else "pot")
     cool = _cool_below_c(groups[3], heat_c, any(x.material.role == "water" for x in planned))
@@ -106,8 +113,12 @@ def _heat_c(lines: Sequence[FormulaLine]) -> float | None:
     if low > MOST_HEAT_C:
         hottest = next(x.name for x in lines if x.material.melts_c == highest)
         raise ChangeRefused(
-            f"{hottest} melts at {highest:g} °C, hotter than a water bath gets a batch. No method is proposed:"
-            " write its steps yourself."
+            tr(
+                "{hottest} melts at {highest:g} °C, hotter than a water bath gets a batch. No method "
+                "is proposed: write its steps yourself.",
+                hottest=hottest,
+                highest=highest,
+            )
         )
     return low
 
@@ -142,12 +153,12 @@ def _groups(
         elif phase == main_phase:
             rest = tuple(x for x in rest if x not in gum)
         vessel_of_rest = "pot" if phase == main_phase else other_vessel
-        parts = [p for p in ((rest, vessel_of_rest), (gum, "gum beaker"), (cool, "boat")) if p[0]]
+        parts = [p for p in ((rest, vessel_of_rest), (gum, tr("gum beaker")), (cool, "boat")) if p[0]]
         for n, (part, vessel) in enumerate(parts):
             whole = len(parts) == 1
-            called = phase if "phase" in phase.casefold() else f"the {phase} phase"
+            called = phase if "phase" in phase.casefold() else tr("the {phase} phase", phase=phase)
             title = called if whole or part is rest else f"{', '.join(x.name for x in part)}"
-            title = f"what stays cool of {called}" if part is cool and not whole else title
+            title = tr("what stays cool of {called}", called=called) if part is cool and not whole else title
             own = n == 0
             group = WeighingGroup(phase, part, names.new(f"{phase} {vessel}"), title, whole, own)
             into = after if part is cool else gums if part is gum else main if phase == main_phase else base

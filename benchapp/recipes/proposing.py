@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.draft import (
     RELEASE,
     STEP,
@@ -32,7 +33,9 @@ def answered(draft: Draft, question: Question, answer: str) -> Draft:
     elif question.field and said not in question.choices:
         place = place_of_material(draft, question.material)
         if place is None:
-            raise ChangeRefused(f"{question.material} is not described in the recipe any more.")
+            raise ChangeRefused(
+                tr("{material} is not described in the recipe any more.", material=question.material)
+            )
         draft = with_fields(draft, place, {question.field: said})
     return with_answer(draft, question.key, said)
 
@@ -52,5 +55,5 @@ def _whole_formula(draft: Draft) -> Formula:
     read = read_draft(draft)
     if not {"ingredients", "formula"} <= read.sheet.whole:
         first = next((x.sentence for x in of_formula(findings_of(draft)) if x.grade == "error"), "")
-        raise ChangeRefused(f"The formula has to be complete first. {first}".strip())
+        raise ChangeRefused(tr("The formula has to be complete first. {first}", first=first).strip())
     return read.sheet.procedure.formula

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.method_groups import in_what_burns
 from procedures.errors import QuantityError
@@ -34,10 +35,10 @@ class Question:
     field: str = ""
 
 
-LIQUID = "liquid at room temperature"
-DISSOLVES = "it dissolves in its phase without heat"
-HEAT_IS_FINE = "it may be heated"
-ASK_PAPERS = "Look into its supplier's papers."
+LIQUID = tr_noop("liquid at room temperature")
+DISSOLVES = tr_noop("it dissolves in its phase without heat")
+HEAT_IS_FINE = tr_noop("it may be heated")
+ASK_PAPERS = tr_noop("Look into its supplier's papers.")
 #: What of these roles is often solid, or often spoiled by heat (common practice, no source): asked, never assumed.
 _OFTEN_SOLID = ("butter", "wax", "emulsifier", "thickener", "conditioner")
 _OFTEN_SENSITIVE = ("preservative", "fragrance", "active", "antioxidant")
@@ -50,8 +51,13 @@ def open_questions(formula: Formula, answers: Mapping[str, str]) -> tuple[Questi
     found = [q for line in formula.lines for q in _about(line)]
     found += [
         Question(
-            f"dissolves {x.material.key}",
-            f"{x.name} melts at {x.material.melts_c:g} °C, and its phase must not be heated, since something in it burns.",
+            tr("dissolves {key}", key=x.material.key),
+            tr(
+                "{name} melts at {melts_c:g} °C, and its phase must not be heated, since something "
+                "in it burns.",
+                name=x.name,
+                melts_c=x.material.melts_c,
+            ),
             AnswerKind.CHOICE,
             (DISSOLVES,),
         )
@@ -62,17 +68,21 @@ def open_questions(formula: Formula, answers: Mapping[str, str]) -> tuple[Questi
         found.append(
             Question(
                 "ph",
-                "Between which pH values has the product to be? Take them from the preservative's papers.",
+                tr(
+                    "Between which pH values has the product to be? Take them from the preservative's papers."
+                ),
                 AnswerKind.PH_BAND,
             )
         )
     found.append(
-        Question("content", "How much goes into one container?", AnswerKind.CONTENT, (*_CONTENTS, NOT_FILLED))
+        Question(
+            "content", tr("How much goes into one container?"), AnswerKind.CONTENT, (*_CONTENTS, NOT_FILLED)
+        )
     )
     return tuple(dict.fromkeys(q for q in found if q.key not in answers))
 
 
-NOT_FILLED = "it is not filled here"
+NOT_FILLED = tr_noop("it is not filled here")
 
 
 def _about(line: FormulaLine) -> list[Question]:
@@ -81,17 +91,28 @@ def _about(line: FormulaLine) -> list[Question]:
         return []
     found = []
     if material.role in _OFTEN_SOLID and material.melts_c is None:
-        words = f"At which temperature does {material.name} melt? {ASK_PAPERS}"
+        words = tr(
+            "At which temperature does {name} melt? {ask_papers}", name=material.name, ask_papers=ASK_PAPERS
+        )
         found.append(
             Question(
-                f"melts {material.key}", words, AnswerKind.TEMPERATURE, (LIQUID,), material.name, "melts"
+                tr("melts {key}", key=material.key),
+                words,
+                AnswerKind.TEMPERATURE,
+                (LIQUID,),
+                material.name,
+                "melts",
             )
         )
     if material.role in _OFTEN_SENSITIVE and material.below_c is None:
-        words = f"Below which temperature does {material.name} have to stay? {ASK_PAPERS}"
+        words = tr(
+            "Below which temperature does {name} have to stay? {ask_papers}",
+            name=material.name,
+            ask_papers=ASK_PAPERS,
+        )
         found.append(
             Question(
-                f"below {material.key}",
+                tr("below {key}", key=material.key),
                 words,
                 AnswerKind.TEMPERATURE,
                 (HEAT_IS_FINE,),
@@ -123,8 +144,10 @@ def checked_answer(question: Question, answer: str) -> str:
         raise ChangeRefused(str(error)) from error
     if question.kind is AnswerKind.PH_BAND:
         low, high = ph_limits(answer)
-        return f"{low:g} to {high:g}"
-    raise ChangeRefused(f"{answer!r} is none of: {', '.join(question.choices)}.")
+        return tr("{low:g} to {high:g}", low=low, high=high)
+    raise ChangeRefused(
+        tr("{answer!r} is none of: {names}.", answer=answer, names=", ".join(question.choices))
+    )
 
 
 def ph_limits(answer: str) -> tuple[float, float]:
@@ -132,9 +155,15 @@ def ph_limits(answer: str) -> tuple[float, float]:
     try:
         low, high = (float(part) for part in answer.split(" to "))
     except ValueError as error:
-        raise ChangeRefused(f'"{answer}" is no pair of pH values. Write them like "5.0 to 5.8".') from error
+        raise ChangeRefused(
+            tr('"{answer}" is no pair of pH values. Write them like "5.0 to 5.8".', answer=answer)
+        ) from error
     if not 0 <= low < high <= 14:
         raise ChangeRefused(
-            f"pH {low:g} to {high:g}: the lower one comes first, and both lie between 0 and 14."
+            tr(
+                "pH {low:g} to {high:g}: the lower one comes first, and both lie between 0 and 14.",
+                low=low,
+                high=high,
+            )
         )
     return low, high

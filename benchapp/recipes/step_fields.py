@@ -14,6 +14,7 @@ from typing import Any
 
 from pydantic.fields import FieldInfo
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.draft import LINE, VESSEL, Draft
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.formula_sum import rows_of
@@ -83,7 +84,13 @@ def fields_of(kind: str) -> tuple[StepField, ...]:
     """What can be said of a kind of step, needed fields first; its title is one of them. Raises ChangeRefused for no
     kind."""
     if kind not in STEP_TABLES:
-        raise ChangeRefused(f'There is no kind of step "{kind}". {suggestion(kind, STEP_TABLES)}')
+        raise ChangeRefused(
+            tr(
+                'There is no kind of step "{kind}". {suggestion}',
+                kind=kind,
+                suggestion=suggestion(kind, STEP_TABLES),
+            )
+        )
     found = [
         _field(info.alias or name, info)
         for name, info in STEP_TABLES[kind].model_fields.items()
@@ -127,7 +134,7 @@ def _field(name: str, info: FieldInfo) -> StepField:
         return StepField(name, FieldKind.SENTENCES, needed)
     kind_of = next((plain[part] for part in parts if isinstance(part, type) and part in plain), None)
     if kind_of is None:
-        raise LookupError(f"nothing is known of how {name} is asked for")
+        raise LookupError(tr("nothing is known of how {name} is asked for", name=name))
     return StepField(name, kind_of, needed)
 
 
@@ -168,7 +175,9 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
     """What stands in the file for an answer; None for "", which takes the field out. Raises ChangeRefused."""
     if answer in ("", []):
         if field.needed:
-            raise ChangeRefused(f"{field.name} is needed in this step. Write {field.kind.value}.")
+            raise ChangeRefused(
+                tr("{name} is needed in this step. Write {value}.", name=field.name, value=field.kind.value)
+            )
         return None
     if isinstance(answer, list):
         return [_look(one) for one in answer] if field.kind is FieldKind.LOOKS else list(answer)
@@ -196,7 +205,9 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
 def _band(field: StepField, answer: str) -> list[Any]:
     low, to, high = answer.partition(" to ")
     if not to:
-        raise ChangeRefused(f'{field.name}: write {field.kind.value}, with "to" between them.')
+        raise ChangeRefused(
+            tr('{name}: write {value}, with "to" between them.', name=field.name, value=field.kind.value)
+        )
     if not field.units:
         return [_number(field, low), _number(field, high)]
     unit = high.split()[-1] if len(high.split()) > 1 else field.units[0]
@@ -207,7 +218,7 @@ def _number(field: StepField, text: str) -> float:
     try:
         return float(text)
     except ValueError as error:
-        raise ChangeRefused(f"{field.name}: {text[:40]!r} is no number.") from error
+        raise ChangeRefused(tr("{name}: {text!r} is no number.", name=field.name, text=text[:40])) from error
 
 
 def _quantity(field: StepField, text: str) -> str:
@@ -225,7 +236,7 @@ def _look(text: str) -> dict[str, str]:
     name, colon, expect = text.partition(":")
     if not colon or not name.strip() or not expect.strip():
         raise ChangeRefused(
-            'looks: write what is judged, a colon, and what is expected, like "Smell: fresh".'
+            tr('looks: write what is judged, a colon, and what is expected, like "Smell: fresh".')
         )
     return {"name": name.strip(), "expect": expect.strip()}
 
@@ -244,7 +255,11 @@ def field_words(value: Any) -> str:
             and not any(isinstance(x, dict) for x in value)
             and all(_measured(x) for x in value)
         ):
-            return f"{field_words(value[0])} to {field_words(value[1])}"
+            return tr(
+                "{field_words} to {field_words_2}",
+                field_words=field_words(value[0]),
+                field_words_2=field_words(value[1]),
+            )
         return "; ".join(map(field_words, value))
     return f"{value:g}" if isinstance(value, float) else str(value)
 
@@ -256,7 +271,7 @@ def _measured(value: Any) -> bool:
 #: What a new step of each kind begins with beside its title, where a field is needed and nothing can be picked for it.
 #: Figures: common practice, no source.
 _BEGINNINGS: dict[str, dict[str, Any]] = {
-    "prepare": {"tasks": ["Bench, vessels and tools are clean and dry."]},
+    "prepare": {"tasks": [tr_noop("Bench, vessels and tools are clean and dry.")]},
     "heat": {"band": ["70 degC", "75 degC"], "hold": "10 min"},
     "blend": {"bursts": 3, "burst": "30 s", "rest": "30 s"},
     "cool": {"below": "40 degC"},
@@ -264,13 +279,13 @@ _BEGINNINGS: dict[str, dict[str, Any]] = {
     "measure": {
         "what": "viscosity",
         "unit": "mPa s",
-        "how": "As the viscometer's own instructions say, at 20 °C.",
+        "how": tr_noop("As the viscometer's own instructions say, at 20 °C."),
     },
     "add": {"stir": "2 min"},
-    "look": {"looks": [{"name": "Appearance", "expect": "Even, without grains or lumps"}]},
+    "look": {"looks": [{"name": "Appearance", "expect": tr_noop("Even, without grains or lumps")}]},
     "density": {"volume": "50 ml"},
     "fill": {"content": "100 g"},
-    "clean up": {"tasks": ["Everything is unplugged, cold, washed and put away."]},
+    "clean up": {"tasks": [tr_noop("Everything is unplugged, cold, washed and put away.")]},
 }
 
 
@@ -287,7 +302,13 @@ def new_step(kind: str, draft: Draft) -> dict[str, Any]:
             continue
         choices = [c for c in choices_for(field, draft) if c not in taken] or list(choices_for(field, draft))
         if not choices:
-            raise ChangeRefused(f"A step of the kind {kind} names {field.kind.value}, and there is none yet.")
+            raise ChangeRefused(
+                tr(
+                    "A step of the kind {kind} names {value}, and there is none yet.",
+                    kind=kind,
+                    value=field.kind.value,
+                )
+            )
         several = field.kind in (FieldKind.PHASES, FieldKind.INGREDIENTS, FieldKind.SOLUTIONS)
         fields[field.name] = choices[:1] if several else choices[0]
         if field.kind is FieldKind.VESSEL:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.draft import LINE, STEP, Draft, own_fields, with_fields
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.material_shelf import UNKNOWN, for_recipe, hazards_known
@@ -20,13 +21,16 @@ def swapped(draft: Draft, number: int, material: Mapping[str, Any]) -> Draft:
     line = draft.list_of(LINE)[number]
     if "name" not in line:
         raise ChangeRefused(
-            f"{line.get('material')} is described apart, under [[material]]. Change it there, or name another one."
+            tr(
+                "{get} is described apart, under [[material]]. Change it there, or name another one.",
+                get=line.get("material"),
+            )
         )
     new = for_recipe(material)
     if slug(str(new["name"])) in {slug(str(x.get("name", ""))) for x in draft.list_of(LINE)} - {
         slug(str(line["name"]))
     }:
-        raise ChangeRefused(f"{new['name']} is in the formula already.")
+        raise ChangeRefused(tr("{name} is in the formula already.", name=new["name"]))
     fields = {key: None for key in own_fields(line)} | new
     return renamed(with_fields(draft, (*LINE, number), fields), str(line["name"]), str(new["name"]))
 
@@ -61,32 +65,51 @@ def to_look_at(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[str, ...
 def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
     name = new["name"]
     for field, changed, unknown in (
-        ("melts", "melts at {}: see that the heat band lies above it", "has no melting point on the shelf: is it liquid?"),
-        ("below", "has to stay below {}: see when it goes in", "has no upper temperature on the shelf: may it be heated?"),
-        ("ph_window", "works from pH {}: see that the product's pH lies in it", "has no pH window on the shelf"),
-        ("use_limit", "may be in at {} at most", "has no ceiling on the shelf"),
-        ("use_least", "works from {} on", "has no least share on the shelf"),
-        ("density", "has {}: volumes and how full a vessel gets change", "has no density on the shelf: it counts as 1 g/ml"),
-        ("active", "is {} active: a share of what is active weighs otherwise", "does not say what of it is active"),
+        ("melts", tr("melts at {}: see that the heat band lies above it"), tr("has no melting point on the shelf: is it liquid?")),
+        ("below", tr("has to stay below {}: see when it goes in"), tr("has no upper temperature on the shelf: may it be heated?")),
+        ("ph_window", tr("works from pH {}: see that the product's pH lies in it"), tr("has no pH window on the shelf")),
+        ("use_limit", tr("may be in at {} at most"), tr("has no ceiling on the shelf")),
+        ("use_least", tr("works from {} on"), tr("has no least share on the shelf")),
+        ("density", tr("has {}: volumes and how full a vessel gets change"), tr("has no density on the shelf: it counts as 1 g/ml")),
+        ("active", tr("is {} active: a share of what is active weighs otherwise"), tr("does not say what of it is active")),
     ):  # fmt: skip
         if old.get(field) != new.get(field):
             value = " to ".join(map(str, new[field])) if isinstance(new.get(field), list) else new.get(field)
             yield f"{name} {unknown}." if value is None else f"{name} {changed.format(value)}."
     if old.get("role") != new.get("role"):
-        yield f"{name} is {_a(new.get('role'))}, and {old['name']} {_a(old.get('role'))}."
+        yield tr(
+            "{name} is {a}, and {name_2} {a_2}.",
+            name=name,
+            a=_a(new.get("role")),
+            name_2=old["name"],
+            a_2=_a(old.get("role")),
+        )
     if _inci(old) != _inci(new):
-        yield f"The list of ingredients on the label changes: {_inci(old)} becomes {_inci(new)}."
+        yield tr(
+            "The list of ingredients on the label changes: {inci} becomes {inci_2}.",
+            inci=_inci(old),
+            inci_2=_inci(new),
+        )
     if not hazards_known(new):
         yield f"{name}: {UNKNOWN}"
     elif old.get("statements", []) != new.get("statements", []):
-        yield f"Its hazards are others: {', '.join(new.get('statements', [])) or 'none on its data sheet'}."
+        yield tr(
+            "Its hazards are others: {names}.",
+            names=", ".join(new.get("statements", [])) or tr("none on its data sheet"),
+        )
 
 
 def _a(role: Any) -> str:
-    word = str(role or "without a role")
-    return word if word.startswith("without") else f"an {word}" if word[0] in "aeiou" else f"a {word}"
+    word = str(role or tr("without a role"))
+    return (
+        word
+        if word.startswith("without")
+        else tr("an {word}", word=word)
+        if word[0] in "aeiou"
+        else f"a {word}"
+    )
 
 
 def _inci(fields: Mapping[str, Any]) -> str:
     parts = [x["inci"] for x in fields.get("composition", [])]
-    return str(fields.get("inci") or ", ".join(parts) or "no INCI name")
+    return str(fields.get("inci") or ", ".join(parts) or tr("no INCI name"))

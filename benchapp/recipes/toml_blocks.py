@@ -16,6 +16,7 @@ from typing import Any
 
 import tomlkit
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path, Places
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.toml_values import toml_table, toml_value
@@ -174,7 +175,9 @@ def _at(blocks: list[TextBlock], path: Path) -> int:
         if block.path == path:
             return i
     name = ".".join(str(part + 1) if isinstance(part, int) else part for part in path)
-    raise ChangeRefused(f"There is no {name} of its own in the file. Change it in a text editor.")
+    raise ChangeRefused(
+        tr("There is no {name} of its own in the file. Change it in a text editor.", name=name)
+    )
 
 
 def _ended(body: str, text: str) -> str:
@@ -287,6 +290,6 @@ def _same(text: str, meant: dict[str, Any]) -> str:
         same = False
     if not same:
         raise ChangeRefused(
-            "This file is written in a way in which the change cannot be made. Make it in a text editor."
+            tr("This file is written in a way in which the change cannot be made. Make it in a text editor.")
         )
     return text

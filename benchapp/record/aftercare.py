@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.stored_event import StoredEvent
 
 TASKS = ("calibration", "cleaning")
@@ -73,8 +74,8 @@ class Complaint:
 def complaint_weight(row: Mapping[str, Any]) -> str:
     """What a complaint is, in words, by its fields."""
     if row["serious"]:
-        return "serious undesirable effect"
-    return "undesirable effect" if row["effect"] else "complaint"
+        return tr("serious undesirable effect")
+    return tr("undesirable effect") if row["effect"] else "complaint"
 
 
 def complaints_in(stored: Sequence[StoredEvent]) -> tuple[Complaint, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.errors import NotAllowed
 from benchapp.record.journal import Journal
 from benchapp.record.label import Label, label_from
@@ -22,4 +23,6 @@ def approved_label(journal: Journal, procedure: str) -> tuple[Label, str] | None
     try:
         return label_from(text), digest
     except ValueError as error:
-        raise NotAllowed(f"The approved label of {procedure} cannot be read: {error}") from error
+        raise NotAllowed(
+            tr("The approved label of {procedure} cannot be read: {error}", procedure=procedure, error=error)
+        ) from error

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from sqlalchemy import func, select
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.text_files import write_whole
 from benchapp.record.errors import JournalUnavailable
 from benchapp.record.heads import Head, head_now
@@ -18,12 +19,17 @@ from benchapp.record.tables import BATCH
 
 #: What tells the second place from an empty folder under which no stick is mounted.
 MARK = "copies-of-the-journal.txt"
-_MARK_TEXT = (
-    "Copies of a journal are kept in this folder, each with its head beside it. To restore one, put it as journal.sqlite\n"
-    "into an empty folder, name that with --data, and verify. Without this file nothing is copied here.\n"
+_MARK_TEXT = tr_noop(
+    "Copies of a journal are kept in this folder, each with its head beside it. To "
+    "restore one, put it as journal.sqlite\n"
+    "into an empty folder, name that with --data, and verify. Without this file nothing "
+    "is copied here.\n"
 )
 #: How a place gets its first copy, or another one.
-NAME_A_PLACE = "Name the place for copies: on the glass under Settings, Upkeep, Copies; in a terminal benchapp backup --into FOLDER."
+NAME_A_PLACE = tr_noop(
+    "Name the place for copies: on the glass under Settings, Upkeep, Copies; in a "
+    "terminal benchapp backup --into FOLDER."
+)
 #: So many copies are kept unless somebody says otherwise, and of older ones the last of so many months.
 KEEP, MONTHS = 14, 12
 #: A copy that lacks events is old after so many days.
@@ -57,7 +63,13 @@ def back_up(journal: Journal, to: Path) -> Head | None:
             beside.unlink(missing_ok=True)
             write_whole(beside, f"{head}\n".encode())
         except OSError as error:
-            raise JournalUnavailable(f"The head {beside} cannot be written ({error.strerror}).") from error
+            raise JournalUnavailable(
+                tr(
+                    "The head {beside} cannot be written ({strerror}).",
+                    beside=beside,
+                    strerror=error.strerror,
+                )
+            ) from error
     return head
 
 
@@ -80,7 +92,11 @@ class BackupPlace:
                 write_whole(self.folder / MARK, _MARK_TEXT.encode())
         except OSError as error:
             raise JournalUnavailable(
-                f"{self.folder} cannot be written to ({error.strerror}). Choose another place for copies."
+                tr(
+                    "{folder} cannot be written to ({strerror}). Choose another place for copies.",
+                    folder=self.folder,
+                    strerror=error.strerror,
+                )
             ) from error
 
     def copies(self, chain: str) -> tuple[Copy, ...]:
@@ -89,13 +105,21 @@ class BackupPlace:
         try:
             if not (self.folder / MARK).is_file():
                 raise JournalUnavailable(
-                    f"The place for copies, {self.folder}, is not there. Plug its disk or stick in; if it was emptied, "
-                    f"begin it anew. {NAME_A_PLACE}"
+                    tr(
+                        "The place for copies, {folder}, is not there. Plug its disk or stick in; if it was "
+                        "emptied, begin it anew. {name_a_place}",
+                        folder=self.folder,
+                        name_a_place=NAME_A_PLACE,
+                    )
                 )
             found = [(path, _NAME.fullmatch(path.name)) for path in self.folder.iterdir()]
         except OSError as error:
             raise JournalUnavailable(
-                f"The place for copies, {self.folder}, cannot be read ({error.strerror}). Plug it in again."
+                tr(
+                    "The place for copies, {folder}, cannot be read ({strerror}). Plug it in again.",
+                    folder=self.folder,
+                    strerror=error.strerror,
+                )
             ) from error
         ours = (Copy(p, int(m[3]), m[2]) for p, m in found if m is not None and m[1] == chain[:8])
         return tuple(sorted(ours, key=lambda copy: (copy.seq, copy.taken)))
@@ -125,12 +149,22 @@ class BackupPlace:
             return ""
         copies = self.copies(head.chain)
         if not copies:
-            return f"No copy of this journal lies in {self.folder}. {NAME_A_PLACE}"
+            return tr(
+                "No copy of this journal lies in {folder}. {name_a_place}",
+                folder=self.folder,
+                name_a_place=NAME_A_PLACE,
+            )
         newest = copies[-1]
         days = (date.fromisoformat(journal.wall()[:10]) - newest.day).days
         if newest.seq == head.seq or days <= OLD_DAYS:
             return ""
-        return f"The newest copy in {self.folder} is {days} days old, and {head.seq - newest.seq} events came since. {NAME_A_PLACE}"
+        return tr(
+            "The newest copy in {folder} is {days} days old, and {seq} events came since. {name_a_place}",
+            folder=self.folder,
+            days=days,
+            seq=head.seq - newest.seq,
+            name_a_place=NAME_A_PLACE,
+        )
 
     def _clear(self, chain: str) -> None:
         """Take away what a power cut left half written."""
@@ -139,7 +173,11 @@ class BackupPlace:
                 half.unlink(missing_ok=True)
         except OSError as error:
             raise JournalUnavailable(
-                f"{self.folder} cannot be written to ({error.strerror}). Plug it in again."
+                tr(
+                    "{folder} cannot be written to ({strerror}). Plug it in again.",
+                    folder=self.folder,
+                    strerror=error.strerror,
+                )
             ) from error
 
     def _thin(self, copies: Sequence[Copy]) -> None:
@@ -149,7 +187,11 @@ class BackupPlace:
                 copy.path.unlink(missing_ok=True)
         except OSError as error:
             raise JournalUnavailable(
-                f"Old copies in {self.folder} cannot be taken away ({error.strerror}); it will fill up."
+                tr(
+                    "Old copies in {folder} cannot be taken away ({strerror}); it will fill up.",
+                    folder=self.folder,
+                    strerror=error.strerror,
+                )
             ) from error
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record import line_tables as write
 from benchapp.record.batch_code import batch_code
 from benchapp.record.batch_events import BatchEvents, batch_events
@@ -124,7 +125,12 @@ class Record:
             if x.note.startswith("portion "):
                 found.setdefault((x.step, x.line), []).append(x)
         return tuple(
-            f"{rows[0].what}: {len(rows)} portions, {sum(x.now or 0.0 for x in rows):.10g} g together."
+            tr(
+                "{what}: {count} portions, {sum:.10g} g together.",
+                what=rows[0].what,
+                count=len(rows),
+                sum=sum(x.now or 0.0 for x in rows),
+            )
             for rows in found.values()
         )
 
@@ -137,7 +143,7 @@ class Record:
     @property
     def decision(self) -> str:
         """The last decision, or "not decided"."""
-        return str(self.decisions[-1]["decision"]) if self.decisions else "not decided"
+        return str(self.decisions[-1]["decision"]) if self.decisions else tr("not decided")
 
 
 def record_of(

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic_core import from_json
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.errors import JournalDamaged, JournalTooNew
 
 #: What stands before the first event.
@@ -37,10 +38,10 @@ def row_of(text: str) -> dict[str, Any]:
         row = _parsed(text)
     except ValueError as error:
         raise JournalDamaged(
-            f"An event in the journal cannot be read ({error}). Restore a backup."
+            tr("An event in the journal cannot be read ({error}). Restore a backup.", error=error)
         ) from error
     if not isinstance(row, dict) or not {"batch", "n", "wall", "kind", "fields"} <= row.keys():
-        raise JournalDamaged("An event in the journal lacks a field. Restore a backup.")
+        raise JournalDamaged(tr("An event in the journal lacks a field. Restore a backup."))
     return row
 
 
@@ -62,6 +63,10 @@ def event_of(row: dict[str, Any]) -> ev.Event:
     try:
         return ev.from_fields(row["kind"], row["fields"])
     except ValueError as error:
-        raise JournalTooNew(f"The journal holds something this version cannot read: {error}.") from error
+        raise JournalTooNew(
+            tr("The journal holds something this version cannot read: {error}.", error=error)
+        ) from error
     except (TypeError, StopIteration) as error:
-        raise JournalDamaged(f"A {row['kind']} in the journal does not fit its form ({error}).") from error
+        raise JournalDamaged(
+            tr("A {kind} in the journal does not fit its form ({error}).", kind=row["kind"], error=error)
+        ) from error

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.record.batch_record import Record
 
 
@@ -33,7 +34,7 @@ def compare(first: Record, second: Record) -> tuple[Pair, ...]:
     return tuple(
         pair
         for group, unit, values in (
-            ("weighed", "%", _shares), ("highest temperature", "°C", _highest), ("time in band", "s", _held),
+            ("weighed", "%", _shares), (tr("highest temperature"), "°C", _highest), (tr("time in band"), "s", _held),
             ("pH", "pH", _ph), ("time", "s", _times), ("result", "", _results),
         )
         for pair in _pairs(group, unit, dict(values(first)), dict(values(second)))
@@ -76,15 +77,15 @@ def _times(r: Record) -> Iterator[tuple[str, float]]:
         total[t.title] = total.get(t.title, 0.0) + t.to_s - t.from_s
     yield from total.items()
     if r.steps:
-        yield "the whole make", max(t.to_s for t in r.steps) - min(t.from_s for t in r.steps)
+        yield tr("the whole make"), max(t.to_s for t in r.steps) - min(t.from_s for t in r.steps)
 
 
 def _results(r: Record) -> Iterator[tuple[str, float]]:
     if r.yield_percent is not None:
         yield "yield|%", r.yield_percent
     if r.mass is not None:
-        yield "water lost|g", r.mass.water_lost_g
-        yield "not found again|g", r.mass.unaccounted_g
+        yield tr("water lost|g"), r.mass.water_lost_g
+        yield tr("not found again|g"), r.mass.unaccounted_g
     yield "containers|pieces", float(len(r.containers))
     for grade in ("note", "minor", "major"):
-        yield f"deviations, {grade}|", float(sum(d["grade"] == grade for d in r.deviations))
+        yield tr("deviations, {grade}|", grade=grade), float(sum(d["grade"] == grade for d in r.deviations))

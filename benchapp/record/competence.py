@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.journal import Journal
 from benchapp.record.people import People
 from benchapp.record.stored_event import StoredEvent
@@ -28,7 +29,7 @@ STEP_KINDS = (
 #: Kinds in which a helper needs a second person until independent: critical weighings, and what decides a batch.
 WITNESSED = ("weigh", "combine", "add", "measure ph", "fill")
 #: The meaning of a witness's signature; the core writes the same words.
-SEEN = "seen and found right"
+SEEN = tr_noop("seen and found right")
 
 #: Says of a finished rehearsal's events which kinds of step it is evidence for; () where its goal was missed.
 Evidence = Callable[[Sequence[ev.Event]], tuple[str, ...]]
@@ -78,14 +79,16 @@ def competence_in(journal: Journal, evidence: Evidence, who: str = "") -> Compet
     for s in journal.of_kinds((ev.CompetenceGranted, ev.Signed)):
         if isinstance(s.event, ev.CompetenceGranted):
             e = s.event
-            facts.append(Fact(s.seq, s.wall, e.who, e.step_kind, e.level, f"granted by {e.by}", True))
+            facts.append(
+                Fact(s.seq, s.wall, e.who, e.step_kind, e.level, tr("granted by {by}", by=e.by), True)
+            )
         elif isinstance(s.event, ev.Signed) and s.event.meaning == SEEN:
             maker = _maker(journal, s)
             if maker is not None:
-                why = f"seen by {s.event.who}"
+                why = tr("seen by {who}", who=s.event.who)
                 facts.append(Fact(s.seq, s.wall, maker, _kind(s.event.step), "supervised", why))
     for last, maker, kinds in _rehearsed(journal, evidence, who):
-        why = f"rehearsal {last.batch}"
+        why = tr("rehearsal {batch}", batch=last.batch)
         facts += [Fact(last.seq, last.wall, maker, k, "rehearsed", why) for k in kinds]
     return competence_of(f for f in facts if not who or f.who == who)
 
@@ -134,11 +137,11 @@ def grant_problem(people: People, who: str, by: str) -> str:
     """ "" or why ``by`` may not grant ``who`` anything."""
     granter, person = people.find(by), people.find(who)
     if person is None:
-        return f"{who} is not enrolled here."
+        return tr("{who} is not enrolled here.", who=who)
     if granter is None or not {"maker", "releaser"} & set(granter.roles):
-        return f"{by} is neither a maker nor a releaser here."
+        return tr("{by} is neither a maker nor a releaser here.", by=by)
     if granter.who == person.who:
-        return "Nobody grants it to themselves."
+        return tr("Nobody grants it to themselves.")
     return ""
 
 
@@ -150,6 +153,10 @@ def grant(people: People, who: str, kind: str, level: str, by: str, reason: str 
         raise ValueError(problem)
     if kind not in STEP_KINDS or level not in LEVELS:
         raise ValueError(
-            f"A kind of step is one of {', '.join(STEP_KINDS)}, a level one of {', '.join(LEVELS)}."
+            tr(
+                "A kind of step is one of {names}, a level one of {names_2}.",
+                names=", ".join(STEP_KINDS),
+                names_2=", ".join(LEVELS),
+            )
         )
     return ev.CompetenceGranted(at_s=0.0, who=person.who, step_kind=kind, level=level, by=by, reason=reason)

@@ -8,6 +8,7 @@ import typing
 from collections.abc import Iterable, Sequence
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.stored_event import StoredEvent
 
 
@@ -18,14 +19,27 @@ def corrected(event: ev.Event, field: str, new: str) -> ev.Event:
     hints = typing.get_type_hints(type(event))
     if field not in hints or field == "at_s":
         known = ", ".join(n for n, hint in hints.items() if hint in (str, int, float) and n != "at_s")
-        raise ValueError(f"A {kind} has no {field} that can be corrected; it has {known}.")
+        raise ValueError(
+            tr(
+                "A {kind} has no {field} that can be corrected; it has {known}.",
+                kind=kind,
+                field=field,
+                known=known,
+            )
+        )
     value: str | int | float
     if hints[field] is str:
         value = new
     elif hints[field] in (int, float):
         value = _number(new, hints[field], field)
     else:
-        raise ValueError(f"The {field} of a {kind} is no plain text or number and cannot be corrected.")
+        raise ValueError(
+            tr(
+                "The {field} of a {kind} is no plain text or number and cannot be corrected.",
+                field=field,
+                kind=kind,
+            )
+        )
     changes: dict[str, typing.Any] = {field: value}
     return dataclasses.replace(event, **changes)
 
@@ -34,9 +48,9 @@ def _number(text: str, kind: type, field: str) -> int | float:
     try:
         value = int(text) if kind is int else float(text)
     except ValueError as error:
-        raise ValueError(f"{field} is a number; {text!r} is none.") from error
+        raise ValueError(tr("{field} is a number; {text!r} is none.", field=field, text=text)) from error
     if not math.isfinite(value):
-        raise ValueError(f"{field} is a number; {text!r} is none.")
+        raise ValueError(tr("{field} is a number; {text!r} is none.", field=field, text=text))
     return value
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from benchapp import events as ev
 from benchapp.events.grades import CORRECTED, CORRECTED_OUT, LOT_UNKNOWN, grade_of
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.stored_event import StoredEvent
@@ -63,9 +64,9 @@ def _with_unknown_lots(
     written, now = _without_lot(stored), _without_lot(stored.standing)
     names = dict.fromkeys(facts.line(e.line) for s in now if isinstance(e := s.event, ev.WeightTaken))
     text = (
-        f"No lot is on the books for {', '.join(names)}: the batch cannot be traced to it."
+        tr("No lot is on the books for {names}: the batch cannot be traced to it.", names=", ".join(names))
         if names
-        else "Every lot that was unknown is named by a correction."
+        else tr("Every lot that was unknown is named by a correction.")
     )
     known = False
     for d in noted:
@@ -94,7 +95,17 @@ def _corrections(stored: BatchEvents, facts: ProcedureFacts) -> Iterator[Deviati
             out = _outside(written.get(e.n), now.get(e.n), facts)
             kind = CORRECTED_OUT if out else CORRECTED
             what = _what(now.get(e.n), facts)
-            text = f"Event {e.n}{what}: {e.field} corrected from {e.old or 'nothing'} to {e.new}{out}. {e.reason} ({e.by})"
+            text = tr(
+                "Event {n}{what}: {field} corrected from {old} to {new}{out}. {reason} ({by})",
+                n=e.n,
+                what=what,
+                field=e.field,
+                old=e.old or tr("nothing"),
+                new=e.new,
+                out=out,
+                reason=e.reason,
+                by=e.by,
+            )
             step = getattr(now.get(e.n), "step", "")
             yield Deviation(0, grade_of(kind), kind, text, step=step, n=s.n, wall=s.wall, at_s=e.at_s)
 
@@ -103,8 +114,8 @@ def _what(event: ev.Event | None, facts: ProcedureFacts) -> str:
     if isinstance(event, ev.WeightTaken | ev.LateDropFound | ev.MaterialRemoved | ev.TrialDosed):
         return f", {facts.line(event.line)}"
     if isinstance(event, ev.BottleFilled):
-        return f", container {event.number}"
-    return ", pH" if isinstance(event, ev.PhTaken) else ""
+        return tr(", container {number}", number=event.number)
+    return tr(", pH") if isinstance(event, ev.PhTaken) else ""
 
 
 def _outside(was: ev.Event | None, now: ev.Event | None, facts: ProcedureFacts) -> str:
@@ -124,4 +135,10 @@ def _outside(was: ev.Event | None, now: ev.Event | None, facts: ProcedureFacts) 
     if band.holds(value):
         return ""
     low, high = ("" if x is None else f"{x:g}" for x in (band.low, band.high))
-    return f", outside {low} to {high}" if low and high else f", below {low}" if low else f", above {high}"
+    return (
+        tr(", outside {low} to {high}", low=low, high=high)
+        if low and high
+        else tr(", below {low}", low=low)
+        if low
+        else tr(", above {high}", high=high)
+    )

@@ -14,6 +14,8 @@ RecordError
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
+
 
 class RecordError(Exception):
     """The root; its text is one sentence a maker can act on."""
@@ -57,9 +59,11 @@ class DocumentRefused(RecordError):
 
 def no_batch(name: str) -> NoSuchBatch:
     """That nothing is recorded under a name, and where the names stand."""
-    return NoSuchBatch(f"There is no batch {name!r} here. benchapp batches lists what there is.")
+    return NoSuchBatch(
+        tr("There is no batch {name!r} here. benchapp batches lists what there is.", name=name)
+    )
 
 
 def no_lot(name: str) -> NoSuchLot:
     """That nothing was received under a name, and where the names stand."""
-    return NoSuchLot(f"There is no lot {name!r} here. benchapp lot list shows what there is.")
+    return NoSuchLot(tr("There is no lot {name!r} here. benchapp lot list shows what there is.", name=name))

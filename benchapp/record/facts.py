@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from benchapp.foundation.language import tr
+
 
 @dataclass(frozen=True, slots=True)
 class LineFacts:
@@ -59,7 +61,7 @@ class ReleaseFacts:
         if self.low is None and self.high is None:
             return self.expect
         low, high = ("" if v is None else f"{v:g}" for v in (self.low, self.high))
-        return f"{low} to {high}; {self.expect}"
+        return tr("{low} to {high}; {expect}", low=low, high=high, expect=self.expect)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from benchapp.foundation.language import tr
 from benchapp.record.batch_code import LONGEST, SET_82
 
 
@@ -18,11 +19,18 @@ def gtin_14(text: str) -> str:
     """A GTIN of 8, 12, 13 or 14 digits as 14 digits. Raises ValueError with what is wrong and what to do."""
     digits = text.replace(" ", "")
     if not (digits.isascii() and digits.isdigit()) or len(digits) not in (8, 12, 13, 14):
-        raise ValueError(f"{text!r} is no GTIN; give its 8, 12, 13 or 14 digits as they were licensed to you")
+        raise ValueError(
+            tr("{text!r} is no GTIN; give its 8, 12, 13 or 14 digits as they were licensed to you", text=text)
+        )
     wanted = check_digit(digits[:-1])
     if int(digits[-1]) != wanted:
         raise ValueError(
-            f"The GTIN {text} ends in {digits[-1]} where its check digit is {wanted}; copy it again"
+            tr(
+                "The GTIN {text} ends in {digits} where its check digit is {wanted}; copy it again",
+                text=text,
+                digits=digits[-1],
+                wanted=wanted,
+            )
         )
     return digits.zfill(14)
 
@@ -35,10 +43,15 @@ def element_string(gtin: str, batch_code: str, best_before: date | None) -> str:
     """
     if not 0 < len(batch_code) <= LONGEST or not set(batch_code) <= SET_82:
         raise ValueError(
-            f"{batch_code!r} cannot stand in a code: 1 to {LONGEST} letters, digits and a few signs"
+            tr(
+                "{batch_code!r} cannot stand in a code: 1 to {longest} letters, digits and a few signs",
+                batch_code=batch_code,
+                longest=LONGEST,
+            )
         )
     if "(" in batch_code or ")" in batch_code:
-        raise ValueError(f"{batch_code!r} has a bracket, which an encoder would misread; name the batch otherwise")  # fmt: skip
+        raise ValueError(tr("{batch_code!r} has a bracket, which an encoder would misread; name the batch "
+"otherwise", batch_code=batch_code))  # fmt: skip
     dated = f"(15){best_before:%y%m%d}" if best_before is not None else ""
     return f"(01){gtin_14(gtin)}{dated}(10){batch_code}"
 

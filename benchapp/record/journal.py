@@ -12,6 +12,7 @@ from sqlalchemy import Connection, Row, Select, func, inspect, select, update
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.batch_events import BatchEvents
 from benchapp.record.chain import GENESIS
 from benchapp.record.database import Database
@@ -63,7 +64,11 @@ class Journal:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise JournalUnavailable(
-                f"The folder {folder} cannot be made ({error.strerror}). Choose another with --data."
+                tr(
+                    "The folder {folder} cannot be made ({strerror}). Choose another with --data.",
+                    folder=folder,
+                    strerror=error.strerror,
+                )
             ) from error
         self.elsewhere: Elsewhere | None = None  # what the other benches know; None on a bench alone
         self.guards_restored: tuple[str, ...] = ()  # guards that were missing when this journal was opened
@@ -91,8 +96,13 @@ class Journal:
             return
         if version > SCHEMA:
             raise JournalTooNew(
-                f"{self.path} was written by a newer version (schema {version}, this one knows {SCHEMA}). "
-                "Update the program."
+                tr(
+                    "{path} was written by a newer version (schema {version}, this one knows {schema}). "
+                    "Update the program.",
+                    path=self.path,
+                    version=version,
+                    schema=SCHEMA,
+                )
             )
         if version < SCHEMA:
             self._bring_up_to_date(version)
@@ -117,7 +127,7 @@ class Journal:
         with self.writing() as c:
             _make_indexes_anew(c)
         if differed:
-            self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=("the indexes",))])
+            self.append(ev.WORKSHOP, [ev.GuardsRestored(at_s=0.0, guards=(tr("the indexes"),))])
 
     def close(self) -> None:
         """Let go of the file."""
@@ -146,7 +156,10 @@ class Journal:
         n, latest = (c.execute(found).scalar() or 0 for found in _ends_of(batch))
         if taken_up is not None and latest != taken_up:
             raise TakenUpElsewhere(
-                f"Batch {batch} was taken up in another window and goes on there. Close this one."
+                tr(
+                    "Batch {batch} was taken up in another window and goes on there. Close this one.",
+                    batch=batch,
+                )
             )
         rows = []
         for event in events:

@@ -16,6 +16,7 @@ from benchapp.calculations.composition import CompositionLine, Part, shares_as_a
 from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
 from benchapp.calculations.label import FREE_BELOW_PERCENT, Durability, durability, ingredient_list
 from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known, not_known_in_short
+from benchapp.foundation.language import tr
 from benchapp.record.facts import ProcedureFacts
 from benchapp.record.gs1 import gtin_14
 
@@ -55,10 +56,10 @@ def label_from(text: str) -> Label:
         data = json.loads(text)
     except ValueError as error:
         raise ValueError(
-            f"This is no label: {error}. Write JSON as benchapp approve-label drafts it."
+            tr("This is no label: {error}. Write JSON as benchapp approve-label drafts it.", error=error)
         ) from error
     if not isinstance(data, dict) or data.pop("form", None) != FORM:
-        raise ValueError(f'This is no label: its "form" is not "{FORM}". Start from a draft.')
+        raise ValueError(tr('This is no label: its "form" is not "{form}". Start from a draft.', form=FORM))
     return _checked(data)
 
 
@@ -66,24 +67,28 @@ def _checked(data: dict[str, Any]) -> Label:
     known = {f.name: f for f in fields(Label)}
     for name in data:
         if name not in known:
-            raise ValueError(f"A label has no {name!r}. It has {', '.join(known)}.")
+            raise ValueError(
+                tr("A label has no {name!r}. It has {names}.", name=name, names=", ".join(known))
+            )
     for name in ("product", "ingredients", "contents", "durability_months", "responsible"):
         if not data.get(name):
-            raise ValueError(f"The label lacks its {name.replace('_', ' ')}. Fill it in.")
+            raise ValueError(tr("The label lacks its {replace}. Fill it in.", replace=name.replace("_", " ")))
     clean: dict[str, Any] = {}
     for name, value in data.items():
         if name in ("ingredients", "responsible", "cautions"):
             if not isinstance(value, list) or not all(isinstance(x, str) and x.strip() for x in value):
-                raise ValueError(f"The label's {name} are a list of texts, each in quotes.")
+                raise ValueError(tr("The label's {name} are a list of texts, each in quotes.", name=name))
             clean[name] = tuple(value)
         elif name.endswith("_months"):
             if not isinstance(value, int) or isinstance(value, bool) or value < 0:
-                raise ValueError(f"The label's {name.replace('_', ' ')} is a whole number of months.")
+                raise ValueError(
+                    tr("The label's {replace} is a whole number of months.", replace=name.replace("_", " "))
+                )
             clean[name] = value
         elif isinstance(value, str):
             clean[name] = value.strip()
         else:
-            raise ValueError(f"The label's {name} is a text in quotes.")
+            raise ValueError(tr("The label's {name} is a text in quotes.", name=name))
     label = Label(**clean)
     label.keeps(date(2026, 1, 1))
     if label.gtin:
@@ -98,10 +103,12 @@ def label_of(facts: ProcedureFacts, responsible: tuple[str, ...] = (), months: i
     fill = next((s for s in facts.steps.values() if s.nominal is not None), None)
     contents = f"{fill.nominal:g} {fill.nominal_unit}" if fill else ""
     doubts = list(listed.doubts)
-    doubts += [f"{m} is stated without what it consists of: ask its supplier for the allergens." for m in undeclared_fragrance(lines)]  # fmt: skip
+    doubts += [tr("{m} is stated without what it consists of: ask its supplier for the allergens.", m=m) for m in undeclared_fragrance(lines)]  # fmt: skip
     names, spare = list(listed.names), _only_as_needed(facts)
     names += [n for n in spare if n.casefold() not in {x.casefold() for x in names}]
-    doubts += [f"{n} goes in only where the pH asks for it; the label names it all the same." for n in spare]
+    doubts += [
+        tr("{n} goes in only where the pH asks for it; the label names it all the same.", n=n) for n in spare
+    ]
     return Label(facts.product, tuple(names), contents, months, responsible), tuple(doubts)
 
 
@@ -147,7 +154,7 @@ def differences(
     sentence, and each one puts the batch out of specification.
     """
     if not grams:
-        return ("Nothing was weighed in: there is no composition to compare with the label.",)
+        return (tr("Nothing was weighed in: there is no composition to compare with the label."),)
     lines = lines_of(facts, grams)
     return (
         *_missing_and_unlisted(label, lines, facts),
@@ -163,9 +170,13 @@ def _missing_and_unlisted(
     shares = {k: s for k, s in shares_as_added(lines).items() if s.high_percent > 0}
     printed = {n.casefold() for n in label.ingredients}
     may_lack = {n.casefold() for n in _only_as_needed(facts)}
-    found = [f"{s.inci} is in the batch and not on the label." for k, s in shares.items() if k not in printed]
+    found = [
+        tr("{inci} is in the batch and not on the label.", inci=s.inci)
+        for k, s in shares.items()
+        if k not in printed
+    ]
     return found + [
-        f"{n} is on the label and not in the batch."
+        tr("{n} is on the label and not in the batch.", n=n)
         for n in label.ingredients
         if n.casefold() not in shares and n.casefold() not in may_lack
     ]
@@ -182,8 +193,14 @@ def _out_of_order(label: Label, lines: tuple[CompositionLine, ...]) -> list[str]
         for early in listed[:i]:
             if late.likely_percent > early.likely_percent * (1 + ORDER_SLACK):
                 found.append(
-                    f"{late.inci} ({late.likely_percent:.2f} %) is now more than {early.inci} "
-                    f"({early.likely_percent:.2f} %), which the label names before it."
+                    tr(
+                        "{inci} ({likely_percent:.2f} %) is now more than {inci_2} ({likely_percent_2:.2f} "
+                        "%), which the label names before it.",
+                        inci=late.inci,
+                        likely_percent=late.likely_percent,
+                        inci_2=early.inci,
+                        likely_percent_2=early.likely_percent,
+                    )
                 )
                 break
     return found
@@ -193,7 +210,11 @@ def _allergens(label: Label, lines: tuple[CompositionLine, ...], use: Use, lost_
     printed = {n.casefold() for n in label.ingredients}
     printed |= {labelled_as(n).casefold() for n in label.ingredients}
     return [
-        f"{a.inci} reaches {a.percent:.4f} %, where it has to be named, and the label does not name it."
+        tr(
+            "{inci} reaches {percent:.4f} %, where it has to be named, and the label does not name it.",
+            inci=a.inci,
+            percent=a.percent,
+        )
         for a in allergens(lines, use, lost_percent)
         if a.inci.casefold() not in printed
     ]

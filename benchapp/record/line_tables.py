@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import partial
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.line_writing import LineTable, Writer
 from benchapp.record.lines import RecordLine
 from benchapp.record.reconciliation import SHORT
@@ -30,32 +31,44 @@ def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
 
 def _out_of(e: ev.WeightTaken) -> str:
     """What was really on the scale, where it was a dilution."""
-    weighed = f", of which {e.diluted_g:g} g were weighed" if e.diluted_g else ""
-    return f"in the dilution {e.dilution}{weighed}" if e.dilution else ""
+    weighed = tr(", of which {diluted_g:g} g were weighed", diluted_g=e.diluted_g) if e.diluted_g else ""
+    return (
+        tr("in the dilution {dilution}{weighed}", dilution=e.dilution, weighed=weighed) if e.dilution else ""
+    )
 
 
 def _portion(e: ev.WeightTaken) -> str:
     """Which portion of its line it is, where it was weighed in several."""
-    return f"portion {e.portion} of {e.portions}" if e.portions > 1 else ""
+    return (
+        tr("portion {portion} of {portions}", portion=e.portion, portions=e.portions)
+        if e.portions > 1
+        else ""
+    )
 
 
 def _ph(w: Writer, s: StoredEvent, e: ev.PhTaken) -> Lines:
     step = w.facts.steps.get(e.step)
     low, high = (step.low, step.high) if step else (None, None)
-    what = "pH of the trial sample" if e.of == "trial" else "pH"
-    at = "" if e.temp_c is None else f"sample at {e.temp_c:g} °C"
-    strip = f"from a strip in steps of {e.step_ph:g}" if e.step_ph else ""
+    what = tr("pH of the trial sample") if e.of == "trial" else "pH"
+    at = "" if e.temp_c is None else tr("sample at {temp_c:g} °C", temp_c=e.temp_c)
+    strip = tr("from a strip in steps of {step_ph:g}", step_ph=e.step_ph) if e.step_ph else ""
     note = ", ".join(x for x in ("diluted" if e.diluted else "", strip, at) if x)
     return (w.line(s, e.step, what, e.ph, "pH", str(e.source), device=e.device, low=low, high=high, note=note),)  # fmt: skip
 
 
 def _trial(w: Writer, s: StoredEvent, e: ev.TrialDosed) -> Lines:
-    what = f"{w.facts.line(e.line)} into the trial sample"
+    what = tr("{line} into the trial sample", line=w.facts.line(e.line))
     return (w.line(s, e.step, what, e.mass_g, "g", str(e.source), device=e.device, lot=e.lot, key="trial"),)
 
 
 def _dilution(w: Writer, s: StoredEvent, e: ev.DilutionMade) -> Lines:
-    what = f"dilution {e.name}: {w.facts.line(e.line)} in {e.water_g:g} g of {w.facts.line(e.water)}"
+    what = tr(
+        "dilution {name}: {line} in {water_g:g} g of {line_2}",
+        name=e.name,
+        line=w.facts.line(e.line),
+        water_g=e.water_g,
+        line_2=w.facts.line(e.water),
+    )
     return (w.line(s, e.step, what, e.solution_g, "g", str(e.source), device=e.device, lot=e.lot),)
 
 
@@ -74,7 +87,7 @@ def _temperatures(w: Writer, s: StoredEvent, e: ev.TemperaturesLogged) -> Lines:
 
 
 def _look(w: Writer, s: StoredEvent, e: ev.LookJudged) -> Lines:
-    found = "as described" if e.as_expected else e.words
+    found = tr("as described") if e.as_expected else e.words
     return (w.line(s, e.step, f"{e.name}: {found}", None, "", STATED, note=e.expect),)
 
 
@@ -91,51 +104,68 @@ def _container(w: Writer, s: StoredEvent, e: ev.BottleFilled) -> Lines:
 def _empty(w: Writer, s: StoredEvent, e: ev.VesselPlaced) -> Lines:
     if not e.empty:
         return ()
-    what = f"{w.facts.vessel(e.vessel)}, empty"
+    what = tr("{vessel}, empty", vessel=w.facts.vessel(e.vessel))
     return (w.line(s, e.step, what, e.gross_g, "g", str(e.source), key="empty", device=e.device),)
 
 
 def _moved(w: Writer, s: StoredEvent, e: ev.MassMoved) -> Lines:
-    what = f"{w.facts.vessel(e.origin)} into {w.facts.vessel(e.into)} ({e.left_g:g} g stayed)"
+    what = tr(
+        "{vessel} into {vessel_2} ({left_g:g} g stayed)",
+        vessel=w.facts.vessel(e.origin),
+        vessel_2=w.facts.vessel(e.into),
+        left_g=e.left_g,
+    )
     return (w.line(s, e.step, what, e.mass_g, "g", str(e.source), key="transfer"),)
 
 
 def _water_lost(w: Writer, s: StoredEvent, e: ev.WaterLost) -> Lines:
-    what = f"water lost from {w.facts.vessel(e.vessel)}"
-    return (w.line(s, e.step, what, e.lost_g, "g", str(e.source), key="water lost"),)
+    what = tr("water lost from {vessel}", vessel=w.facts.vessel(e.vessel))
+    return (w.line(s, e.step, what, e.lost_g, "g", str(e.source), key=tr("water lost")),)
 
 
 def _late_drop(w: Writer, s: StoredEvent, e: ev.LateDropFound) -> Lines:
-    what = f"late drop of {w.facts.line(e.line)} into {w.facts.vessel(e.vessel)}"
-    return (w.line(s, e.step, what, e.drop_g, "g", MEASURED, key="late drop", line=e.line, device=e.device),)
+    what = tr("late drop of {line} into {vessel}", line=w.facts.line(e.line), vessel=w.facts.vessel(e.vessel))
+    return (
+        w.line(
+            s, e.step, what, e.drop_g, "g", MEASURED, key=tr_noop("late drop"), line=e.line, device=e.device
+        ),
+    )
 
 
 def _sample(w: Writer, s: StoredEvent, e: ev.SampleTaken) -> Lines:
     kind = "short" if e.what == SHORT else "sample"
-    of = e.what if kind == "short" else f"sample ({e.what})"
+    of = e.what if kind == "short" else tr("sample ({what})", what=e.what)
     return (
-        w.line(s, e.step, f"{of} out of {w.facts.vessel(e.vessel)}", e.mass_g, "g", str(e.source), key=kind),
+        w.line(
+            s,
+            e.step,
+            tr("{of} out of {vessel}", of=of, vessel=w.facts.vessel(e.vessel)),
+            e.mass_g,
+            "g",
+            str(e.source),
+            key=kind,
+        ),
     )
 
 
 def _spilled(w: Writer, s: StoredEvent, e: ev.MassLost) -> Lines:
-    of = ", ".join(f"{w.facts.line(k)} {g:.3g} g" for k, g in e.lines) or "nobody knows of what"
-    what = f"spilled from {w.facts.vessel(e.vessel)} ({of})"
+    of = ", ".join(f"{w.facts.line(k)} {g:.3g} g" for k, g in e.lines) or tr("nobody knows of what")
+    what = tr("spilled from {vessel} ({of})", vessel=w.facts.vessel(e.vessel), of=of)
     return (w.line(s, e.step, what, e.lost_g, "g", MEASURED, key="spilled", device=e.device),)
 
 
 def _crept(w: Writer, s: StoredEvent, e: ev.BaselineCrept) -> Lines:
-    what = f"the {e.device} crept before the first drop; not counted"
+    what = tr("the {device} crept before the first drop; not counted", device=e.device)
     return (w.line(s, e.step, what, e.by_g, "g", MEASURED, key="crept", device=e.device),)
 
 
 def _tare(w: Writer, s: StoredEvent, e: ev.TareChanged) -> Lines:
-    what = f"{w.facts.vessel(e.vessel)}: a tool or lid, not part of the batch"
+    what = tr("{vessel}: a tool or lid, not part of the batch", vessel=w.facts.vessel(e.vessel))
     return (w.line(s, e.step, what, e.by_g, "g", MEASURED, key="tare", device=e.device),)
 
 
 def _waste(w: Writer, s: StoredEvent, e: ev.MaterialRemoved) -> Lines:
-    what = f"waste: {w.facts.line(e.line)} out of {w.facts.vessel(e.vessel)}"
+    what = tr("waste: {line} out of {vessel}", line=w.facts.line(e.line), vessel=w.facts.vessel(e.vessel))
     return (w.line(s, e.step, what, e.removed_g, "g", MEASURED, key="waste"),)
 
 
@@ -144,12 +174,12 @@ def _confirmed(w: Writer, s: StoredEvent, e: ev.Confirmed) -> Lines:
 
 
 def _reader(w: Writer, s: StoredEvent, e: ev.PhReaderStated) -> Lines:
-    by = f"a strip in steps of {e.step_ph:g}" if e.step_ph else "a meter"
-    return (w.line(s, e.step, f"The pH is read from {by}", None, "", STATED),)
+    by = tr("a strip in steps of {step_ph:g}", step_ph=e.step_ph) if e.step_ph else tr("a meter")
+    return (w.line(s, e.step, tr("The pH is read from {by}", by=by), None, "", STATED),)
 
 
 def _in_hand(w: Writer, s: StoredEvent, e: ev.LotTaken) -> Lines:
-    what = f"lot in hand for {w.facts.line(e.line)}: {e.lot or 'none'}"
+    what = tr("lot in hand for {line}: {lot}", line=w.facts.line(e.line), lot=e.lot or tr("none"))
     return (w.line(s, e.step, what, None, "", STATED, lot=e.lot),)
 
 
@@ -157,68 +187,116 @@ def _in_hand(w: Writer, s: StoredEvent, e: ev.LotTaken) -> Lines:
 
 
 def _burst(w: Writer, s: StoredEvent, e: ev.BurstDone) -> Lines:
-    return (w.line(s, e.step, f"burst {e.number} of the blender", e.seconds, "s", str(e.source)),)
+    return (
+        w.line(
+            s, e.step, tr("burst {number} of the blender", number=e.number), e.seconds, "s", str(e.source)
+        ),
+    )
 
 
 def _burst_unknown(w: Writer, s: StoredEvent, e: ev.BurstUnknown) -> Lines:
-    return (w.line(s, e.step, f"burst {e.number} of the blender: not known. {e.why}", None, "", COMPUTED),)
+    return (
+        w.line(
+            s,
+            e.step,
+            tr("burst {number} of the blender: not known. {why}", number=e.number, why=e.why),
+            None,
+            "",
+            COMPUTED,
+        ),
+    )
 
 
 def _band(w: Writer, s: StoredEvent, e: ev.BandEntered | ev.BandLeft, word: str) -> Lines:
-    return (w.line(s, e.step, f"{w.facts.vessel(e.vessel)} {word} its band", e.temp_c, "°C", str(e.source)),)
+    return (
+        w.line(
+            s,
+            e.step,
+            tr("{vessel} {word} its band", vessel=w.facts.vessel(e.vessel), word=word),
+            e.temp_c,
+            "°C",
+            str(e.source),
+        ),
+    )
 
 
 def _hold_ended(w: Writer, s: StoredEvent, e: ev.HoldEnded) -> Lines:
-    return (w.line(s, "", "held; the maker came back", e.held_s, "s", COMPUTED),)
+    return (w.line(s, "", tr("held; the maker came back"), e.held_s, "s", COMPUTED),)
 
 
 def _held(w: Writer, s: StoredEvent, e: ev.MakeHeld) -> Lines:
-    return (w.line(s, "", f"put on hold: {e.reason}", None, "", STATED),)
+    return (w.line(s, "", tr("put on hold: {reason}", reason=e.reason), None, "", STATED),)
 
 
 def _aside(w: Writer, s: StoredEvent, e: ev.SteppedAside) -> Lines:
-    return (w.line(s, e.step, f"waited; meanwhile: {w.facts.step(e.into)}", None, "", COMPUTED),)
+    return (
+        w.line(s, e.step, tr("waited; meanwhile: {step}", step=w.facts.step(e.into)), None, "", COMPUTED),
+    )
 
 
 def _put_off(w: Writer, s: StoredEvent, e: ev.StepPutOff) -> Lines:
-    return (w.line(s, e.step, f"put off; first: {w.facts.step(e.into)}", None, "", STATED),)
+    return (w.line(s, e.step, tr("put off; first: {step}", step=w.facts.step(e.into)), None, "", STATED),)
 
 
 def _back(w: Writer, s: StoredEvent, e: ev.SteppedBack) -> Lines:
-    text = "meanwhile: done" if e.why == "done" else f"meanwhile: not finished. {e.why}"
+    text = tr("meanwhile: done") if e.why == "done" else tr("meanwhile: not finished. {why}", why=e.why)
     return (w.line(s, e.step, text, None, "", COMPUTED),)
 
 
 def _resumed(w: Writer, s: StoredEvent, e: ev.MakeResumed) -> Lines:
-    note = f"by version {e.program}" if e.program else ""
+    note = tr("by version {program}", program=e.program) if e.program else ""
     return (
         w.line(
-            s, "", "program started again; nobody watched for", round(e.gap_s, 1), "s", COMPUTED, note=note
+            s,
+            "",
+            tr("program started again; nobody watched for"),
+            round(e.gap_s, 1),
+            "s",
+            COMPUTED,
+            note=note,
         ),
     )
 
 
 def _probe_doubted(w: Writer, s: StoredEvent, e: ev.ProbeDoubted) -> Lines:
-    return (w.line(s, "", f"{e.probe} in doubt: {e.text}", e.to_c, "°C", MEASURED),)
+    return (
+        w.line(s, "", tr("{probe} in doubt: {text}", probe=e.probe, text=e.text), e.to_c, "°C", MEASURED),
+    )
 
 
 def _probe_answered(w: Writer, s: StoredEvent, e: ev.ProbeAnswered) -> Lines:
-    what = f"{e.probe} in the {w.facts.vessel(e.vessel)}, the maker says: {e.answer}"
+    what = tr(
+        "{probe} in the {vessel}, the maker says: {answer}",
+        probe=e.probe,
+        vessel=w.facts.vessel(e.vessel),
+        answer=e.answer,
+    )
     return (w.line(s, "", what, e.shows_c, "°C", STATED),)
 
 
 def _probe_trusted(w: Writer, s: StoredEvent, e: ev.ProbeTrusted) -> Lines:
-    return (w.line(s, "", f"{e.probe} counts again: {e.why}", e.temp_c, "°C", MEASURED),)
+    return (
+        w.line(s, "", tr("{probe} counts again: {why}", probe=e.probe, why=e.why), e.temp_c, "°C", MEASURED),
+    )
 
 
 def _excursion(w: Writer, s: StoredEvent, e: ev.ExcursionBegan) -> Lines:
-    what = f"{w.facts.vessel(e.vessel)} went {e.side} {e.limit_c:g} °C"
+    what = tr(
+        "{vessel} went {side} {limit_c:g} °C", vessel=w.facts.vessel(e.vessel), side=e.side, limit_c=e.limit_c
+    )
     return (w.line(s, e.step, what, e.temp_c, "°C", MEASURED),)
 
 
 def _excursion_over(w: Writer, s: StoredEvent, e: ev.ExcursionEnded) -> Lines:
     most = "peak" if e.side == "above" else "lowest"
-    what = f"{w.facts.vessel(e.vessel)} was {e.side} {e.limit_c:g} °C for {e.lasted_s:.0f} s, {most}"
+    what = tr(
+        "{vessel} was {side} {limit_c:g} °C for {lasted_s:.0f} s, {most}",
+        vessel=w.facts.vessel(e.vessel),
+        side=e.side,
+        limit_c=e.limit_c,
+        lasted_s=e.lasted_s,
+        most=most,
+    )
     return (w.line(s, e.step, what, e.peak_c, "°C", MEASURED),)
 
 
@@ -227,34 +305,53 @@ def _lost(w: Writer, s: StoredEvent, e: ev.DeviceLost) -> Lines:
 
 
 def _returned(w: Writer, s: StoredEvent, e: ev.DeviceReturned) -> Lines:
-    return (w.line(s, "", f"{e.device} speaks again", None, "", MEASURED, device=e.device),)
+    return (w.line(s, "", tr("{device} speaks again", device=e.device), None, "", MEASURED, device=e.device),)
 
 
 def _doubted(w: Writer, s: StoredEvent, e: ev.ScaleDoubted) -> Lines:
-    return (w.line(s, "", f"{e.device} doubted: {e.why}", None, "", MEASURED, device=e.device),)
+    return (
+        w.line(
+            s,
+            "",
+            tr("{device} doubted: {why}", device=e.device, why=e.why),
+            None,
+            "",
+            MEASURED,
+            device=e.device,
+        ),
+    )
 
 
 def _pan_empty(w: Writer, s: StoredEvent, e: ev.PanSeenEmpty) -> Lines:
-    return (w.line(s, "", f"{e.device} with an empty pan", e.zero_g, "g", MEASURED, device=e.device),)
+    return (
+        w.line(
+            s, "", tr("{device} with an empty pan", device=e.device), e.zero_g, "g", MEASURED, device=e.device
+        ),
+    )
 
 
 def _zero(w: Writer, s: StoredEvent, e: ev.ZeroShifted) -> Lines:
-    what = f"{e.device} goes on from another zero, shifted by"
+    what = tr("{device} goes on from another zero, shifted by", device=e.device)
     return (w.line(s, "", what, e.by_g, "g", MEASURED, device=e.device),)
 
 
 def _reconciled(w: Writer, s: StoredEvent, e: ev.ScaleReconciled) -> Lines:
-    on = w.facts.vessel(e.vessel) if e.vessel else "its empty pan"
-    what = f"{e.device} seen again with {on}, {e.expected_g:g} g expected"
+    on = w.facts.vessel(e.vessel) if e.vessel else tr("its empty pan")
+    what = tr(
+        "{device} seen again with {on}, {expected_g:g} g expected",
+        device=e.device,
+        on=on,
+        expected_g=e.expected_g,
+    )
     return (w.line(s, "", what, e.found_g, "g", MEASURED, device=e.device),)
 
 
 def _alarm(w: Writer, s: StoredEvent, e: ev.AlarmRaised) -> Lines:
-    return (w.line(s, "", f"alarm: {e.text}", None, "", MEASURED),)
+    return (w.line(s, "", tr("alarm: {text}", text=e.text), None, "", MEASURED),)
 
 
 def _seen_to(w: Writer, s: StoredEvent, e: ev.AlarmCleared) -> Lines:
-    return (w.line(s, "", f"alarm seen to: {e.how}", None, "", STATED),)
+    return (w.line(s, "", tr("alarm seen to: {how}", how=e.how), None, "", STATED),)
 
 
 WEIGHING: LineTable = {ev.WeightTaken: _weighing}
@@ -277,7 +374,7 @@ CONFIRMATION: LineTable = {ev.Confirmed: _confirmed, ev.PhReaderStated: _reader}
 IN_HAND: LineTable = {ev.LotTaken: _in_hand}
 #: Bursts, interruptions, probes in doubt, what went beyond a limit, and what the devices did.
 WAIT: LineTable = {
-    ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: partial(_band, word="came into"),
+    ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: partial(_band, word=tr_noop("came into")),
     ev.BandLeft: partial(_band, word="left"), ev.HoldEnded: _hold_ended, ev.MakeHeld: _held, ev.SteppedAside: _aside,
     ev.SteppedBack: _back, ev.StepPutOff: _put_off, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
     ev.ProbeTrusted: _probe_trusted, ev.ExcursionBegan: _excursion, ev.ExcursionEnded: _excursion_over,

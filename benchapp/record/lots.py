@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 
 #: Below this, in grams or pieces, a lot counts as empty: no bench scale of a workshop shows less.
 NOTHING = 0.005
@@ -90,18 +91,22 @@ class LotBook:
         """ "" or the one sentence why this lot may not be used on ``today`` (an ISO date)."""
         known = self.lots.get(lot)
         if known is None:
-            return f"No lot {lot} was ever received here. Receive it first, or take another."
-        what = f"Lot {known.lot} of {known.name}"
+            return tr("No lot {lot} was ever received here. Receive it first, or take another.", lot=lot)
+        what = tr("Lot {lot} of {name}", lot=known.lot, name=known.name)
         if known.state == "rejected":
-            return f"{what} was rejected{_because(known.why)}. Take another lot."
+            return tr(
+                "{what} was rejected{because}. Take another lot.", what=what, because=_because(known.why)
+            )
         if known.state == "quarantined":
-            return (
-                f"{what} is in quarantine{_because(known.why)}. Take another lot, or have it judged usable."
+            return tr(
+                "{what} is in quarantine{because}. Take another lot, or have it judged usable.",
+                what=what,
+                because=_because(known.why),
             )
         if known.state == "used up" or (known.left < NOTHING and not known.on_tap):
-            return f"{what} is empty by the book. Take another lot, or count this one again."
+            return tr("{what} is empty by the book. Take another lot, or count this one again.", what=what)
         if known.expires and date.fromisoformat(today) > date.fromisoformat(known.expires):
-            return f"{what} expired on {known.expires}. Take another lot."
+            return tr("{what} expired on {expires}. Take another lot.", what=what, expires=known.expires)
         return ""
 
     def of_material(self, material: str) -> tuple[Lot, ...]:

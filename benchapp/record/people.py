@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.journal import Journal
 from benchapp.record.name_likeness import look_alike
@@ -105,12 +106,16 @@ def prove(journal: Journal, who: str, pin: str, running_s: float) -> Proof | str
         people = people_of(journal.of_kinds_within(c, KINDS, ev.WORKSHOP), others)
         person = people.find(who)
         if person is None:
-            names = ", ".join(p.who for p in people.signing()) or "nobody yet"
-            return f"{who} is not enrolled here; enrolled: {names}."
+            names = ", ".join(p.who for p in people.signing()) or tr("nobody yet")
+            return tr("{who} is not enrolled here; enrolled: {names}.", who=who, names=names)
         now = journal.wall()
         wait_s = still_to_wait_s(person.refused, now, running_s)
         if wait_s > 0:
-            return f"Too many wrong PINs for {person.who}. Wait {_words(wait_s)}, then try again."
+            return tr(
+                "Too many wrong PINs for {who}. Wait {words}, then try again.",
+                who=person.who,
+                words=_words(wait_s),
+            )
         if fits(pin, person.pin):
             if person.refused:
                 journal.append_within(c, ev.WORKSHOP, [ev.PinProved(at_s=0.0, who=person.who)])
@@ -119,24 +124,28 @@ def prove(journal: Journal, who: str, pin: str, running_s: float) -> Proof | str
         refused = ev.PinRefused(at_s=running_s, who=person.who, times=times)
         journal.append_within(c, ev.WORKSHOP, [refused])
     wait_s = wait_after_s(times)
-    then = f" Wait {_words(wait_s)}, then try again." if wait_s else " Try again."
-    return f"That is not the PIN of {person.who}.{then}"
+    then = tr(" Wait {words}, then try again.", words=_words(wait_s)) if wait_s else tr(" Try again.")
+    return tr("That is not the PIN of {who}.{then}", who=person.who, then=then)
 
 
 def enrolment_problem(people: People, who: str, roles: tuple[str, ...]) -> str:
     """ "" or why this person cannot be enrolled so."""
     if not who.strip():
-        return "Say who it is."
+        return tr("Say who it is.")
     if people.find(who) is not None:
-        return f"{who} is enrolled already."
+        return tr("{who} is enrolled already.", who=who)
     alike = next((p.who for p in people.known.values() if p.who != who and look_alike(p.who, who)), None)
     if alike is not None:
-        return f"{who} looks like {alike}, who is known here. Add something that tells the two apart."
+        return tr(
+            "{who} looks like {alike}, who is known here. Add something that tells the two apart.",
+            who=who,
+            alike=alike,
+        )
     unknown = [r for r in roles if r not in ROLES]
     if unknown or not roles:
-        return f"A role is one of {', '.join(ROLES)}."
+        return tr("A role is one of {names}.", names=", ".join(ROLES))
     if not people.with_role("releaser") and "releaser" not in roles:
-        return "The first person enrolled has to be a releaser: somebody must be able to decide."
+        return tr("The first person enrolled has to be a releaser: somebody must be able to decide.")
     return ""
 
 
@@ -144,12 +153,12 @@ def retirement_problem(people: People, who: str) -> str:
     """ "" or why this person cannot be retired."""
     person = people.find(who)
     if person is None:
-        return f"{who} is not enrolled here."
+        return tr("{who} is not enrolled here.", who=who)
     others = [p for p in people.with_role("releaser") if p.who != person.who]
     if not others:
-        return f"{person.who} is the only releaser. Enrol another first."
+        return tr("{who} is the only releaser. Enrol another first.", who=person.who)
     return ""
 
 
 def _words(seconds: float) -> str:
-    return f"{seconds:.0f} s" if seconds < 120 else f"{seconds / 60:.0f} min"
+    return f"{seconds:.0f} s" if seconds < 120 else tr("{seconds:.0f} min", seconds=seconds / 60)

@@ -15,6 +15,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from benchapp.foundation.language import tr
+
 #: Work of one try: N, r and p of RFC 7914. 16 MB and about 50 ms on a small bench computer.
 COST, BLOCK, PARALLEL = 2**14, 8, 1
 SALT_BYTES, HASH_BYTES = 16, 32
@@ -29,9 +31,9 @@ _FORM = re.compile(r"scrypt\$n=(\d{1,8}),r=(\d{1,3}),p=(\d{1,3})\$([A-Za-z0-9+/=
 def problem_with(pin: str) -> str:
     """ "" or why this cannot be a PIN."""
     if not re.fullmatch(r"[0-9]{4,12}", pin):
-        return "A PIN is 4 to 12 digits."
+        return tr("A PIN is 4 to 12 digits.")
     if len(set(pin)) == 1 or pin in "0123456789012345" or pin in "9876543210987654":
-        return "That PIN is the first anybody would try. Take another."
+        return tr("That PIN is the first anybody would try. Take another.")
     return ""
 
 
@@ -56,12 +58,12 @@ def fits(pin: str, kept: str) -> bool:
     """Whether it is that PIN. Raises ValueError when what was kept is no such hash."""
     match = _FORM.fullmatch(kept)
     if match is None:
-        raise ValueError("A PIN in the journal is not kept in the form this version knows.")
+        raise ValueError(tr("A PIN in the journal is not kept in the form this version knows."))
     cost, block, parallel = (int(match[n]) for n in (1, 2, 3))
     try:
         salt, digest = (base64.b64decode(match[n], validate=True) for n in (4, 5))
     except binascii.Error as error:
-        raise ValueError("A PIN in the journal is not kept in the form this version knows.") from error
+        raise ValueError(tr("A PIN in the journal is not kept in the form this version knows.")) from error
     return hmac.compare_digest(derived(pin, salt, cost, block, parallel), digest)
 
 

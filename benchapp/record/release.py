@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.deviations import Deviation, deviations_in
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
@@ -130,13 +131,22 @@ def check_problem(
     why the first result does not count: a test is not repeated until it passes."""
     (due,) = checks_of(standing, [check], now) or (None,)
     if due is None:
-        return f"Batch {standing.batch} is not finished."
+        return tr("Batch {batch} is not finished.", batch=standing.batch)
     if due.state == "waiting":
-        return f"{check.name} is due from {due.due_words}; before that it says too little."
+        return tr(
+            "{name} is due from {due_words}; before that it says too little.",
+            name=check.name,
+            due_words=due.due_words,
+        )
     if check.low is not None and value is None:
-        return f"{check.name} needs a number, between {check.low:g} and {check.high:g}."
+        return tr(
+            "{name} needs a number, between {low:g} and {high:g}.",
+            name=check.name,
+            low=check.low,
+            high=check.high,
+        )
     if due.state == "failed" and not words.strip():
-        return f"{check.name} failed before. Say with --words why it is done again."
+        return tr("{name} failed before. Say with --words why it is done again.", name=check.name)
     return ""
 
 
@@ -155,19 +165,23 @@ def why_not(
     """Every reason why this person may not decide so about this batch now; empty where they may."""
     out: list[str] = []
     if decision not in DECISIONS:
-        return (f"A decision is one of {', '.join(DECISIONS)}.",)
+        return (tr("A decision is one of {names}.", names=", ".join(DECISIONS)),)
     if person is None or person.retired or "releaser" not in person.roles:
-        out.append(f"{person.who} is no releaser here." if person else "There is no releaser of that name.")
+        out.append(
+            tr("{who} is no releaser here.", who=person.who)
+            if person
+            else tr("There is no releaser of that name.")
+        )
     if standing.rehearsal:
-        out.append("A rehearsal makes nothing that could leave.")
+        out.append(tr("A rehearsal makes nothing that could leave."))
     if standing.end != "finished" and not (decision == "rejected" and standing.end == "abandoned"):
-        out.append(f"The make is {standing.end or 'unfinished'}.")
+        out.append(tr("The make is {end}.", end=standing.end or tr("unfinished")))
     if standing.decision == "rejected":
-        out.append("It was rejected, for good.")
+        out.append(tr("It was rejected, for good."))
     if standing.decision == decision == "released":
-        out.append("It is released already.")
+        out.append(tr("It is released already."))
     if standing.decision == "released" and decision == "rework":
-        out.append("It is released already; reject it to call it back.")
+        out.append(tr("It is released already; reject it to call it back."))
     if decision == "released":
         out += _against_release(standing, checks, label_reasons)
     return tuple(out)
@@ -176,21 +190,32 @@ def why_not(
 def _against_release(
     standing: ReleaseStanding, checks: Sequence[DueCheck], label_reasons: Sequence[str]
 ) -> list[str]:
-    out = [f"Deviation {d.number} ({d.grade}) is open: {d.text}" for d in standing.blocking]
+    out = [
+        tr("Deviation {number} ({grade}) is open: {text}", number=d.number, grade=d.grade, text=d.text)
+        for d in standing.blocking
+    ]
     if standing.trial:
-        out.append("It is a trial: nobody had approved the version of the procedure it was made by.")
+        out.append(tr("It is a trial: nobody had approved the version of the procedure it was made by."))
     for c in checks:
         if c.state == "waiting":
-            out.append(f"{c.check.name} is not due before {c.due_words}.")
+            out.append(tr("{name} is not due before {due_words}.", name=c.check.name, due_words=c.due_words))
         elif c.state == "due":
-            out.append(f"{c.check.name} is due and not done.")
+            out.append(tr("{name} is due and not done.", name=c.check.name))
         elif c.state == "failed" and c.result is not None:
-            out.append(f"{c.check.name} failed{f': {c.result.words}' if c.result.words else ''}.")
-    return out + [f"The label is out of specification: {reason}" for reason in label_reasons]
+            out.append(
+                tr(
+                    "{name} failed{how}.",
+                    name=c.check.name,
+                    how=tr(": {words}", words=c.result.words) if c.result.words else "",
+                )
+            )
+    return out + [
+        tr("The label is out of specification: {reason}", reason=reason) for reason in label_reasons
+    ]
 
 
 def notes_on(who: str, standing: ReleaseStanding) -> tuple[str, ...]:
     """What a decision by this person should say about itself."""
     if who.casefold() == standing.maker.casefold():
-        return ("decided by the person who made it",)
+        return (tr("decided by the person who made it"),)
     return ()

@@ -12,6 +12,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
 from benchapp.record.tables import CHAIN, INDEXES
 
@@ -36,10 +37,10 @@ GUARDS = {
 }
 #: What an OperationalError's words mean for the maker.
 HINTS = {
-    "locked": "Another program holds it; close that one.",
-    "full": "The disk is full; make room.",
-    "readonly": "It is read-only; check who may write there.",
-    "unable to open": "Check that the folder is there and that you may write in it.",
+    "locked": tr_noop("Another program holds it; close that one."),
+    "full": tr_noop("The disk is full; make room."),
+    "readonly": tr_noop("It is read-only; check who may write there."),
+    "unable to open": tr_noop("Check that the folder is there and that you may write in it."),
 }
 
 
@@ -65,13 +66,20 @@ class SqliteFile:
         except FileNotFoundError:
             found = None
         except OSError as error:
-            return f"The journal {self.path} is out of reach ({error.strerror}). Bring its disk back."
+            return tr(
+                "The journal {path} is out of reach ({strerror}). Bring its disk back.",
+                path=self.path,
+                strerror=error.strerror,
+            )
         here = None if found is None else (found.st_dev, found.st_ino)
         if self._here is None:
             self._here = here
         if here == self._here:
             return ""
-        return f"The journal {self.path} was moved, deleted or replaced while it was open. Put it back where it was."
+        return tr(
+            "The journal {path} was moved, deleted or replaced while it was open. Put it back where it was.",
+            path=self.path,
+        )
 
     def guards_missing(self, c: Connection) -> tuple[str, ...]:
         """The guards that are not there, or not as they were made."""
@@ -107,15 +115,28 @@ class SqliteFile:
             unfinished.replace(to)
         except OSError as error:
             raise JournalUnavailable(
-                f"The backup {to} cannot be written ({error.strerror}). Choose another place."
+                tr(
+                    "The backup {to} cannot be written ({strerror}). Choose another place.",
+                    to=to,
+                    strerror=error.strerror,
+                )
             ) from error
         except sqlite3.DatabaseError as error:
             if isinstance(error, sqlite3.OperationalError):
                 raise JournalUnavailable(
-                    f"The backup {to} cannot be written ({error}). {_hint(str(error))}"
+                    tr(
+                        "The backup {to} cannot be written ({error}). {hint}",
+                        to=to,
+                        error=error,
+                        hint=_hint(str(error)),
+                    )
                 ) from error
             raise JournalDamaged(
-                f"The journal {self.path} cannot be copied ({error}). Restore a backup."
+                tr(
+                    "The journal {path} cannot be copied ({error}). Restore a backup.",
+                    path=self.path,
+                    error=error,
+                )
             ) from error
 
     def page_damage(self) -> str:
@@ -128,8 +149,17 @@ class SqliteFile:
         """The one sentence for an error of the database."""
         words = str(error.orig)
         if isinstance(error.orig, sqlite3.OperationalError):
-            return JournalUnavailable(f"The journal {self.path} cannot be written ({words}). {_hint(words)}")
-        return JournalDamaged(f"The journal {self.path} is damaged ({words}). Restore a backup.")
+            return JournalUnavailable(
+                tr(
+                    "The journal {path} cannot be written ({words}). {hint}",
+                    path=self.path,
+                    words=words,
+                    hint=_hint(words),
+                )
+            )
+        return JournalDamaged(
+            tr("The journal {path} is damaged ({words}). Restore a backup.", path=self.path, words=words)
+        )
 
 
 @functools.cache
@@ -148,8 +178,13 @@ def _objects(c: Connection) -> dict[tuple[str, str], str]:
 
 def _difference(kind: str, name: str, made: bool, found: bool) -> str:
     if not made:
-        return f"the {kind} {name} is none of this program's"
-    return f"the {kind} {name} is {'not as this program makes it' if found else 'missing'}"
+        return tr("the {kind} {name} is none of this program's", kind=kind, name=name)
+    return tr(
+        "the {kind} {name} is {how}",
+        kind=kind,
+        name=name,
+        how=tr("not as this program makes it") if found else tr("missing"),
+    )
 
 
 @contextlib.contextmanager
@@ -162,7 +197,7 @@ def scratch() -> Iterator[Connection]:
 
 
 def _hint(words: str) -> str:
-    return next((hint for key, hint in HINTS.items() if key in words), "Check the disk.")
+    return next((hint for key, hint in HINTS.items() if key in words), tr("Check the disk."))
 
 
 def _engine(url: str) -> Engine:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp.events import TRIAL
+from benchapp.foundation.language import tr
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import clock, date_time, number, span
 from benchapp.record.lines import RecordLine
@@ -31,16 +32,22 @@ def summary(r: Record) -> tuple[SummaryLine, ...]:
 def verdict(r: Record) -> SummaryLine:
     """How the batch stands in one sentence."""
     open_ones = [d for d in r.deviations if d["grade"] != "note" and not d["closed"]]
-    still = f"; {_count(len(open_ones), 'deviation')} still open" if open_ones else ""
+    still = tr("; {count} still open", count=_count(len(open_ones), "deviation")) if open_ones else ""
     if r.rehearsal:
-        return SummaryLine("Verdict", "REHEARSAL — not a batch record", True)
-    still += "; a trial, it does not leave" if r.version == TRIAL else ""
+        return SummaryLine("Verdict", tr("REHEARSAL — not a batch record"), True)
+    still += tr("; a trial, it does not leave") if r.version == TRIAL else ""
     if r.outcome != "finished":
         return SummaryLine("Verdict", f"{r.outcome}{f': {r.ended_why}' if r.ended_why else ''}{still}", True)
     if not r.decisions:
-        return SummaryLine("Verdict", f"finished, not decided{still}", bool(open_ones))
+        return SummaryLine("Verdict", tr("finished, not decided{still}", still=still), bool(open_ones))
     d = r.decisions[-1]
-    text = f"{d['decision']} by {d['by']}, {date_time(d['wall'])}{still}"
+    text = tr(
+        "{decision} by {by}, {date_time}{still}",
+        decision=d["decision"],
+        by=d["by"],
+        date_time=date_time(d["wall"]),
+        still=still,
+    )
     return SummaryLine("Verdict", text, bool(open_ones) or d["decision"] != "released")
 
 
@@ -49,55 +56,79 @@ def version_words(r: Record) -> str:
     return (
         ""
         if r.version is None
-        else f", version {r.version}"
+        else tr(", version {version}", version=r.version)
         if r.version
-        else ", a version nobody had approved"
+        else tr(", a version nobody had approved")
     )
 
 
 def _batch(r: Record) -> Iterable[SummaryLine]:
     yield verdict(r)
-    yield SummaryLine("Batch", f"{r.batch}, code {r.code}")
-    yield SummaryLine("Procedure", f"{r.procedure}{version_words(r)}, SHA-256 {r.procedure_sha256[:16]}…" + (f"; repeats {r.again}" if r.again else ""))  # fmt: skip
-    yield SummaryLine("Made by", f"{r.maker}{f' ({r.role})' if r.role else ''}, {date_time(r.begun)[:16]} to {clock(r.ended)[:5]}")  # fmt: skip
+    yield SummaryLine("Batch", tr("{batch}, code {code}", batch=r.batch, code=r.code))
+    yield SummaryLine("Procedure", tr("{procedure}{version_words}, SHA-256 {procedure_sha256}…", procedure=r.procedure, version_words=version_words(r), procedure_sha256=r.procedure_sha256[:16]) + (tr("; repeats {again}", again=r.again) if r.again else ""))  # fmt: skip
+    yield SummaryLine(tr("Made by"), tr("{maker}{how}, {date_time} to {clock}", maker=r.maker, how=tr(' ({role})', role=r.role) if r.role else '', date_time=date_time(r.begun)[:16], clock=clock(r.ended)[:5]))  # fmt: skip
     unchecked = [d["name"] for d in r.devices if not d["checked"]]
     text = (
-        f"not checked before this make: {', '.join(unchecked)}"
+        tr("not checked before this make: {names}", names=", ".join(unchecked))
         if unchecked
-        else "each checked before this make"
+        else tr("each checked before this make")
     )
-    yield SummaryLine("Devices", text if r.devices else "none recorded", bool(unchecked))
-    yield SummaryLine("Line clearance", *_cleared(r))
+    yield SummaryLine("Devices", text if r.devices else tr("none recorded"), bool(unchecked))
+    yield SummaryLine(tr("Line clearance"), *_cleared(r))
 
 
 def _cleared(r: Record) -> tuple[str, bool]:
     """What was confirmed about rooms, vessels and tools before and after."""
     before, after = ([x for x in r.confirmations if x.key == kind] for kind in ("prepare", "clean up"))
     said = [
-        f"{word} the make {_count(len(found), 'statement')} confirmed by {r.maker}, last at {clock(found[-1].wall)}"
+        tr(
+            "{word} the make {count} confirmed by {maker}, last at {clock}",
+            word=word,
+            count=_count(len(found), "statement"),
+            maker=r.maker,
+            clock=clock(found[-1].wall),
+        )
         for word, found in (("before", before), ("after", after))
         if found
     ]
-    return "; ".join(said) or "nothing confirmed", not before
+    return "; ".join(said) or tr("nothing confirmed"), not before
 
 
 def _materials(r: Record) -> Iterable[SummaryLine]:
     w = r.weighings
     outside, unknown = [x.what for x in w if x.outside], [x.what for x in w if not x.lot_now]
     stated = sum(x.source == "stated" for x in w)
-    how = f", {stated} of them typed" if stated else ""
-    text = f"{_count(len(w), 'weighing')}{how}, {_none(outside)} outside {'its' if len(outside) == 1 else 'their'} limits"
+    how = tr(", {stated} of them typed", stated=stated) if stated else ""
+    text = tr(
+        "{count}{how}, {none} outside {how_2} limits",
+        count=_count(len(w), "weighing"),
+        how=how,
+        none=_none(outside),
+        how_2=tr("its") if len(outside) == 1 else tr("their"),
+    )
     yield SummaryLine("Weighings", text, bool(outside))
-    text = f"{_count(sum(bool(x['lot']) for x in r.lots), 'lot')}; unknown: {', '.join(dict.fromkeys(unknown)) or 'none'}"
+    text = tr(
+        "{count}; unknown: {names}",
+        count=_count(sum(bool(x["lot"]) for x in r.lots), "lot"),
+        names=", ".join(dict.fromkeys(unknown)) or tr("none"),
+    )
     yield SummaryLine("Lots", text, bool(unknown))
     packed = ", ".join(
-        f"{p['material']}, lot {p['lot']}: {p['pieces']} ({p['spoiled']} spoiled)"
+        tr(
+            "{material}, lot {lot}: {pieces} ({spoiled} spoiled)",
+            material=p["material"],
+            lot=p["lot"],
+            pieces=p["pieces"],
+            spoiled=p["spoiled"],
+        )
         for p in (x["stands"] for x in r.pieces)
     )
-    yield SummaryLine("Packaging lots", packed or "none recorded")
+    yield SummaryLine(tr("Packaging lots"), packed or tr("none recorded"))
     fixed = len(r.corrections)
     yield SummaryLine(
-        "Corrections", f"{fixed}, each beside what it corrects" if fixed else "none", bool(fixed)
+        "Corrections",
+        tr("{fixed}, each beside what it corrects", fixed=fixed) if fixed else "none",
+        bool(fixed),
     )
 
 
@@ -105,17 +136,25 @@ def _course(r: Record) -> Iterable[SummaryLine]:
     for curve in r.curves:
         temps = [t for _, t in curve.points]
         yield SummaryLine(
-            f"Temperature, {curve.vessel}", f"{number(min(temps), 1)} to {number(max(temps), 1)} °C"
+            tr("Temperature, {vessel}", vessel=curve.vessel),
+            tr("{number} to {number_2} °C", number=number(min(temps), 1), number_2=number(max(temps), 1)),
         )
     for h in r.holds:
-        planned = f" of {span(h['planned_s'])} asked for" if h["planned_s"] else ""
+        planned = tr(" of {span} asked for", span=span(h["planned_s"])) if h["planned_s"] else ""
         short = bool(h["planned_s"]) and h["held_s"] < h["planned_s"]
-        yield SummaryLine("Held in band", f"{span(h['held_s'])}{planned}: {h['step_title']}", short)
+        yield SummaryLine(tr("Held in band"), f"{span(h['held_s'])}{planned}: {h['step_title']}", short)
     batch = [x for x in r.ph if x.what == "pH"]
     if batch:
         last = batch[-1]
         yield SummaryLine(
-            "pH", f"{number(last.now, 2)} at last ({_limits(last)}), {len(batch)} readings", last.outside
+            "pH",
+            tr(
+                "{number} at last ({limits}), {count} readings",
+                number=number(last.now, 2),
+                limits=_limits(last),
+                count=len(batch),
+            ),
+            last.outside,
         )
 
 
@@ -124,46 +163,69 @@ def _product(r: Record) -> Iterable[SummaryLine]:
         low, high = r.yield_limits
         inside = (low is None or r.yield_percent >= low) and (high is None or r.yield_percent <= high)
         limits = (
-            f", {number(low)} to {number(high)} % expected" if low is not None and high is not None else ""
+            tr(", {number} to {number_2} % expected", number=number(low), number_2=number(high))
+            if low is not None and high is not None
+            else ""
         )
-        text = f"{number(r.product_g, 1)} g of {number(r.batch_g)} g planned, {number(r.yield_percent, 1)} %{limits}"
+        text = tr(
+            "{number} g of {number_2} g planned, {number_3} %{limits}",
+            number=number(r.product_g, 1),
+            number_2=number(r.batch_g),
+            number_3=number(r.yield_percent, 1),
+            limits=limits,
+        )
         yield SummaryLine("Yield", text, not inside)
     if r.mass is not None:
         share = 100 * r.mass.unaccounted_g / r.mass.went_in_g if r.mass.went_in_g else 0.0
-        text = f"{number(r.mass.went_in_g, 1)} g went in, {number(r.mass.unaccounted_g, 1)} g not found again ({number(share, 1)} %)"
-        yield SummaryLine("Mass balance", text, share < -1.0)
+        text = tr(
+            "{number} g went in, {number_2} g not found again ({number_3} %)",
+            number=number(r.mass.went_in_g, 1),
+            number_2=number(r.mass.unaccounted_g, 1),
+            number_3=number(share, 1),
+        )
+        yield SummaryLine(tr("Mass balance"), text, share < -1.0)
     if r.containers:
         yield SummaryLine("Containers", *_filled(r.containers))
-    yield SummaryLine("Expiry", r.keeps or "not stated: no label is approved")
-    yield SummaryLine("Storage", r.storage or "the procedure does not say")
+    yield SummaryLine("Expiry", r.keeps or tr("not stated: no label is approved"))
+    yield SummaryLine("Storage", r.storage or tr("the procedure does not say"))
 
 
 def _filled(found: Sequence[RecordLine]) -> tuple[str, bool]:
     nets = [x.now or 0.0 for x in found]
     out = [x.what for x in found if x.outside]
-    text = f"{len(found)}, {number(min(nets))} to {number(max(nets))} g ({_limits(found[0])}); outside: {', '.join(out) or 'none'}"
+    text = tr(
+        "{count}, {number} to {number_2} g ({limits}); outside: {names}",
+        count=len(found),
+        number=number(min(nets)),
+        number_2=number(max(nets)),
+        limits=_limits(found[0]),
+        names=", ".join(out) or tr("none"),
+    )
     return text, bool(out)
 
 
 def _after(r: Record) -> Iterable[SummaryLine]:
     kept = "; ".join(
-        f"{k['pieces']} in {k['where']} until {k['until']}" for k in (x["stands"] for x in r.retained)
+        tr("{pieces} in {where} until {until}", pieces=k["pieces"], where=k["where"], until=k["until"])
+        for k in (x["stands"] for x in r.retained)
     )
     yield SummaryLine(
-        "Retained samples",
+        tr("Retained samples"),
         kept
         or (
-            f"none of {r.to_retain} asked for"
+            tr("none of {to_retain} asked for", to_retain=r.to_retain)
             if r.to_retain
-            else "no retained sample asked for by the procedure"
+            else tr("no retained sample asked for by the procedure")
         ),
         len(r.retained) == 0 and bool(r.to_retain) and r.outcome == "finished",
     )
     results = {c["check"]: c for c in r.checks}
     said = [f"{name} {'passed' if c['passed'] else 'FAILED'}" for name, c in results.items()]
-    said += [f"{p.name} not done" for p in r.release_plan if p.name not in results]
+    said += [tr("{name} not done", name=p.name) for p in r.release_plan if p.name not in results]
     bad = any(not c["passed"] for c in results.values()) or len(results) < len(r.release_plan)
-    yield SummaryLine("Release checks", "; ".join(said) or "none asked for", bad and r.decision == "released")
+    yield SummaryLine(
+        tr("Release checks"), "; ".join(said) or tr("none asked for"), bad and r.decision == "released"
+    )
     grades = {g: sum(d["grade"] == g for d in r.deviations) for g in ("major", "minor", "note")}
     yield SummaryLine("Deviations", ", ".join(f"{n} {g}" for g, n in grades.items() if n) or "none")
     grave = sorted(
@@ -171,18 +233,24 @@ def _after(r: Record) -> Iterable[SummaryLine]:
         key=lambda d: (bool(d["closed"]), d["grade"] != "major"),
     )
     for d in grave[:MOST_DEVIATIONS]:
-        state = f"accepted by {d['closed_by']}: {d['closed_why']}" if d["closed"] else "OPEN"
+        state = (
+            tr("accepted by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
+            if d["closed"]
+            else "OPEN"
+        )
         yield SummaryLine(
-            f"No. {d['number']}, {d['grade']}", f"{_short(d['text'])} — {_short(state)}", not d["closed"]
+            tr("No. {number}, {grade}", number=d["number"], grade=d["grade"]),
+            f"{_short(d['text'])} — {_short(state)}",
+            not d["closed"],
         )
     if len(grave) > MOST_DEVIATIONS:
         yield SummaryLine(
             "",
-            f"and {len(grave) - MOST_DEVIATIONS} more under Deviations",
+            tr("and {count} more under Deviations", count=len(grave) - MOST_DEVIATIONS),
             not grave[MOST_DEVIATIONS]["closed"],
         )
     signed = "; ".join(f"{s['who']}, {s['meaning']}, {date_time(s['wall'])[:16]}" for s in r.signatures)
-    yield SummaryLine("Signed", signed or "by nobody", not r.signatures)
+    yield SummaryLine("Signed", signed or tr("by nobody"), not r.signatures)
 
 
 def _short(text: str) -> str:
@@ -192,13 +260,13 @@ def _short(text: str) -> str:
 def _limits(x: RecordLine) -> str:
     low, high = number(x.low), number(x.high)
     return (
-        f"{low} to {high} allowed"
+        tr("{low} to {high} allowed", low=low, high=high)
         if low and high
-        else f"at least {low}"
+        else tr("at least {low}", low=low)
         if low
-        else f"at most {high}"
+        else tr("at most {high}", high=high)
         if high
-        else "no limits"
+        else tr("no limits")
     )
 
 

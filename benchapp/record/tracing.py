@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Column, ColumnElement, Connection, or_, select
 
+from benchapp.foundation.language import tr
 from benchapp.record.errors import NoSuchBatch, no_lot
 from benchapp.record.journal import BatchLine, Journal, batch_line
 from benchapp.record.lot_index import lot_of_row
@@ -135,7 +136,12 @@ def back(journal: Journal, code: str) -> BackwardTrace:
     line = journal.named(name)
     if number > line.containers:
         raise NoSuchBatch(
-            f"Batch {line.batch} has {line.containers} containers; there is no number {number}."
+            tr(
+                "Batch {batch} has {containers} containers; there is no number {number}.",
+                batch=line.batch,
+                containers=line.containers,
+                number=number,
+            )
         )
     with journal.reading() as c:
         inputs: list[LotInBatch] = []

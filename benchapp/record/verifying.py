@@ -13,6 +13,7 @@ from typing import Any
 from sqlalchemy import Connection, Select, Table, func, insert, select
 
 from benchapp.foundation.collector import collector_paused
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.chain import GENESIS, event_of, link, row_of
 from benchapp.record.errors import JournalDamaged, no_batch
 from benchapp.record.heads import Head, head_now, missing_of, parsed
@@ -141,7 +142,7 @@ class _Walk:
         last_n: dict[str, int] = {}
         for row in _each(self._c, select(*_ROW).order_by(EVENT.c.seq)):
             seq, batch, n = row[:3]
-            what = _gap(seq, before, "the journal") or self._wrong(row, prev)
+            what = _gap(seq, before, tr_noop("the journal")) or self._wrong(row, prev)
             self._keep(row, what or _gap(n, last_n.get(batch, 0), batch))
             before, prev, last_n[batch] = seq, row[6], n
 
@@ -162,9 +163,9 @@ class _Walk:
             digest, hash_before, prev_after, seq_after = row[6:]
             what = _gap(n, last_n, batch) or self._wrong(row, GENESIS if seq == 1 else hash_before)
             if not what and seq_after is None and seq < newest:
-                what = "the event after it in the journal is missing"
+                what = tr("the event after it in the journal is missing")
             if not what and seq_after is not None and prev_after != digest:
-                what = "the event after it in the journal does not follow it"
+                what = tr("the event after it in the journal does not follow it")
             self._keep(row, what)
             last_n = n
 
@@ -177,17 +178,26 @@ class _Walk:
         """What is wrong with a row that has to follow the hash ``before``, "" where nothing is."""
         seq, batch, n, kind, text, prev, digest = row[:7]
         if before is None:
-            return "the event before it in the journal is missing"
+            return tr("the event before it in the journal is missing")
         if prev != before:
-            return "it does not follow the event before it: something was altered, moved, added or taken out here"
+            return tr(
+                "it does not follow the event before it: something was altered, moved, added or "
+                "taken out here"
+            )
         if digest != link(prev, text):
-            return "its text is not what was written"
+            return tr("its text is not what was written")
         try:
             said = row_of(text)
         except JournalDamaged as error:
             return str(error)
         if (said["batch"], said["n"], said["kind"]) != (batch, n, kind):
-            return f"it is filed as event {n} of {batch}, its text says event {said['n']} of {said['batch']}"
+            return tr(
+                "it is filed as event {n} of {batch}, its text says event {n_2} of {batch_2}",
+                n=n,
+                batch=batch,
+                n_2=said["n"],
+                batch_2=said["batch"],
+            )
         if kind in PROJECTED and not self.findings:
             self._projector.take(EventPosition(seq, batch, n, str(said["wall"])), event_of(said))
         return ""
@@ -208,11 +218,15 @@ def _gap(number: int, before: int, where: str) -> str:
     """What is wrong with the numbers of the journal, or of a batch, between two events; "" where nothing is."""
     if number == before + 1:
         return ""
-    where = where if where == "the journal" else f"batch {where}"
+    where = where if where == "the journal" else tr("batch {where}", where=where)
     if number > before + 1:
-        missing = f"event {before + 1}" if number == before + 2 else f"events {before + 1} to {number - 1}"
-        return f"{missing} of {where} missing before it"
-    return f"it stands twice or out of order in {where}"
+        missing = (
+            tr("event {before}", before=before + 1)
+            if number == before + 2
+            else tr("events {before} to {number}", before=before + 1, number=number - 1)
+        )
+        return tr("{missing} of {where} missing before it", missing=missing, where=where)
+    return tr("it stands twice or out of order in {where}", where=where)
 
 
 # --- indexes -----------------------------------------------------------------------------------------------

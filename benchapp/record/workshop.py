@@ -8,6 +8,7 @@ from dataclasses import replace
 from sqlalchemy import select
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.corrections import as_it_stands, corrected
 from benchapp.record.errors import NotAllowed, Unspecified, no_batch, no_lot
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
@@ -38,7 +39,7 @@ AFTER_THE_MAKE = (
     ev.MassMoved, ev.WaterLost,
 )  # fmt: skip
 #: States a lot can be judged to be in.
-STATES = ("usable", "quarantined", "rejected", "used up")
+STATES = ("usable", "quarantined", "rejected", tr_noop("used up"))
 
 #: What a person signed for or the program noted is not corrected: it is said anew.
 NEVER_CORRECTED = (
@@ -119,7 +120,7 @@ class Workshop:
         except Unspecified as error:
             return (
                 DueCheck(
-                    line.batch, ReleaseFacts("release specification", str(error), 0.0), line.ended, "due"
+                    line.batch, ReleaseFacts(tr("release specification"), str(error), 0.0), line.ended, "due"
                 ),
             )
 
@@ -146,12 +147,17 @@ class Workshop:
     def receive(self, lot: ev.LotReceived) -> None:
         """A delivery, under a name not used before."""
         if self.lots_named(lot.lot):
-            raise NotAllowed(f"There is a lot {lot.lot} already. Give this delivery another name.")
+            raise NotAllowed(
+                tr("There is a lot {lot} already. Give this delivery another name.", lot=lot.lot)
+            )
         if not lot.lot.strip() or "/" in lot.lot:
-            raise NotAllowed("A lot needs a name, without a slash.")
+            raise NotAllowed(tr("A lot needs a name, without a slash."))
         if not lot.quantity > 0 and not (lot.quantity == 0 and lot.supplier.strip()):
             raise NotAllowed(
-                "A delivery is more than nothing. What comes on tap needs the place it comes from: --supplier."
+                tr(
+                    "A delivery is more than nothing. What comes on tap needs the place it comes from: "
+                    "--supplier."
+                )
             )
         self.add(lot)
 
@@ -167,9 +173,9 @@ class Workshop:
         if not self.lots_named(event.lot):
             raise no_lot(event.lot)
         if isinstance(event, ev.LotJudged) and event.state not in STATES:
-            raise NotAllowed(f"A lot is judged one of {', '.join(STATES)}.")
+            raise NotAllowed(tr("A lot is judged one of {names}.", names=", ".join(STATES)))
         if isinstance(event, ev.LotCounted) and not event.quantity >= 0:
-            raise NotAllowed("A count is nothing or more.")
+            raise NotAllowed(tr("A count is nothing or more."))
         self.add(event)
 
     def use_pieces(self, batch: str, used: ev.PiecesUsed) -> None:
@@ -177,7 +183,7 @@ class Workshop:
         if not self.lots_named(used.lot):
             raise no_lot(used.lot)
         if not 0 <= used.spoiled <= used.pieces or used.pieces == 0:
-            raise NotAllowed("At least one piece is used, and no more are spoiled than used.")
+            raise NotAllowed(tr("At least one piece is used, and no more are spoiled than used."))
         self.add_to(batch, used)
 
     def record_check(
@@ -188,13 +194,20 @@ class Workshop:
         check = next((c for c in self.specification(batch) if c.name.casefold() == name.casefold()), None)
         if check is None:
             names = ", ".join(c.name for c in self.specification(batch)) or "none"
-            raise NotAllowed(f"Batch {batch} has no release check {name!r}; it has: {names}.")
+            raise NotAllowed(
+                tr(
+                    "Batch {batch} has no release check {name!r}; it has: {names}.",
+                    batch=batch,
+                    name=name,
+                    names=names,
+                )
+            )
         why = check_problem(check, self.standing(batch), value, words, self.journal.wall())
         if why:
             raise NotAllowed(why)
         limited = check.low is not None or check.high is not None
         if not limited and fine is None:
-            raise NotAllowed(f"Say whether it is as it has to be: {check.expect}.")
+            raise NotAllowed(tr("Say whether it is as it has to be: {expect}.", expect=check.expect))
         passed = in_band(check, value) if limited and value is not None else bool(fine)
         self.add_to(
             batch,
@@ -214,11 +227,13 @@ class Workshop:
         """Accept an open deviation, with the reason why the product may still be used."""
         known = next((d for d in self.standing(batch).deviations if d.number == number), None)
         if known is None:
-            raise NotAllowed(f"Batch {batch} has no deviation {number}.")
+            raise NotAllowed(tr("Batch {batch} has no deviation {number}.", batch=batch, number=number))
         if known.closed:
-            raise NotAllowed(f"Deviation {number} is closed already: {known.closed}")
+            raise NotAllowed(
+                tr("Deviation {number} is closed already: {closed}", number=number, closed=known.closed)
+            )
         if not reason.strip():
-            raise NotAllowed("Say why the product may still be used.")
+            raise NotAllowed(tr("Say why the product may still be used."))
         self.add_to(batch, ev.DeviationClosed(at_s=0.0, number=number, reason=reason, by=by))
 
     def against(
@@ -248,14 +263,19 @@ class Workshop:
         if reasons:
             raise NotAllowed("\n".join(reasons))
         if decision != "released" and not reason.strip():
-            raise NotAllowed("Say why.")
+            raise NotAllowed(tr("Say why."))
         notes = notes_on(proof.who, self.standing(batch))
         said = "; ".join(part for part in (reason.strip(), *notes) if part)
         self.add_to(
             batch,
             ev.BatchDecided(at_s=0.0, decision=decision, reason=said, by=proof.who, role="releaser"),
             ev.Signed(
-                at_s=0.0, step="", who=proof.who, meaning=f"batch {decision}", role="releaser", proof="pin"
+                at_s=0.0,
+                step="",
+                who=proof.who,
+                meaning=tr("batch {decision}", decision=decision),
+                role="releaser",
+                proof="pin",
             ),
         )
         return notes
@@ -264,38 +284,50 @@ class Workshop:
         """Containers of a released batch leave."""
         line = self.journal.batch(batch)
         if line.decision != "released":
-            raise NotAllowed(f"Batch {batch} is not released; nothing of it may leave.")
+            raise NotAllowed(tr("Batch {batch} is not released; nothing of it may leave.", batch=batch))
         open_ones = self.standing(batch).blocking
         if open_ones:
             raise NotAllowed(
-                f"Deviation {open_ones[0].number} came up since and is open: {open_ones[0].text}"
+                tr(
+                    "Deviation {number} came up since and is open: {text}",
+                    number=open_ones[0].number,
+                    text=open_ones[0].text,
+                )
             )
         reasons = self.against_elsewhere(batch)
         if reasons:
             raise NotAllowed("\n".join(reasons))
         if not 1 <= sent.first <= sent.last <= line.containers:
-            raise NotAllowed(f"Batch {batch} has containers 1 to {line.containers}.")
+            raise NotAllowed(
+                tr("Batch {batch} has containers 1 to {containers}.", batch=batch, containers=line.containers)
+            )
         gone = {n for s in sent_of(self.journal, batch) for n in range(s.first, s.last + 1)}
         twice = sorted(gone & set(range(sent.first, sent.last + 1)))
         if twice:
-            raise NotAllowed(f"Container {ranges(twice)} left already.")
+            raise NotAllowed(tr("Container {ranges} left already.", ranges=ranges(twice)))
         if not sent.to.strip():
-            raise NotAllowed("Say where they go.")
+            raise NotAllowed(tr("Say where they go."))
         self.add_to(batch, sent)
 
     def correct(self, batch: str, n: int, field: str, new: str, reason: str, by: str) -> str:
         """Say that a field of event ``n`` was wrong; the event stays. Returns what it said before."""
         named = self.journal.at(batch, n)
         if named is None:
-            raise NotAllowed(f"{batch} has no event {n}.")
+            raise NotAllowed(tr("{batch} has no event {n}.", batch=batch, n=n))
         if isinstance(named.event, NEVER_CORRECTED):
-            raise NotAllowed(f"Event {n} is a {type(named.event).__name__}: it stays as it is; say it anew.")
+            raise NotAllowed(
+                tr(
+                    "Event {n} is a {name__}: it stays as it is; say it anew.",
+                    n=n,
+                    name__=type(named.event).__name__,
+                )
+            )
         if field == "lot" and isinstance(named.event, ev.LotTaken):
             raise NotAllowed(self._weighed_from(batch, named.event))
         if field == "lot" and (isinstance(named.event, ev.LotReceived) or not self.lots_named(new)):
-            raise NotAllowed(f"There is no lot {new!r} that could stand there; receive it first.")
+            raise NotAllowed(tr("There is no lot {new!r} that could stand there; receive it first.", new=new))
         if not reason.strip():
-            raise NotAllowed("Say why.")
+            raise NotAllowed(tr("Say why."))
         before = [s.event for s in self.journal.of_kinds([ev.Corrected], batch)]
         was = as_it_stands(named.event, [e for e in before if isinstance(e, ev.Corrected) and e.n == n])
         try:
@@ -310,4 +342,7 @@ class Workshop:
         """The sentence that says which weighings to correct instead of the lot that was in hand."""
         taken = self.journal.of_kinds([ev.WeightTaken], batch)
         found = (str(s.n) for s in taken if isinstance(e := s.event, ev.WeightTaken) and e.line == hand.line)
-        return f"What was weighed has its lot beside it. Correct the lot of event {', '.join(found) or '(there is none)'}."
+        return tr(
+            "What was weighed has its lot beside it. Correct the lot of event {names}.",
+            names=", ".join(found) or tr("(there is none)"),
+        )

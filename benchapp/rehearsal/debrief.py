@@ -8,6 +8,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.rehearsal.errors import RehearsalError
 from benchapp.rehearsal.evidence import outcome
 from benchapp.rehearsal.scenario_reading import scenario_of
@@ -46,7 +47,9 @@ def debrief(events: Sequence[ev.Event]) -> Debrief:
     another version."""
     scenario = scenario_of(events)
     if scenario is None:
-        raise NoDebrief("That make rehearsed no scenario. benchapp scenarios lists what can be rehearsed.")
+        raise NoDebrief(
+            tr("That make rehearsed no scenario. benchapp scenarios lists what can be rehearsed.")
+        )
     first = events[0]
     assert isinstance(first, ev.MakeStarted)
     verdict = judge(scenario, events)
@@ -85,53 +88,91 @@ def _plain(key: str) -> str:
 
 #: What is told of each thing that can be made to happen, where its scenario says nothing of it.
 INCIDENTS: dict[str, str] = {
-    "pour on": "Far more ran in than was wanted.", "tare": "Somebody tared the scale.",
-    "probe out": "A thermometer probe slipped out of the liquid.", "set temperature": "A vessel changed its temperature.",
-    "cold bath": "A vessel stood in cold water.", "bath dry": "The bath had boiled dry.",
-    "power cut": "A scale lost its power.", "wrong lot": "The wrong lot was in hand.",
-    "too much dosed": "Far too much was dosed.", "called away": "You were called away.",
+    "pour on": tr_noop("Far more ran in than was wanted."), "tare": tr_noop("Somebody tared the scale."),
+    "probe out": tr_noop("A thermometer probe slipped out of the liquid."), "set temperature": tr_noop("A vessel changed its temperature."),
+    "cold bath": tr_noop("A vessel stood in cold water."), "bath dry": tr_noop("The bath had boiled dry."),
+    "power cut": tr_noop("A scale lost its power."), "wrong lot": tr_noop("The wrong lot was in hand."),
+    "too much dosed": tr_noop("Far too much was dosed."), "called away": tr_noop("You were called away."),
 }  # fmt: skip
 #: What is told of each kind of event.
 _SENTENCES: dict[type[ev.Event], Callable[[Any], str]] = {
     ev.ScenarioStruck: lambda event: event.says or " ".join(INCIDENTS[what] for what in event.what),
-    ev.MakeResumed: lambda event: "The program was started again.",
-    ev.WeightTaken: lambda event: (
-        f"{_plain(event.line)}: {event.net_g:g} g, {event.source} (band {event.low_g:g} to {event.high_g:g} g)."
+    ev.MakeResumed: lambda event: tr("The program was started again."),
+    ev.WeightTaken: lambda event: tr(
+        "{plain}: {net_g:g} g, {source} (band {low_g:g} to {high_g:g} g).",
+        plain=_plain(event.line),
+        net_g=event.net_g,
+        source=event.source,
+        low_g=event.low_g,
+        high_g=event.high_g,
     ),
-    ev.OverpourFound: lambda event: (
-        f"{_plain(event.line)}: {event.net_g:g} g in the vessel, {event.high_g:g} g was the most."
+    ev.OverpourFound: lambda event: tr(
+        "{plain}: {net_g:g} g in the vessel, {high_g:g} g was the most.",
+        plain=_plain(event.line),
+        net_g=event.net_g,
+        high_g=event.high_g,
     ),
-    ev.RemedyChosen: lambda event: f"Remedy for {_plain(event.line)}: {event.remedy}. {event.reason}".strip(),
-    ev.MaterialRemoved: lambda event: f"{event.removed_g:g} g of {_plain(event.line)} taken out, waste.",
+    ev.RemedyChosen: lambda event: tr(
+        "Remedy for {plain}: {remedy}. {reason}",
+        plain=_plain(event.line),
+        remedy=event.remedy,
+        reason=event.reason,
+    ).strip(),
+    ev.MaterialRemoved: lambda event: tr(
+        "{removed_g:g} g of {plain} taken out, waste.", removed_g=event.removed_g, plain=_plain(event.line)
+    ),
     ev.LotRefused: lambda event: event.why,
-    ev.LotTaken: lambda event: f"Lot {event.lot or 'unknown'} taken for {_plain(event.line)}, {event.how}.",
-    ev.AlarmRaised: lambda event: f"Alarm: {event.text}",
-    ev.AlarmCleared: lambda event: f"Alarm ended: {event.how}.",
+    ev.LotTaken: lambda event: tr(
+        "Lot {lot} taken for {plain}, {how}.",
+        lot=event.lot or tr("unknown"),
+        plain=_plain(event.line),
+        how=event.how,
+    ),
+    ev.AlarmRaised: lambda event: tr("Alarm: {text}", text=event.text),
+    ev.AlarmCleared: lambda event: tr("Alarm ended: {how}.", how=event.how),
     ev.ProbeDoubted: lambda event: event.text,
-    ev.ProbeTrusted: lambda event: f"{event.probe} counts again: {event.why}.",
-    ev.BurstUnknown: lambda event: f"Burst {event.number}: {event.why}",
-    ev.DeviationNoted: lambda event: f"Deviation, {event.grade}: {event.text}",
+    ev.ProbeTrusted: lambda event: tr("{probe} counts again: {why}.", probe=event.probe, why=event.why),
+    ev.BurstUnknown: lambda event: tr("Burst {number}: {why}", number=event.number, why=event.why),
+    ev.DeviationNoted: lambda event: tr("Deviation, {grade}: {text}", grade=event.grade, text=event.text),
     ev.DeviceLost: lambda event: event.text,
-    ev.DeviceReturned: lambda event: f"The {event.device} speaks again.",
-    ev.ScaleDoubted: lambda event: f"The {event.device} is doubted: {event.why}.",
-    ev.ScaleReconciled: lambda event: (
-        f"The {event.device} agrees again: {event.found_g:g} g, {event.expected_g:g} g expected."
+    ev.DeviceReturned: lambda event: tr("The {device} speaks again.", device=event.device),
+    ev.ScaleDoubted: lambda event: tr("The {device} is doubted: {why}.", device=event.device, why=event.why),
+    ev.ScaleReconciled: lambda event: tr(
+        "The {device} agrees again: {found_g:g} g, {expected_g:g} g expected.",
+        device=event.device,
+        found_g=event.found_g,
+        expected_g=event.expected_g,
     ),
-    ev.MakeHeld: lambda event: f"Held. {event.reason}".strip(),
-    ev.HoldEnded: lambda event: f"Taken up again after {event.held_s / 60:.1f} min.",
-    ev.DilutionMade: lambda event: (
-        f"{event.solution_g:g} g of {_plain(event.line)} diluted with {event.water_g:g} g of {_plain(event.water)}."
+    ev.MakeHeld: lambda event: tr("Held. {reason}", reason=event.reason).strip(),
+    ev.HoldEnded: lambda event: tr("Taken up again after {held_s:.1f} min.", held_s=event.held_s / 60),
+    ev.DilutionMade: lambda event: tr(
+        "{solution_g:g} g of {plain} diluted with {water_g:g} g of {plain_2}.",
+        solution_g=event.solution_g,
+        plain=_plain(event.line),
+        water_g=event.water_g,
+        plain_2=_plain(event.water),
     ),
-    ev.PhTaken: lambda event: f"pH {event.ph:.2f}, {'in' if event.in_band else 'outside'} its band.",
-    ev.MassMoved: lambda event: (
-        f"{_plain(event.origin)} poured into {_plain(event.into)}: {event.mass_g:g} g."
+    ev.PhTaken: lambda event: tr(
+        "pH {ph:.2f}, {how} its band.", ph=event.ph, how=tr("in") if event.in_band else tr("outside")
     ),
-    ev.BandEntered: lambda event: f"{_plain(event.vessel)} came into the band at {event.temp_c:.1f} °C.",
-    ev.BandLeft: lambda event: f"{_plain(event.vessel)} fell out of the band at {event.temp_c:.1f} °C.",
-    ev.StepSkipped: lambda event: f"The step was left out: {event.reason}",
-    ev.StepFinished: lambda event: "The step was done.",
-    ev.SteppedAside: lambda event: "While it waited, something later was weighed.",
-    ev.SteppedBack: lambda event: f"Back at the wait: {event.why}{'' if event.why.endswith('.') else '.'}",
+    ev.MassMoved: lambda event: tr(
+        "{plain} poured into {plain_2}: {mass_g:g} g.",
+        plain=_plain(event.origin),
+        plain_2=_plain(event.into),
+        mass_g=event.mass_g,
+    ),
+    ev.BandEntered: lambda event: tr(
+        "{plain} came into the band at {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
+    ),
+    ev.BandLeft: lambda event: tr(
+        "{plain} fell out of the band at {temp_c:.1f} °C.", plain=_plain(event.vessel), temp_c=event.temp_c
+    ),
+    ev.StepSkipped: lambda event: tr("The step was left out: {reason}", reason=event.reason),
+    ev.StepFinished: lambda event: tr("The step was done."),
+    ev.SteppedAside: lambda event: tr("While it waited, something later was weighed."),
+    ev.SteppedBack: lambda event: tr(
+        "Back at the wait: {why}{how}", why=event.why, how="" if event.why.endswith(".") else "."
+    ),
 }
 
 
@@ -144,26 +185,45 @@ def _effects(frame: Sequence[ev.Event], started: ev.MakeStarted) -> list[str]:
     for e in frame:
         if isinstance(e, ev.WeightTaken) and not Band(e.low_g, e.high_g).holds(e.net_g) and e.target_g > 0:
             share, meant = 100 * e.net_g / batch_g, 100 * e.target_g / batch_g
-            out.append(f"{_plain(e.line)}: {share:.2f} % of the batch where {meant:.2f} % was meant.")
+            out.append(
+                tr(
+                    "{plain}: {share:.2f} % of the batch where {meant:.2f} % was meant.",
+                    plain=_plain(e.line),
+                    share=share,
+                    meant=meant,
+                )
+            )
     if batch_g != started.batch_g:
-        out.append(f"The batch became {batch_g:.1f} g instead of {started.batch_g:.1f} g.")
+        out.append(
+            tr(
+                "The batch became {batch_g:.1f} g instead of {batch_g_2:.1f} g.",
+                batch_g=batch_g,
+                batch_g_2=started.batch_g,
+            )
+        )
     readings = [e for e in frame if isinstance(e, ev.PhTaken) and e.of == ""]
     if readings:
-        out.append(f"pH {readings[0].ph:.2f} first, {readings[-1].ph:.2f} in the end.")
+        out.append(tr("pH {ph:.2f} first, {ph_2:.2f} in the end.", ph=readings[0].ph, ph_2=readings[-1].ph))
     temps = [t for e in frame if isinstance(e, ev.TemperaturesLogged) for _, t in e.temps_c]
     if temps:
-        out.append(f"Between {min(temps):.1f} and {max(temps):.1f} °C.")
+        out.append(tr("Between {temps:.1f} and {temps_2:.1f} °C.", temps=min(temps), temps_2=max(temps)))
     held_s = sum(e.held_s for e in frame if isinstance(e, ev.HoldEnded))
     out.append(
-        f"{(frame[-1].at_s - frame[0].at_s) / 60:.1f} min in all, {held_s / 60:.1f} min of them on hold."
+        tr(
+            "{at_s:.1f} min in all, {held_s:.1f} min of them on hold.",
+            at_s=(frame[-1].at_s - frame[0].at_s) / 60,
+            held_s=held_s / 60,
+        )
     )
     waste_g = sum(e.removed_g for e in frame if isinstance(e, ev.MaterialRemoved))
     samples_g = sum(e.mass_g for e in frame if isinstance(e, ev.SampleTaken))
-    out.append(f"{waste_g:.1f} g of waste and {samples_g:.1f} g of samples.")
+    out.append(
+        tr("{waste_g:.1f} g of waste and {samples_g:.1f} g of samples.", waste_g=waste_g, samples_g=samples_g)
+    )
     grades = [
         e.grade.value for e in frame if isinstance(e, ev.DeviationNoted) and e.grade is not ev.Grade.NOTE
     ]
-    out.append(f"Deviations that would keep it from leaving: {len(grades)}.")
+    out.append(tr("Deviations that would keep it from leaving: {count}.", count=len(grades)))
     return out
 
 
@@ -171,16 +231,16 @@ def debrief_lines(found: Debrief) -> list[str]:
     """A debrief as plain lines."""
     out = [
         f"{found.title} · {found.batch} · {found.maker}",
-        f"Goal: {found.goal}",
+        tr("Goal: {goal}", goal=found.goal),
         verdict_words(found.verdict),
     ]
     out += [f"  {why}" for why in found.verdict.why]
-    out.append("What happened:")
+    out.append(tr("What happened:"))
     marks = {"good": "+", "bad": "!", "": " "}
     out += [f"  {minutes(line.after_s)} {marks[line.mark]} {line.text}" for line in found.timeline]
-    out.append("What it did to the batch:")
+    out.append(tr("What it did to the batch:"))
     out += [f"  {text}" for text in found.effects]
-    return [*out, f"What a master would have done: {found.master}"]
+    return [*out, tr("What a master would have done: {master}", master=found.master)]
 
 
 def verdict_words(verdict: Verdict) -> str:

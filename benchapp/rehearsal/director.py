@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr_noop
 from benchapp.make.inputs import Abandon, Scanned
 from benchapp.make.view_model import ViewModel
 from benchapp.rehearsal.hands import Hands
@@ -17,7 +18,7 @@ from drivers.simulated.simulated_vessel import Mixture, enthalpy_j
 from procedures.model import Procedure
 
 #: The reason in the record with which a scenario's make is ended once its last step is done.
-OVER = "The rehearsal is over: its last step is done."
+OVER = tr_noop("The rehearsal is over: its last step is done.")
 #: How long a maker looks elsewhere when somebody does something to the batch, in simulated seconds.
 DISTRACTED_S = 8.0
 

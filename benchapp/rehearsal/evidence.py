@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.rehearsal.errors import ScenarioInvalid
 from benchapp.rehearsal.scenario_reading import scenario_of
 from benchapp.rehearsal.scoring import Verdict, judge
@@ -25,7 +26,7 @@ def practised(events: Sequence[ev.Event]) -> str:
     try:
         scenario = scenario_of(events)
     except ScenarioInvalid:
-        return "a scenario this version cannot read"
+        return tr("a scenario this version cannot read")
     if scenario is None:
         return ""
     over = any(isinstance(e, ev.MakeAbandoned | ev.MakeFinished) for e in events)
@@ -35,7 +36,7 @@ def practised(events: Sequence[ev.Event]) -> str:
 def outcome(verdict: Verdict) -> str:
     """The verdict in two or three words."""
     if verdict.broken_off:
-        return "broken off"
+        return tr("broken off")
     if verdict.begun_at_s is None:
-        return "ended before it began"
-    return "goal reached" if verdict.reached else "goal not reached"
+        return tr("ended before it began")
+    return tr("goal reached") if verdict.reached else tr("goal not reached")

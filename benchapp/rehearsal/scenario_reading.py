@@ -9,6 +9,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path as At
 from benchapp.foundation.toml_places import Places
 from procedures.errors import ProcedureError, ProcedureInvalid
@@ -48,7 +49,13 @@ def find_scenario(name: str, own: Path | None = None) -> Scenario:
     """A scenario by its name, which never becomes part of a path. Raises ScenarioNotFound and ScenarioInvalid."""
     known = scenarios(own)
     if name not in known:
-        raise ScenarioNotFound(f'There is no scenario "{name}". {suggestion(name, sorted(known))}')
+        raise ScenarioNotFound(
+            tr(
+                'There is no scenario "{name}". {suggestion}',
+                name=name,
+                suggestion=suggestion(name, sorted(known)),
+            )
+        )
     return read_scenario(known[name])
 
 
@@ -57,7 +64,9 @@ def read_scenario(path: Path) -> Scenario:
     try:
         text = path.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        raise ScenarioNotFound(f"{path} cannot be read as UTF-8 text. Check its name and folder") from error
+        raise ScenarioNotFound(
+            tr("{path} cannot be read as UTF-8 text. Check its name and folder", path=path)
+        ) from error
     return read_scenario_text(text, str(path))
 
 
@@ -117,22 +126,36 @@ class _Reader:
         name = self._form.scenario.procedure
         if name not in shipped():
             self._say(
-                ("scenario", "procedure"), f'There is no procedure "{name}"', suggestion(name, shipped())
+                ("scenario", "procedure"),
+                tr('There is no procedure "{name}"', name=name),
+                suggestion(name, shipped()),
             )
             return None
         try:
             procedure = read_procedure(find(name)).procedure
         except ProcedureError as error:
-            self._say(("scenario", "procedure"), f'"{name}" cannot be used', str(error).splitlines()[0])
+            self._say(
+                ("scenario", "procedure"),
+                tr('"{name}" cannot be used', name=name),
+                str(error).splitlines()[0],
+            )
             return None
         kinds = {s.kind for s in procedure.steps}
         for nth, kind in enumerate(self._form.scenario.teaches):
             if kind not in kinds:
-                self._say(("scenario", "teaches", nth), f'There is no step "{kind}"', suggestion(kind, kinds))
+                self._say(
+                    ("scenario", "teaches", nth),
+                    tr('There is no step "{kind}"', kind=kind),
+                    suggestion(kind, kinds),
+                )
         batch = self._form.scenario.batch
         if batch is not None and not procedure.batch_g.holds(batch):
-            bounds = f"{procedure.batch_g.low:g} to {procedure.batch_g.high:g} g"
-            self._say(("scenario", "batch"), f"{batch:g} g is not made by this procedure", f"Choose {bounds}")
+            bounds = tr("{low:g} to {high:g} g", low=procedure.batch_g.low, high=procedure.batch_g.high)
+            self._say(
+                ("scenario", "batch"),
+                tr("{batch:g} g is not made by this procedure", batch=batch),
+                tr("Choose {bounds}", bounds=bounds),
+            )
         return procedure
 
     def _step(self, procedure: Procedure | None, table: BeginTable | EndTable, name: str) -> str:
@@ -142,18 +165,28 @@ class _Reader:
         if table.nth <= len(steps):
             return steps[table.nth - 1]
         kinds = list(dict.fromkeys(s.kind for s in procedure.steps))
-        instead = f"It has {len(steps)} of them" if steps else suggestion(table.step, kinds)
-        self._say((name, "step"), f'This procedure has no step "{table.step}" number {table.nth}', instead)
+        instead = tr("It has {count} of them", count=len(steps)) if steps else suggestion(table.step, kinds)
+        self._say(
+            (name, "step"),
+            tr('This procedure has no step "{step}" number {nth}', step=table.step, nth=table.nth),
+            instead,
+        )
         return ""
 
     def _needs(self, one: IncidentTable, nth: int, procedure: Procedure | None) -> None:
         for field in _NEEDS[one.what]:
             if not getattr(one, field):
-                self._say(("happens", nth), f'"{one.what}" needs {field}', f"Add a line {field} = …")
+                self._say(
+                    ("happens", nth),
+                    tr('"{what}" needs {field}', what=one.what, field=field),
+                    tr("Add a line {field} = …", field=field),
+                )
         known = _things(one.what, procedure)
         if one.thing and known and one.thing not in known:
             self._say(
-                ("happens", nth, "thing"), f'There is no "{one.thing}" here', suggestion(one.thing, known)
+                ("happens", nth, "thing"),
+                tr('There is no "{thing}" here', thing=one.thing),
+                suggestion(one.thing, known),
             )
 
     def _signs(self, tables: Sequence[CriterionTable], name: str) -> tuple[Criterion, ...]:
@@ -162,13 +195,15 @@ class _Reader:
             kind = ev.KINDS.get(one.event)
             if kind is None:
                 self._say(
-                    (name, nth, "event"), f'No event is called "{one.event}"', suggestion(one.event, ev.KINDS)
+                    (name, nth, "event"),
+                    tr('No event is called "{event}"', event=one.event),
+                    suggestion(one.event, ev.KINDS),
                 )
                 continue
             fields = {f.name for f in dataclasses.fields(kind)}
             for field in one.where:
                 if field not in fields:
-                    what = f'A {one.event} has no field "{field}"'
+                    what = tr('A {event} has no field "{field}"', event=one.event, field=field)
                     self._say((name, nth, "where", field), what, suggestion(field, sorted(fields)))
             where = tuple((k, _wanted(v)) for k, v in one.where.items())
             out.append(Criterion(kind, where, one.says, one.least, one.held))

@@ -6,16 +6,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.rehearsal.scenario import Criterion, Scenario
 
 #: The reason in the record of a rehearsal that could not be taken up again after a restart.
-BROKEN_OFF = "Broken off: after a restart the bench no longer stood as the scenario had left it."
-BROKEN_SAID = (
-    "The program stopped in the middle, and what had happened to the simulated bench was lost with it. "
-    "It speaks neither for you nor against you: begin it again."
+BROKEN_OFF = tr_noop("Broken off: after a restart the bench no longer stood as the scenario had left it.")
+BROKEN_SAID = tr_noop(
+    "The program stopped in the middle, and what had happened to the simulated bench was "
+    "lost with it. It speaks neither for you nor against you: begin it again."
 )
 #: What of a scenario outlives a restart: it is in the record, or in nobody's hands.
-LASTING = ("wrong lot", "called away")
+LASTING = (tr_noop("wrong lot"), tr_noop("called away"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +54,15 @@ class Verdict:
         if self.broken_off:
             return (BROKEN_SAID,)
         if self.begun_at_s is None:
-            return ("The rehearsal ended before anything went wrong.",)
+            return (tr("The rehearsal ended before anything went wrong."),)
         out = [f"{b.says}." for b in self.bad if b.seen]
-        out += [f"Not seen: {g.says[0].lower()}{g.says[1:]}." for g in self.good if not g.seen]
+        out += [
+            tr("Not seen: {lower}{says}.", lower=g.says[0].lower(), says=g.says[1:])
+            for g in self.good
+            if not g.seen
+        ]
         if not self.finished:
-            out.append("The rehearsal was not walked to the end of its last step.")
+            out.append(tr("The rehearsal was not walked to the end of its last step."))
         return tuple(out) or tuple(f"{g.says}." for g in self.good)
 
 

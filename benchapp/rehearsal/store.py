@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.inputs import LotOnHand
 from procedures.model import Procedure
 
 #: So much of everything stands on the invented shelf, in grams.
 ON_SHELF_G = 5000.0
-INVENTED = "invented for the rehearsal"
+INVENTED = tr_noop("invented for the rehearsal")
 
 
 def invented_lots(procedure: Procedure, expired: tuple[str, ...] = ()) -> tuple[LotOnHand, ...]:
@@ -22,7 +23,12 @@ def invented_lots(procedure: Procedure, expired: tuple[str, ...] = ()) -> tuple[
 def expired_lot(procedure: Procedure, material: str) -> LotOnHand:
     """A lot that may not be used any more."""
     name = procedure.materials[material].name
-    why = f"Lot X-{material} of {name} expired on 2024-01-31 ({INVENTED})."
+    why = tr(
+        "Lot X-{material} of {name} expired on 2024-01-31 ({invented}).",
+        material=material,
+        name=name,
+        invented=INVENTED,
+    )
     return LotOnHand(
         f"X-{material}", material, f"{name}, {INVENTED}", 400.0, "2024-01-31", f"X{material}", why
     )

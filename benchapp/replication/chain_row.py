@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from benchapp.foundation.language import tr
 from benchapp.record.chain import GENESIS, link
 from benchapp.replication.errors import ChainRefused
 
@@ -36,14 +37,29 @@ def following(head: ChainHead, rows: Iterable[ChainRow]) -> Iterator[ChainRow]:
     for row in rows:
         if row.seq != head.seq + 1:
             raise ChainRefused(
-                f"Event {row.seq} of the bench {row.bench} came where event {head.seq + 1} has to: something is missing."
+                tr(
+                    "Event {seq} of the bench {bench} came where event {seq_2} has to: something is missing.",
+                    seq=row.seq,
+                    bench=row.bench,
+                    seq_2=head.seq + 1,
+                )
             )
         if row.prev != head.hash:
             raise ChainRefused(
-                f"Event {row.seq} of the bench {row.bench} does not follow the one received before it: its history was "
-                "written anew, or two journals go by one name."
+                tr(
+                    "Event {seq} of the bench {bench} does not follow the one received before it: its "
+                    "history was written anew, or two journals go by one name.",
+                    seq=row.seq,
+                    bench=row.bench,
+                )
             )
         if link(row.prev, row.text) != row.hash:
-            raise ChainRefused(f"Event {row.seq} of the bench {row.bench} is not the text that was written.")
+            raise ChainRefused(
+                tr(
+                    "Event {seq} of the bench {bench} is not the text that was written.",
+                    seq=row.seq,
+                    bench=row.bench,
+                )
+            )
         yield row
         head = ChainHead(row.seq, row.hash)

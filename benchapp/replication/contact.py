@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from benchapp.foundation.language import tr
 from benchapp.replication.chain_row import ChainHead
 from benchapp.replication.member import MemberBench
 
@@ -24,18 +25,18 @@ class Contact:
     def sentence(self, own: int, now: str) -> str:
         """What the bench page says, where the journal has ``own`` events and the wall's clock shows ``now``."""
         sent = (
-            f"everything up to event {own} is sent"
+            tr("everything up to event {own} is sent", own=own)
             if self.sent >= own
-            else f"{own - self.sent} of {own} events wait to be sent"
+            else tr("{own} of {own_2} events wait to be sent", own=own - self.sent, own_2=own)
         )
         known = (
-            f"the others as of {_when(self.as_of, now)}"
+            tr("the others as of {when}", when=_when(self.as_of, now))
             if self.as_of
-            else "nothing is known of the others yet"
+            else tr("nothing is known of the others yet")
         )
-        said = f"Workshop: {sent}; {known}."
+        said = tr("Workshop: {sent}; {known}.", sent=sent, known=known)
         if self.offline_since:
-            said += f" Offline since {_when(self.offline_since, now)}."
+            said += tr(" Offline since {when}.", when=_when(self.offline_since, now))
         return " ".join((said, *self.refused))
 
     def explained(self, own: int, now: str) -> str:
@@ -51,12 +52,12 @@ def heard_of(member: MemberBench, head: ChainHead | None, now: str) -> str:
     """How much of a bench is here, how much more it has said there is, and when the server heard of it last."""
     here = (head.seq if head else member.first - 1) - member.first + 1
     more = member.announced - here - member.first + 1
-    said = f"{member.bench} ({member.short}): {here} events are here"
-    said += f", {more} more are to come" if more > 0 else ""
+    said = tr("{bench} ({short}): {here} events are here", bench=member.bench, short=member.short, here=here)
+    said += tr(", {more} more are to come", more=more) if more > 0 else ""
     if not member.heard:
-        return f"{said}; it never came."
+        return tr("{said}; it never came.", said=said)
     heard = datetime.fromisoformat(member.heard).astimezone(datetime.fromisoformat(now).tzinfo)
-    return f"{said}; last heard of {_when(heard.isoformat(), now)}."
+    return tr("{said}; last heard of {when}.", said=said, when=_when(heard.isoformat(), now))
 
 
 def _when(wall: str, now: str) -> str:

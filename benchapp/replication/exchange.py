@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead
@@ -83,14 +84,26 @@ class Exchange:
         if place >= member.first and self._here(bench, place, head) != self._server.hash_at(bench, place):
             self._refuse(
                 bench,
-                f"The server says otherwise about event {place} of the bench {bench} than it did when it was received "
-                "here: its history was written anew. Keep this journal, and verify every bench.",
+                tr(
+                    "The server says otherwise about event {place} of the bench {bench} than it did when "
+                    "it was received here: its history was written anew. Keep this journal, and verify "
+                    "every bench.",
+                    place=place,
+                    bench=bench,
+                ),
             )
         if member.replaces and self._others.hash_at(member.replaces, member.first - 1) not in (
             "",
             member.prev,
         ):
-            self._refuse(bench, f"The bench {bench} goes on from a chain that {member.replaces} never had.")
+            self._refuse(
+                bench,
+                tr(
+                    "The bench {bench} goes on from a chain that {replaces} never had.",
+                    bench=bench,
+                    replaces=member.replaces,
+                ),
+            )
 
     def _here(self, bench: str, seq: int, head: ChainHead) -> str:
         if seq == head.seq:
@@ -106,16 +119,23 @@ class Exchange:
 def _own_member(journal: Journal, server: Server) -> MemberBench:
     identity = identity_in(journal)
     if identity is None or not identity.joined:
-        raise ServerRefuses("This journal is no bench of a workshop. Join one: benchapp workshop join.")
+        raise ServerRefuses(tr("This journal is no bench of a workshop. Join one: benchapp workshop join."))
     if identity.bench != server.role:
         raise ServerRefuses(
-            f"This journal is the bench {identity.bench}, and the server was asked as {server.role}. Use the address of "
-            f"{identity.bench}."
+            tr(
+                "This journal is the bench {bench}, and the server was asked as {role}. Use the "
+                "address of {bench}.",
+                bench=identity.bench,
+                role=server.role,
+            )
         )
     if identity.workshop != server.workshop:
         raise ServerRefuses(
-            "That server holds another workshop than the one this bench joined. Leave that first (benchapp workshop leave), "
-            "or give the server back what it lost (benchapp workshop rebuild)."
+            tr(
+                "That server holds another workshop than the one this bench joined. Leave that first "
+                "(benchapp workshop leave), or give the server back what it lost (benchapp workshop "
+                "rebuild)."
+            )
         )
     return server.member()
 
@@ -141,13 +161,23 @@ def agreed_head(journal: Journal, server: Server, own: MemberBench) -> ChainHead
     here = own_head(journal)
     if there.seq > here.seq and server.hash_at(own.bench, here.seq) in ("", here.hash):
         raise ChainRefused(
-            f"The server has {there.seq} events of the bench {own.bench}, this journal {here.seq}: an older copy was put "
-            "in its place. Make nothing before the others are brought back: benchapp workshop join."
+            tr(
+                "The server has {seq} events of the bench {bench}, this journal {seq_2}: an older "
+                "copy was put in its place. Make nothing before the others are brought back: "
+                "benchapp workshop join.",
+                seq=there.seq,
+                bench=own.bench,
+                seq_2=here.seq,
+            )
         )
     raise ChainRefused(
-        f"This journal and the server differ from event {_first_difference(journal, server, own)} of the bench "
-        f"{own.bench} on: one of the two was written anew, or two journals go by that name. Nothing is sent. Verify this "
-        "journal, and do not throw either away."
+        tr(
+            "This journal and the server differ from event {first_difference} of the bench "
+            "{bench} on: one of the two was written anew, or two journals go by that name. "
+            "Nothing is sent. Verify this journal, and do not throw either away.",
+            first_difference=_first_difference(journal, server, own),
+            bench=own.bench,
+        )
     )
 
 

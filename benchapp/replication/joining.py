@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead, ChainRow
@@ -43,7 +44,7 @@ def leave(journal: Journal) -> None:
     """Be no bench of a workshop any more. Raises ServerRefuses where it is none, and RecordError."""
     identity = identity_in(journal)
     if identity is None or not identity.joined:
-        raise ServerRefuses("This journal is no bench of a workshop.")
+        raise ServerRefuses(tr("This journal is no bench of a workshop."))
     journal.append(ev.WORKSHOP, [ev.BenchLeft(at_s=0.0, bench=identity.bench)])
 
 
@@ -61,15 +62,24 @@ def _may_begin(journal: Journal, server: Server, own: MemberBench) -> None:
     here, beginning = own_head(journal), own_hash(journal, 1)
     if own.first > 1 and here.seq != own.first - 1:
         raise ServerRefuses(
-            f"The bench {own.bench} replaces {own.replaces} from event {own.first} on, and this journal has {here.seq} "
-            "already. A new bench joins with an empty folder: --data DIR."
+            tr(
+                "The bench {bench} replaces {replaces} from event {first} on, and this journal has "
+                "{seq} already. A new bench joins with an empty folder: --data DIR.",
+                bench=own.bench,
+                replaces=own.replaces,
+                first=own.first,
+                seq=here.seq,
+            )
         )
     inherited = {member.bench for member, _ in _segments(server, own)}
     for member in server.members().values():
         if beginning and member.bench not in inherited and server.hash_at(member.bench, 1) == beginning:
             raise ServerRefuses(
-                f"This journal is that of the bench {member.bench}, or a copy of it. Join as {member.bench}, or with an "
-                "empty folder: --data DIR."
+                tr(
+                    "This journal is that of the bench {bench}, or a copy of it. Join as {bench}, or "
+                    "with an empty folder: --data DIR.",
+                    bench=member.bench,
+                )
             )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.replication.merging import ChainFact, LotFacts
 
 
@@ -75,8 +76,12 @@ class LotNames:
     def conflicts(self) -> list[str]:
         """Names that stand for several deliveries, a sentence each."""
         return [
-            f"Lot {name} was received on {', '.join(sorted(origins))}, each of its own before they joined: another bench's is "
-            "called with its short name before it."
+            tr(
+                "Lot {name} was received on {names}, each of its own before they joined: another "
+                "bench's is called with its short name before it.",
+                name=name,
+                names=", ".join(sorted(origins)),
+            )
             for name, origins in sorted(self._origins.items())
             if len(origins) > 1
         ]

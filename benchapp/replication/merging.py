@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 from typing import Generic, NamedTuple, TypeVar
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.lots import NOTHING, Lot, received
 
 #: The stricter first: what holds while two benches say otherwise and neither knew of the other.
-STRICTER_LOT = ("rejected", "quarantined", "used up", "usable")
+STRICTER_LOT = ("rejected", "quarantined", tr_noop("used up"), "usable")
 STRICTER_DECISION = ("rejected", "rework", "released")
 
 E = TypeVar("E", bound=ev.Event)
@@ -119,9 +120,17 @@ def merged_lot(facts: LotFacts, drawn: Drawn, knowledge: Knowledge) -> MergedLot
         lot = replace(lot, state=holds.event.state, why=holds.event.reason)
         blocked_by = holds.place.bench if lot.state not in ("usable", "used up") else ""
         if len({f.event.state for f in judged}) > 1:
-            said = ", ".join(f"{f.event.state} on {f.place.bench}" for f in judged)
+            said = ", ".join(
+                tr("{state} on {bench}", state=f.event.state, bench=f.place.bench) for f in judged
+            )
             conflicts.append(
-                f"Lot {lot.lot} was judged on benches that did not know of each other: {said}. It counts as {lot.state}."
+                tr(
+                    "Lot {lot} was judged on benches that did not know of each other: {said}. It counts "
+                    "as {state}.",
+                    lot=lot.lot,
+                    said=said,
+                    state=lot.state,
+                )
             )
     return MergedLot(lot, blocked_by, tuple(conflicts))
 
@@ -136,7 +145,11 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
     if len(bases) > 1:
         where = " and ".join(place.bench for place, _ in bases if place)
         conflicts.append(
-            f"Lot {name} was counted on {where} at once: it counts as what leaves less. Count it again."
+            tr(
+                "Lot {name} was counted on {where} at once: it counts as what leaves less. Count it again.",
+                name=name,
+                where=where,
+            )
         )
     lefts = []
     for place, quantity in bases:
@@ -148,8 +161,14 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
     if min(lefts) <= -NOTHING and len(drew) > 1:
         unit = facts.delivery.event.unit
         conflicts.append(
-            f"Lot {name} was drawn below nothing: {-min(lefts):g} {unit} more than there was, on {', '.join(sorted(drew))} "
-            "together. Count it."
+            tr(
+                "Lot {name} was drawn below nothing: {lefts:g} {unit} more than there was, on "
+                "{names} together. Count it.",
+                name=name,
+                lefts=-min(lefts),
+                unit=unit,
+                names=", ".join(sorted(drew)),
+            )
         )
     return min(lefts)
 

@@ -25,6 +25,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.exc import DatabaseError
 
+from benchapp.foundation.language import tr
 from benchapp.record.chain import row_of
 from benchapp.record.errors import JournalDamaged, JournalUnavailable, RecordError
 from benchapp.record.sqlite import SqliteFile
@@ -115,9 +116,19 @@ class OthersFile:
         found = self.store.why(error)
         if isinstance(found, JournalUnavailable):
             return JournalUnavailable(
-                f"What other benches sent cannot be kept in {self.path} ({error.orig})."
+                tr(
+                    "What other benches sent cannot be kept in {path} ({orig}).",
+                    path=self.path,
+                    orig=error.orig,
+                )
             )
-        return JournalDamaged(f"{self.path} is damaged ({error.orig}). Take it away: it is received anew.")
+        return JournalDamaged(
+            tr(
+                "{path} is damaged ({orig}). Take it away: it is received anew.",
+                path=self.path,
+                orig=error.orig,
+            )
+        )
 
     def forget(self) -> None:
         """Begin anew: nothing of another workshop's stays."""

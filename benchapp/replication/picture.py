@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Connection, func, select
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.replication.gathering import DRAWN, FACT, SEAL, UNREADABLE, facts_of
 from benchapp.replication.lot_names import LotNames
@@ -122,15 +123,28 @@ def _people(facts: Facts, knowledge: Knowledge) -> dict[str, PersonElsewhere]:
 def blocked(one: MergedLot) -> str:
     """That a lot may not be used, by whom and why."""
     why = f" ({one.lot.why})" if one.lot.why else ""
-    return f"Lot {one.lot.lot} of {one.lot.name} was {one.lot.state} on the bench {one.blocked_by}{why}."
+    return tr(
+        "Lot {lot} of {name} was {state} on the bench {blocked_by}{why}.",
+        lot=one.lot.lot,
+        name=one.lot.name,
+        state=one.lot.state,
+        blocked_by=one.blocked_by,
+        why=why,
+    )
 
 
 def _decided_twice(batch: str, holds: ChainFact[ev.BatchDecided]) -> str:
-    return (
-        f"Benches that did not know of each other decided otherwise about {batch}: {holds.event.decision}, of the bench "
-        f"{holds.place.bench}, holds."
+    return tr(
+        "Benches that did not know of each other decided otherwise about {batch}: "
+        "{decision}, of the bench {bench}, holds.",
+        batch=batch,
+        decision=holds.event.decision,
+        bench=holds.place.bench,
     )
 
 
 def _newer(bench: str) -> str:
-    return f"What the bench {bench} wrote is partly of a newer version of the program: update this one."
+    return tr(
+        "What the bench {bench} wrote is partly of a newer version of the program: update this one.",
+        bench=bench,
+    )

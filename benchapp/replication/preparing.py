@@ -10,6 +10,7 @@ from importlib import resources
 from psycopg import Connection, sql
 from psycopg.errors import UniqueViolation
 
+from benchapp.foundation.language import tr
 from benchapp.replication.chain_row import BEGINNING
 from benchapp.replication.errors import ServerRefuses
 from benchapp.replication.server import Server
@@ -37,11 +38,18 @@ class NewBench:
         """Raises ServerRefuses where it cannot be called so."""
         if not BENCH.fullmatch(self.bench):
             raise ServerRefuses(
-                f"{self.bench!r} is no name for a bench: a small letter, then small letters, digits and _ up to 31."
+                tr(
+                    "{bench!r} is no name for a bench: a small letter, then small letters, digits and _ "
+                    "up to 31.",
+                    bench=self.bench,
+                )
             )
         if not SHORT.fullmatch(self.short):
             raise ServerRefuses(
-                f"{self.short!r} is no short name: a capital letter, then two capitals or digits at most."
+                tr(
+                    "{short!r} is no short name: a capital letter, then two capitals or digits at most.",
+                    short=self.short,
+                )
             )
 
 
@@ -51,7 +59,13 @@ def add_bench(connection: Connection, new: NewBench) -> str:
     server = Server(connection)
     known = server.members().get(new.bench)
     if known is not None and known.short != new.short:
-        raise ServerRefuses(f"The bench {new.bench} is there already, its short name is {known.short}.")
+        raise ServerRefuses(
+            tr(
+                "The bench {bench} is there already, its short name is {short}.",
+                bench=new.bench,
+                short=known.short,
+            )
+        )
     with connection.transaction():
         if known is None:
             _add_member(connection, server, new)
@@ -60,7 +74,7 @@ def add_bench(connection: Connection, new: NewBench) -> str:
 
 def _add_member(connection: Connection, server: Server, new: NewBench) -> None:
     if new.replaces and new.replaces not in server.members():
-        raise ServerRefuses(f"There is no bench {new.replaces} that could be replaced.")
+        raise ServerRefuses(tr("There is no bench {replaces} that could be replaced.", replaces=new.replaces))
     ended = server.head(new.replaces) if new.replaces else BEGINNING
     if new.replaces and ended == BEGINNING:
         ended = server.members()[new.replaces].before
@@ -70,7 +84,9 @@ def _add_member(connection: Connection, server: Server, new: NewBench) -> None:
             (new.bench, new.short, ended.seq + 1, ended.hash, new.replaces or None),
         )
     except UniqueViolation as error:
-        raise ServerRefuses(f"Another bench has the short name {new.short}. Choose another.") from error
+        raise ServerRefuses(
+            tr("Another bench has the short name {short}. Choose another.", short=new.short)
+        ) from error
 
 
 def _role(connection: Connection, bench: str) -> str:
@@ -81,7 +97,7 @@ def _role(connection: Connection, bench: str) -> str:
     there = connection.execute("select 1 from pg_roles where rolname = %s", (bench,)).fetchone()
     word = sql.SQL("alter" if there else "create")
     connection.execute(
-        sql.SQL("{} role {} login password {}").format(word, sql.Identifier(bench), sql.Literal(verifier))
+        sql.SQL(tr("{} role {} login password {}")).format(word, sql.Identifier(bench), sql.Literal(verifier))
     )
     connection.execute(sql.SQL("grant benchapp_bench to {}").format(sql.Identifier(bench)))
     return password

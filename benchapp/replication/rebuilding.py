@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from psycopg import Connection
 
+from benchapp.foundation.language import tr
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.journal import Journal
 from benchapp.replication.chain_row import ChainHead, ChainRow
@@ -40,13 +41,16 @@ def give_back(journal: Journal, others: OthersFile, connection: Connection) -> G
     own = identity.bench if identity is not None else ""
     if identity is None or own not in members:
         raise ServerRefuses(
-            "This journal is no bench of a workshop, or never was in touch with it: it can give nothing back."
+            tr(
+                "This journal is no bench of a workshop, or never was in touch with it: it can give "
+                "nothing back."
+            )
         )
     if not Server(connection).members():  # an empty one, made anew: it is this workshop's
         connection.execute("update workshop.version set workshop = %s", (identity.workshop,))
     if (server := Server(connection)).workshop != identity.workshop:
         raise ServerRefuses(
-            "That server holds another workshop than the one this bench is of: nothing was given."
+            tr("That server holds another workshop than the one this bench is of: nothing was given.")
         )
     _add_members(connection, members)
     given, differ = dict[str, int](), list[str]()

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.chain import read
 from benchapp.record.errors import JournalDamaged, JournalTooNew
@@ -38,12 +39,16 @@ class Contradiction:
 
     def sentence(self, own: str) -> str:
         """For whoever reads it on the bench ``own``."""
-        whose = "this journal" if self.bench == own else f"the bench {self.bench}"
-        by = "this journal" if self.by == own else f"the bench {self.by}"
+        whose = tr("this journal") if self.bench == own else tr("the bench {bench}", bench=self.bench)
+        by = tr("this journal") if self.by == own else tr("the bench {by}", by=self.by)
         day = self.wall[:16].replace("T", " ")
-        return (
-            f"event {self.seq} of {whose} is not what {by} wrote down on {day}: since then its history was written anew, or "
-            "cut off."
+        return tr(
+            "event {seq} of {whose} is not what {by} wrote down on {day}: since then its history "
+            "was written anew, or cut off.",
+            seq=self.seq,
+            whose=whose,
+            by=by,
+            day=day,
         )
 
 
@@ -77,8 +82,12 @@ class Comparison:
     def confirmed(self) -> str:
         """How far others vouch for the own chain."""
         if not self.own_until:
-            return "No other bench has written down a head of this journal yet."
-        return f"Other benches have written down heads of this journal, the furthest event {self.own_until}; each is in this chain."
+            return tr("No other bench has written down a head of this journal yet.")
+        return tr(
+            "Other benches have written down heads of this journal, the furthest event "
+            "{own_until}; each is in this chain.",
+            own_until=self.own_until,
+        )
 
 
 class Sealer:
@@ -142,7 +151,8 @@ def compare(journal: Journal, others: OthersFile) -> Comparison:
         tuple(found),
         (*_broken(others), *unread),
         tuple(
-            f"{why} Noticed on {since[:16].replace('T', ' ')}." for since, why in others.refused().values()
+            tr("{why} Noticed on {replace}.", why=why, replace=since[:16].replace("T", " "))
+            for since, why in others.refused().values()
         ),
     )
 
@@ -179,7 +189,11 @@ def _received_seals(
         try:
             wall, event = read(text)
         except (JournalDamaged, JournalTooNew) as error:
-            unread[bench] = f"what the bench {bench} wrote down of others cannot be read: {error}"
+            unread[bench] = tr(
+                "what the bench {bench} wrote down of others cannot be read: {error}",
+                bench=bench,
+                error=error,
+            )
             continue
         if isinstance(event, ev.BenchJoined):
             here[bench] = event.workshop
@@ -208,4 +222,6 @@ def _broken(others: OthersFile) -> Iterator[str]:
                     head = ChainHead(row.seq, row.hash)
                 rows = others.rows(bench, head.seq, PART)
         except ChainRefused as error:
-            yield f"In {others.path}: {error} Take the file away: it is received anew."
+            yield tr(
+                "In {path}: {error} Take the file away: it is received anew.", path=others.path, error=error
+            )

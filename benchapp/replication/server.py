@@ -8,6 +8,7 @@ from typing import Any
 from psycopg import Connection
 from psycopg.errors import UndefinedTable, UniqueViolation
 
+from benchapp.foundation.language import tr
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
 from benchapp.replication.errors import ServerRefuses
 from benchapp.replication.member import MemberBench
@@ -36,11 +37,16 @@ class Server:
             version, role, workshop = self._row(asked)
         except UndefinedTable as error:
             raise ServerRefuses(
-                "That server holds no workshop. Prepare it: benchapp workshop prepare."
+                tr("That server holds no workshop. Prepare it: benchapp workshop prepare.")
             ) from error
         if version > SCHEMA:
             raise ServerRefuses(
-                f"The server's tables are of a newer version ({version}, this program knows {SCHEMA}). Update the program."
+                tr(
+                    "The server's tables are of a newer version ({version}, this program knows "
+                    "{schema}). Update the program.",
+                    version=version,
+                    schema=SCHEMA,
+                )
             )
         return str(role), str(workshop)
 
@@ -69,7 +75,10 @@ class Server:
         found = self.members().get(self.role)
         if found is None:
             raise ServerRefuses(
-                f"{self.role} is no bench of this workshop. Add it: benchapp workshop add {self.role} --short NAME."
+                tr(
+                    "{role} is no bench of this workshop. Add it: benchapp workshop add {role} --short NAME.",
+                    role=self.role,
+                )
             )
         return found
 

@@ -12,6 +12,7 @@ from typing import Any
 from psycopg import ProgrammingError
 from psycopg.conninfo import conninfo_to_dict, make_conninfo
 
+from benchapp.foundation.language import tr
 from benchapp.replication.errors import ServerRefuses
 
 #: How long to wait for an answer of each host, in seconds, and what finds a dead line within five (measured together;
@@ -44,23 +45,29 @@ def server_address(given: str) -> ServerAddress:
     it will not do; a password is never repeated in it."""
     if _PASSWORD.search(given) or os.environ.get("PGPASSWORD"):
         raise ServerRefuses(
-            "A password does not belong in an address or in the environment, where others can read it. Put it into the "
-            "password file (~/.pgpass, rights 0600) and leave it out here."
+            tr(
+                "A password does not belong in an address or in the environment, where others can "
+                "read it. Put it into the password file (~/.pgpass, rights 0600) and leave it out "
+                "here."
+            )
         )
     try:
         parts: dict[str, Any] = conninfo_to_dict(given)
     except ProgrammingError as error:
         raise ServerRefuses(
-            "That is no address of a server. Write postgresql://BENCH@HOST/DATABASE or service=NAME."
+            tr("That is no address of a server. Write postgresql://BENCH@HOST/DATABASE or service=NAME.")
         ) from error
     if not given.strip():
-        raise ServerRefuses("Say where the server is: postgresql://BENCH@HOST/DATABASE or service=NAME.")
+        raise ServerRefuses(tr("Say where the server is: postgresql://BENCH@HOST/DATABASE or service=NAME."))
     hosts = _hosts(parts) or _hosts({key: os.environ.get(f"PG{key.upper()}") for key in HOSTS})
     elsewhere = not _all_here(hosts) or "service" in parts or "PGSERVICE" in os.environ
     if elsewhere and parts.setdefault("sslmode", CHECKED) != CHECKED:
         raise ServerRefuses(
-            f"Beyond this machine the server's certificate is checked: leave sslmode={parts['sslmode']} out, and name "
-            "the workshop's own authority with sslrootcert=FILE."
+            tr(
+                "Beyond this machine the server's certificate is checked: leave sslmode={sslmode} "
+                "out, and name the workshop's own authority with sslrootcert=FILE.",
+                sslmode=parts["sslmode"],
+            )
         )
     if len(hosts) > 1:
         parts.setdefault("target_session_attrs", "read-write")

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import psycopg
 from psycopg import Connection as Connection
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.replication.errors import ChainRefused, ReplicationError, ServerRefuses, ServerUnavailable
 from benchapp.replication.server_address import ServerAddress
 
@@ -21,15 +22,21 @@ ANSWER_S, CUT_S = 20, 30.0
 NOT_FOLLOWING = "BN001"
 #: Words of libpq for what waiting mends by itself not at all, and what to do.
 REFUSALS = {
-    "no password supplied": "Put the password into ~/.pgpass, and let nobody else read that file (chmod 600 ~/.pgpass).",
-    "password authentication failed": "Check the name of the bench and its line in ~/.pgpass.",
-    "certificate verify failed": "Its certificate is not one the workshop's authority signed: check sslrootcert.",
-    "root certificate file": "Name the workshop's authority: sslrootcert=FILE.",
-    "does not match host name": "Its certificate is another host's: use the name that stands in it.",
-    "does not support SSL": "It takes no TLS: give it a certificate (ssl = on), or do not use it over a network.",
-    "no pg_hba.conf entry": "Let this bench in there: a line in pg_hba.conf.",
-    "does not exist": "Prepare the server first: benchapp workshop prepare.",
-    "is not permitted to log in": "The bench was shut out there.",
+    "no password supplied": tr_noop(
+        "Put the password into ~/.pgpass, and let nobody else read that file (chmod 600 ~/.pgpass)."
+    ),
+    "password authentication failed": tr_noop("Check the name of the bench and its line in ~/.pgpass."),
+    "certificate verify failed": tr_noop(
+        "Its certificate is not one the workshop's authority signed: check sslrootcert."
+    ),
+    "root certificate file": tr_noop("Name the workshop's authority: sslrootcert=FILE."),
+    "does not match host name": tr_noop("Its certificate is another host's: use the name that stands in it."),
+    "does not support SSL": tr_noop(
+        "It takes no TLS: give it a certificate (ssl = on), or do not use it over a network."
+    ),
+    "no pg_hba.conf entry": tr_noop("Let this bench in there: a line in pg_hba.conf."),
+    "does not exist": tr_noop("Prepare the server first: benchapp workshop prepare."),
+    "is not permitted to log in": tr_noop("The bench was shut out there."),
 }
 
 
@@ -97,14 +104,32 @@ def _meant(error: psycopg.Error, address: ServerAddress) -> ReplicationError:
     words = " ".join(str(error).split()) or type(error).__name__
     if error.sqlstate == NOT_FOLLOWING:
         return ChainRefused(
-            f"The server refused what was sent: {words}. Verify this journal: benchapp verify."
+            tr(
+                "The server refused what was sent: {words}. Verify this journal: benchapp verify.",
+                words=words,
+            )
         )
     for key, hint in REFUSALS.items():
         if key in words:
-            return ServerRefuses(f"The server {address.given} refuses ({_short(words)}). {hint}")
+            return ServerRefuses(
+                tr(
+                    "The server {given} refuses ({short}). {hint}",
+                    given=address.given,
+                    short=_short(words),
+                    hint=hint,
+                )
+            )
     if isinstance(error, psycopg.OperationalError | psycopg.InterfaceError):
-        return ServerUnavailable(f"The server {address.given} does not answer ({_short(words)}).")
-    return ServerRefuses(f"The server {address.given} refuses ({_short(words)}). Ask who looks after it.")
+        return ServerUnavailable(
+            tr("The server {given} does not answer ({short}).", given=address.given, short=_short(words))
+        )
+    return ServerRefuses(
+        tr(
+            "The server {given} refuses ({short}). Ask who looks after it.",
+            given=address.given,
+            short=_short(words),
+        )
+    )
 
 
 def _short(words: str, most: int = 160) -> str:

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Mapping
 from dataclasses import replace
 
+from benchapp.foundation.language import tr
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
@@ -90,7 +91,12 @@ class Together:
         decided, _ = picture.decisions.get(batch, (None, False))
         if decided is not None and decided.place.bench != self._own and decided.event.decision != "released":
             out.append(
-                f"On the bench {decided.place.bench} it was decided: {decided.event.decision} ({decided.event.reason})."
+                tr(
+                    "On the bench {bench} it was decided: {decision} ({reason}).",
+                    bench=decided.place.bench,
+                    decision=decided.event.decision,
+                    reason=decided.event.reason,
+                )
             )
         about = frozenset[str]().union(*(picture.writers.get(name, frozenset()) for name in (batch, *lots)))
         return (*out, *self._behind(about - {self._own}))
@@ -102,10 +108,20 @@ class Together:
             member, head = members.get(bench), self._others.head(bench)
             lacking = member.announced - (head.seq if head else member.first - 1) if member else 0
             if bench in refused:
-                found.append(f"What the bench {bench} wrote is not to be trusted: {refused[bench][1]}")
+                found.append(
+                    tr(
+                        "What the bench {bench} wrote is not to be trusted: {refused}",
+                        bench=bench,
+                        refused=refused[bench][1],
+                    )
+                )
             elif lacking > 0:
                 found.append(
-                    f"{lacking} events of the bench {bench}, which wrote about it, are not here yet."
+                    tr(
+                        "{lacking} events of the bench {bench}, which wrote about it, are not here yet.",
+                        lacking=lacking,
+                        bench=bench,
+                    )
                 )
         return tuple(found)
 
@@ -148,4 +164,4 @@ class Together:
                 self._drawn_of = gathered
             self._trouble = ""
         except RecordError as error:
-            self._trouble = f"What the other benches know is not at hand: {error}"
+            self._trouble = tr("What the other benches know is not at hand: {error}", error=error)

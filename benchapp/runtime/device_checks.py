@@ -14,6 +14,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from benchapp.calculations.ph_electrode import check_readings
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 #: A probe passes within so many kelvin of ice or boiling water; a meter within so many pH of a buffer.
@@ -59,17 +60,30 @@ class Check:
     def verdict(self) -> str:
         """What was found, and how far off that is."""
         off = self.found - self.expected
-        return (
-            f"{self.device_words}, {self.against}: {self.found:g} {self.unit} ({self.source}), off by {off:+.3g}, "
-            f"allowed {self.allowed:g}."
+        return tr(
+            "{device_words}, {against}: {found:g} {unit} ({source}), off by {off:+.3g}, allowed {allowed:g}.",
+            device_words=self.device_words,
+            against=self.against,
+            found=self.found,
+            unit=self.unit,
+            source=self.source,
+            off=off,
+            allowed=self.allowed,
         )
 
     @property
     def words(self) -> str:
         """What was found against what, by whom and when."""
-        return (
-            f"{self.against}: {self.found:g} {self.unit} for {self.expected:g}, allowed {self.allowed:g} "
-            f"({'passed' if self.passed else 'failed'}; {self.maker}, {self.at[:16].replace('T', ' ')})"
+        return tr(
+            "{against}: {found:g} {unit} for {expected:g}, allowed {allowed:g} ({how}; {maker}, {replace})",
+            against=self.against,
+            found=self.found,
+            unit=self.unit,
+            expected=self.expected,
+            allowed=self.allowed,
+            how=tr("passed") if self.passed else tr("failed"),
+            maker=self.maker,
+            replace=self.at[:16].replace("T", " "),
         )
 
 
@@ -89,7 +103,11 @@ def electrode(checks: Sequence[Check], device: str) -> str:
     if other is None:
         return ""
     found = check_readings((other.expected, other.found), (last.expected, last.found), ROOM_C)
-    said = f"Electrode: slope {found.slope_percent:.0f} %, offset {found.offset_mv:.0f} mV (computed from two buffers)."
+    said = tr(
+        "Electrode: slope {slope_percent:.0f} %, offset {offset_mv:.0f} mV (computed from two buffers).",
+        slope_percent=found.slope_percent,
+        offset_mv=found.offset_mv,
+    )
     return f"{said} {found.complaint[:1].upper()}{found.complaint[1:]}." if found.complaint else said
 
 

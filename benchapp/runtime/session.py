@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from benchapp import events as ev
 from benchapp.calculations.own_limits import read_law
 from benchapp.events.grades import SUBSTITUTED, grade_of
+from benchapp.foundation.language import tr, writing
 from benchapp.make import inputs
 from benchapp.make.core import Make
 from benchapp.make.plan import Plan, make_plan
@@ -164,7 +165,8 @@ class Session:
         and the same input brings about the same once the disk is back.
         """
         try:
-            self._bring_about(given)
+            with writing():
+                self._bring_about(given)
         except JournalUnavailable as error:
             self._leave_alone(error)
 
@@ -226,7 +228,7 @@ class Session:
     def sign_with(self, prompt: str, who: str, pin: str) -> str:
         """Prove and sign; returns "" or the sentence why it was not signed."""
         if self._prover is None:
-            return "Nobody is enrolled here who could sign."
+            return tr("Nobody is enrolled here who could sign.")
         role, why_not = self._prover(who, pin)
         if not why_not:
             self.put(inputs.Sign(self.clock(), prompt, who, role, "pin"))
@@ -247,7 +249,7 @@ def _unwritten(view: ViewModel, why: str) -> ViewModel:
     return dataclasses.replace(
         view,
         act_view=act_view,
-        trouble=Trouble(TroubleKind.UNWRITTEN, "The record stands still", why),
+        trouble=Trouble(TroubleKind.UNWRITTEN, tr("The record stands still"), why),
         take_back="",
     )
 
@@ -287,7 +289,7 @@ def facts_of(settings: DeviceSettings, checked: str = "") -> ev.DeviceFacts:
 def begin(journal: Journal, order: BatchOrder, clock: Callable[[], float]) -> Session:
     """A new make, its first event on disk. Raises ValueError for an impossible size, RecordError for the disk."""
     if not order.maker.strip():
-        raise ValueError("Say who makes it: the record and the signature need a name.")
+        raise ValueError(tr("Say who makes it: the record and the signature need a name."))
     procedure, devices = order.procedure, tuple(order.devices)
     session = Session(
         Make(make_plan(procedure, order.batch_g, devices, order.witness, read_law(order.law))),
@@ -312,12 +314,12 @@ def _substituted(said: Substitution | None, at_s: float) -> list[ev.Event]:
     """A deviation by plan, which a releaser is asked about, and the signature of whoever answers for it."""
     if said is None:
         return []
-    text = f"{said.words}: {said.reason} Approved by {said.by}."
+    text = tr("{words}: {reason} Approved by {by}.", words=said.words, reason=said.reason, by=said.by)
     noted = ev.DeviationNoted(
         at_s=at_s, number=1, grade=grade_of(SUBSTITUTED), kind=SUBSTITUTED, step="", text=text
     )
     signed = ev.Signed(
-        at_s=at_s, step="", who=said.by, meaning=f"approved: {said.words}", role="releaser" if said.proof else "",
+        at_s=at_s, step="", who=said.by, meaning=tr("approved: {words}", words=said.words), role="releaser" if said.proof else "",
         proof=said.proof,
     )  # fmt: skip
     return [noted, signed]

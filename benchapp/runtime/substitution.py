@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
+
 
 @dataclass(frozen=True, slots=True)
 class Substitution:
@@ -20,4 +22,4 @@ class Substitution:
     @property
     def words(self) -> str:
         """What was replaced, by what."""
-        return f"{self.new} in place of {self.old}"
+        return tr("{new} in place of {old}", new=self.new, old=self.old)

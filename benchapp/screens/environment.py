@@ -6,6 +6,8 @@ import os
 import sys
 from pathlib import Path
 
+from benchapp.foundation.language import tr
+
 #: What a window is drawn with and pip can't bring, and the Debian package of each.
 LIBRARIES = {"libGL.so.1": "libgl1", "libEGL.so.1": "libegl1"}
 
@@ -44,9 +46,9 @@ def display_missing() -> str:
     if os.name == "posix" and os.uname().sysname == "Linux" and not (
         os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY") or Path("/dev/dri/card0").exists()
     ):  # fmt: skip
-        return "There is no display here, so the make is guided in the terminal."
+        return tr("There is no display here, so the make is guided in the terminal.")
     if packages_missing():
-        return (
+        return tr(
             "The display's system libraries are missing: sudo apt install libegl1 libgl1 libgles2 libmtdev1."
         )
     return ""

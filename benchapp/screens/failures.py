@@ -7,6 +7,8 @@ from collections.abc import Callable
 
 from kivy.base import ExceptionHandler, ExceptionManager
 
+from benchapp.foundation.language import tr
+
 LOG = logging.getLogger("benchapp")
 
 
@@ -23,12 +25,13 @@ class FailureHandler(ExceptionHandler):
         if not isinstance(exception, Exception):
             return int(ExceptionManager.RAISE)
         if expected(exception):
-            self._safe("That cannot be done now.", str(exception))
+            self._safe(tr("That cannot be done now."), str(exception))
             return int(ExceptionManager.PASS)
-        LOG.error("a callback failed", exc_info=exception)
+        LOG.error(tr("a callback failed"), exc_info=exception)
         name = type(exception).__name__
         self._safe(
-            "The batch is saved.", f"Something in the display failed ({name}). Nothing recorded is lost."
+            tr("The batch is saved."),
+            tr("Something in the display failed ({name}). Nothing recorded is lost.", name=name),
         )
         return int(ExceptionManager.PASS)
 

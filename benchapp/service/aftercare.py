@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
 
 #: What a serious undesirable effect obliges to (Regulation (EC) 1223/2009, art. 23, from memory).
-SERIOUS = (
-    "A serious undesirable effect has to be notified to the competent authority of the country where it occurred, "
-    "without delay (Regulation (EC) 1223/2009, art. 23)."
+SERIOUS = tr_noop(
+    "A serious undesirable effect has to be notified to the competent authority of the "
+    "country where it occurred, without delay (Regulation (EC) 1223/2009, art. 23)."
 )
 
 
@@ -31,7 +32,12 @@ class Aftercare(Matter):
         found = [c for c in self.care() if equipment.casefold() in ("", c.equipment.casefold())]
         if not found:
             return Sheet(
-                ("Nothing is planned. Begin with: benchapp care plan EQUIPMENT calibration --every DAYS.",)
+                (
+                    tr(
+                        "Nothing is planned. Begin with: benchapp care plan EQUIPMENT calibration --every "
+                        "DAYS."
+                    ),
+                )
             )
         today = self.today()
         rows = [(c.equipment, c.task, _when(c, today), *_words(c.log[-1] if c.log else None)) for c in found]
@@ -46,36 +52,57 @@ class Aftercare(Matter):
         """What is due, a sentence each."""
         today = self.today()
         return tuple(
-            f"Due: {c.task} of {c.equipment}, since {c.due}." for c in self.care() if c.is_due(today)
+            tr("Due: {task} of {equipment}, since {due}.", task=c.task, equipment=c.equipment, due=c.due)
+            for c in self.care()
+            if c.is_due(today)
         )
 
     def plan_care(self, equipment: str, task: str, every_days: int, by: str, pin: Pin) -> str:
         """From now on so often."""
         if not equipment.strip() or task not in TASKS or every_days < 0:
             raise CommandError(
-                f"Name the equipment, one of {' or '.join(TASKS)}, and how many days: 0 for no more."
+                tr(
+                    "Name the equipment, one of {names}, and how many days: 0 for no more.",
+                    names=" or ".join(TASKS),
+                )
             )
         who = signed_if_enrolled(self.journal, by, pin)
         self.records.add(
             ev.CarePlanned(at_s=0.0, equipment=equipment.strip(), task=task, every_days=every_days, by=who)
         )
         return (
-            f"{equipment}: {task} every {every_days} days." if every_days else f"{equipment}: no more {task}."
+            tr(
+                "{equipment}: {task} every {every_days} days.",
+                equipment=equipment,
+                task=task,
+                every_days=every_days,
+            )
+            if every_days
+            else tr("{equipment}: no more {task}.", equipment=equipment, task=task)
         )
 
     def care_done(self, done: ev.CareDone, pin: Pin) -> str:
         """Written into the log, signed; when it is due next."""
         if not done.equipment.strip() or done.task not in TASKS or not done.words.strip():
-            raise CommandError("Name the equipment, what was done, and what was found: --found WORDS.")
+            raise CommandError(tr("Name the equipment, what was done, and what was found: --found WORDS."))
         if (done.on or self.today()) > self.today():
-            raise CommandError(f"{done.on} is still to come.")
+            raise CommandError(tr("{on} is still to come.", on=done.on))
         who = signed_if_enrolled(self.journal, done.by, pin)
         written = replace(done, equipment=done.equipment.strip(), on=done.on or self.today(), by=who)
         self.records.add(written)
         due = next(c for c in self.care() if (c.equipment, c.task) == (written.equipment, written.task)).due
         if not written.passed:
-            return f"{written.equipment} is not fit for use; it stays due until its {written.task} passes."
-        return f"{written.equipment}: {written.task} written down{f', due again on {due}' if due else ''}."
+            return tr(
+                "{equipment} is not fit for use; it stays due until its {task} passes.",
+                equipment=written.equipment,
+                task=written.task,
+            )
+        return tr(
+            "{equipment}: {task} written down{how}.",
+            equipment=written.equipment,
+            task=written.task,
+            how=tr(", due again on {due}", due=due) if due else "",
+        )
 
     # --- complaints ----------------------------------------------------------------------------------
 
@@ -88,10 +115,10 @@ class Aftercare(Matter):
         name = self.journal.named(batch).batch if batch else None
         found = sorted(self.complaints(name), key=lambda c: (c.batch, c.received.number))
         if not found:
-            return Sheet((f"No complaint about {name or 'any batch'} is written down.",))
+            return Sheet((tr("No complaint about {name} is written down.", name=name or tr("any batch")),))
         rows = tuple(
             (c.batch, str(c.received.number), c.received.on, c.weight, str(c.received.container or "–"), c.received.words,
-             c.received.sender, f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else "not answered")
+             c.received.sender, f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
             for c in found
         )  # fmt: skip
         return Sheet((), ("batch", "no.", "on", "what", "container", "words", "from", "answer"), rows)
@@ -102,19 +129,30 @@ class Aftercare(Matter):
             (c for c in self.complaints() if c.answer is None), key=lambda c: not c.received.serious
         )
         return tuple(
-            f"Not answered: {c.weight} {c.received.number} of {c.batch}, {c.received.on}." for c in still
+            tr(
+                "Not answered: {weight} {number} of {batch}, {on}.",
+                weight=c.weight,
+                number=c.received.number,
+                batch=c.batch,
+                on=c.received.on,
+            )
+            for c in still
         )
 
     def complain(self, batch: str, said: ev.ComplaintReceived, pin: Pin) -> str:
         """Write a complaint into its batch, by the batch's name or the code on a container."""
         line = self.journal.named(batch)
         if line.rehearsal:
-            raise CommandError(f"{line.batch} is a rehearsal: nothing of it can have left.")
+            raise CommandError(tr("{batch} is a rehearsal: nothing of it can have left.", batch=line.batch))
         if not said.words.strip():
-            raise CommandError("Write down what was said.")
+            raise CommandError(tr("Write down what was said."))
         if not 0 <= said.container <= line.containers:
             raise CommandError(
-                f"{line.batch} has containers 1 to {line.containers}; leave the number out if nobody knows."
+                tr(
+                    "{batch} has containers 1 to {containers}; leave the number out if nobody knows.",
+                    batch=line.batch,
+                    containers=line.containers,
+                )
             )
         who = signed_if_enrolled(self.journal, said.by, pin)
         number = len(self.complaints(line.batch)) + 1
@@ -122,29 +160,38 @@ class Aftercare(Matter):
         self.records.add_to(
             line.batch, replace(said, number=number, effect=effect, on=said.on or self.today(), by=who)
         )
-        return f"Complaint {number} stands in {line.batch}.{f' {SERIOUS}' if said.serious else ''}"
+        return tr(
+            "Complaint {number} stands in {batch}.{how}",
+            number=number,
+            batch=line.batch,
+            how=tr(" {serious}", serious=SERIOUS) if said.serious else "",
+        )
 
     def answer_complaint(self, batch: str, answer: ev.ComplaintAnswered, pin: Pin) -> str:
         """Write down what was found out and done."""
         line = self.journal.named(batch)
         if answer.number not in {c.received.number for c in self.complaints(line.batch)}:
             raise CommandError(
-                f"{line.batch} has no complaint {answer.number}. benchapp complaint list shows them."
+                tr(
+                    "{batch} has no complaint {number}. benchapp complaint list shows them.",
+                    batch=line.batch,
+                    number=answer.number,
+                )
             )
         if not answer.found.strip() or not answer.done.strip():
-            raise CommandError("Write down what was found out and what was done.")
+            raise CommandError(tr("Write down what was found out and what was done."))
         who = signed_if_enrolled(self.journal, answer.by, pin, "maker", "releaser")
         self.records.add_to(line.batch, replace(answer, by=who))
-        return f"Complaint {answer.number} of {line.batch} is answered."
+        return tr("Complaint {number} of {batch} is answered.", number=answer.number, batch=line.batch)
 
 
 def _when(care: Care, today: str) -> str:
     if not care.due:
-        return "not planned"
-    return f"{care.due}, due" if care.is_due(today) else care.due
+        return tr("not planned")
+    return tr("{due}, due", due=care.due) if care.is_due(today) else care.due
 
 
 def _words(done: ev.CareDone | None) -> tuple[str, str, str]:
     if done is None:
         return "never", "", ""
-    return done.on, done.words if done.passed else f"not fit for use: {done.words}", done.by
+    return done.on, done.words if done.passed else tr("not fit for use: {words}", words=done.words), done.by

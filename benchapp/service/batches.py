@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.service.desk_facts import Trend
 from benchapp.service.matter import Matter, Sheet
 
@@ -35,7 +36,9 @@ class Batches(Matter):
 
         one, other = self.record(first), self.record(second)
         same = one.procedure_sha256 == other.procedure_sha256
-        head = () if same else ("They were made by different procedures, or by different versions of one.",)
+        head = (
+            () if same else (tr("They were made by different procedures, or by different versions of one."),)
+        )
         rows = tuple(
             (f"{p.group}: {p.what}" if p.group else p.what, _value(p, p.first), _value(p, p.second), _difference(p))
             for p in compare(one, other)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchapp.events import DeviceFacts
+from benchapp.foundation.language import tr
 from benchapp.make.plan import Plan, make_plan
 from benchapp.runtime.device_checks import Check, checks_in, electrode, keep, passed_at, passed_channels
 from benchapp.runtime.session import facts_of
@@ -31,7 +32,7 @@ class BenchDevices:
     @property
     def where(self) -> str:
         """The bench in words: its file's name, or that it is simulated."""
-        return "a simulated bench" if self.bench is None else Path(self.bench.source).name
+        return tr("a simulated bench") if self.bench is None else Path(self.bench.source).name
 
     def devices(self) -> tuple[DeviceSettings, ...]:
         """Every device, in the order of the bench."""

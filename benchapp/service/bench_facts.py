@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr_noop
+
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
     from drivers.settings import DeviceSettings
@@ -13,9 +15,9 @@ if TYPE_CHECKING:
 
 #: What is typed where no device of a kind is there, in a sentence each.
 MISSING = (
-    ("scale", "No scale is here: weights will be typed."),
-    ("thermometer", "No thermometer is here: temperatures will be typed."),
-    ("ph meter", "No pH meter is here: pH will be typed."),
+    ("scale", tr_noop("No scale is here: weights will be typed.")),
+    ("thermometer", tr_noop("No thermometer is here: temperatures will be typed.")),
+    ("ph meter", tr_noop("No pH meter is here: pH will be typed.")),
 )
 
 

@@ -8,6 +8,7 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
 from benchapp.record.journal import BatchLine, Journal
@@ -148,7 +149,11 @@ class BenchService(BenchDevices):
         """Approve it for the next batch of that procedure alone; the sentence that says so. Raises CommandError."""
         said = found.approved(self._journal, reason, by, pin)
         self._substituted[found.master.key] = said
-        return f"{said.substitution.words}, approved by {said.substitution.by} for the next batch alone."
+        return tr(
+            "{words}, approved by {by} for the next batch alone.",
+            words=said.substitution.words,
+            by=said.substitution.by,
+        )
 
     def as_it_says(self, key: str) -> None:
         """Nothing is replaced in the next batch of that procedure."""
@@ -247,7 +252,11 @@ class BenchService(BenchDevices):
             with contextlib.suppress(ProcedureError):  # its file is gone
                 procedure = self.procedure(key)
                 lacking = desk.short_of(procedure)
-                short += [f"Too little for {procedure.name}: {', '.join(lacking)}."] if lacking else []
+                short += (
+                    [tr("Too little for {name}: {names}.", name=procedure.name, names=", ".join(lacking))]
+                    if lacking
+                    else []
+                )
         return (*short, *desk.expiry_lines())
 
     def upkeep(self) -> tuple[UpkeepFinding, ...]:

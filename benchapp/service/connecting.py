@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import chain, count
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor, ChannelStatus
 from benchapp.service.errors import CommandError
 from drivers.bench_file import read_bench, write_section
@@ -73,7 +74,11 @@ class Connecting:
         """Raises CommandError where a device of the bench is at that port."""
         if port in self._taken:
             raise CommandError(
-                f"{port} is the {self._taken[port]} of the bench already: check that one, or plug in another device."
+                tr(
+                    "{port} is the {taken} of the bench already: check that one, or plug in another device.",
+                    port=port,
+                    taken=self._taken[port],
+                )
             )
 
     def hear(self, port: str, tell: Callable[[str], None], bauds: Sequence[int] = ()) -> PortReport:
@@ -160,7 +165,11 @@ class Connecting:
             file.write_text(text, encoding="utf-8")
         except OSError as error:
             raise CommandError(
-                f"{file} cannot be written ({error.strerror}). Choose another folder."
+                tr(
+                    "{file} cannot be written ({strerror}). Choose another folder.",
+                    file=file,
+                    strerror=error.strerror,
+                )
             ) from error
         try:
             self.formats = {**self.formats, key: read_format(file)}
@@ -180,9 +189,9 @@ def at_rest(one: ChannelStatus) -> AtRest | str:
     if one.trouble:
         return one.trouble
     if one.reading is None or not one.fresh:
-        return "Nothing came. Is it set to send?"
+        return tr("Nothing came. Is it set to send?")
     if one.rest is None or one.reading.stable is False:
-        return "It is not at rest yet. Keep your hands off it and wait until its display stands."
+        return tr("It is not at rest yet. Keep your hands off it and wait until its display stands.")
     return AtRest(one.rest, one.reading.resolution or 0.0, one.reading.unit, one.reading.stable)
 
 

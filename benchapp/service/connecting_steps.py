@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable, Generator
 from dataclasses import replace
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.bench_monitor import ChannelStatus
 from benchapp.service.connecting import AtRest, Connecting, at_rest, shows_weight, unit_key_seen, units_meant
@@ -123,12 +124,14 @@ class ConnectingSteps:
             settings = yield from self._scale(heard, name)
         else:
             settings = yield from self._meter(heard, name, kind)
-        yield ConnectingStep(StepKey.ADD, f"Add the {name} to the bench?", (ConnectingAnswer("", "Add it"),))
+        yield ConnectingStep(
+            StepKey.ADD, tr("Add the {name} to the bench?", name=name), (ConnectingAnswer("", tr("Add it")),)
+        )
         self._work.close()
         self._work.write(settings)
         self._added()
         self.name = name
-        self._say(f"{name} stands in {self._work.bench} now.")
+        self._say(tr("{name} stands in {bench} now.", name=name, bench=self._work.bench))
 
     # --- where it is, and what it says ---------------------------------------------------------------
 
@@ -137,19 +140,19 @@ class ConnectingSteps:
         return tuple(port for port in self._work.ports() if port not in self._before)
 
     def _new_port(self) -> Answered:
-        yield ConnectingStep(StepKey.UNPLUG, "Unplug the device if it is plugged in.")
+        yield ConnectingStep(StepKey.UNPLUG, tr("Unplug the device if it is plugged in."))
         self._before = self._work.ports()
         while True:
-            yield ConnectingStep(StepKey.PLUG_IN, "Plug it in, switch it on and set it to send.")
+            yield ConnectingStep(StepKey.PLUG_IN, tr("Plug it in, switch it on and set it to send."))
             new = self.new_ports()
             if len(new) == 1:
-                self._say(f"It is at {new[0]}.")
+                self._say(tr("It is at {new}.", new=new[0]))
                 return new[0]
             ports = new or tuple(sorted(self._before))
-            self._say("Several ports are new." if new else "No port is new.")
-            again = ConnectingAnswer("", "Plug it in again")
+            self._say(tr("Several ports are new.") if new else tr("No port is new."))
+            again = ConnectingAnswer("", tr("Plug it in again"))
             numbered = (ConnectingAnswer(str(n), one) for n, one in enumerate(ports, 1))
-            chosen = yield ConnectingStep(StepKey.PORT, "Which is its port?", (*numbered, again))
+            chosen = yield ConnectingStep(StepKey.PORT, tr("Which is its port?"), (*numbered, again))
             if chosen.isdigit() and 1 <= int(chosen) <= len(ports):
                 return ports[int(chosen) - 1]
 
@@ -158,15 +161,17 @@ class ConnectingSteps:
             heard = self._work.hear(port, self.tell)
             if heard.fits or heard.lines:
                 return heard
-            self._say(heard.trouble or f"{port} says nothing.")
-            again = ConnectingAnswer("", "Listen again")
-            yield ConnectingStep(StepKey.SENDING, "Look at its menu: print, output or interface.", (again,))
+            self._say(heard.trouble or tr("{port} says nothing.", port=port))
+            again = ConnectingAnswer("", tr("Listen again"))
+            yield ConnectingStep(
+                StepKey.SENDING, tr("Look at its menu: print, output or interface."), (again,)
+            )
 
     def _kind(self, heard: PortReport) -> Generator[ConnectingStep, str, DeviceKind]:
         kinds = [kind for kind in KINDS if any(fit.kind == kind for fit in heard.fits)]
         while len(kinds) > 1:
             answers = tuple(ConnectingAnswer(kind, f"A {kind}") for kind in kinds)
-            said = yield ConnectingStep(StepKey.KIND, "Its lines do not say. What is it?", answers)
+            said = yield ConnectingStep(StepKey.KIND, tr("Its lines do not say. What is it?"), answers)
             kinds = [kind for kind in kinds if kind == said.lower()] or kinds
         return kinds[0]
 
@@ -176,11 +181,11 @@ class ConnectingSteps:
         self, heard: PortReport, name: str, kind: DeviceKind
     ) -> Generator[ConnectingStep, str, DeviceSettings]:
         fit = next(fit for fit in heard.fits if fit.kind == kind)
-        self._say(f"It reads {fit.reads[0]}.")
-        answers = [ConnectingAnswer("", "Yes, the same")]
+        self._say(tr("It reads {reads}.", reads=fit.reads[0]))
+        answers = [ConnectingAnswer("", tr("Yes, the same"))]
         if kind == "thermometer" and not fit.names_unit:
-            answers.append(ConnectingAnswer("F", f"It shows {SHOWN[SPELLINGS['F']]}"))
-        unit = yield ConnectingStep(StepKey.DISPLAY, "Does its display show the same?", tuple(answers))
+            answers.append(ConnectingAnswer("F", tr("It shows {shown}", shown=SHOWN[SPELLINGS["F"]])))
+        unit = yield ConnectingStep(StepKey.DISPLAY, tr("Does its display show the same?"), tuple(answers))
         settings = self._work.section(heard, name, kind, unit or None)
         self._conclude(heard, settings)
         return settings
@@ -189,19 +194,24 @@ class ConnectingSteps:
 
     def _scale(self, heard: PortReport, name: str) -> Generator[ConnectingStep, str, DeviceSettings]:
         settings = self._work.section(heard, name, "scale")
-        empty = yield from self._resting(settings, "Empty its pan.")
-        known_g = yield from self._mass(_weight("a known weight"), "100 g")
+        empty = yield from self._resting(settings, tr("Empty its pan."))
+        known_g = yield from self._mass(_weight(tr("a known weight")), "100 g")
         loaded = yield from self._loaded(settings, empty, known_g)
         unit = self._unit(loaded, known_g)
         if unit:
             settings = self._work.section(heard, name, "scale", unit)
             empty, loaded = empty.times(conversion(unit).factor), loaded.times(conversion(unit).factor)
         back = yield from self._resting(
-            settings, "Take it off.", lambda rest: agrees(rest.grams, empty.grams, rest.step_g)
+            settings, tr("Take it off."), lambda rest: agrees(rest.grams, empty.grams, rest.step_g)
         )
         if not agrees(back.grams, empty.grams, back.step_g):
             self._say(
-                f"It does not come back to where it was: {empty.grams:g} g before, {back.grams:g} g now. Check its feet and its pan."
+                tr(
+                    "It does not come back to where it was: {grams:g} g before, {grams_2:g} g now. Check "
+                    "its feet and its pan.",
+                    grams=empty.grams,
+                    grams_2=back.grams,
+                )
             )
         yield from self._unit_key(settings, back)
         capacity_g = yield from self._mass(CAPACITY, key=StepKey.CAPACITY)
@@ -219,7 +229,7 @@ class ConnectingSteps:
             )
             if shows_weight(loaded, known_g) or not agrees(loaded.grams, empty.grams, loaded.step_g):
                 return loaded
-            self._say("That is what it read with nothing on it. Put the weight on.")
+            self._say(tr("That is what it read with nothing on it. Put the weight on."))
 
     def _resting(
         self, settings: DeviceSettings, question: str, done: Callable[[AtRest], bool] | None = None
@@ -233,7 +243,7 @@ class ConnectingSteps:
             yield ConnectingStep(StepKey.REST, question, device=settings, done=shows)
             rest = at_rest(self._work.settled(settings))
             if isinstance(rest, AtRest):
-                self._say(f"It reads {rest.grams:g} g.")
+                self._say(tr("It reads {grams:g} g.", grams=rest.grams))
                 return rest
             self._say(rest)
 
@@ -249,7 +259,7 @@ class ConnectingSteps:
                 continue
             if mass_g > 0:
                 return mass_g
-            self._say("It has to be more than nothing.")
+            self._say(tr("It has to be more than nothing."))
 
     def _unit(self, loaded: AtRest, known_g: float) -> str | None:
         """The unit of lines that name none; None where they do. Raises CommandError where the weight is another."""
@@ -257,71 +267,109 @@ class ConnectingSteps:
             if agrees(loaded.grams, known_g, loaded.step_g):
                 return None
             raise CommandError(
-                f"It reads {loaded.grams:g} g where {known_g:g} g lie. Check it against another weight first; nothing was written."
+                tr(
+                    "It reads {grams:g} g where {known_g:g} g lie. Check it against another weight "
+                    "first; nothing was written.",
+                    grams=loaded.grams,
+                    known_g=known_g,
+                )
             )
         units = units_meant(loaded, known_g)
         if len(units) == 1:
-            self._say(f"Its lines name no unit; by that weight it is {units[0]}.")
+            self._say(tr("Its lines name no unit; by that weight it is {units}.", units=units[0]))
             return units[0]
         raise CommandError(
-            f"It shows {loaded.grams:g} where {known_g:g} g lie, and that is no unit of mass. Check it first; nothing was written."
+            tr(
+                "It shows {grams:g} where {known_g:g} g lie, and that is no unit of mass. Check it "
+                "first; nothing was written.",
+                grams=loaded.grams,
+                known_g=known_g,
+            )
         )
 
     def _unit_key(self, settings: DeviceSettings, before: AtRest) -> Generator[ConnectingStep, str, None]:
-        question = "Put the weight on again, and press its unit key once."
-        answers = (NEXT, ConnectingAnswer(NO_KEY, "It has none"))
+        question = tr("Put the weight on again, and press its unit key once.")
+        answers = (NEXT, ConnectingAnswer(NO_KEY, tr("It has none")))
         step = ConnectingStep(
             StepKey.UNIT_KEY, question, answers, device=settings, done=lambda one: unit_key_seen(before, one)
         )
         if (yield step).lower() == NO_KEY:
             return
         if unit_key_seen(before, self._work.settled(settings)):
-            self._say("A pressed unit key is noticed.")
+            self._say(tr("A pressed unit key is noticed."))
         else:
             self._say(
-                "A pressed unit key does not show in its lines: it is only noticed by a number that jumps. Keep it set to g."
+                tr(
+                    "A pressed unit key does not show in its lines: it is only noticed by a number that "
+                    "jumps. Keep it set to g."
+                )
             )
 
         def back(one: ChannelStatus) -> bool:
             return isinstance(at_rest(one), AtRest) and not unit_key_seen(before, one)
 
-        yield ConnectingStep(StepKey.UNIT_BACK, "Set it back to the unit it had.", device=settings, done=back)
+        yield ConnectingStep(
+            StepKey.UNIT_BACK, tr("Set it back to the unit it had."), device=settings, done=back
+        )
 
     def _conclude(self, heard: PortReport, settings: DeviceSettings, rest: AtRest | None = None) -> None:
-        speed = f", {heard.baud} baud" if heard.baud else ""
-        self._say(f"{heard.port}{speed}, {settings.format}, a line every {settings.period_s:g} s.")
+        speed = tr(", {baud} baud", baud=heard.baud) if heard.baud else ""
+        self._say(
+            tr(
+                "{port}{speed}, {format}, a line every {period_s:g} s.",
+                port=heard.port,
+                speed=speed,
+                format=settings.format,
+                period_s=settings.period_s,
+            )
+        )
         if rest is not None:
             mark = (
-                "its lines do not tell rest from motion"
+                tr("its lines do not tell rest from motion")
                 if rest.stable is None
-                else "its lines tell when it is at rest"
+                else tr("its lines tell when it is at rest")
             )
             step_g, most_g = settings.readability_g or rest.step_g, settings.capacity_g or 0.0
-            self._say(f"Last digit {step_g:g} g, up to {most_g:g} g; {mark}.")
+            self._say(
+                tr(
+                    "Last digit {step_g:g} g, up to {most_g:g} g; {mark}.",
+                    step_g=step_g,
+                    most_g=most_g,
+                    mark=mark,
+                )
+            )
 
     # --- a format of its own -------------------------------------------------------------------------
 
     def _build(self, heard: PortReport) -> Generator[ConnectingStep, str, PortReport]:
         """A format from three lines of known weight, proved by them; the port heard with it."""
         self._say(
-            f"No format here reads its lines, such as {_text(heard.lines[-1])!r}. Three known weights make one."
+            tr(
+                "No format here reads its lines, such as {text!r}. Three known weights make one.",
+                text=_text(heard.lines[-1]),
+            )
         )
         shown = yield from self._display_unit()
-        known = [(yield from self._known(heard, "Empty its pan.", 0.0))]
-        for which, usual in (("a known weight", "100 g"), ("another known weight", "200 g")):
+        known = [(yield from self._known(heard, tr("Empty its pan."), 0.0))]
+        for which, usual in ((tr("a known weight"), "100 g"), (tr("another known weight"), "200 g")):
             mass_g = yield from self._mass(_weight(which), usual)
             known.append((yield from self._known(heard, _left_on(mass_g), mass_g)))
         self._work.open_raw(heard)
-        yield ConnectingStep(StepKey.MOTION, "Press on its pan with a finger, to and fro.")
+        yield ConnectingStep(StepKey.MOTION, tr("Press on its pan with a finger, to and fro."))
         known += [KnownLine(_text(line), None) for line in self._again(heard).lines]
         key = self._work.free_key(self._name_of("scale"))
         self._work.build(key, known, shown)
         again = self._again(heard)
         if not any(fit.format == key for fit in again.fits):
             raise CommandError(
-                f"The format {key} reads its own lines and not the next ones: {again.trouble} Nothing was written into the bench file."
+                tr(
+                    "The format {key} reads its own lines and not the next ones: {trouble} Nothing was "
+                    "written into the bench file.",
+                    key=key,
+                    trouble=again.trouble,
+                )
             )
-        self._say(f"The format {key} reads its lines now.")
+        self._say(tr("The format {key} reads its lines now.", key=key))
         return replace(again, fits=tuple(fit for fit in again.fits if fit.format == key))
 
     def _again(self, heard: PortReport) -> PortReport:
@@ -331,7 +379,7 @@ class ConnectingSteps:
         answers = tuple(ConnectingAnswer(unit, unit) for unit in _UNITS_OF_MASS)
         while True:
             said = yield ConnectingStep(
-                StepKey.DISPLAY_UNIT, "Which unit does its display show?", answers, usual="g"
+                StepKey.DISPLAY_UNIT, tr("Which unit does its display show?"), answers, usual="g"
             )
             try:
                 return read_mass_unit(f"1 {said or 'g'}")
@@ -346,17 +394,17 @@ class ConnectingSteps:
             yield ConnectingStep(StepKey.LINE, question)
             lines = self._again(heard).lines
             if lines:
-                self._say(f"It says {_text(lines[-1])!r}.")
+                self._say(tr("It says {text!r}.", text=_text(lines[-1])))
                 return KnownLine(_text(lines[-1]), grams)
-            self._say("Nothing came.")
+            self._say(tr("Nothing came."))
 
 
 def _weight(which: str) -> NumberRequest:
-    return NumberRequest(f"Put {which} on it. How much is it?", "g", 1, 100_000, 1, True)
+    return NumberRequest(tr("Put {which} on it. How much is it?", which=which), "g", 1, 100_000, 1, True)
 
 
 def _left_on(mass_g: float) -> str:
-    return f"Leave {mass_g:g} g on it, and keep your hands off."
+    return tr("Leave {mass_g:g} g on it, and keep your hands off.", mass_g=mass_g)
 
 
 def _text(line: bytes) -> str:

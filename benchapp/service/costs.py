@@ -18,6 +18,7 @@ from benchapp.calculations.cost import (
     resized,
     soonest_first,
 )
+from benchapp.foundation.language import tr
 from benchapp.record.labour import MakeTimes, times_of
 from benchapp.record.tracing import LotInBatch, back
 from benchapp.service.errors import CommandError
@@ -53,7 +54,7 @@ class Costs(Matter):
         cost, currency = price
         who = signed_if_enrolled(self.journal, by, pin)
         self.records.about_lot(ev.LotPriced(at_s=0.0, lot=lot, price=cost, currency=currency, by=who))
-        return f"Lot {lot} cost {cost:.2f} {currency}."
+        return tr("Lot {lot} cost {cost:.2f} {currency}.", lot=lot, cost=cost, currency=currency)
 
     def cost(self, batch: str, hourly: float | None = None, batch_g: float | None = None) -> Sheet:
         """What one batch cost; with ``batch_g``, what the same formula would cost in that size. Raises NoSuchBatch."""
@@ -69,10 +70,10 @@ class Costs(Matter):
             containers = containers_of(factor * sum(filled), filled)
             drawn = resized(drawn, factor, (len(filled), containers))
             times, basis = self._times_at(line.procedure, batch_g, times, (len(filled), containers))
-            made, head = f"{line.batch} in a size of {batch_g:g} g", (basis,)
+            made, head = tr("{batch} in a size of {batch_g:g} g", batch=line.batch, batch_g=batch_g), (basis,)
         found = batch_cost(drawn, containers, times.worked_s, hourly)
         return Sheet(
-            (f"What {made} {'would cost' if head else 'cost'}:", *head),
+            (tr("What {made} {how}:", made=made, how=tr("would cost") if head else tr("cost")), *head),
             ("what", "lot", "drawn", "cost"),
             tuple((d.what, d.lot, amount(d.amount, d.unit), _money(d.cost, currency)) for d in drawn),
             _sums(found, times, currency, hourly),
@@ -103,7 +104,7 @@ class Costs(Matter):
             drawn.append(_of(x, names, price))
         if len(set(currencies)) > 1:
             both = " and ".join(sorted(set(currencies)))
-            raise CommandError(f"Its lots are priced in {both}: give them in one currency.")
+            raise CommandError(tr("Its lots are priced in {both}: give them in one currency.", both=both))
         return tuple(drawn), next(iter(currencies), "")
 
     def _times_at(
@@ -121,11 +122,11 @@ class Costs(Matter):
         waited = at_size([(size, t.waited_s) for size, t in past], batch_g)
         before, after = containers
         filling = own.filling_s * (after / before if before else 1.0)
-        basis = f"Its times by {len(past)} finished batches of it"
+        basis = tr("Its times by {count} finished batches of it", count=len(past))
         basis += (
-            " in one size: heating and cooling take longer in a larger one."
+            tr(" in one size: heating and cooling take longer in a larger one.")
             if sizes < 2
-            else f" in {sizes} sizes; filling goes by the containers."
+            else tr(" in {sizes} sizes; filling goes by the containers.", sizes=sizes)
         )
         worked = (own.worked_s - own.filling_s if steady is None else steady) + filling
         return MakeTimes(worked, own.waited_s if waited is None else waited, 0.0, filling), basis
@@ -164,8 +165,8 @@ class Costs(Matter):
             for n in needs
         )  # fmt: skip
         return Sheet(
-            (f"{len(batches)} batches, by what may be used on {day}:",),
-            ("what", "needed", "on hand", "missing", "runs out"),
+            (tr("{count} batches, by what may be used on {day}:", count=len(batches), day=day),),
+            ("what", "needed", tr("on hand"), "missing", tr("runs out")),
             rows,
             _as_needed(plan),
         )
@@ -218,29 +219,46 @@ def _of(found: LotInBatch, names: dict[str, str], price: float | None) -> Drawn:
 
 
 def _money(value: float | None, currency: str) -> str:
-    return "not known" if value is None else f"{value:.2f} {currency}".strip()
+    return tr("not known") if value is None else f"{value:.2f} {currency}".strip()
 
 
 def _sums(found: BatchCost, times: MakeTimes, currency: str, hourly: float | None) -> tuple[str, ...]:
-    work = f"At work {hours(times.worked_s)}, waiting for heat and cold {hours(times.waited_s)}"
-    work += f", away {hours(times.away_s)}." if times.away_s >= 60 else "."
+    work = tr(
+        "At work {hours}, waiting for heat and cold {hours_2}",
+        hours=hours(times.worked_s),
+        hours_2=hours(times.waited_s),
+    )
+    work += tr(", away {hours}.", hours=hours(times.away_s)) if times.away_s >= 60 else "."
     out = [
-        f"Materials {_money(found.materials, currency)}, packaging {_money(found.packaging, currency)}.",
+        tr(
+            "Materials {money}, packaging {money_2}.",
+            money=_money(found.materials, currency),
+            money_2=_money(found.packaging, currency),
+        ),
         work,
     ]
     if found.labour is not None:
-        out.append(f"Work at {hourly:g} an hour: {_money(found.labour, currency)}.")
-    whole = f"In all {_money(found.total, currency)}"
-    whole += "" if found.labour is not None else " without the work (its rate: --hourly)"
+        out.append(
+            tr("Work at {hourly:g} an hour: {money}.", hourly=hourly, money=_money(found.labour, currency))
+        )
+    whole = tr("In all {money}", money=_money(found.total, currency))
+    whole += "" if found.labour is not None else tr(" without the work (its rate: --hourly)")
     each = (
         ""
         if found.each is None
-        else f"; {_money(found.each, currency)} for each of {found.containers} containers"
+        else tr(
+            "; {money} for each of {containers} containers",
+            money=_money(found.each, currency),
+            containers=found.containers,
+        )
     )
     out.append(f"{whole}{each}.")
     if found.unknown:
         out.append(
-            f"Without what no price is known for: {'; '.join(found.unknown)}. (benchapp lot price LOT)"
+            tr(
+                "Without what no price is known for: {names}. (benchapp lot price LOT)",
+                names="; ".join(found.unknown),
+            )
         )
     return tuple(out)
 
@@ -248,7 +266,11 @@ def _sums(found: BatchCost, times: MakeTimes, currency: str, hourly: float | Non
 def _lasts(need: Need, batches: Sequence[Sized]) -> str:
     if need.lasts_for == len(batches):
         return ""
-    return f"in batch {need.lasts_for + 1}, {batches[need.lasts_for].procedure.name}"
+    return tr(
+        "in batch {lasts_for}, {name}",
+        lasts_for=need.lasts_for + 1,
+        name=batches[need.lasts_for].procedure.name,
+    )
 
 
 def _as_needed(plan: Sequence[Sized]) -> tuple[str, ...]:
@@ -263,4 +285,4 @@ def _as_needed(plan: Sequence[Sized]) -> tuple[str, ...]:
     if not most:
         return ()
     said = ", ".join(f"{name} {amount(grams, 'g')}" for name, grams in most.items())
-    return (f"Only as far as it is asked for, at the most: {said}.",)
+    return (tr("Only as far as it is asked for, at the most: {said}.", said=said),)

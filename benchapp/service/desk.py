@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.service.aftercare import Aftercare
 from benchapp.service.batches import Batches
 from benchapp.service.costs import Costs
@@ -30,7 +31,14 @@ class Desk(Batches, Release, LotDesk, Costs, Tracing, Labels, Masters, Personnel
         who = signed_if_enrolled(self.journal, by, pin, "maker", "releaser")
         field, new = change
         old = self.records.correct(batch, n, field, new, reason, who)
-        return f"{batch}, event {n}: {field} was {old}, is {new}. Both stand in the record."
+        return tr(
+            "{batch}, event {n}: {field} was {old}, is {new}. Both stand in the record.",
+            batch=batch,
+            n=n,
+            field=field,
+            old=old,
+            new=new,
+        )
 
 
 class PageDesk(Desk):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from benchapp.foundation.language import tr
 from benchapp.make.inputs import Hold
 from benchapp.make.view_model import ViewModel
 from benchapp.runtime.runner import Hook
@@ -21,7 +22,7 @@ def interrupted_by(session: Session, blocked: Callable[[], Mapping[str, str]]) -
         for lot, why in blocked().items():
             if lot in used - told and not view.over:
                 before = session.recorded
-                session.put(Hold(session.clock(), f"{why} It is in this batch."))
+                session.put(Hold(session.clock(), tr("{why} It is in this batch.", why=why)))
                 if session.recorded > before:  # what stands above a hold, an alarm for one, comes first
                     told.add(lot)
         return view

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.approved_label import approved_label
 from benchapp.record.errors import no_batch
 from benchapp.record.workshop import Workshop
@@ -47,10 +48,14 @@ class Labels(Matter):
         grams = {key: x.percent for key, x in facts.lines.items() if x.percent}
         against = differences(label, facts, grams, LOST_PERCENT, law_in(self.journal.path.parent))
         if against:
-            raise CommandError("\n".join(("This label does not say what the procedure makes:", *against)))
+            raise CommandError("\n".join((tr("This label does not say what the procedure makes:"), *against)))
         who = signed_if_enrolled(self.journal, by, pin, "releaser")
         self.records.add(ev.LabelApproved(at_s=0.0, procedure=facts.key, text=label.to_text(), by=who))
-        return f"The label of {facts.key} is approved by {who}. Check your own market's current law."
+        return tr(
+            "The label of {key} is approved by {who}. Check your own market's current law.",
+            key=facts.key,
+            who=who,
+        )
 
     def against_label(self, batch: str) -> tuple[str, ...]:
         """Why a batch is not what its approved label says. Raises CommandError where no label is approved."""
@@ -63,17 +68,34 @@ class Labels(Matter):
 
         record = record_in(self.journal, batch)
         if record.rehearsal:
-            raise CommandError("A rehearsal makes no product: there is nothing to label.")
+            raise CommandError(tr("A rehearsal makes no product: there is nothing to label."))
         if record.version == ev.TRIAL:
             raise CommandError(
-                f"Batch {batch} is a trial: nobody had approved the version it was made by, and it does not leave."
+                tr(
+                    "Batch {batch} is a trial: nobody had approved the version it was made by, and it "
+                    "does not leave.",
+                    batch=batch,
+                )
             )
         if record.outcome != "finished":
-            raise CommandError(f"Batch {batch} is {record.outcome}; labels are printed once it is finished.")
+            raise CommandError(
+                tr(
+                    "Batch {batch} is {outcome}; labels are printed once it is finished.",
+                    batch=batch,
+                    outcome=record.outcome,
+                )
+            )
         filled = len(record.containers)
         first, last = containers or (1, filled)
         if not 1 <= first <= last <= filled and containers is not None:
-            raise CommandError(f"Containers 1 to {filled} were filled; {first} to {last} is not among them.")
+            raise CommandError(
+                tr(
+                    "Containers 1 to {filled} were filled; {first} to {last} is not among them.",
+                    filled=filled,
+                    first=first,
+                    last=last,
+                )
+            )
         label, approved = self._approved(record.procedure)
         made = datetime.fromisoformat(record.ended).date()
         return PrintOrder(batch, record.code, made, label, approved, range(first, last + 1))
@@ -84,13 +106,20 @@ class Labels(Matter):
         self.records.add_to(
             order.batch, ev.LabelsPrinted(at_s=0.0, pieces=pieces, approved=order.approved, by=by)
         )
-        return f"{pieces} labels for {order.batch}. Spoiled ones are kept with the record."
+        return tr(
+            "{pieces} labels for {batch}. Spoiled ones are kept with the record.",
+            pieces=pieces,
+            batch=order.batch,
+        )
 
     def _approved(self, procedure: str) -> tuple[Label, str]:
         found = approved_label(self.journal, procedure)
         if found is None:
             raise CommandError(
-                f"No label is approved for {procedure}. Begin with: benchapp approve-label {procedure}."
+                tr(
+                    "No label is approved for {procedure}. Begin with: benchapp approve-label {procedure}.",
+                    procedure=procedure,
+                )
             )
         return found
 

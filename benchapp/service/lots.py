@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.inputs import LotOnHand
 from benchapp.record.bench_identity import own_lot
 from benchapp.record.journal import Journal
@@ -34,8 +35,8 @@ class LotDesk(Matter):
             if not material or x.material == material
         )
         if not rows:
-            return Sheet(("No lot is here. A delivery is written down with: benchapp lot receive.",))
-        titles = ("lot", "material", "left", "expires", "supplier", "supplier's lot", "not usable")
+            return Sheet((tr("No lot is here. A delivery is written down with: benchapp lot receive."),))
+        titles = ("lot", "material", "left", "expires", "supplier", tr("supplier's lot"), tr("not usable"))
         return Sheet((), titles, rows)
 
     def lots(self) -> tuple[StoredLot, ...]:
@@ -63,9 +64,9 @@ class LotDesk(Matter):
             if x.left > 0 and x.expires and x.expires <= until
         )
         return tuple(
-            f"{name}, lot {lot}: past its date since {day}."
+            tr("{name}, lot {lot}: past its date since {day}.", name=name, lot=lot, day=day)
             if day < today
-            else f"{name}, lot {lot}: to be used by {day}."
+            else tr("{name}, lot {lot}: to be used by {day}.", name=name, lot=lot, day=day)
             for day, name, lot in soon
         )
 
@@ -85,14 +86,23 @@ class LotDesk(Matter):
         who = signed_if_enrolled(self.journal, by, pin)
         d = replace(d, name=d.name or d.material, received=d.received or self.today(), by=who)
         self.records.receive(d)
-        what = f"{amount(d.quantity, d.unit)} of {d.name} received" if d.quantity else f"{d.name} on tap"
-        said = [f"Lot {d.lot}: {what}."]
+        what = (
+            tr("{amount} of {name} received", amount=amount(d.quantity, d.unit), name=d.name)
+            if d.quantity
+            else tr("{name} on tap", name=d.name)
+        )
+        said = [tr("Lot {lot}: {what}.", lot=d.lot, what=what)]
         if d.state == "quarantined":
-            said.append("It is in quarantine until it is judged usable.")
+            said.append(tr("It is in quarantine until it is judged usable."))
         if first:
-            said.append(f"It is the first lot of {d.material}: see that a procedure names that material so.")
+            said.append(
+                tr(
+                    "It is the first lot of {material}: see that a procedure names that material so.",
+                    material=d.material,
+                )
+            )
         if not d.expires and d.quantity:
-            said.append("No expiry date is known for it; the container or the certificate has one.")
+            said.append(tr("No expiry date is known for it; the container or the certificate has one."))
         return " ".join(said)
 
     def _named(self, d: ev.LotReceived, new: bool) -> ev.LotReceived:
@@ -111,13 +121,13 @@ class LotDesk(Matter):
         """A container was opened, on an ISO date or today; the first opening counts."""
         signed_if_enrolled(self.journal, by, pin)
         self.records.about_lot(ev.LotOpened(at_s=0.0, lot=lot, on=on or self.today()))
-        return f"Lot {lot} is open."
+        return tr("Lot {lot} is open.", lot=lot)
 
     def judge(self, lot: str, state: str, reason: str, by: str, pin: Pin) -> str:
         """Usable, quarantined, rejected or used up, by a releaser."""
         who = signed_if_enrolled(self.journal, by, pin, "releaser")
         self.records.about_lot(ev.LotJudged(at_s=0.0, lot=lot, state=state, reason=reason, by=who))
-        return f"Lot {lot} is {state} from now on."
+        return tr("Lot {lot} is {state} from now on.", lot=lot, state=state)
 
     def count(self, lot: str, quantity: tuple[float, str], reason: str, by: str, pin: Pin) -> str:
         """What is there now, as a value and its unit."""
@@ -125,10 +135,10 @@ class LotDesk(Matter):
         value, unit = quantity
         known = self.records.lots().lots.get(lot)
         if known is not None and known.unit != unit:
-            raise CommandError(f"Lot {lot} is kept in {known.unit}.")
+            raise CommandError(tr("Lot {lot} is kept in {unit}.", lot=lot, unit=known.unit))
         self.records.about_lot(ev.LotCounted(at_s=0.0, lot=lot, quantity=value, reason=reason, by=who))
-        book = "" if known is None else f"; the book had {amount(known.left, unit)}"
-        return f"Lot {lot}: {amount(value, unit)} now{book}."
+        book = "" if known is None else tr("; the book had {amount}", amount=amount(known.left, unit))
+        return tr("Lot {lot}: {amount} now{book}.", lot=lot, amount=amount(value, unit), book=book)
 
     def pack(self, batch: str, lot: str, pieces: tuple[int, int], by: str, pin: Pin) -> str:
         """Pieces of packaging go with a batch: how many were taken, and how many of them were spoiled."""
@@ -137,18 +147,24 @@ class LotDesk(Matter):
         known = book.lots.get(lot)
         taken, spoiled = pieces
         if known is not None and known.unit != "pieces":
-            raise CommandError(f"Lot {lot} is kept in {known.unit}, not in pieces.")
+            raise CommandError(tr("Lot {lot} is kept in {unit}, not in pieces.", lot=lot, unit=known.unit))
         why = book.usable(lot, self.today()) if known else ""
         if why:
             raise CommandError(why)
         material = known.material if known else ""
         used = ev.PiecesUsed(at_s=0.0, lot=lot, material=material, pieces=taken, spoiled=spoiled, by=who)
         self.records.use_pieces(batch, used)
-        return f"{taken} pieces of lot {lot} for {batch}, {spoiled} of them spoiled."
+        return tr(
+            "{taken} pieces of lot {lot} for {batch}, {spoiled} of them spoiled.",
+            taken=taken,
+            lot=lot,
+            batch=batch,
+            spoiled=spoiled,
+        )
 
 
 def _left(lot: Lot) -> str:
-    return "on tap" if lot.on_tap else amount(lot.left, lot.unit)
+    return tr("on tap") if lot.on_tap else amount(lot.left, lot.unit)
 
 
 def _short(lot: Lot, why: str) -> str:
@@ -158,7 +174,7 @@ def _short(lot: Lot, why: str) -> str:
 
 
 def _keeps(expires: str) -> str:
-    return f"Use by {expires}." if expires else ""
+    return tr("Use by {expires}.", expires=expires) if expires else ""
 
 
 def lots_on_hand(journal: Journal) -> tuple[LotOnHand, ...]:

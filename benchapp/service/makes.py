@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.bench_identity import own_stem
 from benchapp.record.journal import BatchLine, Journal
 from benchapp.record.masters import version_of
@@ -34,7 +35,7 @@ from drivers.simulated import SimulatedBench
 from procedures.model import Procedure
 
 #: Who makes where no person does.
-SIMULATED = "simulated hands"
+SIMULATED = tr_noop("simulated hands")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ class Makes:
         """A new make on the devices of the bench file. Raises CommandError where it cannot be made."""
         bench = self._bench.bench
         if bench is None:
-            raise CommandError("There is no bench file: say which with --bench FILE, or rehearse it.")
+            raise CommandError(tr("There is no bench file: say which with --bench FILE, or rehearse it."))
         _possible(self._bench, order)
         maker, role, witness = who_makes(self._journal, order.maker)
         self.end()
@@ -111,7 +112,13 @@ class Makes:
         file that is named or was used last. Raises CommandError where there is none, or the make is over."""
         line = self._journal.batch(batch)
         if line.end:
-            raise CommandError(f"Batch {batch} is {line.end} already; there is nothing to go on with.")
+            raise CommandError(
+                tr(
+                    "Batch {batch} is {end} already; there is nothing to go on with.",
+                    batch=batch,
+                    end=line.end,
+                )
+            )
         stored = self._journal.stored(batch)
         return self._resume_rehearsal(stored) if line.rehearsal else self._resume_real(batch, stored)
 
@@ -167,8 +174,11 @@ class Makes:
         file = None if self._folder is None else last_bench(self._folder)
         if file is None:
             raise CommandError(
-                f"Batch {batch} is made on real devices, and no bench file is known here. "
-                "Say which one it goes on with: benchapp resume --bench FILE, or benchapp screen --bench FILE."
+                tr(
+                    "Batch {batch} is made on real devices, and no bench file is known here. Say which "
+                    "one it goes on with: benchapp resume --bench FILE, or benchapp screen --bench FILE.",
+                    batch=batch,
+                )
             )
         return read_bench(file)
 
@@ -208,5 +218,5 @@ class Makes:
 def _possible(bench: BenchDevices, order: Order) -> None:
     """Raise CommandError with every reason why this much cannot be made here, or by nobody."""
     if not order.maker.strip():
-        raise CommandError("Say who makes it: --maker NAME. The record and the signature need a name.")
+        raise CommandError(tr("Say who makes it: --maker NAME. The record and the signature need a name."))
     bench.require_possible(order.procedure, order.batch_g)

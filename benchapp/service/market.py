@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
@@ -33,5 +34,9 @@ def _read(folder: Path) -> tuple[Law, str]:
         return read_law(text), text
     except (OSError, ValueError) as error:
         raise CommandError(
-            f"{place} cannot be read: {error}. Mend it; until then no ceiling is checked."
+            tr(
+                "{place} cannot be read: {error}. Mend it; until then no ceiling is checked.",
+                place=place,
+                error=error,
+            )
         ) from error

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.masters import Master, current, versions_in
 from benchapp.service.errors import CommandError
 from benchapp.service.market import law_in
@@ -32,31 +33,48 @@ class Masters(Matter):
         now = current(versions)
         if now is not None and now.sha256 == procedure.sha256:
             raise CommandError(
-                f"Version {now.version} of {procedure.key} is this text; it is approved already."
+                tr(
+                    "Version {version} of {key} is this text; it is approved already.",
+                    version=now.version,
+                    key=procedure.key,
+                )
             )
         if versions and not reason.strip():
             raise CommandError(
-                f"Say why {procedure.key} is changed: --reason. {_in_short(changes(versions[-1].text, procedure.text))}"
+                tr(
+                    "Say why {key} is changed: --reason. {in_short}",
+                    key=procedure.key,
+                    in_short=_in_short(changes(versions[-1].text, procedure.text)),
+                )
             )
         against = self._against(procedure)
         if against:
-            raise CommandError("\n".join((f"{procedure.key} cannot be approved:", *against)))
+            raise CommandError("\n".join((tr("{key} cannot be approved:", key=procedure.key), *against)))
         who = signed(self.journal, by, pin, "releaser").who
         approved = ev.MasterApproved(
             at_s=0.0, procedure=procedure.key, version=len(versions) + 1, sha256=procedure.sha256,
             text=procedure.text, reason=reason.strip(), by=who, trial=trial,
         )  # fmt: skip
         self.records.add(approved)
-        return f"Version {approved.version} of {procedure.key} is approved by {who}. Batches made by it may be released."
+        return tr(
+            "Version {version} of {key} is approved by {who}. Batches made by it may be released.",
+            version=approved.version,
+            key=procedure.key,
+            who=who,
+        )
 
     def approve_trial(self, batch: str, reason: str, by: str, pin: Pin) -> str:
         """Approve the version a finished trial was made by, as it stood then. The trial itself stays a trial."""
         first = self.journal.at(self.journal.batch(batch).batch, 1)
         started = first.event if first is not None else None
         if not isinstance(started, ev.MakeStarted) or started.version != ev.TRIAL:
-            raise CommandError(f"{batch} is no trial. Approve a procedure by its name or file.")
+            raise CommandError(
+                tr("{batch} is no trial. Approve a procedure by its name or file.", batch=batch)
+            )
         if self.journal.batch(batch).end != "finished":
-            raise CommandError(f"The trial {batch} is not finished: it has shown nothing yet.")
+            raise CommandError(
+                tr("The trial {batch} is not finished: it has shown nothing yet.", batch=batch)
+            )
         text, key = started.procedure_text, started.procedure
         return self.approve_master(read_text(text, f"{key}.toml").procedure, reason, by, pin, batch)
 
@@ -64,23 +82,37 @@ class Masters(Matter):
         """From now on nothing that leaves is made by a procedure's version; older versions do not come back."""
         now = current(versions_in(self.journal, procedure))
         if now is None:
-            raise CommandError(f"No version of {procedure} is approved: there is nothing to withdraw.")
+            raise CommandError(
+                tr(
+                    "No version of {procedure} is approved: there is nothing to withdraw.",
+                    procedure=procedure,
+                )
+            )
         if not reason.strip():
-            raise CommandError("Say why it is withdrawn: --reason.")
+            raise CommandError(tr("Say why it is withdrawn: --reason."))
         who = signed(self.journal, by, pin, "releaser").who
         self.records.add(
             ev.MasterWithdrawn(
                 at_s=0.0, procedure=procedure, version=now.version, reason=reason.strip(), by=who
             )
         )
-        return f"Version {now.version} of {procedure} is withdrawn. What is made from now on is a trial."
+        return tr(
+            "Version {version} of {procedure} is withdrawn. What is made from now on is a trial.",
+            version=now.version,
+            procedure=procedure,
+        )
 
     def version_words(self, procedure: Procedure) -> str:
         """Which version a procedure's text is, or that nobody approved it."""
         now = current(versions_in(self.journal, procedure.key))
         if now is None or now.sha256 != procedure.sha256:
             return NOT_APPROVED
-        return f"Version {now.version}, approved by {now.by} on {now.approved[:10]}."
+        return tr(
+            "Version {version}, approved by {by} on {approved}.",
+            version=now.version,
+            by=now.by,
+            approved=now.approved[:10],
+        )
 
     def change_words(self, procedure: Procedure) -> str:
         """What a text changes against the last version that was approved; "" where none ever was."""
@@ -88,20 +120,24 @@ class Masters(Matter):
         if not versions:
             return ""
         last = versions[-1]
-        return f"Against version {last.version}: {_in_short(changes(last.text, procedure.text))}"
+        return tr(
+            "Against version {version}: {in_short}",
+            version=last.version,
+            in_short=_in_short(changes(last.text, procedure.text)),
+        )
 
     def versions(self, procedure: str) -> Sheet:
         """Every approved version, the newest first."""
         found = versions_in(self.journal, procedure)
         rows = tuple((str(m.version), m.approved[:10], m.by, _why(m), m.sha256[:12]) for m in reversed(found))
-        head = () if found else (f"No version of {procedure} is approved.",)
+        head = () if found else (tr("No version of {procedure} is approved.", procedure=procedure),)
         return Sheet(head, ("version", "approved", "by", "why", "SHA-256"), rows)
 
     def compared(self, one: str, other: str) -> Sheet:
         """Two versions side by side; each a name or file as it stands now, ``NAME@2`` or a batch."""
         found = changes(self._text(one), self._text(other))
         rows = tuple((c.where, c.field, c.before or "-", c.after or "-") for c in found)
-        return Sheet(() if rows else ("They are the same.",), ("where", "what", one, other), rows)
+        return Sheet(() if rows else (tr("They are the same."),), ("where", "what", one, other), rows)
 
     def _text(self, named: str) -> str:
         name, at, number = named.rpartition("@")
@@ -109,7 +145,11 @@ class Masters(Matter):
             version = next((m for m in versions_in(self.journal, name) if str(m.version) == number), None)
             if version is None:
                 raise CommandError(
-                    f"There is no version {number} of {name}. See: benchapp master list {name}."
+                    tr(
+                        "There is no version {number} of {name}. See: benchapp master list {name}.",
+                        number=number,
+                        name=name,
+                    )
                 )
             return version.text
         first = self.journal.at(named, 1)
@@ -130,18 +170,26 @@ class Masters(Matter):
 
 
 def _why(master: Master) -> str:
-    parts = (master.reason, f"shown by {master.trial}" if master.trial else "",
-             f"withdrawn: {master.withdrawn}" if master.withdrawn else "")  # fmt: skip
+    parts = (master.reason, tr("shown by {trial}", trial=master.trial) if master.trial else "",
+             tr("withdrawn: {withdrawn}", withdrawn=master.withdrawn) if master.withdrawn else "")  # fmt: skip
     return "; ".join(part for part in parts if part)
 
 
 def _in_short(found: tuple[FieldChange, ...], most: int = 3) -> str:
     """The first changes in one sentence, and how many more there are."""
     if not found:
-        return "only notes and spaces differ."
+        return tr("only notes and spaces differ.")
     said = [
-        " ".join(p for p in (c.where, c.field, f"{c.before or 'nothing'} to {c.after or 'nothing'}") if p)
+        " ".join(
+            p
+            for p in (
+                c.where,
+                c.field,
+                tr("{before} to {after}", before=c.before or tr("nothing"), after=c.after or tr("nothing")),
+            )
+            if p
+        )
         for c in found[:most]
     ]
-    more = f" and {len(found) - most} more" if len(found) > most else ""
+    more = tr(" and {count} more", count=len(found) - most) if len(found) > most else ""
     return "; ".join(said) + more + "."

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.errors import CommandError
@@ -66,7 +67,12 @@ def material_meant(given: str, also: Mapping[str, str], folder: Path | None = No
     if near:
         offered = ", ".join(f"{key} ({known[key]})" for key in list(near)[:OFFERED])
         raise CommandError(
-            f"No material is called {given!r}. Is it one of {offered}? If it is another one, say so with --new-material."
+            tr(
+                "No material is called {given!r}. Is it one of {offered}? If it is another one, say "
+                "so with --new-material.",
+                given=given,
+                offered=offered,
+            )
         )
     return new_material(given)
 

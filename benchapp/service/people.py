@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.people import enrolment_problem, retirement_problem
 from benchapp.record.pins import hashed, problem_with
 from benchapp.service.errors import CommandError
@@ -23,7 +24,7 @@ class Personnel(Matter):
         """Everybody who was ever enrolled, those who sign no more last; never a PIN."""
         known = sorted(self.records.people().known.values(), key=lambda p: (p.retired, p.who))
         if not known:
-            return Sheet(("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser.",))
+            return Sheet((tr("Nobody is enrolled. Begin with: benchapp person enrol NAME --role releaser."),))
         rows = tuple((p.who, ", ".join(p.roles), "retired" if p.retired else "") for p in known)
         return Sheet((), ("who", "roles", ""), rows)
 
@@ -44,7 +45,7 @@ class Personnel(Matter):
             raise CommandError(problem)
         signer = signed(self.journal, by, by_pin, "releaser").who if people.signing() else who
         self.records.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=_new_pin(who, pin), by=signer))
-        return f"{who} is enrolled as {', '.join(roles)}."
+        return tr("{who} is enrolled as {names}.", who=who, names=", ".join(roles))
 
     def retire(self, who: str, reason: str, by: str, pin: Pin) -> str:
         """Somebody signs no more, said by a releaser; what they signed stays."""
@@ -56,25 +57,25 @@ class Personnel(Matter):
         person = people.find(who)
         name = person.who if person else who
         self.records.add(ev.PersonRetired(at_s=0.0, who=name, by=signer, reason=reason))
-        return f"{name} signs no more. What they signed stays."
+        return tr("{name} signs no more. What they signed stays.", name=name)
 
     def change_pin(self, who: str, by: str, by_pin: Pin, pin: Pin) -> str:
         """One's own PIN with the old one; somebody else's by a releaser."""
         person = self.records.people().find(who)
         if person is None:
-            raise CommandError(f"{who} is not enrolled here.")
+            raise CommandError(tr("{who} is not enrolled here.", who=who))
         own = by.strip().casefold() == person.who.casefold()
         signer = signed(self.journal, by, by_pin, *(() if own else ("releaser",))).who
         self.records.add(ev.PinChanged(at_s=0.0, who=person.who, pin=_new_pin(person.who, pin), by=signer))
-        return f"{person.who} has a new PIN."
+        return tr("{who} has a new PIN.", who=person.who)
 
 
 def _new_pin(who: str, pin: Pin) -> str:
     """The hash of a new PIN; asked for twice where it is typed here. Raises CommandError."""
-    typed = pin if isinstance(pin, str) else pin(f"New PIN for {who} (4 to 12 digits): ")
+    typed = pin if isinstance(pin, str) else pin(tr("New PIN for {who} (4 to 12 digits): ", who=who))
     problem = problem_with(typed)
     if problem:
         raise CommandError(problem)
-    if not isinstance(pin, str) and pin("The same again: ") != typed:
-        raise CommandError("Those were two different PINs. Nothing was changed.")
+    if not isinstance(pin, str) and pin(tr_noop("The same again: ")) != typed:
+        raise CommandError(tr("Those were two different PINs. Nothing was changed."))
     return hashed(typed, os.urandom)

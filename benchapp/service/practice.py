@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.rehearsal.errors import RehearsalError, ScenarioInvalid
 from benchapp.rehearsal.scenario_reading import find_scenario, scenarios
 from benchapp.service.training_facts import Practice, Practices
@@ -28,5 +29,5 @@ def _sentence(error: RehearsalError) -> str:
     if not isinstance(error, ScenarioInvalid):
         return str(error)
     first, more = error.problems[0], len(error.problems) - 1
-    also = f" And {more} more." if more else ""
+    also = tr(" And {more} more.", more=more) if more else ""
     return f"{Path(first.file).name}:{first.line}:{first.column}: {first.what}. {first.instead}{also}"

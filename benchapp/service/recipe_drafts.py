@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.text_files import read_text_file
 from benchapp.recipes import draft as d
 from benchapp.recipes.draft_store import DraftStore
@@ -63,7 +64,7 @@ class RecipeDrafts:
                 continue
             try:
                 name = read_procedure(find(key, self._own)).procedure.name
-                found.append(RecipeEntry(key, name, "on the shelf", False))
+                found.append(RecipeEntry(key, name, tr("on the shelf"), False))
             except ProcedureError as error:
                 found.append(RecipeEntry(key, key, str(error).splitlines()[0], False, True))
         return tuple(found)
@@ -103,16 +104,21 @@ class RecipeDrafts:
             home = path.stem
         elif not name:
             raise ChangeRefused(
-                f"{procedure} comes with the program and stays as it is. Give yours another name."
+                tr(
+                    "{procedure} comes with the program and stays as it is. Give yours another name.",
+                    procedure=procedure,
+                )
             )
         else:
             draft = d.with_fields(draft, ("formula",), {"name": name})
-        return self._begun(draft, f"started from {procedure}", text if home else "", home)
+        return self._begun(
+            draft, tr("started from {procedure}", procedure=procedure), text if home else "", home
+        )
 
     def start_from_text(self, text: str, name: str) -> DraftFacts:
         """A draft of the procedure a past batch was made by."""
         draft = d.with_fields(d.Draft(text), ("formula",), {"name": name})
-        return self._begun(draft, "started from a past batch")
+        return self._begun(draft, tr("started from a past batch"))
 
     def _begun(self, draft: d.Draft, what: str, base: str = "", home: str = "") -> DraftFacts:
         return self.draft(self._store.begin(draft, what, base, home))
@@ -120,7 +126,10 @@ class RecipeDrafts:
     def drop(self, key: str) -> str:
         """A draft put away."""
         self._store.drop(key)
-        return f"The draft {key} is put away; its files stay in the folder, with .dropped behind their names."
+        return tr(
+            "The draft {key} is put away; its files stay in the folder, with .dropped behind their names.",
+            key=key,
+        )
 
     def undo(self, key: str) -> DraftFacts:
         """The last change taken back."""

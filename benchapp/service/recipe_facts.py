@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
 from benchapp.recipes.draft_store import History
 from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formula, of_method, read_draft
@@ -70,16 +71,16 @@ class DraftFacts:
     def standing(self) -> str:
         """Where it stands, in a few words."""
         if self.saved:
-            return "on the shelf"
+            return tr("on the shelf")
         if self.ready:
-            return "can be made"
+            return tr("can be made")
         if not self.lines:
-            return "no ingredient yet"
+            return tr("no ingredient yet")
         if not self.sum.whole:
             return self.sum.sentence
         if not self.formula_ready:
-            return "something of its formula is missing"
-        return "its method has to be mended" if self.steps else "no method yet"
+            return tr("something of its formula is missing")
+        return tr("its method has to be mended") if self.steps else tr("no method yet")
 
 
 def draft_facts(key: str, history: History) -> DraftFacts:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import Any
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes import draft as d
 from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
 from benchapp.recipes.formula_sum import rows_of
@@ -26,7 +27,9 @@ class RecipeFormulas(RecipeDrafts):
     def set_head(self, key: str, **fields: Any) -> DraftFacts:
         """name, use, area, description, ph (two values)."""
         return self._change(
-            key, f"{', '.join(fields)} changed", partial(fields_set, place=("formula",), fields=fields)
+            key,
+            tr("{names} changed", names=", ".join(fields)),
+            partial(fields_set, place=("formula",), fields=fields),
         )
 
     def set_ph(self, key: str, limits: str) -> DraftFacts:
@@ -35,7 +38,9 @@ class RecipeFormulas(RecipeDrafts):
 
     def set_batch(self, key: str, **fields: str) -> DraftFacts:
         """usual, smallest, largest, loss, as texts with their units."""
-        return self._change(key, "batch sizes changed", partial(fields_set, place=("batch",), fields=fields))
+        return self._change(
+            key, tr("batch sizes changed"), partial(fields_set, place=("batch",), fields=fields)
+        )
 
     def add_line(self, key: str, material: str, share: str, phase: str = "") -> DraftFacts:
         """A material of the shelf into the formula: ``share`` "7.5", "rest", "as needed, 0.5 %" or "1 % active"; its usual
@@ -43,7 +48,7 @@ class RecipeFormulas(RecipeDrafts):
         fields = for_recipe(self.materials.shelf.entry(material))
         placing = {"phase": phase or usual_phase(fields.get("role")), **share_fields(share)}
         change = partial(d.with_line, material=fields, placing=placing)
-        return self._change(key, f"{fields['name']} added", change)
+        return self._change(key, tr("{name} added", name=fields["name"]), change)
 
     def set_line(self, key: str, number: int, fields: dict[str, Any]) -> DraftFacts:
         """Fields of one line as the file has them; a new name goes into the steps, too."""
@@ -53,7 +58,9 @@ class RecipeFormulas(RecipeDrafts):
             draft = d.with_fields(draft, (*d.LINE, number), fields)
             return renamed(draft, old, fields["name"]) if old and fields.get("name", old) != old else draft
 
-        return self._change(key, f"{self._line(key, number)}: {', '.join(fields)} changed", change)
+        return self._change(
+            key, tr("{line}: {names} changed", line=self._line(key, number), names=", ".join(fields)), change
+        )
 
     def set_share(self, key: str, number: int, share: str) -> DraftFacts:
         """How much of one line. Raises ChangeRefused."""
@@ -62,19 +69,21 @@ class RecipeFormulas(RecipeDrafts):
     def remove_line(self, key: str, number: int) -> DraftFacts:
         """One line less."""
         return self._change(
-            key, f"{self._line(key, number)} removed", partial(d.without, place=(*d.LINE, number))
+            key,
+            tr("{line} removed", line=self._line(key, number)),
+            partial(d.without, place=(*d.LINE, number)),
         )
 
     def move_line(self, key: str, number: int, by: int) -> DraftFacts:
         """One line further up or down."""
-        what = f"{self._line(key, number)} moved"
+        what = tr("{line} moved", line=self._line(key, number))
         return self._change(key, what, partial(d.moved, place=(*d.LINE, number), to=number + by))
 
     def swap_line(self, key: str, number: int, material: str) -> tuple[DraftFacts, tuple[str, ...]]:
         """Another material in the place of one, and what has to be looked at. Raises NoSuchRecipe, ChangeRefused."""
         old = d.own_fields(self._store.open(key).draft.list_of(d.LINE)[number])
         new = self.materials.shelf.entry(material)
-        what = f"{new['name']} instead of {old.get('name')}"
+        what = tr("{name} instead of {get}", name=new["name"], get=old.get("name"))
         facts = self._change(key, what, partial(swapped, number=number, material=new))
         return facts, (*to_look_at(old, for_recipe(new)), *self.ceilings(key))
 
@@ -103,7 +112,7 @@ class RecipeFormulas(RecipeDrafts):
                     draft = d.with_fields(draft, place, dict.fromkeys(old) | for_recipe(new))
             return draft
 
-        return self._change(key, "materials as on the shelf", change)
+        return self._change(key, tr("materials as on the shelf"), change)
 
     def onto_shelf(self, key: str, name: str) -> tuple[str, bool]:
         """The name of a line's material, and whether the shelf has it now: what the draft knows of it is put there, as
@@ -113,13 +122,15 @@ class RecipeFormulas(RecipeDrafts):
             (m for m in found if name in (m.get("name"),) or name.startswith(f"{m.get('name')} (")), None
         )
         if fields is None:
-            raise NoSuchRecipe(f"{name} is in the recipe no more.")
+            raise NoSuchRecipe(tr("{name} is in the recipe no more.", name=name))
         return str(fields["name"]), self.materials.take_in(fields)
 
     def _line(self, key: str, number: int) -> str:
         rows = rows_of(self._store.open(key).draft)
         if not 0 <= number < len(rows):
-            raise NoSuchRecipe(f"There is no line {number + 1}; the formula has {len(rows)}.")
+            raise NoSuchRecipe(
+                tr("There is no line {number}; the formula has {count}.", number=number + 1, count=len(rows))
+            )
         return rows[number].name
 
 
@@ -130,10 +141,13 @@ def share_fields(share: str) -> dict[str, Any]:
         return {"percent": "rest"}
     if plain.startswith("as needed"):
         cap = plain.removeprefix("as needed").strip(" ,").removesuffix("%").strip()
-        return {"percent": "as needed", "cap": f"{_number(cap, share):g} %"}
+        return {"percent": tr_noop("as needed"), "cap": f"{_number(cap, share):g} %"}
     if plain.endswith("active"):
         return {
-            "percent": f"{_number(plain.removesuffix('active').strip().removesuffix('%'), share):g} % active"
+            "percent": tr(
+                "{number:g} % active",
+                number=_number(plain.removesuffix("active").strip().removesuffix("%"), share),
+            )
         }
     return {"percent": _number(plain.removesuffix("%"), share)}
 
@@ -143,5 +157,9 @@ def _number(text: str, share: str) -> float:
         return float(text.strip().replace(",", "."))
     except ValueError as error:
         raise ChangeRefused(
-            f'{share[:40]!r} is no share. Write a percentage like 7.5, or "rest", "as needed, 0.5 %", "1 % active".'
+            tr(
+                '{share!r} is no share. Write a percentage like 7.5, or "rest", "as needed, 0.5 %", '
+                '"1 % active".',
+                share=share[:40],
+            )
         ) from error

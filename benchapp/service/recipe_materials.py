@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from benchapp.foundation.language import tr, tr_n
 from benchapp.recipes.draft import materials_of
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.material_shelf import (
@@ -85,15 +86,15 @@ class MaterialDesk:
         shelf = self.shelf
         rows = tuple(
             (str(x["name"]), str(x.get("role", "")), str(x.get("supplier", "")), str(x.get("price", "")),
-             f"sheet of {x['sheet_revised']}" if x.get("sheet_revised") else "known" if hazards_known(x) else "hazards not known")
+             tr("sheet of {sheet_revised}", sheet_revised=x['sheet_revised']) if x.get("sheet_revised") else "known" if hazards_known(x) else tr("hazards not known"))
             for x in shelf.entries.values()
         )  # fmt: skip
         none = (
             ()
             if rows
-            else ("No material is on the shelf yet. Take some over from a procedure, or enter one.",)
+            else (tr("No material is on the shelf yet. Take some over from a procedure, or enter one."),)
         )
-        return Sheet(none, ("material", "role", "supplier", "price", "data sheet"), rows, shelf.problems)
+        return Sheet(none, ("material", "role", "supplier", "price", tr("data sheet")), rows, shelf.problems)
 
     def shown(self, name: str) -> Sheet:
         """Everything that is known of one. Raises NoSuchRecipe."""
@@ -109,9 +110,17 @@ class MaterialDesk:
         if taken.new:
             keep_shelf(self._folder, taken.shelf)
         count = len(taken.new)
-        said = f"{count} material{'' if count == 1 else 's'} taken over from {procedure}."
+        said = tr_n(
+            "{n} material taken over from {procedure}.",
+            "{n} materials taken over from {procedure}.",
+            n=count,
+            procedure=procedure,
+        )
         if taken.otherwise:
-            said += f" Described otherwise on the shelf, and left as they are: {', '.join(taken.otherwise)}."
+            said += tr(
+                " Described otherwise on the shelf, and left as they are: {names}.",
+                names=", ".join(taken.otherwise),
+            )
         return said
 
     def put(self, name: str, given: Mapping[str, str]) -> str:
@@ -125,7 +134,9 @@ class MaterialDesk:
         known = shelf.entries.get(slug(name), {})
         keep_shelf(self._folder, with_material(shelf, {"name": known.get("name", name), **fields}))
         touched = self.touched_by(name)
-        return " ".join((f"{name} is {'changed' if known else 'on the shelf'}.", *touched))
+        return " ".join(
+            (tr("{name} is {how}.", name=name, how=tr("changed") if known else tr("on the shelf")), *touched)
+        )
 
     def bring_in(self, file: Path) -> Sheet:
         """Every material of a spreadsheet that the shelf has not, a row each; what cannot be taken is named by its row,
@@ -134,16 +145,26 @@ class MaterialDesk:
         sheet = next((s for s in cells if not s.hidden), cells[0])
         rows = tuple((str(one.row), one.name, self._brought_in(one)) for one in material_rows(sheet))
         unknown = [name for _, name, what in rows if what == TAKEN and self.not_known(name)]
-        notes = (f"No data sheet was entered for {', '.join(unknown)}: {UNKNOWN}",) if unknown else ()
-        return Sheet((), ("row", "material", "what became of it"), rows, notes)
+        notes = (
+            (
+                tr(
+                    "No data sheet was entered for {names}: {unknown}",
+                    names=", ".join(unknown),
+                    unknown=UNKNOWN,
+                ),
+            )
+            if unknown
+            else ()
+        )
+        return Sheet((), ("row", "material", tr("what became of it")), rows, notes)
 
     def _brought_in(self, one: MaterialRow) -> str:
         if slug(one.name) in self.shelf.entries:
-            return "on the shelf already, left as it is"
+            return tr("on the shelf already, left as it is")
         try:
             self.put(one.name, one.fields)
         except ChangeRefused as error:
-            return f"not taken: {error}"
+            return tr("not taken: {error}", error=error)
         return TAKEN
 
     def take_in(self, fields: Mapping[str, Any]) -> bool:
@@ -169,9 +190,13 @@ class MaterialDesk:
             for theirs in materials_of(tables):
                 if slug(str(theirs.get("name", ""))) == slug(str(fields["name"])):
                     other = differences(fields, theirs)
-                    what = f"says otherwise: {', '.join(other)}" if other else "says the same"
+                    what = (
+                        tr("says otherwise: {names}", names=", ".join(other))
+                        if other
+                        else tr("says the same")
+                    )
                     if other or not otherwise:
-                        said.append(f"{key} uses it and {what}.")
+                        said.append(tr("{key} uses it and {what}.", key=key, what=what))
         return tuple(said)
 
     def _procedures(self) -> list[tuple[str, dict[str, Any]]]:
@@ -189,7 +214,11 @@ def _typed(key: str, text: str) -> Any:
     """A field's value as the file wants it. Raises ChangeRefused."""
     if key not in ShelfMaterialTable.model_fields:
         raise ChangeRefused(
-            f"There is no field {key}. There are: {', '.join(ShelfMaterialTable.model_fields)}."
+            tr(
+                "There is no field {key}. There are: {names}.",
+                key=key,
+                names=", ".join(ShelfMaterialTable.model_fields),
+            )
         )
     if not text:
         return None
@@ -206,7 +235,7 @@ def _date(text: str) -> Any:
     try:
         return tomllib.loads(f"d = {text}")["d"]
     except tomllib.TOMLDecodeError as error:
-        raise ChangeRefused(f"{text[:40]!r} is no date. Write 2025-05-14.") from error
+        raise ChangeRefused(tr("{text!r} is no date. Write 2025-05-14.", text=text[:40])) from error
 
 
 def _window(text: str) -> list[float]:
@@ -214,7 +243,9 @@ def _window(text: str) -> list[float]:
     try:
         return [float(low), float(high if to else "")]
     except ValueError as error:
-        raise ChangeRefused(f'{text[:40]!r} is no pH window. Write it like "3.0 to 10.0".') from error
+        raise ChangeRefused(
+            tr('{text!r} is no pH window. Write it like "3.0 to 10.0".', text=text[:40])
+        ) from error
 
 
 def _composition(text: str) -> list[dict[str, Any]]:
@@ -227,7 +258,11 @@ def _composition(text: str) -> list[dict[str, Any]]:
             found.append({"inci": name.strip(), "percent": [float(low), float(high if dash else low)]})
         except ValueError as error:
             raise ChangeRefused(
-                f'{part.strip()[:40]!r} is no substance with its share. Write them like "Panthenol 74-77; Aqua 23-26".'
+                tr(
+                    '{strip!r} is no substance with its share. Write them like "Panthenol 74-77; Aqua '
+                    '23-26".',
+                    strip=part.strip()[:40],
+                )
             ) from error
     return found
 

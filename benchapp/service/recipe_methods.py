@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from benchapp.foundation.language import tr
 from benchapp.recipes import draft as d
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
@@ -33,11 +34,13 @@ class RecipeMethods(RecipeDrafts):
 
     def answer(self, key: str, question: Question, answer: str) -> DraftFacts:
         """An answer; a material's melting point and the like stand in its own field then. Raises ChangeRefused."""
-        return self._change(key, f"answered: {answer}", partial(answered, question=question, answer=answer))
+        return self._change(
+            key, tr("answered: {answer}", answer=answer), partial(answered, question=question, answer=answer)
+        )
 
     def propose(self, key: str) -> DraftFacts:
         """Vessels, steps and release checks from the formula. Raises ChangeRefused."""
-        return self._change(key, "method proposed", with_proposed_method)
+        return self._change(key, tr("method proposed"), with_proposed_method)
 
     def step_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
         """All that can be said of one step."""
@@ -55,12 +58,17 @@ class RecipeMethods(RecipeDrafts):
         if field is None:
             names = ", ".join(f.name for f in fields_of(str(step.get("kind", ""))))
             raise ChangeRefused(
-                f"A step of the kind {step.get('kind')} has no field {name}. It has: {names}."
+                tr(
+                    "A step of the kind {get} has no field {name}. It has: {names}.",
+                    get=step.get("kind"),
+                    name=name,
+                    names=names,
+                )
             )
         fields = {name: field_value(field, answer)}
         return self._change(
             key,
-            f"{step.get('title', name)}: {name} changed",
+            tr("{get}: {name} changed", get=step.get("title", name), name=name),
             partial(fields_set, place=(*d.STEP, number), fields=fields),
         )
 
@@ -68,19 +76,21 @@ class RecipeMethods(RecipeDrafts):
         """A new step of a kind, before the one that stands at ``at``. Raises ChangeRefused."""
         fields = new_step(kind, self._store.open(key).draft)
         return self._change(
-            key, f"{kind} step added", partial(d.with_one_more, place=d.STEP, fields=fields, at=at)
+            key,
+            tr("{kind} step added", kind=kind),
+            partial(d.with_one_more, place=d.STEP, fields=fields, at=at),
         )
 
     def remove_step(self, key: str, number: int) -> DraftFacts:
         """One step less."""
-        return self._change(key, "step removed", partial(d.without, place=(*d.STEP, number)))
+        return self._change(key, tr("step removed"), partial(d.without, place=(*d.STEP, number)))
 
     def move_step(self, key: str, number: int, by: int) -> DraftFacts:
         """One step earlier or later."""
-        return self._change(key, "step moved", partial(d.moved, place=(*d.STEP, number), to=number + by))
+        return self._change(key, tr("step moved"), partial(d.moved, place=(*d.STEP, number), to=number + by))
 
     def set_vessel(self, key: str, number: int, fields: dict[str, Any]) -> DraftFacts:
         """Fields of one vessel."""
         return self._change(
-            key, "vessel changed", partial(fields_set, place=(*d.VESSEL, number), fields=fields)
+            key, tr("vessel changed"), partial(fields_set, place=(*d.VESSEL, number), fields=fields)
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.draft import BatchSizes, Draft
 from benchapp.recipes.errors import ChangeRefused, SheetUnreadable
 from benchapp.recipes.sheets.columns import columns_of
@@ -62,7 +63,7 @@ class ColumnFacts:
 def look_into(path: Path, reading: SheetReading = SheetReading()) -> SheetFacts:
     """What a file says: of the sheet named, else of the first in which a formula is found. Raises SheetUnreadable."""
     sheets = read_cells(path)
-    refused = SheetUnreadable(f"{path.name} has no sheet.")
+    refused = SheetUnreadable(tr("{name} has no sheet.", name=path.name))
     for one in _candidates(path, sheets, reading.sheet):
         try:
             found = understand(one, reading.unit, dict(reading.columns))
@@ -98,7 +99,12 @@ def _candidates(path: Path, sheets: tuple[SheetCells, ...], named: str) -> list[
     wanted = [s for s in sheets if not named or s.name.casefold() == named.casefold()]
     if not wanted:
         raise SheetUnreadable(
-            f"{path.name} has no sheet {named!r}. It has: {', '.join(s.name for s in sheets)}."
+            tr(
+                "{name} has no sheet {named!r}. It has: {names}.",
+                name=path.name,
+                named=named,
+                names=", ".join(s.name for s in sheets),
+            )
         )
     return sorted(wanted, key=lambda s: s.hidden)
 
@@ -112,18 +118,27 @@ def as_table(facts: SheetFacts) -> Sheet:
     found = facts.understood
     rows = tuple(
         (address(x.row - 1, 0)[1:], x.name, x.phase, x.written,
-         x.word or ("cannot be read" if x.percent is None else f"{x.percent:g} %"), x.role)
+         x.word or (tr("cannot be read") if x.percent is None else f"{x.percent:g} %"), x.role)
         for x in found.lines
     )  # fmt: skip
-    head = (f"{facts.file}: {len(found.lines)} ingredients, amounts taken for {found.unit}.",)
+    head = (
+        tr(
+            "{file}: {count} ingredients, amounts taken for {unit}.",
+            file=facts.file,
+            count=len(found.lines),
+            unit=found.unit,
+        ),
+    )
     notes = [f"{where}: {what}." for where, what in found.unreadable] + list(found.notes)
-    columns = ", ".join(f"{what} from {where}" for what, where in found.columns)
-    others = f" Other sheets in the file: {', '.join(facts.others)}." if facts.others else ""
-    notes.append(f'From the sheet "{found.sheet}": {columns}.{others}')
-    notes.append(f"Together {found.total:g} %." if not any(x.word == "rest" for x in found.lines) else
-                 f"Together {found.total:g} %, and the rest.")  # fmt: skip
+    columns = ", ".join(tr("{what} from {where}", what=what, where=where) for what, where in found.columns)
+    others = tr(" Other sheets in the file: {names}.", names=", ".join(facts.others)) if facts.others else ""
+    notes.append(
+        tr('From the sheet "{sheet}": {columns}.{others}', sheet=found.sheet, columns=columns, others=others)
+    )
+    notes.append(tr("Together {total:g} %.", total=found.total) if not any(x.word == "rest" for x in found.lines) else
+                 tr("Together {total:g} %, and the rest.", total=found.total))  # fmt: skip
     return Sheet(
-        head, ("row", "ingredient", "phase", "in the sheet", "understood", "role"), rows, tuple(notes)
+        head, ("row", "ingredient", "phase", tr("in the sheet"), "understood", "role"), rows, tuple(notes)
     )
 
 
@@ -132,10 +147,12 @@ def bring_in(
 ) -> tuple[DraftFacts, str]:
     """The understood sheet as a draft, and a sentence about what has to be said of it yet."""
     draft, unknown = draft_from(facts.understood, name, use, sizes, desk.materials.shelf)
-    made = desk.take_in(draft, f"brought in from {facts.file}")
-    said = f"{name} is a draft now: {made.key}."
+    made = desk.take_in(draft, tr("brought in from {file}", file=facts.file))
+    said = tr("{name} is a draft now: {key}.", name=name, key=made.key)
     if unknown:
-        said += f" Not on the shelf, so what they are has to be entered: {', '.join(unknown)}."
+        said += tr(
+            " Not on the shelf, so what they are has to be entered: {names}.", names=", ".join(unknown)
+        )
     return made, said
 
 
@@ -149,7 +166,7 @@ class SheetFile:
 
 def sheet_files(folder: Path) -> tuple[SheetFile, ...]:
     """The sheets that lie in a folder and at the top of each stick that is plugged in, newest first."""
-    places = [("", folder), *((f" on {disk.name}", disk.folder) for disk in plugged_in())]
+    places = [("", folder), *((tr(" on {name}", name=disk.name), disk.folder) for disk in plugged_in())]
     found = [
         (path.stat().st_mtime, SheetFile(f"{path.name}{where}", path))
         for where, place in places
@@ -180,6 +197,6 @@ def printed(text: str, batch: str, day: str, kind: str) -> bytes:
         grams = quantity(size, MASS)
     except QuantityError as error:
         raise ChangeRefused(f"{error}.") from error
-    version = f"version {hashlib.sha256(text.encode()).hexdigest()[:8]}"
+    version = tr("version {hexdigest}", hexdigest=hashlib.sha256(text.encode()).hexdigest()[:8])
     formula = PrintedFormula(draft, grams, version, day)
     return as_csv(formula) if kind == "csv" else as_xlsx(formula)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.text_files import NoTextFile, read_text_file, replace_text_file
 from benchapp.recipes import draft as d
 from benchapp.recipes.draft_store import History
@@ -29,7 +30,9 @@ class RecipeDesk(RecipeFormulas, RecipeMethods):
         stem = home or slug(draft.name)[:60]
         path = self._own / f"{stem}.toml"
         if stem in shipped() or (path.exists() and stem != home):
-            raise ChangeRefused(f"There is a procedure {stem} already. Save it under another name.")
+            raise ChangeRefused(
+                tr("There is a procedure {stem} already. Save it under another name.", stem=stem)
+            )
         text = _with_hand_edits(path, history, draft.text) if home else draft.text
         _makeable(text, stem)
         if not (
@@ -37,8 +40,10 @@ class RecipeDesk(RecipeFormulas, RecipeMethods):
         ):  # the same is left as it is, byte for byte
             replace_text_file(path, text)
         self._store.rebase(key, d.Draft(text, draft.answers), stem)
-        merged = " What was changed in the file by hand is kept in it." if text != draft.text else ""
-        return stem, f"{draft.name} is saved as {path}, and can be made.{merged}"
+        merged = tr(" What was changed in the file by hand is kept in it.") if text != draft.text else ""
+        return stem, tr(
+            "{name} is saved as {path}, and can be made.{merged}", name=draft.name, path=path, merged=merged
+        )
 
 
 def _with_hand_edits(path: Path, history: History, text: str) -> str:
@@ -48,7 +53,9 @@ def _with_hand_edits(path: Path, history: History, text: str) -> str:
     except FileNotFoundError:
         return text
     except NoTextFile as error:
-        raise ChangeRefused(f"{path} cannot be read: {error}. Put it away, and save again.") from error
+        raise ChangeRefused(
+            tr("{path} cannot be read: {error}. Put it away, and save again.", path=path, error=error)
+        ) from error
     return text if now == history.base else put_together(history.base, text, now)
 
 
@@ -57,5 +64,12 @@ def _makeable(text: str, stem: str) -> None:
         read_text(text, f"{stem}.toml")
     except ProcedureInvalid as error:
         wrong = [p for p in error.problems if p.grade == "error"]
-        more = f" And {len(wrong) - 1} more." if len(wrong) > 1 else ""
-        raise ChangeRefused(f"It cannot be made yet. {wrong[0].what}. {wrong[0].instead}.{more}") from error
+        more = tr(" And {count} more.", count=len(wrong) - 1) if len(wrong) > 1 else ""
+        raise ChangeRefused(
+            tr(
+                "It cannot be made yet. {what}. {instead}.{more}",
+                what=wrong[0].what,
+                instead=wrong[0].instead,
+                more=more,
+            )
+        ) from error

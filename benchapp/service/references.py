@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.calculations.evaporation import boiling_at_altitude_c, boiling_c
 from benchapp.calculations.ph_buffers import BUFFERS, TEMPS_C, buffer_ph
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.device_checks import BUFFER_PH, PROBE_K, Check, weight_allowed_g
 from benchapp.service.errors import CommandError
@@ -20,16 +21,24 @@ if TYPE_CHECKING:
 UNIT = {"scale": "g", "thermometer": "°C", "ph meter": "pH"}
 #: What to do before the reading is taken, by the device's kind.
 HOW = {
-    "scale": "Put the reference weight on the empty pan. What does it weigh?",
-    "thermometer": "Hold this probe in crushed ice and water, or in boiling water, and stir. Steam burns.",
-    "ph meter": "Rinse the probe and dip it into fresh buffer. Which one? The buffer bottle's own table goes first.",
+    "scale": tr_noop("Put the reference weight on the empty pan. What does it weigh?"),
+    "thermometer": tr_noop(
+        "Hold this probe in crushed ice and water, or in boiling water, and stir. Steam burns."
+    ),
+    "ph meter": tr_noop(
+        "Rinse the probe and dip it into fresh buffer. Which one? The buffer bottle's own table goes first."
+    ),
 }
 #: What is said where a device did not pass.
-NOT_PASSED = "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked."
+NOT_PASSED = tr_noop(
+    "Do not trust it before it is adjusted and checked again. Makes will say that it is not checked."
+)
 #: Reference weights offered, in grams; those above a scale's capacity are not.
 WEIGHTS_G = (20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
 #: What no scale says of itself.
-CAPACITY = NumberRequest("How much does it weigh at most? It stands on its plate.", "g", 1, 100_000, 0, True)
+CAPACITY = NumberRequest(
+    tr_noop("How much does it weigh at most? It stands on its plate."), "g", 1, 100_000, 0, True
+)
 #: Air pressures that can be meant, in hPa: below and above what weather and workshops come to.
 PRESSURES_HPA = (600.0, 1085.0)
 
@@ -89,23 +98,23 @@ def reference_choices(device: DeviceSettings) -> list[ReferenceChoice]:
         weights = [_weight(g, step, capacity) for g in WEIGHTS_G if g <= capacity]
         return [ReferenceChoice(f"{w.expected:g} g", partial(_fixed, w)) for w in weights]
     if device.kind == "thermometer":
-        height = NumberRequest("how high above the sea is the bench?", "m", 0.0, 4000.0, 0, True)
+        height = NumberRequest(tr("how high above the sea is the bench?"), "m", 0.0, 4000.0, 0, True)
         air = NumberRequest(
-            "air pressure at the bench, not reduced to sea level", "hPa", *PRESSURES_HPA, 0, True
+            tr("air pressure at the bench, not reduced to sea level"), "hPa", *PRESSURES_HPA, 0, True
         )
-        ice = ReferenceValue("ice in water", 0.0, PROBE_K, 1)
+        ice = ReferenceValue(tr("ice in water"), 0.0, PROBE_K, 1)
         return [
-            ReferenceChoice("Ice in water", partial(_fixed, ice)),
-            ReferenceChoice("Boiling water, by height", boiling_at_height, height),
-            ReferenceChoice("Boiling water, by air pressure", boiling_at_pressure, air),
+            ReferenceChoice(tr("Ice in water"), partial(_fixed, ice)),
+            ReferenceChoice(tr("Boiling water, by height"), boiling_at_height, height),
+            ReferenceChoice(tr("Boiling water, by air pressure"), boiling_at_pressure, air),
         ]
-    bath = NumberRequest("temperature of the buffer", "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
-    return [ReferenceChoice(f"Buffer {name}", in_buffer(name), bath) for name in BUFFERS]
+    bath = NumberRequest(tr("temperature of the buffer"), "°C", TEMPS_C[0], TEMPS_C[-1], 1, True)
+    return [ReferenceChoice(tr("Buffer {name}", name=name), in_buffer(name), bath) for name in BUFFERS]
 
 
 def _weight(grams: float, step_g: float, capacity_g: float) -> ReferenceValue:
     allowed = weight_allowed_g(grams, step_g, capacity_g)
-    return ReferenceValue(f"weight {grams:g} g", grams, allowed, 2 if step_g < 0.1 else 1)
+    return ReferenceValue(tr("weight {grams:g} g", grams=grams), grams, allowed, 2 if step_g < 0.1 else 1)
 
 
 def _fixed(value: ReferenceValue, _: float) -> ReferenceValue:
@@ -114,18 +123,31 @@ def _fixed(value: ReferenceValue, _: float) -> ReferenceValue:
 
 def boiling_at_height(altitude_m: float) -> ReferenceValue:
     """Boiling water at an altitude in m (standard atmosphere)."""
-    return ReferenceValue(f"boiling at {altitude_m:g} m", boiling_at_altitude_c(altitude_m), PROBE_K, 1)
+    return ReferenceValue(
+        tr("boiling at {altitude_m:g} m", altitude_m=altitude_m),
+        boiling_at_altitude_c(altitude_m),
+        PROBE_K,
+        1,
+    )
 
 
 def boiling_at_pressure(pressure_hpa: float) -> ReferenceValue:
     """Boiling water under an air pressure in hPa."""
-    return ReferenceValue(f"boiling at {pressure_hpa:g} hPa", boiling_c(100.0 * pressure_hpa), PROBE_K, 1)
+    return ReferenceValue(
+        tr("boiling at {pressure_hpa:g} hPa", pressure_hpa=pressure_hpa),
+        boiling_c(100.0 * pressure_hpa),
+        PROBE_K,
+        1,
+    )
 
 
 def in_buffer(name: str) -> Callable[[float], ReferenceValue]:
     """A buffer at its temperature in °C."""
     return lambda temp_c: ReferenceValue(
-        f"buffer {name} at {round(temp_c, 1):g} °C", buffer_ph(name, temp_c), BUFFER_PH, 2
+        tr("buffer {name} at {temp_c:g} °C", name=name, temp_c=round(temp_c, 1)),
+        buffer_ph(name, temp_c),
+        BUFFER_PH,
+        2,
     )
 
 
@@ -143,7 +165,12 @@ def reference_named(device: DeviceSettings, against: str, known: float | None) -
         return _own_weight(device, against)
     names = ", ".join(f'"{c.label}"' for c in found or offered)
     raise CommandError(
-        f"{against!r} names no one thing a {device.kind} is held against here. Say one of: {names}."
+        tr(
+            "{against!r} names no one thing a {kind} is held against here. Say one of: {names}.",
+            against=against,
+            kind=device.kind,
+            names=names,
+        )
     )
 
 
@@ -153,7 +180,14 @@ def _with_known(choice: ReferenceChoice, known: float | None) -> ReferenceValue:
         return choice.value(0.0)
     if known is None or not ask.low <= known <= ask.high:
         raise CommandError(
-            f"{choice.label}: {ask.what}? Say it with --known, {ask.low:g} to {ask.high:g} {ask.unit}."
+            tr(
+                "{label}: {what}? Say it with --known, {low:g} to {high:g} {unit}.",
+                label=choice.label,
+                what=ask.what,
+                low=ask.low,
+                high=ask.high,
+                unit=ask.unit,
+            )
         )
     return choice.value(known)
 
@@ -167,8 +201,18 @@ def _own_weight(device: DeviceSettings, against: str) -> ReferenceValue:
         grams = quantity(against, MASS)
     except QuantityError as error:
         raise CommandError(
-            f"{against!r} is no known mass: {error} Write 200 g, or what your weight has on it."
+            tr(
+                "{against!r} is no known mass: {error} Write 200 g, or what your weight has on it.",
+                against=against,
+                error=error,
+            )
         ) from error
     if not 0 < grams <= capacity:
-        raise CommandError(f"{grams:g} g does not go onto a scale that ends at {capacity:g} g.")
+        raise CommandError(
+            tr(
+                "{grams:g} g does not go onto a scale that ends at {capacity:g} g.",
+                grams=grams,
+                capacity=capacity,
+            )
+        )
     return _weight(grams, step, capacity)

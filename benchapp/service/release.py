@@ -8,6 +8,7 @@ from datetime import datetime
 
 from benchapp import events as ev
 from benchapp.events.grades import unchecked_device
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.deviations import Deviation
 from benchapp.record.release import why_not
 from benchapp.runtime.device_checks import checks_in
@@ -18,7 +19,7 @@ from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, named, signed, signed_if_enrolled
 
 #: How a reason begins with which the values of a device nobody checked are accepted.
-NOT_CHECKED = "not checked, because"
+NOT_CHECKED = tr_noop("not checked, because")
 #: How a device is checked where there is no touchscreen.
 HOW_TO_CHECK = "benchapp bench-check"
 
@@ -38,18 +39,25 @@ class Release(Matter):
         """What is due, longest first, then what is coming."""
         undecided = self.undecided()
         if not undecided:
-            return Sheet(("No finished batch waits for a decision.",))
+            return Sheet((tr("No finished batch waits for a decision."),))
         rows = tuple(
             (c.due_words, c.state, c.batch, c.check.name, c.check.limits) for c in self.records.due()
         )
         done = (one.batch for one in undecided if not one.checks)
-        notes = tuple(f"{batch}: every check is written down; benchapp release {batch}" for batch in done)
-        return Sheet((), ("due", "", "batch", "check", "has to be"), rows, notes)
+        notes = tuple(
+            tr("{batch}: every check is written down; benchapp release {batch}", batch=batch)
+            for batch in done
+        )
+        return Sheet((), ("due", "", "batch", "check", tr("has to be")), rows, notes)
 
     def due_lines(self) -> tuple[str, ...]:
         """Release checks that are due, a sentence each."""
         checks = (c for one in self.undecided() for c in one.checks)
-        return tuple(f"Due: {c.check.name}, of {c.batch}." for c in checks if c.state == "due")
+        return tuple(
+            tr("Due: {name}, of {batch}.", name=c.check.name, batch=c.batch)
+            for c in checks
+            if c.state == "due"
+        )
 
     def batch(self, batch: str) -> BatchFacts:
         """How one batch stands, and what speaks against letting it go."""
@@ -73,7 +81,7 @@ class Release(Matter):
             ),
             against, tuple(p.who for p in releasers),
             practised_in(self.journal, batch) if line.rehearsal else "",
-            tuple(f"{kept.pieces} kept in {kept.where} until {kept.until}" for kept in standing.retained),
+            tuple(tr("{pieces} kept in {where} until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),
             *unknown_to_law_of(self.records, batch),
         )  # fmt: skip
 
@@ -81,8 +89,8 @@ class Release(Matter):
         """Write a result down, signed; the sentence that says how it came out."""
         who = signed(self.journal, by, pin).who
         passed = self.records.record_check(batch, check, result.value, result.words, result.fine, who)
-        word = "passed." if passed else "failed. Decide about the batch, or find out why first."
-        return f"{check} of {batch}: {word}"
+        word = "passed." if passed else tr("failed. Decide about the batch, or find out why first.")
+        return tr("{check} of {batch}: {word}", check=check, batch=batch, word=word)
 
     def close_deviation(self, batch: str, number: int, reason: str, by: str, pin: Pin) -> str:
         """Accept an open deviation, signed by a releaser."""
@@ -98,11 +106,18 @@ class Release(Matter):
         device = unchecked_device(self._deviation(batch, number).kind)
         if not device:
             raise CommandError(
-                f"Deviation {number} of {batch} is about no unchecked device. Close it with --reason."
+                tr(
+                    "Deviation {number} of {batch} is about no unchecked device. Close it with --reason.",
+                    number=number,
+                    batch=batch,
+                )
             )
         passed = self._checks_since(batch, device)
         return self._close(
-            batch, number, f"checked afterwards: {passed}", signed(self.journal, by, pin, "releaser").who
+            batch,
+            number,
+            tr("checked afterwards: {passed}", passed=passed),
+            signed(self.journal, by, pin, "releaser").who,
         )
 
     def _checks_since(self, batch: str, device: str) -> str:
@@ -117,24 +132,35 @@ class Release(Matter):
             name = f"{device}, {channel}" if channel else device
             if channel not in newest:
                 raise CommandError(
-                    f"The {name} was not checked since {batch} was begun. Do it now: {HOW_TO_CHECK}."
+                    tr(
+                        "The {name} was not checked since {batch} was begun. Do it now: {how_to_check}.",
+                        name=name,
+                        batch=batch,
+                        how_to_check=HOW_TO_CHECK,
+                    )
                 )
             if not newest[channel].passed:
                 raise CommandError(
-                    f"The {name} failed its check: {newest[channel].words}. What it measured is not known; decide about "
-                    "the batch, or say in --reason why it can be used."
+                    tr(
+                        "The {name} failed its check: {words}. What it measured is not known; decide about "
+                        "the batch, or say in --reason why it can be used.",
+                        name=name,
+                        words=newest[channel].words,
+                    )
                 )
         return "; ".join(f"{newest[c].device_words}, {newest[c].words}" for c in wanted)
 
     def _deviation(self, batch: str, number: int) -> Deviation:
         found = next((d for d in self.records.standing(batch).deviations if d.number == number), None)
         if found is None:
-            raise CommandError(f"Batch {batch} has no deviation {number}.")
+            raise CommandError(tr("Batch {batch} has no deviation {number}.", batch=batch, number=number))
         return found
 
     def _close(self, batch: str, number: int, reason: str, who: str) -> str:
         self.records.close_deviation(batch, number, reason, who)
-        return f"Deviation {number} of {batch} is closed: {reason}"
+        return tr(
+            "Deviation {number} of {batch} is closed: {reason}", number=number, batch=batch, reason=reason
+        )
 
     def decide(self, batch: str, decision: str, reason: str, by: str, pin: Pin) -> str:
         """Release, rework or reject, signed; the sentence that says what was written."""
@@ -145,17 +171,29 @@ class Release(Matter):
             raise CommandError("\n".join(against))
         notes = self.records.decide(batch, decision, reason, signed(self.journal, by, pin), label)
         silent = f" {unknown_to_law_of(self.records, batch)[0]}" if decision == "released" else ""
-        return f"{batch} is {decision}.{''.join(f' Noted: {n}.' for n in notes)}{silent}"
+        return tr(
+            "{batch} is {decision}.{names}{silent}",
+            batch=batch,
+            decision=decision,
+            names="".join(f" Noted: {n}." for n in notes),
+            silent=silent,
+        )
 
     def retain(self, batch: str, pieces: int, where: str, until: str, by: str, pin: Pin) -> str:
         """Containers kept back with the batch, until an ISO date."""
         if pieces < 1:
-            raise CommandError("At least one container is kept.")
+            raise CommandError(tr("At least one container is kept."))
         who = signed_if_enrolled(self.journal, by, pin)
         self.records.add_to(
             batch, ev.SampleRetained(at_s=0.0, pieces=pieces, where=where, until=until, by=who)
         )
-        return f"{pieces} of {batch} kept in {where} until {until}."
+        return tr(
+            "{pieces} of {batch} kept in {where} until {until}.",
+            pieces=pieces,
+            batch=batch,
+            where=where,
+            until=until,
+        )
 
     def dispatch(self, batch: str, sent: Consignment, by: str, pin: Pin) -> str:
         """Containers of a released batch leave."""
@@ -164,7 +202,14 @@ class Release(Matter):
         on = sent.on or self.today()
         note = ev.Dispatched(at_s=0.0, first=first, last=last, to=sent.to, on=on, note=sent.note, by=who)
         self.records.dispatch(batch, note)
-        return f"{batch} {first} to {last} went to {sent.to} on {on}."
+        return tr(
+            "{batch} {first} to {last} went to {to} on {on}.",
+            batch=batch,
+            first=first,
+            last=last,
+            to=sent.to,
+            on=on,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,5 +226,5 @@ def container_numbers(text: str) -> tuple[int, int]:
     """The first and the last of "7" or "1-24". Raises CommandError."""
     match = re.fullmatch(r"(\d{1,6})(?:\s*[-–]\s*(\d{1,6}))?", text.strip())
     if match is None:
-        raise CommandError(f"{text!r} names no containers; write 7 or 1-24.")
+        raise CommandError(tr("{text!r} names no containers; write 7 or 1-24.", text=text))
     return int(match[1]), int(match[2] or match[1])

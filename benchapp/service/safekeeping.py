@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.backups import KEEP, NAME_A_PLACE, BackupPlace
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
@@ -13,7 +14,7 @@ from benchapp.runtime.settings import BackupPlan, backup_plan_in, keep_backup_pl
 from benchapp.service.errors import CommandError
 
 #: The folder for copies on a stick that is named as a whole.
-ON_A_STICK = "copies of the bench"
+ON_A_STICK = tr_noop("copies of the bench")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,11 @@ def on_one_disk(folder: Path, into: Path) -> str:
     """Why copies there save nothing when the disk dies; "" where they do. Raises OSError."""
     if not same_disk(folder, into):
         return ""
-    return f"{into} is on the same disk as the journal: that saves nothing when the disk dies. {NAME_A_PLACE}"
+    return tr(
+        "{into} is on the same disk as the journal: that saves nothing when the disk dies. {name_a_place}",
+        into=into,
+        name_a_place=NAME_A_PLACE,
+    )
 
 
 def keep_copies(journal: Journal, folder: Path) -> str:
@@ -64,17 +69,26 @@ def begin_copies(journal: Journal, folder: Path, into: Path, keep: int = KEEP) -
     """From now on copies of this data folder's journal go there, the first at once; how it went. Raises CommandError
     for less than one copy, RecordError, and OSError where the plan itself can't be kept."""
     if keep < 1:
-        raise CommandError("At least one copy has to stay.")
+        raise CommandError(tr("At least one copy has to stay."))
     place = BackupPlace(into, keep)
     place.prepare()
     keep_backup_plan(folder, BackupPlan(str(into), keep))
     made = place.keep_up(journal)
-    first = f"Copied: {made}." if made else f"The newest copy in {into} holds everything."
-    went = f"{first} From now on a copy goes there each day and after each batch; the newest {keep} stay, and the last of each month for a year."
+    first = (
+        tr("Copied: {made}.", made=made)
+        if made
+        else tr("The newest copy in {into} holds everything.", into=into)
+    )
+    went = tr(
+        "{first} From now on a copy goes there each day and after each batch; the newest "
+        "{keep} stay, and the last of each month for a year.",
+        first=first,
+        keep=keep,
+    )
     return f"{went} {on_one_disk(folder, into)}".rstrip()
 
 
 def end_copies(folder: Path) -> str:
     """No more copies by themselves; how it went. Raises OSError."""
     keep_backup_plan(folder, None)
-    return "No more copies are made by themselves. Those that were made stay."
+    return tr("No more copies are made by themselves. Those that were made stay.")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from benchapp.replication.server_address import ServerAddress
     from benchapp.replication.server_connection import Connection
 
-ALONE = "This bench is in no workshop of several. Join one: benchapp workshop join SERVER."
+ALONE = tr_noop("This bench is in no workshop of several. Join one: benchapp workshop join SERVER.")
 
 
 @contextlib.contextmanager
@@ -37,7 +38,7 @@ def replicating(journal: Journal, folder: Path) -> Iterator[Callable[[], str]]:
         try:
             replicator = _replicator(journal, folder, given, opened)
         except (CommandError, ReplicationError, RecordError) as error:
-            why = f"Workshop: nothing is sent or received. {error}"
+            why = tr("Workshop: nothing is sent or received. {error}", error=error)
             yield lambda: why
             return
         replicator.start()
@@ -84,7 +85,11 @@ def _address(given: str) -> ServerAddress:
         from benchapp.replication.server_address import server_address
     except ImportError as error:
         raise CommandError(
-            f"What speaks to a workshop's server is not installed ({error.name}): in the checkout, pip install '.[workshop]'."
+            tr(
+                "What speaks to a workshop's server is not installed ({name}): in the checkout, pip "
+                "install '.[workshop]'.",
+                name=error.name,
+            )
         ) from error
     return server_address(given)
 
@@ -117,7 +122,7 @@ def prepare_server(given: str) -> str:
         from benchapp.replication.preparing import prepare
 
         prepare(connection)
-    return "The server is ready. Add each bench: benchapp workshop add BENCH --short NAME."
+    return tr("The server is ready. Add each bench: benchapp workshop add BENCH --short NAME.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,9 +160,11 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
     if identity_in(journal) != was:
         _forget_others(folder)  # what was received may be another workshop's; it is received anew
     keep_server(folder, given)
-    said = f"This journal is the bench {member.bench} ({member.short}) from now on."
+    said = tr(
+        "This journal is the bench {bench} ({short}) from now on.", bench=member.bench, short=member.short
+    )
     if brought:
-        said += f" {brought} events that it lacked were brought back."
+        said += tr(" {brought} events that it lacked were brought back.", brought=brought)
     return f"{said} {sync_workshop(journal, folder)}"
 
 
@@ -177,7 +184,7 @@ def leave_workshop(journal: Journal, folder: Path) -> str:
         leave(journal)
     keep_server(folder, "")
     sent = _said_last(journal, folder, given)
-    return f"This bench is alone again; its journal holds everything it made. {sent}"
+    return tr("This bench is alone again; its journal holds everything it made. {sent}", sent=sent)
 
 
 def _said_last(journal: Journal, folder: Path, given: str) -> str:
@@ -189,8 +196,8 @@ def _said_last(journal: Journal, folder: Path, given: str) -> str:
 
             send_last(journal, Server(connection))
     except CommandError as error:
-        return f"The server does not have the last of it: {error}"
-    return "The server has all of it."
+        return tr("The server does not have the last of it: {error}", error=error)
+    return tr("The server has all of it.")
 
 
 def rebuild_server(journal: Journal, folder: Path, given: str) -> str:
@@ -203,13 +210,22 @@ def rebuild_server(journal: Journal, folder: Path, given: str) -> str:
         others = opened.enter_context(contextlib.closing(OthersFile(folder)))
         prepare(connection)
         found = give_back(journal, others, connection)
-    counts = ", ".join(f"{count} of {bench}" for bench, count in found.events.items())
-    said = f"Given back: {counts}. Do so on every bench, and give each a new password: benchapp workshop add."
+    counts = ", ".join(
+        tr("{count} of {bench}", count=count, bench=bench) for bench, count in found.events.items()
+    )
+    said = tr(
+        "Given back: {counts}. Do so on every bench, and give each a new password: benchapp workshop add.",
+        counts=counts,
+    )
     if not found.differ:
         return said
     raise CommandError(
-        f"{said} Of {', '.join(found.differ)} the server has another chain than this bench: nothing of it was given. "
-        "Verify both."
+        tr(
+            "{said} Of {names} the server has another chain than this bench: nothing of it was "
+            "given. Verify both.",
+            said=said,
+            names=", ".join(found.differ),
+        )
     )
 
 

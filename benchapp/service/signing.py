@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.competence import competence_in, witness_for
 from benchapp.record.journal import Journal
 from benchapp.record.people import Proof, people_in, prove
@@ -26,12 +27,21 @@ def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
     person = people.find(name)
     if person is None:
         known = ", ".join(p.who for p in people.signing())
-        raise CommandError(f"{name} is not enrolled here. Enrolled are {known}; or: benchapp person enrol.")
+        raise CommandError(
+            tr(
+                "{name} is not enrolled here. Enrolled are {known}; or: benchapp person enrol.",
+                name=name,
+                known=known,
+            )
+        )
     if "maker" in person.roles:
         return person.who, "maker", ()
     if "helper" not in person.roles:
         raise CommandError(
-            f"{person.who} may release, not make. Enrol them as a maker too, or let somebody else make."
+            tr(
+                "{who} may release, not make. Enrol them as a maker too, or let somebody else make.",
+                who=person.who,
+            )
         )
     return person.who, "helper", witness_for(person.who, competence_in(journal, evidence, person.who))
 
@@ -58,7 +68,12 @@ def prover(journal: Journal) -> Callable[[str, str], tuple[str, str]]:
 def named(by: str, *roles: str) -> str:
     """Who says they sign. Raises CommandError for nobody."""
     if not by.strip():
-        raise CommandError(f"Say {f'which {roles[0]}' if len(roles) == 1 else 'who'} you are: --by NAME.")
+        raise CommandError(
+            tr(
+                "Say {how} you are: --by NAME.",
+                how=tr("which {roles}", roles=roles[0]) if len(roles) == 1 else tr("who"),
+            )
+        )
     return by.strip()
 
 
@@ -68,14 +83,24 @@ def signed(journal: Journal, by: str, pin: Pin, *roles: str) -> Proof:
     named(by, *roles)
     if not people_in(journal).signing():
         raise CommandError(
-            "Nobody is enrolled here who could sign. Begin with: benchapp person enrol NAME --role releaser."
+            tr(
+                "Nobody is enrolled here who could sign. Begin with: benchapp person enrol NAME "
+                "--role releaser."
+            )
         )
-    typed = pin if isinstance(pin, str) else pin(f"PIN of {by}: ")
+    typed = pin if isinstance(pin, str) else pin(tr("PIN of {by}: ", by=by))
     proof = prove(journal, by, typed, running_s())
     if isinstance(proof, str):
         raise CommandError(proof)
     if roles and not set(roles) & set(proof.roles):
-        raise CommandError(f"This takes a {' or a '.join(roles)}; {proof.who} is {', '.join(proof.roles)}.")
+        raise CommandError(
+            tr(
+                "This takes a {names}; {who} is {names_2}.",
+                names=" or a ".join(roles),
+                who=proof.who,
+                names_2=", ".join(proof.roles),
+            )
+        )
     return proof
 
 

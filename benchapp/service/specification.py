@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp.events import MakeStarted
+from benchapp.foundation.language import tr
 from benchapp.record.errors import Unspecified
 from benchapp.record.facts import ProcedureFacts
 from procedures.errors import ProcedureError
@@ -18,6 +19,10 @@ def facts_as_made(started: MakeStarted) -> ProcedureFacts:
     except ProcedureError as error:
         first = str(error).splitlines()[0]
         raise Unspecified(
-            f"What {started.batch} has to be before it leaves cannot be read by this version ({first}). "
-            "Look at the procedure in its record, and decide with the version it was made with."
+            tr(
+                "What {batch} has to be before it leaves cannot be read by this version ({first}). "
+                "Look at the procedure in its record, and decide with the version it was made with.",
+                batch=started.batch,
+                first=first,
+            )
         ) from error

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.record.journal import Journal
 from benchapp.record.people import people_in
 from benchapp.runtime.substitution import Substitution
@@ -34,7 +35,7 @@ class SubstitutedProcedure:
         """The same with who answers for it, and why: a releaser, proved by PIN once anybody is enrolled. Raises
         CommandError."""
         if not reason.strip():
-            raise CommandError(f"Say why: {self.substitution.words}.")
+            raise CommandError(tr("Say why: {words}.", words=self.substitution.words))
         who = signed_if_enrolled(journal, by, pin, "releaser")
         proof = "pin" if people_in(journal).signing() else ""
         why = f"{reason.strip().rstrip('.')}."
@@ -73,7 +74,14 @@ def substituted(procedure: Procedure, old: str, new: str, folder: Path, law: Law
     )
     if number is None:
         names = ", ".join(str(x.get("name", x.get("material"))) for x in lines)
-        raise CommandError(f'{procedure.name} has no ingredient "{old}". It has: {names}.')
+        raise CommandError(
+            tr(
+                '{name} has no ingredient "{old}". It has: {names}.',
+                name=procedure.name,
+                old=old,
+                names=names,
+            )
+        )
     try:
         material = read_shelf(folder).entry(new)
         text = swapped(draft, number, material).text
@@ -89,7 +97,9 @@ def _read(procedure: Procedure, text: str) -> Procedure:
     try:
         return read_text(text, f"{procedure.key}.toml").procedure
     except ProcedureError as error:
-        raise CommandError(f"With it {procedure.key} cannot be made: {error}") from error
+        raise CommandError(
+            tr("With it {key} cannot be made: {error}", key=procedure.key, error=error)
+        ) from error
 
 
 def _lawful(master: Procedure, made: Procedure, law: Law) -> None:
@@ -100,4 +110,4 @@ def _lawful(master: Procedure, made: Procedure, law: Law) -> None:
     *now, _ = law_in_short(made, law)
     passed = [sentence for sentence in now if sentence not in before]
     if passed:
-        raise CommandError("\n".join(("With it a ceiling is passed:", *passed)))
+        raise CommandError("\n".join((tr("With it a ceiling is passed:"), *passed)))

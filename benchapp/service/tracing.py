@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 
+from benchapp.foundation.language import tr
 from benchapp.record.journal import BatchLine
 from benchapp.record.tracing import (
     BackwardTrace,
@@ -49,11 +50,24 @@ class Tracing(Matter):
         )  # fmt: skip
         gone = sum(_pieces(s) for sents in calls.values() for s in sents)
         return Sheet(
-            (f"Recall of lot {lot} ({found.lot.name}), drawn up {at} in {took_s:.2f} s",),
-            ("call", "batch", "containers", "pieces", "sent on", "note"),
+            (
+                tr(
+                    "Recall of lot {lot} ({name}), drawn up {at} in {took_s:.2f} s",
+                    lot=lot,
+                    name=found.lot.name,
+                    at=at,
+                    took_s=took_s,
+                ),
+            ),
+            ("call", "batch", "containers", "pieces", tr("sent on"), "note"),
             rows,
             (
-                f"{len(calls)} to call about {gone} containers of {len(found.reached)} batches.",
+                tr(
+                    "{count} to call about {gone} containers of {count_2} batches.",
+                    count=len(calls),
+                    gone=gone,
+                    count_2=len(found.reached),
+                ),
                 *(f"{r.batch.batch} ({_state(r.batch)}): {_left_here(r)}" for r in found.reached),
                 *_notes(found.corrections, found),
             ),
@@ -63,56 +77,87 @@ class Tracing(Matter):
 def _forward(found: ForwardTrace) -> Sheet:
     lot = found.lot
     stock = (
-        f"on tap since {lot.received}"
+        tr("on tap since {received}", received=lot.received)
         if lot.on_tap
-        else f"{amount(lot.quantity, lot.unit)} received {lot.received}, {amount(lot.left, lot.unit)} left"
+        else tr(
+            "{amount} received {received}, {amount_2} left",
+            amount=amount(lot.quantity, lot.unit),
+            received=lot.received,
+            amount_2=amount(lot.left, lot.unit),
+        )
     )
-    origin = f"from {lot.supplier or 'nobody named'}, their lot {lot.supplier_lot or '?'}"
-    head = f"Lot {lot.lot}: {lot.name} {origin}, {stock}, {lot.state}"
+    origin = tr(
+        "from {supplier}, their lot {supplier_lot}",
+        supplier=lot.supplier or tr("nobody named"),
+        supplier_lot=lot.supplier_lot or "?",
+    )
+    head = tr(
+        "Lot {lot}: {name} {origin}, {stock}, {state}",
+        lot=lot.lot,
+        name=lot.name,
+        origin=origin,
+        stock=stock,
+        state=lot.state,
+    )
     rows = tuple(
         (
-            r.batch.batch, ", ".join(f"{amount(u.used, u.unit)} as {u.line}" for u in r.uses), _state(r.batch),
-            "; ".join(_sent(s) for s in r.sent), f"{ranges(r.here)} still here" if r.here else "",
+            r.batch.batch, ", ".join(tr("{amount} as {line}", amount=amount(u.used, u.unit), line=u.line) for u in r.uses), _state(r.batch),
+            "; ".join(_sent(s) for s in r.sent), tr("{ranges} still here", ranges=ranges(r.here)) if r.here else "",
         )
         for r in found.reached
     )  # fmt: skip
-    nowhere = () if rows else ("It is in no batch yet.",)
-    titles = ("batch", "drawn", "", "containers sent", "")
+    nowhere = () if rows else (tr("It is in no batch yet."),)
+    titles = ("batch", "drawn", "", tr("containers sent"), "")
     return Sheet((head,), titles, rows, (*nowhere, *_notes(found.corrections, found)))
 
 
 def _back(found: BackwardTrace) -> Sheet:
     b = found.batch
-    what = f"Container {found.container} of batch {b.batch}" if found.container else f"Batch {b.batch}"
+    what = (
+        tr("Container {container} of batch {batch}", container=found.container, batch=b.batch)
+        if found.container
+        else tr("Batch {batch}", batch=b.batch)
+    )
     head = [
-        f"{what}: {b.procedure}, made by {b.maker}, begun {b.wall[:16].replace('T', ' ')}, {_state(b)}",
+        tr(
+            "{what}: {procedure}, made by {maker}, begun {replace}, {state}",
+            what=what,
+            procedure=b.procedure,
+            maker=b.maker,
+            replace=b.wall[:16].replace("T", " "),
+            state=_state(b),
+        ),
         *(f"{_sent(s)} {s.note}".rstrip() for s in found.sent),
     ]
     if b.rehearsal:
         head.append(
-            "A rehearsal draws from no lot of the store; its lots are made up, and nothing of it leaves."
+            tr("A rehearsal draws from no lot of the store; its lots are made up, and nothing of it leaves.")
         )
     elif not found.sent:
-        head.append("No dispatch note names it.")
+        head.append(tr("No dispatch note names it."))
     rows = () if b.rehearsal else tuple(_input(i, b) for i in found.inputs)
-    unknown = () if rows or b.rehearsal else ("No lots were written down for it.",)
-    titles = ("material", "used", "supplier and their lot", "")
+    unknown = () if rows or b.rehearsal else (tr("No lots were written down for it."),)
+    titles = ("material", "used", tr("supplier and their lot"), "")
     return Sheet(tuple(head), titles, rows, (*unknown, *_notes(found.corrections)))
 
 
 def _input(i: LotInBatch, b: BatchLine) -> tuple[str, ...]:
-    used = f"{amount(i.use.used, i.use.unit)} of {f'lot {i.use.lot}' if i.use.lot else 'lot unknown'}"
+    used = tr(
+        "{amount} of {how}",
+        amount=amount(i.use.used, i.use.unit),
+        how=tr("lot {lot}", lot=i.use.lot) if i.use.lot else tr("lot unknown"),
+    )
     supplier = f"{i.lot.supplier} {i.lot.supplier_lot}".strip() if i.lot else ""
     return (
         i.lot.name if i.lot else i.use.material,
         used,
         supplier,
-        "" if i.batch == b.batch else f"by way of {i.batch}",
+        "" if i.batch == b.batch else tr("by way of {batch}", batch=i.batch),
     )
 
 
 def _sent(s: Dispatch) -> str:
-    return f"{ranges(range(s.first, s.last + 1))} went to {s.to} on {s.on}"
+    return tr("{ranges} went to {to} on {on}", ranges=ranges(range(s.first, s.last + 1)), to=s.to, on=s.on)
 
 
 def _pieces(s: Dispatch) -> int:
@@ -125,8 +170,8 @@ def _state(b: BatchLine) -> str:
 
 def _left_here(reached: BatchReached) -> str:
     if reached.here:
-        return f"containers {ranges(reached.here)} are still here. Put them aside."
-    return "no container is here. What of it stands in bulk or as a lot of your own, put aside too."
+        return tr("containers {ranges} are still here. Put them aside.", ranges=ranges(reached.here))
+    return tr("no container is here. What of it stands in bulk or as a lot of your own, put aside too.")
 
 
 def _notes(corrections: Iterable[TracedCorrection], found: ForwardTrace | None = None) -> list[str]:
@@ -135,12 +180,34 @@ def _notes(corrections: Iterable[TracedCorrection], found: ForwardTrace | None =
     unknown = () if found is None else found.unknown
     return [
         *(
-            f"cannot be left out: {u.batch} has {amount(u.used, u.unit)} of {u.material}, lot unknown"
+            tr(
+                "cannot be left out: {batch} has {amount} of {material}, lot unknown",
+                batch=u.batch,
+                amount=amount(u.used, u.unit),
+                material=u.material,
+            )
             for u in unknown
         ),
-        *(f"followed through your own lot {x.lot} ({x.name}), made in {x.made_in}" for x in made),
         *(
-            f"corrected in {x.batch}, event {x.of_n}: {x.field} was {x.old}, is {x.new} ({x.reason}; {x.by})"
+            tr(
+                "followed through your own lot {lot} ({name}), made in {made_in}",
+                lot=x.lot,
+                name=x.name,
+                made_in=x.made_in,
+            )
+            for x in made
+        ),
+        *(
+            tr(
+                "corrected in {batch}, event {of_n}: {field} was {old}, is {new} ({reason}; {by})",
+                batch=x.batch,
+                of_n=x.of_n,
+                field=x.field,
+                old=x.old,
+                new=x.new,
+                reason=x.reason,
+                by=x.by,
+            )
             for x in corrections
         ),
     ]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.record.competence import (
     LEVELS,
     STEP_KINDS,
@@ -78,9 +79,9 @@ class Training(Matter):
         people = (p for p in self.competence() if wanted in ("", p.who.casefold()))
         rows = tuple((p.who, h.kind, h.level, h.since, h.why) for p in people for h in p.held)
         if not rows:
-            begin = "Begin with: benchapp rehearse --scenario NAME --maker WHO."
-            return Sheet((f"Nothing is on record yet. {begin}",))
-        return Sheet((), ("who", "kind of step", "level", "since", "by"), rows)
+            begin = tr("Begin with: benchapp rehearse --scenario NAME --maker WHO.")
+            return Sheet((tr("Nothing is on record yet. {begin}", begin=begin),))
+        return Sheet((), ("who", tr("kind of step"), "level", "since", "by"), rows)
 
     def granters(self, who: str) -> tuple[str, ...]:
         """Who may grant ``who`` something."""

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.record.backups import NAME_A_PLACE
 from benchapp.record.journal import Journal
 from benchapp.record.tables import SCHEMA
@@ -70,8 +71,14 @@ class Upkeep:
     def _disk(self) -> UpkeepFinding:
         free_mb = shutil.disk_usage(self._folder).free / 1e6
         if free_mb >= LEAST_MB:
-            return UpkeepFinding("disk", True, f"{free_mb / 1000:.1f} GB are free.")
-        return UpkeepFinding("disk", False, f"Only {free_mb:.0f} MB are free at {self._folder}; make room.")
+            return UpkeepFinding("disk", True, tr("{free_mb:.1f} GB are free.", free_mb=free_mb / 1000))
+        return UpkeepFinding(
+            "disk",
+            False,
+            tr(
+                "Only {free_mb:.0f} MB are free at {folder}; make room.", free_mb=free_mb, folder=self._folder
+            ),
+        )
 
     def _clock(self) -> UpkeepFinding:
         now, last = self._journal.wall(), self._last_wall()
@@ -79,14 +86,18 @@ class Upkeep:
             return UpkeepFinding(
                 "clock",
                 False,
-                f"It says {_minute(now)}, and something was recorded on {_minute(last)}. Set the clock.",
+                tr(
+                    "It says {minute}, and something was recorded on {minute_2}. Set the clock.",
+                    minute=_minute(now),
+                    minute_2=_minute(last),
+                ),
             )
         if self._timesync.is_dir() and not (self._timesync / "synchronized").exists():
             return UpkeepFinding(
-                "clock", False, f"It says {_minute(now)}, and nobody on the network has confirmed that since the start. "
-                "Connect the network, or compare it with another clock."
+                "clock", False, tr("It says {minute}, and nobody on the network has confirmed that since the start. "
+"Connect the network, or compare it with another clock.", minute=_minute(now))
             )  # fmt: skip
-        return UpkeepFinding("clock", True, f"It says {_minute(now)}.")
+        return UpkeepFinding("clock", True, tr("It says {minute}.", minute=_minute(now)))
 
     def _last_wall(self) -> str:
         newest = self._journal.newest()
@@ -95,18 +106,22 @@ class Upkeep:
     def _rights(self) -> UpkeepFinding:
         places = open_to_others(self._folder)
         if not places:
-            return UpkeepFinding("rights", True, f"Only you can get at {self._folder}.")
+            return UpkeepFinding("rights", True, tr("Only you can get at {folder}.", folder=self._folder))
         names = ", ".join(str(p) for p in places[:3])
         return UpkeepFinding(
             "rights",
             False,
-            f"Others on this machine can get at {names}. Mend it: chmod -R go= {self._folder}",
+            tr(
+                "Others on this machine can get at {names}. Mend it: chmod -R go= {folder}",
+                names=names,
+                folder=self._folder,
+            ),
         )
 
     def _devices(self) -> tuple[UpkeepFinding, ...]:
         if self._bench is None:
             return (
-                UpkeepFinding("devices", True, "No bench file was used here yet; name one with --bench."),
+                UpkeepFinding("devices", True, tr("No bench file was used here yet; name one with --bench.")),
             )
         return tuple(self._device(device) for device in self._bench.devices)
 
@@ -115,27 +130,35 @@ class Upkeep:
             self._open_port(device)
         except PortError as trouble:
             if trouble.kind is FaultKind.BUSY:
-                return UpkeepFinding(device.name, True, f"{device.port} is in use just now.")
+                return UpkeepFinding(device.name, True, tr("{port} is in use just now.", port=device.port))
             return UpkeepFinding(device.name, False, str(trouble))
-        return UpkeepFinding(device.name, True, f"{device.port} opens.")
+        return UpkeepFinding(device.name, True, tr("{port} opens.", port=device.port))
 
     def _copies(self) -> UpkeepFinding:
         places = copy_places(self._journal, self._folder)
         if not places.now:
-            return UpkeepFinding("copies", False, f"No copy is made by itself. {NAME_A_PLACE}")
-        good = f"The newest copy in {places.now} is good."
+            return UpkeepFinding(
+                "copies", False, tr("No copy is made by itself. {name_a_place}", name_a_place=NAME_A_PLACE)
+            )
+        good = tr("The newest copy in {now} is good.", now=places.now)
         return UpkeepFinding("copies", not places.wrong, places.wrong or good)
 
     def _due(self) -> tuple[UpkeepFinding, ...]:
         desk = Desk(self._journal)
         lines = (*desk.due_lines(), *desk.complaint_lines(), *desk.care_lines(), *desk.expiry_lines())
         return tuple(UpkeepFinding("due", False, line) for line in lines) or (
-            UpkeepFinding("due", True, "Nothing is due."),
+            UpkeepFinding("due", True, tr("Nothing is due.")),
         )
 
     def _versions(self) -> UpkeepFinding:
-        program = program_version() or "not installed, run from its source"
-        text = f"Program {program}, journal {SCHEMA}, Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}."
+        program = program_version() or tr("not installed, run from its source")
+        text = tr(
+            "Program {program}, journal {schema}, Python {python_version}, SQLite {sqlite_version}.",
+            program=program,
+            schema=SCHEMA,
+            python_version=platform.python_version(),
+            sqlite_version=sqlite3.sqlite_version,
+        )
         return UpkeepFinding("versions", True, text)
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr, tr_noop
+
 #: What is said where nobody approved the text that would be made.
-NOT_APPROVED = "A trial, never for sale: nobody approved this version."
+NOT_APPROVED = tr_noop("A trial, never for sale: nobody approved this version.")
 
 
 def amount(value: float, unit: str) -> str:
@@ -14,4 +16,8 @@ def amount(value: float, unit: str) -> str:
 def hours(seconds: float) -> str:
     """1 h 05 min, 40 min."""
     minutes = round(seconds / 60)
-    return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+    return (
+        tr("{minutes} h {minutes_2:02d} min", minutes=minutes // 60, minutes_2=minutes % 60)
+        if minutes >= 60
+        else tr("{minutes} min", minutes=minutes)
+    )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from benchapp.service.connecting_questions import NO_KEY, ConnectingStep, StepKey
+from benchapp.foundation.language import tr, tr_noop
+from benchapp.service.connecting_questions import ConnectingStep, StepKey
 from benchapp.service.connecting_steps import ConnectingSteps
 from benchapp.service.errors import CommandError
 
@@ -12,14 +13,14 @@ from benchapp.service.errors import CommandError
 STOP = "stop"
 #: How a question is answered here; the others by pressing Enter.
 HOW = {
-    StepKey.PORT: "Type its number, or press Enter to plug it in again.",
-    StepKey.SENDING: "Enter listens again; stop ends.",
-    StepKey.DISPLAY: "Enter: yes. Else type the unit of its display, such as F.",
-    StepKey.REST: "Press Enter once its display stands still.",
-    StepKey.LINE: "Press Enter once its display stands still.",
-    StepKey.CAPACITY: "Type it, such as 3000 g.",
-    StepKey.UNIT_KEY: f"Then press Enter. It has none: type {NO_KEY}.",
-    StepKey.MOTION: "Press Enter meanwhile.",
+    StepKey.PORT: tr_noop("Type its number, or press Enter to plug it in again."),
+    StepKey.SENDING: tr_noop("Enter listens again; stop ends."),
+    StepKey.DISPLAY: tr_noop("Enter: yes. Else type the unit of its display, such as F."),
+    StepKey.REST: tr_noop("Press Enter once its display stands still."),
+    StepKey.LINE: tr_noop("Press Enter once its display stands still."),
+    StepKey.CAPACITY: tr_noop("Type it, such as 3000 g."),
+    StepKey.UNIT_KEY: tr_noop("Then press Enter. It has none: type none."),
+    StepKey.MOTION: tr_noop("Press Enter meanwhile."),
 }
 
 
@@ -50,13 +51,13 @@ class ConnectingDialogue:
                 self._say(f"  {port.word}: {port.label}")
         answer = self._typed(f"{step.question} {_how(step)}").strip()
         if answer.lower() == STOP:
-            raise CommandError("Stopped. Nothing was written into the bench file.")
+            raise CommandError(tr("Stopped. Nothing was written into the bench file."))
         return answer
 
 
 def _how(step: ConnectingStep) -> str:
     if step.key is StepKey.KIND:
-        return f"Type {' or '.join(answer.word for answer in step.answers)}."
+        return tr("Type {names}.", names=" or ".join(answer.word for answer in step.answers))
     if step.usual:
-        return f"Enter: {step.usual}."
+        return tr("Enter: {usual}.", usual=step.usual)
     return HOW.get(step.key, "Then press Enter.")

@@ -13,6 +13,7 @@ from rich.console import Console
 from rich.live import Live
 
 from benchapp.calculations.pedal import RepeatedPedal
+from benchapp.foundation.language import tr
 from benchapp.make.inputs import Pedal, PedalDown
 from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import Stage
@@ -53,7 +54,7 @@ def guide(runner: Runner, console: Console | None = None, answers: TextIO | None
             return _live(runner, console)
         return _plain(runner, console, Lines(stream))
     except KeyboardInterrupt as stop:
-        raise Unfinished("Stopped here. Nothing recorded is lost: benchapp resume goes on.") from stop
+        raise Unfinished(tr("Stopped here. Nothing recorded is lost: benchapp resume goes on.")) from stop
 
 
 # --- on a terminal ---------------------------------------------------------------------------------------
@@ -97,11 +98,11 @@ class Sure:
             if command in ("skip", "abandon") and self._asked != (command, view.step_key):
                 self._asked = (command, view.step_key)
                 what = (
-                    f'leaves out the whole step "{view.step_title}"'
+                    tr('leaves out the whole step "{step_title}"', step_title=view.step_title)
                     if command == "skip"
-                    else "gives the batch up"
+                    else tr("gives the batch up")
                 )
-                return f"That {what}. Say it once more if it is meant."
+                return tr("That {what}. Say it once more if it is meant.", what=what)
         return ""
 
 
@@ -118,7 +119,7 @@ def _foot(session: Session, pedal: RepeatedPedal, keys: Keys, prompt: str, now: 
 def _countdown(own: Answer | None, waited_s: float) -> str:
     if own is None:
         return ""
-    return f"   (the rehearsal answers in {max(PATIENCE_S - waited_s, 0):.0f} s)"
+    return tr("   (the rehearsal answers in {patience_s:.0f} s)", patience_s=max(PATIENCE_S - waited_s, 0))
 
 
 def _own(runner: Runner, view: ViewModel) -> Answer | None:
@@ -178,7 +179,11 @@ class KeptLine:
             return ""
         self._said = True
         word = self.line.partition(":")[0].strip()[:40] or "Enter"
-        return f"{word} came too early and is kept until it is asked for. Now: {view.act_view.instruction}"
+        return tr(
+            "{word} came too early and is kept until it is asked for. Now: {instruction}",
+            word=word,
+            instruction=view.act_view.instruction,
+        )
 
 
 class Silence:
@@ -207,14 +212,17 @@ def _unanswered(runner: Runner, view: ViewModel, answered: bool, silence: Silenc
         return
     elif not answered:
         raise Unfinished(
-            "Standard input is closed: nobody can answer. Use a terminal, or send the answers; benchapp resume goes on."
+            tr(
+                "Standard input is closed: nobody can answer. Use a terminal, or send the answers; "
+                "benchapp resume goes on."
+            )
         )
     elif (
         view.awaits_person
         or view.trouble is not None
         or (silence.lasts_s >= NOBODY_S and view.act_view.forecast is None)
     ):
-        raise Unfinished("The answers ended before the make did: benchapp resume goes on.")
+        raise Unfinished(tr("The answers ended before the make did: benchapp resume goes on."))
 
 
 def fits(line: str, view: ViewModel) -> bool:
@@ -256,15 +264,15 @@ def _obey(session: Session, line: str, view: ViewModel) -> str:
         return HELP
     if answer.command == "more":
         d = view.detail
-        return f"Why: {d.why} Right: {d.look} Wrong: {d.wrong}"
+        return tr("Why: {why} Right: {look} Wrong: {wrong}", why=d.why, look=d.look, wrong=d.wrong)
     if answer.command == "sign":
         return _sign(session, view, answer.choice)
     if answer.command == "take back" and not view.take_back:
-        return "Nothing can be taken back here: what happened on the bench stays in the record."
+        return tr("Nothing can be taken back here: what happened on the bench stays in the record.")
     given = answer.given(session.clock(), view.prompt)
     if given is not None:
         session.put(given)
-    return f"Taken back: {view.take_back}" if answer.command == "take back" else ""
+    return tr("Taken back: {take_back}", take_back=view.take_back) if answer.command == "take back" else ""
 
 
 def _sign(session: Session, view: ViewModel, given: str) -> str:

@@ -6,6 +6,7 @@ from rich.console import Group, RenderableType
 from rich.panel import Panel
 from rich.text import Text
 
+from benchapp.foundation.language import tr
 from benchapp.make import view_model as m
 from benchapp.make.cautions import ADVICE
 from benchapp.make.hands_free import plain_choice
@@ -30,7 +31,7 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
         parts.append(Text(clean(view.trouble.text)))
     if view.meanwhile is not None:
         style = "bold white on red" if view.meanwhile.calls else "cyan"
-        parts.append(Text(clean(f"meanwhile: {beside(view.meanwhile)}"), style))
+        parts.append(Text(clean(tr("meanwhile: {beside}", beside=beside(view.meanwhile))), style))
     if view.act_view.news:
         parts.append(Text(clean(view.act_view.news), "bold red"))
     parts.append(Text(clean(view.act_view.instruction), "bold"))
@@ -43,7 +44,9 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
     if drawing is not None:
         parts.append(drawing)
     if view.act_view.taking is not None:
-        parts.append(Text(_filled(view.act_view.taking) + f" taking it. {OBJECT}", "bold green"))
+        parts.append(
+            Text(_filled(view.act_view.taking) + tr(" taking it. {object}", object=OBJECT), "bold green")
+        )
     if view.act_view.forecast is not None:
         parts.append(Text(forecast(view.act_view.forecast)))
     parts += [Text(clean(f"· {why}"), "yellow") for why in view.act_view.not_yet]
@@ -54,7 +57,12 @@ def draw(view: m.ViewModel, typed: str = "", told: str = "", offer: str = "") ->
         parts.append(Text(clean(told), "red"))
     parts.append(Text(f"> {clean(_hidden(typed))}▏{offer}"))
     title = f"{view.step_number}/{view.step_count}  {clean(view.step_title)}"
-    foot = f"{words.clock(view.at_s)}   {round(100 * view.progress)} %   next: {clean(view.next_up)}"
+    foot = tr(
+        "{clock}   {progress} %   next: {clean}",
+        clock=words.clock(view.at_s),
+        progress=round(100 * view.progress),
+        clean=clean(view.next_up),
+    )
     return Panel(
         Group(*parts), title=Text(title), title_align="left", subtitle=Text(foot), subtitle_align="left"
     )
@@ -77,18 +85,26 @@ def _picture(picture: m.Picture) -> RenderableType | None:
         return _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.scale_top_g, "g")
     if isinstance(picture, m.BottlesPicture):
         bar = _band_bar(picture.net_g, picture.low_g, picture.high_g, picture.high_g * 1.1, "g")
-        return Group(bar, Text(f"filled: {len(picture.filled_g)}"))
+        return Group(bar, Text(tr("filled: {count}", count=len(picture.filled_g))))
     if isinstance(picture, m.TimerPicture) and picture.total_s > 0:
-        count = f"  {picture.count} of {picture.of}" if picture.of else ""
+        count = tr("  {count} of {of}", count=picture.count, of=picture.of) if picture.of else ""
         return Text(
             _filled(picture.elapsed_s / picture.total_s)
-            + f" {wait(picture.total_s - picture.elapsed_s)} left{count}"
+            + tr(" {wait} left{count}", wait=wait(picture.total_s - picture.elapsed_s), count=count)
         )
     if isinstance(picture, m.HeatPicture) and picture.hold_s > 0:
-        held = f" held {wait(picture.held_s)} of {wait(picture.hold_s)}"
+        held = tr(" held {wait} of {wait_2}", wait=wait(picture.held_s), wait_2=wait(picture.hold_s))
         return Text(_filled(picture.held_s / picture.hold_s) + held)
     if isinstance(picture, m.BandPicture):
-        return Text(f"{picture.what}: band {picture.low:g} to {picture.high:g} {picture.unit}")
+        return Text(
+            tr(
+                "{what}: band {low:g} to {high:g} {unit}",
+                what=picture.what,
+                low=picture.low,
+                high=picture.high,
+                unit=picture.unit,
+            )
+        )
     return None
 
 
@@ -105,7 +121,7 @@ def _band_bar(value: float | None, low: float, high: float, top: float, unit: st
         inside = low - top / _BAR / 2 <= at <= high + top / _BAR / 2
         full = value is not None and at <= value
         out.append("█" if full else "▒" if inside else "░", "green" if inside else "cyan" if full else "dim")
-    return out.append(f"  {low:g} to {high:g} {unit}")
+    return out.append(tr("  {low:g} to {high:g} {unit}", low=low, high=high, unit=unit))
 
 
 def _cautions(view: m.ViewModel) -> list[RenderableType]:
@@ -125,7 +141,7 @@ def _choices(view: m.ViewModel) -> Text:
     out = Text()
     first = plain_choice(view.act_view)
     for choice in view.act_view.choices:
-        key = "Enter" if choice is first else choice.word + (": why" if choice.reason else "")
+        key = "Enter" if choice is first else choice.word + (tr(": why") if choice.reason else "")
         out.append(f"[{key}]", "bold").append(clean(f" {choice.label}   "))
     ask = view.act_view.ask
     if ask is not None:

@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make import inputs
 from benchapp.make.hands_free import plain_choice
 from benchapp.make.view_model import Choice, ViewModel
@@ -15,10 +16,10 @@ from benchapp.make.view_model import Choice, ViewModel
 _NUMBER = re.compile(r"[+-]?[0-9]{1,9}(?:[.,][0-9]{1,6})?")
 #: What a barcode reader types: no blanks, and a digit in it, so that a mistyped word is no code.
 _CODE = re.compile(r"(?=.*[0-9])[!-~]{3,80}")
-HELP = (
-    "Enter: yes. A choice by its name, with a colon and your reason where one is asked: accept: scale was bumped. "
-    "A number (or type: 12.3): the value asked for. hold, resume, skip: why, abandon: why, "
-    "scan: CODE, sign: NAME PIN, take back, more, help."
+HELP = tr_noop(
+    "Enter: yes. A choice by its name, with a colon and your reason where one is asked: "
+    "accept: scale was bumped. A number (or type: 12.3): the value asked for. hold, "
+    "resume, skip: why, abandon: why, scan: CODE, sign: NAME PIN, take back, more, help."
 )
 
 
@@ -79,7 +80,7 @@ def understand(line: str, view: ViewModel) -> ParsedAnswer:
         return _enter(view)
     exact = _choice(text.lower(), view)  # some choices have a colon in their name: lot:W7
     if exact is not None and exact.sign:
-        raise NotUnderstood(f"{exact.label}: write sign: NAME PIN; the PIN is not shown.")
+        raise NotUnderstood(tr("{label}: write sign: NAME PIN; the PIN is not shown.", label=exact.label))
     if exact is not None and not exact.reason:
         return ParsedAnswer("press", exact.word)
     if view.act_view.fetching and _CODE.fullmatch(text):
@@ -99,7 +100,7 @@ def _command(word: str, reason: str) -> ParsedAnswer | None:
         return ParsedAnswer(ALWAYS[word], reason=reason)
     if word in WITH_REASON:
         if not reason:
-            raise NotUnderstood(f"{word} wants a reason: {word}: why")
+            raise NotUnderstood(tr("{word} wants a reason: {word}: why", word=word))
         return ParsedAnswer(WITH_REASON[word], reason=reason)
     return None
 
@@ -107,9 +108,9 @@ def _command(word: str, reason: str) -> ParsedAnswer | None:
 def _pressed(text: str, word: str, reason: str, view: ViewModel) -> ParsedAnswer:
     choice = _choice(word, view)
     if choice is None:
-        raise NotUnderstood(f"{text[:40]!r} is not offered here. {_offer(view)}")
+        raise NotUnderstood(tr("{text!r} is not offered here. {offer}", text=text[:40], offer=_offer(view)))
     if choice.reason and not reason:
-        raise NotUnderstood(f"{choice.word} wants a reason: {choice.word}: why")
+        raise NotUnderstood(tr("{word} wants a reason: {word}: why", word=choice.word))
     return ParsedAnswer("press", choice.word, reason)
 
 
@@ -121,11 +122,18 @@ def _enter(view: ViewModel) -> ParsedAnswer:
 def _number(text: str, view: ViewModel) -> ParsedAnswer:
     ask = view.act_view.ask
     if ask is None:
-        raise NotUnderstood(f"No value is asked for here. {_offer(view)}")
+        raise NotUnderstood(tr("No value is asked for here. {offer}", offer=_offer(view)))
     value = float(text.replace(",", "."))
     if not math.isfinite(value) or not ask.low <= value <= ask.high:
         raise NotUnderstood(
-            f"{ask.what}: {text} {ask.unit} cannot be meant; {ask.low:g} to {ask.high:g} can."
+            tr(
+                "{what}: {text} {unit} cannot be meant; {low:g} to {high:g} can.",
+                what=ask.what,
+                text=text,
+                unit=ask.unit,
+                low=ask.low,
+                high=ask.high,
+            )
         )
     return ParsedAnswer("type", value=value)
 
@@ -143,5 +151,9 @@ def _offer(view: ViewModel) -> str:
         for c in view.act_view.choices
     ]
     if view.act_view.ask is not None:
-        names.append(f"a number ({view.act_view.ask.unit})")
-    return f"Offered: {', '.join(names)}." if names else "Nothing has to be said here; the bench decides."
+        names.append(tr("a number ({unit})", unit=view.act_view.ask.unit))
+    return (
+        tr("Offered: {names}.", names=", ".join(names))
+        if names
+        else tr("Nothing has to be said here; the bench decides.")
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import (
     BottlesPicture,
@@ -20,7 +21,7 @@ from benchapp.make.waits import beside
 from benchapp.terminal.plain import clean
 
 #: The word of a live value whose device says nothing.
-NO_READING = "no reading"
+NO_READING = tr_noop("no reading")
 #: A pour is begun where this part of it is in: less may be a vessel's own drift.
 BEGUN = 0.01
 
@@ -50,7 +51,7 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
     if view.trouble is not None:
         lines.append(_trouble_line(view.trouble))
     if view.meanwhile is not None:
-        lines.append(clean(f"  ~ meanwhile: {beside(view.meanwhile)}"))
+        lines.append(clean(tr("  ~ meanwhile: {beside}", beside=beside(view.meanwhile))))
     for caution in view.act_view.cautions or (view.cautions if new_step else ()):
         aid = f" {caution.first_aid}" if caution.first_aid else ""
         word = f"{caution.word}: " if caution.word else ""
@@ -60,7 +61,7 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
     lines += [choice_line(choice) for choice in view.act_view.choices]
     ask = view.act_view.ask
     if ask is not None and ask.usual:
-        lines.append(clean(f"  > a number: {ask.words}"))
+        lines.append(clean(tr("  > a number: {words}", words=ask.words)))
     return lines
 
 
@@ -72,7 +73,11 @@ def holding_lines(view: ViewModel) -> list[str]:
     """Whatever holds the make up now: trouble, what is not right yet, a device that says nothing."""
     act_view = view.act_view
     trouble = [] if view.trouble is None else [_trouble_line(view.trouble)]
-    silent = [f"  . The {x.device} says nothing." for x in act_view.live if x.word == NO_READING and x.device]
+    silent = [
+        tr("  . The {device} says nothing.", device=x.device)
+        for x in act_view.live
+        if x.word == NO_READING and x.device
+    ]
     return [*trouble, *(clean(f"  . {why}") for why in act_view.not_yet), *map(clean, silent)]
 
 
@@ -85,14 +90,22 @@ def left_of(picture: Picture) -> str | None:
         if picture.net_g < BEGUN * picture.target_g:
             return ""
         left = max(picture.target_g - picture.net_g, 0.0)
-        return f"{picture.net_g:g} g are in, {round(left, 2):g} g are left."
+        return tr("{net_g:g} g are in, {left:g} g are left.", net_g=picture.net_g, left=round(left, 2))
     if isinstance(picture, TimerPicture) and picture.elapsed_s > 0:
-        return f"{clock(picture.total_s - picture.elapsed_s)} is left of {clock(picture.total_s)}."
+        return tr(
+            "{clock} is left of {clock_2}.",
+            clock=clock(picture.total_s - picture.elapsed_s),
+            clock_2=clock(picture.total_s),
+        )
     if isinstance(picture, HeatPicture) and 0 < picture.held_s < picture.hold_s:
-        return f"Held for {clock(picture.held_s)}, {clock(picture.hold_s - picture.held_s)} is left."
+        return tr(
+            "Held for {clock}, {clock_2} is left.",
+            clock=clock(picture.held_s),
+            clock_2=clock(picture.hold_s - picture.held_s),
+        )
     if isinstance(picture, BottlesPicture) and picture.filled_g:
-        more = f", {picture.count - len(picture.filled_g)} are left" if picture.count else ""
-        return f"{len(picture.filled_g)} are filled{more}."
+        more = tr(", {count} are left", count=picture.count - len(picture.filled_g)) if picture.count else ""
+        return tr("{count} are filled{more}.", count=len(picture.filled_g), more=more)
     return ""
 
 
@@ -103,7 +116,7 @@ def left_line(view: ViewModel, left: str) -> str:
 
 def choice_line(choice: Choice) -> str:
     """What may be said, and what it means."""
-    wants = ": reason" if choice.reason else ""
+    wants = tr(": reason") if choice.reason else ""
     return clean(f"  > {choice.word}{wants} = {choice.label}")
 
 
@@ -131,32 +144,73 @@ def event_line(event: ev.Event) -> str:
     if isinstance(event, ev.WeightTaken):
         band = f"{event.low_g:g}–{event.high_g:g} g"
         return clean(
-            f"  = {event.line}: {event.net_g:g} g {event.source} (target {event.target_g:g} g, band {band})"
+            tr(
+                "  = {line}: {net_g:g} g {source} (target {target_g:g} g, band {band})",
+                line=event.line,
+                net_g=event.net_g,
+                source=event.source,
+                target_g=event.target_g,
+                band=band,
+            )
         )
     if isinstance(event, ev.DeviationNoted):
-        return clean(f"  = deviation {event.number}, {event.grade}, {event.kind}: {event.text}")
+        return clean(
+            tr(
+                "  = deviation {number}, {grade}, {kind}: {text}",
+                number=event.number,
+                grade=event.grade,
+                kind=event.kind,
+                text=event.text,
+            )
+        )
     if isinstance(event, ev.SteppedBack):
-        return clean(f"  = back at the wait: {event.why}")
+        return clean(tr("  = back at the wait: {why}", why=event.why))
     if isinstance(event, ev.BottleFilled):
-        return clean(f"  = container {event.number}: {event.net_g:g} g {event.source}")
+        return clean(
+            tr(
+                "  = container {number}: {net_g:g} g {source}",
+                number=event.number,
+                net_g=event.net_g,
+                source=event.source,
+            )
+        )
     if isinstance(event, ev.PhTaken):
-        return clean(f"  = pH {event.ph:.2f} {event.source}")
+        return clean(tr("  = pH {ph:.2f} {source}", ph=event.ph, source=event.source))
     if isinstance(event, ev.DilutionMade):
         return clean(
-            f"  = {event.name}: {event.solution_g:g} g {event.line} in {event.water_g:g} g {event.water}"
+            tr(
+                "  = {name}: {solution_g:g} g {line} in {water_g:g} g {water}",
+                name=event.name,
+                solution_g=event.solution_g,
+                line=event.line,
+                water_g=event.water_g,
+                water=event.water,
+            )
         )
     if isinstance(event, ev.MassMoved):
         return clean(
-            f"  = {event.origin} into {event.into}: {event.mass_g:g} g, {event.left_g:g} g stayed ({event.source})"
+            tr(
+                "  = {origin} into {into}: {mass_g:g} g, {left_g:g} g stayed ({source})",
+                origin=event.origin,
+                into=event.into,
+                mass_g=event.mass_g,
+                left_g=event.left_g,
+                source=event.source,
+            )
         )
     if isinstance(event, ev.WaterLost):
-        return clean(f"  = {event.vessel}: {event.lost_g:g} g of water lost")
+        return clean(tr("  = {vessel}: {lost_g:g} g of water lost", vessel=event.vessel, lost_g=event.lost_g))
     if isinstance(event, ev.AlarmRaised):
-        return clean(f"  = ALARM: {event.text}")
+        return clean(tr("  = ALARM: {text}", text=event.text))
     if isinstance(event, ev.DeviceLost):
         return clean(f"  = {event.text}")
     if isinstance(event, ev.ScaleReconciled):
         return clean(
-            f"  = {event.device} agrees again: {event.found_g:g} g where {event.expected_g:g} g stood"
+            tr(
+                "  = {device} agrees again: {found_g:g} g where {expected_g:g} g stood",
+                device=event.device,
+                found_g=event.found_g,
+                expected_g=event.expected_g,
+            )
         )
     return ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from benchapp.foundation.language import tr_noop
 from benchapp.make.view_model import BottlesPicture, VesselPicture, ViewModel
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.voice import tones
@@ -44,7 +45,7 @@ class Cues:
         self._prompt, self._words = view.prompt, words
         if "in band" in words and entered and all(w in ("in band", "above") for w in words):
             return tones.played(tones.INSIDE)
-        if {"above", "far above"} & set(words):
+        if {"above", tr_noop("far above")} & set(words):
             return self._again(view, tones.ABOVE, ABOVE_EVERY_S, entered)
         return self._towards(view)
 

@@ -7,6 +7,7 @@ import subprocess
 import wave
 from array import array
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.voice.errors import NoSpeech
 from benchapp.voice.tones import wav_of
 
@@ -14,7 +15,7 @@ from benchapp.voice.tones import wav_of
 WORDS_A_MINUTE = 155
 #: Longer than this no sentence takes to be made, in seconds.
 PATIENCE_S = 10.0
-ABSENT = "Nothing is spoken: espeak-ng is not installed. Tones and the screen say the same."
+ABSENT = tr_noop("Nothing is spoken: espeak-ng is not installed. Tones and the screen say the same.")
 
 
 class Espeak:
@@ -32,7 +33,9 @@ class Espeak:
         except FileNotFoundError as error:
             raise NoSpeech(ABSENT) from error
         except (subprocess.SubprocessError, OSError) as error:
-            raise NoSpeech(f"Nothing is spoken: espeak-ng failed ({type(error).__name__}).") from error
+            raise NoSpeech(
+                tr("Nothing is spoken: espeak-ng failed ({name__}).", name__=type(error).__name__)
+            ) from error
         return _whole(done.stdout)
 
 
@@ -43,5 +46,5 @@ def _whole(streamed: bytes) -> bytes:
             samples = file.readframes(file.getnframes())
             rate_hz = file.getframerate()
     except (wave.Error, EOFError) as error:
-        raise NoSpeech("Nothing is spoken: espeak-ng gave no sound.") from error
+        raise NoSpeech(tr("Nothing is spoken: espeak-ng gave no sound.")) from error
     return wav_of(array("h", samples[: len(samples) // 2 * 2]), rate_hz)

@@ -10,11 +10,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.voice.errors import NoSound
 
 #: Players of the systems this runs on, the first one found is taken; the file's name is put at the end.
 COMMANDS = (("pw-play",), ("paplay",), ("aplay", "-q"), ("afplay",))
-NO_PLAYER = (
+NO_PLAYER = tr_noop(
     "There is no sound: no player is installed (pw-play, paplay, aplay or afplay). The screen says the same."
 )
 
@@ -49,7 +50,9 @@ class CommandPlayer:
                     stderr=subprocess.PIPE,
                 )  # fmt: skip
             except OSError as error:
-                raise NoSound(f"There is no sound: {self._command[0]} cannot be started.") from error
+                raise NoSound(
+                    tr("There is no sound: {command} cannot be started.", command=self._command[0])
+                ) from error
             if not wanted():
                 self.cut()  # it was cut while the program was being started
             _, said = self._playing.communicate()
@@ -57,7 +60,13 @@ class CommandPlayer:
         if code != 0 and not self._cut:
             lines = said.decode(errors="replace").strip().splitlines()
             why = f" ({lines[-1][:120]})" if lines else ""
-            raise NoSound(f"There is no sound: {self._command[0]} found nothing to play on{why}.")
+            raise NoSound(
+                tr(
+                    "There is no sound: {command} found nothing to play on{why}.",
+                    command=self._command[0],
+                    why=why,
+                )
+            )
 
     def cut(self) -> None:
         """End the program."""

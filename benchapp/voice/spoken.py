@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 
+from benchapp.foundation.language import tr_noop
+
 #: Unit on the glass → (one of it, many of it). "K" is a difference.
 UNITS = {
     "g": ("gram", "grams"), "kg": ("kilogram", "kilograms"), "ml": ("millilitre", "millilitres"),
-    "°C": ("degree Celsius", "degrees Celsius"), "°F": ("degree Fahrenheit", "degrees Fahrenheit"),
+    "°C": (tr_noop("degree Celsius"), tr_noop("degrees Celsius")), "°F": (tr_noop("degree Fahrenheit"), tr_noop("degrees Fahrenheit")),
     "K": ("degree", "degrees"), "%": ("percent", "percent"), "s": ("second", "seconds"),
     "min": ("minute", "minutes"), "h": ("hour", "hours"), "mm": ("millimetre", "millimetres"),
-    "g/ml": ("gram per millilitre", "grams per millilitre"),
+    "g/ml": (tr_noop("gram per millilitre"), tr_noop("grams per millilitre")),
 }  # fmt: skip
 _UNIT = "|".join(sorted((re.escape(u) for u in UNITS), key=len, reverse=True))
 _RANGE = re.compile(r"(?<=\d)\s*[–-]\s*(?=\d)")

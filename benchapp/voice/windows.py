@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 
+from benchapp.foundation.language import tr
 from benchapp.voice.errors import NoSound
 
 if sys.platform == "win32":  # pragma: no cover - no such system here
@@ -20,7 +21,7 @@ if sys.platform == "win32":  # pragma: no cover - no such system here
             try:
                 winsound.PlaySound(wav, winsound.SND_MEMORY)
             except RuntimeError as error:
-                raise NoSound("There is no sound: Windows found nothing to play on.") from error
+                raise NoSound(tr("There is no sound: Windows found nothing to play on.")) from error
 
         def cut(self) -> None:
             """Nothing to be done."""

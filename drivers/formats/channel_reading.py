@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
+from benchapp.foundation.language import tr, tr_noop
 from drivers import units
 from drivers.formats.line_format import Meaning
 from drivers.readings import FaultKind, Quantity
@@ -18,10 +19,10 @@ QUANTITY: dict[DeviceKind, Quantity] = {
 }
 
 FAULT_OF = {
-    Meaning.OVERLOAD: (FaultKind.OVERLOAD, "above its range"),
-    Meaning.UNDERLOAD: (FaultKind.UNDERLOAD, "below its range"),
-    Meaning.OPEN_PROBE: (FaultKind.OPEN_PROBE, "no probe connected: check its plug and cable"),
-    Meaning.ERROR: (FaultKind.DEVICE_ERROR, "the device reports an error: look at its display"),
+    Meaning.OVERLOAD: (FaultKind.OVERLOAD, tr_noop("above its range")),
+    Meaning.UNDERLOAD: (FaultKind.UNDERLOAD, tr_noop("below its range")),
+    Meaning.OPEN_PROBE: (FaultKind.OPEN_PROBE, tr_noop("no probe connected: check its plug and cable")),
+    Meaning.ERROR: (FaultKind.DEVICE_ERROR, tr_noop("the device reports an error: look at its display")),
 }
 
 
@@ -87,9 +88,12 @@ class PossibleRange:
 
     def _impossible(self, value: float, unit: str) -> str:
         house = units.shown(units.HOUSE_UNIT[self.quantity])
-        span = f"{self.low:g} to {self.high:g} {house}"
-        return (
-            f"{value:g} {units.shown(unit)} cannot be, this device reads {span}: check its settings and cable"
+        span = tr("{low:g} to {high:g} {house}", low=self.low, high=self.high, house=house)
+        return tr(
+            "{value:g} {shown} cannot be, this device reads {span}: check its settings and cable",
+            value=value,
+            shown=units.shown(unit),
+            span=span,
         )
 
 

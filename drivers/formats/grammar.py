@@ -26,6 +26,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
+
 _PART = re.compile(r"\{([^{}]*)\}")
 _NAME = re.compile(r"(value|unit)(?::([1-9][0-9]?))?| |[a-z_]{1,20}")
 #: Parts that begin and end with a digit.
@@ -152,16 +154,22 @@ class _Compiler:
         name = _NAME.fullmatch(written)
         if name is None:
             raise BadTemplate(
-                f"{{{written}}} is no part; use {{value}}, {{unit}}, {{channel}}, {{pounds}}, {{ounces}}, "
-                "{record}, {date}, {time}, {temperature}, {rest}, { } or a name of [words]"
+                tr(
+                    "{{{written}}} is no part; use {{value}}, {{unit}}, {{channel}}, {{pounds}}, "
+                    "{{ounces}}, {{record}}, {{date}}, {{time}}, {{temperature}}, {{rest}}, {{ }} or a "
+                    "name of [words]",
+                    written=written,
+                )
             )
         part, width = name[1] or name[0], int(name[2] or 0)
         if part in self.parts:
-            raise BadTemplate(f"{{{part}}} stands twice")
+            raise BadTemplate(tr("{{{part}}} stands twice", part=part))
         if part == "rest" and not last:
-            raise BadTemplate("{rest} must stand at the end")
+            raise BadTemplate(tr("{rest} must stand at the end"))
         if part in _NUMBERS and self.open_digits and not width:
-            raise BadTemplate(f"{{{part}}} follows a number; something has to stand between them")
+            raise BadTemplate(
+                tr("{{{part}}} follows a number; something has to stand between them", part=part)
+            )
         if part != " ":
             self.parts.append(part)
         self.columns += width
@@ -178,11 +186,11 @@ class _Compiler:
 
     def _check_parts(self) -> None:
         if "rest" in self.parts and not {"value", "pounds", "ounces"}.isdisjoint(self.parts):
-            raise BadTemplate("{rest} could hide what belongs to the value; name what stands there")
+            raise BadTemplate(tr("{rest} could hide what belongs to the value; name what stands there"))
         if ("pounds" in self.parts) != ("ounces" in self.parts):
-            raise BadTemplate("{pounds} and {ounces} go together")
+            raise BadTemplate(tr("{pounds} and {ounces} go together"))
         if "ounces" in self.parts and ("value" in self.parts or "unit" in self.parts):
-            raise BadTemplate("{pounds} and {ounces} stand in place of {value} and {unit}")
+            raise BadTemplate(tr("{pounds} and {ounces} stand in place of {value} and {unit}"))
 
     def _pattern(self, part: str, width: int) -> str:
         if width:
@@ -195,13 +203,13 @@ class _Compiler:
             fraction = f"(?:{re.escape(self.style.decimal_mark)}[0-9]{{1,6}}+)?+"
             return f"(?P<ounces>[0-9]{{1,2}}+{fraction})"
         if part not in self.words:
-            raise BadTemplate(f"{{{part}}} has no table [words.{part}]")
+            raise BadTemplate(tr("{{{part}}} has no table [words.{part}]", part=part))
         longest_first = sorted(self.words[part], key=len, reverse=True)
         return f"(?P<{part}>(?>{'|'.join(re.escape(word) for word in longest_first)}))"
 
     def _literal(self, text: str) -> None:
         if "{" in text or "}" in text:
-            raise BadTemplate("a brace without its partner")
+            raise BadTemplate(tr("a brace without its partner"))
         self.columns += len(text)
         for run in re.findall(r" +|[^ ]+", text):
             self.open_digits = run[-1].isdigit() and run[0] != " "
@@ -210,4 +218,6 @@ class _Compiler:
             elif all(" " < sign <= "~" or sign in "\x02\x03" for sign in run):
                 self.pieces.append(re.escape(run))
             else:
-                raise BadTemplate(f"{run!r} has signs outside printable ASCII; only units may have them")
+                raise BadTemplate(
+                    tr("{run!r} has signs outside printable ASCII; only units may have them", run=run)
+                )

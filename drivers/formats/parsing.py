@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping, Sequence
 from functools import cache
 
+from benchapp.foundation.language import tr, tr_noop
 from drivers import units
 from drivers.errors import BadDevice
 from drivers.formats.channel_reading import (
@@ -26,15 +27,15 @@ from drivers.settings import DeviceKind
 OUNCES_A_POUND = 16.0
 #: Gross, tare and net of a ticket are each rounded: they agree to one division. A hair more, for the sums of floats.
 _ONE_DIVISION = 1.000001
-_SEVEN_BITS = (
-    "its degree sign may be a 0 with a parity bit: set bits = 7 and parity in the bench file, or let the device "
-    "show decimals"
+_SEVEN_BITS = tr_noop(
+    "its degree sign may be a 0 with a parity bit: set bits = 7 and parity in the bench "
+    "file, or let the device show decimals"
 )
 _Match = tuple[Template, re.Match[str]]
 
 _ON_A_SCALE = {
-    Meaning.OVERLOAD: ": take something off",
-    Meaning.UNDERLOAD: ": put the pan on, or empty it and zero",
+    Meaning.OVERLOAD: tr_noop(": take something off"),
+    Meaning.UNDERLOAD: tr_noop(": put the pan on, or empty it and zero"),
 }
 
 
@@ -57,16 +58,29 @@ class LineParser:
     ) -> None:
         if kind not in line_format.kinds:
             raise BadDevice(
-                f"The format {line_format.key} is for a {' or '.join(line_format.kinds)}, not a {kind}."
+                tr(
+                    "The format {key} is for a {names}, not a {kind}.",
+                    key=line_format.key,
+                    names=" or ".join(line_format.kinds),
+                    kind=kind,
+                )
             )
         if channels > 1 and not line_format.between:
-            raise BadDevice(f"The format {line_format.key} reads one channel a line, not {channels}.")
+            raise BadDevice(
+                tr(
+                    "The format {key} reads one channel a line, not {channels}.",
+                    key=line_format.key,
+                    channels=channels,
+                )
+            )
         self.format = line_format
         self.quantity = QUANTITY[kind]
         self.channels = channels
         self.line_unit = unit if unit is not None else line_format.fixed_unit.get(kind, "")
         if self.line_unit and units.UNITS.get(self.line_unit) is not self.quantity:
-            raise BadDevice(f"{self.line_unit!r} is not a unit of a {kind}.")
+            raise BadDevice(
+                tr("{line_unit!r} is not a unit of a {kind}.", line_unit=self.line_unit, kind=kind)
+            )
         self._spellings = _spellings(line_format, kind)
         self.limits = PossibleRange.of(self.quantity, capacity)
         self._ticket: dict[Meaning, ChannelReading] = {}  # what the ticket being printed has said so far
@@ -78,7 +92,7 @@ class LineParser:
         any bytes; an empty tuple is a line that is known to say nothing.
         """
         if len(line) > MAX_LINE:
-            return (unreadable(f"{len(line)} bytes in one line"),)
+            return (unreadable(tr("{count} bytes in one line", count=len(line))),)
         if _maybe_seven_bits(line):
             return (unreadable(_SEVEN_BITS),)
         text = line.decode("latin-1")
@@ -87,7 +101,15 @@ class LineParser:
             return () if reading is None else (reading,)
         pieces = text.split(self.format.between) if self.format.between != " " else text.split()
         if len(pieces) != self.channels:
-            return (unreadable(f"{len(pieces)} channels in the line, {self.channels} expected"),)
+            return (
+                unreadable(
+                    tr(
+                        "{count} channels in the line, {channels} expected",
+                        count=len(pieces),
+                        channels=self.channels,
+                    )
+                ),
+            )
         found = [self._match(piece) for piece in pieces]
         mixed = self._mixed([one for one in found if one is not None])
         if mixed:
@@ -101,7 +123,7 @@ class LineParser:
             if reading.fault is FaultKind.UNREADABLE:  # a line damaged in one place is not trusted in another
                 return (reading,)
         if len({reading.channel for reading in readings}) < len(readings):
-            return (unreadable("the line names one channel twice"),)
+            return (unreadable(tr("the line names one channel twice")),)
         return tuple(readings)
 
     def _match(self, text: str) -> _Match | None:
@@ -120,18 +142,21 @@ class LineParser:
         if self.channels == 1:
             return ""
         if len({template.has_channel for template, _ in found}) > 1:
-            return "names some of its channels and not the others"
+            return tr("names some of its channels and not the others")
         with_unit = {template.has_unit for template, _ in found if template.has_value or template.has_unit}
         if len(with_unit) > 1:
-            return "has a unit behind some of its numbers and none behind the others"
+            return tr("has a unit behind some of its numbers and none behind the others")
         values = [match["value"] for template, match in found if template.has_value]
         if True in with_unit or not values or found[0][0].has_channel:
             return ""
         places = {self.format.style.places(value) for value in values}
         if len(places) > 1:
-            return "has more decimals in one number than in another, so they are not readings of one kind"
+            return tr("has more decimals in one number than in another, so they are not readings of one kind")
         if places == {0} and self.format.between.strip() in (".", ","):
-            return f"may have {self.format.between!r} as a decimal mark: set the device to show decimals"
+            return tr(
+                "may have {between!r} as a decimal mark: set the device to show decimals",
+                between=self.format.between,
+            )
         return ""
 
     def _one(
@@ -143,7 +168,13 @@ class LineParser:
         if template.has_channel:
             channel = int(match["channel"]) - 1
             if not 0 <= channel < self.channels:
-                return unreadable(f"the line speaks of channel {channel + 1}, the bench has {self.channels}")
+                return unreadable(
+                    tr(
+                        "the line speaks of channel {channel}, the bench has {channels}",
+                        channel=channel + 1,
+                        channels=self.channels,
+                    )
+                )
         stable: bool | None = None
         net: bool | None = None
         of_ticket: Meaning | None = None
@@ -160,7 +191,7 @@ class LineParser:
             elif meaning in FAULT_OF:
                 return self._fault(channel, meaning)
         if not template.has_value:
-            return unreadable("the line has no number and its words do not say why")
+            return unreadable(tr("the line has no number and its words do not say why"))
         found_now = self._measured(
             ChannelReading(channel, None, None, "", stable, net), template, match, last_unit
         )
@@ -177,13 +208,21 @@ class LineParser:
             return net
         if gross is None or tare is None:
             return unreadable(
-                f"its ticket has no {'gross' if gross is None else 'tare'} line: print it again"
+                tr(
+                    "its ticket has no {how} line: print it again",
+                    how=tr("gross") if gross is None else tr("tare"),
+                )
             )
         steps = (one.resolution or 0.0 for one in (net, *parts) if one is not None)
         if abs(gross - tare - net.value) > max(steps) * _ONE_DIVISION:
             return unreadable(
-                f"its ticket says gross {gross:g} g, tare {tare:g} g and net {net.value:g} g, which do not go together: "
-                "print it again"
+                tr(
+                    "its ticket says gross {gross:g} g, tare {tare:g} g and net {value:g} g, which do "
+                    "not go together: print it again",
+                    gross=gross,
+                    tare=tare,
+                    value=net.value,
+                )
             )
         return net
 
@@ -194,7 +233,12 @@ class LineParser:
         if template.two_parts:
             return self._two_parts(reading, match)
         if not template.columns and _dash(match):
-            return unreadable(f"{_shown(match.string)} has a dash before its number that may not be its sign")
+            return unreadable(
+                tr(
+                    "{shown} has a dash before its number that may not be its sign",
+                    shown=_shown(match.string),
+                )
+            )
         unit = self.line_unit
         if template.has_unit:
             written = match["unit"].strip()
@@ -206,14 +250,16 @@ class LineParser:
                     )
                 reading = reading._replace(unit=unit)
             elif not self.format.absent_unit_moving:
-                return unreadable("the unit is missing")
+                return unreadable(tr("the unit is missing"))
             elif not (unit := last_unit or unit):
-                return unreadable("its unit is not known before the scale has rested once and printed it")
+                return unreadable(tr("its unit is not known before the scale has rested once and printed it"))
             if self.format.absent_unit_moving:
                 reading = reading._replace(stable=bool(written))
         number = self._number(template, match)
         if number is None:
-            return unreadable(f"{match['value']!r} is not a number as this format writes them")
+            return unreadable(
+                tr("{value!r} is not a number as this format writes them", value=match["value"])
+            )
         value, last_digit = number
         for sentinel in self.format.sentinels:
             if math.isclose(value, sentinel.value, rel_tol=1e-6):
@@ -226,7 +272,7 @@ class LineParser:
         pounds, _ = self.format.style.number(match["pounds"])
         ounces, last_digit = self.format.style.number(match["ounces"])
         if ounces >= OUNCES_A_POUND:
-            return unreadable(f"{match['ounces']} oz are more than a pound")
+            return unreadable(tr("{ounces} oz are more than a pound", ounces=match["ounces"]))
         value = OUNCES_A_POUND * pounds + math.copysign(ounces, -1.0 if "-" in match["pounds"] else 1.0)
         return self.limits.judge(reading._replace(unit="oz"), value, float(f"1e{last_digit}"), "oz")
 
@@ -246,22 +292,29 @@ class LineParser:
     def _wrong_unit(self, written: str) -> str:
         house = [units.shown(unit) for unit, quantity in units.UNITS.items() if quantity is self.quantity]
         shown = written.encode("latin-1").decode("utf-8", "replace")
-        return f"the number is in {shown!r}: set the device to {house[0]}"
+        return tr("the number is in {shown!r}: set the device to {house}", shown=shown, house=house[0])
 
     def _why_not(self, text: str) -> str:
         """The likeliest reason why no template fits, for the person who connects a device."""
         if not text.strip():
-            return "the line is empty"
+            return tr("the line is empty")
         if any(sign < " " or "\x7f" <= sign < "\xa0" for sign in text):
-            return "bytes that are not text: check the baud rate"
+            return tr("bytes that are not text: check the baud rate")
         other = "," if self.format.style.decimal_mark == "." else "."
         if re.search(rf"[0-9]{re.escape(other)}[0-9]", text) and other not in "".join(
             t.text for t in self.format.lines
         ):
             mark = self.format.style.decimal_mark
-            return f"{_shown(text)} has {other!r} in its number where this format has {mark!r}"
-        return (
-            f"{_shown(text)} is not like {' or '.join(template.text for template in self.format.lines[:2])}"
+            return tr(
+                "{shown} has {other!r} in its number where this format has {mark!r}",
+                shown=_shown(text),
+                other=other,
+                mark=mark,
+            )
+        return tr(
+            "{shown} is not like {names}",
+            shown=_shown(text),
+            names=" or ".join(template.text for template in self.format.lines[:2]),
         )
 
 

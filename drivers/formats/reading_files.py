@@ -9,6 +9,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StrictBool
 
+from benchapp.foundation.language import tr
 from drivers import units
 from drivers.errors import BadDevice, BadLineFormat
 from drivers.file_problems import FileProblems
@@ -89,7 +90,12 @@ def load_formats(folder: Path) -> dict[str, LineFormat]:
     """
     if not folder.is_dir():
         raise BadLineFormat(
-            [f"{folder}: no such folder; make it, or correct the line formats = in the bench file."]
+            [
+                tr(
+                    "{folder}: no such folder; make it, or correct the line formats = in the bench file.",
+                    folder=folder,
+                )
+            ]
         )
     formats: dict[str, LineFormat] = {}
     problems: list[str] = []
@@ -108,7 +114,9 @@ def read_format(path: Path) -> LineFormat:
     try:
         source = path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as trouble:
-        raise BadLineFormat([f"{path}: {trouble}; correct the file, it must be text in UTF-8."]) from trouble
+        raise BadLineFormat(
+            [tr("{path}: {trouble}; correct the file, it must be text in UTF-8.", path=path, trouble=trouble)]
+        ) from trouble
     problems = FileProblems(str(path), source)
     return _Builder(path.stem, problems.form(_FormatForm, BadLineFormat), problems).build()
 
@@ -155,7 +163,7 @@ class _Builder:
         if frame is None:
             return None
         if bool(frame.end) == bool(frame.length):
-            self.problems.add("a frame has either an end or a length; write one of them", "frame")
+            self.problems.add(tr("a frame has either an end or a length; write one of them"), "frame")
         start, end = self._wire(frame.start, "frame", "start"), self._wire(frame.end, "frame", "end")
         return Frame(start, end, frame.length)
 
@@ -163,7 +171,7 @@ class _Builder:
         try:
             return wire_bytes(text)
         except ValueError as bad:
-            self.problems.add(f"{bad}; write a sign such as the start of text as <STX>", *place)
+            self.problems.add(tr("{bad}; write a sign such as the start of text as <STX>", bad=bad), *place)
             return b""
 
     def _templates(self, texts: tuple[str, ...], *place: str) -> tuple[Template, ...]:
@@ -179,25 +187,31 @@ class _Builder:
         file = self.file
         if not file.lines and file.modbus is None:
             self.problems.add(
-                'there are no lines; give at least one template, such as "{value}{ }{unit}"', "title"
+                tr('there are no lines; give at least one template, such as "{value}{ }{unit}"'), "title"
             )
         if file.grouping and file.grouping == file.decimal_mark:
-            self.problems.add("grouping and decimal_mark are the same sign; one of them is wrong", "grouping")
+            self.problems.add(
+                tr("grouping and decimal_mark are the same sign; one of them is wrong"), "grouping"
+            )
         if file.digits and (file.grouping or file.exponent):
-            self.problems.add("reversed digits have no grouping and no exponent; take it out", "digits")
+            self.problems.add(tr("reversed digits have no grouping and no exponent; take it out"), "digits")
         self._wire(file.requests.read, "requests", "read")
         if file.between and file.between.strip() in (file.decimal_mark, file.grouping or None):
             self.problems.add(
-                "between is also a sign inside numbers; a line could be read two ways", "between"
+                tr("between is also a sign inside numbers; a line could be read two ways"), "between"
             )
         if file.between and any(file.between in text for text in file.lines):
             self.problems.add(
-                "between also stands inside a channel's template; a line could be read two ways", "between"
+                tr("between also stands inside a channel's template; a line could be read two ways"),
+                "between",
             )
         for sentinel, entry in enumerate(file.sentinel):
             if entry.means not in (Meaning.OVERLOAD, Meaning.UNDERLOAD, Meaning.OPEN_PROBE, Meaning.ERROR):
                 self.problems.add(
-                    "a sentinel means overload, underload, open probe or error", "sentinel", sentinel, "means"
+                    tr("a sentinel means overload, underload, open probe or error"),
+                    "sentinel",
+                    sentinel,
+                    "means",
                 )
 
     def _check_units(self) -> None:
@@ -205,24 +219,36 @@ class _Builder:
         for word, unit in file.units.items():
             if unit not in units.UNITS:
                 self.problems.add(
-                    f"{unit!r} is not a unit; use one of {', '.join(units.UNITS)}", "units", word
+                    tr("{unit!r} is not a unit; use one of {names}", unit=unit, names=", ".join(units.UNITS)),
+                    "units",
+                    word,
                 )
             elif units.SPELLINGS.get(word, unit) != unit:
                 self.problems.add(
-                    f"{word!r} always means {units.SPELLINGS[word]}; leave it out", "units", word
+                    tr(
+                        "{word!r} always means {spellings}; leave it out",
+                        word=word,
+                        spellings=units.SPELLINGS[word],
+                    ),
+                    "units",
+                    word,
                 )
         for kind in file.kinds:
             fixed = file.fixed_unit.get(kind)
             stated = all("{unit" in text for text in file.lines if "{value" in text)
             if fixed is None and not stated and file.modbus is None:
-                self.problems.add(f"a line without a unit needs one: add fixed_unit.{kind!r}", "lines")
+                self.problems.add(
+                    tr("a line without a unit needs one: add fixed_unit.{kind!r}", kind=kind), "lines"
+                )
             elif fixed is not None and units.UNITS.get(fixed) is not QUANTITY[kind]:
-                self.problems.add(f"{fixed!r} is not a unit of a {kind}", "fixed_unit", kind)
+                self.problems.add(
+                    tr("{fixed!r} is not a unit of a {kind}", fixed=fixed, kind=kind), "fixed_unit", kind
+                )
 
     def _check_examples(self, built: LineFormat) -> None:
         if not built.examples and not built.is_modbus:
             self.problems.add(
-                "there is no example; add at least one [[example]] with line and reads", "title"
+                tr("there is no example; add at least one [[example]] with line and reads"), "title"
             )
         for index, (line, reads, kind) in enumerate(built.examples):
             channels = reads.count("; ") + 1
@@ -234,7 +260,15 @@ class _Builder:
             told = describe(readings, kind)
             if told != reads:
                 self.problems.add(
-                    f"{line!r} reads {told!r}, not {reads!r}; correct one of them", "example", index, "reads"
+                    tr(
+                        "{line!r} reads {told!r}, not {reads!r}; correct one of them",
+                        line=line,
+                        told=told,
+                        reads=reads,
+                    ),
+                    "example",
+                    index,
+                    "reads",
                 )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
+
 from ..building import ProcedureDraft
 from ..wording import Report, suggestion
 from . import flow, formula, hazards, heat, order, ph, vessels
@@ -42,8 +44,8 @@ def check(sheet: ProcedureDraft, report: Report) -> None:
 def _ask_for_name(rule: Rule, report: Report) -> None:
     report.add(
         ("accept", rule.name),
-        f"Nobody answers for the reason against {rule.name}",
-        f'Write {rule.name} = {{ reason = "…", by = "your name" }}',
+        tr("Nobody answers for the reason against {name}", name=rule.name),
+        tr('Write {name} = {{ reason = "…", by = "your name" }}', name=rule.name),
         "accept",
         "error",
     )
@@ -54,9 +56,16 @@ def _check_accepted(names: set[str], report: Report) -> None:
     for name in sorted(names):
         at = ("accept", name)
         if name in by_choice:
-            instead = "Leave the line out, so that the rule speaks up when it is needed"
-            report.add(at, f"The rule {name} finds nothing to overrule", instead, "accept", "warning")
+            instead = tr("Leave the line out, so that the rule speaks up when it is needed")
+            report.add(
+                at, tr("The rule {name} finds nothing to overrule", name=name), instead, "accept", "warning"
+            )
         elif name in {rule.name for rule in RULES}:
-            report.add(at, f"The rule {name} cannot be overruled", "Mend what it found instead", "accept")
+            report.add(
+                at,
+                tr("The rule {name} cannot be overruled", name=name),
+                tr("Mend what it found instead"),
+                "accept",
+            )
         else:
-            report.add(at, f"There is no rule {name}", suggestion(name, by_choice), "accept")
+            report.add(at, tr("There is no rule {name}", name=name), suggestion(name, by_choice), "accept")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from benchapp.foundation.language import tr
+
 from ..building import ProcedureDraft
 from ..steps import Add, Disperse, Fill, Heat, TopUp, Weigh
 from ..walk import walk
@@ -25,14 +27,14 @@ def weighed_once(sheet: ProcedureDraft) -> Iterator[Finding]:
         if times[line.key] == 0:
             yield Finding(
                 sheet.path("line", line.key),
-                f"No step weighs {line.name}",
-                f'Add a weigh step for the phase "{line.phase}", or name it in an add step',
+                tr("No step weighs {name}", name=line.name),
+                tr('Add a weigh step for the phase "{phase}", or name it in an add step', phase=line.phase),
             )
         elif times[line.key] > 1:
             yield Finding(
                 sheet.path("step", last[line.key]),
-                f"{line.name} is weighed a second time here",
-                'Leave it out here, or split it into parts = [{ label = "…" }, …]',
+                tr("{name} is weighed a second time here", name=line.name),
+                tr('Leave it out here, or split it into parts = [{ label = "…" }, …]'),
             )
 
 
@@ -44,13 +46,18 @@ def weigh_phase(sheet: ProcedureDraft) -> Iterator[Finding]:
         for line in (lines[key] for key in keys):
             at = sheet.path("step", step.key, "ingredients")
             if line.cap_percent is not None:
-                what = f'{line.name} is an "as needed" ingredient and has no weight to aim for'
-                yield Finding(at, what, "Leave it to a pH step")
+                what = tr('{name} is an "as needed" ingredient and has no weight to aim for', name=line.name)
+                yield Finding(at, what, tr("Leave it to a pH step"))
             elif isinstance(step, Weigh) and line.phase != step.phase:
                 yield Finding(
                     at,
-                    f'{line.name} belongs to the phase "{line.phase}", and this step weighs "{step.phase}"',
-                    "Weigh it in a step of its own phase, or change its phase",
+                    tr(
+                        '{name} belongs to the phase "{phase}", and this step weighs "{phase_2}"',
+                        name=line.name,
+                        phase=line.phase,
+                        phase_2=step.phase,
+                    ),
+                    tr("Weigh it in a step of its own phase, or change its phase"),
                 )
 
 
@@ -62,16 +69,18 @@ def empty_vessel(sheet: ProcedureDraft) -> Iterator[Finding]:
                 name = sheet.procedure.vessels[vessel].name
                 yield Finding(
                     sheet.path("step", step.key, field),
-                    f"The {name} is empty when this step begins",
-                    "Name the vessel that holds the batch, or move the step",
+                    tr("The {name} is empty when this step begins", name=name),
+                    tr("Name the vessel that holds the batch, or move the step"),
                 )
         if isinstance(step, Heat):
             for i, phase in enumerate(step.phases):
                 if not bench.vessels_of((phase,)):
                     yield Finding(
                         (*sheet.path("step", step.key, "phases"), i),
-                        f'Nothing of the phase "{phase}" is in a vessel when this step begins',
-                        "Weigh it first, or leave it out here",
+                        tr(
+                            'Nothing of the phase "{phase}" is in a vessel when this step begins', phase=phase
+                        ),
+                        tr("Weigh it first, or leave it out here"),
                     )
 
 
@@ -82,8 +91,8 @@ def same_vessel(sheet: ProcedureDraft) -> Iterator[Finding]:
         if moves is not None and moves.source == moves.into:
             yield Finding(
                 sheet.path("step", step.key, "pour"),
-                "This step pours a vessel into itself",
-                "Name two different vessels",
+                tr("This step pours a vessel into itself"),
+                tr("Name two different vessels"),
             )
 
 
@@ -95,8 +104,8 @@ def not_weighed(sheet: ProcedureDraft) -> Iterator[Finding]:
             if not bench.holding(key):
                 yield Finding(
                     (*sheet.path("step", step.key, "ingredients"), i),
-                    f"{lines[key].name} is not weighed when this step begins",
-                    "Put a weigh step for it before this one",
+                    tr("{name} is not weighed when this step begins", name=lines[key].name),
+                    tr("Put a weigh step for it before this one"),
                 )
 
 
@@ -112,8 +121,12 @@ def whole_boat(sheet: ProcedureDraft) -> Iterator[Finding]:
                 names = listed(sorted(lines[key].name for key in left))
                 yield Finding(
                     sheet.path("step", step.key, "ingredients"),
-                    f"The {sheet.procedure.vessels[vessel].name} also holds {names}, which would stay in it",
-                    "Name them here too, or weigh them into another vessel",
+                    tr(
+                        "The {name} also holds {names}, which would stay in it",
+                        name=sheet.procedure.vessels[vessel].name,
+                        names=names,
+                    ),
+                    tr("Name them here too, or weigh them into another vessel"),
                 )
 
 
@@ -124,11 +137,11 @@ def jug_free(sheet: ProcedureDraft) -> Iterator[Finding]:
             continue
         if step.jug == step.vessel or bench.held(step.jug):
             name = sheet.procedure.vessels[step.jug].name
-            why = "is what is filled" if step.jug == step.vessel else "still holds something"
+            why = tr("is what is filled") if step.jug == step.vessel else tr("still holds something")
             yield Finding(
                 sheet.path("step", step.key, "jug"),
-                f"The {name} {why}, so no portions can be weighed in it",
-                "Name a vessel that stays empty, like a measuring jug",
+                tr("The {name} {why}, so no portions can be weighed in it", name=name, why=why),
+                tr("Name a vessel that stays empty, like a measuring jug"),
             )
 
 
@@ -141,8 +154,11 @@ def left_behind(sheet: ProcedureDraft) -> Iterator[Finding]:
             if held and vessel not in filled and bench.contents.get(step.vessel):
                 yield Finding(
                     sheet.path("step", step.key, "vessel"),
-                    f"The {sheet.procedure.vessels[vessel].name} still holds something when filling begins",
-                    "Pour it into the batch in an add or combine step before",
+                    tr(
+                        "The {name} still holds something when filling begins",
+                        name=sheet.procedure.vessels[vessel].name,
+                    ),
+                    tr("Pour it into the batch in an add or combine step before"),
                 )
 
 
@@ -155,14 +171,14 @@ def top_up(sheet: ProcedureDraft) -> Iterator[Finding]:
         if water.role != "water":
             yield Finding(
                 sheet.path("step", step.key, "water"),
-                f"{water.name} is no water, and only water steams off",
-                'Name an ingredient with role = "water"',
+                tr("{name} is no water, and only water steams off", name=water.name),
+                tr('Name an ingredient with role = "water"'),
             )
         if step.vessel not in bench.hottest_c:
             yield Finding(
                 sheet.path("step", step.key),
-                "This vessel was not heated, so it lost no water",
-                "Leave the step out, or put it behind a heat step",
+                tr("This vessel was not heated, so it lost no water"),
+                tr("Leave the step out, or put it behind a heat step"),
             )
 
 

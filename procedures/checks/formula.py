@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 from ..building import ProcedureDraft
@@ -20,8 +21,13 @@ def composition(sheet: ProcedureDraft) -> Iterator[Finding]:
         if low > 100 + _CLOSE or high < 100 - _CLOSE:
             yield Finding(
                 sheet.path("material", key, "composition"),
-                f'The composition of "{material.name}" totals {low:g} to {high:g} %, which leaves out 100 %',
-                "Check the ranges, and name every substance, water too",
+                tr(
+                    'The composition of "{name}" totals {low:g} to {high:g} %, which leaves out 100 %',
+                    name=material.name,
+                    low=low,
+                    high=high,
+                ),
+                tr("Check the ranges, and name every substance, water too"),
             )
 
 
@@ -36,9 +42,13 @@ def active_share(sheet: ProcedureDraft) -> Iterator[Finding]:
         if not any(low - _CLOSE <= material.active_percent <= high + _CLOSE for low, high in ranges):
             yield Finding(
                 sheet.path("material", key, "active"),
-                f'"{material.name}" is said to be {material.active_percent:g} % active, and nothing in its composition is'
-                " that much of it",
-                "Take both from the supplier's papers: the ceilings are reckoned from the composition",
+                tr(
+                    '"{name}" is said to be {active_percent:g} % active, and nothing in its composition '
+                    "is that much of it",
+                    name=material.name,
+                    active_percent=material.active_percent,
+                ),
+                tr("Take both from the supplier's papers: the ceilings are reckoned from the composition"),
             )
 
 
@@ -52,8 +62,13 @@ def use_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
             field = "percent" if lines[-1].cap_percent is None else "cap"
             yield Finding(
                 sheet.path("line", lines[-1].key, field),
-                f'"{material.name}" is at {share:g} %, and its use limit is {limit:g} %',
-                "Lower its share, or correct the limit from the supplier's papers",
+                tr(
+                    '"{name}" is at {share:g} %, and its use limit is {limit:g} %',
+                    name=material.name,
+                    share=share,
+                    limit=limit,
+                ),
+                tr("Lower its share, or correct the limit from the supplier's papers"),
             )
 
 

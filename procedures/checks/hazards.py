@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.language import tr
+
 from .. import ghs
 from ..building import ProcedureDraft
 from .rule import Finding, Rule, listed
@@ -16,8 +18,8 @@ def statement(sheet: ProcedureDraft) -> Iterator[Finding]:
             if not ghs.is_known(code):
                 yield Finding(
                     (*sheet.path("material", key, "statements"), i),
-                    f'"{code}" is no hazard or precautionary statement of the GHS',
-                    'Copy the code from the safety data sheet, like "H318" or "P305+P351+P338"',
+                    tr('"{code}" is no hazard or precautionary statement of the GHS', code=code),
+                    tr('Copy the code from the safety data sheet, like "H318" or "P305+P351+P338"'),
                 )
 
 
@@ -28,8 +30,12 @@ def signal_word(sheet: ProcedureDraft) -> Iterator[Finding]:
         if calling and material.signal_word != "Danger":
             yield Finding(
                 sheet.path("material", key, "signal_word" if material.signal_word else "statements"),
-                f'"{material.name}" has {listed(calling)}, which goes with the signal word Danger',
-                'Write signal_word = "Danger", or check the statements against the safety data sheet',
+                tr(
+                    '"{name}" has {listed}, which goes with the signal word Danger',
+                    name=material.name,
+                    listed=listed(calling),
+                ),
+                tr('Write signal_word = "Danger", or check the statements against the safety data sheet'),
             )
 
 
@@ -39,8 +45,11 @@ def sheet_date(sheet: ProcedureDraft) -> Iterator[Finding]:
         if ghs.hazards(material.statements) and not material.sheet_revised:
             yield Finding(
                 sheet.path("material", key, "statements"),
-                f'"{material.name}" has hazard statements, but not the date of its safety data sheet',
-                "Add sheet_revised = 2024-11-05, with the date on the sheet",
+                tr(
+                    '"{name}" has hazard statements, but not the date of its safety data sheet',
+                    name=material.name,
+                ),
+                tr("Add sheet_revised = 2024-11-05, with the date on the sheet"),
             )
 
 
@@ -51,8 +60,12 @@ def flammable(sheet: ProcedureDraft) -> Iterator[Finding]:
         if burning and not material.flammable:
             yield Finding(
                 sheet.path("material", key, "statements"),
-                f'"{material.name}" has {listed(burning)}, but is not marked as flammable',
-                "Add flammable = true",
+                tr(
+                    '"{name}" has {listed}, but is not marked as flammable',
+                    name=material.name,
+                    listed=listed(burning),
+                ),
+                tr("Add flammable = true"),
             )
 
 

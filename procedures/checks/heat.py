@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.language import tr
+
 from .. import ghs
 from ..bench import ROOM_C, BenchState
 from ..building import ProcedureDraft
@@ -29,9 +31,16 @@ def heat_sensitive(sheet: ProcedureDraft) -> Iterator[Finding]:
             if limit is not None and reached > limit:
                 yield Finding(
                     sheet.path("step", step.key),
-                    f"{lines[key].name} must stay below {limit:g} °C,"
-                    f" and meets up to {reached:g} °C in this step",
-                    f'Move it behind a cool step with below = "{limit:g} degC", or out of a heated phase',
+                    tr(
+                        "{name} must stay below {limit:g} °C, and meets up to {reached:g} °C in this step",
+                        name=lines[key].name,
+                        limit=limit,
+                        reached=reached,
+                    ),
+                    tr(
+                        'Move it behind a cool step with below = "{limit:g} degC", or out of a heated phase',
+                        limit=limit,
+                    ),
                 )
 
 
@@ -59,14 +68,23 @@ def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
         if step.below_c is not None and strictest is not None and step.below_c > strictest:
             yield Finding(
                 at,
-                f"This step allows up to {step.below_c:g} °C, and {name} must stay below {strictest:g} °C",
-                f'Write below = "{strictest:g} degC"',
+                tr(
+                    "This step allows up to {below_c:g} °C, and {name} must stay below {strictest:g} °C",
+                    below_c=step.below_c,
+                    name=name,
+                    strictest=strictest,
+                ),
+                tr('Write below = "{strictest:g} degC"', strictest=strictest),
             )
         elif step.below_c is not None and hottest > step.below_c and (strictest or 0.0) != step.below_c:
             yield Finding(
                 at,
-                f"The batch may still have {hottest:g} °C here, and has to be below {step.below_c:g} °C",
-                f'Put a cool step with below = "{step.below_c:g} degC" before it',
+                tr(
+                    "The batch may still have {hottest:g} °C here, and has to be below {below_c:g} °C",
+                    hottest=hottest,
+                    below_c=step.below_c,
+                ),
+                tr('Put a cool step with below = "{below_c:g} degC" before it', below_c=step.below_c),
             )
         yield from _crossed(sheet, step)
 
@@ -76,8 +94,12 @@ def _crossed(sheet: ProcedureDraft, step: Add | Fill) -> Iterator[Finding]:
     if step.above_c is not None and step.below_c is not None and step.above_c >= step.below_c:
         yield Finding(
             sheet.path("step", step.key, "above"),
-            f"Nothing is both above {step.above_c:g} °C and below {step.below_c:g} °C",
-            "Make above smaller than below",
+            tr(
+                "Nothing is both above {above_c:g} °C and below {below_c:g} °C",
+                above_c=step.above_c,
+                below_c=step.below_c,
+            ),
+            tr("Make above smaller than below"),
         )
 
 
@@ -90,14 +112,22 @@ def fill_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
         if step.above_c is not None and hottest <= step.above_c:
             yield Finding(
                 sheet.path("step", step.key, "above"),
-                f"The batch has {hottest:g} °C at most here, and is to be filled above {step.above_c:g} °C",
-                "Fill it before it is cooled so far, or leave above out",
+                tr(
+                    "The batch has {hottest:g} °C at most here, and is to be filled above {above_c:g} °C",
+                    hottest=hottest,
+                    above_c=step.above_c,
+                ),
+                tr("Fill it before it is cooled so far, or leave above out"),
             )
         if step.below_c is not None and hottest > step.below_c:
             yield Finding(
                 sheet.path("step", step.key, "below"),
-                f"The batch may still have {hottest:g} °C here, and is to be filled below {step.below_c:g} °C",
-                f'Put a cool step with below = "{step.below_c:g} degC" before it',
+                tr(
+                    "The batch may still have {hottest:g} °C here, and is to be filled below {below_c:g} °C",
+                    hottest=hottest,
+                    below_c=step.below_c,
+                ),
+                tr('Put a cool step with below = "{below_c:g} degC" before it', below_c=step.below_c),
             )
         yield from _crossed(sheet, step)
 
@@ -112,21 +142,29 @@ def cool_threshold(sheet: ProcedureDraft) -> Iterator[Finding]:
         if hottest is None:
             yield Finding(
                 sheet.path("step", step.key),
-                "Nothing in this vessel was heated, so there is nothing to cool",
-                "Leave the step out, or put a heat step before it",
+                tr("Nothing in this vessel was heated, so there is nothing to cool"),
+                tr("Leave the step out, or put a heat step before it"),
             )
         elif step.below_c >= min(hottest, bench.heated_from_c.get(step.vessel, hottest)):
             start = min(hottest, bench.heated_from_c.get(step.vessel, hottest))
             yield Finding(
                 at,
-                f"The batch comes from {start:g} °C, so {step.below_c:g} °C is no cooling",
-                f"Write a limit below {start:g} degC",
+                tr(
+                    "The batch comes from {start:g} °C, so {below_c:g} °C is no cooling",
+                    start=start,
+                    below_c=step.below_c,
+                ),
+                tr("Write a limit below {start:g} degC", start=start),
             )
         if step.not_below_c is not None and step.not_below_c >= step.below_c:
             yield Finding(
                 sheet.path("step", step.key, "not_below"),
-                f"Nothing is below {step.below_c:g} °C and still not below {step.not_below_c:g} °C",
-                "Make not_below smaller than below",
+                tr(
+                    "Nothing is below {below_c:g} °C and still not below {not_below_c:g} °C",
+                    below_c=step.below_c,
+                    not_below_c=step.not_below_c,
+                ),
+                tr("Make not_below smaller than below"),
             )
 
 
@@ -142,8 +180,13 @@ def melting(sheet: ProcedureDraft) -> Iterator[Finding]:
                 if melts is not None and melts >= step.band_c.low:
                     yield Finding(
                         sheet.path("step", step.key, "band"),
-                        f"{line.name} melts at {melts:g} °C, and this band begins at {step.band_c.low:g} °C",
-                        f"Let the band begin above {melts:g} degC",
+                        tr(
+                            "{name} melts at {melts:g} °C, and this band begins at {low:g} °C",
+                            name=line.name,
+                            melts=melts,
+                            low=step.band_c.low,
+                        ),
+                        tr("Let the band begin above {melts:g} degC", melts=melts),
                     )
 
 
@@ -161,8 +204,8 @@ def never_melted(sheet: ProcedureDraft) -> Iterator[Finding]:
         if melts is not None and melts > _WARM_ROOM_C and line.key not in heated:
             yield Finding(
                 sheet.path("line", line.key, "phase"),
-                f"{line.name} melts at {melts:g} °C, and no step heats it",
-                "Move it into a phase that is heated",
+                tr("{name} melts at {melts:g} °C, and no step heats it", name=line.name, melts=melts),
+                tr("Move it into a phase that is heated"),
             )
 
 
@@ -178,14 +221,24 @@ def melt_first(sheet: ProcedureDraft) -> Iterator[Finding]:
             if melts is not None and most <= melts:
                 yield Finding(
                     at,
-                    f"{line.name} melts at {melts:g} °C, and is warmed to {most:g} °C at most",
-                    f"Let it get warmer than {melts:g} degC",
+                    tr(
+                        "{name} melts at {melts:g} °C, and is warmed to {most:g} °C at most",
+                        name=line.name,
+                        melts=melts,
+                        most=most,
+                    ),
+                    tr("Let it get warmer than {melts:g} degC", melts=melts),
                 )
             if bears is not None and most > bears:
                 yield Finding(
                     at,
-                    f"{line.name} must stay below {bears:g} °C, and may get {most:g} °C when it is melted",
-                    f'Write melt_at_most = "{bears:g} degC"',
+                    tr(
+                        "{name} must stay below {bears:g} °C, and may get {most:g} °C when it is melted",
+                        name=line.name,
+                        bears=bears,
+                        most=most,
+                    ),
+                    tr('Write melt_at_most = "{bears:g} degC"', bears=bears),
                 )
 
 
@@ -195,8 +248,12 @@ def over_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
         if isinstance(step, Heat) and step.over_c <= step.band_c.high:
             yield Finding(
                 sheet.path("step", step.key, "over"),
-                f"The alarm at {step.over_c:g} °C lies in the band, which ends at {step.band_c.high:g} °C",
-                f"Write a limit above {step.band_c.high:g} degC, like 10 K more",
+                tr(
+                    "The alarm at {over_c:g} °C lies in the band, which ends at {high:g} °C",
+                    over_c=step.over_c,
+                    high=step.band_c.high,
+                ),
+                tr("Write a limit above {high:g} degC, like 10 K more", high=step.band_c.high),
             )
 
 
@@ -211,11 +268,20 @@ def combine_heat(sheet: ProcedureDraft) -> Iterator[Finding]:
             hottest = bench.hottest_c.get(vessel)
             name = sheet.procedure.vessels[vessel].name
             if hottest is None or hottest < step.band_c.low:
-                had = "was not heated" if hottest is None else f"has {hottest:g} °C at most"
+                had = (
+                    tr("was not heated")
+                    if hottest is None
+                    else tr("has {hottest:g} °C at most", hottest=hottest)
+                )
                 yield Finding(
                     sheet.path("step", step.key, field),
-                    f"The {name} {had}, and should be at {step.band_c.low:g} °C or more here",
-                    "Heat its phase in a step before, or leave out band",
+                    tr(
+                        "The {name} {had}, and should be at {low:g} °C or more here",
+                        name=name,
+                        had=had,
+                        low=step.band_c.low,
+                    ),
+                    tr("Heat its phase in a step before, or leave out band"),
                 )
 
 
@@ -235,8 +301,8 @@ def flammable_heated(sheet: ProcedureDraft) -> Iterator[Finding]:
         if burning:
             yield Finding(
                 sheet.path("step", step.key),
-                f"{listed(burning)} can catch fire, and is heated in this step",
-                "Move it into a phase that is added once the batch is cool",
+                tr("{listed} can catch fire, and is heated in this step", listed=listed(burning)),
+                tr("Move it into a phase that is added once the batch is cool"),
             )
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.language import tr
+
 from ..bench import BenchState
 from ..building import ProcedureDraft
 from ..steps import Add, CleanUp, Density, Fill, Finish, MeasurePh, Prepare, Step, Weigh
@@ -18,8 +20,8 @@ def prepare_first(sheet: ProcedureDraft) -> Iterator[Finding]:
     if not isinstance(first, Prepare):
         yield Finding(
             sheet.path("step", first.key),
-            "The method does not begin with a clean bench",
-            'Put a step with kind = "prepare" first',
+            tr("The method does not begin with a clean bench"),
+            tr('Put a step with kind = "prepare" first'),
         )
 
 
@@ -28,12 +30,14 @@ def finish_last(sheet: ProcedureDraft) -> Iterator[Finding]:
     steps = sheet.procedure.steps
     for step in steps[:-1]:
         if isinstance(step, Finish):
-            yield Finding(sheet.path("step", step.key), "Steps follow after the finish", "Put this step last")
+            yield Finding(
+                sheet.path("step", step.key), tr("Steps follow after the finish"), tr("Put this step last")
+            )
     if not any(isinstance(step, Finish) for step in steps):
         yield Finding(
             sheet.path("step", steps[-1].key),
-            "The method has no finish step, so the batch is never closed",
-            'Put a step with kind = "finish" last',
+            tr("The method has no finish step, so the batch is never closed"),
+            tr('Put a step with kind = "finish" last'),
         )
 
 
@@ -43,8 +47,8 @@ def fill_missing(sheet: ProcedureDraft) -> Iterator[Finding]:
     if not any(isinstance(step, Fill) for step in steps):
         yield Finding(
             sheet.path("step", steps[-1].key),
-            "No step fills the batch into anything",
-            'Add a step with kind = "fill", or write the reason under [accept]',
+            tr("No step fills the batch into anything"),
+            tr('Add a step with kind = "fill", or write the reason under [accept]'),
         )
 
 
@@ -55,8 +59,8 @@ def after_fill(sheet: ProcedureDraft) -> Iterator[Finding]:
         if filled and not isinstance(step, Fill) and step.declare(bench).touches:
             yield Finding(
                 sheet.path("step", step.key),
-                "This step changes the batch after it was filled",
-                "Put it before the fill step",
+                tr("This step changes the batch after it was filled"),
+                tr("Put it before the fill step"),
             )
         filled = filled or isinstance(step, Fill)
 
@@ -75,8 +79,8 @@ def ph_last(sheet: ProcedureDraft) -> Iterator[Finding]:
     if late is not None:
         yield Finding(
             sheet.path("step", late.key),
-            "Something goes into the batch after its pH was measured",
-            "Put the pH step behind it, or write the reason under [accept]",
+            tr("Something goes into the batch after its pH was measured"),
+            tr("Put the pH step behind it, or write the reason under [accept]"),
         )
 
 
@@ -88,8 +92,8 @@ def fill_density(sheet: ProcedureDraft) -> Iterator[Finding]:
         if isinstance(step, Fill) and step.nominal_ml is not None and not found:
             yield Finding(
                 sheet.path("step", step.key, "content"),
-                "The content is declared in ml, but no step before finds the density",
-                'Add a step with kind = "density", or declare the content in g',
+                tr("The content is declared in ml, but no step before finds the density"),
+                tr('Add a step with kind = "density", or declare the content in g'),
             )
 
 
@@ -103,8 +107,8 @@ def clean_up(sheet: ProcedureDraft) -> Iterator[Finding]:
     if used and not any(isinstance(step, CleanUp) for step in sheet.procedure.steps):
         yield Finding(
             sheet.path("step", used[-1].key),
-            "Something hot or live is used, and no step says that it is unplugged, cold and clean again",
-            'Put a step with kind = "clean up" before the finish, or write the reason under [accept]',
+            tr("Something hot or live is used, and no step says that it is unplugged, cold and clean again"),
+            tr('Put a step with kind = "clean up" before the finish, or write the reason under [accept]'),
         )
 
 
@@ -117,11 +121,11 @@ def any_order(sheet: ProcedureDraft) -> Iterator[Finding]:
         first, bench = places[held[0]]
         together = [places[n] for n in held]
         if len(held) == 1 or held != list(range(held[0], held[0] + len(held))):
-            what = "stands alone" if len(held) == 1 else "is interrupted by other steps"
+            what = tr("stands alone") if len(held) == 1 else tr("is interrupted by other steps")
             yield Finding(
                 sheet.path("step", first.key, "any_order"),
-                f'"{name}" {what}, so there is no order to choose',
-                "Put its steps one after the other, at least two of them",
+                tr('"{name}" {what}, so there is no order to choose', name=name, what=what),
+                tr("Put its steps one after the other, at least two of them"),
             )
             continue
         for step, in_turn in together[1:]:
@@ -129,8 +133,8 @@ def any_order(sheet: ProcedureDraft) -> Iterator[Finding]:
             if why:
                 yield Finding(
                     sheet.path("step", step.key, "any_order"),
-                    f'This step cannot come before the others of "{name}": {why}',
-                    "Take it out of them, or put it behind them",
+                    tr('This step cannot come before the others of "{name}": {why}', name=name, why=why),
+                    tr("Take it out of them, or put it behind them"),
                 )
 
 
@@ -139,14 +143,14 @@ def _needs_another(step: Step, in_turn: BenchState, first: BenchState, others: l
     alone, after = step.declare(first), step.declare(in_turn)
     empty = next((v for _, v in alone.needs if not first.held(v)), None)
     if empty is not None:
-        return f"the {first.vessels[empty].name} is filled by them"
+        return tr("the {name} is filled by them", name=first.vessels[empty].name)
     if (alone.touches, alone.handles, alone.weighs) != (after.touches, after.handles, after.weighs):
-        return "what it works on is there only after them"
+        return tr("what it works on is there only after them")
     for other in others:
         shared = set(alone.touches) & set(other.declare(first).touches)
         adds = isinstance(step, Weigh | Add) and isinstance(other, Weigh | Add)
         if shared and not adds:
-            return f"both work on the {first.vessels[sorted(shared)[0]].name}"
+            return tr("both work on the {name}", name=first.vessels[sorted(shared)[0]].name)
     return ""
 
 

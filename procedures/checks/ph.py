@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 from ..building import ProcedureDraft
@@ -33,8 +34,8 @@ def preservative(sheet: ProcedureDraft) -> Iterator[Finding]:
     if water is not None and not _preservatives(sheet):
         yield Finding(
             sheet.path("line", water.key),
-            "The formula has water and no preservative, so microbes can grow in it",
-            'Add an ingredient with role = "preservative", or write the reason under [accept]',
+            tr("The formula has water and no preservative, so microbes can grow in it"),
+            tr('Add an ingredient with role = "preservative", or write the reason under [accept]'),
         )
 
 
@@ -46,8 +47,13 @@ def preservative_low(sheet: ProcedureDraft) -> Iterator[Finding]:
         if least is not None and exact(share) < exact(least):
             yield Finding(
                 sheet.path("line", lines[-1].key, "percent"),
-                f'"{material.name}" is at {share:g} %, and its supplier says at least {least:g} %',
-                "Raise its share, or write the reason under [accept]",
+                tr(
+                    '"{name}" is at {share:g} %, and its supplier says at least {least:g} %',
+                    name=material.name,
+                    share=share,
+                    least=least,
+                ),
+                tr("Raise its share, or write the reason under [accept]"),
             )
 
 
@@ -57,8 +63,11 @@ def preservative_range(sheet: ProcedureDraft) -> Iterator[Finding]:
         if material.role == "preservative" and material.use_least_percent is None:
             yield Finding(
                 sheet.path("material", key),
-                f'"{material.name}" does not say how much of it is needed, so whether it is enough is not known',
-                'Add use_least = "0.7 %", from the supplier\'s papers',
+                tr(
+                    '"{name}" does not say how much of it is needed, so whether it is enough is not known',
+                    name=material.name,
+                ),
+                tr('Add use_least = "0.7 %", from the supplier\'s papers'),
             )
 
 
@@ -72,14 +81,20 @@ def preservative_ph(sheet: ProcedureDraft) -> Iterator[Finding]:
         return
     line, window = windows[0]
     works = (
-        "does not say at which pH it works"
+        tr("does not say at which pH it works")
         if window is None
-        else f"works from pH {window.low:g} to {window.high:g}"
+        else tr("works from pH {low:g} to {high:g}", low=window.low, high=window.high)
     )
     yield Finding(
         sheet.path("material", line.material.key, "ph_window"),
-        f"{line.material.name} {works}, and the product is at pH {band.low:g} to {band.high:g}",
-        "Take the window from the supplier's papers, or change the pH or the preservative",
+        tr(
+            "{name} {works}, and the product is at pH {low:g} to {high:g}",
+            name=line.material.name,
+            works=works,
+            low=band.low,
+            high=band.high,
+        ),
+        tr("Take the window from the supplier's papers, or change the pH or the preservative"),
     )
 
 
@@ -88,8 +103,10 @@ def ph_band(sheet: ProcedureDraft) -> Iterator[Finding]:
     if _water(sheet) is not None and sheet.procedure.formula.ph is None:
         yield Finding(
             ("formula",),
-            "The formula has water, but says no pH",
-            "Add ph = [5.0, 5.8] with your own limits under [formula], or write the reason under [accept]",
+            tr("The formula has water, but says no pH"),
+            tr(
+                "Add ph = [5.0, 5.8] with your own limits under [formula], or write the reason under [accept]"
+            ),
         )
 
 
@@ -99,8 +116,8 @@ def ph_step(sheet: ProcedureDraft) -> Iterator[Finding]:
     if _water(sheet) is not None and sheet.procedure.formula.ph is not None and not measured:
         yield Finding(
             ("formula", "ph"),
-            "No step measures the pH",
-            'Add a step with kind = "measure ph" before filling, or write the reason under [accept]',
+            tr("No step measures the pH"),
+            tr('Add a step with kind = "measure ph" before filling, or write the reason under [accept]'),
         )
 
 
@@ -115,9 +132,15 @@ def ph_step_band(sheet: ProcedureDraft) -> Iterator[Finding]:
         ):
             yield Finding(
                 sheet.path("step", step.key, "band"),
-                f"This step accepts pH {step.band.low:g} to {step.band.high:g},"
-                f" and the formula allows {band.low:g} to {band.high:g}",
-                "Leave band out to use the formula's own, or keep it inside",
+                tr(
+                    "This step accepts pH {low:g} to {high:g}, and the formula allows {low_2:g} to "
+                    "{high_2:g}",
+                    low=step.band.low,
+                    high=step.band.high,
+                    low_2=band.low,
+                    high_2=band.high,
+                ),
+                tr("Leave band out to use the formula's own, or keep it inside"),
             )
 
 
@@ -134,8 +157,13 @@ def ph_role(sheet: ProcedureDraft) -> Iterator[Finding]:
                 article = "an" if role == "acid" else "a"
                 yield Finding(
                     sheet.path("step", step.key, field),
-                    f"This solution has the role {roles[key]}, and {article} {role} is wanted",
-                    f'Name another one, or correct its role to "{role}"',
+                    tr(
+                        "This solution has the role {roles}, and {article} {role} is wanted",
+                        roles=roles[key],
+                        article=article,
+                        role=role,
+                    ),
+                    tr('Name another one, or correct its role to "{role}"', role=role),
                 )
 
 
@@ -150,9 +178,17 @@ def ph_one_way(sheet: ProcedureDraft) -> Iterator[Finding]:
             continue  # the rule about what no step adds says it
         yield Finding(
             sheet.path("step", step.key),
-            f"A batch that reads {side} pH {step.band.high if side == 'above' else step.band.low:g}"
-            " can only be accepted or thrown away: nothing here brings it back",
-            f"Add {missing} with {'an acid' if side == 'above' else 'a base'} that is added as needed",
+            tr(
+                "A batch that reads {side} pH {how:g} can only be accepted or thrown away: nothing "
+                "here brings it back",
+                side=side,
+                how=step.band.high if side == "above" else step.band.low,
+            ),
+            tr(
+                "Add {missing} with {how} that is added as needed",
+                missing=missing,
+                how=tr("an acid") if side == "above" else tr("a base"),
+            ),
         )
 
 
@@ -161,8 +197,8 @@ def as_needed(sheet: ProcedureDraft) -> Iterator[Finding]:
     for line in _unnamed(sheet):
         yield Finding(
             sheet.path("line", line.key, "percent"),
-            f'{line.name} is added "as needed", but no pH step says when',
-            "Name it as raise_with or lower_with in a pH step, or give it a share",
+            tr('{name} is added "as needed", but no pH step says when', name=line.name),
+            tr("Name it as raise_with or lower_with in a pH step, or give it a share"),
         )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.toml_places import Path
 
 from ..building import ProcedureDraft
@@ -40,4 +41,8 @@ EVERYTHING = METHOD | {"formula", "shares"}
 
 def listed(names: list[str]) -> str:
     """Names as a maker reads them out: "a", "a and b", "a, b and c"."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return (
+        names[0]
+        if len(names) == 1
+        else tr("{names} and {names_2}", names=", ".join(names[:-1]), names_2=names[-1])
+    )

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from benchapp.calculations.minimum_weight import least_weight_g
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 from ..bench import BenchState
@@ -36,8 +37,13 @@ def batch_size(sheet: ProcedureDraft) -> Iterator[Finding]:
     if not 0 < low <= usual <= high:
         yield Finding(
             ("batch", "usual"),
-            f"The usual batch, {usual:g} g, does not lie between {low:g} g and {high:g} g",
-            "Put the three in order",
+            tr(
+                "The usual batch, {usual:g} g, does not lie between {low:g} g and {high:g} g",
+                usual=usual,
+                low=low,
+                high=high,
+            ),
+            tr("Put the three in order"),
         )
 
 
@@ -49,9 +55,17 @@ def headroom(sheet: ProcedureDraft) -> Iterator[Finding]:
         if exact(used) > exact(capacity * FULL):
             yield Finding(
                 sheet.path("vessel", vessel, "capacity"),
-                f'{used:.0f} ml in the step "{step.title}" at the largest batch is more than'
-                f" four fifths of {capacity:g} ml",
-                f"Take a vessel of {math.ceil(used / FULL / 50) * 50} ml, or make the largest batch smaller",
+                tr(
+                    '{used:.0f} ml in the step "{title}" at the largest batch is more than four fifths '
+                    "of {capacity:g} ml",
+                    used=used,
+                    title=step.title,
+                    capacity=capacity,
+                ),
+                tr(
+                    "Take a vessel of {ceil} ml, or make the largest batch smaller",
+                    ceil=math.ceil(used / FULL / 50) * 50,
+                ),
             )
 
 
@@ -79,15 +93,24 @@ def blender_depth(sheet: ProcedureDraft) -> Iterator[Finding]:
         if depth is None:
             yield Finding(
                 sheet.path("vessel", step.vessel),
-                f"The blender needs {step.head_depth_mm:g} mm, but the {vessel.name} has no diameter",
-                'Measure it inside and add diameter = "110 mm"',
+                tr(
+                    "The blender needs {head_depth_mm:g} mm, but the {name} has no diameter",
+                    head_depth_mm=step.head_depth_mm,
+                    name=vessel.name,
+                ),
+                tr('Measure it inside and add diameter = "110 mm"'),
             )
         elif depth < step.head_depth_mm and bench.contents.get(step.vessel):
             yield Finding(
                 sheet.path("step", step.key, "head"),
-                f"At the smallest batch the {vessel.name} is {depth:.0f} mm deep,"
-                f" and the blender needs {step.head_depth_mm:g} mm",
-                "Make the smallest batch larger, or take a narrower vessel",
+                tr(
+                    "At the smallest batch the {name} is {depth:.0f} mm deep, and the blender needs "
+                    "{head_depth_mm:g} mm",
+                    name=vessel.name,
+                    depth=depth,
+                    head_depth_mm=step.head_depth_mm,
+                ),
+                tr("Make the smallest batch larger, or take a narrower vessel"),
             )
 
 
@@ -109,9 +132,15 @@ def fine_scale(sheet: ProcedureDraft) -> Iterator[Finding]:
         if not is_fine and exact(target) < exact(least_weight_g(ORDINARY_READABILITY_G, line.within_percent)):
             yield Finding(
                 sheet.path("step", step.key),
-                f"{target:.3g} g of {line.name} is too little to weigh within {line.within_percent:g} %"
-                f" on a {ORDINARY_READABILITY_G:g} g scale",
-                'Weigh it into a boat with scale = "fine", or give it a wider tolerance',
+                tr(
+                    "{target:.3g} g of {name} is too little to weigh within {within_percent:g} % on a "
+                    "{ordinary_readability_g:g} g scale",
+                    target=target,
+                    name=line.name,
+                    within_percent=line.within_percent,
+                    ordinary_readability_g=ORDINARY_READABILITY_G,
+                ),
+                tr('Weigh it into a boat with scale = "fine", or give it a wider tolerance'),
             )
 
 
@@ -134,8 +163,14 @@ def fill_count(sheet: ProcedureDraft) -> Iterator[Finding]:
         if exact(step.count * each) > exact(there):
             yield Finding(
                 sheet.path("step", step.key, "count"),
-                f"{step.count} × {each:g} {unit} is more than the {there:.0f} {unit} of a usual batch",
-                f"Write {int(there // each)} or fewer, or leave count out",
+                tr(
+                    "{count} × {each:g} {unit} is more than the {there:.0f} {unit} of a usual batch",
+                    count=step.count,
+                    each=each,
+                    unit=unit,
+                    there=there,
+                ),
+                tr("Write {there} or fewer, or leave count out", there=int(there // each)),
             )
 
 

@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -23,9 +25,9 @@ class Add(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="add", grave=True, witnessed=True, by_temperature=True,
         words=Guidance(
-            "These are small shares that heat destroys or that have to be everywhere.",
-            "An even colour without streaks.",
-            "Added too hot they are lost; stirred too little, they sit in one place.",
+            tr_noop("These are small shares that heat destroys or that have to be everywhere."),
+            tr_noop("An even colour without streaks."),
+            tr_noop("Added too hot they are lost; stirred too little, they sit in one place."),
         ),
     )  # fmt: skip
 
@@ -61,12 +63,19 @@ class Add(Step):
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
         if self.source:
-            what = f"pour {bench.the(self.source)} into {bench.the(self.vessel)}"
+            what = tr("pour {the} into {the_2}", the=bench.the(self.source), the_2=bench.the(self.vessel))
         else:
             verb = "transfer" if all(bench.holding(key) for key in self.lines) else "weigh"
-            what = f"{verb} {bench.names(self.lines)} into {bench.the(self.vessel)}"
-        below = f" while it is below {self.below_c:g} °C" if self.below_c is not None else ""
-        above = f" and above {self.above_c:g} °C" if self.above_c is not None else ""
+            what = tr(
+                "{verb} {names} into {the}",
+                verb=verb,
+                names=bench.names(self.lines),
+                the=bench.the(self.vessel),
+            )
+        below = (
+            tr(" while it is below {below_c:g} °C", below_c=self.below_c) if self.below_c is not None else ""
+        )
+        above = tr(" and above {above_c:g} °C", above_c=self.above_c) if self.above_c is not None else ""
         return f"{what}{below}{above}{self.pace.words}{stirred(self.stir_s)}."
 
 
@@ -86,13 +95,16 @@ class AddTable(PacedTable):
     def _adds_one_way(self) -> AddTable:
         if (self.pour is None) == (not self.ingredients):
             raise f.refuse(
-                "An add step names either ingredients or a vessel to pour",
-                'Write ingredients = ["…"] or pour = "…", one of them',
+                tr("An add step names either ingredients or a vessel to pour"),
+                tr('Write ingredients = ["…"] or pour = "…", one of them'),
             )
         if self.jug is not None and (self.during is not None or self.portions is not None):
             raise f.refuse(
-                "What goes in by a jug goes in as the jug is poured, neither slowly nor in portions of its own",
-                "Leave jug out, or during, portions and between",
+                tr(
+                    "What goes in by a jug goes in as the jug is poured, neither slowly nor in portions "
+                    "of its own"
+                ),
+                tr("Leave jug out, or during, portions and between"),
             )
         return self
 

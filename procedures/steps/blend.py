@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -22,9 +24,9 @@ class Blend(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="blend", grave=True, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Small droplets stay apart. Shear makes them small.",
-            "Glossy and even, a little thicker after each burst.",
-            "A head that breaks the surface beats in air.",
+            tr_noop("Small droplets stay apart. Shear makes them small."),
+            tr_noop("Glossy and even, a little thicker after each burst."),
+            tr_noop("A head that breaks the surface beats in air."),
         ),
     )  # fmt: skip
 
@@ -40,9 +42,20 @@ class Blend(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        rest = f" with {duration(self.rest_s)} of rest between" if self.rest_s else ""
-        head = f", the head {self.head_depth_mm:g} mm deep" if self.head_depth_mm else ""
-        return f"blend {bench.the(self.vessel)} {self.bursts} times for {duration(self.burst_s)}{rest}{head}."
+        rest = tr(" with {duration} of rest between", duration=duration(self.rest_s)) if self.rest_s else ""
+        head = (
+            tr(", the head {head_depth_mm:g} mm deep", head_depth_mm=self.head_depth_mm)
+            if self.head_depth_mm
+            else ""
+        )
+        return tr(
+            "blend {the} {bursts} times for {duration}{rest}{head}.",
+            the=bench.the(self.vessel),
+            bursts=self.bursts,
+            duration=duration(self.burst_s),
+            rest=rest,
+            head=head,
+        )
 
 
 class BlendTable(StepTable):

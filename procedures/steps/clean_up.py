@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
+from benchapp.foundation.language import tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -21,9 +23,9 @@ class CleanUp(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="clean up", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "The next batch begins with what this one leaves behind.",
-            "Unplugged, empty, washed, dry, closed and labelled.",
-            "A blade that is still plugged in, a bath that is still hot.",
+            tr_noop("The next batch begins with what this one leaves behind."),
+            tr_noop("Unplugged, empty, washed, dry, closed and labelled."),
+            tr_noop("A blade that is still plugged in, a bath that is still hot."),
         ),
     )  # fmt: skip
 

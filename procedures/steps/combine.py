@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar, Literal
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -23,9 +24,9 @@ class Combine(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="combine", grave=True, witnessed=True, by_temperature=True,
         words=Guidance(
-            "Here it becomes an emulsion, or does not.",
-            "White at once, even, with nothing floating on top.",
-            "Too cold, too fast, or too little stirring: grains, or oil at the edge.",
+            tr_noop("Here it becomes an emulsion, or does not."),
+            tr_noop("White at once, even, with nothing floating on top."),
+            tr_noop("Too cold, too fast, or too little stirring: grains, or oil at the edge."),
         ),
     )  # fmt: skip
 
@@ -52,9 +53,20 @@ class Combine(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        band = f", both at {amount_range(self.band_c, '°C')}" if self.band_c else ""
-        near = f" and no more than {self.within_k:g} K apart" if self.within_k else ""
-        return f"pour {bench.the(self.source)} into {bench.the(self.into)}{band}{near}{self.pace.words}."
+        band = (
+            tr(", both at {amount_range}", amount_range=amount_range(self.band_c, "°C"))
+            if self.band_c
+            else ""
+        )
+        near = tr(" and no more than {within_k:g} K apart", within_k=self.within_k) if self.within_k else ""
+        return tr(
+            "pour {the} into {the_2}{band}{near}{words}.",
+            the=bench.the(self.source),
+            the_2=bench.the(self.into),
+            band=band,
+            near=near,
+            words=self.pace.words,
+        )
 
 
 class CombineTable(PacedTable):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -21,15 +22,15 @@ class Cool(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="cool", grave=False, witnessed=False, by_temperature=True,
         words=Guidance(
-            "What comes next is spoiled by heat, and stirring keeps the wall from setting first.",
-            "It thickens evenly and falls in ribbons.",
-            "Cooled too fast it turns grainy; cooled too far it takes nothing up.",
+            tr_noop("What comes next is spoiled by heat, and stirring keeps the wall from setting first."),
+            tr_noop("It thickens evenly and falls in ribbons."),
+            tr_noop("Cooled too fast it turns grainy; cooled too far it takes nothing up."),
         ),
     )  # fmt: skip
 
     vessel: str
     below_c: float
-    stir: str = "Stir gently"
+    stir: str = tr_noop("Stir gently")
     not_below_c: float | None = None  # cooled too far
 
     def declare(self, bench: BenchState) -> Declaration:
@@ -44,9 +45,19 @@ class Cool(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        least = f", but not below {self.not_below_c:g} °C" if self.not_below_c is not None else ""
+        least = (
+            tr(", but not below {not_below_c:g} °C", not_below_c=self.not_below_c)
+            if self.not_below_c is not None
+            else ""
+        )
         stir = f"{self.stir[0].lower()}{self.stir[1:]}"
-        return f"{stir} until {bench.the(self.vessel)} is below {self.below_c:g} °C{least}."
+        return tr(
+            "{stir} until {the} is below {below_c:g} °C{least}.",
+            stir=stir,
+            the=bench.the(self.vessel),
+            below_c=self.below_c,
+            least=least,
+        )
 
 
 class CoolTable(StepTable):
@@ -56,7 +67,7 @@ class CoolTable(StepTable):
     vessel: f.Name
     below: f.Temperature
     not_below: f.Temperature | None = None
-    stirring: f.Text = "Stir gently"
+    stirring: f.Text = tr_noop("Stir gently")
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -22,9 +23,9 @@ class Density(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="density", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Volume is declared and mass is filled; the density connects the two.",
-            "The cup is level full, without bubbles.",
-            "Air in it makes it light, and every container overfull.",
+            tr_noop("Volume is declared and mass is filled; the density connects the two."),
+            tr_noop("The cup is level full, without bubbles."),
+            tr_noop("Air in it makes it light, and every container overfull."),
         ),
     )  # fmt: skip
 
@@ -37,8 +38,12 @@ class Density(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        expect = f"; expect {amount_range(self.expect_g_ml, 'g/ml')}" if self.expect_g_ml else ""
-        return f"weigh {self.volume_ml:g} ml{expect}."
+        expect = (
+            tr("; expect {amount_range}", amount_range=amount_range(self.expect_g_ml, "g/ml"))
+            if self.expect_g_ml
+            else ""
+        )
+        return tr("weigh {volume_ml:g} ml{expect}.", volume_ml=self.volume_ml, expect=expect)
 
 
 class DensityTable(StepTable):

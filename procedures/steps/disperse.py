@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -22,9 +24,9 @@ class Disperse(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="disperse", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Every grain has to find liquid of its own before its neighbours swell.",
-            "Even and slightly hazy, without lumps.",
-            "Tipped in at one spot it clumps, and a lump with a dry heart never dissolves.",
+            tr_noop("Every grain has to find liquid of its own before its neighbours swell."),
+            tr_noop("Even and slightly hazy, without lumps."),
+            tr_noop("Tipped in at one spot it clumps, and a lump with a dry heart never dissolves."),
         ),
     )  # fmt: skip
 
@@ -50,10 +52,10 @@ class Disperse(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        what = f"work on {bench.the(self.vessel)}"
+        what = tr("work on {the}", the=bench.the(self.vessel))
         if self.lines:
-            what = f"put {bench.names(self.lines)} into {bench.the(self.vessel)}"
-        rest = f" and let it stand for {duration(self.rest_s)}" if self.rest_s else ""
+            what = tr("put {names} into {the}", names=bench.names(self.lines), the=bench.the(self.vessel))
+        rest = tr(" and let it stand for {duration}", duration=duration(self.rest_s)) if self.rest_s else ""
         return f"{what}{stirred(self.stir_s)}{rest}."
 
 

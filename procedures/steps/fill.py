@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -21,9 +23,9 @@ class Fill(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="fill", grave=True, witnessed=True, by_temperature=False,
         words=Guidance(
-            "No container may be far below what it declares, and on average none below.",
-            "Level, necks clean, caps tight.",
-            "What runs down the outside is weighed but not sold.",
+            tr_noop("No container may be far below what it declares, and on average none below."),
+            tr_noop("Level, necks clean, caps tight."),
+            tr_noop("What runs down the outside is weighed but not sold."),
         ),
     )  # fmt: skip
 
@@ -58,27 +60,60 @@ class Fill(Step):
                 nominal_unit=unit,
                 retain=self.retain,
                 storage="; ".join(
-                    filter(None, (self.storage, f"unmould: {self.unmould}" if self.unmould else ""))
+                    filter(
+                        None,
+                        (
+                            self.storage,
+                            tr("unmould: {unmould}", unmould=self.unmould) if self.unmould else "",
+                        ),
+                    )
                 ),
             ),
         )
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        content = f"{self.nominal_ml:g} ml" if self.nominal_ml is not None else f"{self.nominal_g:g} g"
-        count = f"{self.count} times" if self.count is not None else "as often as the batch gives"
-        kept = f" Keep {self.retain} back: {self.retain_where}." if self.retain else ""
-        moulds = f" Unmould: {self.unmould}." if self.unmould else ""
-        stored = f" Store: {self.storage}." if self.storage else ""
-        above = f" while it is above {self.above_c:g} °C" if self.above_c is not None else ""
+        content = (
+            tr("{nominal_ml:g} ml", nominal_ml=self.nominal_ml)
+            if self.nominal_ml is not None
+            else f"{self.nominal_g:g} g"
+        )
+        count = (
+            tr("{count} times", count=self.count)
+            if self.count is not None
+            else tr("as often as the batch gives")
+        )
+        kept = (
+            tr(" Keep {retain} back: {retain_where}.", retain=self.retain, retain_where=self.retain_where)
+            if self.retain
+            else ""
+        )
+        moulds = tr(" Unmould: {unmould}.", unmould=self.unmould) if self.unmould else ""
+        stored = tr(" Store: {storage}.", storage=self.storage) if self.storage else ""
+        above = (
+            tr(" while it is above {above_c:g} °C", above_c=self.above_c) if self.above_c is not None else ""
+        )
         below = (
-            f" {'and' if above else 'while it is'} below {self.below_c:g} °C"
+            tr(
+                " {how} below {below_c:g} °C",
+                how=tr("and") if above else tr("while it is"),
+                below_c=self.below_c,
+            )
             if self.below_c is not None
             else ""
         )
-        return (
-            f"fill {content} from {bench.the(self.vessel)} into a {self.container}, {count}, each one weighed{above}{below}."
-            f"{kept}{moulds}{stored}"
+        return tr(
+            "fill {content} from {the} into a {container}, {count}, each one "
+            "weighed{above}{below}.{kept}{moulds}{stored}",
+            content=content,
+            the=bench.the(self.vessel),
+            container=self.container,
+            count=count,
+            above=above,
+            below=below,
+            kept=kept,
+            moulds=moulds,
+            stored=stored,
         )
 
 
@@ -92,7 +127,7 @@ class FillTable(StepTable):
     count: int | None = Field(default=None, ge=1, le=10000)
     packaging: f.Name = ""
     retain: int = Field(default=0, ge=0, le=100)
-    retain_where: f.Text = "on the shelf of retained samples"
+    retain_where: f.Text = tr_noop("on the shelf of retained samples")
     storage: f.Text = ""
     above: f.Temperature | None = None
     below: f.Temperature | None = None

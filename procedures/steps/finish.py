@@ -8,6 +8,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -24,9 +25,9 @@ class Finish(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="finish", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "What came out against what went in shows what was lost or weighed twice.",
-            "A yield like that of the batches before.",
-            "A signature under something nobody looked at.",
+            tr_noop("What came out against what went in shows what was lost or weighed twice."),
+            tr_noop("A yield like that of the batches before."),
+            tr_noop("A signature under something nobody looked at."),
         ),
     )  # fmt: skip
 
@@ -38,8 +39,12 @@ class Finish(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        usual = f" Usual is {amount_range(self.yield_percent, '%')}." if self.yield_percent else ""
-        return f"work out the yield and sign.{usual}"
+        usual = (
+            tr(" Usual is {amount_range}.", amount_range=amount_range(self.yield_percent, "%"))
+            if self.yield_percent
+            else ""
+        )
+        return tr("work out the yield and sign.{usual}", usual=usual)
 
 
 class FinishTable(StepTable):

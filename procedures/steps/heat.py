@@ -8,6 +8,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -24,9 +25,9 @@ class Heat(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="heat", grave=True, witnessed=False, by_temperature=True,
         words=Guidance(
-            "Everything has to be melted, and all phases equally hot, before they meet.",
-            "Clear, with no flake left, and every probe deep in its liquid.",
-            "A bath that boils dry, a probe that touches the wall, water that leaves as steam.",
+            tr_noop("Everything has to be melted, and all phases equally hot, before they meet."),
+            tr_noop("Clear, with no flake left, and every probe deep in its liquid."),
+            tr_noop("A bath that boils dry, a probe that touches the wall, water that leaves as steam."),
         ),
     )  # fmt: skip
 
@@ -53,10 +54,17 @@ class Heat(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        bath = " in a water bath" if self.bath else ""
-        hold = f" and keep it there for {duration(self.hold_s)}" if self.hold_s else ""
+        bath = tr(" in a water bath") if self.bath else ""
+        hold = tr(" and keep it there for {duration}", duration=duration(self.hold_s)) if self.hold_s else ""
         band = amount_range(self.band_c, "°C")
-        return f"bring {' and '.join(self.phases)} to {band}{bath}{hold}; alarm at {self.over_c:g} °C."
+        return tr(
+            "bring {names} to {band}{bath}{hold}; alarm at {over_c:g} °C.",
+            names=" and ".join(self.phases),
+            band=band,
+            bath=bath,
+            hold=hold,
+            over_c=self.over_c,
+        )
 
 
 class HeatTable(StepTable):

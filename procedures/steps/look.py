@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
+from benchapp.foundation.language import tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -30,9 +32,9 @@ class LookOver(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="look", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Eyes, nose and fingers find what no scale shows.",
-            "Like the kept sample of the last good batch.",
-            "A doubt that is not written down is forgotten by the next batch.",
+            tr_noop("Eyes, nose and fingers find what no scale shows."),
+            tr_noop("Like the kept sample of the last good batch."),
+            tr_noop("A doubt that is not written down is forgotten by the next batch."),
         ),
     )  # fmt: skip
 

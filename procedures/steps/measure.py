@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -21,9 +22,10 @@ class Measure(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="measure", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Two batches that feel alike can flow differently in the bottle: a number can be compared.",
-            "The same way of measuring, at the same temperature, as the last time.",
-            "Warmer than last time, nearly everything is thinner.",
+            tr_noop("Two batches that feel alike can flow differently in the bottle: a number can be "
+"compared."),
+            tr_noop("The same way of measuring, at the same temperature, as the last time."),
+            tr_noop("Warmer than last time, nearly everything is thinner."),
         ),
     )  # fmt: skip
 
@@ -41,8 +43,19 @@ class Measure(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        limits = f"; expect {self.expect.low:g} to {self.expect.high:g} {self.unit}" if self.expect else ""
-        return f"measure the {self.what} of {bench.the(self.vessel)}{limits}."
+        limits = (
+            tr(
+                "; expect {low:g} to {high:g} {unit}",
+                low=self.expect.low,
+                high=self.expect.high,
+                unit=self.unit,
+            )
+            if self.expect
+            else ""
+        )
+        return tr(
+            "measure the {what} of {the}{limits}.", what=self.what, the=bench.the(self.vessel), limits=limits
+        )
 
 
 class MeasureTable(StepTable):

@@ -8,6 +8,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 
 from .. import fields as f
 from ..bench import BenchState
@@ -24,9 +25,9 @@ class MeasurePh(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="measure ph", grave=True, witnessed=True, by_temperature=False,
         words=Guidance(
-            "Skin, preservative and thickener all depend on it.",
-            "The reading rests for a minute.",
-            "A warm or thick sample reads false. Two doses at once cannot be taken apart again.",
+            tr_noop("Skin, preservative and thickener all depend on it."),
+            tr_noop("The reading rests for a minute."),
+            tr_noop("A warm or thick sample reads false. Two doses at once cannot be taken apart again."),
         ),
     )  # fmt: skip
 
@@ -56,13 +57,21 @@ class MeasurePh(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        water = f" in {self.water_parts:g} parts of water" if self.water_parts else ""
-        change = [f"raise it with {bench.names(self.raise_with)}"] if self.raise_with else []
-        change += [f"lower it with {bench.names(self.lower_with)}"] if self.lower_with else []
+        water = (
+            tr(" in {water_parts:g} parts of water", water_parts=self.water_parts) if self.water_parts else ""
+        )
+        change = [tr("raise it with {names}", names=bench.names(self.raise_with))] if self.raise_with else []
+        change += [tr("lower it with {names}", names=bench.names(self.lower_with))] if self.lower_with else []
         adjust = f"; {' or '.join(change)}" if change else ""
         at = amount_range(self.sample_temp_c, "°C")
-        return (
-            f"measure {self.sample_g:g} g{water} at {at}; pH {self.band.low:g} to {self.band.high:g}{adjust}."
+        return tr(
+            "measure {sample_g:g} g{water} at {at}; pH {low:g} to {high:g}{adjust}.",
+            sample_g=self.sample_g,
+            water=water,
+            at=at,
+            low=self.band.low,
+            high=self.band.high,
+            adjust=adjust,
         )
 
 
@@ -87,7 +96,7 @@ class MeasurePhTable(StepTable):
             raise MissingName
         if band is None:
             raise names.refuse(
-                "", "There is no pH to aim for", "Write ph = [5.0, 5.8] under [formula]", "ph-band"
+                "", tr("There is no pH to aim for"), tr("Write ph = [5.0, 5.8] under [formula]"), "ph-band"
             )
         return MeasurePh(
             **common,

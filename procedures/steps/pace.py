@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from pydantic import Field, model_validator
 
+from benchapp.foundation.language import tr
+
 from .. import fields as f
 from ..phrases import duration
 from .table import StepTable
@@ -24,9 +26,13 @@ class Pace:
     def words(self) -> str:
         """As it is said behind what is poured; "" where it is poured at once."""
         if self.during_s:
-            return f", slowly, over {duration(self.during_s)}"
-        rest = f" with {duration(self.between_s)} between" if self.between_s else ""
-        return f", in {self.portions} portions{rest}" if self.portions > 1 else ""
+            return tr(", slowly, over {duration}", duration=duration(self.during_s))
+        rest = tr(" with {duration} between", duration=duration(self.between_s)) if self.between_s else ""
+        return (
+            tr(", in {portions} portions{rest}", portions=self.portions, rest=rest)
+            if self.portions > 1
+            else ""
+        )
 
 
 class PacedTable(StepTable, ABC):
@@ -40,12 +46,13 @@ class PacedTable(StepTable, ABC):
     def _goes_in_one_way(self) -> PacedTable:
         if self.during is not None and self.portions is not None:
             raise f.refuse(
-                "It goes in slowly or in portions, not both", "Leave during out, or portions and between"
+                tr("It goes in slowly or in portions, not both"),
+                tr("Leave during out, or portions and between"),
             )
         if self.between and self.portions is None:
             raise f.refuse(
-                "between is the rest between portions, and there are none",
-                "Write portions = 3, or leave it out",
+                tr("between is the rest between portions, and there are none"),
+                tr("Write portions = 3, or leave it out"),
             )
         return self
 

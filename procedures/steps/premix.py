@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -20,9 +22,9 @@ class Premix(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="premix", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Stirred together first, small shares spread evenly later.",
-            "One even liquid, nothing at the wall or the floor of the vessel.",
-            "Left standing it separates again. Stir once more just before it is used.",
+            tr_noop("Stirred together first, small shares spread evenly later."),
+            tr_noop("One even liquid, nothing at the wall or the floor of the vessel."),
+            tr_noop("Left standing it separates again. Stir once more just before it is used."),
         ),
     )  # fmt: skip
 
@@ -47,7 +49,7 @@ class Premix(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        return f"stir {bench.the(self.vessel)} for {duration(self.stir_s)}."
+        return tr("stir {the} for {duration}.", the=bench.the(self.vessel), duration=duration(self.stir_s))
 
 
 class PremixTable(StepTable):

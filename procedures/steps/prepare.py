@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -22,9 +24,9 @@ class Prepare(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="prepare", grave=True, witnessed=False, by_temperature=False,
         words=Guidance(
-            "What is on the tools ends up in the containers.",
-            "Clean, sanitised, dry in the air, and everything within reach.",
-            "Wiped off early, a sanitiser has not worked. A tool fetched later is a dirty tool.",
+            tr_noop("What is on the tools ends up in the containers."),
+            tr_noop("Clean, sanitised, dry in the air, and everything within reach."),
+            tr_noop("Wiped off early, a sanitiser has not worked. A tool fetched later is a dirty tool."),
         ),
     )  # fmt: skip
 
@@ -42,8 +44,16 @@ class Prepare(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        wear = f" Wear: {', '.join(self.wear)}." if self.wear else ""
-        wet = f" {self.sanitiser} has to stay wet for {duration(self.contact_s)}." if self.sanitiser else ""
+        wear = tr(" Wear: {names}.", names=", ".join(self.wear)) if self.wear else ""
+        wet = (
+            tr(
+                " {sanitiser} has to stay wet for {duration}.",
+                sanitiser=self.sanitiser,
+                duration=duration(self.contact_s),
+            )
+            if self.sanitiser
+            else ""
+        )
         return f"{' '.join(self.tasks)}{wear}{wet}"
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -20,9 +22,9 @@ class Rest(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="rest", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Air rises, crystals and gums come to rest; pH and thickness are what they stay.",
-            "No bubbles under the surface, nothing parted.",
-            "Uncovered, it dries to a skin and gathers what is in the air.",
+            tr_noop("Air rises, crystals and gums come to rest; pH and thickness are what they stay."),
+            tr_noop("No bubbles under the surface, nothing parted."),
+            tr_noop("Uncovered, it dries to a skin and gathers what is in the air."),
         ),
     )  # fmt: skip
 
@@ -35,7 +37,11 @@ class Rest(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        return f"cover {bench.the(self.vessel)} and let it rest for {duration(self.rest_s)}."
+        return tr(
+            "cover {the} and let it rest for {duration}.",
+            the=bench.the(self.vessel),
+            duration=duration(self.rest_s),
+        )
 
 
 class RestTable(StepTable):

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..names import Names
@@ -19,9 +21,9 @@ class TopUp(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="top up", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
-            "Water lost as steam makes every other share larger than the formula says.",
-            "The vessel weighs again what it did before.",
-            "Cold water cools the phase. Take hot water, and let it come back into its band.",
+            tr_noop("Water lost as steam makes every other share larger than the formula says."),
+            tr_noop("The vessel weighs again what it did before."),
+            tr_noop("Cold water cools the phase. Take hot water, and let it come back into its band."),
         ),
     )  # fmt: skip
 
@@ -36,7 +38,11 @@ class TopUp(Step):
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
         water = bench.materials[self.material].name
-        return f"weigh {bench.the(self.vessel)} again and replace what it lost with {water}."
+        return tr(
+            "weigh {the} again and replace what it lost with {water}.",
+            the=bench.the(self.vessel),
+            water=water,
+        )
 
 
 class TopUpTable(StepTable):

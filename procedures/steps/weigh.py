@@ -7,6 +7,8 @@ from typing import ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from benchapp.foundation.language import tr, tr_noop
+
 from .. import fields as f
 from ..bench import BenchState
 from ..formula import carrier_for
@@ -22,9 +24,9 @@ class Weigh(Step):
     of_kind: ClassVar[StepKind] = StepKind(
         name="weigh", grave=True, witnessed=True, by_temperature=False,
         words=Guidance(
-            "The formula is its weights. What goes in wrong here cannot be found by looking.",
-            "The number rests inside its band, with nothing touching the pan or the vessel.",
-            "A hand on the bench, a draught, a drop on the lip that falls late.",
+            tr_noop("The formula is its weights. What goes in wrong here cannot be found by looking."),
+            tr_noop("The number rests inside its band, with nothing touching the pan or the vessel."),
+            tr_noop("A hand on the bench, a draught, a drop on the lip that falls late."),
         ),
     )  # fmt: skip
 
@@ -57,12 +59,28 @@ class Weigh(Step):
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
-        where = " on the finer scale" if self.scale == "fine" else ""
-        thin = f", {bench.names(self.thin)} in a mixture where the scale is too coarse" if self.thin else ""
-        most = f", at {self.melt_at_most_c:g} °C at most" if self.melt_at_most_c is not None else ""
-        jug = f", by {bench.the(self.jug)} where the scale cannot carry it" if self.jug else ""
-        melt = f"; melt {bench.names(self.melt)} before{most}" if self.melt else ""
-        return f"weigh {bench.names(self.lines)} into {bench.the(self.vessel)}{where}{jug}{thin}{melt}."
+        where = tr(" on the finer scale") if self.scale == "fine" else ""
+        thin = (
+            tr(", {names} in a mixture where the scale is too coarse", names=bench.names(self.thin))
+            if self.thin
+            else ""
+        )
+        most = (
+            tr(", at {melt_at_most_c:g} °C at most", melt_at_most_c=self.melt_at_most_c)
+            if self.melt_at_most_c is not None
+            else ""
+        )
+        jug = tr(", by {the} where the scale cannot carry it", the=bench.the(self.jug)) if self.jug else ""
+        melt = tr("; melt {names} before{most}", names=bench.names(self.melt), most=most) if self.melt else ""
+        return tr(
+            "weigh {names} into {the}{where}{jug}{thin}{melt}.",
+            names=bench.names(self.lines),
+            the=bench.the(self.vessel),
+            where=where,
+            jug=jug,
+            thin=thin,
+            melt=melt,
+        )
 
 
 class WeighTable(StepTable):
@@ -82,12 +100,12 @@ class WeighTable(StepTable):
     def _melts_something(self) -> WeighTable:
         if self.melt_at_most is not None and not self.melt:
             raise f.refuse(
-                "melt_at_most says how warm something is melted, and nothing is", 'Write melt = ["…"]'
+                tr("melt_at_most says how warm something is melted, and nothing is"), tr('Write melt = ["…"]')
             )
         if self.jug is not None and (self.thin or self.scale == "fine"):
             raise f.refuse(
-                "A jug is for what is too heavy for the scale, thin and fine for what is too light",
-                "Leave one of them out",
+                tr("A jug is for what is too heavy for the scale, thin and fine for what is too light"),
+                tr("Leave one of them out"),
             )
         return self
 
@@ -97,22 +115,24 @@ class WeighTable(StepTable):
         vessel = names.vessel_for(phase, self.vessel)
         lines = names.ingredients(self.ingredients) or names.formula.in_phase(phase)
         if not lines:
-            what = f'Nothing in the phase "{phase}" has a share, so there is nothing to weigh'
-            raise names.refuse("phase", what, "Leave the step out: a pH step adds it", "weigh-phase")
+            what = tr('Nothing in the phase "{phase}" has a share, so there is nothing to weigh', phase=phase)
+            raise names.refuse("phase", what, tr("Leave the step out: a pH step adds it"), "weigh-phase")
         thin = names.ingredients(self.thin, "thin")
         for n, line in enumerate(thin):
             carrier = carrier_for(line, lines[: lines.index(line)] if line in lines else ())
             if carrier is None:
-                what = f"{line.name} cannot be thinned in anything that this step weighs before it"
-                instead = (
+                what = tr(
+                    "{name} cannot be thinned in anything that this step weighs before it", name=line.name
+                )
+                instead = tr(
                     "Weigh water before what mixes with water, the largest oil before what mixes with oils"
                 )
                 raise names.refuse("thin", what, instead, "thin", n)
         melt = names.ingredients(self.melt, "melt")
         for n, line in enumerate(melt):
             if line not in lines:
-                what = f"{line.name} is not weighed in this step, so it cannot be melted for it"
-                raise names.refuse("melt", what, "Name it in the step that weighs it", "melt-first", n)
+                what = tr("{name} is not weighed in this step, so it cannot be melted for it", name=line.name)
+                raise names.refuse("melt", what, tr("Name it in the step that weighs it"), "melt-first", n)
         bears = min((x.material.below_c for x in melt if x.material.below_c is not None), default=None)
         names.weighed.setdefault(vessel, []).extend(lines)
         return Weigh(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 
 
@@ -26,11 +27,16 @@ def balanced(act: Act, context: Context, device: str, gross_g: float) -> list[ev
         return [seen]
     names = ", ".join(context.line_name(w.line) for w in short)
     way = "less" if off_g > 0 else "more"
-    text = (
-        f"The empty {device} shows {gross_g:+.2f} g where it stood before {names} was weighed: of each there may be up to "
-        f"{abs(off_g):.2f} g {way} than recorded."
+    text = tr(
+        "The empty {device} shows {gross_g:+.2f} g where it stood before {names} was "
+        "weighed: of each there may be up to {off_g:.2f} g {way} than recorded.",
+        device=device,
+        gross_g=gross_g,
+        names=names,
+        off_g=abs(off_g),
+        way=way,
     )
-    return [act.deviation(context, ev.Grade.MINOR, "scale drift", text), seen]
+    return [act.deviation(context, ev.Grade.MINOR, tr_noop("scale drift"), text), seen]
 
 
 def _since(context: Context, device: str) -> tuple[list[ev.WeightTaken], float]:

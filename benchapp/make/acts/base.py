@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.filters import ActCounters, SensorFilters
 from benchapp.make.inputs import Input, Press
@@ -14,7 +15,7 @@ from benchapp.make.view_model import ActView, Choice, LiveValue
 from benchapp.make.vocabulary import ChoiceKey, Stage
 from procedures.steps import Step
 
-SWAYS = "It moves to and fro by a few divisions: a draught on the pan, or something touches it."
+SWAYS = tr_noop("It moves to and fro by a few divisions: a draught on the pan, or something touches it.")
 
 
 @dataclass
@@ -54,7 +55,7 @@ class Context:
 
     def unrest(self, device: str) -> str:
         """Why a scale that moves is not at rest."""
-        return SWAYS if self.sways(device) else "The scale is still moving."
+        return SWAYS if self.sways(device) else tr("The scale is still moving.")
 
     def since_g(self, device: str) -> float | None:
         """The gross mass at which the scale came to rest after something surely moved it; None where nothing is known."""
@@ -129,7 +130,7 @@ class Context:
         name = self.vessel_name(vessel)
         if probe in self.state.probe_doubts:
             shown = self.shown_c(probe) if temp is None else temp
-            source, word = (ev.Source.MEASURED, "in doubt") if temp is None else (ev.Source.STATED, word)
+            source, word = (ev.Source.MEASURED, tr("in doubt")) if temp is None else (ev.Source.STATED, word)
             return LiveValue(name, shown, "°C", 1, source, device, word, channel=probe)
         if temp is None and probe and (shown := self.shown_c(probe)) is not None:
             temp, word = shown, ""  # it is read, and does not count yet: it stands to nothing

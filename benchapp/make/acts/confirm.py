@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.lot import lot_choices, lot_words, take_lot
 from benchapp.make.inputs import Input
@@ -56,7 +57,7 @@ class Cautions(Act):
     @property
     def brief(self) -> str:
         """What comes is a caution."""
-        return "Read the cautions"
+        return tr("Read the cautions")
 
     def begin(self, context: Context) -> list[ev.Event]:
         """They count as shown from here."""
@@ -76,9 +77,11 @@ class Cautions(Act):
     def act_view(self, context: Context) -> ActView:
         """All of them at once."""
         return ActView(
-            "Before you start, read this.",
+            tr("Before you start, read this."),
             choices=(
-                Choice(ChoiceKey.UNDERSTOOD, "I have read it", serious=any(c.serious for c in self.cautions)),
+                Choice(
+                    ChoiceKey.UNDERSTOOD, tr("I have read it"), serious=any(c.serious for c in self.cautions)
+                ),
             ),
             want=Want(Verb.ACKNOWLEDGE),
             cautions=self.cautions,
@@ -95,14 +98,18 @@ class ReadBack(Act):
     @property
     def brief(self) -> str:
         """Its name."""
-        return "Fetch the next ingredient"
+        return tr("Fetch the next ingredient")
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Yes, by its lot: the right one is in hand."""
         out = take_lot(self, context, self.line, given)
         if out and isinstance(out[-1], ev.LotTaken):
-            lot = f", lot {out[-1].lot}" if out[-1].lot else ""
-            return [*out, self.confirm(context, f"In hand: {self._name(context)}{lot}"), self.finish(context)]
+            lot = tr(", lot {lot}", lot=out[-1].lot) if out[-1].lot else ""
+            return [
+                *out,
+                self.confirm(context, tr("In hand: {name}{lot}", name=self._name(context), lot=lot)),
+                self.finish(context),
+            ]
         return out or []
 
     def act_view(self, context: Context) -> ActView:
@@ -111,9 +118,14 @@ class ReadBack(Act):
         inci = ", ".join(s.inci for s in weighing.line.material.composition)
         target = context.state.revised.get(self.line, weighing.target).grams
         grams = target if self.grams is None else self.grams
-        note = f"{inci}. You will weigh {grams:.{weighing.decimals}f} g. Read the label: is it this one?"
+        note = tr(
+            "{inci}. You will weigh {grams:.{decimals}f} g. Read the label: is it this one?",
+            inci=inci,
+            grams=grams,
+            decimals=weighing.decimals,
+        )
         return ActView(
-            f"Take {self._name(context)}.",
+            tr("Take {name}.", name=self._name(context)),
             context.progress.stage,
             not_yet=lot_words(context, self.line, grams),
             choices=lot_choices(context, self.line),

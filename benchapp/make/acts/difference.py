@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press
@@ -66,13 +67,13 @@ class Difference:
         """The true answers, the commonest first."""
         out: list[Choice] = []
         if self.may_be_spilled:
-            out.append(Choice(ChoiceKey.SPILLED, "Some of it was spilled", serious=True))
+            out.append(Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True))
         if self.pouring and self.gained_g:
-            out.append(Choice(ChoiceKey.POURED_ON, "I poured on meanwhile", serious=True))
-        tool = "A tool or lid is on it" if self.gained_g else "A tool or lid is off"
+            out.append(Choice(ChoiceKey.POURED_ON, tr("I poured on meanwhile"), serious=True))
+        tool = tr("A tool or lid is on it") if self.gained_g else tr("A tool or lid is off")
         out.append(Choice(ChoiceKey.TOOL, tool, serious=True))
-        out.append(Choice(ChoiceKey.LOOK_AGAIN, "Look at the empty pan", serious=True))
-        out.append(Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True))
+        out.append(Choice(ChoiceKey.LOOK_AGAIN, tr("Look at the empty pan"), serious=True))
+        out.append(Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True))
         return tuple(out)
 
     @property
@@ -80,7 +81,12 @@ class Difference:
         """What does not fit, as it is asked."""
         way = "heavier" if self.gained_g else "lighter"
         by = f"{abs(self._changed_g):.{self._places}f} g"
-        return f"Why is the {self.context.vessel_name(self.vessel)} {by} {way}?"
+        return tr(
+            "Why is the {vessel_name} {by} {way}?",
+            vessel_name=self.context.vessel_name(self.vessel),
+            by=by,
+            way=way,
+        )
 
     @property
     def why(self) -> str:
@@ -88,10 +94,14 @@ class Difference:
         name, places = self.context.vessel_name(self.vessel), self._places
         stood = f"{self.least_g:.{places}f}"
         if self.most_g - self.least_g >= 0.1:
-            stood += f" to {self.most_g:.{places}f}"
-        return (
-            f"The {name} should weigh {stood} g; the scale shows {self.found_g:.{places}f} g. "
-            "If it is another vessel, take it off."
+            stood += tr(" to {most_g:.{places}f}", most_g=self.most_g, places=places)
+        return tr(
+            "The {name} should weigh {stood} g; the scale shows {found_g:.{places}f} g. If it is "
+            "another vessel, take it off.",
+            name=name,
+            stood=stood,
+            found_g=self.found_g,
+            places=places,
         )
 
     @property
@@ -106,14 +116,19 @@ class Difference:
             case ChoiceKey.SPILLED if self.may_be_spilled:
                 return self._spilled()
             case ChoiceKey.TOOL:
-                return [self._note(ev.Grade.NOTE, "The maker says: a tool or lid."), *self.tare()]
+                return [self._note(ev.Grade.NOTE, tr("The maker says: a tool or lid.")), *self.tare()]
             case ChoiceKey.LOOK_AGAIN:
-                why = f"it shows {self.found_g:.{self._places}f} g for the {self.context.vessel_name(self.vessel)}"
+                why = tr(
+                    "it shows {found_g:.{places}f} g for the {vessel_name}",
+                    found_g=self.found_g,
+                    places=self._places,
+                    vessel_name=self.context.vessel_name(self.vessel),
+                )
                 return [ev.ScaleDoubted(at_s=self.context.now_s, device=self.device, why=why)]
             case ChoiceKey.UNKNOWN if self.may_be_spilled:
                 return self.lost("unknown")
             case ChoiceKey.UNKNOWN:
-                return [self._note(ev.Grade.MAJOR, "Nobody knows why."), *self.tare()]
+                return [self._note(ev.Grade.MAJOR, tr("Nobody knows why.")), *self.tare()]
             case _:
                 return []
 
@@ -148,19 +163,33 @@ class Difference:
 
     def _said(self, how: str, line: str) -> ev.Event:
         context, name = self.context, self.context.vessel_name(self.vessel)
-        gone = f"{self.lost_g:.{self._places}f} g were lost from the {name}"
+        gone = tr(
+            "{lost_g:.{places}f} g were lost from the {name}",
+            lost_g=self.lost_g,
+            places=self._places,
+            name=name,
+        )
         if how == "mixed":
-            return self.act.deviation(context, ev.Grade.MINOR, "spilled", f"{gone}, of everything in it.")
+            return self.act.deviation(
+                context, ev.Grade.MINOR, "spilled", tr("{gone}, of everything in it.", gone=gone)
+            )
         if how == "only":
-            text = f"{gone}, of {context.line_name(line)} alone."
+            text = tr("{gone}, of {line_name} alone.", gone=gone, line_name=context.line_name(line))
             return self.act.deviation(context, ev.Grade.MINOR, "spilled", text)
         among = ", ".join(context.line_name(k) for k in self.contents_g)
-        text = f"{gone}, and nobody knows of what: each of {among} may be short by as much."
+        text = tr(
+            "{gone}, and nobody knows of what: each of {among} may be short by as much.",
+            gone=gone,
+            among=among,
+        )
         return self.act.deviation(context, ev.Grade.MAJOR, "spilled", text)
 
     def _note(self, grade: ev.Grade, said: str) -> ev.Event:
         name, by = self.context.vessel_name(self.vessel), f"{abs(self._changed_g):.{self._places}f} g"
         way = "heavier" if self._changed_g > 0 else "lighter"
         return self.act.deviation(
-            self.context, grade, "vessel mass", f"The {name} came back {by} {way}. {said}"
+            self.context,
+            grade,
+            tr_noop("vessel mass"),
+            tr("The {name} came back {by} {way}. {said}", name=name, by=by, way=way, said=said),
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import (
     PART_MOST_G,
@@ -25,12 +26,14 @@ def dilution_view(act: DilutionAct, context: Context) -> ActView:
     """What this stage of a dilution wants."""
     plan, stage = act.dilution_plan(context), context.progress.stage
     if plan is None:
-        return ActView("Nothing is to be diluted.", stage)
+        return ActView(tr("Nothing is to be diluted."), stage)
     if stage in _LOTS:
         line = lot_asked(context, plan) or plan.line
         return lot_question(context, line, (plan.part if line == plan.line else plan.carrier).grams)
     if stage == Stage.DILUTION_CLEAR:
-        return ActView(f"Clear the {act.scale}.", stage, want=Want(Verb.LIFT, device=act.scale))
+        return ActView(
+            tr("Clear the {scale}.", scale=act.scale), stage, want=Want(Verb.LIFT, device=act.scale)
+        )
     return _part_view(act, context, plan)
 
 
@@ -38,32 +41,48 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
     stage, target = context.progress.stage, part_of(plan, context)
     first = stage == Stage.DILUTION_WATER
     line = plan.carrier_line if first else plan.line
-    ask = NumberRequest(f"mass of {line.name}", "g", 0.0, PART_MOST_G, 2, not act.scale, target.band)
-    note = (
-        f"{line.name} first, then {plan.line.name} into it."
-        if first
-        else "Stir it until it is even, and mark the boat."
+    ask = NumberRequest(
+        tr("mass of {name}", name=line.name), "g", 0.0, PART_MOST_G, 2, not act.scale, target.band
     )
-    pour = f"{'Pour' if first else 'Weigh'} {target.grams:g} g of {line.name} into {'a' if first else 'the'} clean boat."
+    note = (
+        tr("{name} first, then {name_2} into it.", name=line.name, name_2=plan.line.name)
+        if first
+        else tr("Stir it until it is even, and mark the boat.")
+    )
+    pour = tr(
+        "{how} {grams:g} g of {name} into {how_2} clean boat.",
+        how=tr("Pour") if first else tr("Weigh"),
+        grams=target.grams,
+        name=line.name,
+        how_2="a" if first else tr("the"),
+    )
     if not act.scale:
         want = Want(Verb.TYPE, line.key, DILUTION_VESSEL, amount=target.grams)
-        return ActView(f"{pour[:-1]} and type what it was.", stage, ask=ask, note=note, want=want)
+        return ActView(
+            tr("{pour} and type what it was.", pour=pour[:-1]), stage, ask=ask, note=note, want=want
+        )
     begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
     net = context.net_g(act.scale, gross) if gross is not None and begun else None
     live = (LiveValue(line.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
     band = target.band
     picture = VesselPicture(DILUTION_VESSEL, net, target.grams, band.low, band.high, band.high * 1.3)
-    again = Choice(ChoiceKey.START_OVER, "Begin with an empty boat", serious=True)
+    again = Choice(ChoiceKey.START_OVER, tr("Begin with an empty boat"), serious=True)
     if not begun:
         want = Want(Verb.PUT_ON, DILUTION_VESSEL, DILUTION_VESSEL, act.scale)
         return ActView(
-            f"Put a clean boat on the {act.scale}.", stage, live, picture, ask=ask, want=want, note=note
+            tr("Put a clean boat on the {scale}.", scale=act.scale),
+            stage,
+            live,
+            picture,
+            ask=ask,
+            want=want,
+            note=note,
         )
     still = context.still_g(act.scale, 1.0)
     if still is not None and pan_is_empty(context, act.scale, still):
         want = Want(Verb.PUT_BACK, DILUTION_VESSEL, DILUTION_VESSEL, act.scale)
         return ActView(
-            f"Put the boat back on the {act.scale}.",
+            tr("Put the boat back on the {scale}.", scale=act.scale),
             stage,
             live,
             picture,
@@ -72,7 +91,7 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
             want=want,
         )
     if net is not None and band.above(net):
-        said = "too much: throw it away and begin with an empty boat."
+        said = tr("too much: throw it away and begin with an empty boat.")
         return ActView(f"{net - target.grams:.2f} g {said}", stage, live, picture, choices=(again,), ask=ask,
                        want=Want(Verb.REMEDY))  # fmt: skip
     taking = taking_part(act, context, target)

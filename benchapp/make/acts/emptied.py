@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.pour_line import FAR
 from benchapp.make.acts.vessel import REPEAT_DIVISIONS, STAND_S, agreement_g, cleared, live_of, pan_is_empty
@@ -37,7 +38,7 @@ class Emptied(Act):
     @property
     def brief(self) -> str:
         """What for."""
-        return "Weigh the emptied vessel"
+        return tr("Weigh the emptied vessel")
 
     def begin(self, context: Context) -> list[ev.Event]:
         """Without a scale, or a known empty mass, everything is taken to have gone over."""
@@ -50,8 +51,8 @@ class Emptied(Act):
         account = context.state.ledger.of(self.vessel)
         if pressed(given, ChoiceKey.NOT_WEIGHED):
             note = self.deviation(
-                context, ev.Grade.NOTE, "not weighed",
-                f"The emptied {context.vessel_name(self.vessel)} was not weighed; all of it is taken as poured.",
+                context, ev.Grade.NOTE, tr_noop("not weighed"),
+                tr("The emptied {vessel_name} was not weighed; all of it is taken as poured.", vessel_name=context.vessel_name(self.vessel)),
             )  # fmt: skip
             return [note, self._moved(context, 0.0, ev.Source.COMPUTED), self.finish(context)]
         gross = context.still_g(self.device, STAND_S) if self.device else None
@@ -71,7 +72,9 @@ class Emptied(Act):
             gross_g=round(gross + context.zero_g(self.device), 3), empty=False, source=ev.Source.MEASURED,
         )  # fmt: skip
         noted: list[ev.Event] = (
-            [self.deviation(context, self._grade(context, left), "left in vessel", much)] if much else []
+            [self.deviation(context, self._grade(context, left), tr_noop("left in vessel"), much)]
+            if much
+            else []
         )
         return [*noted, placed, self._moved(context, left, ev.Source.MEASURED), self.finish(context)]
 
@@ -98,9 +101,15 @@ class Emptied(Act):
         lacking = [context.line_name(k) for k, times in self._lacking(context, share).items() if times > 1.0]
         if not lacking and share <= LEFT_SHARE:
             return ""
-        of = f", too much for {', '.join(lacking)}" if lacking else ""
+        of = tr(", too much for {names}", names=", ".join(lacking)) if lacking else ""
         name = context.vessel_name(self.vessel)
-        return f"{left:.2f} g, {100 * share:.1f} % of what was weighed, stayed in the {name}{of}."
+        return tr(
+            "{left:.2f} g, {share:.1f} % of what was weighed, stayed in the {name}{of}.",
+            left=left,
+            share=100 * share,
+            name=name,
+            of=of,
+        )
 
     def _lacking(self, context: Context, share: float) -> dict[str, float]:
         """How many times its tolerance each line in it would lack, if that share of all stayed behind."""
@@ -141,18 +150,25 @@ class Emptied(Act):
         """Back onto the scale."""
         name = context.vessel_name(self.vessel)
         still = context.still_g(self.device, STAND_S)
-        text, note = f"Put the emptied {name} on the {self.device}.", "To see what stayed in it."
+        text, note = (
+            tr("Put the emptied {name} on the {device}.", name=name, device=self.device),
+            tr("To see what stayed in it."),
+        )
         want, not_yet = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device), ""
-        choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, "Go on without", serious=True),)
+        choices: tuple[Choice, ...] = (Choice(ChoiceKey.NOT_WEIGHED, tr("Go on without"), serious=True),)
         other = None if still is None else self._in_the_way(context, still)
         if other is not None:
-            text = f"Take the {context.vessel_name(other)} off the {self.device}."
+            text = tr(
+                "Take the {vessel_name} off the {device}.",
+                vessel_name=context.vessel_name(other),
+                device=self.device,
+            )
             want = Want(Verb.LIFT, vessel=other, device=self.device)
         elif still is not None and not pan_is_empty(context, self.device, still):
             want, not_yet, said = self._standing(context, still, want)
             choices = (*said, *choices)
             if any(c.key == ChoiceKey.IT_IS for c in said):
-                text, note = f"Is this the emptied {name}?", ""
+                text, note = tr("Is this the emptied {name}?", name=name), ""
         return ActView(
             text,
             note=note,
@@ -170,16 +186,22 @@ class Emptied(Act):
         if not self._plausible(context, still):
             full = empty + account.content_g
             as_full = abs(still - full) <= FULL_SHARE * full  # it came back as full as it went
-            why = (
-                f"The emptied {name} should weigh a little over {empty:.1f} g; the scale shows {still:.1f} g."
+            why = tr(
+                "The emptied {name} should weigh a little over {empty:.1f} g; the scale shows {still:.1f} g.",
+                name=name,
+                empty=empty,
+                still=still,
             )
             return pour_out if as_full else want, why, ()
         much = self._too_much(context, still - empty)
         if much:
-            said = Choice(ChoiceKey.THAT_IS_ALL, "That is all I can get", serious=True)
-            return pour_out, f"{much} Scrape it out once more.", (said,)
+            said = Choice(ChoiceKey.THAT_IS_ALL, tr("That is all I can get"), serious=True)
+            return pour_out, tr("{much} Scrape it out once more.", much=much), (said,)
         left = f"{max(still - empty, 0.0):.{decimals_of(context.plan.device(self.device))}f}"
-        why, other = f"Then {left} g stayed in it.", self._left_there(context, still)
+        why, other = tr("Then {left} g stayed in it.", left=left), self._left_there(context, still)
         if other is not None:
-            why = f"The {context.vessel_name(other)} weighs about as much: if it still stands there, take it off."
-        return want, why, (Choice(ChoiceKey.IT_IS, f"It is the {name}"),)
+            why = tr(
+                "The {vessel_name} weighs about as much: if it still stands there, take it off.",
+                vessel_name=context.vessel_name(other),
+            )
+        return want, why, (Choice(ChoiceKey.IT_IS, tr("It is the {name}", name=name)),)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import Task
@@ -37,10 +38,10 @@ def ensure_probe(step: Step, vessel: str, plan: Plan) -> tuple[Act, ...]:
         return ()
     probe = plan.probes[0][1]
     name = plan.vessel(vessel).name
-    text = f"Wipe {probe} and put it into the {name}."
+    text = tr("Wipe {probe} and put it into the {name}.", probe=probe, name=name)
     place = PlaceProbe(
-        f"probe {vessel}", step, text, yes="It is in", moves=((probe, vessel),), vessel=vessel,
-        note="Clear of wall and bottom.", want=Want(Verb.PROBE_IN, thing=probe, vessel=vessel),
+        f"probe {vessel}", step, text, yes=tr("It is in"), moves=((probe, vessel),), vessel=vessel,
+        note=tr("Clear of wall and bottom."), want=Want(Verb.PROBE_IN, thing=probe, vessel=vessel),
     )  # fmt: skip
     return (place,)
 
@@ -57,7 +58,7 @@ class Gate(Act):
     high_c: float | None = None
     within_k: float | None = None
     grade: ev.Grade = ev.Grade.MINOR
-    kind: str = "temperature out of band"
+    kind: str = tr_noop("temperature out of band")
     thermometers: tuple[str, ...] = ()
     want: Want | None = None
     emptied: str = ""  # the vessel that is poured out: what is left in it cools at once
@@ -104,15 +105,31 @@ class Gate(Act):
         for vessel, temp in temps.items():
             name = context.vessel_name(vessel)
             if temp is None:
-                out.append(f"{name}: temperature not known.")
+                out.append(tr("{name}: temperature not known.", name=name))
             elif self.band.below(temp):
-                out.append(f"{name}: {temp:.1f} °C, has to be at least {self.low_c:g} °C.")
+                out.append(
+                    tr(
+                        "{name}: {temp:.1f} °C, has to be at least {low_c:g} °C.",
+                        name=name,
+                        temp=temp,
+                        low_c=self.low_c,
+                    )
+                )
             elif self.band.above(temp):
-                out.append(f"{name}: {temp:.1f} °C, has to be at most {self.high_c:g} °C.")
+                out.append(
+                    tr(
+                        "{name}: {temp:.1f} °C, has to be at most {high_c:g} °C.",
+                        name=name,
+                        temp=temp,
+                        high_c=self.high_c,
+                    )
+                )
         known = [t for t in temps.values() if t is not None]
         if self.within_k is not None and len(known) == 2 and exact(abs(known[0] - known[1])) > self.within_k:
             gap = abs(known[0] - known[1])
-            out.append(f"The two are {gap:.1f} K apart, at most {self.within_k:g} K.")
+            out.append(
+                tr("The two are {gap:.1f} K apart, at most {within_k:g} K.", gap=gap, within_k=self.within_k)
+            )
         return tuple(out)
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
@@ -135,7 +152,10 @@ class Gate(Act):
             return [*self._log(context), self.confirm(context, self.text), self.finish(context)]
         if given.key == ChoiceKey.ANYWAY and why and given.reason:
             note = self.deviation(
-                context, self.grade, self.kind, f"{' '.join(why)} Done all the same: {given.reason}"
+                context,
+                self.grade,
+                self.kind,
+                tr("{names} Done all the same: {reason}", names=" ".join(why), reason=given.reason),
             )
             return [*self._log(context), note, self.confirm(context, self.text), self.finish(context)]
         return []
@@ -145,7 +165,7 @@ class Gate(Act):
         context.counts.scratch["right at"] = context.now_s
         for vessel, temp in self._temps(context).items():
             if temp is not None and context.probe_in(vessel):
-                context.counts.scratch[f"right {vessel}"] = temp
+                context.counts.scratch[tr("right {vessel}", vessel=vessel)] = temp
 
     def _was_right(self, context: Context) -> bool:
         """Whether all was right a moment ago: it is being poured, and what is left in a pot cools."""
@@ -180,14 +200,18 @@ class Gate(Act):
         order = sorted(self.vessels, key=lambda v: v != self.poured)  # as it is poured: out of the first
         live = tuple(context.live_temp(v) for v in order)
         choices = (
-            (Choice(ChoiceKey.ANYWAY, "Do it all the same", serious=True, reason=True),)
+            (Choice(ChoiceKey.ANYWAY, tr("Do it all the same"), serious=True, reason=True),)
             if why
             else (Choice(ChoiceKey.YES, self.yes),)
         )
         vessel = self._unknown(context)
         ask = None
         if self.devices or self.low_c is not None or self.high_c is not None:
-            what = f"temperature of the {context.vessel_name(vessel)}" if vessel else "temperature"
+            what = (
+                tr("temperature of the {vessel_name}", vessel_name=context.vessel_name(vessel))
+                if vessel
+                else "temperature"
+            )
             ask = NumberRequest(what, "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         want = (
             Want(Verb.WAIT_GATE, amount=self.low_c or 0.0, limit=self.high_c or 0.0)

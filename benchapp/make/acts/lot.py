@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned
 from benchapp.make.view_model import ActView, Choice, Want
@@ -55,7 +56,13 @@ def _scanned(act: Act, context: Context, line: str, code: str) -> list[ev.Event]
     name = line_of(context, line).name
     if found:
         return [
-            _refused(act, context, line, found[0].lot, f"This is {found[0].name}, not {name}. Put it back.")
+            _refused(
+                act,
+                context,
+                line,
+                found[0].lot,
+                tr("This is {name}, not {name_2}. Put it back.", name=found[0].name, name_2=name),
+            )
         ]
     return [
         _refused(
@@ -63,7 +70,7 @@ def _scanned(act: Act, context: Context, line: str, code: str) -> list[ev.Event]
             context,
             line,
             code.strip(),
-            f"No lot here has the code {code.strip()}. Pick it, or receive it.",
+            tr("No lot here has the code {strip}. Pick it, or receive it.", strip=code.strip()),
         )
     ]
 
@@ -78,10 +85,11 @@ def _remembered(act: Act, context: Context, line: str) -> list[ev.Event]:
     noted = any(d.kind == "lot unknown" for d in context.state.deviations)
     started = context.state.started
     if not noted and started is not None and not started.rehearsal:
-        text = (
-            f"{line_of(context, line).name}: no lot of it is on the books; the batch cannot be traced to it."
+        text = tr(
+            "{name}: no lot of it is on the books; the batch cannot be traced to it.",
+            name=line_of(context, line).name,
         )
-        out.append(act.deviation(context, ev.Grade.MINOR, "lot unknown", text))
+        out.append(act.deviation(context, ev.Grade.MINOR, tr_noop("lot unknown"), text))
     return [*out, _taken(act, context, line, "", "none", "")]
 
 
@@ -101,10 +109,12 @@ def _insisted(act: Act, context: Context, line: str, reason: str) -> list[ev.Eve
         return []
     named = context.progress.stage_lot
     lot = next((x for x in context.watch.lots if x.lot == named), None)
-    why = lot.why_not if lot else "It is no longer on the books."
-    text = f"{line_of(context, line).name}: {why} Used all the same: {reason}"
+    why = lot.why_not if lot else tr("It is no longer on the books.")
+    text = tr(
+        "{name}: {why} Used all the same: {reason}", name=line_of(context, line).name, why=why, reason=reason
+    )
     return [
-        act.deviation(context, ev.Grade.MAJOR, "lot not usable", text),
+        act.deviation(context, ev.Grade.MAJOR, tr_noop("lot not usable"), text),
         _taken(act, context, line, named, "picked", lot.expires if lot else ""),
     ]
 
@@ -126,19 +136,19 @@ def lot_choices(context: Context, line: str) -> tuple[Choice, ...]:
     lots = lots_for(context, line)
     stage = context.progress.stage.plain
     if not lots:
-        return (Choice(ChoiceKey.YES, "It is"),)
+        return (Choice(ChoiceKey.YES, tr("It is")),)
     if stage == Stage.REFUSED:
         rest = tuple(_lot_choice(x) for x in lots if not x.why_not)[:OFFERED]
-        return (*rest, Choice(ChoiceKey.USE_ANYWAY, "Use it all the same", serious=True, reason=True))
+        return (*rest, Choice(ChoiceKey.USE_ANYWAY, tr("Use it all the same"), serious=True, reason=True))
     if stage == Stage.OTHER_LOTS:
         return tuple(_lot_choice(x) for x in lots[:MOST_OFFERED])
-    first = Choice(ChoiceKey.YES, f"It is lot {lots[0].lot}")
+    first = Choice(ChoiceKey.YES, tr("It is lot {lot}", lot=lots[0].lot))
     more = tuple(_lot_choice(x) for x in lots[1:OFFERED])
-    return (first, *more, *((Choice(ChoiceKey.OTHERS, "Another lot"),) if len(lots) > OFFERED else ()))
+    return (first, *more, *((Choice(ChoiceKey.OTHERS, tr("Another lot")),) if len(lots) > OFFERED else ()))
 
 
 def _lot_choice(lot: LotOnHand) -> Choice:
-    return Choice(ChoiceKey.LOT, f"Lot {lot.lot}", serious=True, of=lot.lot)
+    return Choice(ChoiceKey.LOT, tr("Lot {lot}", lot=lot.lot), serious=True, of=lot.lot)
 
 
 def lot_words(context: Context, line: str, grams: float) -> tuple[str, ...]:
@@ -147,12 +157,14 @@ def lot_words(context: Context, line: str, grams: float) -> tuple[str, ...]:
     refused = context.progress.refused
     out = [refused] if refused else []
     if lots and not lots[0].why_not and lots[0].left_g < grams:
-        out.append(f"By the book only {lots[0].left_g:g} g of lot {lots[0].lot} are left.")
+        out.append(
+            tr("By the book only {left_g:g} g of lot {lot} are left.", left_g=lots[0].left_g, lot=lots[0].lot)
+        )
     return tuple(out)
 
 
 def lot_question(context: Context, line: FormulaLine, grams: float) -> ActView:
     """Which lot of a line is in hand, before so many grams of it are weighed."""
-    note = f"You will weigh {grams:.2f} g. Read the label: is it this one?"
-    return ActView(f"Take {line.name}.", context.progress.stage, not_yet=lot_words(context, line.key, grams),
+    note = tr("You will weigh {grams:.2f} g. Read the label: is it this one?", grams=grams)
+    return ActView(tr("Take {name}.", name=line.name), context.progress.stage, not_yet=lot_words(context, line.key, grams),
                 choices=lot_choices(context, line.key), want=Want(Verb.FETCH, line.key), note=note)  # fmt: skip

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
@@ -27,7 +28,7 @@ class More(Pour):
     @property
     def brief(self) -> str:
         """What for."""
-        return "Weigh what keeps the formula"
+        return tr("Weigh what keeps the formula")
 
     def target(self, context: Context) -> Target:
         """To the line's own tolerance, taken of all of it; one division at the least."""

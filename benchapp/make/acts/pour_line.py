@@ -8,6 +8,7 @@ from typing import ClassVar
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
 from benchapp.foundation.band import Band, Target
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.difference import Difference
@@ -40,7 +41,7 @@ class PourLine(Act):
     @property
     def brief(self) -> str:
         """Weighing."""
-        return "Weigh it"
+        return tr("Weigh it")
 
     def target(self, context: Context) -> Target:
         """What is to be weighed, as planned or as a remedy revised it."""
@@ -118,7 +119,13 @@ class PourLine(Act):
     def removal(self, context: Context, removed: float) -> list[ev.Event]:
         target = self.target(context)
         taken = context.progress.taken_g or target.grams
-        text = f"{self.name(context)}: {taken:g} g where {target.band.high:g} g was the most; {removed:.3g} g removed as waste."
+        text = tr(
+            "{name}: {taken:g} g where {high:g} g was the most; {removed:.3g} g removed as waste.",
+            name=self.name(context),
+            taken=taken,
+            high=target.band.high,
+            removed=removed,
+        )
         return [
             ev.RemedyChosen(
                 at_s=context.now_s, step=self.step.key, act=self.key, line=self.line,
@@ -128,7 +135,7 @@ class PourLine(Act):
                 at_s=context.now_s, step=self.step.key, line=self.line, vessel=self.vessel,
                 removed_g=round(removed, 4),
             ),
-            self.deviation(context, ev.Grade.NOTE, "over-pour removed", text),
+            self.deviation(context, ev.Grade.NOTE, tr_noop("over-pour removed"), text),
         ]  # fmt: skip
 
     def thing(self, context: Context) -> str:
@@ -158,8 +165,15 @@ class PourLine(Act):
             found is not None and bool(found.accept.why_not)
         )
         grade = ev.Grade.MAJOR if grave else ev.Grade.MINOR
-        text = f"{self.name(context)}: {net:g} g, band {band.low:g} to {band.high:g} g. {reason}".strip()
-        return self.deviation(context, grade, "weight out of band", text)
+        text = tr(
+            "{name}: {net:g} g, band {low:g} to {high:g} g. {reason}",
+            name=self.name(context),
+            net=net,
+            low=band.low,
+            high=band.high,
+            reason=reason,
+        ).strip()
+        return self.deviation(context, grade, tr_noop("weight out of band"), text)
 
     def remedies(self, context: Context, net_g: float | None = None) -> Remedies | None:
         """All three worked out, for ``net_g`` or what the scale came to rest at; None for a pour that is itself a

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
@@ -12,7 +13,7 @@ from benchapp.make.remedies import keep_formula
 from benchapp.make.vocabulary import ChoiceKey, Stage
 
 #: The name under which a weight typed far from its target waits to be confirmed.
-TYPED = "typed weight"
+TYPED = tr_noop("typed weight")
 
 
 def typed(pour: PourLine, context: Context, value: float) -> list[ev.Event]:
@@ -37,7 +38,7 @@ def typed_decision(pour: PourLine, context: Context, given: Press) -> list[ev.Ev
     if not given.reason:
         return []
     return [
-        pour.out_of_band(context, value, f"Typed. {given.reason}"),
+        pour.out_of_band(context, value, tr("Typed. {reason}", reason=given.reason)),
         *pour.taken(context, value, None, ev.Source.STATED),
         pour.finish(context),
     ]
@@ -70,8 +71,12 @@ def _about_the_vessel(pour: PourLine, context: Context, given: Press, still: flo
     """What became of a vessel that weighs otherwise, or what moved the scale before the first drop."""
     found = pour.difference(context)
     if found is not None and found.pouring and given.key == ChoiceKey.POURED_ON and found.gained_g:
-        text = f"{found.gained_g:.2f} g more are in the {context.vessel_name(pour.vessel)}; the maker says it was poured on."
-        said = pour.deviation(context, ev.Grade.MINOR, "poured unseen", text)
+        text = tr(
+            "{gained_g:.2f} g more are in the {vessel_name}; the maker says it was poured on.",
+            gained_g=found.gained_g,
+            vessel_name=context.vessel_name(pour.vessel),
+        )
+        said = pour.deviation(context, ev.Grade.MINOR, tr_noop("poured unseen"), text)
         return [said, pour.back(context, found.found_g)]
     if found is not None and (out := spill.answered(found, given)):
         return out
@@ -93,10 +98,15 @@ def _keep(pour: PourLine, context: Context, still: float) -> list[ev.Event]:
         at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line,
         remedy=ev.Remedy.KEEP_FORMULA, reason="",
     )  # fmt: skip
-    text = f"{name}: {net:g} g; the formula is kept, the batch becomes {found.keep.batch_g:g} g."
+    text = tr(
+        "{name}: {net:g} g; the formula is kept, the batch becomes {batch_g:g} g.",
+        name=name,
+        net=net,
+        batch_g=found.keep.batch_g,
+    )
     return [
         chosen,
-        pour.deviation(context, ev.Grade.NOTE, "over-pour, formula kept", text),
+        pour.deviation(context, ev.Grade.NOTE, tr_noop("over-pour, formula kept"), text),
         *pour.taken(context, net, still, ev.Source.MEASURED),
         *keep_formula(context, found.keep, batch),
         pour.finish(context),
@@ -113,12 +123,22 @@ def _crept(pour: PourLine, context: Context, given: Press, net: float, still: fl
             )
         ]
     taken = [*pour.taken(context, net, still, ev.Source.MEASURED), pour.finish(context)]
-    rose = f"The {pour.device} had moved by {crept:+.2f} g before the first drop of {name} fell."
+    rose = tr(
+        "The {device} had moved by {crept:+.2f} g before the first drop of {name} fell.",
+        device=pour.device,
+        crept=crept,
+        name=name,
+    )
     if given.key == ChoiceKey.FROM_HERE:
-        text = f"{rose} The maker says it was the scale."
-        return [pour.deviation(context, ev.Grade.NOTE, "scale drift", text), *taken]
+        text = tr("{rose} The maker says it was the scale.", rose=rose)
+        return [pour.deviation(context, ev.Grade.NOTE, tr_noop("scale drift"), text), *taken]
     if given.key == ChoiceKey.UNKNOWN:
-        text = f"{rose} Nobody knows why: {net:g} to {net + crept:g} g may be in."
+        text = tr(
+            "{rose} Nobody knows why: {net:g} to {net_2:g} g may be in.",
+            rose=rose,
+            net=net,
+            net_2=net + crept,
+        )
         return [pour.out_of_band(context, net + crept, text), *taken]
     return []
 
@@ -139,9 +159,17 @@ def _had_begun(pour: PourLine, context: Context, still: float) -> list[ev.Event]
 def _from_here(pour: PourLine, context: Context, still: float) -> list[ev.Event]:
     expected = context.state.ledger.of(pour.vessel).gross_g or still
     vessel = context.vessel_name(pour.vessel)
-    text = f"The {vessel} should have weighed {expected:.2f} g, the {pour.device} showed {still:.2f} g."
+    text = tr(
+        "The {vessel} should have weighed {expected:.2f} g, the {device} showed {still:.2f} g.",
+        vessel=vessel,
+        expected=expected,
+        device=pour.device,
+        still=still,
+    )
     return [
-        pour.deviation(context, ev.Grade.MINOR, "scale drift", text + " The maker went on from there."),
+        pour.deviation(
+            context, ev.Grade.MINOR, tr_noop("scale drift"), text + tr(" The maker went on from there.")
+        ),
         ev.ZeroShifted(at_s=context.now_s, device=pour.device, by_g=round(still - expected, 4)),
     ]
 
@@ -158,7 +186,7 @@ def _accept(pour: PourLine, context: Context, given: Press, still: float) -> lis
     )  # fmt: skip
     return [
         chosen,
-        pour.out_of_band(context, net, f"Accepted: {given.reason}"),
+        pour.out_of_band(context, net, tr("Accepted: {reason}", reason=given.reason)),
         *pour.taken(context, net, still, ev.Source.MEASURED),
         pour.finish(context),
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.landing import stop_in_s
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_line import PourLine
@@ -95,8 +96,14 @@ def _late_drop(pour: PourLine, context: Context, more_g: float) -> list[ev.Event
     if not Band(last.low_g, last.high_g).above(total):
         return [found]
     name = next(x.name for x in context.plan.procedure.formula.lines if x.key == last.line)
-    text = f"{name}: a late drop made it {total:g} g, band {last.low_g:g} to {last.high_g:g} g."
-    return [found, pour.deviation(context, ev.Grade.MINOR, "late drop", text)]
+    text = tr(
+        "{name}: a late drop made it {total:g} g, band {low_g:g} to {high_g:g} g.",
+        name=name,
+        total=total,
+        low_g=last.low_g,
+        high_g=last.high_g,
+    )
+    return [found, pour.deviation(context, ev.Grade.MINOR, tr_noop("late drop"), text)]
 
 
 def _returned(pour: PourLine, context: Context) -> list[ev.Event]:
@@ -113,11 +120,14 @@ def _returned(pour: PourLine, context: Context) -> list[ev.Event]:
 def _lay_there(pour: PourLine, context: Context) -> list[ev.Event]:
     """Too much went all at once before anybody chose a remedy: it was no ingredient, and nothing was taken out."""
     gone_g = context.watch.gone_again_g(pour.device)
-    text = (
-        f"{pour.name(context)}: {gone_g:.1f} g went all at once, as if it had only lain on the {pour.device}."
+    text = tr(
+        "{name}: {gone_g:.1f} g went all at once, as if it had only lain on the {device}.",
+        name=pour.name(context),
+        gone_g=gone_g,
+        device=pour.device,
     )
     return [
-        pour.deviation(context, ev.Grade.NOTE, "lay on the scale", text),
+        pour.deviation(context, ev.Grade.NOTE, tr_noop("lay on the scale"), text),
         pour.stage(context, Stage.FIRST),
     ]
 

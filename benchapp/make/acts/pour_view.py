@@ -7,6 +7,7 @@ import dataclasses
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context
@@ -30,14 +31,19 @@ def act_view_of(pour: PourLine, context: Context) -> ActView:
     decimals = decimals_of(context.plan.device(pour.device) if pour.device else None)
     name = pour.name(context)
     ask = NumberRequest(
-        f"mass of {name}", "g", 0.0, 50_000.0, decimals, usual=not pour.device, band=target.band
+        tr("mass of {name}", name=name), "g", 0.0, 50_000.0, decimals, usual=not pour.device, band=target.band
     )
     if context.progress.stage == Stage.TYPED:
         return _typed_view(pour, context, name, ask)
     if context.progress.stage == Stage.MAKE_GOOD:
         return spill.remedy_view(context)
     if not pour.device:
-        text = f"Weigh {target.grams:.{decimals}f} g of {name} and type what the scale shows."
+        text = tr(
+            "Weigh {grams:.{decimals}f} g of {name} and type what the scale shows.",
+            grams=target.grams,
+            decimals=decimals,
+            name=name,
+        )
         return ActView(
             text, ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams)
         )
@@ -102,10 +108,10 @@ def _typed_view(pour: PourLine, context: Context, name: str, ask: NumberRequest)
     target = pour.target(context)
     value = context.progress.value or 0.0
     choices = (
-        Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
-        Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
+        Choice(ChoiceKey.TYPE_AGAIN, tr("Type it again")),
+        Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
     )
-    return ActView(f"{value:g} g of {name}?", Stage.TYPED, not_yet=(f"The band is {target.band.low:g} to {target.band.high:g} g.",), choices=choices,
+    return ActView(tr("{value:g} g of {name}?", value=value, name=name), Stage.TYPED, not_yet=(tr("The band is {low:g} to {high:g} g.", low=target.band.low, high=target.band.high),), choices=choices,
                 ask=ask, want=Want(Verb.TYPE, pour.thing(context), pour.vessel, amount=target.grams))  # fmt: skip
 
 
@@ -119,7 +125,7 @@ def _landing_g(pour: PourLine, context: Context, net: float | None) -> float | N
 def word_of(target: Target, net: float | None) -> str:
     """How a weighing stands to its target, in words; None where nothing is weighed yet."""
     far = net is not None and net > target.grams + FAR * (target.band.high - target.grams)
-    return "far above" if far and target.band.above(net or 0.0) else target.band.word(net)
+    return tr_noop("far above") if far and target.band.above(net or 0.0) else target.band.word(net)
 
 
 def to_go_of(target: Target, net: float | None) -> float | None:
@@ -133,7 +139,7 @@ def _move(text: str, target: Target, net: float | None, want: Want) -> str:
         return STOP
     if want.verb != Verb.POUR or not net:
         return ""
-    return "Pour on" if net < NEAR_SHARE * target.grams else "Pour slowly"
+    return tr("Pour on") if net < NEAR_SHARE * target.grams else tr("Pour slowly")
 
 
 def _prompt(
@@ -145,30 +151,43 @@ def _prompt(
     progress = context.progress
     back = Want(Verb.PUT_ON, vessel=pour.vessel, device=pour.device)
     if progress.lifted:
-        return f"Put the {vessel} back on the {pour.device}.", (), (), back
+        return tr("Put the {vessel} back on the {device}.", vessel=vessel, device=pour.device), (), (), back
     if net is None:
         return _waiting(pour, context, gross, back)
     go_on = Want(Verb.POUR, pour.thing(context), pour.vessel, pour.device, target, band.high)
     if progress.stage == Stage.REMEDY and _may_be_taken(pour, context, net):
-        return _in_band(pour, context, f"{name} is in its band again.")
+        return _in_band(pour, context, tr("{name} is in its band again.", name=name))
     if progress.stage == Stage.REMEDY:
         taken = progress.taken_g or net
-        text = f"{taken:.{decimals}f} g of {name} is too much."
+        text = tr("{taken:.{decimals}f} g of {name} is too much.", taken=taken, decimals=decimals, name=name)
         found = pour.remedies(context)
         want = Want(Verb.REMEDY, pour.line, pour.vessel, pour.device, target)
         return text, offer(found) if found else (), _ways(pour, context), want
     if progress.stage == Stage.REMOVE:
-        text = f"Take out {max(net - target, 0):.{decimals}f} g of {name}. It is waste now."
+        text = tr(
+            "Take out {net:.{decimals}f} g of {name}. It is waste now.",
+            net=max(net - target, 0),
+            decimals=decimals,
+            name=name,
+        )
         if _may_be_taken(pour, context, net):
             return _in_band(pour, context, text)
-        return text, (), (Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True),), Want(
+        return text, (), (Choice(ChoiceKey.ACCEPT, tr("Accept it"), serious=True, reason=True),), Want(
             Verb.REMOVE, pour.line, pour.vessel, pour.device, target, band.high
         )  # fmt: skip
-    text = f"Pour {target:.{decimals}f} g of {name} into the {vessel}."
+    text = tr(
+        "Pour {target:.{decimals}f} g of {name} into the {vessel}.",
+        target=target,
+        decimals=decimals,
+        name=name,
+        vessel=vessel,
+    )
     if net < target and stop_now(pour, context, net, target):
-        return f"{STOP}. {name} lands on its target.", (), (), go_on
+        return tr("{stop}. {name} lands on its target.", stop=STOP, name=name), (), (), go_on
     if band.below(net):
-        less = (Choice(ChoiceKey.ACCEPT_LESS, "No more left", serious=True, reason=True),) if net > 0 else ()
+        less = (
+            (Choice(ChoiceKey.ACCEPT_LESS, tr("No more left"), serious=True, reason=True),) if net > 0 else ()
+        )
         return text, (), less, go_on
     if pour.in_doubt(context, net) and context.still_g(pour.device, 0.5) is not None:
         return _scale_or_line(pour, context, name)
@@ -176,8 +195,14 @@ def _prompt(
         return _in_band(pour, context, text)
     if pour.taking(context).at_once_g:
         return _in_band(pour, context, text)  # above it, but perhaps not by what was poured
-    over = f"{STOP}. {net - target:.{decimals}f} g of {name} too much."
-    return over, ("Above the band: stop.",), (), Want(Verb.REST)
+    over = tr(
+        "{stop}. {net:.{decimals}f} g of {name} too much.",
+        stop=STOP,
+        net=net - target,
+        decimals=decimals,
+        name=name,
+    )
+    return over, (tr("Above the band: stop."),), (), Want(Verb.REST)
 
 
 def _scale_or_line(
@@ -185,20 +210,28 @@ def _scale_or_line(
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     crept, decimals = context.progress.crept_g, decimals_of(context.plan.device(pour.device))
     way = "rose" if crept > 0 else "fell"
-    why = f"Before the first drop the {pour.device} {way} by {abs(crept):.{decimals}f} g."
-    choices = (
-        Choice(ChoiceKey.FROM_HERE, "It was the scale", serious=True),
-        Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True),
-        Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
+    why = tr(
+        "Before the first drop the {device} {way} by {crept:.{decimals}f} g.",
+        device=pour.device,
+        way=way,
+        crept=abs(crept),
+        decimals=decimals,
     )
-    return f"Was that the scale, or {name}?", (why,), choices, Want(Verb.REST)
+    choices = (
+        Choice(ChoiceKey.FROM_HERE, tr("It was the scale"), serious=True),
+        Choice(ChoiceKey.HAD_BEGUN, tr("I had begun to pour"), serious=True),
+        Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True),
+    )
+    return tr("Was that the scale, or {name}?", name=name), (why,), choices, Want(Verb.REST)
 
 
 def _in_band(
     pour: PourLine, context: Context, text: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     taking = pour.taking(context)
-    word = taking.word or (context.unrest(pour.device) if context.sways(pour.device) else "Hold it there.")
+    word = taking.word or (
+        context.unrest(pour.device) if context.sways(pour.device) else tr("Hold it there.")
+    )
     return taking.question or text, (word,), taking.choices, Want(Verb.REST)
 
 
@@ -209,15 +242,29 @@ def _ways(pour: PourLine, context: Context) -> tuple[Choice, ...]:
     target, taken = pour.target(context).grams, context.progress.taken_g or 0.0
     out: list[Choice] = []
     if found is None or not found.remove.why_not:
-        waste = f"{max(taken - target, 0.0):.{decimals}f} g become waste, the batch stays as it is"
-        out.append(Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect=waste))
+        waste = tr(
+            "{taken:.{decimals}f} g become waste, the batch stays as it is",
+            taken=max(taken - target, 0.0),
+            decimals=decimals,
+        )
+        out.append(Choice(ChoiceKey.REMOVE, tr("Take some out"), serious=True, effect=waste))
     if found is not None and not found.keep.why_not:
         was = context.state.batch_g or context.plan.batch_g
-        larger = f"{was:.0f} g become {found.keep.batch_g:.0f} g, {sum(found.keep.additions_g.values()):.2f} g on top"
-        out.append(Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect=larger))
+        larger = tr(
+            "{was:.0f} g become {batch_g:.0f} g, {sum:.2f} g on top",
+            was=was,
+            batch_g=found.keep.batch_g,
+            sum=sum(found.keep.additions_g.values()),
+        )
+        out.append(Choice(ChoiceKey.KEEP, tr("Keep the formula"), serious=True, effect=larger))
     passed = found is not None and found.accept.why_not
-    label = "Accept over the limit" if passed else "Accept it"
-    stays = f"{taken:.{decimals}f} g stay in, {target:.{decimals}f} g were wanted"
+    label = tr("Accept over the limit") if passed else tr("Accept it")
+    stays = tr(
+        "{taken:.{decimals}f} g stay in, {target:.{decimals}f} g were wanted",
+        taken=taken,
+        decimals=decimals,
+        target=target,
+    )
     out.append(Choice(ChoiceKey.ACCEPT, label, serious=True, reason=True, effect=stays))
     return tuple(out)
 
@@ -228,24 +275,31 @@ def _waiting(
     vessel = context.vessel_name(pour.vessel)
     still = context.still_g(pour.device, 0.3)
     if context.watch.tared(pour.device):
-        said = "The scale says that a tare is on. Empty the pan and press its zero or tare key."
+        said = tr("The scale says that a tare is on. Empty the pan and press its zero or tare key.")
         return (
-            "Clear the scale's tare.",
+            tr("Clear the scale's tare."),
             (said,),
             (),
             Want(Verb.CLEAR_TARE, vessel=pour.vessel, device=pour.device),
         )
     if gross is None:
-        return "Wait for the scale.", ("No reading yet.",), (), Want(Verb.REST)
+        return tr("Wait for the scale."), (tr("No reading yet."),), (), Want(Verb.REST)
     if still is not None and pan_is_empty(context, pour.device, still):
-        return f"Put the {vessel} on the {pour.device}.", (), (), back
+        return tr("Put the {vessel} on the {device}.", vessel=vessel, device=pour.device), (), (), back
     found = pour.difference(context)
     if found is not None:
-        drifted = Choice(ChoiceKey.FROM_HERE, "The scale drifted: go on from here", serious=True)
-        begun = (Choice(ChoiceKey.HAD_BEGUN, "I had begun to pour", serious=True),) if found.gained_g else ()
+        drifted = Choice(ChoiceKey.FROM_HERE, tr("The scale drifted: go on from here"), serious=True)
+        begun = (
+            (Choice(ChoiceKey.HAD_BEGUN, tr("I had begun to pour"), serious=True),) if found.gained_g else ()
+        )
         ways = (*begun, drifted, *found.choices)
-        return f"Put the {vessel} on the {pour.device}, and nothing else.", (found.why,), ways, back
-    return "Hands off for a moment.", (context.unrest(pour.device),), (), Want(Verb.REST)
+        return (
+            tr("Put the {vessel} on the {device}, and nothing else.", vessel=vessel, device=pour.device),
+            (found.why,),
+            ways,
+            back,
+        )
+    return tr("Hands off for a moment."), (context.unrest(pour.device),), (), Want(Verb.REST)
 
 
 def _top(high_g: float) -> float:

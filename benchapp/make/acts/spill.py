@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.difference import Difference
 from benchapp.make.inputs import Input, Press
@@ -48,25 +49,29 @@ def asked(found: Difference, live: tuple[LiveValue, ...]) -> ActView:
         return ActView(found.question, live=live, not_yet=(found.why,), choices=found.choices, want=back)
     named = [k for k, g in found.contents_g.items() if g >= found.lost_g][-NAMED:]
     choices = (
-        Choice(ChoiceKey.MIXED, "Everything, mixed", serious=True),
+        Choice(ChoiceKey.MIXED, tr("Everything, mixed"), serious=True),
         *(
-            Choice(ChoiceKey.ONLY, f"Only {context.line_name(k)}", serious=True, of=k)
+            Choice(ChoiceKey.ONLY, tr("Only {line_name}", line_name=context.line_name(k)), serious=True, of=k)
             for k in reversed(named)
         ),
-        Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
+        Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True),
     )
-    text = f"What was spilled from the {name}?"
-    why = "What lay in layers was not lost evenly."
+    text = tr("What was spilled from the {name}?", name=name)
+    why = tr("What lay in layers was not lost evenly.")
     return ActView(text, Stage.SPILL, live, not_yet=(why,), choices=choices, want=back)
 
 
 def remedy_view(context: Context) -> ActView:
     """How the formula can be kept after a spill."""
     keep = _keep(context)
-    less = Choice(ChoiceKey.WITH_LESS, "Go on with less", serious=True, reason=True)
-    kept = () if keep is None or keep.why_not else (Choice(ChoiceKey.KEEP, "Keep the formula", serious=True),)
+    less = Choice(ChoiceKey.WITH_LESS, tr("Go on with less"), serious=True, reason=True)
+    kept = (
+        ()
+        if keep is None or keep.why_not
+        else (Choice(ChoiceKey.KEEP, tr("Keep the formula"), serious=True),)
+    )
     said = (*(() if keep is None else offer_to_keep(keep)), *passed_now(context, in_the_end(context)))
-    return ActView("Some of the batch is lost.", Stage.MAKE_GOOD, not_yet=said, choices=(*kept, less), want=Want(Verb.REMEDY))  # fmt: skip
+    return ActView(tr("Some of the batch is lost."), Stage.MAKE_GOOD, not_yet=said, choices=(*kept, less), want=Want(Verb.REMEDY))  # fmt: skip
 
 
 def decided(act: Act, context: Context, given: Input) -> list[ev.Event]:
@@ -76,8 +81,8 @@ def decided(act: Act, context: Context, given: Input) -> list[ev.Event]:
         return [*keep_formula(context, keep, context.state.batch_g or context.plan.batch_g), done]
     if isinstance(given, Press) and given.key == ChoiceKey.WITH_LESS and given.reason:
         short = ", ".join(context.line_name(line) for line, _ in _lost(context).lines)
-        text = f"{short}: less than the formula after a spill. {given.reason}"
-        return [act.deviation(context, ev.Grade.MAJOR, "formula not kept", text), done]
+        text = tr("{short}: less than the formula after a spill. {reason}", short=short, reason=given.reason)
+        return [act.deviation(context, ev.Grade.MAJOR, tr_noop("formula not kept"), text), done]
     return []
 
 

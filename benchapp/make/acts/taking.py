@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.view_model import Choice
@@ -15,13 +16,13 @@ DWELL_S = 2.0
 #: While too much is being taken out, less all at once is no surprise.
 TAKING_OUT = (Stage.REMOVE,)
 #: Said while it is about to be taken, and once somebody has objected.
-TAKING = "Taking it."
-OBJECTED = "Not taken: pour on, or take it as it is."
+TAKING = tr_noop("Taking it.")
+OBJECTED = tr_noop("Not taken: pour on, or take it as it is.")
 #: Asked, and what else may be so, where the weight alone does not tell.
-AT_ONCE = "{by_g:.1f} g {way} all at once. Take it?"
-LIES = "If something lies there, take it off."
-CREPT = "It only just came into its band. Take it?"
-WANDERED = "That may be the scale and not you. Pour on, or take it."
+AT_ONCE = tr_noop("{by_g:.1f} g {way} all at once. Take it?")
+LIES = tr_noop("If something lies there, take it off.")
+CREPT = tr_noop("It only just came into its band. Take it?")
+WANDERED = tr_noop("That may be the scale and not you. Pour on, or take it.")
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,9 @@ class Taking:
         if self.context.still_g(self.device) is None:
             return ()
         return (
-            (Choice(ChoiceKey.TAKE, "Take it"),) if self.held_back else (Choice(ChoiceKey.WAIT, "Not yet"),)
+            (Choice(ChoiceKey.TAKE, tr("Take it")),)
+            if self.held_back
+            else (Choice(ChoiceKey.WAIT, tr("Not yet")),)
         )
 
     @property

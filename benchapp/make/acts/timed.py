@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.events.grades import grade_of
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press
@@ -22,7 +23,7 @@ class Timed(Act):
     start: str = ""
     verb: Verb = Verb.WAIT
     vessel: str = ""
-    kind: str = "wait cut short"  # of the deviation, where it is
+    kind: str = tr_noop("wait cut short")  # of the deviation, where it is
 
     @property
     def waits(self) -> bool:
@@ -59,9 +60,13 @@ class Timed(Act):
         if exact(elapsed) >= self.wait_s:
             return [self.confirm(context, f"{self.text} ({elapsed:.0f} s)"), self.finish(context)]
         if isinstance(given, Press) and given.key == ChoiceKey.CUT_SHORT:
-            text = (
-                f"{self.text}: stopped after {elapsed:.0f} s of {self.wait_s:.0f} s. {given.reason}".strip()
-            )
+            text = tr(
+                "{text}: stopped after {elapsed:.0f} s of {wait_s:.0f} s. {reason}",
+                text=self.text,
+                elapsed=elapsed,
+                wait_s=self.wait_s,
+                reason=given.reason,
+            ).strip()
             return [
                 self.deviation(context, grade_of(self.kind), self.kind, text),
                 self.finish(context),
@@ -86,7 +91,7 @@ class Timed(Act):
             stage=Stage.RUNNING,
             live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),),
             picture=TimerPicture(elapsed, self.wait_s, self.text),
-            choices=(Choice(ChoiceKey.CUT_SHORT, "Stop early", serious=True, reason=True),),
+            choices=(Choice(ChoiceKey.CUT_SHORT, tr("Stop early"), serious=True, reason=True),),
             forecast=Forecast("done", left, left, left),
             want=Want(self.verb, self.text, self.vessel),
         )

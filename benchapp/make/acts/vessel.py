@@ -6,6 +6,7 @@ import dataclasses
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts import spill
 from benchapp.make.acts.balance import balanced
 from benchapp.make.acts.base import Act, Context, pressed
@@ -82,7 +83,7 @@ class VesselOn(Act):
     @property
     def brief(self) -> str:
         """What goes where."""
-        return f"Vessel onto the {self.device}"
+        return tr("Vessel onto the {device}", device=self.device)
 
     def _expected_g(self, context: Context) -> float | None:
         return context.state.ledger.of(self.vessel).gross_g
@@ -155,9 +156,9 @@ class VesselOn(Act):
             isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason
         ):
             return []
-        text = f"{self._problem(context, value)} Typed. {given.reason}"
+        text = tr("{problem} Typed. {reason}", problem=self._problem(context, value), reason=given.reason)
         return [
-            self.deviation(context, ev.Grade.MINOR, "vessel mass", text),
+            self.deviation(context, ev.Grade.MINOR, tr_noop("vessel mass"), text),
             self._placed(context, value, ev.Source.STATED),
             self.finish(context),
         ]
@@ -172,7 +173,9 @@ class VesselOn(Act):
         out: list[ev.Event] = []
         if problem:
             out.append(
-                self.deviation(context, ev.Grade.MINOR, "vessel mass", problem + " The maker went on.")
+                self.deviation(
+                    context, ev.Grade.MINOR, tr_noop("vessel mass"), problem + tr(" The maker went on.")
+                )
             )
         expected = self._expected_g(context)
         lost = (expected or gross) - gross
@@ -211,11 +214,21 @@ class VesselOn(Act):
         if expected is None:
             rough = context.plan.vessel(self.vessel).empty_g
             if rough is not None and abs(gross - rough) > ROUGH_SHARE * rough:
-                return f"The {name} should weigh about {rough:.0f} g empty, not {gross:.1f} g."
+                return tr(
+                    "The {name} should weigh about {rough:.0f} g empty, not {gross:.1f} g.",
+                    name=name,
+                    rough=rough,
+                    gross=gross,
+                )
             return ""
         if self._known_again(context, gross) or self._as_steam(context, gross):
             return ""
-        return f"The {name} should weigh {expected:.1f} g, not {gross:.1f} g."
+        return tr(
+            "The {name} should weigh {expected:.1f} g, not {gross:.1f} g.",
+            name=name,
+            expected=expected,
+            gross=gross,
+        )
 
     def _question(self, context: Context, gross: float) -> tuple[str, str]:
         """What is asked about what stands there, and what would follow."""
@@ -223,27 +236,29 @@ class VesselOn(Act):
         if expected is None:
             rough = context.plan.vessel(self.vessel).empty_g
             said = (
-                "Its empty mass is not known yet."
+                tr("Its empty mass is not known yet.")
                 if rough is None
-                else f"The procedure says about {rough:.0f} g."
+                else tr("The procedure says about {rough:.0f} g.", rough=rough)
             )
-            return f"Is this the empty, dry {name}?", said
-        return f"Is this the {name}?", f"Then {expected - gross:.1f} g of it have gone as steam."
+            return tr("Is this the empty, dry {name}?", name=name), said
+        return tr("Is this the {name}?", name=name), tr(
+            "Then {expected:.1f} g of it have gone as steam.", expected=expected - gross
+        )
 
     def act_view(self, context: Context) -> ActView:
         """Which vessel, and what the scale shows."""
         name = context.vessel_name(self.vessel)
-        ask = NumberRequest(f"gross mass of the {name}", "g", 0.1, 50_000.0, 2, usual=False)
+        ask = NumberRequest(tr("gross mass of the {name}", name=name), "g", 0.1, 50_000.0, 2, usual=False)
         choices: tuple[Choice, ...] = ()
         if context.progress.stage == Stage.TYPED:
             value = context.progress.value or 0.0
             choices = (
-                Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
-                Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
+                Choice(ChoiceKey.TYPE_AGAIN, tr("Type it again")),
+                Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
             )
             why, want = self._problem(context, value), Want(Verb.TYPE, vessel=self.vessel)
             return ActView(
-                f"{value:g} g for the {name}?",
+                tr("{value:g} g for the {name}?", value=value, name=name),
                 Stage.TYPED,
                 not_yet=(why,),
                 choices=choices,
@@ -257,19 +272,23 @@ class VesselOn(Act):
         other = self._in_the_way(context)
         want = Want(Verb.PUT_ON, vessel=self.vessel, device=self.device)
         not_yet: tuple[str, ...] = ()
-        text = f"Put the {name} on the {self.device}."
+        text = tr("Put the {name} on the {device}.", name=name, device=self.device)
         if context.state.ledger.of(self.vessel).empty_g is None:
-            text = f"Put the empty, dry {name} on the {self.device}."
+            text = tr("Put the empty, dry {name} on the {device}.", name=name, device=self.device)
         still = context.still_g(self.device, STAND_S)
         if other is not None:
-            text = f"Take the {context.vessel_name(other)} off the {self.device}."
+            text = tr(
+                "Take the {vessel_name} off the {device}.",
+                vessel_name=context.vessel_name(other),
+                device=self.device,
+            )
             want = Want(Verb.LIFT, vessel=other, device=self.device)
         elif context.watch.tared(self.device):
-            not_yet = ("The scale says that a tare is on. Empty the pan and press its zero or tare key.",)
+            not_yet = (tr("The scale says that a tare is on. Empty the pan and press its zero or tare key."),)
         elif still is None:
-            not_yet = (context.unrest(self.device),) if gross is not None else ("No reading yet.",)
+            not_yet = (context.unrest(self.device),) if gross is not None else (tr("No reading yet."),)
         elif pan_is_empty(context, self.device, still, self.vessel):
-            not_yet = ("The pan is empty.",)
+            not_yet = (tr("The pan is empty."),)
         else:
             found = self._difference(context, still)
             steam = self._as_steam(context, still)
@@ -279,7 +298,10 @@ class VesselOn(Act):
             if problem or not self._known_again(context, still):
                 text, why = self._question(context, still)
                 not_yet = (problem or why,)
-                choices = (Choice(ChoiceKey.IT_IS, f"It is the {name}", serious=bool(problem)),)
+                choices = (Choice(ChoiceKey.IT_IS, tr("It is the {name}", name=name), serious=bool(problem)),)
                 if found is not None and found.may_be_spilled:
-                    choices = (*choices, Choice(ChoiceKey.SPILLED, "Some of it was spilled", serious=True))
+                    choices = (
+                        *choices,
+                        Choice(ChoiceKey.SPILLED, tr("Some of it was spilled"), serious=True),
+                    )
         return ActView(text, live=(live,), not_yet=not_yet, choices=choices, ask=ask, want=want)

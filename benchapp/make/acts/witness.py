@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Sign
 from benchapp.make.plan import Plan
@@ -14,7 +15,7 @@ from procedures.formula import FormulaLine
 from procedures.steps import Step, Weigh
 
 #: The meaning of a witness's signature (21 CFR 11.50(a)(3)).
-MEANING = "seen and found right"
+MEANING = tr_noop("seen and found right")
 #: What matters most if it is wrong: what preserves, what acts, what bites.
 CRITICAL_ROLES = frozenset({"preservative", "active", "conditioner", "acid", "base", "fragrance"})
 
@@ -46,7 +47,7 @@ class Witness(Act):
     @property
     def brief(self) -> str:
         """A second person."""
-        return "A second person signs"
+        return tr("A second person signs")
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Only another enrolled person's proven signature."""
@@ -68,10 +69,10 @@ class Witness(Act):
     def act_view(self, context: Context) -> ActView:
         """What to look at, and a place to sign."""
         return ActView(
-            "Call a second person to look and sign.",
-            not_yet=("Somebody else than the maker, and no helper in training.",),
-            note="Containers, lots, weights: are they the ones the record names?",
+            tr("Call a second person to look and sign."),
+            not_yet=(tr("Somebody else than the maker, and no helper in training."),),
+            note=tr("Containers, lots, weights: are they the ones the record names?"),
             picture=ListPicture(self.lines, 0) if self.lines else None,
-            choices=(Choice(ChoiceKey.SIGN, "Sign as second person", serious=True, sign=MEANING),),
+            choices=(Choice(ChoiceKey.SIGN, tr("Sign as second person"), serious=True, sign=MEANING),),
             want=Want(Verb.SIGN),
         )

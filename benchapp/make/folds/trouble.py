@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr_noop
 from benchapp.make.state import State
 
 
@@ -26,7 +27,7 @@ def _device_back(s: State, e: ev.DeviceReturned) -> None:
 
 
 def _doubted(s: State, e: ev.ScaleDoubted) -> None:
-    s.doubted[e.device] = "empty pan"
+    s.doubted[e.device] = tr_noop("empty pan")
     s.doubt_why[e.device] = e.why
 
 

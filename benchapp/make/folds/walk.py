@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.state import Progress, State
 from benchapp.make.vocabulary import Stage, stage_named
 
@@ -20,8 +21,8 @@ def _resumed(s: State, e: ev.MakeResumed) -> None:
     assert s.started is not None
     for device in s.started.devices:
         if device.kind == "scale" and device.name in s.on_scale:
-            s.doubted[device.name] = "empty pan"
-            s.doubt_why[device.name] = (
+            s.doubted[device.name] = tr_noop("empty pan")
+            s.doubt_why[device.name] = tr(
                 "nobody watched it for a while: the program was started again, or the computer slept"
             )
     s.resumed_at_s = e.at_s

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.events.grades import NOT_BLENDED, grade_of
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press, TypeValue
@@ -52,14 +53,19 @@ class Bursts(Act):
     @property
     def brief(self) -> str:
         """How many."""
-        return f"Blend {self.bursts} × {self.burst_s:g} s"
+        return tr("Blend {bursts} × {burst_s:g} s", bursts=self.bursts, burst_s=self.burst_s)
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Start, count, rest, start again; stopping early is a deviation."""
         progress = context.progress
         if isinstance(given, Press) and given.key == ChoiceKey.ENOUGH and given.reason:
-            text = f"{progress.count} of {self.bursts} bursts. {given.reason}"
-            kind = "blended less" if progress.count else NOT_BLENDED
+            text = tr(
+                "{count} of {bursts} bursts. {reason}",
+                count=progress.count,
+                bursts=self.bursts,
+                reason=given.reason,
+            )
+            kind = tr_noop("blended less") if progress.count else NOT_BLENDED
             return [self.deviation(context, grade_of(kind), kind, text), self.finish(context)]
         if progress.stage != Stage.BURST:
             if pressed(given, ChoiceKey.START) and self._rest_left(context) <= 0:
@@ -93,15 +99,25 @@ class Bursts(Act):
             out = self._done(context, given.value, ev.Source.STATED)
             if given.value == self.burst_s:
                 return out
-            kind = "blended less" if given.value < self.burst_s else "blended longer"
-            text = f"Burst {number}: {given.value:g} s of {self.burst_s:g} s, stated."
+            kind = tr_noop("blended less") if given.value < self.burst_s else tr_noop("blended longer")
+            text = tr(
+                "Burst {number}: {value:g} s of {burst_s:g} s, stated.",
+                number=number,
+                value=given.value,
+                burst_s=self.burst_s,
+            )
             return [self.deviation(context, ev.Grade.MINOR, kind, text), *out]
         if not pressed(given, ChoiceKey.UNKNOWN):
             return []
-        why = "The program was away while it ran, and nobody knows how long the blender was on."
+        why = tr("The program was away while it ran, and nobody knows how long the blender was on.")
         return [
             ev.BurstUnknown(at_s=context.now_s, step=self.step.key, number=number, why=why),
-            self.deviation(context, ev.Grade.MINOR, "burst not known", f"Burst {number}: {why}"),
+            self.deviation(
+                context,
+                ev.Grade.MINOR,
+                tr_noop("burst not known"),
+                tr("Burst {number}: {why}", number=number, why=why),
+            ),
             self.stage(context, Stage.READY),
         ]
 
@@ -116,42 +132,49 @@ class Bursts(Act):
         progress = context.progress
         name = context.vessel_name(self.vessel)
         number = min(progress.count + 1, self.bursts)
-        enough = Choice(ChoiceKey.ENOUGH, "Stop blending here", serious=True, reason=True)
+        enough = Choice(ChoiceKey.ENOUGH, tr("Stop blending here"), serious=True, reason=True)
         if self._unwatched(context):
             return self._question(number, enough)
         if progress.stage == Stage.BURST:
             ran = min(context.now_s - progress.stage_at_s, self.burst_s)
             picture = TimerPicture(ran, self.burst_s, "blending", progress.count, self.bursts)
             left = self.burst_s - ran
-            text = f"Blend the {name}, burst {number} of {self.bursts}."
-            return ActView(text, Stage.BURST, note="Head under the surface.", picture=picture, choices=(enough,),
-                        forecast=Forecast("burst over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.BLEND, vessel=self.vessel))  # fmt: skip
+            text = tr(
+                "Blend the {name}, burst {number} of {bursts}.", name=name, number=number, bursts=self.bursts
+            )
+            return ActView(text, Stage.BURST, note=tr("Head under the surface."), picture=picture, choices=(enough,),
+                        forecast=Forecast(tr("burst over"), left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.BLEND, vessel=self.vessel))  # fmt: skip
         left = self._rest_left(context)
         if left > 0:
             picture = TimerPicture(self.rest_s - left, self.rest_s, "resting", progress.count, self.bursts)
-            text = f"Blender off. Stir the {name} by hand."
-            return ActView(text, Stage.REST, picture=picture, not_yet=("The blender stays off until the rest is over.",), choices=(enough,),
-                        forecast=Forecast("rest over", left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel))  # fmt: skip
+            text = tr("Blender off. Stir the {name} by hand.", name=name)
+            return ActView(text, Stage.REST, picture=picture, not_yet=(tr("The blender stays off until the rest is over."),), choices=(enough,),
+                        forecast=Forecast(tr("rest over"), left, left, left), live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),), want=Want(Verb.STIR, vessel=self.vessel))  # fmt: skip
         depth = getattr(self.step, "head_depth_mm", None)
-        deep = f" Keep it at least {depth:g} mm deep." if depth else ""
+        deep = tr(" Keep it at least {depth:g} mm deep.", depth=depth) if depth else ""
         picture = TimerPicture(0.0, self.burst_s, "ready", progress.count, self.bursts)
-        text = f"Put the blender head into the {name}."
-        note = f"Before you switch it on.{deep}"
+        text = tr("Put the blender head into the {name}.", name=name)
+        note = tr("Before you switch it on.{deep}", deep=deep)
         away = context.state.resumed_at_s is not None and context.state.resumed_at_s >= progress.began_s
-        choices = (Choice(ChoiceKey.START, f"Start burst {number}"), *((enough,) if away else ()))
+        choices = (
+            Choice(ChoiceKey.START, tr("Start burst {number}", number=number)),
+            *((enough,) if away else ()),
+        )
         return ActView(text, Stage.READY, note=note, picture=picture, choices=choices,
                     want=Want(Verb.START, "blend", self.vessel))  # fmt: skip
 
     def _question(self, number: int, enough: Choice) -> ActView:
         """A question of fact: nothing but an answer answers it."""
         choices = (
-            Choice(ChoiceKey.RAN, f"It ran its {self.burst_s:g} s", serious=True),
-            Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
+            Choice(ChoiceKey.RAN, tr("It ran its {burst_s:g} s", burst_s=self.burst_s), serious=True),
+            Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True),
             enough,
         )
-        ask = NumberRequest(f"seconds blended in burst {number}", "s", 0.0, MOST_S, 0, usual=False)
+        ask = NumberRequest(
+            tr("seconds blended in burst {number}", number=number), "s", 0.0, MOST_S, 0, usual=False
+        )
         return ActView(
-            f"How long did burst {number} run?", Stage.BURST, choices=choices, ask=ask,
-            note="The program was away meanwhile. What nobody knows is blended again.",
+            tr("How long did burst {number} run?", number=number), Stage.BURST, choices=choices, ask=ask,
+            note=tr("The program was away meanwhile. What nobody knows is blended again."),
             want=Want(Verb.CONFIRM, "blend", self.vessel),
         )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.gate import Gate, ensure_probe
 from benchapp.make.acts.timed import Timed
@@ -40,7 +41,12 @@ def add(step: Add, plan: Plan) -> tuple[Act, ...]:
         name = plan.vessel(step.vessel).name
         out.append(
             Timed(
-                "stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb=Verb.STIR
+                "stir",
+                step,
+                text=tr("Stir the {name}", name=name),
+                wait_s=step.stir_s,
+                vessel=step.vessel,
+                verb=Verb.STIR,
             )
         )
     return tuple(out)
@@ -49,7 +55,7 @@ def add(step: Add, plan: Plan) -> tuple[Act, ...]:
 def _gate(step: Add, plan: Plan) -> Gate:
     name = plan.vessel(step.vessel).name
     return Gate(
-        "gate", step, text=f"The {name} is ready for what comes next.", yes="Go on", vessels=(step.vessel,),
-        low_c=step.above_c, high_c=step.below_c, grade=ev.Grade.MAJOR, kind="added out of band",
+        "gate", step, text=tr("The {name} is ready for what comes next.", name=name), yes=tr("Go on"), vessels=(step.vessel,),
+        low_c=step.above_c, high_c=step.below_c, grade=ev.Grade.MAJOR, kind=tr_noop("added out of band"),
         thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)),
     )  # fmt: skip

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import ensure_probe
@@ -67,7 +68,7 @@ class CoolDown(Act):
     @property
     def brief(self) -> str:
         """Where to."""
-        return f"Cool below {self.below_c:g} °C"
+        return tr("Cool below {below_c:g} °C", below_c=self.below_c)
 
     def cold_enough(self, temp_c: float) -> bool:
         """Whether that is under the threshold; what reads the same as the threshold is not."""
@@ -109,8 +110,13 @@ class CoolDown(Act):
     def _too_far(self, context: Context, temp: float) -> list[ev.Event]:
         if not Band.of(self.not_below_c, None).below(temp):
             return []
-        text = f"{context.vessel_name(self.vessel)}: {temp:.1f} °C, not to go below {self.not_below_c:g} °C here."
-        return [self.deviation(context, ev.Grade.MINOR, "cooled too far", text)]
+        text = tr(
+            "{vessel_name}: {temp:.1f} °C, not to go below {not_below_c:g} °C here.",
+            vessel_name=context.vessel_name(self.vessel),
+            temp=temp,
+            not_below_c=self.not_below_c,
+        )
+        return [self.deviation(context, ev.Grade.MINOR, tr_noop("cooled too far"), text)]
 
     def _logged(self, context: Context, temp: float, source: ev.Source) -> ev.Event:
         return ev.TemperaturesLogged(
@@ -122,19 +128,25 @@ class CoolDown(Act):
         temp = context.temp_c(self.vessel)
         curve = curve_of(context, self.vessel)
         fan = fan_for(context, self.vessel)
-        forecast, noticed = foretold(context, self.vessel, f"below {self.below_c:g} °C")
+        forecast, noticed = foretold(context, self.vessel, tr("below {below_c:g} °C", below_c=self.below_c))
         picture = CoolPicture(
             context.vessel_name(self.vessel), curve, temp, self.below_c, self.not_below_c, fan
         )
-        word = "no reading" if temp is None else "in band" if self.cold_enough(temp) else "cooling"
+        word = (
+            tr_noop("no reading")
+            if temp is None
+            else tr_noop("in band")
+            if self.cold_enough(temp)
+            else "cooling"
+        )
         live = context.live_temp(self.vessel, word)
         not_yet: tuple[str, ...] = ()
         if temp is not None and not self.cold_enough(temp):
-            not_yet = (f"{temp:.1f} °C, has to be below {self.below_c:g} °C.",)
+            not_yet = (tr("{temp:.1f} °C, has to be below {below_c:g} °C.", temp=temp, below_c=self.below_c),)
             live = replace(live, to_go=exact(temp - self.below_c), lacks=not_yet[0])
-        ask = NumberRequest("temperature of the batch", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
+        ask = NumberRequest(tr("temperature of the batch"), "°C", 0.0, 110.0, 1, usual=not self.thermometers)
         return ActView(
-            f"Stir until it is below {self.below_c:g} °C.",
+            tr("Stir until it is below {below_c:g} °C.", below_c=self.below_c),
             note=f"{self.stir}.",
             live=(live,), picture=picture, not_yet=(*not_yet, *noticed), ask=ask, forecast=forecast,
             want=Want(Verb.COOL, vessel=self.vessel, amount=self.below_c),

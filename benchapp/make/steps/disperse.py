@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.gate import ensure_probe
@@ -23,30 +24,43 @@ def acts(step: Disperse, plan: Plan) -> tuple[Act, ...]:
     out: list[Act] = list(ensure_probe(step, step.vessel, plan)) if hot and limits else []
     out += boats_into(step, step.vessel, step.lines, plan, PourLimits(high_c=coolest if hot else None))
     if not out:
-        text = step.note or f"Start stirring the {name}."
+        text = step.note or tr("Start stirring the {name}.", name=name)
         out.append(Task("start", step, text, yes="Stirring", want=Want(Verb.STIR, vessel=step.vessel)))
     if step.stir_s > 0:
         out.append(
             Timed(
-                "stir", step, text=f"Stir the {name}", wait_s=step.stir_s, vessel=step.vessel, verb=Verb.STIR
+                "stir",
+                step,
+                text=tr("Stir the {name}", name=name),
+                wait_s=step.stir_s,
+                vessel=step.vessel,
+                verb=Verb.STIR,
             )
         )
     if step.rest_s > 0:
-        out.append(Timed("rest", step, text=f"Let the {name} stand", wait_s=step.rest_s, vessel=step.vessel))
+        out.append(
+            Timed(
+                "rest",
+                step,
+                text=tr("Let the {name} stand", name=name),
+                wait_s=step.rest_s,
+                vessel=step.vessel,
+            )
+        )
     return tuple(out)
 
 
 def premix(step: Premix, plan: Plan) -> tuple[Act, ...]:
     """Stir one vessel until it is even."""
     name = plan.vessel(step.vessel).name
-    text = f"Stir the {name} until it is even"
+    text = tr("Stir the {name} until it is even", name=name)
     return (
         Timed(
             "stir",
             step,
             text=text,
             wait_s=step.stir_s,
-            start="Start stirring",
+            start=tr("Start stirring"),
             vessel=step.vessel,
             verb=Verb.STIR,
         ),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import judge_fill
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import cleared, pan_is_empty
@@ -46,7 +47,7 @@ class Bottles(ContainerFill):
         if not self.device:
             return []
         coarse = self.coarse(context)
-        noted = [self.deviation(context, ev.Grade.NOTE, "coarse scale", coarse)] if coarse else []
+        noted = [self.deviation(context, ev.Grade.NOTE, tr_noop("coarse scale"), coarse)] if coarse else []
         return [*noted, self.stage(context, Stage.CLEAR)]
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
@@ -102,12 +103,24 @@ class Bottles(ContainerFill):
         )  # fmt: skip
         out: list[ev.Event] = [filled]
         if band.above(net):
-            text = f"{self.container.capitalize()} {number}: {net:g} g, {net - target.grams:.1f} g more than needed."
+            text = tr(
+                "{capitalize} {number}: {net:g} g, {net_2:.1f} g more than needed.",
+                capitalize=self.container.capitalize(),
+                number=number,
+                net=net,
+                net_2=net - target.grams,
+            )
             out.append(self.deviation(context, ev.Grade.NOTE, "overfilled", text))
         if band.below(net):
             short = self.nominal(context) - net
             grade = ev.Grade.MAJOR if short > self.tolerable_g(context) else ev.Grade.MINOR
-            text = f"{self.container.capitalize()} {number}: {net:g} g, {short:.1f} g short of its label."
+            text = tr(
+                "{capitalize} {number}: {net:g} g, {short:.1f} g short of its label.",
+                capitalize=self.container.capitalize(),
+                number=number,
+                net=net,
+                short=short,
+            )
             out.append(self.deviation(context, grade, "underfilled", text))
         if self.count is not None and number >= self.count:
             return [*out, *self._judged(context, (net,)), self.finish(context)]
@@ -127,9 +140,15 @@ class Bottles(ContainerFill):
         )  # fmt: skip
         if judged.passed:
             return [mean]
-        refill = ", ".join(f"{self.container} {n} by {g:g} g" for n, g in judged.refill_g.items())
+        refill = ", ".join(
+            tr("{container} {n} by {g:g} g", container=self.container, n=n, g=g)
+            for n, g in judged.refill_g.items()
+        )
         grade = ev.Grade.MAJOR if judged.unfit or not judged.mean_holds else ev.Grade.MINOR
-        return [mean, self.deviation(context, grade, "packers' rules", f"Refill {refill}.")]
+        return [
+            mean,
+            self.deviation(context, grade, tr_noop("packers' rules"), tr("Refill {refill}.", refill=refill)),
+        ]
 
     def _short(self, context: Context) -> list[ev.Event]:
         """What stands in a last, short bottle is a rest, not a product."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.calculations.filling import fill_target, nominal_mass_g, tolerable_negative_error
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.gate import Gate
 from benchapp.make.acts.taking import Taking
@@ -48,7 +49,7 @@ class ContainerFill(Act):
     @property
     def brief(self) -> str:
         """What is filled."""
-        return f"Fill the {plural(self.container)}"
+        return tr("Fill the {plural}", plural=plural(self.container))
 
     def nominal(self, context: Context) -> float:
         """The declared content in grams."""

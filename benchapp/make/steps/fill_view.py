@@ -6,6 +6,7 @@ import dataclasses
 
 from benchapp import events as ev
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.pour_view import NEAR_SHARE, STOP, to_go_of, word_of
 from benchapp.make.plan import decimals_of
@@ -37,7 +38,7 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
         (live,) if fill.device else (),
         BottlesPicture(filled, net, target.grams, band.low, band.high, fill.count, fill.container),
         ask=NumberRequest(
-            f"content of {key}", "g", 0.0, 20_000.0, decimals, usual=not fill.device, band=band
+            tr("content of {key}", key=key), "g", 0.0, 20_000.0, decimals, usual=not fill.device, band=band
         ),
         note=_note(fill, context),
     )
@@ -50,12 +51,20 @@ def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, ne
     text, want = _prompt(fill, context, number, net)
     absurd = net is not None and fill.absurd(context, net)
     not_yet = (
-        (f"{net:g} g is more than a {fill.container} holds. What stands on the scale?",) if absurd else ()
+        (
+            tr(
+                "{net:g} g is more than a {container} holds. What stands on the scale?",
+                net=net,
+                container=fill.container,
+            ),
+        )
+        if absurd
+        else ()
     )
     choices: list[Choice] = []
     about = None
     if fill.filled(context) and not fill.still_filling(context):  # what stands there comes to rest first
-        choices.append(Choice(ChoiceKey.LAST, "That was the last", serious=True))
+        choices.append(Choice(ChoiceKey.LAST, tr("That was the last"), serious=True))
     if fill.device and fill.may_be_taken(context):
         taking = fill.taking(context)
         about, not_yet = taking.gone, (taking.word,)
@@ -63,8 +72,8 @@ def _asked(fill: ContainerFill, context: Context, view: ActView, number: int, ne
         text, want = (taking.question or text), (Want(Verb.REST) if taking.held_back else want)
     if fill.taken_off(context) and context.progress.stage not in (Stage.CLEAR, Stage.LIFT):
         key = f"{fill.container} {number}"
-        choices.insert(0, Choice(ChoiceKey.START_OVER, f"Begin {key} again", serious=True))
-        text = f"Put {key} back on the {fill.device}."
+        choices.insert(0, Choice(ChoiceKey.START_OVER, tr("Begin {key} again", key=key), serious=True))
+        text = tr("Put {key} back on the {device}.", key=key, device=fill.device)
         want = Want(Verb.PUT_BACK, key, fill.vessel, fill.device)
     return dataclasses.replace(
         view, instruction=text, not_yet=not_yet, choices=tuple(choices), want=want, taking=about,
@@ -78,7 +87,7 @@ def _move(target: Target, net: float | None) -> str:
         return ""
     if not target.band.below(net):
         return STOP
-    return "Fill on" if net < NEAR_SHARE * target.grams else "Fill slowly"
+    return tr("Fill on") if net < NEAR_SHARE * target.grams else tr("Fill slowly")
 
 
 def _note(fill: ContainerFill, context: Context) -> str:
@@ -86,7 +95,11 @@ def _note(fill: ContainerFill, context: Context) -> str:
     nets = [b.net_g for b in fill.filled(context)]
     mean = sum(nets) / len(nets) if nets else 0.0
     said = (
-        f"Mean so far {mean:.1f} g, label {fill.nominal(context):.1f} g (computed)."
+        tr(
+            "Mean so far {mean:.1f} g, label {nominal:.1f} g (computed).",
+            mean=mean,
+            nominal=fill.nominal(context),
+        )
         if nets
         else fill.coarse(context)
     )
@@ -99,17 +112,21 @@ def _prompt(fill: ContainerFill, context: Context, number: int, net: float | Non
     target = fill.target(context)
     key = f"{fill.container} {number}"
     if not fill.device:
-        return f"Fill {key} with {target.grams:.1f} g and type it.", Want(
+        return tr("Fill {key} with {grams:.1f} g and type it.", key=key, grams=target.grams), Want(
             Verb.TYPE, key, fill.vessel, amount=target.grams
         )
     if context.progress.stage == Stage.CLEAR:
-        return f"Clear the {fill.device}.", Want(Verb.LIFT, device=fill.device)
+        return tr("Clear the {device}.", device=fill.device), Want(Verb.LIFT, device=fill.device)
     if context.progress.stage == Stage.LIFT:
-        after = "set it level" if fill.moulds else "close it"
-        return f"Take the {fill.container} off and {after}.", Want(Verb.LIFT, key, key, fill.device)
+        after = tr("set it level") if fill.moulds else tr("close it")
+        return tr("Take the {container} off and {after}.", container=fill.container, after=after), Want(
+            Verb.LIFT, key, key, fill.device
+        )
     if net is None:
-        return f"Put empty {key} on the {fill.device}.", Want(Verb.BOTTLE_ON, key, fill.vessel, fill.device)
+        return tr("Put empty {key} on the {device}.", key=key, device=fill.device), Want(
+            Verb.BOTTLE_ON, key, fill.vessel, fill.device
+        )
     return (
-        f"Fill {key} to {target.grams:.1f} g.",
+        tr("Fill {key} to {grams:.1f} g.", key=key, grams=target.grams),
         Want(Verb.FILL, key, fill.vessel, fill.device, target.grams, target.band.high),
     )

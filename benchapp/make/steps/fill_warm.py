@@ -7,6 +7,7 @@ import dataclasses
 
 from benchapp import events as ev
 from benchapp.events.grades import COOLED_FILLING, FILLED_OUT, grade_of
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.gate import Gate, ensure_probe
@@ -44,9 +45,9 @@ def warm_gate(step: Fill, plan: Plan) -> Gate | None:
     high = min((c for c in (step.below_c, *bears) if c is not None), default=None)
     name = plan.vessel(step.vessel).name
     return Gate(
-        "warm", step, text=f"Fill from the {name} while it is warm.", yes="Fill", vessels=(step.vessel,),
+        "warm", step, text=tr("Fill from the {name} while it is warm.", name=name), yes="Fill", vessels=(step.vessel,),
         low_c=step.above_c, high_c=high, kind=FILLED_OUT, thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)),
-        note="" if high is None else f"Not above {high:g} °C.",
+        note="" if high is None else tr("Not above {high:g} °C.", high=high),
     )  # fmt: skip
 
 
@@ -95,9 +96,12 @@ def _read(fill: ContainerFill, gate: Gate, context: Context, given: Degrees) -> 
     since = counts.setdefault("cool since", context.now_s)
     if context.now_s - since < DWELL_S or not _between(context) or _went_on(fill, context):
         return out
-    text = (
-        f"{context.vessel_name(fill.vessel)}: {temp:.1f} °C after {len(fill.filled(context))} filled, "
-        f"has to be at least {gate.low_c:g} °C."
+    text = tr(
+        "{vessel_name}: {temp:.1f} °C after {count} filled, has to be at least {low_c:g} °C.",
+        vessel_name=context.vessel_name(fill.vessel),
+        temp=temp,
+        count=len(fill.filled(context)),
+        low_c=gate.low_c,
     )
     noted = fill.deviation(context, grade_of(COOLED_FILLING), COOLED_FILLING, text)
     return [_logged(fill, context, temp), noted, fill.stage(context, Stage.COOLED)]
@@ -132,7 +136,12 @@ def _decided(fill: ContainerFill, gate: Gate, context: Context, given: Input) ->
         return [on]
     if isinstance(given, Press) and given.key == ChoiceKey.ANYWAY and why and given.reason:
         return [
-            fill.deviation(context, gate.grade, gate.kind, f"{' '.join(why)} Filled on: {given.reason}"),
+            fill.deviation(
+                context,
+                gate.grade,
+                gate.kind,
+                tr("{names} Filled on: {reason}", names=" ".join(why), reason=given.reason),
+            ),
             on,
         ]
     return []
@@ -145,16 +154,20 @@ def cooled_view(fill: ContainerFill, gate: Gate, context: Context) -> ActView:
     temp = context.temp_c(gate.vessels[0])
     if temp is None and not context.probe_in(gate.vessels[0]):
         return dataclasses.replace(view, instruction=f"How warm is the {name}?", stage=Stage.COOLED)
-    last = (Choice(ChoiceKey.LAST, "That was the last", serious=True),) if fill.filled(context) else ()
+    last = (Choice(ChoiceKey.LAST, tr("That was the last"), serious=True),) if fill.filled(context) else ()
     ways = tuple(
-        Choice(ChoiceKey.YES, "Fill on")
+        Choice(ChoiceKey.YES, tr("Fill on"))
         if c.key == ChoiceKey.YES
         else dataclasses.replace(c, label="Fill on all the same")
         for c in view.choices
     )
-    text = f"Warm the {name} again."
+    text = tr("Warm the {name} again.", name=name)
     if temp is not None and not gate.band.below(temp):
-        text = f"Let the {name} cool." if gate.band.above(temp) else f"The {name} can be filled again."
+        text = (
+            tr("Let the {name} cool.", name=name)
+            if gate.band.above(temp)
+            else tr("The {name} can be filled again.", name=name)
+        )
     return dataclasses.replace(view, instruction=text, choices=(*ways, *last), stage=Stage.COOLED)
 
 
@@ -172,14 +185,18 @@ def with_warmth(view: ActView, gate: Gate, context: Context) -> ActView:
     if low is None:
         return view
     if "cool since" in context.counts.lasting or gate.band.below(temp):
-        why = f"{temp:.1f} °C, has to be at least {low:g} °C."
-        return _hurried(view, "Too cool after this one.", why)
-    forecast, _ = foretold(context, vessel, f"below {low:g} °C")
+        why = tr("{temp:.1f} °C, has to be at least {low:g} °C.", temp=temp, low=low)
+        return _hurried(view, tr("Too cool after this one."), why)
+    forecast, _ = foretold(context, vessel, tr("below {low:g} °C", low=low))
     view = dataclasses.replace(view, forecast=forecast)
     if exact(temp - low) >= SOON_K and (forecast is None or forecast.early_s >= SOON_S):
         return view
-    left = f" in about {wait(forecast.middle_s)}" if forecast is not None else ""
-    return _hurried(view, "Soon too cool.", f"{temp:.1f} °C: below {low:g} °C{left} it is too cool to fill.")
+    left = tr(" in about {wait}", wait=wait(forecast.middle_s)) if forecast is not None else ""
+    return _hurried(
+        view,
+        tr("Soon too cool."),
+        tr("{temp:.1f} °C: below {low:g} °C{left} it is too cool to fill.", temp=temp, low=low, left=left),
+    )
 
 
 def _hurried(view: ActView, head: str, why: str) -> ActView:

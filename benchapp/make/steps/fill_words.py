@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from benchapp.calculations.filling import scale_serves
 from benchapp.calculations.scaling import bottles_from
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from procedures.phrases import plural
 
@@ -16,9 +17,13 @@ def too_coarse(context: Context, device: str, tolerable_g: float, container: str
     division = context.division_g(device)
     if not tolerable_g or scale_serves(division, tolerable_g):
         return ""
-    return (
-        f"The {device} shows steps of {division:g} g, too coarse to tell {tolerable_g / 5:.2g} g, a fifth of "
-        f"what a {container} may fall short."
+    return tr(
+        "The {device} shows steps of {division:g} g, too coarse to tell {tolerable_g:.2g} g, "
+        "a fifth of what a {container} may fall short.",
+        device=device,
+        division=division,
+        tolerable_g=tolerable_g / 5,
+        container=container,
     )
 
 
@@ -37,13 +42,29 @@ def how_many(
     least, most = bottles_from(left, target_g, samples_g=clings_g), bottles_from(left, target_g)
     name = context.vessel_name(vessel)
     if most == 0:
-        return f"About {left:.0f} g is left: not enough for a full {container} (computed)."
+        return tr(
+            "About {left:.0f} g is left: not enough for a full {container} (computed).",
+            left=left,
+            container=container,
+        )
     if least == 0:
-        return f"About {left:.0f} g is left: it may just fill one more {container} (computed)."
+        return tr(
+            "About {left:.0f} g is left: it may just fill one more {container} (computed).",
+            left=left,
+            container=container,
+        )
     if most == 1:
-        return f"The {name} holds enough for one more {container} (computed)."
+        return tr(
+            "The {name} holds enough for one more {container} (computed).", name=name, container=container
+        )
     if not first:
         return ""
-    asked = f"; {count} are asked for" if count is not None and count > least else ""
-    number = f"{least}" if least == most else f"{least} to {most}"
-    return f"The {name} gives about {number} {plural(container)} (computed){asked}."
+    asked = tr("; {count} are asked for", count=count) if count is not None and count > least else ""
+    number = f"{least}" if least == most else tr("{least} to {most}", least=least, most=most)
+    return tr(
+        "The {name} gives about {number} {plural} (computed){asked}.",
+        name=name,
+        number=number,
+        plural=plural(container),
+        asked=asked,
+    )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.events.grades import ABOVE_CEILING, MORE_THAN_WENT_IN, grade_of
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input
 from benchapp.make.inputs import Sign as Signature
@@ -18,7 +19,7 @@ from benchapp.make.vocabulary import ChoiceKey, Verb
 from procedures.steps import Finish
 
 #: The meaning of the maker's signature at the end (21 CFR 11.50(a)(3)).
-MEANING = "made as recorded"
+MEANING = tr_noop("made as recorded")
 #: So much more than went in is no matter of two scales' divisions (common practice, no source).
 SURELY_MORE = 0.01
 
@@ -45,7 +46,7 @@ class SignOff(Act):
     @property
     def brief(self) -> str:
         """Sign."""
-        return "Sign the batch"
+        return tr("Sign the batch")
 
     def _yield(self, context: Context) -> tuple[float, float]:
         grams = product_g(context)
@@ -61,11 +62,21 @@ class SignOff(Act):
         grams, percent = self._yield(context)
         out: list[ev.Event] = []
         if self.band is not None and not self.band.holds(percent):
-            text = f"Yield {percent:.1f} %, expected {self.band.low:g} to {self.band.high:g} %."
-            out.append(self.deviation(context, ev.Grade.MINOR, "yield out of limits", text))
+            text = tr(
+                "Yield {percent:.1f} %, expected {low:g} to {high:g} %.",
+                percent=percent,
+                low=self.band.low,
+                high=self.band.high,
+            )
+            out.append(self.deviation(context, ev.Grade.MINOR, tr_noop("yield out of limits"), text))
         went_in = sum(context.state.weighed_g.values())
         if grams > went_in * (1 + SURELY_MORE):
-            text = f"{grams:.1f} g came out, and {went_in:.1f} g went in. Something was weighed wrong, or not at all."
+            text = tr(
+                "{grams:.1f} g came out, and {went_in:.1f} g went in. Something was weighed wrong, "
+                "or not at all.",
+                grams=grams,
+                went_in=went_in,
+            )
             out.append(self.deviation(context, grade_of(MORE_THAN_WENT_IN), MORE_THAN_WENT_IN, text))
         for sentence in passed_now(context, context.state.weighed_g):
             out.append(self.deviation(context, grade_of(ABOVE_CEILING), ABOVE_CEILING, sentence))
@@ -88,8 +99,10 @@ class SignOff(Act):
             LiveValue("yield", percent, "%", 1, ev.Source.COMPUTED, "", band.word(percent)),
         )
         picture = batch_picture(context, percent, band)
-        text = "Sign that it was made as recorded."
+        text = tr("Sign that it was made as recorded.")
         note = ""
         meaning = MEANING if started.role else ""
-        choices = (Choice(ChoiceKey.SIGN, f"Sign as {started.maker}", serious=True, sign=meaning),)
+        choices = (
+            Choice(ChoiceKey.SIGN, tr("Sign as {maker}", maker=started.maker), serious=True, sign=meaning),
+        )
         return ActView(text, note=note, live=lives, picture=picture, choices=choices, want=Want(Verb.SIGN))

@@ -6,6 +6,7 @@ from collections import Counter
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.view_model import BatchPicture
@@ -31,11 +32,11 @@ def _parts(context: Context, went_in_g: float) -> tuple[tuple[str, float], ...]:
     steam = sum(e.lost_g for e in state.log if isinstance(e, ev.WaterLost))
     waste = sum(e.removed_g for e in state.log if isinstance(e, ev.MaterialRemoved))
     known = (
-        (f"in {len(bottles)} filled", sum(bottles)), ("in a last one", state.short_g), ("samples", state.samples_g),
-        ("steam", steam), ("taken out", waste),
+        (tr("in {count} filled", count=len(bottles)), sum(bottles)), (tr("in a last one"), state.short_g), ("samples", state.samples_g),
+        ("steam", steam), (tr("taken out"), waste),
     )  # fmt: skip
     rest = went_in_g - sum(grams for _, grams in known)
-    name = "in pots and tools" if bottles else "in the pot"
+    name = tr("in pots and tools") if bottles else tr("in the pot")
     return tuple((what, exact(grams)) for what, grams in (*known, (name, rest)) if grams >= LEAST_G)
 
 
@@ -46,7 +47,9 @@ def _facts(context: Context) -> tuple[tuple[str, str], ...]:
     deviations = ", ".join(f"{count} {grade}" for grade, count in sorted(grades.items())) or "none"
     ph = f"{state.phs[-1].ph:.2f}" if state.phs else ""
     later = sorted(context.plan.procedure.release, key=lambda c: c.due_s)
-    due = tuple((check.name, f"in {_days(check.due_s)}" if check.due_s else "now") for check in later)
+    due = tuple(
+        (check.name, tr("in {days}", days=_days(check.due_s)) if check.due_s else "now") for check in later
+    )
     found = (("pH", ph), ("deviations", deviations), *due)
     return tuple((what, how) for what, how in found if how)
 
@@ -57,4 +60,4 @@ def _days(seconds: float) -> str:
     if hours < HOURS_PER_DAY:
         return wait(seconds)
     days = round(hours / HOURS_PER_DAY)
-    return f"{days} day{'' if days == 1 else 's'}"
+    return tr_n("{n} day", "{n} days", n=days)

@@ -9,6 +9,7 @@ from benchapp.calculations.excursion import graded
 from benchapp.calculations.hold import HoldClock
 from benchapp.calculations.water_loss import loss_while_heating
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
@@ -33,16 +34,16 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     names = [plan.vessel(v).name for v in vessels]
     probes = [probe for _, probe in plan.probes]
     pairs = tuple(zip(probes, vessels, strict=False))
-    parts = [f"{p} into the {plan.vessel(v).name}" for p, v in pairs]
-    where = "water bath" if step.bath else "hot plate"
-    pots = " and ".join(f"the {n}" for n in names)
-    text = f"Set {pots} in the {where}."
-    note = f"Wipe each probe, then {', '.join(parts)}." if parts else ""
+    parts = [tr("{p} into the {name}", p=p, name=plan.vessel(v).name) for p, v in pairs]
+    where = tr("water bath") if step.bath else tr("hot plate")
+    pots = " and ".join(tr("the {n}", n=n) for n in names)
+    text = tr("Set {pots} in the {where}.", pots=pots, where=where)
+    note = tr("Wipe each probe, then {names}.", names=", ".join(parts)) if parts else ""
     note = f"{note} {_keep_ready(step, vessels, plan)}".strip()
     by_vessel = {v: p for p, v in pairs}
     stand = tuple((v, by_vessel.get(v, "")) for v in vessels)
     place = Task(
-        "place", step, text, yes="They are in", note=note, moves=pairs,
+        "place", step, text, yes=tr("They are in"), note=note, moves=pairs,
         want=Want(Verb.INTO_BATH, more=stand, amount=step.band_c.low, limit=step.band_c.high),
     )  # fmt: skip
     devices = tuple(dict.fromkeys(d for d, p in plan.probes if p in dict(pairs)))
@@ -60,7 +61,7 @@ def _keep_ready(step: Heat, vessels: tuple[str, ...], plan: Plan) -> str:
             return ""
         middle = (step.band_c.low + step.band_c.high) / 2
         grams += loss_while_heating(width, ROOM_C, middle, HEATING_S, step.hold_s).keep_ready_g
-    return f"Keep {grams:.0f} g of hot water ready (computed)." if grams >= 1.0 else ""
+    return tr("Keep {grams:.0f} g of hot water ready (computed).", grams=grams) if grams >= 1.0 else ""
 
 
 def vessels_of(step: Heat, plan: Plan) -> tuple[str, ...]:
@@ -116,11 +117,19 @@ class HeatAndHold(Act):
             if temp is None and self._may_come_back(context, vessel):
                 continue
             if temp is None:
-                return f"The {context.vessel_name(vessel)} gives no temperature."
+                return tr("The {vessel_name} gives no temperature.", vessel_name=context.vessel_name(vessel))
             if self.band.above(temp):
-                return f"The {context.vessel_name(vessel)} is at {temp:.1f} °C, above its band."
+                return tr(
+                    "The {vessel_name} is at {temp:.1f} °C, above its band.",
+                    vessel_name=context.vessel_name(vessel),
+                    temp=temp,
+                )
             if self.band.below(temp) and context.progress.held_s > 0.0:
-                return f"The {context.vessel_name(vessel)} is at {temp:.1f} °C, below its band again."
+                return tr(
+                    "The {vessel_name} is at {temp:.1f} °C, below its band again.",
+                    vessel_name=context.vessel_name(vessel),
+                    temp=temp,
+                )
         return ""
 
     def _may_come_back(self, context: Context, vessel: str) -> bool:
@@ -135,7 +144,12 @@ class HeatAndHold(Act):
     @property
     def brief(self) -> str:
         """Where to and how long."""
-        return f"Heat to {self.band.low:g}–{self.band.high:g} °C, hold {self.hold_s / 60:g} min"
+        return tr(
+            "Heat to {low:g}–{high:g} °C, hold {hold_s:g} min",
+            low=self.band.low,
+            high=self.band.high,
+            hold_s=self.hold_s / 60,
+        )
 
     def begin(self, context: Context) -> list[ev.Event]:
         """What they are at now, where it is known."""
@@ -178,10 +192,14 @@ class HeatAndHold(Act):
 
     def _overshoot(self, context: Context, vessel: str, temp: float) -> ev.Event:
         grade = ev.Grade(graded(temp - self.band.high, 0.0, temp >= self.over_c))
-        text = (
-            f"{context.vessel_name(vessel)}: {temp:.1f} °C, band {self.band.low:g} to {self.band.high:g} °C."
+        text = tr(
+            "{vessel_name}: {temp:.1f} °C, band {low:g} to {high:g} °C.",
+            vessel_name=context.vessel_name(vessel),
+            temp=temp,
+            low=self.band.low,
+            high=self.band.high,
         )
-        return self.deviation(context, grade, "above the heating band", text)
+        return self.deviation(context, grade, tr_noop("above the heating band"), text)
 
     def _due_log(self, context: Context) -> list[ev.Event]:
         last = context.counts.scratch.get("logged")
@@ -247,7 +265,7 @@ class HeatAndHold(Act):
         if not cold:
             left = max(0.0, self.hold_s - held)
             return Forecast("held", left, left, left), ()
-        answers = [foretold(context, v, f"at {self.band.low:g} °C") for v in cold]
+        answers = [foretold(context, v, tr("at {low:g} °C", low=self.band.low)) for v in cold]
         noticed = tuple(word for _, words in answers for word in words)
         known = [answer for answer, _ in answers if answer is not None]
         if len(known) < len(cold):
@@ -329,20 +347,28 @@ class HeatAndHold(Act):
         live = tuple(self._live(context, v, t) for v, t in temps)
         not_yet = tuple(x.lacks for x in live if x.lacks)
         if not not_yet and held < self.hold_s:
-            not_yet = (f"Held {held / 60:.0f} of {self.hold_s / 60:.0f} min in the band.",)
+            not_yet = (
+                tr(
+                    "Held {held:.0f} of {hold_s:.0f} min in the band.",
+                    held=held / 60,
+                    hold_s=self.hold_s / 60,
+                ),
+            )
         forecast, noticed = self._foretold(context, held)
-        text = f"Heat to {self.band.low:g}–{self.band.high:g} °C."
+        text = tr("Heat to {low:g}–{high:g} °C.", low=self.band.low, high=self.band.high)
         too_hot = any(self.band.above(t) for _, t in temps if t is not None)
         cold = any(t is None or self.band.below(t) for _, t in temps)
-        move = "Turn it down" if too_hot else "" if cold else "Hold it"
-        note = f"Keep it there for {self.hold_s / 60:g} min." if self.hold_s else ""
+        move = tr("Turn it down") if too_hot else "" if cold else tr("Hold it")
+        note = tr("Keep it there for {hold_s:g} min.", hold_s=self.hold_s / 60) if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
             here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])
             there = context.vessel_name(self._next_vessel(here))
-            choices = (Choice(ChoiceKey.MOVED, f"Probe wiped and moved to the {there}"),)
+            choices = (Choice(ChoiceKey.MOVED, tr("Probe wiped and moved to the {there}", there=there)),)
         asked = context.vessel_name(self._asked(context))
-        ask = NumberRequest(f"temperature of the {asked}", "°C", 0.0, 110.0, 1, usual=not self.thermometers)
+        ask = NumberRequest(
+            tr("temperature of the {asked}", asked=asked), "°C", 0.0, 110.0, 1, usual=not self.thermometers
+        )
         return ActView(text, context.progress.stage, live, picture, (*not_yet, *noticed), choices, ask, forecast=forecast,
                     want=Want(Verb.HEAT, amount=self.band.low, limit=self.band.high), note=note, move=move)  # fmt: skip
 
@@ -351,10 +377,15 @@ class HeatAndHold(Act):
         live = context.live_temp(vessel, self._word(temp))
         if temp is None or not self.band.below(temp):
             return live
-        lacks = f"{context.vessel_name(vessel)}: {temp:.1f} °C, needs {self.band.low:g} °C."
+        lacks = tr(
+            "{vessel_name}: {temp:.1f} °C, needs {low:g} °C.",
+            vessel_name=context.vessel_name(vessel),
+            temp=temp,
+            low=self.band.low,
+        )
         return replace(live, to_go=exact(self.band.low - temp), lacks=lacks)
 
     def _word(self, temp: float | None) -> str:
         if temp is None:
-            return "no reading"
-        return "far above" if temp >= self.over_c else self.band.word(temp)
+            return tr_noop("no reading")
+        return tr_noop("far above") if temp >= self.over_c else self.band.word(temp)

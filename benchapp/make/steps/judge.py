@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import density_at_20_g_ml
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
@@ -35,7 +36,7 @@ class Judge(Act):
     @property
     def brief(self) -> str:
         """What is judged."""
-        return f"Judge: {self.name}"
+        return tr("Judge: {name}", name=self.name)
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """As described, or different in the maker's own words."""
@@ -50,22 +51,27 @@ class Judge(Act):
         )  # fmt: skip
         if good:
             return [judged, self.finish(context)]
-        text = f"{self.name}: expected {self.expect}, found {given.reason}"
+        text = tr(
+            "{name}: expected {expect}, found {reason}",
+            name=self.name,
+            expect=self.expect,
+            reason=given.reason,
+        )
         return [
             judged,
-            self.deviation(context, ev.Grade.MINOR, "not as described", text),
+            self.deviation(context, ev.Grade.MINOR, tr_noop("not as described"), text),
             self.finish(context),
         ]
 
     def act_view(self, context: Context) -> ActView:
         """The description and two choices."""
         return ActView(
-            f"{self.name}: is it as described?",
+            tr("{name}: is it as described?", name=self.name),
             note=f"{self.expect}.",
             picture=ListPicture(self.names, self.place),
             choices=(
-                Choice(ChoiceKey.YES, "As described"),
-                Choice(ChoiceKey.DIFFERENT, "It is different", serious=True, reason=True),
+                Choice(ChoiceKey.YES, tr("As described")),
+                Choice(ChoiceKey.DIFFERENT, tr("It is different"), serious=True, reason=True),
             ),
             want=Want(Verb.JUDGE, self.name),
         )
@@ -88,7 +94,7 @@ class MeasureDensity(Act):
     @property
     def brief(self) -> str:
         """What is measured."""
-        return "Measure the density"
+        return tr("Measure the density")
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """Mass over volume, brought from the vessel's temperature to 20 °C, and the band it should be in."""
@@ -115,8 +121,13 @@ class MeasureDensity(Act):
         out.append(taken)
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         if band is not None and not band.holds(value):
-            text = f"Density {value:g} g/ml, expected {band.low:g} to {band.high:g} g/ml."
-            out.append(self.deviation(context, ev.Grade.MINOR, "density out of band", text))
+            text = tr(
+                "Density {value:g} g/ml, expected {low:g} to {high:g} g/ml.",
+                value=value,
+                low=band.low,
+                high=band.high,
+            )
+            out.append(self.deviation(context, ev.Grade.MINOR, tr_noop("density out of band"), text))
         return [*out, self.finish(context)]
 
     def _temp_c(self, context: Context) -> float | None:
@@ -127,17 +138,27 @@ class MeasureDensity(Act):
         """How, and what to type."""
         band = self.step.expect_g_ml if isinstance(self.step, Density) else None
         picture = BandPicture("density", None, band.low, band.high, "g/ml") if band else None
-        text = f"Weigh what fills {self.volume_ml:g} ml, and type it."
-        note = f"Tap the air out of a sample first, and fill a {self.volume_ml:g} ml measure level."
+        text = tr("Weigh what fills {volume_ml:g} ml, and type it.", volume_ml=self.volume_ml)
+        note = tr(
+            "Tap the air out of a sample first, and fill a {volume_ml:g} ml measure level.",
+            volume_ml=self.volume_ml,
+        )
         temp_c = self._temp_c(context)
         note += (
-            " Measure it near 20 °C: no probe tells how warm it is."
+            tr(" Measure it near 20 °C: no probe tells how warm it is.")
             if temp_c is None
-            else f" Measure it at once: from {temp_c:.0f} °C it is brought to 20 °C (computed)."
+            else tr(
+                " Measure it at once: from {temp_c:.0f} °C it is brought to 20 °C (computed).", temp_c=temp_c
+            )
         )
         live = LiveValue("density", None, "g/ml", 3, ev.Source.COMPUTED, "")
         ask = NumberRequest(
-            f"mass of {self.volume_ml:g} ml", "g", 0.1 * self.volume_ml, 2.0 * self.volume_ml, 2, usual=True
+            tr("mass of {volume_ml:g} ml", volume_ml=self.volume_ml),
+            "g",
+            0.1 * self.volume_ml,
+            2.0 * self.volume_ml,
+            2,
+            usual=True,
         )
         return ActView(
             text,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.events.grades import NOT_KEPT_BACK, grade_of
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, LotOnHand, Press, Scanned, TypeValue
@@ -17,7 +18,7 @@ from procedures.steps import Fill
 #: So many lots of packaging are offered at once; others are scanned.
 OFFERED = 4
 #: Until when, where the maker can't say more: the paper beside the sample does.
-UNTIL = "as the sample's own label says"
+UNTIL = tr_noop("as the sample's own label says")
 
 
 def acts(step: Fill) -> tuple[Act, ...]:
@@ -26,7 +27,11 @@ def acts(step: Fill) -> tuple[Act, ...]:
     kept = (
         KeepBack("keep back", step, count=step.retain, where=step.retain_where, container=step.container),
     )
-    moulds = f"Leave the {plural(step.container)} in their moulds. Unmould: {step.unmould}."
+    moulds = tr(
+        "Leave the {plural} in their moulds. Unmould: {unmould}.",
+        plural=plural(step.container),
+        unmould=step.unmould,
+    )
     later = (Task("unmould", step, moulds, yes="Noted"),)
     return (
         *(lot if step.packaging else ()),
@@ -49,7 +54,7 @@ class PackagingLot(Act):
     @property
     def brief(self) -> str:
         """What is asked."""
-        return f"Say which lot the {plural(self.container)} are from"
+        return tr("Say which lot the {plural} are from", plural=plural(self.container))
 
     def _lots(self, context: Context) -> tuple[LotOnHand, ...]:
         return tuple(x for x in context.watch.lots if x.material == self.material)
@@ -58,7 +63,7 @@ class PackagingLot(Act):
         """A lot picked or scanned, or that nobody knows."""
         if isinstance(given, Press) and given.key == ChoiceKey.UNKNOWN:
             return [
-                self.confirm(context, f"Lot of the {plural(self.container)}: not known"),
+                self.confirm(context, tr("Lot of the {plural}: not known", plural=plural(self.container))),
                 self.finish(context),
             ]
         wanted = given.code.strip().casefold() if isinstance(given, Scanned) else ""
@@ -81,11 +86,15 @@ class PackagingLot(Act):
         """The lots on the books, and that nobody knows."""
         lots = self._lots(context)
         choices = tuple(
-            Choice(ChoiceKey.LOT, f"Lot {x.lot}", serious=True, of=x.lot) for x in lots if not x.why_not
+            Choice(ChoiceKey.LOT, tr("Lot {lot}", lot=x.lot), serious=True, of=x.lot)
+            for x in lots
+            if not x.why_not
         )
-        unknown = Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True)
-        text = f"Which lot are the {plural(self.container)} from?"
-        not_yet = () if choices else (f"No usable lot of {self.material} is on the books.",)
+        unknown = Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True)
+        text = tr("Which lot are the {plural} from?", plural=plural(self.container))
+        not_yet = (
+            () if choices else (tr("No usable lot of {material} is on the books.", material=self.material),)
+        )
         return ActView(
             text, not_yet=not_yet, choices=(*choices[:OFFERED], unknown), want=Want(Verb.CONFIRM, text)
         )
@@ -106,7 +115,7 @@ class KeepBack(Act):
     @property
     def brief(self) -> str:
         """What is asked."""
-        return "Keep samples back"
+        return tr("Keep samples back")
 
     def take(self, context: Context, given: Input) -> list[ev.Event]:
         """As asked for, another number, or none and why."""
@@ -118,12 +127,18 @@ class KeepBack(Act):
             and 0 < given.value <= self._most(context)
         ):
             kept = int(given.value)
-            short = [self._missing(context, f"{kept} kept back.")] if kept < self.count else []
+            short = [self._missing(context, tr("{kept} kept back.", kept=kept))] if kept < self.count else []
             return [self._kept(context, kept), *short, self.finish(context)]
         if isinstance(given, Press) and given.key == ChoiceKey.DIFFERENT and given.reason:
-            return [self._missing(context, f"None kept back: {given.reason}"), self.finish(context)]
+            return [
+                self._missing(context, tr("None kept back: {reason}", reason=given.reason)),
+                self.finish(context),
+            ]
         if pressed(given, ChoiceKey.UNKNOWN):
-            return [self._missing(context, "Nobody knows whether one was kept back."), self.finish(context)]
+            return [
+                self._missing(context, tr("Nobody knows whether one was kept back.")),
+                self.finish(context),
+            ]
         return []
 
     def _most(self, context: Context) -> float:
@@ -136,21 +151,26 @@ class KeepBack(Act):
         )
 
     def _missing(self, context: Context, found: str) -> ev.Event:
-        text = f"{self.count} to be kept back as samples. {found}"
+        text = tr("{count} to be kept back as samples. {found}", count=self.count, found=found)
         return self.deviation(context, grade_of(NOT_KEPT_BACK), NOT_KEPT_BACK, text)
 
     def act_view(self, context: Context) -> ActView:
         """How many, and where."""
         many = f"{self.count} {self.container if self.count == 1 else plural(self.container)}"
         choices = (
-            Choice(ChoiceKey.YES, f"{many} kept back", serious=True),
-            Choice(ChoiceKey.DIFFERENT, "None is kept", serious=True, reason=True),
-            Choice(ChoiceKey.UNKNOWN, "I don't know", serious=True),
+            Choice(ChoiceKey.YES, tr("{many} kept back", many=many), serious=True),
+            Choice(ChoiceKey.DIFFERENT, tr("None is kept"), serious=True, reason=True),
+            Choice(ChoiceKey.UNKNOWN, tr("I don't know"), serious=True),
         )
         ask = NumberRequest(
-            f"{plural(self.container)} kept back", "", 1.0, self._most(context), 0, usual=False
+            tr("{plural} kept back", plural=plural(self.container)),
+            "",
+            1.0,
+            self._most(context),
+            0,
+            usual=False,
         )
         return ActView(
-            f"Keep {many} back: how many are kept?", note=f"Where: {self.where}.", choices=choices, ask=ask,
-            want=Want(Verb.CONFIRM, "keep back"),
+            tr("Keep {many} back: how many are kept?", many=many), note=tr("Where: {where}.", where=self.where), choices=choices, ask=ask,
+            want=Want(Verb.CONFIRM, tr("keep back")),
         )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.inputs import Input, Press, TypeValue
 from benchapp.make.plan import Plan
@@ -28,7 +29,7 @@ class TypedNumber(Act):
     @property
     def brief(self) -> str:
         """What is measured."""
-        return f"Measure the {self._measure.what}"
+        return tr("Measure the {what}", what=self._measure.what)
 
     @property
     def _measure(self) -> Measure:
@@ -53,8 +54,18 @@ class TypedNumber(Act):
         if not pressed(given, ChoiceKey.TYPED_ANYWAY) or not given.reason or band is None:
             return []
         found = f"{step.what}: {context.progress.value or 0.0:g} {step.unit}"
-        text = f"{found}, expected {band.low:g} to {band.high:g} {step.unit}. {given.reason}"
-        return [self.deviation(context, ev.Grade.MINOR, "measured out of band", text), self.finish(context)]
+        text = tr(
+            "{found}, expected {low:g} to {high:g} {unit}. {reason}",
+            found=found,
+            low=band.low,
+            high=band.high,
+            unit=step.unit,
+            reason=given.reason,
+        )
+        return [
+            self.deviation(context, ev.Grade.MINOR, tr_noop("measured out of band"), text),
+            self.finish(context),
+        ]
 
     def act_view(self, context: Context) -> ActView:
         """How, and what to type."""
@@ -66,12 +77,16 @@ class TypedNumber(Act):
         ask = NumberRequest(step.what, step.unit, -LARGEST, LARGEST, 2, usual=True)
         want = Want(Verb.TYPE, "measured", step.vessel, amount=middle)
         if not typed:
-            text = f"Measure the {step.what}, and type it in {step.unit}."
+            text = tr("Measure the {what}, and type it in {unit}.", what=step.what, unit=step.unit)
             return ActView(text, context.progress.stage, picture=picture, note=step.how, ask=ask, want=want)
         choices = (
-            Choice(ChoiceKey.TYPE_AGAIN, "Measure again"),
-            Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
+            Choice(ChoiceKey.TYPE_AGAIN, tr("Measure again")),
+            Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
         )
-        limits = f"It should be {band.low:g} to {band.high:g} {step.unit}." if band else ""
+        limits = (
+            tr("It should be {low:g} to {high:g} {unit}.", low=band.low, high=band.high, unit=step.unit)
+            if band
+            else ""
+        )
         return ActView(f"{value or 0.0:g} {step.unit}?", Stage.TYPED, picture=picture, not_yet=(limits,),
                        choices=choices, ask=ask, note=step.how, want=want)  # fmt: skip

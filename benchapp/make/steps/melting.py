@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.events.grades import MELTED_TOO_HOT, WEIGHED_SOLID, grade_of
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.confirm import Task
 from benchapp.make.inputs import Input, Press, TypeValue
@@ -29,13 +30,29 @@ def set_to_melt(step: Step, plan: Plan) -> tuple[Act, ...]:
 
 def _task(step: Step, later: Weigh, line: str, plan: Plan) -> Task:
     weighing = plan.weighings[line]
-    most = "" if later.melt_at_most_c is None else f", at {later.melt_at_most_c:g} °C at most"
-    dry = (
-        "Once the sanitiser has dried off. " if isinstance(step, Prepare) and step.flammable_sanitiser else ""
+    most = (
+        ""
+        if later.melt_at_most_c is None
+        else tr(", at {melt_at_most_c:g} °C at most", melt_at_most_c=later.melt_at_most_c)
     )
-    note = f"{dry}A little more than {weighing.target_g:.{weighing.decimals}f} g; it is weighed in: {later.title}."
+    dry = (
+        tr("Once the sanitiser has dried off. ")
+        if isinstance(step, Prepare) and step.flammable_sanitiser
+        else ""
+    )
+    note = tr(
+        "{dry}A little more than {target_g:.{decimals}f} g; it is weighed in: {title}.",
+        dry=dry,
+        target_g=weighing.target_g,
+        decimals=weighing.decimals,
+        title=later.title,
+    )
     return Task(
-        f"set {line} to melt", step, f"Set {weighing.line.name} to melt{most}.", yes="It is set", note=note
+        f"set {line} to melt",
+        step,
+        tr("Set {name} to melt{most}.", name=weighing.line.name, most=most),
+        yes=tr("It is set"),
+        note=note,
     )
 
 
@@ -56,7 +73,7 @@ class Melted(Act):
     @property
     def brief(self) -> str:
         """What is waited for."""
-        return "See that it is melted"
+        return tr("See that it is melted")
 
     def _melts_c(self, context: Context) -> float | None:
         return context.plan.weighings[self.line].line.material.melts_c
@@ -71,15 +88,19 @@ class Melted(Act):
                 return [self.stage(context, Stage.FIRST)]
             if not (isinstance(given, Press) and given.key == ChoiceKey.TYPED_ANYWAY and given.reason):
                 return []
-            text = (
-                f"{name}: {context.progress.value or 0.0:g} °C, at most {self.at_most_c:g} °C. {given.reason}"
+            text = tr(
+                "{name}: {value:g} °C, at most {at_most_c:g} °C. {reason}",
+                name=name,
+                value=context.progress.value or 0.0,
+                at_most_c=self.at_most_c,
+                reason=given.reason,
             )
             hot = self.deviation(context, grade_of(MELTED_TOO_HOT), MELTED_TOO_HOT, text)
             return [hot, self.stage(context, Stage.READ)]
         if pressed(given, ChoiceKey.YES) and not self._not_yet(context):
-            return [self.confirm(context, f"Melted and clear: {name}"), self.finish(context)]
+            return [self.confirm(context, tr("Melted and clear: {name}", name=name)), self.finish(context)]
         if isinstance(given, Press) and given.key == ChoiceKey.ANYWAY and given.reason:
-            text = f"{name} is weighed solid: {given.reason}"
+            text = tr("{name} is weighed solid: {reason}", name=name, reason=given.reason)
             return [
                 self.deviation(context, grade_of(WEIGHED_SOLID), WEIGHED_SOLID, text),
                 self.finish(context),
@@ -99,26 +120,26 @@ class Melted(Act):
         read, melts = context.progress.value, self._melts_c(context)
         if context.progress.stage != Stage.READ or read is None or melts is None or read > melts:
             return ""
-        return f"{read:g} °C: it melts at {melts:g} °C."
+        return tr("{read:g} °C: it melts at {melts:g} °C.", read=read, melts=melts)
 
     def act_view(self, context: Context) -> ActView:
         """Clear or not, and the temperature where one was read."""
         name, stage = context.line_name(self.line), context.progress.stage
-        ask = NumberRequest(f"temperature of {name}", "°C", 0.0, 110.0, 1, usual=False)
+        ask = NumberRequest(tr("temperature of {name}", name=name), "°C", 0.0, 110.0, 1, usual=False)
         want = Want(Verb.CONFIRM, self.line)
         if stage == Stage.TYPED:
             choices = (
-                Choice(ChoiceKey.TYPE_AGAIN, "Type it again"),
-                Choice(ChoiceKey.TYPED_ANYWAY, "It is so", serious=True, reason=True),
+                Choice(ChoiceKey.TYPE_AGAIN, tr("Type it again")),
+                Choice(ChoiceKey.TYPED_ANYWAY, tr("It is so"), serious=True, reason=True),
             )
-            why = f"It should be {self.at_most_c:g} °C at most."
-            text = f"{context.progress.value or 0.0:g} °C for {name}?"
+            why = tr("It should be {at_most_c:g} °C at most.", at_most_c=self.at_most_c)
+            text = tr("{value:g} °C for {name}?", value=context.progress.value or 0.0, name=name)
             return ActView(text, stage, not_yet=(why,), choices=choices, ask=ask, want=want)
         not_yet = self._not_yet(context)
-        clear = () if not_yet else (Choice(ChoiceKey.YES, "It is clear"),)
-        solid = Choice(ChoiceKey.ANYWAY, "Weigh it solid", serious=True, reason=True)
-        most = "" if self.at_most_c is None else f"At most {self.at_most_c:g} °C. "
+        clear = () if not_yet else (Choice(ChoiceKey.YES, tr("It is clear")),)
+        solid = Choice(ChoiceKey.ANYWAY, tr("Weigh it solid"), serious=True, reason=True)
+        most = "" if self.at_most_c is None else tr("At most {at_most_c:g} °C. ", at_most_c=self.at_most_c)
         return ActView(
-            f"Is {name} melted and clear?", stage, not_yet=(not_yet,) if not_yet else (), choices=(*clear, solid), ask=ask,
-            want=want, note=f"{most}Stir it: pieces at the bottom melt last.",
+            tr("Is {name} melted and clear?", name=name), stage, not_yet=(not_yet,) if not_yet else (), choices=(*clear, solid), ask=ask,
+            want=want, note=tr("{most}Stir it: pieces at the bottom melt last.", most=most),
         )  # fmt: skip

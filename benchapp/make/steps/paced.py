@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.events.grades import ADDED_TOO_FAST, grade_of
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.gate import Gate
@@ -29,7 +30,12 @@ def too_fast(act: Act, context: Context, what: str, took_s: float, during_s: flo
     """A deviation where it went in in far less than its time."""
     if exact(took_s) >= FAST_SHARE * during_s:
         return []
-    text = f"{what}: in after {took_s:.0f} s, {duration(during_s)} were wanted."
+    text = tr(
+        "{what}: in after {took_s:.0f} s, {duration} were wanted.",
+        what=what,
+        took_s=took_s,
+        duration=duration(during_s),
+    )
     return [act.deviation(context, grade_of(ADDED_TOO_FAST), ADDED_TOO_FAST, text)]
 
 
@@ -68,10 +74,10 @@ class SlowGate(Gate):
     def act_view(self, context: Context) -> ActView:
         """The gate; once it runs, the clock and how much should be in by now."""
         view = super().act_view(context)
-        over = f"{self.text.rstrip('.')} over {duration(self.during_s)}."
+        over = tr("{rstrip} over {duration}.", rstrip=self.text.rstrip("."), duration=duration(self.during_s))
         if context.progress.stage != Stage.RUNNING:
             choices = tuple(
-                Choice(ChoiceKey.START, "I begin to pour") if c.key == ChoiceKey.YES else c
+                Choice(ChoiceKey.START, tr("I begin to pour")) if c.key == ChoiceKey.YES else c
                 for c in view.choices
             )
             want = (
@@ -84,13 +90,13 @@ class SlowGate(Gate):
         left, content = max(self.during_s - elapsed, 0.0), context.state.ledger.of(self.poured).content_g
         share = min(elapsed / self.during_s, 1.0)
         note = (
-            f"About {100 * share:.0f} % of it should be in by now."
+            tr("About {share:.0f} % of it should be in by now.", share=100 * share)
             if left
-            else "Its time is over: pour the rest in."
+            else tr("Its time is over: pour the rest in.")
         )
         return ActView(
             over, Stage.RUNNING, live=(LiveValue("left", left, "s", 0, ev.Source.COMPUTED, ""),),
-            picture=TimerPicture(min(elapsed, self.during_s), self.during_s, self.text), note=note, move="Pour slowly",
+            picture=TimerPicture(min(elapsed, self.during_s), self.during_s, self.text), note=note, move=tr("Pour slowly"),
             choices=(Choice(ChoiceKey.YES, self.yes),),
             want=Want(Verb.TRANSFER, self.poured, self.vessels[0], amount=content, pace_g_s=content / self.during_s),
         )  # fmt: skip
@@ -108,7 +114,7 @@ class PartGate(Gate):
         part_g = context.state.ledger.of(self.poured).content_g / self.of
         if view.want is None or view.want.verb != Verb.TRANSFER:
             return view
-        about = f"About {part_g:.0f} g." if part_g >= 1.0 else ""
+        about = tr("About {part_g:.0f} g.", part_g=part_g) if part_g >= 1.0 else ""
         return dataclasses.replace(view, want=dataclasses.replace(view.want, amount=part_g), note=about)
 
 
@@ -159,13 +165,13 @@ class SlowPour(Pour):
         gone = 0.0 if since is None else context.now_s - since
         rate = net / gone if gone >= BEGUN_S else None
         fast = "fast" in context.counts.lasting
-        word = "waiting" if rate is None else "above" if fast else "in band"
+        word = "waiting" if rate is None else "above" if fast else tr_noop("in band")
         live = LiveValue(
             "rate", None if rate is None else 60 * rate, "g/min", 1, ev.Source.COMPUTED, "", word
         )
         hurry = fast and not view.instruction.startswith(STOP)
         return dataclasses.replace(
-            view, instruction=f"Slower. {view.instruction}" if hurry else view.instruction, live=(dataclasses.replace(view.live[0], name="weighed"), live),
+            view, instruction=tr("Slower. {instruction}", instruction=view.instruction) if hurry else view.instruction, live=(dataclasses.replace(view.live[0], name="weighed"), live),
             move="Slower" if hurry else view.move, want=dataclasses.replace(view.want, pace_g_s=wanted),
             note=f"Over {duration(self.during_s)}: {60 * wanted:.3g} g a minute.",
         )  # fmt: skip

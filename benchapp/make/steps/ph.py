@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.dilution import begin_dilution, dilute, discarded
 from benchapp.make.inputs import Input, PhRead, Press, TypeValue
@@ -50,7 +51,7 @@ class Adjust(PhAct):
         if stage == Stage.FIRST and pressed(given, ChoiceKey.YES):
             return self._sampled(context, self.sample_g, "pH", Stage.SETTLE)
         if stage == Stage.SAMPLE and pressed(given, ChoiceKey.YES):
-            return self._sampled(context, TRIAL_G, "pH trial", Stage.TRIAL_NEXT)
+            return self._sampled(context, TRIAL_G, tr("pH trial"), Stage.TRIAL_NEXT)
         if stage == Stage.SETTLE and waited_s >= self.settle_s:
             return [self.stage(context, Stage.READ.tried(trial))]
         if stage == Stage.READ:
@@ -81,7 +82,10 @@ class Adjust(PhAct):
     def _stirred(self, context: Context, trial: bool) -> list[ev.Event]:
         if trial:
             return [self.stage(context, Stage.TRIAL_SETTLE)]
-        return [self.confirm(context, f"Stirred for {STIR_S:.0f} s"), self.stage(context, Stage.FIRST)]
+        return [
+            self.confirm(context, tr("Stirred for {stir_s:.0f} s", stir_s=STIR_S)),
+            self.stage(context, Stage.FIRST),
+        ]
 
     def _reading(self, context: Context, given: Input, trial: bool) -> list[ev.Event]:
         if self.asks_for_reader(context):
@@ -89,8 +93,12 @@ class Adjust(PhAct):
         if isinstance(given, TypeValue):
             out: list[ev.Event] = []
             if self.meter and self.meter not in context.state.lost and self.live_ph(context) is not None:
-                text = f"pH {given.value:g} typed although the {self.meter} was working."
-                out.append(self.deviation(context, ev.Grade.NOTE, "typed over a device", text))
+                text = tr(
+                    "pH {value:g} typed although the {meter} was working.",
+                    value=given.value,
+                    meter=self.meter,
+                )
+                out.append(self.deviation(context, ev.Grade.NOTE, tr_noop("typed over a device"), text))
             return [*out, *self._read(context, given.value, ev.Source.STATED, trial)]
         if isinstance(given, PhRead) and given.device == self.meter and self.at_rest(context):
             return self._read(context, round(given.ph, 2), ev.Source.MEASURED, trial)
@@ -131,8 +139,14 @@ class Adjust(PhAct):
             ph = self.last_ph(context) or 0.0
             off = max(self.band.low - ph, ph - self.band.high)
             grade = ev.Grade.MAJOR if off > MAJOR_PH else ev.Grade.MINOR
-            text = f"pH {ph:.2f}, band {self.band.low:g} to {self.band.high:g}. Accepted: {given.reason}"
-            off_band = self.deviation(context, grade, "pH out of band", text)
+            text = tr(
+                "pH {ph:.2f}, band {low:g} to {high:g}. Accepted: {reason}",
+                ph=ph,
+                low=self.band.low,
+                high=self.band.high,
+                reason=given.reason,
+            )
+            off_band = self.deviation(context, grade, tr_noop("pH out of band"), text)
             return [off_band, *discarded(self, context), self.finish(context)]
         return []
 

@@ -10,6 +10,7 @@ from benchapp import events as ev
 from benchapp.calculations.ph_chemistry import Solution
 from benchapp.calculations.ph_dose import Suggestion
 from benchapp.foundation.band import Band, Target
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact, to_division
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import DilutionAct, DilutionPlan
@@ -29,7 +30,7 @@ STRIP_STEPS_PH = (0.2, 0.5, 1.0)
 #: A trial sample, in grams: small against a batch, large against a division.
 TRIAL_G = 20.0
 #: The vessel a trial sample stands in; it is no vessel of the method.
-TRIAL_VESSEL = "trial sample"
+TRIAL_VESSEL = tr_noop("trial sample")
 #: The most of a solution that may be typed for a trial sample, in grams.
 TRIAL_MOST_G = 5.0
 
@@ -72,7 +73,7 @@ class PhAct(DilutionAct):
     @property
     def brief(self) -> str:
         """The band."""
-        return f"pH {self.band.low:g}–{self.band.high:g}"
+        return tr("pH {low:g}–{high:g}", low=self.band.low, high=self.band.high)
 
     def asks_for_reader(self, context: Context) -> bool:
         """Whether nobody has said yet what the pH is read with. A rehearsal's simulated hands read a meter."""

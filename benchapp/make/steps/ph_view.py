@@ -5,6 +5,7 @@ from __future__ import annotations
 from benchapp import events as ev
 from benchapp.calculations.ph_electrode import reading_marks
 from benchapp.calculations.ph_formula import percents_after, product_after_g
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.acts.dilution import DilutionPlan
@@ -41,16 +42,18 @@ def act_view_of(act: PhAct, context: Context) -> ActView:
         return dilution_view(act, context)
     if stage == Stage.SETTLE:
         want = Want(Verb.PH_PROBE_IN, vessel=vessel)
-        return _wait_view(context, act.settle_s, "Let the reading settle", want)
+        return _wait_view(context, act.settle_s, tr("Let the reading settle"), want)
     if stage == Stage.STIR:
-        label = "Stir it into the trial sample" if trial else "Stir the addition in"
+        label = tr("Stir it into the trial sample") if trial else tr("Stir the addition in")
         return _wait_view(context, TRIAL_STIR_S if trial else STIR_S, label, Want(Verb.STIR, vessel=vessel))
     if stage in (Stage.READ, Stage.NEXT):
         return _read_view(act, context, vessel, trial)
     if stage == Stage.ADJUST:
         return _adjust_view(act, context)
     if stage == Stage.CLEAR:
-        return ActView(f"Clear the {act.scale}.", full, want=Want(Verb.LIFT, device=act.scale))
+        return ActView(
+            tr("Clear the {scale}.", scale=act.scale), full, want=Want(Verb.LIFT, device=act.scale)
+        )
     if stage in (Stage.LOT, Stage.OTHER_LOTS, Stage.REFUSED):
         return _lot_view(act, context, trial)
     if stage == Stage.DOSE:
@@ -79,7 +82,7 @@ def titrated(act: PhAct, context: Context) -> tuple[tuple[float, float], ...]:
 
 def _live(act: PhAct, ph: float | None, source: ev.Source) -> LiveValue:
     """A reading against the window, and how far it still is."""
-    word = "" if ph is None else "in band" if act.band.holds(ph) else "out of band"
+    word = "" if ph is None else tr_noop("in band") if act.band.holds(ph) else tr_noop("out of band")
     to_go = None if ph is None or act.band.holds(ph) else exact(max(ph - act.band.high, act.band.low - ph))
     device, checked = (act.meter, act.checked) if source is ev.Source.MEASURED else ("", True)
     return LiveValue("pH", ph, "pH", 2, source, device, word, checked, to_go=to_go)
@@ -87,17 +90,29 @@ def _live(act: PhAct, ph: float | None, source: ev.Source) -> LiveValue:
 
 def _sample_view(act: PhAct, context: Context, trial: bool) -> ActView:
     grams = TRIAL_G if trial else act.sample_g
-    diluted = f"Stir it into {act.water_parts * grams:g} g of purified water. " if act.water_parts else ""
+    diluted = (
+        tr("Stir it into {water_parts:g} g of purified water. ", water_parts=act.water_parts * grams)
+        if act.water_parts
+        else ""
+    )
     if trial:
-        text = f"Take {grams:g} g for a trial."
-        note = f"{diluted}The additions are tried on it first, right through the band. It is thrown away afterwards."
+        text = tr("Take {grams:g} g for a trial.", grams=grams)
+        note = tr(
+            "{diluted}The additions are tried on it first, right through the band. It is thrown "
+            "away afterwards.",
+            diluted=diluted,
+        )
         want = Want(Verb.SAMPLE, TRIAL_VESSEL, act.vessel, amount=grams)
         return ActView(
-            text, Stage.TRIAL_SAMPLE, note=note, choices=(Choice(ChoiceKey.YES, "Trial is ready"),), want=want
+            text,
+            Stage.TRIAL_SAMPLE,
+            note=note,
+            choices=(Choice(ChoiceKey.YES, tr("Trial is ready")),),
+            want=want,
         )
-    text = f"Take {grams:g} g as a sample."
-    note = f"{diluted}Let it come to room temperature. It is used up."
-    return ActView(text, note=note, picture=_band(act, context, None), choices=(Choice(ChoiceKey.YES, "Sample is ready"),),
+    text = tr("Take {grams:g} g as a sample.", grams=grams)
+    note = tr("{diluted}Let it come to room temperature. It is used up.", diluted=diluted)
+    return ActView(text, note=note, picture=_band(act, context, None), choices=(Choice(ChoiceKey.YES, tr("Sample is ready")),),
                 want=Want(Verb.SAMPLE, vessel=act.vessel, amount=grams))  # fmt: skip
 
 
@@ -110,11 +125,12 @@ def _wait_view(context: Context, total: float, label: str, want: Want) -> ActVie
 
 def _reader_view(context: Context) -> ActView:
     strips = (
-        Choice(ChoiceKey.STRIP, f"Strip in steps of {x:g}", serious=True, of=f"{x:g}") for x in STRIP_STEPS_PH
+        Choice(ChoiceKey.STRIP, tr("Strip in steps of {x:g}", x=x), serious=True, of=f"{x:g}")
+        for x in STRIP_STEPS_PH
     )
-    return ActView("What do you read the pH with?", context.progress.stage, want=Want(Verb.CONFIRM),
+    return ActView(tr("What do you read the pH with?"), context.progress.stage, want=Want(Verb.CONFIRM),
                    choices=(Choice(ChoiceKey.METER, "Meter", serious=True), *strips),
-                   note="Asked once on this bench. A strip tells less: the additions are the smaller for it.")  # fmt: skip
+                   note=tr("Asked once on this bench. A strip tells less: the additions are the smaller for it."))  # fmt: skip
 
 
 def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActView:
@@ -123,9 +139,9 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
     live_ph = act.live_ph(context) if act.meter else None
     live = (_live(act, live_ph, ev.Source.MEASURED),) if act.meter else ()
     ask = NumberRequest("pH", "pH", 0.0, 14.0, 2, usual=not act.meter)
-    text = "Wait until the pH reading stands still." if act.meter else "Read the pH and type it."
+    text = tr("Wait until the pH reading stands still.") if act.meter else tr("Read the pH and type it.")
     marks = "; ".join(reading_marks(None, act.water_parts))  # no probe of ours stands in the sample cup
-    trying = "Of the trial sample. It may go past the band: that is what it is for. " if trial else ""
+    trying = tr("Of the trial sample. It may go past the band: that is what it is for. ") if trial else ""
     note = f"{trying}{marks[:1].upper()}{marks[1:]}."
     return ActView(text, context.progress.stage, live, _band(act, context, live_ph, trial), ask=ask,
                 want=Want(Verb.READ_PH, vessel=vessel), note=note)  # fmt: skip
@@ -134,30 +150,35 @@ def _read_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActVie
 def _lot_view(act: PhAct, context: Context, trial: bool) -> ActView:
     found = act.dose(context, trial)
     if found is None:
-        return ActView("Nothing is to be added.")
+        return ActView(tr("Nothing is to be added."))
     return lot_question(context, found.of.line, found.grams)
 
 
 def _adjust_view(act: PhAct, context: Context) -> ActView:
     ph = act.last_ph(context) or 0.0
     dose, plan = act.dose(context), act.dilution_plan(context)
-    stays = f"pH {ph:.2f} stays, outside {act.band.low:g} to {act.band.high:g}"
+    stays = tr("pH {ph:.2f} stays, outside {low:g} to {high:g}", ph=ph, low=act.band.low, high=act.band.high)
     choices = [
-        Choice(ChoiceKey.AGAIN, "Measure again", effect="a new sample, nothing added"),
-        Choice(ChoiceKey.ACCEPT, "Accept it", serious=True, reason=True, effect=stays),
+        Choice(ChoiceKey.AGAIN, tr("Measure again"), effect=tr("a new sample, nothing added")),
+        Choice(ChoiceKey.ACCEPT, tr("Accept it"), serious=True, reason=True, effect=stays),
     ]
     if plan is not None:
         choices.insert(
             0,
             Choice(
                 ChoiceKey.DILUTE,
-                f"Dilute it to {plan.percent:g} %",
+                tr("Dilute it to {percent:g} %", percent=plan.percent),
                 effect=_mixed(plan),
             ),
         )
     if act.may_try(context):
         choices.insert(
-            0, Choice(ChoiceKey.TRY, f"Try it on {TRIAL_G:g} g first", effect="a sample that is thrown away")
+            0,
+            Choice(
+                ChoiceKey.TRY,
+                tr("Try it on {trial_g:g} g first", trial_g=TRIAL_G),
+                effect=tr("a sample that is thrown away"),
+            ),
         )
     # Where nothing is suggested, why not is what holds it up: a small glass may leave a note to *More*, never that.
     note = _adjust_note(act, context, dose, plan)
@@ -168,12 +189,23 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
         after = before | {key: before.get(key, 0.0) + grams}
         against = tuple(x for x in passed_now(context, after) if x not in passed_now(context, before))
         found = act.suggested(context)
-        reads = f", then pH {found.ph_low:.2f} to {found.ph_high:.2f} (computed)" if found is not None else ""
+        reads = (
+            tr(
+                ", then pH {ph_low:.2f} to {ph_high:.2f} (computed)",
+                ph_low=found.ph_low,
+                ph_high=found.ph_high,
+            )
+            if found is not None
+            else ""
+        )
         effect = f"{dose.of.name}{reads}"
         choices.insert(
-            0, Choice(ChoiceKey.ADD, f"Add {dose.grams:.2f} g", serious=bool(against), effect=effect)
+            0,
+            Choice(
+                ChoiceKey.ADD, tr("Add {grams:.2f} g", grams=dose.grams), serious=bool(against), effect=effect
+            ),
         )
-    text = f"pH {ph:.2f} is outside {act.band.low:g}–{act.band.high:g}."
+    text = tr("pH {ph:.2f} is outside {low:g}–{high:g}.", ph=ph, low=act.band.low, high=act.band.high)
     source = next((e.source for e in reversed(context.state.phs) if e.step == act.step.key), ev.Source.STATED)
     return ActView(text, Stage.ADJUST, (_live(act, ph, source),), _next_picture(act, context, dose), not_yet=against,
                 choices=tuple(choices), want=Want(Verb.ADJUST_PH), note=note)  # fmt: skip
@@ -187,7 +219,11 @@ def _in_short(note: str) -> str:
 
 def _mixed(plan: DilutionPlan) -> str:
     """What a dilution is made of."""
-    return f"{plan.part.grams:g} g in {plan.carrier.grams:g} g of water, nothing added yet"
+    return tr(
+        "{grams:g} g in {grams_2:g} g of water, nothing added yet",
+        grams=plan.part.grams,
+        grams_2=plan.carrier.grams,
+    )
 
 
 def _next_picture(act: PhAct, context: Context, dose: Dose | None) -> TitrationPicture:
@@ -203,21 +239,30 @@ def _adjust_note(act: PhAct, context: Context, dose: Dose | None, plan: Dilution
     found = act.suggested(context)
     if dose is None:
         if found is not None and plan is not None:
-            return (
-                f"Nothing is suggested: {found.hindrance}. It takes {plan.part.grams:g} g of {plan.line.name} in "
-                f"{plan.carrier.grams:g} g of {plan.carrier_line.name}."
+            return tr(
+                "Nothing is suggested: {hindrance}. It takes {grams:g} g of {name} in {grams_2:g} g "
+                "of {name_2}.",
+                hindrance=found.hindrance,
+                grams=plan.part.grams,
+                name=plan.line.name,
+                grams_2=plan.carrier.grams,
+                name_2=plan.carrier_line.name,
             )
         if found is not None and found.hindrance:
-            return f"Nothing is suggested: {found.hindrance}."
+            return tr("Nothing is suggested: {hindrance}.", hindrance=found.hindrance)
         named = act.solutions(context)
         return (
-            "The method allows no more to be added."
+            tr("The method allows no more to be added.")
             if named
-            else "The method names nothing that moves it back."
+            else tr("The method names nothing that moves it back.")
         )
-    note = f"Add {dose.grams:.2f} g of {dose.of.name}."
+    note = tr("Add {grams:.2f} g of {name}.", grams=dose.grams, name=dose.of.name)
     if found is not None:
-        note += f" It should then read {found.ph_low:.2f} to {found.ph_high:.2f} (computed)."
+        note += tr(
+            " It should then read {ph_low:.2f} to {ph_high:.2f} (computed).",
+            ph_low=found.ph_low,
+            ph_high=found.ph_high,
+        )
     return f"{note} {_share_after(act, context, dose)}"
 
 
@@ -229,44 +274,55 @@ def _share_after(act: PhAct, context: Context, dose: Dose) -> str:
     whole = max(batch, before + 1e-9)
     after = percents_after({line.key: 100.0 * before / whole}, whole, {line.key: grams})[line.key]
     left = product_after_g(whole, dose.grams, 0.0)  # samples and trial are out of the ledger already
-    return f"The batch then holds {after:.2f} % of it; the cap is {line.cap_percent or 0.0:g} %. There will be {left:.0f} g of it."
+    return tr(
+        "The batch then holds {after:.2f} % of it; the cap is {cap_percent:g} %. There will "
+        "be {left:.0f} g of it.",
+        after=after,
+        cap_percent=line.cap_percent or 0.0,
+        left=left,
+    )
 
 
 def _dose_view(act: PhAct, context: Context, vessel: str, trial: bool) -> ActView:
     stage = context.progress.stage
     found = act.dose(context, trial)
     if found is None:
-        return ActView("Nothing is to be added.", stage)
+        return ActView(tr("Nothing is to be added."), stage)
     of, dose = found.of, found.grams
     line = of.line
     band = act.dose_target(context, found).band
     name = vessel if trial else context.vessel_name(act.vessel)
     most = TRIAL_MOST_G if trial else of.cap_left_g
-    ask = NumberRequest(f"mass of {of.name} added", "g", 0.0, most, 2, usual=not act.scale)
-    enough = (Choice(ChoiceKey.ENOUGH, "Enough tried"),) if trial else ()
+    ask = NumberRequest(tr("mass of {name} added", name=of.name), "g", 0.0, most, 2, usual=not act.scale)
+    enough = (Choice(ChoiceKey.ENOUGH, tr("Enough tried")),) if trial else ()
     if not act.scale:
-        return ActView(f"Add {dose:.2f} g of {of.name} to the {name} and type what it was.", stage, ask=ask,
+        return ActView(tr("Add {dose:.2f} g of {name} to the {name_2} and type what it was.", dose=dose, name=of.name, name_2=name), stage, ask=ask,
                     choices=enough, want=Want(Verb.TYPE, DILUTION_VESSEL if of.dilution else line.key, vessel, amount=dose))  # fmt: skip
     begun, gross = context.progress.baseline_g is not None, context.gross_g(act.scale)
     net = context.net_g(act.scale, gross) if gross is not None and begun else None
     live = (LiveValue(of.name, net, "g", 2, ev.Source.MEASURED, act.scale, "", act.scale_checked),)
     picture = VesselPicture("boat", net, dose, band.low, band.high, band.high * 1.3)
     if not begun:
-        text, want = f"Put an empty boat on the {act.scale}.", Want(Verb.PUT_ON, "boat", "boat", act.scale)
+        text, want = (
+            tr("Put an empty boat on the {scale}.", scale=act.scale),
+            Want(Verb.PUT_ON, "boat", "boat", act.scale),
+        )
         return ActView(text, stage, live, picture, choices=enough, ask=ask, want=want)
     still = context.still_g(act.scale, 1.0)
     if still is not None and pan_is_empty(context, act.scale, still):
-        again = Choice(ChoiceKey.START_OVER, "Begin with an empty boat", serious=True)
-        return ActView(f"Put the boat back on the {act.scale}.", stage, live, picture, choices=(again,), ask=ask,
+        again = Choice(ChoiceKey.START_OVER, tr("Begin with an empty boat"), serious=True)
+        return ActView(tr("Put the boat back on the {scale}.", scale=act.scale), stage, live, picture, choices=(again,), ask=ask,
                     want=Want(Verb.PUT_BACK, "boat", "boat", act.scale))  # fmt: skip
     if net is not None and band.above(net):
-        text = f"Take {net - dose:.2f} g out of the boat again. It is waste."
+        text = tr("Take {net:.2f} g out of the boat again. It is waste.", net=net - dose)
         want = Want(Verb.REMOVE, line.key, "boat", act.scale, dose, band.high)
         return ActView(text, stage, live, picture, ask=ask, want=want)
     in_band = net is not None and band.holds(net)
     taking = taking_of(act, context, found)
     about, said, objection = (taking.gone, taking.word, taking.choices) if in_band else (None, "", ())
-    text = (taking.question if in_band else "") or f"Weigh {dose:.2f} g of {of.name}."
-    note = f"Into the boat, then stir it into the {name}."
+    text = (taking.question if in_band else "") or tr(
+        "Weigh {dose:.2f} g of {name}.", dose=dose, name=of.name
+    )
+    note = tr("Into the boat, then stir it into the {name}.", name=name)
     return ActView(text, stage, live, picture, note=note, choices=(*objection, *enough), ask=ask, taking=about,
                 not_yet=(said,) if said else (), want=Want(Verb.POUR, DILUTION_VESSEL if of.dilution else line.key, "boat", act.scale, dose, band.high))  # fmt: skip

@@ -10,6 +10,7 @@ from typing import ClassVar
 from benchapp import events as ev
 from benchapp.calculations.portions import Portion
 from benchapp.foundation.band import Band, Target
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.confirm import ReadBack
@@ -62,7 +63,11 @@ class PortionPour(Pour):
     def name(self, context: Context) -> str:
         """The line, and which portion of it."""
         name, portion = super().name(context), self.portion
-        return name if portion.of == 1 else f"{name}, portion {portion.number} of {portion.of}"
+        return (
+            name
+            if portion.of == 1
+            else tr("{name}, portion {number} of {of}", name=name, number=portion.number, of=portion.of)
+        )
 
     def _others(self, context: Context) -> list[ev.WeightTaken]:
         """The portions of the line that are booked, without this one."""
@@ -106,7 +111,7 @@ class JugEmptied(Emptied):
     @property
     def brief(self) -> str:
         """What is done with it."""
-        return "Empty the jug into its vessel"
+        return tr("Empty the jug into its vessel")
 
     def act_view(self, context: Context) -> ActView:
         """As long as it stands there full: where it goes."""
@@ -115,7 +120,11 @@ class JugEmptied(Emptied):
         full = (account.empty_g or 0.0) + account.content_g
         if gross is None or abs(gross - full) > FULL_SHARE * full:
             return view
-        text = f"Pour the {context.vessel_name(self.vessel)} into the {context.vessel_name(self.into)}."
+        text = tr(
+            "Pour the {vessel_name} into the {vessel_name_2}.",
+            vessel_name=context.vessel_name(self.vessel),
+            vessel_name_2=context.vessel_name(self.into),
+        )
         choices = tuple(c for c in view.choices if c.key != ChoiceKey.THAT_IS_ALL)
         return dataclasses.replace(
             view,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from benchapp.events.grades import CONTACT_CUT
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.timed import Timed
@@ -12,13 +13,13 @@ from procedures.steps import CleanUp, Prepare
 
 def acts(step: Prepare, plan: Plan) -> tuple[Act, ...]:
     """What to wear first, then the tasks, then the sanitiser."""
-    wear = (f"Put on: {', '.join(step.wear)}.",) if step.wear else ()
+    wear = (tr("Put on: {names}.", names=", ".join(step.wear)),) if step.wear else ()
     out: list[Act] = list(_tasks(step, (*wear, *step.tasks)))
     if step.contact_s > 0:
-        with_what = step.sanitiser or "the sanitiser"
-        spray = f"Wet surfaces, vessels and tools with {with_what}."
-        out.append(Task("sanitise", step, spray, yes="All wet"))
-        text = f"Leave {with_what} wet"
+        with_what = step.sanitiser or tr("the sanitiser")
+        spray = tr("Wet surfaces, vessels and tools with {with_what}.", with_what=with_what)
+        out.append(Task("sanitise", step, spray, yes=tr("All wet")))
+        text = tr("Leave {with_what} wet", with_what=with_what)
         out.append(Timed("contact", step, text=text, wait_s=step.contact_s, kind=CONTACT_CUT))
     return tuple(out)
 

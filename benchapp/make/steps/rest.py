@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import Task
 from benchapp.make.acts.timed import Timed
@@ -16,11 +17,18 @@ LONG_S = 3600.0
 def acts(step: Rest, plan: Plan) -> tuple[Act, ...]:
     """Cover it, then wait."""
     name, long = plan.vessel(step.vessel).name, step.rest_s >= LONG_S
-    mark = " and mark it with the batch and the time" if long else ""
+    mark = tr(" and mark it with the batch and the time") if long else ""
     note = (
-        f"It rests for {duration(step.rest_s)}. The program may be closed: its time goes on." if long else ""
+        tr(
+            "It rests for {duration}. The program may be closed: its time goes on.",
+            duration=duration(step.rest_s),
+        )
+        if long
+        else ""
     )
     return (
-        Task("cover", step, f"Cover the {name}{mark}.", yes="Covered", note=note),
-        Timed("rest", step, text=f"Let the {name} rest", wait_s=step.rest_s, vessel=step.vessel),
+        Task("cover", step, tr("Cover the {name}{mark}.", name=name, mark=mark), yes="Covered", note=note),
+        Timed(
+            "rest", step, text=tr("Let the {name} rest", name=name), wait_s=step.rest_s, vessel=step.vessel
+        ),
     )

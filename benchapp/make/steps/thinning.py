@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from benchapp import events as ev
 from benchapp.calculations.overpour import Remedies
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Context, pressed
 from benchapp.make.acts.dilution import (
@@ -40,7 +41,7 @@ class Thinning(DilutionAct):
     @property
     def brief(self) -> str:
         """What it is about."""
-        return "Mix it first"
+        return tr("Mix it first")
 
     def dilution_plan(self, context: Context) -> DilutionPlan | None:
         """By the plan's own sums, at the size of the batch."""
@@ -61,8 +62,15 @@ class Thinning(DilutionAct):
         if pressed(given, ChoiceKey.YES):
             return begin_dilution(self, context)
         if isinstance(given, Press) and given.key == ChoiceKey.ANYWAY and given.reason:
-            text = f"{context.line_name(self.line)} is weighed as it is: {given.reason}"
-            return [self.deviation(context, ev.Grade.NOTE, "not mixed first", text), self.finish(context)]
+            text = tr(
+                "{line_name} is weighed as it is: {reason}",
+                line_name=context.line_name(self.line),
+                reason=given.reason,
+            )
+            return [
+                self.deviation(context, ev.Grade.NOTE, tr_noop("not mixed first"), text),
+                self.finish(context),
+            ]
         return []
 
     def diluted(self, context: Context, made: ev.DilutionMade) -> list[ev.Event]:
@@ -77,11 +85,22 @@ class Thinning(DilutionAct):
             return dilution_view(self, context)
         weighing = context.plan.weighings[self.line]
         name, division = weighing.line.name, context.division_g(self.scale)
-        why = f"{weighing.target_g:g} g of {name} is too little for a scale that shows {division:g} g."
-        what = f"{plan.part.grams:g} g of {name} with {plan.carrier.grams:g} g of {plan.carrier_line.name}"
+        why = tr(
+            "{target_g:g} g of {name} is too little for a scale that shows {division:g} g.",
+            target_g=weighing.target_g,
+            name=name,
+            division=division,
+        )
+        what = tr(
+            "{grams:g} g of {name} with {grams_2:g} g of {name_2}",
+            grams=plan.part.grams,
+            name=name,
+            grams_2=plan.carrier.grams,
+            name_2=plan.carrier_line.name,
+        )
         return ActView(
-            f"Mix {name} first.", context.progress.stage, not_yet=(why,), note=f"{what}; a share of it is weighed later.",
-            choices=(Choice(ChoiceKey.YES, "Mix it"), Choice(ChoiceKey.ANYWAY, "Weigh it as it is", serious=True, reason=True)),
+            tr("Mix {name} first.", name=name), context.progress.stage, not_yet=(why,), note=tr("{what}; a share of it is weighed later.", what=what),
+            choices=(Choice(ChoiceKey.YES, tr("Mix it")), Choice(ChoiceKey.ANYWAY, tr("Weigh it as it is"), serious=True, reason=True)),
             want=Want(Verb.CONFIRM, self.line),
         )  # fmt: skip
 
@@ -102,7 +121,7 @@ class ThinnedPour(Pour):
     def name(self, context: Context) -> str:
         """The mixture is called by its name."""
         made, name = self.made(context), super().name(context)
-        return name if made is None else f"mixture {made.name} ({name})"
+        return name if made is None else tr("mixture {name} ({name_2})", name=made.name, name_2=name)
 
     def target(self, context: Context) -> Target:
         """Grams of the mixture, as near as the line's own tolerance asks: that is what it was mixed for."""
@@ -150,7 +169,7 @@ def _carrier(context: Context, step: str, made: ev.DilutionMade, by_g: float) ->
     before = context.state.revised.get(made.water) or context.plan.weighings[made.water].target
     grams = to_division(before.grams + by_g, context.plan.weighings[made.water].division_g)
     band = band_of(context, made.water, grams)
-    what = "is weighed by itself" if by_g < 0 else "is in, with what the mixture brought"
+    what = tr("is weighed by itself") if by_g < 0 else tr("is in, with what the mixture brought")
     return ev.TargetsRevised(
         at_s=context.now_s, step=step, why=f"{context.line_name(made.water)}: {grams:g} g {what} ({made.name})",
         batch_g=context.state.batch_g or context.plan.batch_g, additions=(),

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band, Target
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context
 from benchapp.make.acts.pour import Pour
@@ -41,7 +42,7 @@ class Replace(Pour):
     @property
     def brief(self) -> str:
         """What for."""
-        return "Replace the water that was lost"
+        return tr("Replace the water that was lost")
 
     def begin(self, context: Context) -> list[ev.Event]:
         """Nothing lost, nothing to do."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.emptied import Emptied
 from benchapp.make.acts.gate import Gate
@@ -46,10 +47,10 @@ def pour_over(step: Step, origin: str, into: str, what: str, plan: Plan, limits:
     source, target = plan.vessel(origin).name, plan.vessel(into).name
     gated = limits.high_c is not None or limits.low_c is not None or limits.within_k is not None
     gate = Gate(
-        f"pour {origin}", step, text=f"Pour the {source} into the {target}.", yes="It is all in", note=f"{what}. Scrape it out.".removeprefix(". "),
+        f"pour {origin}", step, text=tr("Pour the {source} into the {target}.", source=source, target=target), yes=tr("It is all in"), note=tr("{what}. Scrape it out.", what=what).removeprefix(". "),
         vessels=(into, origin) if limits.both else (into,), low_c=limits.low_c, high_c=limits.high_c, within_k=limits.within_k,
         thermometers=tuple(dict.fromkeys(d for d, _ in plan.probes)) if gated else (), grade=limits.grade,
-        kind="combined out of band" if limits.both else "added out of band",
+        kind=tr_noop("combined out of band") if limits.both else tr_noop("added out of band"),
         want=Want(Verb.TRANSFER, thing=origin, vessel=into), emptied=origin if limits.both else "",
     )  # fmt: skip
     scale = plan.scale_for(origin)
@@ -66,7 +67,13 @@ def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
         return [gate]
     out: list[Act] = []
     for n in range(1, pace.portions):
-        text = f"Pour part {n} of {pace.portions} of the {source} into the {target}."
+        text = tr(
+            "Pour part {n} of {portions} of the {source} into the {target}.",
+            n=n,
+            portions=pace.portions,
+            source=source,
+            target=target,
+        )
         part = replace(gate, key=f"{gate.key} {n}", text=text, yes="That part is in", note="", emptied="")
         out.append(
             PartGate(
@@ -77,7 +84,7 @@ def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
         if pace.between_s:
             out.append(
                 Timed(
-                    f"rest {gate.key} {n}", gate.step, text=f"Stir the {target}", wait_s=pace.between_s,
+                    tr("rest {key} {n}", key=gate.key, n=n), gate.step, text=tr("Stir the {target}", target=target), wait_s=pace.between_s,
                     vessel=gate.vessels[0], verb=Verb.STIR,
                 )
             )  # fmt: skip

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchapp.calculations.portions import Portion
+from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Act
 from benchapp.make.acts.confirm import ReadBack
 from benchapp.make.acts.pour import Pour
@@ -79,7 +80,7 @@ def _poured(where: _Where, pace: Pace, thinned: bool, plan: Plan) -> list[Act]:
             PortionPour(f"pour {line} {n}", step, **given, portion=Portion(line, each, n, pace.portions))
         )
         if pace.between_s and n < pace.portions:
-            text = f"Stir the {plan.vessel(where.vessel).name}"
+            text = tr("Stir the {name}", name=plan.vessel(where.vessel).name)
             out.append(
                 Timed(
                     f"rest {line} {n}",

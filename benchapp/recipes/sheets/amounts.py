@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr_noop
 from benchapp.recipes.sheets.sheet_cells import Cell
 
 #: What stands for the rest of a formula, and for what is added until it is right; English, German, French.
@@ -48,7 +49,7 @@ def amount_in(cell: Cell) -> Amount | None:
         return Amount(float(cell)) if cell >= 0 else None
     text = " ".join(cell.replace("\u00a0", " ").replace("\u202f", " ").split()).casefold()
     if _AS_NEEDED.fullmatch(text):
-        return Amount(word="as needed")
+        return Amount(word=tr_noop("as needed"))
     rest = _REST.fullmatch(text)
     if rest:
         return Amount(word="rest", total=number_in(rest["total"].strip()))

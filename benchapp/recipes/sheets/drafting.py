@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from benchapp.foundation.language import tr_noop
 from benchapp.recipes.draft import (
     LINE,
     BatchSizes,
@@ -33,7 +34,7 @@ def draft_from(
             unknown.append(line.name)
         placing: dict[str, Any] = {"phase": line.phase or usual_phase(fields.get("role"))}
         if line.word == "as needed":
-            placing |= {"percent": "as needed"}
+            placing |= {"percent": tr_noop("as needed")}
         elif line.word == "rest":
             placing |= {"percent": "rest"}
         elif line.percent:

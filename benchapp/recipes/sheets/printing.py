@@ -11,6 +11,7 @@ from typing import Any
 
 import xlsxwriter
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.draft import Draft
 from benchapp.recipes.formula_sum import FormulaRow, rows_of, sum_of
 
@@ -38,7 +39,12 @@ class PrintedFormula:
     @property
     def head(self) -> str:
         """What the sheet says it is."""
-        return f"{self.version}, printed {self.day}, for {self.batch_g:g} g"
+        return tr(
+            "{version}, printed {day}, for {batch_g:g} g",
+            version=self.version,
+            day=self.day,
+            batch_g=self.batch_g,
+        )
 
 
 def as_csv(printed: PrintedFormula) -> bytes:
@@ -103,7 +109,9 @@ def _write_lines(sheet: Any, printed: PrintedFormula, looks: dict[str, Any]) -> 
         if row.phase != phase:
             phase = row.phase
             for column in range(4):
-                sheet.write_string(at, column, f"Phase {phase}" if column == 0 else "", looks["phase"])
+                sheet.write_string(
+                    at, column, tr("Phase {phase}", phase=phase) if column == 0 else "", looks["phase"]
+                )
             at += 1
         sheet.write_string(at, 0, row.name, looks["text"])
         if row.percent is None or grams is None:

@@ -12,6 +12,7 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets import calamine_child
 
@@ -59,20 +60,34 @@ def read_cells(path: Path) -> tuple[SheetCells, ...]:
     """Every sheet of an XLSX, ODS or CSV file. Raises SheetUnreadable with one sentence."""
     try:
         if not path.is_file():
-            raise SheetUnreadable(f"There is no file {path}. Check its name and folder.")
+            raise SheetUnreadable(tr("There is no file {path}. Check its name and folder.", path=path))
         if path.stat().st_size > _LARGEST:
-            raise SheetUnreadable(f"{path.name} is over {_LARGEST >> 20} MB: that is more than a formula.")
+            raise SheetUnreadable(
+                tr(
+                    "{name} is over {largest} MB: that is more than a formula.",
+                    name=path.name,
+                    largest=_LARGEST >> 20,
+                )
+            )
         raw = path.read_bytes()
     except OSError as error:
-        raise SheetUnreadable(f"{path} cannot be read ({error.strerror}).") from error
+        raise SheetUnreadable(
+            tr("{path} cannot be read ({strerror}).", path=path, strerror=error.strerror)
+        ) from error
     if raw[:4] == b"PK\x03\x04":
         return _from_workbook(path)
     if raw[:8] == bytes.fromhex("d0cf11e0a1b11ae1"):
         raise SheetUnreadable(
-            f"{path.name} is a workbook of an old kind, or one with a password. Save it as XLSX, ODS or CSV without one."
+            tr(
+                "{name} is a workbook of an old kind, or one with a password. Save it as XLSX, ODS "
+                "or CSV without one.",
+                name=path.name,
+            )
         )
     if b"\0" in raw:
-        raise SheetUnreadable(f"{path.name} is no spreadsheet. Save the formula as XLSX, ODS or CSV.")
+        raise SheetUnreadable(
+            tr("{name} is no spreadsheet. Save the formula as XLSX, ODS or CSV.", name=path.name)
+        )
     return (SheetCells(path.stem, _from_csv(raw)),)
 
 
@@ -82,10 +97,14 @@ def _from_workbook(path: Path) -> tuple[SheetCells, ...]:
             unpacked = sum(info.file_size for info in packed.infolist())
     except zipfile.BadZipFile as error:
         raise SheetUnreadable(
-            f"{path.name} is damaged. Save it anew from the spreadsheet program."
+            tr("{name} is damaged. Save it anew from the spreadsheet program.", name=path.name)
         ) from error
     too_large = SheetUnreadable(
-        f"{path.name} is far too large, or has a cell far away from all others. Copy the formula into a new sheet."
+        tr(
+            "{name} is far too large, or has a cell far away from all others. Copy the formula "
+            "into a new sheet.",
+            name=path.name,
+        )
     )
     if unpacked > _LARGEST_UNPACKED:
         raise too_large
@@ -97,7 +116,9 @@ def _from_workbook(path: Path) -> tuple[SheetCells, ...]:
     except subprocess.TimeoutExpired as error:
         raise too_large from error
     if done.returncode == 3:
-        raise SheetUnreadable(f"{path.name} is no workbook that can be read. Save it as XLSX, ODS or CSV.")
+        raise SheetUnreadable(
+            tr("{name} is no workbook that can be read. Save it as XLSX, ODS or CSV.", name=path.name)
+        )
     if done.returncode != 0:
         raise too_large
     return tuple(

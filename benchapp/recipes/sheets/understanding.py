@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
+from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.amounts import Amount, amount_in, is_volume
@@ -94,18 +95,24 @@ def understand(sheet: SheetCells, unit: str = "", given: ColumnsGiven | None = N
     for row in range(columns.head + 1, len(sheet.rows)):
         _read_row(sheet, columns, row, read)
     if not read.lines:
-        raise SheetUnreadable(f'In the sheet "{sheet.name}" no ingredient with an amount is found.')
+        raise SheetUnreadable(
+            tr('In the sheet "{name}" no ingredient with an amount is found.', name=sheet.name)
+        )
     taken, supposed = (unit, "") if unit else _unit(columns, [a for _, a in read.lines])
     lines, lacking = _in_percent(read.lines, taken)
     notes = [*supposed.splitlines(), *read.notes, *lacking]
     if read.texts:
         notes.append(
-            f"{read.texts} row{'s' if read.texts > 1 else ''} of text are no ingredients and were left out."
+            tr_n(
+                "{n} row of text is no ingredient and was left out.",
+                "{n} rows of text are no ingredients and were left out.",
+                n=read.texts,
+            )
         )
     if columns.ignored:
-        notes.append(f"Left out: {', '.join(columns.ignored)}.")
+        notes.append(tr("Left out: {names}.", names=", ".join(columns.ignored)))
     if sheet.hidden:
-        notes.append("This sheet is hidden in its file.")
+        notes.append(tr("This sheet is hidden in its file."))
     return UnderstoodSheet(
         sheet.name, _title(sheet, columns), taken, tuple(_said(sheet, columns)), lines, tuple(notes), tuple(read.unreadable)
     )  # fmt: skip
@@ -123,7 +130,9 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
     if words & _TOTALS or (not name and amount is not None and _is_sum(amount, read)):
         return
     if not name:
-        read.unreadable.append((address(row, columns.of["name"]), f"no name stands beside {cell}"))
+        read.unreadable.append(
+            (address(row, columns.of["name"]), tr("no name stands beside {cell}", cell=cell))
+        )
         return
     if (
         empty
@@ -149,8 +158,12 @@ def _read_row(sheet: SheetCells, columns: SheetColumns, row: int, read: _Read) -
 
 def _why_unreadable(cell: Cell, name: str) -> str:
     if cell is None or cell == "":
-        return f"it is empty, beside {name}"
-    return f'"{cell}" is a volume: give its weight' if is_volume(cell) else f'"{cell}" is no amount'
+        return tr("it is empty, beside {name}", name=name)
+    return (
+        tr('"{cell}" is a volume: give its weight', cell=cell)
+        if is_volume(cell)
+        else tr('"{cell}" is no amount', cell=cell)
+    )
 
 
 def _heads(sheet: SheetCells, columns: SheetColumns, row: int) -> bool:
@@ -190,11 +203,13 @@ def _unit(columns: SheetColumns, amounts: list[Amount]) -> tuple[str, str]:
     if abs(total - 100) < _NEAR or rest:
         return (
             "percent",
-            "No heading says what the numbers are; they total 100 and were taken for percent."
+            tr("No heading says what the numbers are; they total 100 and were taken for percent.")
             if not rest
             else "",
         )
-    return "parts", f"No heading says what the numbers are; they total {total:g} and were taken for parts."
+    return "parts", tr(
+        "No heading says what the numbers are; they total {total:g} and were taken for parts.", total=total
+    )
 
 
 def _in_percent(
@@ -210,7 +225,7 @@ def _in_percent(
     ]
     if unit in AMOUNTS[1:] and any(a.word == "rest" for _, a in read) and not totals:
         return tuple(lines), (
-            "The rest goes up to an amount the sheet does not say: the shares are not to be relied on.",
+            tr("The rest goes up to an amount the sheet does not say: the shares are not to be relied on."),
         )
     shares = [x.percent or 0.0 for x in lines]
     left = round(100.0 - sum(shares), 4)
@@ -232,7 +247,7 @@ def _title(sheet: SheetCells, columns: SheetColumns) -> str:
 def _said(sheet: SheetCells, columns: SheetColumns) -> Iterator[tuple[str, str]]:
     for meaning, column in columns.of.items():
         heading = sheet.at(columns.head, column) if columns.head >= 0 else None
-        yield meaning, f'"{heading}"' if heading else f"column {address(0, column)[:-1]}"
+        yield meaning, f'"{heading}"' if heading else tr("column {address}", address=address(0, column)[:-1])
 
 
 def _phase(text: str) -> str:

@@ -14,6 +14,7 @@ import io
 from collections.abc import Iterable, Iterator
 from dataclasses import astuple, dataclass, fields
 
+from benchapp.foundation.language import tr
 from benchapp.record.aftercare import complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import visible
@@ -79,11 +80,15 @@ def _rows(r: Record) -> Iterator[Row]:
     for section, lines in (
         ("weighing", r.weighings), ("moved", r.moves), ("reading", by_number(r.readings, r.temperatures)), ("judged", r.looks),
         ("container", r.containers), ("confirmed", r.confirmations), ("wait", r.waits),
-        ("taken back", r.taken_back),
+        (tr("taken back"), r.taken_back),
     ):  # fmt: skip
         yield from _lines(section, lines, r)
     for d in r.deviations:
-        note = f"closed by {d['closed_by']}: {d['closed_why']}" if d["closed"] else "open"
+        note = (
+            tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])
+            if d["closed"]
+            else "open"
+        )
         yield Row(
             "deviation", d["n"], d["wall"], d["at_s"], d["step_title"], d["text"], unit=d["grade"], note=note
         )
@@ -94,23 +99,29 @@ def _rows(r: Record) -> Iterator[Row]:
     for s in r.signatures:
         yield Row("signature", s["n"], s["wall"], s["at_s"], s["step"], s["who"], note=s["meaning"])
     for c in r.corrections:
-        what = f"event {c['of_n']}, {c['field']}: {c['old']} → {c['new']}"
+        what = tr(
+            "event {of_n}, {field}: {old} → {new}",
+            of_n=c["of_n"],
+            field=c["field"],
+            old=c["old"],
+            new=c["new"],
+        )
         yield Row("correction", c["n"], c["wall"], c["at_s"], "", what, note=f"{c['reason']} ({c['by']})")
     for k in r.checks:
         yield Row(
-            "release check", k["n"], k["wall"], k["at_s"], "", k["check"], k["value"],
+            tr("release check"), k["n"], k["wall"], k["at_s"], "", k["check"], k["value"],
             source="stated", note=f"{k['words']} ({'passed' if k['passed'] else 'failed'}, {k['by']})",
         )  # fmt: skip
     for k in r.decisions:
-        yield Row("decision", k["n"], k["wall"], k["at_s"], "", f"{k['decision']} by {k['by']}", note=k["reason"])  # fmt: skip
+        yield Row("decision", k["n"], k["wall"], k["at_s"], "", tr("{decision} by {by}", decision=k['decision'], by=k['by']), note=k["reason"])  # fmt: skip
     for k in r.dispatches:
-        what = f"containers {k['first']} to {k['last']} to {k['to']}"
+        what = tr("containers {first} to {last} to {to}", first=k["first"], last=k["last"], to=k["to"])
         yield Row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, None, "pieces", note=k["note"])  # fmt: skip
     for k in r.complaints:
         what = f"{complaint_weight(k)} {k['number']}: {k['words']}"
         yield Row("complaint", k["n"], k["wall"], k["at_s"], "", what, source="stated", note=f"{k['on']}, {k['sender']} ({k['by']})")  # fmt: skip
     for k in r.complaint_answers:
-        what = f"answer to complaint {k['number']}: {k['found']}"
+        what = tr("answer to complaint {number}: {found}", number=k["number"], found=k["found"])
         yield Row(
             "complaint",
             k["n"],
@@ -124,7 +135,7 @@ def _rows(r: Record) -> Iterator[Row]:
 
 
 def _head(r: Record) -> Iterator[Row]:
-    kind = "REHEARSAL — not a batch record" if r.rehearsal else ""
+    kind = tr("REHEARSAL — not a batch record") if r.rehearsal else ""
     yield Row("batch", None, r.begun, 0.0, "", r.batch, note=kind)
     yield Row("product", None, r.begun, 0.0, "", r.product, r.batch_g, r.batch_g, "g", source="stated", note=r.procedure_sha256)  # fmt: skip
     yield Row("outcome", None, r.ended, None, "", r.outcome, r.product_g, r.product_g, "g", source="computed", note=r.maker)  # fmt: skip
@@ -134,7 +145,15 @@ def _head(r: Record) -> Iterator[Row]:
 def _lines(section: str, lines: Iterable[RecordLine], r: Record) -> Iterator[Row]:
     for x in lines:
         fixes = "; ".join(
-            f"{c.field} corrected to {c.new}: {c.reason} ({c.by}, {c.wall})" for c in x.corrections
+            tr(
+                "{field} corrected to {new}: {reason} ({by}, {wall})",
+                field=c.field,
+                new=c.new,
+                reason=c.reason,
+                by=c.by,
+                wall=c.wall,
+            )
+            for c in x.corrections
         )
         yield Row(
             section, x.n, x.wall, x.at_s, r.step_titles.get(x.step, x.step), x.what, x.value, x.now, x.unit, x.target,

@@ -8,6 +8,7 @@ from typing import Any
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Table
 
 from benchapp.events import TRIAL
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
 from benchapp.record.documents import sections
 from benchapp.record.documents.codes import QUIET, Code, qr_cells
@@ -33,11 +34,11 @@ from benchapp.record.documents.page import (
 from benchapp.record.documents.plain_text import elapsed, number, span, visible
 from benchapp.record.summary import summary
 
-REHEARSAL = "REHEARSAL — not a batch record"
+REHEARSAL = tr_noop("REHEARSAL — not a batch record")
 #: What stands on each page of a batch made by a version that nobody had approved.
-TRIAL_BATCH = "TRIAL — not for sale"
+TRIAL_BATCH = tr_noop("TRIAL — not for sale")
 #: The heading of the procedure's own text.
-APPENDIX = "Appendix: the procedure as it stood"
+APPENDIX = tr_noop("Appendix: the procedure as it stood")
 
 
 def as_pdf(record: Record, chain_head: str = "", paper: str = "a4") -> bytes:
@@ -51,12 +52,17 @@ def as_pdf(record: Record, chain_head: str = "", paper: str = "a4") -> bytes:
     wide = size[0] - 2 * MARGIN
     out = io.BytesIO()
     banner = REHEARSAL if record.rehearsal else TRIAL_BATCH if record.version == TRIAL else ""
-    foot = f"code {record.code}   last event {record.events}, hash {record.head[:24]}…"
-    running = Running(f"Batch record   {record.product}", record.batch, foot, banner)
+    foot = tr(
+        "code {code}   last event {events}, hash {head}…",
+        code=record.code,
+        events=record.events,
+        head=record.head[:24],
+    )
+    running = Running(tr("Batch record   {product}", product=record.product), record.batch, foot, banner)
     frame = Frame(MARGIN, BOTTOM, wide, size[1] - TOP - BOTTOM, 0, 0, 0, 0)
     doc = BaseDocTemplate(
         out, pagesize=size, invariant=1, pageTemplates=[PageTemplate(frames=[frame])], lang="en",
-        title=f"Batch record {visible(record.batch)}", subject=visible(record.product), author="benchapp",
+        title=tr("Batch record {visible}", visible=visible(record.batch)), subject=visible(record.product), author="benchapp",
     )  # fmt: skip
     doc.build(_story(record, chain_head, wide), canvasmaker=running.canvas)
     return out.getvalue()
@@ -83,12 +89,14 @@ def _opening(r: Record, wide: float) -> list[Flowable]:
         para(r.product, TITLE),
         para(r.description, SMALL),
         gap(7),
-        table(("", "what the record says"), rows, (6, 26), wide),
+        table(("", tr("what the record says")), rows, (6, 26), wide),
         gap(4),
         para(
-            "In bold: what speaks against the batch or wants to be looked at. On the pages that follow every value says where "
-            "it comes from: measured by the device named, stated by a person (slanted), or computed. The procedure as it stood "
-            "is the appendix.",
+            tr(
+                "In bold: what speaks against the batch or wants to be looked at. On the pages that "
+                "follow every value says where it comes from: measured by the device named, stated "
+                "by a person (slanted), or computed. The procedure as it stood is the appendix."
+            ),
             SMALL,
         ),
         PageBreak(),
@@ -97,13 +105,15 @@ def _opening(r: Record, wide: float) -> list[Flowable]:
 
 def _curves(r: Record, wide: float) -> list[Flowable]:
     said = [
-        f"{b.step}: " + _limits(b.low_c, b.high_c) + f", {elapsed(b.from_s)} to {elapsed(b.to_s)}."
+        f"{b.step}: "
+        + _limits(b.low_c, b.high_c)
+        + tr(", {elapsed} to {elapsed_2}.", elapsed=elapsed(b.from_s), elapsed_2=elapsed(b.to_s))
         for b in r.bands
     ]
     held = [
-        f"{h['step_title']}: held in band for {span(h['held_s'])}"
-        + (f" of {span(h['planned_s'])} asked for" if h["planned_s"] else "")
-        + f", never colder than {number(h['coldest_c'])} °C at the last count."
+        tr("{step_title}: held in band for {span}", step_title=h["step_title"], span=span(h["held_s"]))
+        + (tr(" of {span} asked for", span=span(h["planned_s"])) if h["planned_s"] else "")
+        + tr(", never colder than {number} °C at the last count.", number=number(h["coldest_c"]))
         for h in r.holds
     ]
     drawn = KeepTogether(
@@ -114,14 +124,18 @@ def _curves(r: Record, wide: float) -> list[Flowable]:
 
 def _limits(low: float | None, high: float | None) -> str:
     if low is None:
-        return f"below {number(high)} °C"
-    return f"{number(low)} to {number(high)} °C" if high is not None else f"above {number(low)} °C"
+        return tr("below {number} °C", number=number(high))
+    return (
+        tr("{number} to {number_2} °C", number=number(low), number_2=number(high))
+        if high is not None
+        else tr("above {number} °C", number=number(low))
+    )
 
 
 def _integrity(r: Record, chain_head: str, wide: float) -> list[Flowable]:
-    pairs = [("This batch's last event", r.head)]
+    pairs = [(tr("This batch's last event"), r.head)]
     if chain_head:
-        pairs.append(("The whole journal's last event when this was printed", chain_head))
+        pairs.append((tr("The whole journal's last event when this was printed"), chain_head))
     side = 92.0
     rows: list[list[Any]] = [
         [Code(qr_cells(digest), side, QUIET["qr"]), [para(name, BODY), para(digest, HASH)]]
@@ -135,12 +149,14 @@ def _integrity(r: Record, chain_head: str, wide: float) -> list[Flowable]:
             ("LEFTPADDING", (0, 0), (-1, -1), 0),
         ]
     )
-    text = (
-        f"{r.events} events stand behind this record, each bound to the one before by SHA-256. Keep this page: "
-        "benchapp verify --head with a hash below says whether the journal still holds what was printed here. "
-        "Whoever owns the file could rewrite all of it; only a copy kept elsewhere, like this one, shows that."
+    text = tr(
+        "{events} events stand behind this record, each bound to the one before by SHA-256. "
+        "Keep this page: benchapp verify --head with a hash below says whether the journal "
+        "still holds what was printed here. Whoever owns the file could rewrite all of it; "
+        "only a copy kept elsewhere, like this one, shows that.",
+        events=r.events,
     )
-    return [KeepTogether([para("Against alteration", SECTION), para(text), gap(4), made])]
+    return [KeepTogether([para(tr("Against alteration"), SECTION), para(text), gap(4), made])]
 
 
 def _procedure(r: Record) -> list[Flowable]:
@@ -148,7 +164,7 @@ def _procedure(r: Record) -> list[Flowable]:
     return [
         PageBreak(),
         *heading(APPENDIX),
-        para(f"SHA-256 {r.procedure_sha256}", SMALL),
+        para(tr("SHA-256 {procedure_sha256}", procedure_sha256=r.procedure_sha256), SMALL),
         gap(4),
         *sections.verbatim(lines),
     ]

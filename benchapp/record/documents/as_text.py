@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
 from benchapp.record.curves import Curve
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number
@@ -16,7 +17,7 @@ from benchapp.record.summary import summary
 #: How many signs wide a temperature curve is, and what it is drawn with, from low to high.
 CURVE_WIDE, SIGNS = 56, "▁▂▃▄▅▆▇█"
 #: What happened in a wait and stands in the other forms alone: an ordinary make is full of it.
-ORDINARY = ("burst ", "came into its band", "meanwhile", "reconciled", "with an empty pan")
+ORDINARY = ("burst ", tr_noop("came into its band"), "meanwhile", "reconciled", tr_noop("with an empty pan"))
 
 
 def as_text(r: Record) -> list[str]:
@@ -24,14 +25,14 @@ def as_text(r: Record) -> list[str]:
     found = [f"{r.product}, {number(r.batch_g)} g"]
     found += [f"{'!' if x.alarm else ' '} {x.what:<22} {x.text}" for x in summary(r)]
     for title, lines in (
-        ("Weighings: net, allowed, percent of all that went in, by what", _weighings(r)), ("Moved, lost and taken out", map(_valued, _moves(r))), ("Temperatures", _curves(r)),
-        ("pH, density, judged", _tests(r)), ("Fill weights", _fills(r)), ("Interruptions", _waits(r)),
-        ("Taken back; does not count", (x.what for x in r.taken_back)),
+        (tr("Weighings: net, allowed, percent of all that went in, by what"), _weighings(r)), (tr("Moved, lost and taken out"), map(_valued, _moves(r))), ("Temperatures", _curves(r)),
+        (tr("pH, density, judged"), _tests(r)), (tr("Fill weights"), _fills(r)), ("Interruptions", _waits(r)),
+        (tr("Taken back; does not count"), (x.what for x in r.taken_back)),
     ):  # fmt: skip
         body = list(lines)
         if body:
             found += [f"{title}:", *(f"  {line}" for line in body)]
-    return [*found, f"head {r.head}"]
+    return [*found, tr("head {head}", head=r.head)]
 
 
 def _weighings(r: Record) -> Iterator[str]:
@@ -40,7 +41,11 @@ def _weighings(r: Record) -> Iterator[str]:
         band = f"{number(x.low)}–{number(x.high)}"
         share = f"{reached.get(x.line, 0.0):.2f} %"
         by = f"{x.device}{'' if x.checked else ' unchecked'}" if x.device else x.source
-        lot = f"lot {x.lot_now}{f' ({x.how})' if x.how else ''}" if x.lot_now else "lot unknown"
+        lot = (
+            tr("lot {lot_now}{how}", lot_now=x.lot_now, how=tr(" ({how})", how=x.how) if x.how else "")
+            if x.lot_now
+            else tr_noop("lot unknown")
+        )
         mark = "!" if x.outside else " "
         note = f", {x.note}" if x.note else ""
         yield f"{clock(x.wall)[:5]} {x.what:<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
@@ -50,7 +55,15 @@ def _weighings(r: Record) -> Iterator[str]:
 
 def _fixes(x: RecordLine) -> Iterator[str]:
     for c in x.corrections:
-        yield f"      ^ corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {date_time(c.wall)[:16]})"
+        yield tr(
+            "      ^ corrected, {field}: {old} to {new}. {reason} ({by}, {date_time})",
+            field=c.field,
+            old=c.old,
+            new=c.new,
+            reason=c.reason,
+            by=c.by,
+            date_time=date_time(c.wall)[:16],
+        )
 
 
 def _moves(r: Record) -> Iterable[RecordLine]:
@@ -63,14 +76,22 @@ def _valued(x: RecordLine) -> str:
 
 
 def _written(x: RecordLine) -> str:
-    return f" (corrected; written was {number(x.value)})" if x.now != x.value else ""
+    return tr(" (corrected; written was {number})", number=number(x.value)) if x.now != x.value else ""
 
 
 def _curves(r: Record) -> Iterator[str]:
     for curve in r.curves:
         low, high = min(t for _, t in curve.points), max(t for _, t in curve.points)
         begun, ended = elapsed(curve.points[0][0]), elapsed(curve.points[-1][0])
-        yield f"{curve.vessel:<12.12} {number(low, 1)}–{number(high, 1)} °C {_drawn(curve, low, high)} {begun} to {ended}"
+        yield tr(
+            "{vessel:<12.12} {number}–{number_2} °C {drawn} {begun} to {ended}",
+            vessel=curve.vessel,
+            number=number(low, 1),
+            number_2=number(high, 1),
+            drawn=_drawn(curve, low, high),
+            begun=begun,
+            ended=ended,
+        )
 
 
 def _drawn(curve: Curve, low: float, high: float) -> str:
@@ -86,7 +107,7 @@ def _drawn(curve: Curve, low: float, high: float) -> str:
 
 def _tests(r: Record) -> Iterator[str]:
     for x in by_number(r.readings):
-        yield _valued(x) + (" — outside its limits" if x.outside else "")
+        yield _valued(x) + (tr(" — outside its limits") if x.outside else "")
     for x in r.looks:
         yield f"{clock(x.wall)} {x.what}"
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from reportlab.platypus import Paragraph
 
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.page import Note, cell
@@ -22,7 +23,7 @@ def when(wall: str, at_s: float) -> Paragraph:
 def where_from(x: RecordLine) -> Paragraph:
     """The source, in words and in type; the device and whether it was checked."""
     if x.source == "measured" and x.device:
-        return cell(x.device, small="measured, checked" if x.checked else "measured, unchecked")
+        return cell(x.device, small=tr("measured, checked") if x.checked else tr("measured, unchecked"))
     return cell(x.source, said=x.source == "stated")
 
 
@@ -34,14 +35,23 @@ def corrected(x: RecordLine) -> str:
 def amendments(found: Sequence[Correction]) -> str:
     """Corrections in words."""
     return " ".join(
-        f"Corrected, {c.field}: {c.old} to {c.new}. {c.reason} ({c.by}, {date_time(c.wall)})" for c in found
+        tr(
+            "Corrected, {field}: {old} to {new}. {reason} ({by}, {date_time})",
+            field=c.field,
+            old=c.old,
+            new=c.new,
+            reason=c.reason,
+            by=c.by,
+            date_time=date_time(c.wall),
+        )
+        for c in found
     )
 
 
 def value(x: RecordLine, digits: int | None = None) -> Paragraph:
     """The value as it stands, flagged where it lies outside its limits; with_corrections says what was written."""
     text = f"{padded(x.now, digits)} {x.unit}".strip()
-    return cell(text, True, "outside its limits" if x.outside else "", x.outside, x.source == "stated")
+    return cell(text, True, tr("outside its limits") if x.outside else "", x.outside, x.source == "stated")
 
 
 def with_corrections(x: RecordLine, row: Sequence[Any]) -> list[Sequence[Any] | Note]:
@@ -61,8 +71,12 @@ def band(x: RecordLine) -> str:
     if x.low is None and x.high is None:
         return ""
     if x.high is None:
-        return f"from {number(x.low)}"
-    return f"to {number(x.high)}" if x.low is None else f"{number(x.low)} to {number(x.high)}"
+        return tr("from {number}", number=number(x.low))
+    return (
+        tr("to {number}", number=number(x.high))
+        if x.low is None
+        else tr("{number} to {number_2}", number=number(x.low), number_2=number(x.high))
+    )
 
 
 def by_step(r: Record, x: RecordLine) -> str:

@@ -7,6 +7,7 @@ import math
 from reportlab.lib.colors import Color, HexColor
 from reportlab.platypus import Flowable
 
+from benchapp.foundation.language import tr
 from benchapp.record.curves import BandSpan, Curve, StepTime
 from benchapp.record.documents.fonts import BOLD, TEXT, shown, width_pt
 from benchapp.record.documents.page import INK, RULE, SLATE
@@ -85,7 +86,7 @@ class Temperatures(Flowable):  # type: ignore[misc]
             x = self.x(minute * 60)
             c.line(x, BOTTOM, x, BOTTOM - 3)
             c.drawCentredString(x, BOTTOM - 10, f"{minute // 60}:{minute % 60:02d}")
-        c.drawString(LEFT, 1, "hours:minutes since the make began")
+        c.drawString(LEFT, 1, tr("hours:minutes since the make began"))
 
     def _steps(self) -> None:
         """A dotted line where each step begins; its number above, raised where numbers would touch."""
@@ -141,4 +142,4 @@ class Temperatures(Flowable):  # type: ignore[misc]
             c.setLineWidth(0.5)
             c.rect(x, 0.4, 12, 6, stroke=1, fill=1)
             c.setFillColor(INK)
-            c.drawString(x + 16, 1, "limits of the step")
+            c.drawString(x + 16, 1, tr("limits of the step"))

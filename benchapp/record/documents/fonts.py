@@ -13,6 +13,7 @@ from xml.sax.saxutils import escape
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from benchapp.foundation.language import tr
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.errors import DocumentRefused
 
@@ -37,7 +38,7 @@ def register() -> frozenset[int]:
     for name, file in _FILES.items():
         if not (folder / file).is_file():
             raise DocumentRefused(
-                f"The typeface {file} is missing. Install the program again, with all it needs."
+                tr("The typeface {file} is missing. Install the program again, with all it needs.", file=file)
             )
         font = TTFont(name, str(folder / file))
         pdfmetrics.registerFont(font)

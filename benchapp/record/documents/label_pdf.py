@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Paragraph
 
 from benchapp.calculations.label import Durability
+from benchapp.foundation.language import tr
 from benchapp.record.documents.codes import QUIET, Cells, Code, gs1_matrix_cells, qr_cells
 from benchapp.record.documents.fonts import BOLD, TEXT, X_HEIGHT, markup, register, shown, width_pt
 from benchapp.record.errors import DocumentRefused
@@ -60,21 +61,25 @@ def labels_pdf(
     try:
         return _written(label, batch, list(numbers), (size_mm[0] * mm, size_mm[1] * mm))
     except ValueError as error:
-        raise DocumentRefused(f"The label cannot be printed: {error}.") from error
+        raise DocumentRefused(tr("The label cannot be printed: {error}.", error=error)) from error
 
 
 def _written(label: Label, batch: LabelledBatch, numbers: list[int], size: tuple[float, float]) -> bytes:
     if not numbers:
-        raise DocumentRefused("No container, no label: say how many pieces.")
+        raise DocumentRefused(tr("No container, no label: say how many pieces."))
     _all_drawn(label)
     longest = max(numbers)
     cells = _cells(label, batch, longest)
     fitted = _fitted(
-        label, label.keeps(batch.made), size, _code_side(cells, label), f"Batch {batch.code}/{longest}"
+        label,
+        label.keeps(batch.made),
+        size,
+        _code_side(cells, label),
+        tr("Batch {code}/{longest}", code=batch.code, longest=longest),
     )
     out = io.BytesIO()
     c = Canvas(out, pagesize=size, invariant=1, initialFontName=TEXT)
-    c.setTitle(shown(f"Labels {batch.code}"))
+    c.setTitle(shown(tr("Labels {code}", code=batch.code)))
     for number in numbers:
         _draw(c, label, batch, number, fitted)
         c.showPage()
@@ -94,7 +99,10 @@ def _all_drawn(label: Label) -> None:
     ):
         if shown(text) != text:
             raise DocumentRefused(
-                f"The label's text {shown(text)!r} has a character that cannot be printed. Write it otherwise."
+                tr(
+                    "The label's text {shown!r} has a character that cannot be printed. Write it otherwise.",
+                    shown=shown(text),
+                )
             )
 
 
@@ -155,8 +163,14 @@ def _fitted(label: Label, keeps: Durability, size: tuple[float, float], code: fl
         size_pt -= 0.2
     width, height = size[0] / mm, size[1] / mm
     raise DocumentRefused(
-        f"The text does not stand on {width:g} × {height:g} mm in letters of {SMALLEST_X_MM:g} mm (height of an x). "
-        "Take a larger label, or put part of it on a second one."
+        tr(
+            "The text does not stand on {width:g} × {height:g} mm in letters of "
+            "{smallest_x_mm:g} mm (height of an x). Take a larger label, or put part of it on a "
+            "second one.",
+            width=width,
+            height=height,
+            smallest_x_mm=SMALLEST_X_MM,
+        )
     )
 
 
@@ -199,7 +213,7 @@ def _draw(c: Canvas, label: Label, batch: LabelledBatch, number: int, fit: _Fit)
         c, size[0] - MARGIN - fit.code, MARGIN
     )
     c.setFillGray(0)
-    batch_line, y = f"Batch {batch.code}/{number}", MARGIN
+    batch_line, y = tr("Batch {code}/{number}", code=batch.code, number=number), MARGIN
     for words in _foot_words(keeps, batch_line):
         p = Paragraph(markup(words), _foot_style(fit.size_pt))
         _, height = p.wrap(wide - fit.code - 2 * mm, size[1])

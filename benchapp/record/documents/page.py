@@ -13,6 +13,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer, Table, TableStyle
 
+from benchapp.foundation.language import tr
 from benchapp.record.documents.fonts import BOLD, MONO, SLANTED, TEXT, markup, shown
 
 PAPERS = {"a4": A4, "letter": LETTER}
@@ -152,7 +153,7 @@ class Running:
         c.setFont(TEXT, 7.2)
         c.setFillColor(SLATE)
         c.drawString(MARGIN, 12 * mm, _cut(self.foot, 90))
-        c.drawRightString(width - MARGIN, 12 * mm, f"page {page} of {pages}")
+        c.drawRightString(width - MARGIN, 12 * mm, tr("page {page} of {pages}", page=page, pages=pages))
 
 
 def _cut(text: str, most: int) -> str:

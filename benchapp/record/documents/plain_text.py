@@ -5,6 +5,8 @@ from __future__ import annotations
 import unicodedata
 from datetime import datetime
 
+from benchapp.foundation.language import tr
+
 #: Kinds of character that show nothing or change how others are shown: controls, direction marks, surrogates,
 #: private and unassigned ones, odd line ends.
 _UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
@@ -47,8 +49,8 @@ def span(seconds: float) -> str:
     minutes = round(seconds / 60)
     hours, rest = divmod(minutes, 60)
     if hours >= 48 and not rest and not hours % 24:
-        return f"{hours // 24} days"
-    parts = (f"{hours} h" if hours else "", f"{rest} min" if rest else "")
+        return tr("{hours} days", hours=hours // 24)
+    parts = (f"{hours} h" if hours else "", tr("{rest} min", rest=rest) if rest else "")
     return " ".join(p for p in parts if p)
 
 

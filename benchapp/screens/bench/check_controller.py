@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import NumberRequest
 from benchapp.runtime.clocks import wall_now
 from benchapp.runtime.device_checks import Check
@@ -55,7 +56,7 @@ class CheckController:
     def _compare(self, subject: CheckSubject, reference: ReferenceValue) -> None:
         """A page that reads the device live."""
         ask = NumberRequest(
-            f"{reference.against}: what does the {subject.name} show?",
+            tr("{against}: what does the {name} show?", against=reference.against, name=subject.name),
             subject.unit, 0.0, 100_000.0, reference.decimals, True,
         )  # fmt: skip
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.runtime.device_checks import Check
 from benchapp.screens.bench.live_number import LiveNumber
 from benchapp.screens.display import design as d
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from drivers.settings import DeviceSettings
 
-TAKE, WAIT = "Take this reading", "Wait until it is at rest"
+TAKE, WAIT = tr_noop("Take this reading"), tr_noop("Wait until it is at rest")
 
 
 def checks_page(
@@ -47,20 +48,25 @@ def checks_page(
             name = f"{device.name}, {channel}" if len(device.channels) > 1 else device.name
             wrong = last is not None and not last.passed
             rows.append(RowSpec(name, partial(pick, device, channel), _when(last), wrong=wrong))
-    return RowsPage(sizes, "Check the bench", rows, paging)
+    return RowsPage(sizes, tr("Check the bench"), rows, paging)
 
 
 def _when(last: Check | None) -> str:
     if last is None:
-        return "not checked yet"
-    return f"{'passed' if last.passed else 'NOT passed'} on {day(last.at)}, by {last.maker}"
+        return tr("not checked yet")
+    return tr(
+        "{how} on {day}, by {maker}",
+        how=tr("passed") if last.passed else tr("NOT passed"),
+        day=day(last.at),
+        maker=last.maker,
+    )
 
 
 def device_page(
     sizes: Sizes, subject: CheckSubject, pick: Callable[[ReferenceChoice], None], back: Callable[[], None]
 ) -> Page:
     """What to hold this channel against."""
-    page = Page(sizes, f"Check the {subject.name}")
+    page = Page(sizes, tr("Check the {name}", name=subject.name))
     page.bottom([("Back", back, "plain")])
     page.line(HOW[subject.device.kind], sizes.note)
     buttons = [(c.label, partial(pick, c), "plain") for c in reference_choices(subject.device)]
@@ -87,8 +93,15 @@ class ComparisonPage(Page):
         should = sizes.figures.live(
             reference.expected, unit, max(reference.decimals, 2 if unit == "pH" else 1)
         )
-        self.line(f"It should read {' '.join(should)}, give or take {reference.allowed:g}.", sizes.note)
-        self.bottom([("Back", back, "plain"), ("Type it", type_it, "plain"), (TAKE, self._take, "main")])
+        self.line(
+            tr(
+                "It should read {names}, give or take {allowed:g}.",
+                names=" ".join(should),
+                allowed=reference.allowed,
+            ),
+            sizes.note,
+        )
+        self.bottom([("Back", back, "plain"), (tr("Type it"), type_it, "plain"), (TAKE, self._take, "main")])
         self.take = next(w for w in self.children if isinstance(w, TouchButton) and w.label == TAKE)
         self._number = LiveNumber(self, self.pen_y)
 
@@ -107,8 +120,8 @@ class ComparisonPage(Page):
 
 def verdict_page(sizes: Sizes, check: Check, electrode: str, routes: Routes) -> Page:
     """What was found; ``electrode`` says how a pH electrode is, "" where that is not known."""
-    page = Page(sizes, "Passed" if check.passed else "Not passed")
-    page.bottom([("Check another", routes.checks, "plain"), ("To the bench", routes.home, "main")])
+    page = Page(sizes, "Passed" if check.passed else tr("Not passed"))
+    page.bottom([(tr("Check another"), routes.checks, "plain"), (tr("To the bench"), routes.home, "main")])
     page.line(
         check.verdict,
         sizes.note,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from benchapp.foundation.language import tr
 from benchapp.screens.bench.connecting_pages import STOP, QuestionActs, question_page, refused_page
 from benchapp.screens.bench.device_search_pages import ONE_PORT, ListeningPage, added_page
 from benchapp.screens.navigator import Navigator
@@ -29,7 +30,7 @@ class ConnectingController:
             self._steps = shop.connect()
             return self._steps.begin()
 
-        self._fetch(first, "Getting ready.")
+        self._fetch(first, tr("Getting ready."))
 
     def _fetch(self, work: Callable[[BenchService], ConnectingStep | None], what: str = "") -> None:
         def tried(shop: BenchService) -> ConnectingStep | str | None:
@@ -73,5 +74,5 @@ class ConnectingController:
     def _stop(self) -> None:
         """No more; nothing was written."""
         self._nav.fetch(
-            lambda shop: shop.end(), lambda _: self._nav.routes.settings(), "Letting go of the device."
+            lambda shop: shop.end(), lambda _: self._nav.routes.settings(), tr("Letting go of the device.")
         )

@@ -8,6 +8,7 @@ from functools import partial
 
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.screens.bench.check_pages import WAIT
 from benchapp.screens.bench.device_tile import decimals_of
 from benchapp.screens.bench.live_number import LiveNumber
@@ -111,8 +112,8 @@ class QuestionPage(Page):
 
 def refused_page(sizes: Sizes, why: str, again: Callable[[], None], back: Callable[[], None]) -> Page:
     """Why it cannot be gone on, and what to do."""
-    page = Page(sizes, "It is not on the bench yet.")
-    page.bottom([("Back", back, "plain"), ("Begin again", again, "main")])
+    page = Page(sizes, tr("It is not on the bench yet."))
+    page.bottom([("Back", back, "plain"), (tr("Begin again"), again, "main")])
     page.listed_large([(sizes.figures.text(why), d.INK)])
     return page
 

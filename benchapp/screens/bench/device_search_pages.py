@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -18,11 +19,11 @@ if TYPE_CHECKING:
 
 #: What is said while every port is listened to: a title, and what to do meanwhile.
 EVERY_PORT = (
-    "Listening on every port",
-    "Leave the devices switched on and set to send. This takes a while for each port.",
+    tr_noop("Listening on every port"),
+    tr_noop("Leave the devices switched on and set to send. This takes a while for each port."),
 )
 #: The same at one port.
-ONE_PORT = ("One moment.", "Leave it switched on and set to send.")
+ONE_PORT = (tr_noop("One moment."), tr_noop("Leave it switched on and set to send."))
 
 
 class ListeningPage(Page):
@@ -42,7 +43,7 @@ class ListeningPage(Page):
     def tell(self, text: str) -> None:
         """The step that is being done; from any thread. Raises CommandError where it was ended."""
         if self._ended:
-            raise CommandError("It was ended on the glass. Listen again.")
+            raise CommandError(tr("It was ended on the glass. Listen again."))
         self._said = text
 
     def _end(self, act: Callable[[], None]) -> None:
@@ -72,20 +73,22 @@ def heard_page(
     routes: Routes,
 ) -> Page:
     """What hangs on the ports: each that can be understood can be taken onto the bench."""
-    page = Page(sizes, "What was heard")
+    page = Page(sizes, tr("What was heard"))
     page.bottom(
         [
             ("Back", routes.settings, "plain"),
-            ("Listen again", actions.listen, "plain"),
-            ("Step by step", actions.guide, "plain"),
+            (tr("Listen again"), actions.listen, "plain"),
+            (tr("Step by step"), actions.guide, "plain"),
         ]
     )
     known = [one for port in heard for one in port.by_kind()]
     if not heard:
-        page.line("No device is here. Plug it in and listen again, or be led step by step.", sizes.note)
+        page.line(tr("No device is here. Plug it in and listen again, or be led step by step."), sizes.note)
     for one in heard:
         if not one.fits:
-            page.line(one.trouble or f"{one.port}: nothing that is understood here.", sizes.small)
+            page.line(
+                one.trouble or tr("{port}: nothing that is understood here.", port=one.port), sizes.small
+            )
     buttons: list[ButtonSpec] = [
         (_label(one), partial(add, one), "main") for one in known[: page.rows_that_fit()]
     ]
@@ -96,15 +99,16 @@ def heard_page(
 
 def _label(one: PortReport) -> str:
     fit = one.fits[0]
-    reads = f", reads {fit.reads[0]}" if fit.reads else ""
-    return f"Take the {fit.kind} on {one.port}{reads}"
+    reads = tr(", reads {reads}", reads=fit.reads[0]) if fit.reads else ""
+    return tr("Take the {kind} on {port}{reads}", kind=fit.kind, port=one.port, reads=reads)
 
 
 def added_page(sizes: Sizes, name: str, where: str, listen: Callable[[], None], routes: Routes) -> Page:
     """It stands in the bench file now."""
-    page = Page(sizes, f"The {name} is on the bench.")
+    page = Page(sizes, tr("The {name} is on the bench.", name=name))
     page.line(
-        f"It was written into {where}. Check it against a known value before the next make.", sizes.note
+        tr("It was written into {where}. Check it against a known value before the next make.", where=where),
+        sizes.note,
     )
-    page.bottom([("Find another", listen, "plain"), ("To the bench", routes.home, "main")])
+    page.bottom([(tr("Find another"), listen, "plain"), (tr("To the bench"), routes.home, "main")])
     return page

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kivy.graphics import Canvas, Color, Ellipse, Line, RoundedRectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.runtime.bench_monitor import TRACE_S
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 
 #: What an open ring says in words.
-UNCHECKED = "not checked"
+UNCHECKED = tr_noop("not checked")
 #: The widest value, and the widest words beside it, in widths of their fonts.
 VALUE_EMS, WORDS_EMS = 5.4, 8.5
 #: With less room than this beside the value, its words stand over it.
@@ -42,7 +43,7 @@ class DeviceTile(Widget):
         super().__init__(size_hint=(None, None))
         self.sizes, self.key, self.font = sizes, (device.name, channel), font
         self._device = device
-        self._checked = f"checked {day(checked)}" if checked else UNCHECKED
+        self._checked = tr("checked {day}", day=day(checked)) if checked else UNCHECKED
         several = len(device.channels) > 1
         self._names = [f"{device.name}, {channel}", channel] if several else [device.name]
         with self.canvas.before:
@@ -51,7 +52,7 @@ class DeviceTile(Widget):
         self.value = TextLabel("–", font, d.INK, bold=True)
         self.name = TextLabel(self._names[0], sizes.note, d.INK, bold=True)
         self.state = TextLabel("", sizes.small, d.SLATE)
-        self.span = TextLabel("last minute", sizes.small, d.SLATE)  # what the curve is of
+        self.span = TextLabel(tr("last minute"), sizes.small, d.SLATE)  # what the curve is of
         for part in (self.value, self.name, self.state, self.span):
             self.add_widget(part)
         self._mark, self._curve = Canvas(), Canvas()
@@ -172,15 +173,15 @@ class DeviceTile(Widget):
         if seen is None:
             return "–", "waiting", "dots", d.SLATE
         if seen.trouble:
-            return "–", "no reading", "gap", d.CORAL
+            return "–", tr_noop("no reading"), "gap", d.CORAL
         if seen.reading is None:
             return "–", "waiting", "dots", d.SLATE
         value, unit = self.sizes.figures.live(
             seen.reading.value, UNIT[self._device.kind], decimals_of(self._device, seen)
         )
-        text = f"pH {value}" if unit == "pH" else f"{value} {unit}"
+        text = tr("pH {value}", value=value) if unit == "pH" else f"{value} {unit}"
         if not seen.fresh:
-            return text, f"{seen.age_s:.0f} s old", "gap", d.CORAL
+            return text, tr("{age_s:.0f} s old", age_s=seen.age_s), "gap", d.CORAL
         if self._checked == UNCHECKED:
             return text, UNCHECKED, "ring", d.SLATE
         return text, self._checked, "tick", d.KELP

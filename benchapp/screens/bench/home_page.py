@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.bench.device_tile import VALUE_EMS, DeviceTile
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import in_words
@@ -23,9 +24,9 @@ if TYPE_CHECKING:
 
 #: From so many pixels on, what wants something done stands beside the devices, which take this share of the width.
 BESIDE_PX, TILES_SHARE = 1000, 0.6
-SAFETY = (
-    "The supplier's safety data sheet, your local rules and licensed practice come before anything "
-    "this screen says. In an accident, get medical advice."
+SAFETY = tr_noop(
+    "The supplier's safety data sheet, your local rules and licensed practice come "
+    "before anything this screen says. In an accident, get medical advice."
 )
 
 
@@ -33,14 +34,20 @@ def notices(facts: BenchFacts) -> list[tuple[str, d.RGB, bool]]:
     """What wants something done, the most pressing first: the words, their colour, and whether they are bold."""
     lines: list[tuple[str, d.RGB, bool]] = []
     if facts.unfinished is not None:
-        lines.append((f"Unfinished: {batch_line(facts.unfinished, facts.practised)}", d.CORAL, True))
+        lines.append(
+            (
+                tr("Unfinished: {batch_line}", batch_line=batch_line(facts.unfinished, facts.practised)),
+                d.CORAL,
+                True,
+            )
+        )
     lines += [(in_words(text), d.CORAL, True) for text in facts.due]
     lines += [(in_words(text), d.INK, True) for text in facts.running_out]
     lines += [(text, d.SLATE, False) for text in facts.missing]
     if facts.workshop:
         lines.append((facts.workshop, d.SLATE, False))
     if not facts.due and facts.unfinished is None:
-        lines.insert(0, ("Nothing is due.", d.KELP, True))
+        lines.insert(0, (tr("Nothing is due."), d.KELP, True))
     return lines
 
 
@@ -62,9 +69,9 @@ class HomePage(Page):
         self.trouble = TextLabel("", sizes.small, d.CORAL, bold=True)
         self.add_widget(self.trouble)
         if facts is None:
-            self.line("Opening the journal and the bench.", sizes.note)
+            self.line(tr("Opening the journal and the bench."), sizes.note)
             return
-        self._whose(f"{facts.maker}, on {facts.where}.")
+        self._whose(tr("{maker}, on {where}.", maker=facts.maker, where=facts.where))
         wrong = any(one.trouble for one in seen)
         two_tiles = 2 * DeviceTile.upright(sizes, DeviceTile.fonts(sizes)[-1]) + sizes.gap
         if self.panel.portrait or self.panel.width < BESIDE_PX or self.pen_y - self.low < two_tiles:
@@ -102,12 +109,12 @@ class HomePage(Page):
     def _buttons(self, facts: BenchFacts | None, routes: Routes) -> list[ButtonSpec]:
         unfinished = facts.unfinished if facts is not None else None
         buttons: list[ButtonSpec] = [
-            ("Settings", routes.settings, "plain"), ("Past batches", routes.batches, "plain"),
-            ("Check the bench", routes.checks, "plain"), ("Recipes", routes.own_recipes, "plain"),
-            ("Make a batch", routes.recipes, "plain" if unfinished else "main"),
+            ("Settings", routes.settings, "plain"), (tr("Past batches"), routes.batches, "plain"),
+            (tr("Check the bench"), routes.checks, "plain"), ("Recipes", routes.own_recipes, "plain"),
+            (tr("Make a batch"), routes.recipes, "plain" if unfinished else "main"),
         ]  # fmt: skip
         if unfinished is not None:
-            return [*buttons, ("Go on with it", partial(routes.resume, unfinished.batch), "main")]
+            return [*buttons, (tr("Go on with it"), partial(routes.resume, unfinished.batch), "main")]
         six = [*buttons[:-1], ("Practise", routes.practices, "plain"), buttons[-1]]
         # What to practise stands behind the shelf, too.
         return six if self.panel.portrait or self.in_one_row(six) else buttons
@@ -127,7 +134,10 @@ class HomePage(Page):
             below = y - words.height_at(area.width)
             wanting = sum(bold for _, _, bold in lines[n:])  # what is only missing wants nothing done
             rest = TextLabel(
-                f"and {wanting} more: Settings, Upkeep" if wanting else "", s.small, d.CORAL, bold=True
+                tr("and {wanting} more: Settings, Upkeep", wanting=wanting) if wanting else "",
+                s.small,
+                d.CORAL,
+                bold=True,
             )
             if n and below - (rest.height_at(area.width) if n + 1 < len(lines) else 0.0) < floor:
                 self.hang(rest)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr_noop
 from benchapp.screens.display import design as d
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.status_mark import StatusMark
@@ -31,7 +32,7 @@ class LiveNumber:
         reading = one.reading if one is not None and one.fresh and not one.trouble else None
         text = " ".join(s.figures.live(reading.value, unit, decimals)).strip() if reading else "–"
         rests = one is not None and one.rest is not None
-        word = "no reading" if reading is None else "at rest" if rests else "moving"
+        word = tr_noop("no reading") if reading is None else tr_noop("at rest") if rests else "moving"
         trouble = one.trouble if one is not None else ""
         if (text, word, trouble) == self._shown:
             return False

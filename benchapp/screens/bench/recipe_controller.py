@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from benchapp.calculations.scaling import batch_for_bottles_g
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.bench.recipe_pages import SizeActions, SizedRecipe, shelf_page, size_page
 from benchapp.screens.bench.replace_controller import ReplaceController
@@ -22,8 +23,8 @@ if TYPE_CHECKING:
 
 #: Why a procedure is changed, to pick from: nothing here needs a keyboard.
 WHY_CHANGED = (
-    "A trial has shown that it is better", "An ingredient is no longer to be had", "The law or a supplier's limit changed",
-    "A deviation has shown what was wrong", "Only the wording is clearer",
+    tr_noop("A trial has shown that it is better"), tr_noop("An ingredient is no longer to be had"), tr_noop("The law or a supplier's limit changed"),
+    tr_noop("A deviation has shown what was wrong"), tr_noop("Only the wording is clearer"),
 )  # fmt: skip
 
 
@@ -41,7 +42,7 @@ class RecipeController:
         nav.open(
             lambda shop: shop.shelf(),
             lambda cards: shelf_page(nav.sizes, cards, self.usual_size, nav.routes, paging),
-            "Reading the shelf.",
+            tr("Reading the shelf."),
         )
 
     def usual_size(self, recipe: Procedure) -> None:
@@ -78,12 +79,14 @@ class RecipeController:
             def signed(who: str, pin: str) -> None:
                 nav.write(lambda shop: shop.desk().approve_master(recipe, reason, who, pin), back)
 
-            nav.ask_signature(sized.releasers, f"I approve this version of {recipe.name}", signed, back)
+            nav.ask_signature(
+                sized.releasers, tr("I approve this version of {name}", name=recipe.name), signed, back
+            )
 
         if not sized.changed:  # the first
             reasoned("")
         else:
-            title = "Why is it changed?"
+            title = tr("Why is it changed?")
             nav.show(choice_page(nav.sizes, title, WHY_CHANGED, reasoned, Paging(back), sized.changed))
 
     def bottles(self, recipe: Procedure) -> None:
@@ -93,14 +96,21 @@ class RecipeController:
         def count(content_g: float) -> None:
             self._nav.ask_number(
                 NumberRequest(
-                    f"how many {plural(thing)} of {content_g:g} g?", plural(thing), 1, 500, 0, True
+                    tr("how many {plural} of {content_g:g} g?", plural=plural(thing), content_g=content_g),
+                    plural(thing),
+                    1,
+                    500,
+                    0,
+                    True,
                 ),
                 lambda n: self.size(recipe, _for_bottles(recipe, n, content_g)),
                 back,
             )
 
         self._nav.ask_number(
-            NumberRequest(f"how much goes into one {thing}?", "g", 5, 1000, 1, True), count, back
+            NumberRequest(tr("how much goes into one {thing}?", thing=thing), "g", 5, 1000, 1, True),
+            count,
+            back,
         )
 
 

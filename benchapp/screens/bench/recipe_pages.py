@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day
 from benchapp.screens.display.sizes import Sizes
@@ -32,7 +33,7 @@ def shelf_page(
     paging: Paging,
 ) -> Page:
     """A card for each procedure on the shelf: its usual size, how long it takes, when it was last made, what is short."""
-    page = Page(sizes, "What will you make?")
+    page = Page(sizes, tr("What will you make?"))
     page.low = page.above_bottom
     some, buttons = paging.part(cards, page.rows_that_fit() * (1 if sizes.panel.portrait else 2))
     page.bottom([*buttons, ("Practise", routes.practices, "plain")])
@@ -53,14 +54,18 @@ def _card(card: ShelfCard) -> str:
     recipe = card.recipe
     parts = [f"{recipe.default_batch_g:g} g"]
     if card.takes_s is None:
-        parts.append(f"{len(recipe.formula.lines)} ingredients")
+        parts.append(tr("{count} ingredients", count=len(recipe.formula.lines)))
     else:
         parts.append(hours(card.takes_s))
-    parts.append(f"last made {day(card.last)}" if card.last else "not made here yet")
+    parts.append(tr("last made {day}", day=day(card.last)) if card.last else tr("not made here yet"))
     if card.short:
         more = len(card.short) - MOST_SHORT
         parts.append(
-            f"too little {', '.join(card.short[:MOST_SHORT])}{f' and {more} more' if more > 0 else ''}"
+            tr(
+                "too little {names}{how}",
+                names=", ".join(card.short[:MOST_SHORT]),
+                how=tr(" and {more} more", more=more) if more > 0 else "",
+            )
         )
     return ", ".join(parts)
 
@@ -69,7 +74,7 @@ def _card_in_brief(card: ShelfCard) -> str:
     """The same where there is little room."""
     parts = [f"{card.recipe.default_batch_g:g} g"]
     parts += [hours(card.takes_s)] if card.takes_s is not None else []
-    parts += [f"short of {len(card.short)}"] if card.short else []
+    parts += [tr("short of {count}", count=len(card.short))] if card.short else []
     return ", ".join(parts)
 
 
@@ -112,18 +117,18 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
     steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
     buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
-    buttons.append((f"By {plural(recipe.container)}", actions.bottles, "plain"))
+    buttons.append((tr("By {plural}", plural=plural(recipe.container)), actions.bottles, "plain"))
     buttons.append(("Replace", actions.replace, "plain"))
     if sized.trial and sized.releasers:
-        buttons.append(("Sign it", actions.approve, "plain"))
+        buttons.append((tr("Sign it"), actions.approve, "plain"))
     if not sized.problems:
-        word = "Begin a trial" if sized.trial else "Begin"
+        word = tr("Begin a trial") if sized.trial else "Begin"
         buttons.append((word, partial(routes.begin, recipe.key, batch_g), "main"))
     while len(buttons) > 3 and buttons[1][0].endswith(" g") and not page.in_one_row(buttons):
         del buttons[1]  # the sheet needs the room, and any size can be had by containers
     page.bottom(buttons)
     if sized.replaced:
-        page.line(f"In this batch alone: {sized.replaced}.", sizes.note, bold=True)
+        page.line(tr("In this batch alone: {replaced}.", replaced=sized.replaced), sizes.note, bold=True)
     for problem in sized.problems:
         page.line(problem, sizes.note, color=d.CORAL)
     *passed, silent = sized.law
@@ -157,7 +162,7 @@ def _weigh_sheet(page: Page, plan: Plan) -> None:
 
 
 def _where(w: Weighing) -> str:
-    return w.device.name if w.device else "by hand"
+    return w.device.name if w.device else tr("by hand")
 
 
 def _aligned(page: Page, cells: Sequence[tuple[str, str]], columns: int, font: int) -> bool:

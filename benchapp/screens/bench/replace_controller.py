@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.list_pages import choice_page, list_page
 from benchapp.screens.widgets.pager import Paging
@@ -18,11 +19,11 @@ if TYPE_CHECKING:
 
 #: Why an ingredient is replaced, to pick from: nothing here needs a keyboard.
 WHY_REPLACED = (
-    "It is not to be had", "Its lot may not be used", "Too little of it is left", "A customer cannot bear it",
-    "It is tried whether the other one does as well",
+    tr_noop("It is not to be had"), tr_noop("Its lot may not be used"), tr_noop("Too little of it is left"), tr_noop("A customer cannot bear it"),
+    tr_noop("It is tried whether the other one does as well"),
 )  # fmt: skip
 #: Nothing is replaced after all.
-AS_IT_SAYS = "As the recipe says"
+AS_IT_SAYS = tr_noop("As the recipe says")
 
 
 class ReplaceController:
@@ -39,7 +40,7 @@ class ReplaceController:
             rows = [(AS_IT_SAYS, partial(self._none, recipe, batch_g))] if replaced else []
             rows += [(name, partial(self._material, recipe, batch_g, name)) for name in names]
             paging = Paging(back, partial(self.ingredient, recipe, batch_g), number)
-            nav.show(list_page(nav.sizes, "Which ingredient is replaced?", rows, paging, ""))
+            nav.show(list_page(nav.sizes, tr("Which ingredient is replaced?"), rows, paging, ""))
 
         names = dict.fromkeys(x.material.name for x in recipe.formula.lines)
         nav.fetch(lambda shop: shop.substitution(recipe.key) is not None, shown)
@@ -58,8 +59,8 @@ class ReplaceController:
                 if n.casefold() != old.casefold()
             ]
             paging = Paging(back, partial(self._material, recipe, batch_g, old), number)
-            none = "Nothing else is on the shelf of materials. Enter it there first."
-            nav.show(list_page(nav.sizes, f"{old}: replaced by what?", rows, paging, none))
+            none = tr("Nothing else is on the shelf of materials. Enter it there first.")
+            nav.show(list_page(nav.sizes, tr("{old}: replaced by what?", old=old), rows, paging, none))
 
         nav.fetch(lambda shop: shop.substitutes(), shown)
 
@@ -81,7 +82,7 @@ class ReplaceController:
                 return
             done = partial(self._signed, found, batch_g, releasers)
             paging = Paging(back, partial(self._look, recipe, batch_g, old, new), number)
-            title = f"{found.substitution.words}: why?"
+            title = tr("{words}: why?", words=found.substitution.words)
             nav.show(choice_page(nav.sizes, title, WHY_REPLACED, done, paging, said))
 
         nav.fetch(read, shown)
@@ -98,7 +99,9 @@ class ReplaceController:
         if not releasers:
             nav.write(lambda shop: _approved(shop, found, reason, shop.maker, ""), back)
             return
-        nav.ask_signature(releasers, f"I approve {found.substitution.words} in this batch", approve, back)
+        nav.ask_signature(
+            releasers, tr("I approve {words} in this batch", words=found.substitution.words), approve, back
+        )
 
 
 def _approved(shop: BenchService, found: SubstitutedProcedure, reason: str, who: str, pin: str) -> str:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from benchapp.foundation.language import tr
 from benchapp.screens.bench.device_search_pages import HeardActions, ListeningPage, added_page, heard_page
 from benchapp.screens.bench.settings_pages import SettingsLeads, settings_page
 from benchapp.screens.navigator import Navigator
@@ -44,7 +45,7 @@ class SettingsController:
         """What hangs on the ports."""
         nav = self._nav
         page = ListeningPage(
-            nav.sizes, [("Back", self._leave, "plain"), ("Step by step", self.guide, "plain")]
+            nav.sizes, [("Back", self._leave, "plain"), (tr("Step by step"), self.guide, "plain")]
         )
         nav.show(page)
         nav.routes.stop_watching()
@@ -60,7 +61,7 @@ class SettingsController:
 
     def _leave(self) -> None:
         """Back, once what was begun has ended."""
-        self._nav.fetch(lambda shop: shop.end(), lambda _: self.settings(), "Letting go of the ports.")
+        self._nav.fetch(lambda shop: shop.end(), lambda _: self.settings(), tr("Letting go of the ports."))
 
     def guide(self) -> None:
         """One device, question by question. Loaded when it is wanted."""

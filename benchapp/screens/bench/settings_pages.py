@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
+from benchapp.foundation.language import tr
 from benchapp.make.guidance_levels import LEVELS, Level
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
@@ -33,25 +34,29 @@ def settings_page(
 ) -> Page:
     """Each press changes one thing and says what it is now. ``change`` takes fields of the preferences."""
     page = Page(sizes, "Settings")
-    room = ("Room: dim" if chosen.dim else "Room: bright", partial(change, dim=not chosen.dim), "plain")
+    room = (
+        tr("Room: dim") if chosen.dim else tr("Room: bright"),
+        partial(change, dim=not chosen.dim),
+        "plain",
+    )
     page.bottom(
         [
             ("Back", leads.back, "plain"),
             room,
             ("Upkeep", leads.upkeep, "plain"),
-            ("Find devices", leads.listen, "plain"),
+            (tr("Find devices"), leads.listen, "plain"),
         ]
     )
 
     buttons: list[ButtonSpec] = [
-        (f"Level: {chosen.guidance}", partial(change, guidance=after(chosen.guidance)), "plain"),
-        (f"Text: {'large' if chosen.large_text else 'normal'}", partial(change, large_text=not chosen.large_text), "plain"),
-        (f"Hand: {'left' if chosen.left_handed else 'right'}", partial(change, left_handed=not chosen.left_handed), "plain"),
-        (f"Numbers: {'12,5' if chosen.comma else '12.5'}", partial(change, comma=not chosen.comma), "plain"),
-        (f"Shown in {'°F' if chosen.fahrenheit else '°C'}", partial(change, fahrenheit=not chosen.fahrenheit), "plain"),
-        (f"Shown in {'kg and g' if chosen.kilograms else 'g'}", partial(change, kilograms=not chosen.kilograms), "plain"),
-        (f"Sound: {'on' if chosen.sound else 'off'}", partial(change, sound=not chosen.sound), "plain"),
-        (f"Softer, now {chosen.volume}\u00a0%", partial(change, volume=max(chosen.volume - LOUDER, 0)), "plain"),
+        (tr("Level: {guidance}", guidance=chosen.guidance), partial(change, guidance=after(chosen.guidance)), "plain"),
+        (tr("Text: {how}", how=tr('large') if chosen.large_text else tr('normal')), partial(change, large_text=not chosen.large_text), "plain"),
+        (tr("Hand: {how}", how=tr('left') if chosen.left_handed else tr('right')), partial(change, left_handed=not chosen.left_handed), "plain"),
+        (tr("Numbers: {how}", how='12,5' if chosen.comma else '12.5'), partial(change, comma=not chosen.comma), "plain"),
+        (tr("Shown in {how}", how='°F' if chosen.fahrenheit else '°C'), partial(change, fahrenheit=not chosen.fahrenheit), "plain"),
+        (tr("Shown in {how}", how=tr('kg and g') if chosen.kilograms else 'g'), partial(change, kilograms=not chosen.kilograms), "plain"),
+        (tr("Sound: {how}", how=tr('on') if chosen.sound else tr('off')), partial(change, sound=not chosen.sound), "plain"),
+        (tr("Softer, now {volume}\u00a0%", volume=chosen.volume), partial(change, volume=max(chosen.volume - LOUDER, 0)), "plain"),
         ("Louder", partial(change, volume=min(chosen.volume + LOUDER, 100)), "plain"),
     ]  # fmt: skip
     page.grid(buttons, 2 if sizes.panel.portrait else 3, page.room)

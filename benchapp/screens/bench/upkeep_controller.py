@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Navigator
@@ -19,8 +20,8 @@ if TYPE_CHECKING:
     from benchapp.service.safekeeping import CopyPlaces
     from benchapp.service.upkeep import UpkeepFinding
 
-NONE_PLUGGED_IN = "No stick is plugged in. Plug one in, wait a moment, then look again."
-NO_PLACE = "No copy is made by itself. If this machine is lost, so is every record."
+NONE_PLUGGED_IN = tr_noop("No stick is plugged in. Plug one in, wait a moment, then look again.")
+NO_PLACE = tr_noop("No copy is made by itself. If this machine is lost, so is every record.")
 
 
 class UpkeepController:
@@ -36,7 +37,7 @@ class UpkeepController:
         nav.open(
             lambda shop: shop.upkeep(),
             lambda found: findings_page(nav.sizes, found, paging, copies),
-            "Looking at devices, disk, clock and copies.",
+            tr("Looking at devices, disk, clock and copies."),
         )
 
     def copies(self, number: int = 0) -> None:
@@ -48,8 +49,8 @@ class UpkeepController:
         )
 
     def _more(self, places: CopyPlaces) -> list[ButtonSpec]:
-        again: ButtonSpec = ("Look again", self.copies, "plain")
-        return [again, ("No more copies", self._end, "plain")] if places.now else [again]
+        again: ButtonSpec = (tr("Look again"), self.copies, "plain")
+        return [again, (tr("No more copies"), self._end, "plain")] if places.now else [again]
 
     def _choose(self, disk: Disk) -> None:
         self._nav.write(lambda shop: shop.begin_copies(disk), self.copies)
@@ -65,10 +66,14 @@ def findings_page(
     wanting = sum(not one.fine for one in found)
     columns = [TableColumn("matter", 0.2), TableColumn("", 0.14), TableColumn("", 0.66)]
     rows = [
-        TableRow((one.matter, "good" if one.fine else "to do", in_words(one.text)))
+        TableRow((one.matter, "good" if one.fine else tr("to do"), in_words(one.text)))
         for one in sorted(found, key=lambda one: one.fine)
     ]
-    title = f"To do: {wanting} of {len(found)}" if wanting else "All is in order"
+    title = (
+        tr("To do: {wanting} of {count}", wanting=wanting, count=len(found))
+        if wanting
+        else tr("All is in order")
+    )
     return TablePage(sizes, title, columns, rows, paging, more)
 
 
@@ -80,13 +85,13 @@ def copies_page(
     more: Sequence[ButtonSpec] = (),
 ) -> RowsPage:
     """What is copied where, and a row for each stick."""
-    said = [(f"Copies go to {places.now}." if places.now else NO_PLACE, not places.now)]
+    said = [(tr("Copies go to {now}.", now=places.now) if places.now else NO_PLACE, not places.now)]
     if places.wrong:
         said.append((places.wrong, True))
     if not places.disks:
         said.append((NONE_PLUGGED_IN, False))
     rows = [
-        RowSpec(disk.name, partial(choose, disk), str(disk.folder), f"{disk.free_gb:.1f} GB free")
+        RowSpec(disk.name, partial(choose, disk), str(disk.folder), tr("{free_gb:.1f} GB free", free_gb=disk.free_gb))
         for disk in places.disks
     ]  # fmt: skip
-    return RowsPage(sizes, "Copies of all records", rows, paging, more, said)
+    return RowsPage(sizes, tr("Copies of all records"), rows, paging, more, said)

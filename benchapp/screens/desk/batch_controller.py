@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.screens.desk.batch_pages import (
     PAST,
     BatchKind,
@@ -77,7 +78,7 @@ class BatchController:
         paging = Paging(partial(self.batch, batch), partial(self.record, batch), number)
         nav.open(
             lambda shop: shop.desk().record(batch),
-            lambda record: record_page(nav.sizes, f"Record of {batch}", record, paging),
+            lambda record: record_page(nav.sizes, tr("Record of {batch}", batch=batch), record, paging),
         )
 
     def again(self, procedure: str, batch_g: float) -> None:
@@ -97,7 +98,7 @@ class BatchController:
         paging = Paging(partial(self.batch, batch), partial(self.contents, batch), number)
         nav.open(
             lambda shop: shop.desk().trace_batch(batch),
-            lambda sheet: sheet_table(nav.sizes, "What is in it, and where it went", sheet, paging),
+            lambda sheet: sheet_table(nav.sizes, tr("What is in it, and where it went"), sheet, paging),
         )
 
     def compare_with(self, batch: str, number: int = 0) -> None:
@@ -107,8 +108,8 @@ class BatchController:
 
         def listed(found: tuple[str, ...]) -> None:
             rows = [(other, partial(self.compare, batch, other)) for other in found]
-            none = "There is no other finished batch."
-            nav.show(list_page(nav.sizes, f"{batch} beside …", rows, paging, none))
+            none = tr("There is no other finished batch.")
+            nav.show(list_page(nav.sizes, tr("{batch} beside …", batch=batch), rows, paging, none))
 
         nav.fetch(
             lambda shop: tuple(b.batch for b in shop.batches() if b.batch != batch and b.end == "finished"),
@@ -121,7 +122,9 @@ class BatchController:
         paging = Paging(partial(self.batch, first), partial(self.compare, first, second), number)
         nav.open(
             lambda shop: shop.desk().comparison(first, second),
-            lambda sheet: sheet_table(nav.sizes, f"{first} and {second}", sheet, paging),
+            lambda sheet: sheet_table(
+                nav.sizes, tr("{first} and {second}", first=first, second=second), sheet, paging
+            ),
         )
 
     def trend(self, procedure: str, batch: str) -> None:

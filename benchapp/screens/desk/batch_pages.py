@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.desk.release_pages import check_line
 from benchapp.screens.display import design as d
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from benchapp.service.desk_facts import BatchFacts
 
 
-PAST = "Past batches"
+PAST = tr_noop("Past batches")
 
 
 class BatchKind(ListFilter):
@@ -65,19 +66,25 @@ class PastTurns:
 def past_page(sizes: Sizes, past: PastBatches, number: int, turns: PastTurns, routes: Routes) -> RowsPage:
     """A page of them: product and day, how it stands, and what came of it."""
     more: list[ButtonSpec] = [
-        (f"Show: {past.kind.value}", turns.other_kind, "plain"), ("Lots", routes.lots, "plain"),
-        ("To release", routes.undecided, "plain"),
+        (tr("Show: {value}", value=past.kind.value), turns.other_kind, "plain"), ("Lots", routes.lots, "plain"),
+        (tr("To release"), routes.undecided, "plain"),
     ]  # fmt: skip
     rows = [
         _past_row(b, past.practised.get(b.batch, ""), partial(routes.batch, b.batch)) for b in past.batches
     ]
-    said = [] if rows else [("Nothing of this kind has been made here yet.", False)]
+    said = [] if rows else [(tr("Nothing of this kind has been made here yet."), False)]
     return RowsPage(sizes, PAST, rows, Paging(routes.home, turns.to, number), more, said)
 
 
 def _past_row(b: BatchLine, practised: str, act: Callable[[], None]) -> RowSpec:
     state = b.decision or b.end or "unfinished"
-    what = f"practised: {practised}" if practised else f"rehearsal, {state}" if b.rehearsal else state
+    what = (
+        tr("practised: {practised}", practised=practised)
+        if practised
+        else tr("rehearsal, {state}", state=state)
+        if b.rehearsal
+        else state
+    )
     made = f"{100 * b.product_g / b.batch_g:.1f} %" if b.product_g and b.batch_g and not b.rehearsal else ""
     wrong = b.decision == "rejected" or (b.end == "abandoned" and not b.rehearsal)
     about = ", ".join(part for part in (day(b.wall) if b.wall else "", what, f"{b.batch_g:g} g") if part)
@@ -105,22 +112,22 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
     if b.practised:
         return _practised_page(page, b, links)
     page.bottom([
-        ("Back", links.back, "plain"), ("Its record", links.record, "plain"),
-        ("What is in it", links.contents, "plain"),
+        ("Back", links.back, "plain"), (tr("Its record"), links.record, "plain"),
+        (tr("What is in it"), links.contents, "plain"),
         ("Release", links.release, "plain"),
-        ("Make this again", links.again, "main"),
+        (tr("Make this again"), links.again, "main"),
     ])  # fmt: skip
     _standing(page, b)
     more: list[ButtonSpec] = [
-        ("Beside another batch", links.compare, "plain"),
-        ("The trend of its yield", links.trend, "plain"),
+        (tr("Beside another batch"), links.compare, "plain"),
+        (tr("The trend of its yield"), links.trend, "plain"),
     ]
     row = page.low + sizes.action
     page.grid(more, 2, Area(page.left, page.low, page.wide, row))
     page.low = row + sizes.gap
     now = [(check_line(c), d.CORAL) for c in b.checks if c.state in ("due", "failed")]
     later = [(check_line(c), d.INK) for c in b.checks if c.state not in ("due", "failed")]
-    lines = [*now, *((f"Deviation {text}", d.INK) for text in b.deviations), *later]
+    lines = [*now, *((tr("Deviation {text}", text=text), d.INK) for text in b.deviations), *later]
     page.listed_large(lines)
     return page
 
@@ -137,10 +144,10 @@ def _standing(page: Page, b: BatchFacts) -> None:
     )
     facts = (
         made,
-        f"of {line.batch_g:g} g planned",
-        f"{line.containers} containers",
-        f"by {line.maker}",
-        f"batch {line.batch}",
+        tr("of {batch_g:g} g planned", batch_g=line.batch_g),
+        tr("{containers} containers", containers=line.containers),
+        tr("by {maker}", maker=line.maker),
+        tr("batch {batch}", batch=line.batch),
     )
     page.line(" · ".join(fact for fact in facts if fact), s.note)
 
@@ -154,13 +161,17 @@ def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
     """A rehearsal of a scenario: what it was and how it ended; there is nothing to release."""
     buttons: list[ButtonSpec] = [
         ("Back", links.back, "plain"),
-        ("Its record", links.record, "plain"),
-        ("How it went", links.debrief, "main"),
+        (tr("Its record"), links.record, "plain"),
+        (tr("How it went"), links.debrief, "main"),
     ]
     page.bottom(buttons)
-    page.line(f"Practised: {b.practised}.", page.sizes.note, bold=True)
+    page.line(tr("Practised: {practised}.", practised=b.practised), page.sizes.note, bold=True)
     page.line(
-        f"{b.line.batch_g:g} g of {b.line.procedure} on a simulated bench; nothing of it leaves.",
+        tr(
+            "{batch_g:g} g of {procedure} on a simulated bench; nothing of it leaves.",
+            batch_g=b.line.batch_g,
+            procedure=b.line.procedure,
+        ),
         page.sizes.note,
     )
     return page

@@ -8,6 +8,7 @@ from datetime import date
 from functools import partial
 
 from benchapp import events as ev
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.desk.sheet_table import sheet_table
@@ -55,13 +56,13 @@ def lots_page(
         RowSpec(x.name, partial(pick, x.lot), in_words(x.against) or _about(x), x.left, bool(x.against))
         for x in lots
     ]
-    said = [] if rows else [("No such lot is on the books.", False)]
-    return RowsPage(sizes, "Lots in the store", rows, paging, more, said)
+    said = [] if rows else [(tr("No such lot is on the books."), False)]
+    return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said)
 
 
 def _about(x: StoredLot) -> str:
-    keeps = f"use by {day(x.expires)}" if x.expires else "no date known"
-    return ", ".join(part for part in (f"lot {x.lot}", keeps, x.supplier) if part)
+    keeps = tr("use by {day}", day=day(x.expires)) if x.expires else tr("no date known")
+    return ", ".join(part for part in (tr("lot {lot}", lot=x.lot), keeps, x.supplier) if part)
 
 
 class LotController:
@@ -75,8 +76,8 @@ class LotController:
         nav = self._nav
         paging = Paging(nav.routes.batches, lambda to: self.lots(to, kind), number)
         more: list[ButtonSpec] = [
-            (f"Show: {kind.value}", lambda: self.lots(0, kind.next), "plain"),
-            ("Receive a lot", self.receive, "main"),
+            (tr("Show: {value}", value=kind.value), lambda: self.lots(0, kind.next), "plain"),
+            (tr("Receive a lot"), self.receive, "main"),
         ]
         nav.open(
             lambda shop: shop.desk().lots(),
@@ -88,7 +89,7 @@ class LotController:
         nav, paging = self._nav, Paging(self.lots, partial(self.trace, lot), number)
         nav.open(
             lambda shop: shop.desk().trace(lot),
-            lambda sheet: sheet_table(nav.sizes, f"Where lot {lot} went", sheet, paging),
+            lambda sheet: sheet_table(nav.sizes, tr("Where lot {lot} went", lot=lot), sheet, paging),
         )
 
     # --- a delivery: what it is, how much, from whom, until when, and who took it in ------------------
@@ -103,34 +104,38 @@ class LotController:
             def picked(name: str) -> None:
                 self._ask_lot(_of_today(keys[name], name))
 
-            nav.show(choice_page(nav.sizes, "What came in?", tuple(keys), picked, paging))
+            nav.show(choice_page(nav.sizes, tr("What came in?"), tuple(keys), picked, paging))
 
         nav.fetch(lambda shop: shop.materials(), listed)
 
     def _ask_lot(self, d: ev.LotReceived) -> None:
-        self._ask_text("Our name for this lot", lambda lot: self._ask_mass(replace(d, lot=lot)), name=False)
+        self._ask_text(
+            tr("Our name for this lot"), lambda lot: self._ask_mass(replace(d, lot=lot)), name=False
+        )
 
     def _ask_mass(self, d: ev.LotReceived) -> None:
-        ask = NumberRequest(f"how much {d.name} came in, without its container", "g", 1, MOST_G, 0, True)
+        ask = NumberRequest(
+            tr("how much {name} came in, without its container", name=d.name), "g", 1, MOST_G, 0, True
+        )
         self._nav.ask_number(ask, lambda grams: self._ask_supplier(replace(d, quantity=grams)), self.lots)
 
     def _ask_supplier(self, d: ev.LotReceived) -> None:
         self._ask_text("Supplier", lambda who: self._ask_supplier_lot(replace(d, supplier=who)))
 
     def _ask_supplier_lot(self, d: ev.LotReceived) -> None:
-        what = "The supplier's own lot, Enter where there is none"
+        what = tr("The supplier's own lot, Enter where there is none")
         self._ask_text(what, lambda lot: self._ask_expiry(replace(d, supplier_lot=lot)), False, True)
 
     def _ask_expiry(self, d: ev.LotReceived) -> None:
         ask = NumberRequest(
-            "use by: year, month, day, as 270131; 0 where it says none", "", 0, 991231, 0, True
+            tr("use by: year, month, day, as 270131; 0 where it says none"), "", 0, 991231, 0, True
         )
 
         def typed(value: float) -> None:
             day = day_of(value)
             if day is None:
                 self._nav.message(
-                    "There is no such day. Type two digits each for year, month and day.",
+                    tr("There is no such day. Type two digits each for year, month and day."),
                     partial(self._ask_expiry, d),
                 )
             else:
@@ -144,7 +149,7 @@ class LotController:
 
         def enrolled(people: tuple[str, ...]) -> None:
             if people:
-                self._nav.ask_signature(people, f"lot {d.lot} received", signed, self.lots)
+                self._nav.ask_signature(people, tr("lot {lot} received", lot=d.lot), signed, self.lots)
             else:
                 signed("", "")
 

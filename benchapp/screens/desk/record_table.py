@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display.dates import day_and_time
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.pager import Paging
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     TableColumn("what", 0.34), TableColumn("wanted", 0.13, True), TableColumn("taken", 0.13, True),
-    TableColumn("how, lot", 0.24), TableColumn("in its band", 0.16),
+    TableColumn(tr_noop("how, lot"), 0.24), TableColumn(tr_noop("in its band"), 0.16),
 )  # fmt: skip
 
 
@@ -27,12 +28,32 @@ def record_page(sizes: Sizes, title: str, r: Record, paging: Paging) -> TablePag
 
 
 def _rows(r: Record) -> Iterator[TableRow]:
-    yield _said(f"{r.batch_g:g} g of {r.procedure}, {r.outcome}, by {r.maker}")
     yield _said(
-        f"{day_and_time(r.begun)} to {day_and_time(r.ended)}" if r.ended else f"begun {day_and_time(r.begun)}"
+        tr(
+            "{batch_g:g} g of {procedure}, {outcome}, by {maker}",
+            batch_g=r.batch_g,
+            procedure=r.procedure,
+            outcome=r.outcome,
+            maker=r.maker,
+        )
+    )
+    yield _said(
+        tr(
+            "{day_and_time} to {day_and_time_2}",
+            day_and_time=day_and_time(r.begun),
+            day_and_time_2=day_and_time(r.ended),
+        )
+        if r.ended
+        else tr("begun {day_and_time}", day_and_time=day_and_time(r.begun))
     )
     if r.product_g is not None:
-        yield _said(f"product {r.product_g:.1f} g, yield {r.yield_percent:.1f} %")
+        yield _said(
+            tr(
+                "product {product_g:.1f} g, yield {yield_percent:.1f} %",
+                product_g=r.product_g,
+                yield_percent=r.yield_percent,
+            )
+        )
     for step, lines in groupby(r.weighings, key=lambda x: x.step):
         yield _head(r.step_titles.get(step, step))
         yield from (_weighed(line) for line in lines)
@@ -40,10 +61,10 @@ def _rows(r: Record) -> Iterator[TableRow]:
     if others:
         yield _head("Measured")
         yield from (_read(x) for x in others)
-    yield from _listed("Looked at", [f"{x.what}, {x.source}" for x in r.looks])
+    yield from _listed(tr("Looked at"), [f"{x.what}, {x.source}" for x in r.looks])
     yield from _listed("Deviations", [f"{x['number']}, {x['grade']}: {x['text']}" for x in r.deviations])
     signed = [f"{x['who']}: {x['meaning']}, {day_and_time(str(x['wall']))}" for x in r.signatures]
-    yield from _listed("Signed", [*signed, f"hash of the last event {r.head[:16]}…"])
+    yield from _listed("Signed", [*signed, tr("hash of the last event {head}…", head=r.head[:16])])
 
 
 def _said(text: str) -> TableRow:
@@ -64,14 +85,18 @@ def _weighed(line: RecordLine) -> TableRow:
     taken = 0.0 if line.now is None else line.now
     places = max(_places(taken), _places(line.target))
     wanted = "" if line.target is None else f"{line.target:.{places}f} g"
-    lot = f"lot {line.lot_now}" if line.lot_now else "lot unknown"
+    lot = tr("lot {lot_now}", lot_now=line.lot_now) if line.lot_now else tr_noop("lot unknown")
     band = None if line.low is None or line.high is None else (line.low, taken, line.high)
     return TableRow((line.what, wanted, f"{taken:.{places}f} g", f"{line.source}, {lot}"), band=band)
 
 
 def _read(line: RecordLine) -> TableRow:
     now = 0.0 if line.now is None else line.now
-    limits = "" if line.low is None or line.high is None else f"{line.low:g} to {line.high:g}"
+    limits = (
+        ""
+        if line.low is None or line.high is None
+        else tr("{low:g} to {high:g}", low=line.low, high=line.high)
+    )
     band = None if line.low is None or line.high is None else (line.low, now, line.high)
     unit = "" if line.unit == "pH" else f" {line.unit}"
     return TableRow((line.what, limits, f"{now:g}{unit}", line.source), band=band)

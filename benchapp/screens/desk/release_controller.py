@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.record.release import DueCheck
 from benchapp.screens.desk.release_pages import release_page, undecided_page
@@ -15,21 +16,31 @@ from benchapp.service.desk_facts import BatchFacts, CheckResult
 
 #: Why a batch is not let go, to pick from: nothing here needs a keyboard.
 WHY = {
-    "rejected": ("It separates or has grains", "It smells or looks wrong", "Its pH left the limits", "It was contaminated", "Its record cannot be relied on"),
-    "rework": ("Its pH is set anew", "It is filled anew", "It is labelled anew", "It is blended once more"),
+    "rejected": (tr_noop("It separates or has grains"), tr_noop("It smells or looks wrong"), tr_noop("Its pH left the limits"), tr_noop("It was contaminated"), tr_noop("Its record cannot be relied on")),
+    "rework": (tr_noop("Its pH is set anew"), tr_noop("It is filled anew"), tr_noop("It is labelled anew"), tr_noop("It is blended once more")),
 }  # fmt: skip
 #: What a check without a number can come to, the expected first.
 RESULTS = (
-    "As it has to be", "Different: it separates", "Different: its smell", "Different: its colour",
-    "Different: its thickness",
+    tr_noop("As it has to be"), tr_noop("Different: it separates"), tr_noop("Different: its smell"), tr_noop("Different: its colour"),
+    tr_noop("Different: its thickness"),
 )  # fmt: skip
 
 
 def _meaning(b: BatchFacts, decision: str) -> str:
     """What is signed, as the person who signs would say it."""
-    said = {"released": "I release", "rejected": "I reject", "rework": "I have this worked over:"}[decision]
-    count = f"{b.line.containers} containers of " if b.line.containers else ""
-    return f"{said} {count}{product_named(b.line.procedure)}, batch {b.line.batch}"
+    said = {
+        "released": tr("I release"),
+        "rejected": tr("I reject"),
+        "rework": tr("I have this worked over:"),
+    }[decision]
+    count = tr("{containers} containers of ", containers=b.line.containers) if b.line.containers else ""
+    return tr(
+        "{said} {count}{product_named}, batch {batch}",
+        said=said,
+        count=count,
+        product_named=product_named(b.line.procedure),
+        batch=b.line.batch,
+    )
 
 
 class ReleaseController:
@@ -69,7 +80,11 @@ class ReleaseController:
         if decision == "released":
             reasoned("")
         else:
-            nav.show(choice_page(nav.sizes, f"Why {decision}?", WHY[decision], reasoned, Paging(back)))
+            nav.show(
+                choice_page(
+                    nav.sizes, tr("Why {decision}?", decision=decision), WHY[decision], reasoned, Paging(back)
+                )
+            )
 
     def _check(self, batch: str, due: DueCheck) -> None:
         """One result: a number where it takes one, otherwise as expected or different."""
@@ -86,7 +101,7 @@ class ReleaseController:
 
             nav.fetch(
                 lambda shop: shop.desk().people(),
-                lambda people: nav.ask_signature(people, "release check", signed, back),
+                lambda people: nav.ask_signature(people, tr("release check"), signed, back),
             )
 
         if c.low is not None and c.high is not None:

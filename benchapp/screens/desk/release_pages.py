@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.release import DueCheck
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, day_and_time, in_words, product_named
@@ -16,7 +17,12 @@ from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.service.desk_facts import BatchFacts, Undecided
 
 #: How a check's state is said beside its shape.
-STATES = {"waiting": "not yet due", "due": "due now", "passed": "passed", "failed": "failed"}
+STATES = {
+    "waiting": tr_noop("not yet due"),
+    "due": tr_noop("due now"),
+    "passed": "passed",
+    "failed": "failed",
+}
 
 
 def release_page(
@@ -31,23 +37,25 @@ def release_page(
     buttons: list[ButtonSpec] = [("Back", back, "plain")]
     if b.releasers:
         buttons += [
-            ("Reject it", partial(decide, "rejected"), "serious"),
-            ("Work it over", partial(decide, "rework"), "serious"),
+            (tr("Reject it"), partial(decide, "rejected"), "serious"),
+            (tr("Work it over"), partial(decide, "rework"), "serious"),
         ]
         if not b.against:
-            buttons.append(("Release it", partial(decide, "released"), "main"))
+            buttons.append((tr("Release it"), partial(decide, "released"), "main"))
     page.bottom(buttons)
     if not b.releasers:
-        page.line("Nobody here may release. A releaser is enrolled at the desk's computer.", sizes.line)
+        page.line(tr("Nobody here may release. A releaser is enrolled at the desk's computer."), sizes.line)
     open_checks = [c for c in b.checks if c.state == "due"]
     row = (
         sizes.action + sizes.gap if open_checks else 0.0
     )  # what is due can be written down, however much there is to read
     page.low += row
-    against = [(text, d.CORAL) for text in b.against] or [("Nothing speaks against it.", d.INK)]
+    against = [(text, d.CORAL) for text in b.against] or [(tr("Nothing speaks against it."), d.INK)]
     page.listed_large(against, keep=b.unknown_in_short)
     page.low -= row
-    page.stack([(f"Write down: {c.check.name}", partial(write_check, c), "plain") for c in open_checks])
+    page.stack(
+        [(tr("Write down: {name}", name=c.check.name), partial(write_check, c), "plain") for c in open_checks]
+    )
     return page
 
 
@@ -58,28 +66,48 @@ def undecided_page(
     rows = []
     for one in waiting:
         due = [c.check.name for c in one.checks if c.state == "due"]
-        later = [f"{c.check.name} from {in_words(c.due_words)}" for c in one.checks if c.state == "waiting"]
-        said = f"due: {', '.join(due)}" if due else later[0] if later else "every check is written down"
+        later = [
+            tr("{name} from {in_words}", name=c.check.name, in_words=in_words(c.due_words))
+            for c in one.checks
+            if c.state == "waiting"
+        ]
+        said = (
+            tr("due: {names}", names=", ".join(due))
+            if due
+            else later[0]
+            if later
+            else tr("every check is written down")
+        )
         name = product_named(one.procedure)
         rows.append(RowSpec(name, partial(release, one.batch), f"{said}; {one.batch}", wrong=bool(due)))
-    none = [] if rows else [("No finished batch waits.", False)]
-    return RowsPage(sizes, "Waiting for a decision", rows, paging, (), none)
+    none = [] if rows else [(tr("No finished batch waits."), False)]
+    return RowsPage(sizes, tr("Waiting for a decision"), rows, paging, (), none)
 
 
 def check_line(due: DueCheck) -> str:
     """A check in one line."""
     c = due.check
-    limits = "" if c.low is None or c.high is None else f", {c.low:g} to {c.high:g}"
-    when = f", from {day_and_time(due.due)}" if due.state == "waiting" else ""
+    limits = "" if c.low is None or c.high is None else tr(", {low:g} to {high:g}", low=c.low, high=c.high)
+    when = tr(", from {day_and_time}", day_and_time=day_and_time(due.due)) if due.state == "waiting" else ""
     found = f" {due.result_words}." if due.result is not None else ""
-    return f"{STATES[due.state].capitalize()}{when}:{found} {c.name} has to be as said: {c.expect}{limits}."
+    return tr(
+        "{capitalize}{when}:{found} {name} has to be as said: {expect}{limits}.",
+        capitalize=STATES[due.state].capitalize(),
+        when=when,
+        found=found,
+        name=c.name,
+        expect=c.expect,
+        limits=limits,
+    )
 
 
 def _question(b: BatchFacts) -> str:
     """Whether it may go, in one sentence."""
-    name = f"{product_named(b.line.procedure)}, batch {b.line.batch}"
+    name = tr(
+        "{product_named}, batch {batch}", product_named=product_named(b.line.procedure), batch=b.line.batch
+    )
     if not b.against:
-        return f"Release {name}?"
+        return tr("Release {name}?", name=name)
     first = min((c.due for c in b.checks if c.state == "waiting"), default="")
-    when = f", not before {day(first)}" if first else ""
-    return f"Not yet{when}: {name}"
+    when = tr(", not before {day}", day=day(first)) if first else ""
+    return tr("Not yet{when}: {name}", when=when, name=name)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from kivy.graphics import Color, Ellipse, Line, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import Page
@@ -16,17 +17,24 @@ from benchapp.service.desk_facts import Trend
 
 def trend_page(sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[], None]) -> Page:
     """A value over batches with its limits, and what the rules flag in words."""
-    page = Page(sizes, f"{procedure}: yield over batches")
+    page = Page(sizes, tr("{procedure}: yield over batches", procedure=procedure))
     page.bottom([("Back", back, "plain")])
     if t is None:
-        page.line("A chart needs at least three finished batches.", sizes.note)
+        page.line(tr("A chart needs at least three finished batches."), sizes.note)
         return page
     limits = t.chart
-    few = " Provisional: there are few batches." if limits.provisional else ""
+    few = tr(" Provisional: there are few batches.") if limits.provisional else ""
     page.line(
-        f"Centre {limits.centre:.1f} %, limits {limits.lower:.1f} to {limits.upper:.1f} %.{few}", sizes.note
+        tr(
+            "Centre {centre:.1f} %, limits {lower:.1f} to {upper:.1f} %.{few}",
+            centre=limits.centre,
+            lower=limits.lower,
+            upper=limits.upper,
+            few=few,
+        ),
+        sizes.note,
     )
-    for text in t.said[:3] or ("No rule flags a drift.",):
+    for text in t.said[:3] or (tr("No rule flags a drift."),):
         page.line(text, sizes.small, bold=bool(t.said), color=d.CORAL if t.said else d.INK)
     chart = TrendChart(t)
     chart.pos, chart.size = (page.left, page.low), (page.wide, max(page.pen_y - page.low - sizes.gap, 60.0))

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from benchapp.events import Source
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import Forecast, LiveValue
 from benchapp.make.waits import wait
 from benchapp.screens.display.figures import Figures
@@ -24,8 +25,13 @@ _NUMBER_AND_UNIT = re.compile(r"(\d) (g|kg|ml|°C|%|min|s|h)(?=\W|$)")
 def short_forecast(given: Forecast) -> str:
     """The same where there is room for half a line."""
     if given.early_s == given.late_s or math.isinf(given.late_s):
-        return f"about {wait(given.middle_s)} more"
-    return f"about {wait(given.middle_s)} more ({wait(given.early_s)} to {wait(given.late_s)})"
+        return tr("about {wait} more", wait=wait(given.middle_s))
+    return tr(
+        "about {wait} more ({wait_2} to {wait_3})",
+        wait=wait(given.middle_s),
+        wait_2=wait(given.early_s),
+        wait_3=wait(given.late_s),
+    )
 
 
 def held_together(text: str) -> str:
@@ -49,9 +55,9 @@ def to_go_of(live: LiveValue, figures: Figures = PLAIN, said_elsewhere: bool = F
     if said_elsewhere and live.to_go is not None and live.to_go < 0:
         return "", ""
     if live.to_go is None:
-        return ("in band", "") if live.word == "in band" else ("", live.word)
+        return (tr_noop("in band"), "") if live.word == "in band" else ("", live.word)
     number, unit = _difference(abs(live.to_go), live, figures)
-    words = "too much" if live.to_go < 0 else "to go"
+    words = tr("too much") if live.to_go < 0 else tr("to go")
     return f"+{number}" if live.to_go < 0 else number, words if unit == "pH" else f"{unit} {words}"
 
 
@@ -80,22 +86,26 @@ def source_line(live: LiveValue) -> str:
     if live.unit == "s":
         return ""
     if live.source is Source.MEASURED:
-        checked = "" if live.checked else ", not checked"
-        return f"measured, {live.measured_by}{checked}" if live.measured_by else "measured"
-    return "stated by you" if live.source is Source.STATED else "computed"
+        checked = "" if live.checked else tr(", not checked")
+        return (
+            tr("measured, {measured_by}{checked}", measured_by=live.measured_by, checked=checked)
+            if live.measured_by
+            else "measured"
+        )
+    return tr("stated by you") if live.source is Source.STATED else "computed"
 
 
 def short_source(live: LiveValue) -> str:
     """The same in a word or two; which device it was stands in "More"."""
     if live.source is Source.MEASURED:
-        return "measured" if live.checked else "not checked"
+        return "measured" if live.checked else tr("not checked")
     return "stated" if live.source is Source.STATED else "computed"
 
 
 def batch_line(b: BatchLine, practised: str) -> str:
     """How a list shows it; ``practised`` says what scenario it rehearsed, "" where there was none."""
     if practised:
-        return f"{b.batch}, practised: {practised}"
+        return tr("{batch}, practised: {practised}", batch=b.batch, practised=practised)
     end = b.end or "unfinished"
     return f"{b.batch}, {b.batch_g:g} g, {end}{', rehearsal' if b.rehearsal else ''}"
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from benchapp.foundation.language import tr_noop
 from benchapp.screens.display.figures import Figures
 
 #: Height of a capital or a digit as a share of the font size, for the font that is drawn (Roboto; its own metrics).
@@ -38,10 +39,10 @@ class Panel:
         return self.height > self.width
 
 
-TEN_INCH = Panel("10.1-inch 1280×800", 1280, 800, 5.89, 3.0, 20.0)
-TEN_INCH_UPRIGHT = Panel("10.1-inch 800×1280", 800, 1280, 5.89, 3.0, 20.0)
-SEVEN_INCH = Panel("7-inch 1024×600", 1024, 600, 6.7, 2.0, 15.0, 1.0)
-SEVEN_INCH_COARSE = Panel("7-inch 800×480", 800, 480, 5.3, 2.0, 15.0, 1.0)
+TEN_INCH = Panel(tr_noop("10.1-inch 1280×800"), 1280, 800, 5.89, 3.0, 20.0)
+TEN_INCH_UPRIGHT = Panel(tr_noop("10.1-inch 800×1280"), 800, 1280, 5.89, 3.0, 20.0)
+SEVEN_INCH = Panel(tr_noop("7-inch 1024×600"), 1024, 600, 6.7, 2.0, 15.0, 1.0)
+SEVEN_INCH_COARSE = Panel(tr_noop("7-inch 800×480"), 800, 480, 5.3, 2.0, 15.0, 1.0)
 PANELS = (TEN_INCH, TEN_INCH_UPRIGHT, SEVEN_INCH, SEVEN_INCH_COARSE)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from kivy.graphics import Color, Line, Rectangle
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make import view_model as m
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas, vessel_outline
@@ -37,7 +38,7 @@ def draw_pour_over(c: Canvas, p: m.PourOverPicture) -> None:
             _steam(x, base + tall, wide, high * 0.2)
     _arrow(c, left + wide / 2, right + wide / 2, base + high * 0.74, high * 0.24)
     hot = any(t is not None and t >= HOT_C for t in (p.source_c, p.into_c))
-    if hot and c.width_of("hot handles", bold=True) < c.width:
+    if hot and c.width_of(tr_noop("hot handles"), bold=True) < c.width:
         c.text("hot handles", c.x + c.width / 2, c.y + c.height - c.font * 0.7, d.INK, "centre", bold=True)
     if p.within_k is not None:
         _gap(c, p, p.within_k)
@@ -71,8 +72,8 @@ def _gap(c: Canvas, p: m.PourOverPicture, within_k: float) -> None:
     x = c.x + c.width * within_k / top
     Color(*d.INK)
     Line(points=[x, y - 6, x, y + high + 6], width=2.5)
-    gap = "gap not known" if p.gap_k is None else f"gap {c.kelvin(p.gap_k)}"
-    most = f"at most {c.kelvin(within_k)}"
+    gap = tr("gap not known") if p.gap_k is None else tr("gap {kelvin}", kelvin=c.kelvin(p.gap_k))
+    most = tr("at most {kelvin}", kelvin=c.kelvin(within_k))
     c.text(gap, c.x, c.y + c.font * 0.65, bold=True)
     if c.width_of(gap, bold=True) + c.width_of(most) + c.font < c.width:
         c.text(most, c.x + c.width, c.y + c.font * 0.65, d.SLATE, "right")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from kivy.graphics import Color, Line, Rectangle
 
+from benchapp.foundation.language import tr
 from benchapp.make import view_model as m
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
@@ -106,14 +107,14 @@ def draw_timer(c: Canvas, p: m.TimerPicture) -> None:
     whole = _time(p.total_s)
     wide = c.width_of(whole)
     if p.of and p.of * c.font * 1.4 + wide < c.width:
-        words = f"{p.count} of {p.of} done"
+        words = tr("{count} of {of} done", count=p.count, of=p.of)
         if p.of * c.font * 1.4 + c.width_of(words) + wide + c.font < c.width:
             c.text(words, c.x + p.of * c.font * 1.4, c.y + c.font * 0.65)
     c.text(whole, c.x + c.width, c.y + c.font * 0.65, d.SLATE, "right")
 
 
 def _time(seconds: float) -> str:
-    return f"{seconds:.0f} s" if seconds < 90 else f"{seconds / 60:.0f} min"
+    return f"{seconds:.0f} s" if seconds < 90 else tr("{seconds:.0f} min", seconds=seconds / 60)
 
 
 def draw_band(c: Canvas, p: m.BandPicture) -> None:
@@ -137,4 +138,4 @@ def draw_list(c: Canvas, p: m.ListPicture) -> None:
             Color(*d.INK)
             left = rule.at(n + 0.02)
             Line(rectangle=(left, rule.bottom, rule.at(n + 0.98) - left, rule.thick), width=2.5)
-    rule.under(f"{min(p.done + 1, count)} of {count}")
+    rule.under(tr("{done} of {count}", done=min(p.done + 1, count), count=count))

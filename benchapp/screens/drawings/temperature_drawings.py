@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kivy.graphics import Color, Line, Rectangle
 
+from benchapp.foundation.language import tr
 from benchapp.make import view_model as m
 from benchapp.make.waits import wait
 from benchapp.screens.display import design as d
@@ -62,7 +63,7 @@ def _names(chart: Chart, p: m.HeatPicture) -> None:
             and not inside
             and known[0][0] != known[1][0]
         )
-        words = f"{name}, slower" if slow else name
+        words = tr("{name}, slower", name=name) if slow else name
         at = y - n * c.font * 1.3
         if c.width_of(words, bold=True) < (chart.right - chart.left) * 0.9 and at > chart.bottom + c.font:
             c.text(words, chart.left + 8, at, (d.INK, d.MUSSEL)[n % 2], bold=True)
@@ -121,7 +122,7 @@ def draw_cool(c: Canvas, p: m.CoolPicture) -> None:
 def _between(passes: list[float]) -> str:
     """When the forecast's edges pass the threshold."""
     times = list(dict.fromkeys(wait(t) for t in passes))
-    return f"from {times[0]} on" if len(passes) == 1 else " to ".join(times)
+    return tr("from {times} on", times=times[0]) if len(passes) == 1 else " to ".join(times)
 
 
 def _passes(p: m.CoolPicture, edge: int) -> float | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kivy.graphics import Color, Line, Rectangle
 
+from benchapp.foundation.language import tr
 from benchapp.make import view_model as m
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas
@@ -65,5 +66,5 @@ def draw_bottles(c: Canvas, p: m.BottlesPicture) -> None:
     apart, middle = max(high - low, c.font * 1.35), (low + high) / 2
     for grams, at in ((p.high_g, middle + apart / 2), (p.low_g, middle - apart / 2)):
         c.text(c.figure(grams, "g", 1), x + w + c.font * 0.8, at, d.KELP, bold=True)
-    of = f" of {p.count}" if p.count else ""
+    of = tr(" of {count}", count=p.count) if p.count else ""
     c.text(f"{len(p.filled_g)}{of} filled", c.x, c.y + row_h / 2)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import LiveValue
 from benchapp.make.waits import OBJECT
 from benchapp.screens.display import design as d
@@ -13,7 +14,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: What is left of it where there is hardly any room; the reading stands above it.
-BRIEF = "Taking it. Else pour on, lift it, or foot."
+BRIEF = tr_noop("Taking it. Else pour on, lift it, or foot.")
 
 
 class AcceptCountdown(Widget):
@@ -56,11 +57,38 @@ class AcceptCountdown(Widget):
         value, unit = number_of(live, self.sizes.figures)
         band = self.sizes.gap
         for size, text in (
-            (self.sizes.line, f"Taking {value} {unit}, {live.name}. {OBJECT}"),
-            (self.sizes.line, f"Taking {value} {unit}. {OBJECT}"),
-            (self.sizes.note, f"Taking {value} {unit}, {live.name}. {OBJECT}"),
-            (self.sizes.small, f"Taking {value} {unit}, {live.name}. {OBJECT}"),
-            (self.sizes.small, f"Taking {value} {unit}. {OBJECT}"),
+            (
+                self.sizes.line,
+                tr(
+                    "Taking {value} {unit}, {name}. {object}",
+                    value=value,
+                    unit=unit,
+                    name=live.name,
+                    object=OBJECT,
+                ),
+            ),
+            (self.sizes.line, tr("Taking {value} {unit}. {object}", value=value, unit=unit, object=OBJECT)),
+            (
+                self.sizes.note,
+                tr(
+                    "Taking {value} {unit}, {name}. {object}",
+                    value=value,
+                    unit=unit,
+                    name=live.name,
+                    object=OBJECT,
+                ),
+            ),
+            (
+                self.sizes.small,
+                tr(
+                    "Taking {value} {unit}, {name}. {object}",
+                    value=value,
+                    unit=unit,
+                    name=live.name,
+                    object=OBJECT,
+                ),
+            ),
+            (self.sizes.small, tr("Taking {value} {unit}. {object}", value=value, unit=unit, object=OBJECT)),
             (self.sizes.small, BRIEF),
         ):  # as much as there is room for
             self.what.font_size, self.what.text = size, text

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import CautionNotice
 from benchapp.screens.display import design as d
@@ -20,7 +21,7 @@ def ground_of(caution: CautionNotice) -> tuple[d.RGB, d.RGB]:
 
 def word_of(caution: CautionNotice) -> str:
     """The signal word, or what the notice is where the sheet has none."""
-    return caution.word or "Safety data sheet"
+    return caution.word or tr("Safety data sheet")
 
 
 class CautionStrip(Widget):
@@ -143,7 +144,11 @@ class CautionPages(Widget):
             Rectangle(pos=self.pos, size=self.size)
             Color(*ground)
             Rectangle(pos=(self.x, self.top - self._bar), size=(self.width, self._bar))
-        count = f"   {self.page + 1} of {len(self.pages)}" if len(self.pages) > 1 else ""
+        count = (
+            tr("   {page} of {count}", page=self.page + 1, count=len(self.pages))
+            if len(self.pages) > 1
+            else ""
+        )
         word = TextLabel(word_of(caution) + count, round(s.instruction * 0.8), ink, bold=True)
         width = self.width - 2 * s.gap
         self.add_widget(word)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import BatchPicture, ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -65,7 +66,10 @@ class DetailSheet(Surface):
         self.fits = y >= s.pad + s.action
         buttons = list(self._buttons)
         if len(self.pages) > 1:
-            buttons.insert(-1, (f"On, {self.page + 1} of {len(self.pages)}", self.turn, "plain"))
+            buttons.insert(
+                -1,
+                (tr("On, {page} of {count}", page=self.page + 1, count=len(self.pages)), self.turn, "plain"),
+            )
         self.row(buttons, self.wide)
 
 
@@ -81,11 +85,11 @@ def _lines_of(view: ViewModel) -> list[TextLine]:
     trouble = view.trouble.text if view.trouble else ""
     labelled = (
         ("Why", detail.why), ("Right", detail.look), ("Wrong", detail.wrong), ("Next", view.next_up),
-        ("Last recorded", view.last),
+        (tr("Last recorded"), view.last),
     )  # fmt: skip
     lines = [
         TextLine(view.step_title, bold=True),
-        TextLine(f"Can be taken back: {view.take_back}" if view.take_back else ""),
+        TextLine(tr("Can be taken back: {take_back}", take_back=view.take_back) if view.take_back else ""),
         TextLine(trouble, bold=True),
         *(TextLine(text) for text in (view.act_view.note, *view.act_view.not_yet)),
         *(TextLine(f"{label}: {text}") for label, text in labelled if text),

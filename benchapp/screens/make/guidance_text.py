@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.guidance import coaching, note_at
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import ViewModel
@@ -12,7 +13,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 #: The reason that STOP says in large letters.
-ABOVE = "Above the band: stop."
+ABOVE = tr_noop("Above the band: stop.")
 
 
 class GuidanceText:
@@ -78,7 +79,7 @@ class GuidanceText:
         when = put(forecast(m.act_view.forecast)) if m.act_view.forecast and not wait_said else ""
         note = put(note_at(m, self.guidance))
         coach = [put(text) for text in coaching(m, self.guidance)]
-        next_up = f"next: {put(m.next_up)}" if m.next_up and not m.over and not sheet else ""
+        next_up = tr("next: {put}", put=put(m.next_up)) if m.next_up and not m.over and not sheet else ""
         before, self._shown = self._shown, ("\n".join(why), when, note, next_up, taking_top is not None)
         if before == self._shown:
             return

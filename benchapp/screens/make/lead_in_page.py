@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -19,14 +20,21 @@ class LeadInPage(Page):
         super().__init__(sizes, p.title)
         self.bottom([("Stop", stop, "plain")])
         self.line(p.goal, round(sizes.note * 1.3), bold=True)
-        self.line("The simulated hands make the batch up to where it begins. Then it is yours.", sizes.note)
+        self.line(
+            tr("The simulated hands make the batch up to where it begins. Then it is yours."), sizes.note
+        )
         self.step = TextLabel(" ", sizes.note, d.SLATE, bold=True)
         self.add_widget(self.step)
         self.step.place(self.left, self.pen_y, self.wide)
 
     def show(self, view: ViewModel) -> None:
         """How far they are."""
-        text = f"Step {view.step_number} of {view.step_count}: {view.step_title}"
+        text = tr(
+            "Step {step_number} of {step_count}: {step_title}",
+            step_number=view.step_number,
+            step_count=view.step_count,
+            step_title=view.step_title,
+        )
         if self.step.text != text:
             self.step.text = text
             self.step.place(self.left, self.step.top, self.wide)

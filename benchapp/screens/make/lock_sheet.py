@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from kivy.clock import Clock
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -22,10 +23,10 @@ class LockSheet(Surface):
         s, panel = sizes, sizes.panel
         self._pressed: set[str] = set()
         self._back = back
-        self.label = TextLabel("Wipe the glass. Nothing reacts.", s.instruction, d.INK, bold=True)
+        self.label = TextLabel(tr("Wipe the glass. Nothing reacts."), s.instruction, d.INK, bold=True)
         self.add_widget(self.label)
         y = self.label.place(s.pad, panel.height - s.pad, self.wide)
-        self.how = TextLabel("To go on: press left, then right.", s.note, d.INK)
+        self.how = TextLabel(tr("To go on: press left, then right."), s.note, d.INK)
         self.add_widget(self.how)
         self.how.place(s.pad, y - s.gap, self.wide)
         for name, x in (("left", s.pad), ("right", panel.width - s.pad - 2 * s.action)):

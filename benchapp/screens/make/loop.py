@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from benchapp.events import Source
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import LiveValue, ViewModel
 from benchapp.make.vocabulary import Stage
 from benchapp.record.errors import RecordError
@@ -107,7 +108,7 @@ class Loop:
             if (
                 not self._stop.is_set() and not self.trouble
             ):  # whatever it was, it is told by the thread's own hook
-                self.trouble = (
+                self.trouble = tr(
                     "Something failed behind the glass. What was recorded is saved; go on from the bench."
                 )
 

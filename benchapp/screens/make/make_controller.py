@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchapp.calculations.pedal import PedalAction
+from benchapp.foundation.language import tr
 from benchapp.screens.make.lead_in_page import LeadInPage
 from benchapp.screens.make.make_input import MakeInput
 from benchapp.screens.make.sound_output import SoundOutput
@@ -65,7 +66,7 @@ class MakeController:
             return loop
 
         self.close()
-        self._nav.fetch(ready, self.run, "Getting the bench ready.")
+        self._nav.fetch(ready, self.run, tr("Getting the bench ready."))
 
     def run(self, loop: Loop) -> None:
         """Show a make that beats."""
@@ -79,7 +80,7 @@ class MakeController:
 
     def _stop_leading_in(self) -> None:
         """Nothing of the scenario has happened yet, and it is not wanted any more."""
-        self.input.abandon("Stopped before the scenario began.")
+        self.input.abandon(tr("Stopped before the scenario began."))
 
     def _leading_in(self) -> Practice | None:
         return self._nav.shop.leading_in() if self._nav.shop is not None else None
@@ -150,7 +151,7 @@ class MakeController:
     def _draw_view(self, loop: Loop, screen: MakeScreen) -> None:
         view = loop.view
         if loop.trouble:
-            self.show_failure("The make stands still.", loop.trouble)
+            self.show_failure(tr("The make stands still."), loop.trouble)
             return
         if view is not None and view.over and loop.practising:
             loop.practising = False
@@ -166,9 +167,9 @@ class MakeController:
         page = Page(self._nav.sizes, title)
         page.bottom(
             [
-                ("Back to the make", self.show, "main")
+                (tr("Back to the make"), self.show, "main")
                 if goes_on
-                else ("To the bench", self._nav.routes.home, "main")
+                else (tr("To the bench"), self._nav.routes.home, "main")
             ]
         )
         page.line(why, self._nav.sizes.note)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kivy.graphics import Color, Rectangle
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import to_go_of
@@ -119,7 +120,7 @@ class MakeHeader:
         live = m.act_view.too_much
         if live is not None:
             number, _ = to_go_of(live, self._sizes.figures)
-            text = f"STOP   {number} {live.unit}"
+            text = tr("STOP   {number} {unit}", number=number, unit=live.unit)
             if text != self.stop.text:
                 self.stop.text = text
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
 from benchapp.make.vocabulary import ChoiceKey, Verb
@@ -33,7 +34,7 @@ NOTICE_S = 8.0
 #: Opens what is read up close; counts the reasons that have no room on this glass.
 MORE = "More"
 #: What a press says, and how a reading stands, while the disk keeps the make waiting.
-WRITING, NOT_WRITTEN = "Being written…", "not written yet"
+WRITING, NOT_WRITTEN = tr_noop("Being written…"), tr_noop("not written yet")
 
 
 class MakeScreen(SheetLayer):
@@ -87,7 +88,13 @@ class MakeScreen(SheetLayer):
         if sheet is None or (before is not None and sheet.stays(before, view)):
             return
         if isinstance(sheet, Keypad) and sheet.typed:
-            self._notify(f"Not used: {sheet.typed} typed for the {sheet.ask.what}. The make has moved on.")
+            self._notify(
+                tr(
+                    "Not used: {typed} typed for the {what}. The make has moved on.",
+                    typed=sheet.typed,
+                    what=sheet.ask.what,
+                )
+            )
         self.close_overlay()
 
     def _notify(self, text: str) -> None:
@@ -175,11 +182,11 @@ class MakeScreen(SheetLayer):
     def _buttons(self, m: ViewModel) -> tuple[list[TouchButton], list[TouchButton]]:
         """What this view offers, the plain yes last; and what every view offers, the dearest first."""
         if m.over:
-            return [self._press("Back to the bench", self.actions.leave, "main", m)], []
+            return [self._press(tr("Back to the bench"), self.actions.leave, "main", m)], []
         out: list[TouchButton] = []
         if m.act_view.ask is not None:
             kind = "main" if m.act_view.ask.usual and not _way_on(m) else "plain"
-            out.append(self._press("Type it", self.show_keypad, kind, m))
+            out.append(self._press(tr("Type it"), self.show_keypad, kind, m))
         offered = [c for c in m.act_view.choices if c.effect] + [
             c for c in m.act_view.choices if not c.effect
         ]

@@ -6,6 +6,7 @@ import math
 
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import Forecast, ViewModel
 from benchapp.make.waits import wait
 from benchapp.screens.display import design as d
@@ -130,5 +131,7 @@ def _between(given: Forecast) -> str:
     if given.early_s == given.late_s:
         return given.what
     if math.isinf(given.late_s):
-        return f"{given.what}: {wait(given.early_s)} at the earliest, perhaps never"
-    return f"{given.what}: {wait(given.early_s)} to {wait(given.late_s)}"
+        return tr("{what}: {wait} at the earliest, perhaps never", what=given.what, wait=wait(given.early_s))
+    return tr(
+        "{what}: {wait} to {wait_2}", what=given.what, wait=wait(given.early_s), wait_2=wait(given.late_s)
+    )

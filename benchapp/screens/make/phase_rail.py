@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import SheetLine
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -52,12 +53,19 @@ class PhaseRail(Widget):
         y = self.top - s.gap
         first, last = self._window(self.height - 2 * s.gap)
         if first:
-            y = self._text(f"{first} done above", self.x + s.gap, y, self.width - 2 * s.gap, s.note, d.SLATE)
+            y = self._text(
+                tr("{first} done above", first=first),
+                self.x + s.gap,
+                y,
+                self.width - 2 * s.gap,
+                s.note,
+                d.SLATE,
+            )
         for line in self.lines[first:last]:
             y = self._line(line, y)
         if last < len(self.lines):
             self._text(
-                f"{len(self.lines) - last} more to come",
+                tr("{count} more to come", count=len(self.lines) - last),
                 self.x + s.gap,
                 y,
                 self.width - 2 * s.gap,

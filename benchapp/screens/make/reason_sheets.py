@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -14,17 +15,17 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 #: Reasons offered where one is wanted, so that nothing needs a keyboard.
 REASONS = (
-    "Checked: no harm at this amount", "Stock ran out", "Spilt beside the vessel", "Device read false",
-    "Decided with the second person", "Told to the person in charge",
+    tr_noop("Checked: no harm at this amount"), tr_noop("Stock ran out"), tr_noop("Spilt beside the vessel"), tr_noop("Device read false"),
+    tr_noop("Decided with the second person"), tr_noop("Told to the person in charge"),
 )  # fmt: skip
 #: Why a step is left out, or a batch given up.
 SKIP_REASONS = (
-    "Done already", "Not needed for this batch", "Equipment out of order", "Decided with the second person",
-    "Another reason, on paper",
+    tr_noop("Done already"), tr_noop("Not needed for this batch"), tr_noop("Equipment out of order"), tr_noop("Decided with the second person"),
+    tr_noop("Another reason, on paper"),
 )  # fmt: skip
 ABANDON_REASONS = (
-    "Wrong ingredient went in", "Spilt or contaminated", "Equipment out of order", "No time to finish it safely",
-    "Another reason, on paper",
+    tr_noop("Wrong ingredient went in"), tr_noop("Spilt or contaminated"), tr_noop("Equipment out of order"), tr_noop("No time to finish it safely"),
+    tr_noop("Another reason, on paper"),
 )  # fmt: skip
 
 
@@ -52,7 +53,7 @@ class ReasonSheet(TitledSheet):
     ) -> None:
         buttons: list[ButtonSpec] = [(r, partial(done, r), "serious") for r in reasons]
         columns = 1 if sizes.panel.portrait else 3
-        super().__init__(sizes, f"{what}: why?", [*buttons, ("Back", back, "plain")], columns)
+        super().__init__(sizes, tr("{what}: why?", what=what), [*buttons, ("Back", back, "plain")], columns)
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While the same act offers the same choices."""
@@ -63,7 +64,7 @@ class StopSheet(TitledSheet):
     """Leave out this step, or abandon the batch; either asks why before anything happens."""
 
     def __init__(self, sizes: Sizes, buttons: Sequence[ButtonSpec]) -> None:
-        super().__init__(sizes, "Stop here?", buttons, 1)
+        super().__init__(sizes, tr("Stop here?"), buttons, 1)
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """While it is the same step."""

@@ -7,6 +7,7 @@ from typing import Any, Protocol
 
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import Stage
 from benchapp.screens.display.sizes import Sizes
@@ -19,7 +20,7 @@ from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.surface import Surface
 
 #: Nothing goes on until the maker is back.
-HOLD = "Hold: I have to go away"
+HOLD = tr_noop("Hold: I have to go away")
 
 
 class MakeActions(Protocol):
@@ -118,7 +119,7 @@ class SheetLayer(Widget):
             return
         buttons: list[ButtonSpec] = [("Wipe", self.show_lock, "plain")]
         if m.take_back:
-            buttons.append(("Take back", self._taking_back(m.take_back), "serious"))
+            buttons.append((tr("Take back"), self._taking_back(m.take_back), "serious"))
         buttons.append(("Back", self.close_overlay, "plain"))
         self._open(DetailSheet(self.sizes, m, buttons))
 
@@ -131,7 +132,7 @@ class SheetLayer(Widget):
             if self.view is None or self.view.take_back != shown:
                 self.show_details()  # something else could be taken back by now: show it first
                 return
-            self.confirm("Take back", back)
+            self.confirm(tr("Take back"), back)
 
         return act
 
@@ -142,17 +143,19 @@ class SheetLayer(Widget):
             return
 
         def skip() -> None:
-            self._why("Leave it out", lambda why: self.actions.skip(self._prompt(), why), SKIP_REASONS)
+            self._why(tr("Leave it out"), lambda why: self.actions.skip(self._prompt(), why), SKIP_REASONS)
 
         def abandon() -> None:
-            self._why("Abandon the batch", self.actions.abandon, ABANDON_REASONS)
+            self._why(tr("Abandon the batch"), self.actions.abandon, ABANDON_REASONS)
 
-        buttons: list[ButtonSpec] = [("Abandon the whole batch", abandon, "serious")]
+        buttons: list[ButtonSpec] = [(tr("Abandon the whole batch"), abandon, "serious")]
         if m.step_kind != "finish":
-            buttons.insert(0, (f"Leave out this step: {m.step_title}", skip, "serious"))
+            buttons.insert(
+                0, (tr("Leave out this step: {step_title}", step_title=m.step_title), skip, "serious")
+            )
         if m.act_view.stage != Stage.HELD:
             buttons.insert(0, (HOLD, lambda: self.confirm("Hold", self.actions.hold), "plain"))
-        buttons.append(("Back to the make", self.close_overlay, "plain"))
+        buttons.append((tr("Back to the make"), self.close_overlay, "plain"))
         self._open(StopSheet(self.sizes, buttons))
 
     def show_lock(self) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from kivy.graphics import Color, Line, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import StepSpan
 from benchapp.make.waits import wait
 from benchapp.screens.display import design as d
@@ -73,5 +74,5 @@ def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> s
     later = [x for x in spans if x.open_ended and (x.state == "next" or (x.state == "now" and not foretold))]
     if left_s < 60.0 and not later:
         return ""
-    more = " and more" if later else ""
-    return f"{wait(left_s)}{more} of waiting"
+    more = tr(" and more") if later else ""
+    return tr("{wait}{more} of waiting", wait=wait(left_s), more=more)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.navigator import Navigator
@@ -28,8 +29,8 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts
 
 USES = ("leave-on", "rinse-off")
-BY_HAND, FROM_PROCEDURE = "Line by line", "From a procedure"
-FROM_BATCH, FROM_SHEET = "From a past batch", "From a spreadsheet"
+BY_HAND, FROM_PROCEDURE = tr_noop("Line by line"), tr_noop("From a procedure")
+FROM_BATCH, FROM_SHEET = tr_noop("From a past batch"), tr_noop("From a spreadsheet")
 #: Batches of a new recipe, usual, smallest and largest in grams: changed on the page about it.
 _USUAL = {
     "500 g": ("500 g", "400 g", "1000 g"),
@@ -75,12 +76,16 @@ class DraftController:
             BY_HAND: self._name, FROM_PROCEDURE: self.procedures, FROM_BATCH: self.batches, FROM_SHEET: self.sheets.files,
         }  # fmt: skip
         page = choice_page(
-            self._nav.sizes, "How does it begin?", tuple(ways), lambda way: ways[way](), Paging(self.drafts)
+            self._nav.sizes,
+            tr("How does it begin?"),
+            tuple(ways),
+            lambda way: ways[way](),
+            Paging(self.drafts),
         )
         self._nav.show(page)
 
     def _name(self) -> None:
-        self._nav.show(TextPad(self._nav.sizes, "What is it called?", self._use, self.new))
+        self._nav.show(TextPad(self._nav.sizes, tr("What is it called?"), self._use, self.new))
 
     def _use(self, name: str) -> None:
         if not name:
@@ -88,7 +93,11 @@ class DraftController:
         nav = self._nav
         nav.show(
             choice_page(
-                nav.sizes, "Does it stay on the skin?", USES, partial(self._size, name), Paging(self._name)
+                nav.sizes,
+                tr("Does it stay on the skin?"),
+                USES,
+                partial(self._size, name),
+                Paging(self._name),
             )
         )
 
@@ -99,7 +108,9 @@ class DraftController:
             self._recipes.ask(lambda desk: desk.begin(name, use, sizes), self._begun, self.drafts)
 
         nav, back = self._nav, partial(self._use, name)
-        nav.show(choice_page(nav.sizes, "How much do you usually make?", tuple(_USUAL), begin, Paging(back)))
+        nav.show(
+            choice_page(nav.sizes, tr("How much do you usually make?"), tuple(_USUAL), begin, Paging(back))
+        )
 
     def _begun(self, facts: DraftFacts) -> None:
         self.formula(facts.key)
@@ -117,14 +128,16 @@ class DraftController:
                 if own:
                     self._recipes.ask(lambda desk: desk.start_from(name), self._begun, self.drafts)
                 else:
-                    nav.show(TextPad(nav.sizes, "What is yours called?", named, self.procedures))
+                    nav.show(TextPad(nav.sizes, tr("What is yours called?"), named, self.procedures))
 
             self._recipes.ask(lambda desk: desk.is_own(name), is_own, self.drafts)
 
         paging = Paging(self.new, self.procedures, number)
         self._recipes.ask(
             lambda desk: desk.procedures(),
-            lambda found: nav.show(choice_page(nav.sizes, "From which procedure?", found, picked, paging)),
+            lambda found: nav.show(
+                choice_page(nav.sizes, tr("From which procedure?"), found, picked, paging)
+            ),
             self.drafts,
         )
 
@@ -140,14 +153,14 @@ class DraftController:
                 if new:
                     self._recipes.ask(lambda desk: desk.start_from_text(text, new), self._begun, self.drafts)
 
-            nav.show(TextPad(nav.sizes, "What is yours called?", named, self.batches))
+            nav.show(TextPad(nav.sizes, tr("What is yours called?"), named, self.batches))
 
         def shown(found: tuple[BatchLine, ...]) -> None:
             rows = [RowSpec(b.batch, partial(picked, b.batch), b.end or "unfinished") for b in found]
-            said = [] if rows else [("Nothing was made yet.", False)]
+            said = [] if rows else [(tr("Nothing was made yet."), False)]
             nav.show(
                 RowsPage(
-                    nav.sizes, "From which batch?", rows, Paging(self.new, self.batches, number), (), said
+                    nav.sizes, tr("From which batch?"), rows, Paging(self.new, self.batches, number), (), said
                 )
             )
 
@@ -191,13 +204,18 @@ class DraftController:
             ]
             fields += list(zip(_SIZES, facts.batch, strict=True))
             fields.append(
-                ("checks", f"{len(_everything(facts))} to look at" if _everything(facts) else "nothing found")
+                (
+                    "checks",
+                    tr("{count} to look at", count=len(_everything(facts)))
+                    if _everything(facts)
+                    else tr("nothing found"),
+                )
             )
             fields += [
                 ("undo", facts.undoes),
-                ("do again", facts.redoes),
-                ("print a sheet", None),
-                ("put away", None),
+                (tr_noop("do again"), facts.redoes),
+                (tr_noop("print a sheet"), None),
+                (tr_noop("put away"), None),
             ]
             acts: dict[str, Callable[[], None]] = {
                 "checks": partial(self.checks, key), "undo": partial(self._undo, key), "do again": partial(self._redo, key),
@@ -228,8 +246,8 @@ class DraftController:
 
         page = choice_page(
             self._nav.sizes,
-            "Put this recipe away?",
-            ("Keep it", "Put it away"),
+            tr("Put this recipe away?"),
+            (tr("Keep it"), tr_noop("Put it away")),
             sure,
             Paging(partial(self.about, key)),
         )
@@ -264,10 +282,13 @@ class DraftController:
 
         def shown(found: tuple[DraftFacts, tuple[str, ...]]) -> None:
             facts, law = found
-            lines = [*_everything(facts), *law] or ["Nothing is wrong with it."]
+            lines = [*_everything(facts), *law] or [tr("Nothing is wrong with it.")]
             nav.show(
                 text_page(
-                    nav.sizes, f"{facts.name}: checks", lines, Paging(back, partial(self.checks, key), number)
+                    nav.sizes,
+                    tr("{name}: checks", name=facts.name),
+                    lines,
+                    Paging(back, partial(self.checks, key), number),
                 )
             )
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import assert_never
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.navigator import Navigator
@@ -102,13 +103,15 @@ class FieldEditor:
 
         def low_typed(low: float) -> None:
             self.number(
-                f"{what}, at most",
+                tr("{what}, at most", what=what),
                 unit,
-                lambda high: done(f"{_said(low, plain)} to {_said(high, plain)}"),
+                lambda high: done(
+                    tr("{said} to {said_2}", said=_said(low, plain), said_2=_said(high, plain))
+                ),
                 back,
             )
 
-        self.number(f"{what}, at least", unit, low_typed, back)
+        self.number(tr("{what}, at least", what=what), unit, low_typed, back)
 
     def _choice(
         self, request: FieldRequest, done: Callable[[Answer], None], back: Callable[[], None], number: int = 0
@@ -160,20 +163,20 @@ class FieldEditor:
 
             before = lines[n] if n < len(lines) else ""
             what = f"{request.title}, {n + 1}" + (
-                "  (what: what is expected)" if request.field.kind is FieldKind.LOOKS else ""
+                tr("  (what: what is expected)") if request.field.kind is FieldKind.LOOKS else ""
             )
             pad = TextPad(self._nav.sizes, what, typed, partial(again, lines=lines), before)
             pad.longest = 400
             self._nav.show(pad)
 
         rows = [RowSpec(f"{n + 1}", partial(write, n), line) for n, line in enumerate(lines)]
-        rows.append(RowSpec("One more", partial(write, len(lines))))
+        rows.append(RowSpec(tr("One more"), partial(write, len(lines))))
         turn = partial(self._written, request, lines, done, back)
         finish = ("Done", lambda: done(list(lines)), "main")
         self._nav.show(RowsPage(self._nav.sizes, request.title, rows, Paging(back, turn, number), [finish]))
 
 
-LEFT_OUT = "Leave it out"
+LEFT_OUT = tr_noop("Leave it out")
 
 
 def _parts(value: str) -> list[str]:

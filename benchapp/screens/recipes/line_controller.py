@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
@@ -19,10 +20,10 @@ from benchapp.screens.widgets.text_pad import TextPad
 if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts, FormulaLineFacts
 
-NEW_PHASE = "Another phase"
-REST, AS_NEEDED = "The rest", "As needed"
+NEW_PHASE = tr_noop("Another phase")
+REST, AS_NEEDED = tr_noop("The rest"), tr_noop("As needed")
 #: What the tolerance of a line is that says none.
-BY_ROLE = "as usual for its role"
+BY_ROLE = tr_noop("as usual for its role")
 
 
 class LineController:
@@ -39,7 +40,7 @@ class LineController:
     def add(self, key: str) -> None:
         """Which material, then how much of it; then the next one."""
         back = partial(self._formula, key)
-        self._materials.pick("What goes in?", partial(self._ask_share, key), back)
+        self._materials.pick(tr("What goes in?"), partial(self._ask_share, key), back)
 
     def _ask_share(self, key: str, material: str) -> None:
         def phased(found: tuple[DraftFacts, str]) -> None:
@@ -66,7 +67,7 @@ class LineController:
 
         again = partial(self._share, facts, material, phase)
         more: list[ButtonSpec] = [
-            (f"Into {phase}", partial(self._phases, facts, other_phase, again), "plain"),
+            (tr("Into {phase}", phase=phase), partial(self._phases, facts, other_phase, again), "plain"),
             (REST, lambda: put("rest"), "plain"),
             (AS_NEEDED, partial(self._cap, put, again), "plain"),
         ]
@@ -82,8 +83,10 @@ class LineController:
         )
 
     def _cap(self, put: Callable[[str], None], back: Callable[[], None]) -> None:
-        request = ShareRequest("As needed, but never more than", most=20.0)
-        self._nav.show(SharePad(self._nav.sizes, request, lambda cap: put(f"as needed, {cap:.10g} %"), back))
+        request = ShareRequest(tr("As needed, but never more than"), most=20.0)
+        self._nav.show(
+            SharePad(self._nav.sizes, request, lambda cap: put(tr("as needed, {cap:.10g} %", cap=cap)), back)
+        )
 
     def _phases(self, facts: DraftFacts, done: Callable[[str], None], back: Callable[[], None]) -> None:
         phases = tuple(dict.fromkeys((*facts.phases, *self._usual())))
@@ -92,7 +95,10 @@ class LineController:
             if choice == NEW_PHASE:
                 self._nav.show(
                     TextPad(
-                        self._nav.sizes, "What is the phase called?", lambda t: done(t) if t else None, back
+                        self._nav.sizes,
+                        tr("What is the phase called?"),
+                        lambda t: done(t) if t else None,
+                        back,
                     )
                 )
             else:
@@ -100,7 +106,11 @@ class LineController:
 
         def show(number: int = 0) -> None:
             page = choice_page(
-                self._nav.sizes, "Into which phase?", (*phases, NEW_PHASE), picked, Paging(back, show, number)
+                self._nav.sizes,
+                tr("Into which phase?"),
+                (*phases, NEW_PHASE),
+                picked,
+                Paging(back, show, number),
             )
             self._nav.show(page)
 
@@ -132,9 +142,9 @@ class LineController:
             ("share", line.row.share),
             ("phase", line.row.phase),
             ("tolerance", line.row.tolerance or BY_ROLE),
-            ("told apart as", line.row.label),
-            ("swap for another", None),
-            ("what it is", None),
+            (tr_noop("told apart as"), line.row.label),
+            (tr_noop("swap for another"), None),
+            (tr_noop("what it is"), None),
         ]
         more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
         if number > 0:
@@ -198,13 +208,20 @@ class LineController:
     def _change_tolerance(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
         """How far it may be off, in percent of itself; nothing of its own where it is 0."""
         put, again = self._put(facts, line)
-        ask = NumberRequest(f"{line.row.name}: how far off may it be? 0 for {BY_ROLE}", "%", 0, 100, 2, True)
+        ask = NumberRequest(
+            tr("{name}: how far off may it be? 0 for {by_role}", name=line.row.name, by_role=BY_ROLE),
+            "%",
+            0,
+            100,
+            2,
+            True,
+        )
         self._nav.ask_number(ask, lambda n: put(tolerance=f"{n:.10g} %" if n else None), again)
 
     def _change_label(self, facts: DraftFacts, line: FormulaLineFacts) -> None:
         """What tells it from another line of the same material."""
         put, again = self._put(facts, line)
-        asked = f"{line.row.name}: which of several lines of it?"
+        asked = tr("{name}: which of several lines of it?", name=line.row.name)
         self._nav.show(
             TextPad(self._nav.sizes, asked, lambda text: put(label=text or None), again, line.row.label)
         )
@@ -225,14 +242,14 @@ class LineController:
         again = partial(self.line, key, number)
 
         def swapped(found: tuple[DraftFacts, tuple[str, ...]]) -> None:
-            look = found[1] or ("Nothing else changes.",)
+            look = found[1] or (tr("Nothing else changes."),)
             self._nav.show(
                 text_page(
-                    self._nav.sizes, "What has to be looked at", look, Paging(partial(self._formula, key))
+                    self._nav.sizes, tr("What has to be looked at"), look, Paging(partial(self._formula, key))
                 )
             )
 
         def picked(material: str) -> None:
             self._recipes.ask(lambda desk: desk.swap_line(key, number, material), swapped, again)
 
-        self._materials.pick("Which one instead?", picked, again)
+        self._materials.pick(tr("Which one instead?"), picked, again)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.step_fields import StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
@@ -85,7 +86,7 @@ class MaterialController:
         )
 
     def _new_button(self, done: Picked, back: Callable[[], None]) -> ButtonSpec:
-        return "New material", partial(self._enter, done, back), "plain"
+        return tr("New material"), partial(self._enter, done, back), "plain"
 
     def _enter(self, done: Picked, back: Callable[[], None]) -> None:
         """One that is not on the shelf yet: its name and its role first, then whatever its papers say."""
@@ -94,14 +95,18 @@ class MaterialController:
             if name:
                 self._role(name, lambda role: self._inci(name, role, done, back), back)
 
-        self._nav.show(TextPad(self._nav.sizes, "What is it called on its container?", named, back))
+        self._nav.show(TextPad(self._nav.sizes, tr("What is it called on its container?"), named, back))
 
     def _role(self, name: str, done: Picked, back: Callable[[], None], number: int = 0) -> None:
         from benchapp.recipes.usual_phases import USUAL_PHASE
 
         turn = partial(self._role, name, done, back)
         page = choice_page(
-            self._nav.sizes, f"What is {name} for?", tuple(USUAL_PHASE), done, Paging(back, turn, number)
+            self._nav.sizes,
+            tr("What is {name} for?", name=name),
+            tuple(USUAL_PHASE),
+            done,
+            Paging(back, turn, number),
         )
         self._nav.show(page)
 
@@ -112,7 +117,7 @@ class MaterialController:
             given = {"role": role, "inci": inci}
             self._recipes.ask(lambda desk: desk.materials.put(name, given), lambda _: done(name), back)
 
-        self._nav.show(TextPad(self._nav.sizes, "Its INCI name, from its papers", typed, back))
+        self._nav.show(TextPad(self._nav.sizes, tr("Its INCI name, from its papers"), typed, back))
 
     # --- the shelf ---------------------------------------------------------------------------------------
 
@@ -120,8 +125,8 @@ class MaterialController:
         """Everything on it."""
         nav = self._nav
         more: list[ButtonSpec] = [
-            ("Take over", self._procedures, "plain"),
-            ("From a sheet", self._sheets, "plain"),
+            (tr("Take over"), self._procedures, "plain"),
+            (tr("From a sheet"), self._sheets, "plain"),
             self._new_button(self.material, self.shelf),
         ]
         paging = Paging(self._back, self.shelf, number)
@@ -138,7 +143,7 @@ class MaterialController:
         nav = self._nav
 
         def shown(found: Sheet) -> None:
-            nav.show(text_page(nav.sizes, "From the sheet", found.lines, Paging(self.shelf)))
+            nav.show(text_page(nav.sizes, tr("From the sheet"), found.lines, Paging(self.shelf)))
 
         SheetFiles(self._recipes, self.shelf).pick(
             lambda path: self._recipes.ask(lambda desk: desk.materials.bring_in(path), shown, self.shelf)
@@ -158,7 +163,7 @@ class MaterialController:
         self._recipes.ask(
             lambda desk: desk.procedures(),
             lambda found: nav.show(
-                choice_page(nav.sizes, "Materials of which procedure?", found, picked, paging)
+                choice_page(nav.sizes, tr("Materials of which procedure?"), found, picked, paging)
             ),
             self.shelf,
         )
@@ -191,7 +196,7 @@ class MaterialController:
 
         def touched(said: tuple[str, ...]) -> None:
             if said:
-                page = text_page(self._nav.sizes, f"{name} is changed", said, Paging(again))
+                page = text_page(self._nav.sizes, tr("{name} is changed", name=name), said, Paging(again))
                 self._nav.show(page)
             else:
                 again()

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.questions import AnswerKind, Question
 from benchapp.recipes.step_fields import FieldKind, StepField
 from benchapp.screens.recipes.field_editor import FieldEditor, FieldRequest
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from benchapp.service.recipe_facts import DraftFacts
     from benchapp.service.recipe_methods import FieldFacts
 
-PROPOSE, TYPE_IT = "Propose a method", "Type it"
+PROPOSE, TYPE_IT = tr_noop("Propose a method"), tr_noop("Type it")
 _CONTENT = StepField("content", FieldKind.QUANTITY, True, units=("ml", "g"))
 
 
@@ -55,7 +56,11 @@ class MethodController:
 
         back = Paging(partial(self._formula, facts.key))
         page = choice_page(
-            self._nav.sizes, "There is no method yet.", (PROPOSE, "Write it step by step"), picked, back
+            self._nav.sizes,
+            tr("There is no method yet."),
+            (PROPOSE, tr("Write it step by step")),
+            picked,
+            back,
         )
         self._nav.show(page)
 
@@ -91,8 +96,8 @@ class MethodController:
                 self.method(key)
 
         back = Paging(partial(self.method, key))
-        title = "All steps are written anew from the formula. Undo brings these back."
-        self._nav.show(choice_page(self._nav.sizes, title, ("Keep these steps", PROPOSE), sure, back))
+        title = tr("All steps are written anew from the formula. Undo brings these back.")
+        self._nav.show(choice_page(self._nav.sizes, title, (tr("Keep these steps"), PROPOSE), sure, back))
 
     # --- proposed ----------------------------------------------------------------------------------------
 
@@ -120,12 +125,12 @@ class MethodController:
             if choice != TYPE_IT:
                 put(choice)
             elif question.kind is AnswerKind.TEMPERATURE:
-                self._editor.number(question.words, "degC", lambda c: put(f"{c:.10g} degC"), back)
+                self._editor.number(question.words, "degC", lambda c: put(tr("{c:.10g} degC", c=c)), back)
             else:
                 self._content(question, put, back)
 
         if question.kind is AnswerKind.PH_BAND:
-            self._editor.band("pH of the product", "pH", put, back)
+            self._editor.band(tr("pH of the product"), "pH", put, back)
             return
         typed = () if question.kind is AnswerKind.CHOICE else (TYPE_IT,)
         nav.show(choice_page(nav.sizes, question.words, (*typed, *question.choices), picked, Paging(back)))
@@ -135,7 +140,7 @@ class MethodController:
             self._editor.number(question.words, chosen, lambda value: put(f"{value:.10g} {chosen}"), back)
 
         self._nav.show(
-            choice_page(self._nav.sizes, "By volume or by weight?", _CONTENT.units, unit, Paging(back))
+            choice_page(self._nav.sizes, tr("By volume or by weight?"), _CONTENT.units, unit, Paging(back))
         )
 
     # --- a step ------------------------------------------------------------------------------------------
@@ -205,7 +210,7 @@ class MethodController:
 
         paging = Paging(partial(self.method, key), partial(self._kinds, key, at), page)
         self._nav.show(
-            choice_page(self._nav.sizes, "Which kind of step?", tuple(STEP_TABLES), picked, paging)
+            choice_page(self._nav.sizes, tr("Which kind of step?"), tuple(STEP_TABLES), picked, paging)
         )
 
     # --- vessels, and the end ----------------------------------------------------------------------------
@@ -224,16 +229,16 @@ class MethodController:
         key, back, name = facts.key, partial(self._vessels, facts.key), facts.vessels[number].name
 
         def put(capacity: float) -> None:
-            fields = {"capacity": f"{capacity:.10g} ml"}
+            fields = {"capacity": tr("{capacity:.10g} ml", capacity=capacity)}
             self._recipes.ask(lambda desk: desk.set_vessel(key, number, fields), lambda _: back(), back)
 
-        self._editor.number(f"{name}, brim-full", "ml", put, back)
+        self._editor.number(tr("{name}, brim-full", name=name), "ml", put, back)
 
     def save(self, key: str, name: str = "") -> None:
         """Make it a procedure; where its name is taken, under another one."""
 
         def saved(found: tuple[str, str]) -> None:
-            line = (found[1], "It stands on the shelf now: Make a batch.")
+            line = (found[1], tr("It stands on the shelf now: Make a batch."))
             self._nav.show(text_page(self._nav.sizes, "Saved", line, Paging(self._drafts)))
 
         def named(new: str) -> None:
@@ -243,6 +248,8 @@ class MethodController:
                 self.method(key)
 
         def refused() -> None:
-            self._nav.show(TextPad(self._nav.sizes, "Another name for it", named, partial(self.method, key)))
+            self._nav.show(
+                TextPad(self._nav.sizes, tr("Another name for it"), named, partial(self.method, key))
+            )
 
         self._recipes.ask(lambda desk: desk.save(key, name), saved, refused)

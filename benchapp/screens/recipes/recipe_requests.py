@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import RecipeError
 from benchapp.screens.navigator import Navigator
 from benchapp.service.bench_service import BenchService
@@ -47,4 +48,9 @@ def _tried(shop: BenchService, work: Callable[[RecipeDesk], T]) -> T | _Refusal:
     except (RecipeError, ProcedureError, CommandError) as error:
         return _Refusal(str(error).splitlines()[0])
     except OSError as error:
-        return _Refusal(f"The disk refuses ({error.strerror or error}). What was kept before is there.")
+        return _Refusal(
+            tr(
+                "The disk refuses ({strerror}). What was kept before is there.",
+                strerror=error.strerror or error,
+            )
+        )

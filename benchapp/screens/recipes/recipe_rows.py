@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
@@ -31,8 +32,10 @@ def drafts_page(
 ) -> RowsPage:
     """The maker's own recipes, with where each stands."""
     rows = [RowSpec(e.name, partial(pick, e), e.standing, wrong=e.wrong) for e in entries]
-    said = [] if rows else [("No recipe is being written. Begin one, or bring one in from a sheet.", False)]
-    return RowsPage(sizes, "Your recipes", rows, paging, more, said)
+    said = (
+        [] if rows else [(tr("No recipe is being written. Begin one, or bring one in from a sheet."), False)]
+    )
+    return RowsPage(sizes, tr("Your recipes"), rows, paging, more, said)
 
 
 def formula_page(
@@ -48,7 +51,7 @@ def formula_page(
         RowSpec(x.row.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults))
         for x in facts.lines
     ]  # fmt: skip
-    rows.append(RowSpec("About it", about, about_words(facts), wrong=bool(facts.faults)))
+    rows.append(RowSpec(tr("About it"), about, about_words(facts), wrong=bool(facts.faults)))
     return RowsPage(sizes, facts.name, rows, paging, more, [(facts.sum.sentence, not facts.sum.whole)])
 
 
@@ -56,7 +59,7 @@ def about_words(facts: DraftFacts) -> str:
     """Use, size and pH in a line; where something is wrong with them, that."""
     if facts.faults and facts.lines:
         return facts.faults[0]
-    ph = f", pH {facts.ph}" if facts.ph else ""
+    ph = tr(", pH {ph}", ph=facts.ph) if facts.ph else ""
     return f"{facts.use}{ph}, {facts.batch[1]}"
 
 
@@ -78,9 +81,20 @@ def method_page(
         named = ", ".join(f"{v.name} {v.capacity}" for v in facts.vessels)
         rows.append(RowSpec("Vessels", vessels, wrong or named, wrong=bool(wrong)))
     count = sum(bool(x.faults) for x in facts.steps) + bool(wrong) + len(facts.faults)
-    said = "No method yet." if not rows else "It can be made." if facts.ready else f"{count} to mend."
+    said = (
+        tr("No method yet.")
+        if not rows
+        else tr("It can be made.")
+        if facts.ready
+        else tr("{count} to mend.", count=count)
+    )
     return RowsPage(
-        sizes, f"{facts.name}: method", rows, paging, more, [(said, not facts.ready and bool(rows))]
+        sizes,
+        tr("{name}: method", name=facts.name),
+        rows,
+        paging,
+        more,
+        [(said, not facts.ready and bool(rows))],
     )
 
 
@@ -96,7 +110,7 @@ def vessels_page(sizes: Sizes, facts: DraftFacts, pick: Numbered, paging: Paging
         )
         for v in facts.vessels
     ]
-    return RowsPage(sizes, "Which vessels have you got?", rows, paging)
+    return RowsPage(sizes, tr("Which vessels have you got?"), rows, paging)
 
 
 def materials_page(
@@ -105,11 +119,17 @@ def materials_page(
 ) -> RowsPage:  # fmt: skip
     """Materials to pick, with what is not known of them."""
     rows = [
-        RowSpec(m.name, partial(pick, m.name), m.role if m.hazards_known else f"{m.role}, hazards not known")
+        RowSpec(
+            m.name,
+            partial(pick, m.name),
+            m.role if m.hazards_known else tr("{role}, hazards not known", role=m.role),
+        )
         for m in known
     ]
     said = (
-        [] if rows else [("The shelf is empty. Enter a material, or take some over from a procedure.", False)]
+        []
+        if rows
+        else [(tr("The shelf is empty. Enter a material, or take some over from a procedure."), False)]
     )
     return RowsPage(sizes, title, rows, paging, more, said)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import NumberRequest
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -45,4 +46,4 @@ class SharePad(Keypad):
         self.grid(more, columns, Area(s.pad, low, wide, low + high))
 
     def _limits(self) -> str:
-        return self._total or f"up to {self._high:g} %"
+        return self._total or tr("up to {high:g} %", high=self._high)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.runtime.clocks import wall_now
@@ -36,14 +37,14 @@ _UNITS = ("percent", "grams", "parts")
 _USES = ("leave-on", "rinse-off")
 #: What a column can hold, in words.
 MEANT = {
-    "name": "the ingredients", "amount": "the amounts", "phase": "the phase", "inci": "the INCI name", "role": "what it is for",
+    "name": tr_noop("the ingredients"), "amount": tr_noop("the amounts"), "phase": tr_noop("the phase"), "inci": tr_noop("the INCI name"), "role": tr_noop("what it is for"),
 }  # fmt: skip
-NOTHING = "nothing that is wanted"
+NOTHING = tr_noop("nothing that is wanted")
 #: A recipe from a sheet begins with these batches; they are changed on the page about it.
 _SIZES = BatchSizes("500 g", "400 g", "1000 g")
 _COLUMNS = (
     TableColumn("row", 0.1, True), TableColumn("ingredient", 0.32), TableColumn("phase", 0.2),
-    TableColumn("in the sheet", 0.18, True), TableColumn("understood", 0.2, True),
+    TableColumn(tr_noop("in the sheet"), 0.18, True), TableColumn("understood", 0.2, True),
 )  # fmt: skip
 
 
@@ -76,7 +77,7 @@ def columns_page(
         for c in shown.columns
     ]
     said = [(shown.wrong, True)] if shown.wrong else []
-    return RowsPage(sizes, "Which column holds what?", rows, paging, shown.more, said)
+    return RowsPage(sizes, tr("Which column holds what?"), rows, paging, shown.more, said)
 
 
 class SheetController:
@@ -113,8 +114,8 @@ class SheetController:
         """What the sheet says beside what was understood, to be confirmed."""
         paging = Paging(self.files, partial(self._look, path, reading), number)
         more: list[ButtonSpec] = [
-            ("Put it right", partial(self._columns, path, reading, facts), "plain"),
-            ("It is right", partial(self._name, path, facts, reading), "main"),
+            (tr("Put it right"), partial(self._columns, path, reading, facts), "plain"),
+            (tr("It is right"), partial(self._name, path, facts, reading), "main"),
         ]
         self._nav.show(sheet_page(self._nav.sizes, facts, paging, more))
 
@@ -122,7 +123,7 @@ class SheetController:
         back = partial(self._look, path, reading)
         page = choice_page(
             self._nav.sizes,
-            "What are its amounts?",
+            tr("What are its amounts?"),
             _UNITS,
             lambda unit: self._look(path, replace(reading, unit=unit)),
             Paging(back),
@@ -134,7 +135,7 @@ class SheetController:
         back = partial(self._look, path, SheetReading(facts.cells.name))
         page = choice_page(
             self._nav.sizes,
-            "Which sheet of the file?",
+            tr("Which sheet of the file?"),
             facts.others,
             lambda name: self._look(path, SheetReading(name)),
             Paging(back),
@@ -146,10 +147,10 @@ class SheetController:
     def _columns(self, path: Path, reading: SheetReading, facts: SheetFacts) -> None:
         back = partial(self._look, path, reading)
         more: list[ButtonSpec] = [
-            (f"In {facts.understood.unit}", partial(self._unit, path, reading), "plain")
+            (tr("In {unit}", unit=facts.understood.unit), partial(self._unit, path, reading), "plain")
         ]
         if facts.others:
-            more.insert(0, ("Other sheet", partial(self._other, path, facts), "plain"))
+            more.insert(0, (tr("Other sheet"), partial(self._other, path, facts), "plain"))
         self._recipes.ask(
             lambda desk: columns_in(path, reading),
             lambda columns: self._show_columns(ColumnsShown(path, reading, columns, back, more)),
@@ -175,7 +176,7 @@ class SheetController:
 
         page = choice_page(
             self._nav.sizes,
-            f"What stands in column {column.letter}?",
+            tr("What stands in column {letter}?", letter=column.letter),
             tuple(meanings),
             said,
             Paging(partial(self._look, path, reading)),
@@ -195,11 +196,11 @@ class SheetController:
             if name:
                 nav.show(
                     choice_page(
-                        nav.sizes, "Does it stay on the skin?", _USES, partial(used, name), Paging(back)
+                        nav.sizes, tr("Does it stay on the skin?"), _USES, partial(used, name), Paging(back)
                     )
                 )
 
-        nav.show(TextPad(nav.sizes, "What is it called?", named, back, facts.understood.title))
+        nav.show(TextPad(nav.sizes, tr("What is it called?"), named, back, facts.understood.title))
 
     def _brought(self, found: tuple[DraftFacts, str]) -> None:
         facts, said = found

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from benchapp.foundation.language import tr
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
 from benchapp.screens.widgets.list_pages import choice_page
 from benchapp.screens.widgets.pager import Paging
@@ -34,10 +35,16 @@ class SheetFiles:
         nav = self._recipes.nav
         if not files:
             nav.message(
-                f"No sheet is here. Put one (XLSX, ODS or CSV) into {folder}, or plug a stick in with one at its top, then come here again.",
+                tr(
+                    "No sheet is here. Put one (XLSX, ODS or CSV) into {folder}, or plug a stick in with "
+                    "one at its top, then come here again.",
+                    folder=folder,
+                ),
                 self._back,
             )
             return
         paths = {one.name: one.path for one in files}
         paging = Paging(self._back, partial(self.pick, done), number)
-        nav.show(choice_page(nav.sizes, "Which sheet?", tuple(paths), lambda name: done(paths[name]), paging))
+        nav.show(
+            choice_page(nav.sizes, tr("Which sheet?"), tuple(paths), lambda name: done(paths[name]), paging)
+        )

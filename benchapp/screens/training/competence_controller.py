@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.person_page import PersonPage, summary
@@ -40,9 +41,9 @@ class CompetenceController:
 
         def listed(everybody: tuple[Competent, ...]) -> None:
             rows = [RowSpec(one.who, partial(self.person, one.who), summary(one)) for one in everybody]
-            none = [] if rows else [("Nobody is enrolled, and nothing was practised yet.", False)]
-            more: list[ButtonSpec] = [("Enrol somebody", self.enrol, "plain")]
-            nav.show(RowsPage(nav.sizes, "Who may do what", rows, paging, more, none))
+            none = [] if rows else [(tr("Nobody is enrolled, and nothing was practised yet."), False)]
+            more: list[ButtonSpec] = [(tr("Enrol somebody"), self.enrol, "plain")]
+            nav.show(RowsPage(nav.sizes, tr("Who may do what"), rows, paging, more, none))
 
         nav.fetch(lambda shop: shop.desk().competence(), listed)
 
@@ -50,7 +51,7 @@ class CompetenceController:
 
     def enrol(self) -> None:
         """Somebody new."""
-        self._nav.show(LetterPad(self._nav.sizes, "Who is it", self._ask_roles, self.people))
+        self._nav.show(LetterPad(self._nav.sizes, tr("Who is it"), self._ask_roles, self.people))
 
     def _ask_roles(self, who: str) -> None:
         nav = self._nav
@@ -61,11 +62,13 @@ class CompetenceController:
         def sign(roles: tuple[str, ...], releasers: tuple[str, ...]) -> None:
             done = partial(self._ask_pin, who, roles)
             if releasers:
-                nav.ask_signature(releasers, f"{who} is enrolled", done, self.people)
+                nav.ask_signature(releasers, tr("{who} is enrolled", who=who), done, self.people)
             else:
                 done("", "")
 
-        nav.show(choice_page(nav.sizes, f"{who} is a …", tuple(ROLES), picked, Paging(self.enrol)))
+        nav.show(
+            choice_page(nav.sizes, tr("{who} is a …", who=who), tuple(ROLES), picked, Paging(self.enrol))
+        )
 
     def _ask_pin(self, who: str, roles: tuple[str, ...], by: str, by_pin: str) -> None:
         nav = self._nav
@@ -74,15 +77,15 @@ class CompetenceController:
             nav.show(SignaturePad(nav.sizes, (who,), meaning, done, self.people, "Enter"))
 
         def again(_: str, pin: str) -> None:
-            pad("The same again.", partial(write, pin))
+            pad(tr("The same again."), partial(write, pin))
 
         def write(pin: str, _: str, same: str) -> None:
             if pin != same:
-                nav.message("Those were two different PINs. Nobody was enrolled.", self.people)
+                nav.message(tr("Those were two different PINs. Nobody was enrolled."), self.people)
             else:
                 nav.write(lambda shop: shop.desk().enrol(who, roles, by, by_pin, pin), self.people)
 
-        pad("Their own, 4 to 12 digits. Nobody else looks.", again)
+        pad(tr("Their own, 4 to 12 digits. Nobody else looks."), again)
 
     # --- one person ----------------------------------------------------------------------------------
 
@@ -108,7 +111,7 @@ class CompetenceController:
         nav, back = self._nav, partial(self.person, one.who)
 
         def level_of(kind: str) -> None:
-            title = f"{one.who}, {kind}: which level?"
+            title = tr("{who}, {kind}: which level?", who=one.who, kind=kind)
             nav.show(choice_page(nav.sizes, title, LEVELS, partial(signed_by, kind), Paging(back)))
 
         def signed_by(kind: str, level: str) -> None:
@@ -121,4 +124,8 @@ class CompetenceController:
             nav.write(lambda shop: shop.desk().give(Grant(one.who, kind, level), who, pin), back)
 
         paging = Paging(back, partial(self.grant, one), number)
-        nav.show(choice_page(nav.sizes, f"{one.who}: in which kind of step?", STEP_KINDS, level_of, paging))
+        nav.show(
+            choice_page(
+                nav.sizes, tr("{who}: in which kind of step?", who=one.who), STEP_KINDS, level_of, paging
+            )
+        )

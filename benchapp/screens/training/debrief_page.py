@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
@@ -23,7 +24,7 @@ class DebriefPage(PagedText):
         self, sizes: Sizes, found: Debrief, paging: Paging, again: Callable[[], None] | None
     ) -> None:
         """``again``: the same once more; None where the scenario is not here any more."""
-        more: list[ButtonSpec] = [("Once more", again, "main")] if again is not None else []
+        more: list[ButtonSpec] = [(tr("Once more"), again, "main")] if again is not None else []
         super().__init__(sizes, _verdict(found), debrief_lines(found), paging, more, body_size(sizes))
         shape, colour = ("tick", d.KELP) if found.verdict.reached else ("stop", d.CORAL)
         if found.verdict.broken_off:
@@ -48,15 +49,15 @@ def debrief_lines(found: Debrief) -> list[TextLine]:
 
     out = [TextLine(f"{found.title}, {found.maker}", color=d.SLATE), TextLine(found.goal)]
     out += [TextLine(why, bold=True) for why in found.verdict.why]
-    out += [TextLine("What a master would have done", head=True), TextLine(found.master)]
+    out += [TextLine(tr("What a master would have done"), head=True), TextLine(found.master)]
     if found.timeline:
-        out.append(TextLine("What happened", head=True))
+        out.append(TextLine(tr("What happened"), head=True))
         out += [
             TextLine(line.text, bool(line.mark), _ink(line.mark), line.mark, minutes(line.after_s).strip())
             for line in found.timeline
         ]
     if found.effects:
-        out.append(TextLine("What it did to the batch", head=True))
+        out.append(TextLine(tr("What it did to the batch"), head=True))
         out += [TextLine(text) for text in found.effects]
     return out
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from kivy.graphics import Color, RoundedRectangle
 
+from benchapp.foundation.language import tr
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import step_kinds
@@ -20,8 +21,8 @@ from benchapp.service.training_facts import Competent, Held
 def summary(one: Competent) -> str:
     """What a person is, and how many kinds of step they have at which level."""
     counts = {level: sum(h.level == level for h in one.held) for level in reversed(LEVELS)}
-    said = [f"{level} in {n}" for level, n in counts.items() if n]
-    roles = ", ".join(one.roles) or "not enrolled"
+    said = [tr("{level} in {n}", level=level, n=n) for level, n in counts.items() if n]
+    roles = ", ".join(one.roles) or tr("not enrolled")
     return f"{roles}; {', '.join(said) + ' kinds of step' if said else 'nothing on record yet'}"
 
 
@@ -40,7 +41,7 @@ class PersonPage(Page):
         for text in _open_points(one, granters):
             self.line(text, sizes.small)
         self.pen_y -= sizes.gap * 0.5
-        give: list[ButtonSpec] = [("Grant a level", grant, "plain")] if granters else []
+        give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
         self._narrow = self.panel.portrait or self.panel.width < 1024
         for self._size in (sizes.note, sizes.small):
@@ -71,7 +72,7 @@ class PersonPage(Page):
         s = self.sizes
         pips = self._size * 0.8 * 1.25 * len(LEVELS) + s.gap
         what = TextLabel(f"{step_kinds((held.kind,))}: {held.level}", self._size, d.INK, bold=True)
-        since = TextLabel(f"since {held.since}, {held.why}", self._size, d.INK)
+        since = TextLabel(tr("since {since}, {why}", since=held.since, why=held.why), self._size, d.INK)
         left = self.wide * 0.42
         whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
         highs = what.height_at(whats), since.height_at(sinces)
@@ -88,14 +89,19 @@ class PersonPage(Page):
 def _open_points(one: Competent, granters: Sequence[str]) -> list[str]:
     out = []
     if one.witnessed:
-        out.append(f"In a real make a second person signs beside them: {step_kinds(one.witnessed)}.")
+        out.append(
+            tr(
+                "In a real make a second person signs beside them: {step_kinds}.",
+                step_kinds=step_kinds(one.witnessed),
+            )
+        )
     missing = [kind for kind in STEP_KINDS if kind not in {h.kind for h in one.held}]
     if one.held and missing:
-        out.append(f"Nothing yet in: {step_kinds(missing)}.")
+        out.append(tr("Nothing yet in: {step_kinds}.", step_kinds=step_kinds(missing)))
     if not one.held:
-        out.append("Nothing is on record yet. It begins with practising a scenario to its goal.")
+        out.append(tr("Nothing is on record yet. It begins with practising a scenario to its goal."))
     if not one.roles:
-        out.append("Not enrolled here: nothing can be granted. A releaser enrols them at the desk.")
+        out.append(tr("Not enrolled here: nothing can be granted. A releaser enrols them at the desk."))
     elif not granters:
-        out.append("Nobody here may grant them a level: that takes another maker or releaser.")
+        out.append(tr("Nobody here may grant them a level: that takes another maker or releaser."))
     return out

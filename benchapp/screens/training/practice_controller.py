@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.debrief_page import DebriefPage
 from benchapp.screens.training.practice_pages import PracticeLeads, goal_page, practice_page
@@ -47,7 +48,7 @@ class PracticeController:
             if len(people) < 2:
                 begin(people[0] if people else "")
             else:
-                nav.show(choice_page(nav.sizes, "Who practises?", people, begin, paging))
+                nav.show(choice_page(nav.sizes, tr("Who practises?"), people, begin, paging))
 
         nav.fetch(lambda shop: shop.desk().people(), asked)
 
@@ -62,9 +63,9 @@ class PracticeController:
                 nav.routes.rehearse(by_name[name].key, by_name[name].default_batch_g)
 
             paging = Paging(self.practices)
-            nav.show(choice_page(nav.sizes, "Practise which batch?", tuple(by_name), picked, paging))
+            nav.show(choice_page(nav.sizes, tr("Practise which batch?"), tuple(by_name), picked, paging))
 
-        nav.fetch(lambda shop: shop.recipes(), listed, "Reading the shelf.")
+        nav.fetch(lambda shop: shop.recipes(), listed, tr("Reading the shelf."))
 
     def debrief(self, batch: str) -> None:
         """How a rehearsal went."""
@@ -72,7 +73,7 @@ class PracticeController:
 
     def debrief_of_ended(self, batch: str) -> None:
         """The same, of what has ended just now: the bench is where one goes from here."""
-        self._debrief(batch, Paging(self._nav.routes.home, back_label="To the bench"))
+        self._debrief(batch, Paging(self._nav.routes.home, back_label=tr("To the bench")))
 
     def _debrief(self, batch: str, paging: Paging) -> None:
         nav = self._nav

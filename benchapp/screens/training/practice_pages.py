@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
@@ -15,9 +16,12 @@ from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.service.training_facts import Practice, Practices
 
 #: The row of a whole batch in which nothing is made to go wrong.
-WHOLE = ("A whole batch", "Nothing is made to go wrong. Walk a batch from its first step to its last.")
+WHOLE = (
+    tr_noop("A whole batch"),
+    tr_noop("Nothing is made to go wrong. Walk a batch from its first step to its last."),
+)
 #: What is said on every page before a rehearsal begins.
-SIMULATED = "On a simulated bench: it reads nothing real, and nothing of it can be sold."
+SIMULATED = tr_noop("On a simulated bench: it reads nothing real, and nothing of it can be sold.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ def practice_page(sizes: Sizes, found: Practices, leads: PracticeLeads, paging: 
     rows = [RowSpec(WHOLE[0], leads.whole_batch, WHOLE[1])]
     rows += [RowSpec(p.title, partial(leads.pick, p), p.goal) for p in found.found]
     said = [(SIMULATED, False), *((text, True) for text in found.broken)]
-    more: list[ButtonSpec] = [("Who may do what", leads.competence, "plain")]
+    more: list[ButtonSpec] = [(tr("Who may do what"), leads.competence, "plain")]
     return RowsPage(sizes, "Practise", rows, paging, more, said)
 
 
@@ -46,5 +50,5 @@ def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callab
         page.line(p.goal, sizes.note, bold=True)
     page.bottom([("Back", back, "plain"), ("Begin", begin, "main")])
     page.line(SIMULATED, sizes.note)
-    page.line(f"It teaches: {step_kinds(p.teaches)}.", sizes.note)
+    page.line(tr("It teaches: {step_kinds}.", step_kinds=step_kinds(p.teaches)), sizes.note)
     return page

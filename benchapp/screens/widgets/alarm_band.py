@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.make.vocabulary import TroubleKind
 from benchapp.screens.display import design as d
@@ -30,7 +31,7 @@ class AlarmBand(Widget):
         if not text:
             return
         s, wide = self._sizes, self._panel.width - 2 * self._sizes.pad
-        words = TextLabel(f"Alarm: {text}", s.note, d.FOAM, bold=True)
+        words = TextLabel(tr("Alarm: {text}", text=text), s.note, d.FOAM, bold=True)
         high = words.height_at(wide) + s.pad
         self.pos, self.size = (0.0, self._panel.height - high), (self._panel.width, high)
         with self.canvas:

@@ -9,6 +9,7 @@ from kivy.clock import Clock
 from kivy.graphics import Color, RoundedRectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr_noop
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.input.touch_guard import FILL_S, WITHIN_S
@@ -16,7 +17,7 @@ from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.confirm_place import WIDTHS, place_for
 
 #: What stands on it before what is confirmed, and once it is full.
-HOLD, FULL = "Keep pressing", "Let go"
+HOLD, FULL = tr_noop("Keep pressing"), tr_noop("Let go")
 
 
 class HoldToConfirm(TouchButton):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import NumberRequest, ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -57,7 +58,7 @@ class Keypad(Surface):
         keys += [
             (figures.number("0.0")[1], self._key("."), "plain"),
             ("0", self._key("0"), "plain"),
-            ("Rub out", self.rub_out, "plain"),
+            (tr("Rub out"), self.rub_out, "plain"),
         ]
         self.grid(keys, 3, area)
         self.row([("Enter", self._enter, "main"), (back_label, back, "plain")], side_w)
@@ -72,7 +73,9 @@ class Keypad(Surface):
         )
 
     def _limits(self) -> str:
-        return self.sizes.figures.number(f"{self._low:g} to {self._high:g} {self._unit}")
+        return self.sizes.figures.number(
+            tr("{low:g} to {high:g} {unit}", low=self._low, high=self._high, unit=self._unit)
+        )
 
     def _within(self) -> str:
         """The band, where there is one; else what can be meant at all."""
@@ -80,7 +83,9 @@ class Keypad(Surface):
         if band is None:
             return self._limits()
         low, high = (figures.limit(v, self.ask.unit) for v in (band.low, band.high))
-        return figures.number(f"The band is {low:g} to {high:g} {self._unit}.")
+        return figures.number(
+            tr("The band is {low:g} to {high:g} {unit}.", low=low, high=high, unit=self._unit)
+        )
 
     def _empty(self) -> str:
         """Nothing yet, with the places after the point that are asked for."""
@@ -118,10 +123,12 @@ class Keypad(Surface):
         try:
             value = float(self.typed)
         except ValueError:
-            return self._refuse("Type a number first.")
+            return self._refuse(tr("Type a number first."))
         if not self._low <= value <= self._high:
             number = self.sizes.figures.number(f"{value:g}")
-            return self._refuse(f"{number} cannot be meant: {self._limits()}.")
+            return self._refuse(
+                tr("{number} cannot be meant: {limits}.", number=number, limits=self._limits())
+            )
         return self._done_act(self.sizes.figures.typed(value, self.ask.unit))
 
     def entered(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import TouchButton
@@ -41,7 +42,7 @@ class LetterPad(Surface):
         top = self.value.y - s.gap * 0.5
         other = DIGITS if self._keys == ABC else ABC
         keys = [*((c, self._key(c)) for c in self._keys), ("Space", self._key(" ")), (other[:3], self._other),
-                ("Rub out", self.rub_out), ("Back", self._back), ("Enter", self._enter)]  # fmt: skip
+                (tr("Rub out"), self.rub_out), ("Back", self._back), ("Enter", self._enter)]  # fmt: skip
         columns = int((wide + s.gap) // (s.action + s.gap))
         rows = -(-len(keys) // columns)
         each = (wide - s.gap * (columns - 1)) / columns

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
@@ -31,7 +32,7 @@ def choice_page(
         choices = choices[number * room : (number + 1) * room]
         if pages > 1:
             on = partial(paging.turn, (number + 1) % pages)
-            below.append((f"On, {number + 1} of {pages}", on, "plain"))
+            below.append((tr("On, {number} of {pages}", number=number + 1, pages=pages), on, "plain"))
     page.bottom(below)
     page.stack([(choice, partial(done, choice), "plain") for choice in choices])
     return page

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, least_width
@@ -66,7 +67,9 @@ class Page(Surface):
             if not self.line(text, size, bold, color):
                 break
             shown.append((self.texts[-1], above))
-        while len(shown) < len(lines) and not self.line(f"and {len(lines) - len(shown)} more", size, True):
+        while len(shown) < len(lines) and not self.line(
+            tr("and {count} more", count=len(lines) - len(shown)), size, True
+        ):
             if not shown:
                 break
             last, self.pen_y = shown.pop()
@@ -147,7 +150,7 @@ def _has_room(label: str, sizes: Sizes, wide: float) -> bool:
 
 def wait_page(sizes: Sizes, what: str) -> Page:
     """Something is being read or opened; it says what."""
-    page = Page(sizes, "One moment.")
+    page = Page(sizes, tr("One moment."))
     page.line(what, sizes.note)
     return page
 

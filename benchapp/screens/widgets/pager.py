@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
@@ -54,7 +55,11 @@ class Paging:
         if count == 1 or turn is None:
             return []
         before: ButtonSpec = ("Before", lambda: turn(number - 1), "plain")
-        on: ButtonSpec = (f"On, {number + 1} of {count}", lambda: turn(number + 1), "plain")
+        on: ButtonSpec = (
+            tr("On, {number} of {count}", number=number + 1, count=count),
+            lambda: turn(number + 1),
+            "plain",
+        )
         none: ButtonSpec = ("", _nothing, "plain")
         return [before if number else none, on if number < count - 1 else none]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
@@ -97,7 +98,13 @@ class RowsPage(Page):
         if pages == 1 or paging.turn is None:
             return []
         turn = paging.turn
-        return [(f"On, {number + 1} of {pages}", lambda: turn((number + 1) % pages), "plain")]
+        return [
+            (
+                tr("On, {number} of {pages}", number=number + 1, pages=pages),
+                lambda: turn((number + 1) % pages),
+                "plain",
+            )
+        ]
 
     def _lay(self, columns: int, down: int) -> None:
         s = self.sizes

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
@@ -53,13 +54,13 @@ class SignaturePad(Surface):
     def _ask_who(self) -> None:
         s = self.sizes
         self.clear_widgets()
-        low = self._title("Who signs?", self.wide)
-        said = TextLabel(f"The signature will say: {self._meaning}.", s.line)
+        low = self._title(tr("Who signs?"), self.wide)
+        said = TextLabel(tr("The signature will say: {meaning}.", meaning=self._meaning), s.line)
         self.add_widget(said)
         low = said.place(s.pad, low + s.gap * 0.5, self.wide) - s.gap
         if not self._people:
             words = TextLabel(
-                "Nobody is enrolled here who could sign. That is done at the desk's computer.", s.note
+                tr("Nobody is enrolled here who could sign. That is done at the desk's computer."), s.note
             )
             self.add_widget(words)
             low = words.place(s.pad, low, self.wide) - s.gap
@@ -72,15 +73,19 @@ class SignaturePad(Surface):
         self.clear_widgets()
         self.who, self.typed = who, ""
         area, side_w = pad_layout(s)
-        low = self._title(f"PIN of {who}", side_w)
-        said = f"The signature will say: {self._meaning}." if self._enter == "Sign" else self._meaning
+        low = self._title(tr("PIN of {who}", who=who), side_w)
+        said = (
+            tr("The signature will say: {meaning}.", meaning=self._meaning)
+            if self._enter == "Sign"
+            else self._meaning
+        )
         meaning = TextLabel(said, s.small, d.SLATE)
         self.dots = TextLabel("–", s.instruction, d.TIDE, bold=True)
         for words in (meaning, self.dots):
             self.add_widget(words)
             low = words.place(s.pad, low, side_w) - s.gap
         keys: list[ButtonSpec] = [(c, partial(self._key, c), "plain") for c in "789456123"]
-        keys += [("Rub out", self._rub, "plain"), ("0", partial(self._key, "0"), "plain")]
+        keys += [(tr("Rub out"), self._rub, "plain"), ("0", partial(self._key, "0"), "plain")]
         self.grid(keys, 3, area)
         self.row([(self._enter, self._sign, "main"), ("Back", self._back, "plain")], side_w)
 
