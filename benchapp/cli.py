@@ -129,7 +129,22 @@ def _say_no_more() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def _speak(given_words: list[str]) -> None:
+    """In the language that was chosen for the data folder that is named, from the first word of help on."""
+    from benchapp.runtime.languages import speak_as_chosen
+    from benchapp.runtime.settings import data_folder, preferences_in
+
+    only = argparse.ArgumentParser(add_help=False, exit_on_error=False)
+    only.add_argument("--data", nargs="?")
+    why = speak_as_chosen(
+        preferences_in(folder := data_folder(only.parse_known_args(given_words)[0].data)), folder
+    )
+    if why:
+        sys.stderr.write(f"{why}\n")
+
+
 def _run(given_words: list[str]) -> int:
+    _speak(given_words)
     args = parser(given_words[:1]).parse_args(given_words)
     for name, given in vars(args).items():
         if isinstance(given, str) and not given.isprintable():
@@ -183,7 +198,7 @@ def parser(with_options: Sequence[str] = tuple(COMMANDS)) -> argparse.ArgumentPa
     )
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name, (file, words) in COMMANDS.items():
-        one = commands.add_parser(name, help=words, description=words)
+        one = commands.add_parser(name, help=tr(words), description=tr(words))
         if name in with_options:
             add_options = getattr(
                 importlib.import_module(f"benchapp.commands.{file}"), name.replace("-", "_")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.toml_places import Path
 
 from .formula import Formula, FormulaLine, Material, Vessel
@@ -94,11 +94,15 @@ class Names:
         if not own and self._is_broken(phase):
             raise MissingName
         if len(own) != 1:
-            what = tr(
-                '{count} vessel{how} meant for the phase "{phase}"',
-                count=len(own) or tr("No"),
-                how=tr("s are") if len(own) > 1 else tr(" is"),
-                phase=phase,
+            what = (
+                tr_n(
+                    '{n} vessel is meant for the phase "{phase}"',
+                    '{n} vessels are meant for the phase "{phase}"',
+                    n=len(own),
+                    phase=phase,
+                )
+                if own
+                else tr('No vessel is meant for the phase "{phase}"', phase=phase)
             )
             self._report.add((*self._path, "phase"), what, tr("Say which one with vessel = …"), "name")
             raise MissingName

@@ -67,7 +67,7 @@ def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None) -> int:
             opened.callback(lambda: newest.extend(journal.batches(1)))
             return shop
 
-        app = BenchApp(open_shop, preferences_in(folder))
+        app = BenchApp(open_shop, preferences_in(folder), data=folder)
         app.begin_with, app.go_on = begin, getattr(args, "go_on", False)
         app.run()
     if begin is None or not newest:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from benchapp import events as ev
 from benchapp.calculations.own_limits import read_law
 from benchapp.events.grades import SUBSTITUTED, grade_of
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, writing
 from benchapp.make import inputs
 from benchapp.make.core import Make
 from benchapp.make.plan import Plan, make_plan
@@ -165,7 +165,8 @@ class Session:
         and the same input brings about the same once the disk is back.
         """
         try:
-            self._bring_about(given)
+            with writing():
+                self._bring_about(given)
         except JournalUnavailable as error:
             self._leave_alone(error)
 

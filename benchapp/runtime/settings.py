@@ -11,6 +11,7 @@ from typing import Any
 
 from platformdirs import user_config_path, user_data_path
 
+from benchapp.foundation.language import SOURCE
 from benchapp.make.guidance_levels import LEVELS, Level
 from benchapp.record.heads import HEADS, HeadFile
 
@@ -46,6 +47,8 @@ class Preferences:
     pedal_key: str = (
         ""  # one more key a foot switch types, beside page down and F13: its name on the keyboard
     )
+    language: str = SOURCE  # of the glass, the terminal and the voice: the code of a catalogue
+    record_language: str = SOURCE  # of what is written down: a helper may read another one
 
 
 def preferences_in(folder: Path) -> Preferences:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kivy.app import App
@@ -53,8 +54,11 @@ class BenchApp(App):
         preferences: Preferences | None = None,
         patience_s: float = PATIENCE_S,
         now: Callable[[], float] = time.monotonic,
+        data: Path | None = None,
     ) -> None:
+        """``data``: the folder in which a workshop's own languages are."""
         super().__init__()
+        self._data = data
         self.begin_with: tuple[str, float] | None = None
         self.go_on = False
         self._open_shop, self._preferences = open_shop, preferences or Preferences()
@@ -63,7 +67,7 @@ class BenchApp(App):
     def build(self) -> Widget:
         """The root; everything is laid out for the window's own pixels."""
         panel = panel_for(*(int(v) for v in Window.size))
-        nav = self.navigator = Navigator(panel, self._preferences, self._open_shop)
+        nav = self.navigator = Navigator(panel, self._preferences, self._open_shop, self._data)
         self.make = MakeController(nav, self._patience_s)
         self.bench = BenchController(nav, self.make.close_running)
         nav.routes = self._routes(nav)

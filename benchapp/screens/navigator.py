@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from kivy.uix.widget import Widget
 
 from benchapp.make.view_model import NumberRequest
+from benchapp.runtime.languages import speak_as_chosen
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.background import BackgroundWorker
 from benchapp.screens.display import design as d
@@ -59,8 +61,16 @@ class Navigator:
 
     routes: Routes
 
-    def __init__(self, panel: Panel, preferences: Preferences, open_shop: Callable[[], BenchService]) -> None:
+    def __init__(
+        self,
+        panel: Panel,
+        preferences: Preferences,
+        open_shop: Callable[[], BenchService],
+        data: Path | None = None,
+    ) -> None:
+        """``data``: the folder in which a workshop's own languages are."""
         self.panel = panel
+        self.data = data
         self.root = Widget(size_hint=(None, None), size=(panel.width, panel.height))
         self.page: Widget | None = None
         self.background = BackgroundWorker()
@@ -71,6 +81,7 @@ class Navigator:
     def apply(self, preferences: Preferences) -> None:
         """Draw what comes as was chosen."""
         self.preferences = preferences
+        speak_as_chosen(preferences, self.data)
         d.dress(d.DIM if preferences.dim else d.LIGHT)
         figures = Figures(preferences.comma, preferences.fahrenheit, preferences.kilograms)
         self.sizes = Sizes.of(self.panel, preferences.large_text, figures)

@@ -40,9 +40,9 @@ class Masters(Matter):
         if versions and not reason.strip():
             raise CommandError(
                 tr(
-                    "Say why {key} is changed: --reason. {changed}",
+                    "Say why {key} is changed: --reason. {in_short}",
                     key=procedure.key,
-                    changed=_changed(versions[-1].text, procedure.text),
+                    in_short=_changed(versions[-1].text, procedure.text),
                 )
             )
         against = self._against(procedure)
@@ -121,9 +121,9 @@ class Masters(Matter):
             return ""
         last = versions[-1]
         return tr(
-            "Against version {version}: {changed}",
+            "Against version {version}: {in_short}",
             version=last.version,
-            changed=_changed(last.text, procedure.text),
+            in_short=_changed(last.text, procedure.text),
         )
 
     def versions(self, procedure: str) -> Sheet:

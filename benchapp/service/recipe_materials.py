@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.recipes.draft import materials_of
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.material_shelf import (
@@ -110,10 +110,10 @@ class MaterialDesk:
         if taken.new:
             keep_shelf(self._folder, taken.shelf)
         count = len(taken.new)
-        said = tr(
-            "{count} material{how} taken over from {procedure}.",
-            count=count,
-            how="" if count == 1 else "s",
+        said = tr_n(
+            "{n} material taken over from {procedure}.",
+            "{n} materials taken over from {procedure}.",
+            n=count,
             procedure=procedure,
         )
         if taken.otherwise:

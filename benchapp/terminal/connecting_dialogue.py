@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.service.connecting_questions import NO_KEY, ConnectingStep, StepKey
+from benchapp.service.connecting_questions import ConnectingStep, StepKey
 from benchapp.service.connecting_steps import ConnectingSteps
 from benchapp.service.errors import CommandError
 
@@ -19,7 +19,7 @@ HOW = {
     StepKey.REST: tr_noop("Press Enter once its display stands still."),
     StepKey.LINE: tr_noop("Press Enter once its display stands still."),
     StepKey.CAPACITY: tr_noop("Type it, such as 3000 g."),
-    StepKey.UNIT_KEY: f"Then press Enter. It has none: type {NO_KEY}.",
+    StepKey.UNIT_KEY: tr_noop("Then press Enter. It has none: type none."),
     StepKey.MOTION: tr_noop("Press Enter meanwhile."),
 }
 

@@ -6,7 +6,7 @@ from collections import Counter
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.view_model import BatchPicture
@@ -60,4 +60,4 @@ def _days(seconds: float) -> str:
     if hours < HOURS_PER_DAY:
         return wait(seconds)
     days = round(hours / HOURS_PER_DAY)
-    return tr("{days} day{how}", days=days, how="" if days == 1 else "s")
+    return tr_n("{n} day", "{n} days", n=days)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n
 from benchapp.foundation.numbers import exact
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.amounts import Amount, amount_in, is_volume
@@ -103,10 +103,10 @@ def understand(sheet: SheetCells, unit: str = "", given: ColumnsGiven | None = N
     notes = [*supposed.splitlines(), *read.notes, *lacking]
     if read.texts:
         notes.append(
-            tr(
-                "{texts} row{how} of text are no ingredients and were left out.",
-                texts=read.texts,
-                how="s" if read.texts > 1 else "",
+            tr_n(
+                "{n} row of text is no ingredient and was left out.",
+                "{n} rows of text are no ingredients and were left out.",
+                n=read.texts,
             )
         )
     if columns.ignored:

@@ -1,0 +1,84 @@
+"""The catalogues: a language's sentences as a file in the form of GNU gettext, read with Babel."""
+
+from __future__ import annotations
+
+import io
+import string
+from collections.abc import Sequence
+from functools import lru_cache
+from gettext import GNUTranslations
+from pathlib import Path
+
+from benchapp.foundation.language import ENGLISH, SOURCE, Language, tr
+
+#: The catalogues that come with the program.
+SHIPPED = Path(__file__).parent / "catalogues"
+#: The folder of a workshop's own, in its data folder: one of the same code takes the place of one that is shipped.
+OWN = "languages"
+#: How languages are called by those who speak them.
+NAMES = {"en": "English", "de": "Deutsch", "fr": "Français"}
+
+
+class LanguageRefused(Exception):
+    """A language that is not there, or whose file cannot be read."""
+
+
+def codes(data: Path | None = None) -> tuple[str, ...]:
+    """The languages there are, the source first."""
+    places = [SHIPPED, *([data / OWN] if data else [])]
+    found = {file.stem for place in places if place.is_dir() for file in place.glob("*.po")}
+    return (SOURCE, *sorted(found - {SOURCE}))
+
+
+def language_of(code: str, data: Path | None = None, comma: bool | None = None) -> Language:
+    """The language of that code, from the workshop's own file or the shipped one. ``comma``: the mark of its decimal
+    numbers, where it is not the usual one of the language. Raises LanguageRefused with one sentence."""
+    if code not in codes(data):
+        raise LanguageRefused(
+            tr("There is no language {code}. There are: {names}.", code=code, names=", ".join(codes(data)))
+        )
+    own = data / OWN / f"{code}.po" if data else None
+    file = own if own is not None and own.is_file() else SHIPPED / f"{code}.po"
+    language = ENGLISH if code == SOURCE else _read(file, file.stat().st_mtime_ns)
+    mark = language.decimal if comma is None else "," if comma else "."
+    return language if mark == language.decimal else Language(language.code, language.catalogue, mark)
+
+
+@lru_cache(maxsize=8)
+def _read(file: Path, _changed_ns: int) -> Language:
+    """Only what is translated and not in doubt ("fuzzy")."""
+    from babel.core import Locale, UnknownLocaleError
+    from babel.messages.mofile import write_mo
+    from babel.messages.pofile import PoFileError, read_po
+    from babel.numbers import get_decimal_symbol
+
+    compiled = io.BytesIO()
+    try:
+        locale = Locale.parse(file.stem)
+        catalogue = read_po(io.BytesIO(file.read_bytes()), locale=locale, abort_invalid=True)
+        for message in catalogue:
+            if message.id and not same_places(message.id, message.string):
+                message.flags.add("fuzzy")  # said in English rather than with a hole in it
+        write_mo(compiled, catalogue)
+    except (OSError, PoFileError, UnicodeError, ValueError, UnknownLocaleError) as error:
+        raise LanguageRefused(
+            tr("The language file {file} cannot be read: {why}.", file=file, why=str(error))
+        ) from error
+    compiled.seek(0)
+    return Language(file.stem, GNUTranslations(compiled), get_decimal_symbol(locale))
+
+
+def same_places(english: str | Sequence[str], translated: str | Sequence[str] | None) -> bool:
+    """Whether a translation has the places its sentence has, none more and none less: only then can it be filled in. Of a
+    sentence with several forms, whether each has no others than the form for many."""
+    if isinstance(english, str):
+        return isinstance(translated, str) and _places(english) == _places(translated)
+    forms = translated if isinstance(translated, (tuple, list)) else ()
+    return bool(forms) and all(_places(form) <= _places(english[-1]) for form in forms)
+
+
+def _places(sentence: str) -> set[str]:
+    try:
+        return {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
+    except ValueError:
+        return {sentence}  # a brace that is no place

@@ -1,0 +1,97 @@
+"""Sentences in another language: looked up where they are made, numbers as they are written there."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchapp.foundation.catalogues import LanguageRefused, codes, language_of
+from benchapp.foundation.language import ENGLISH, Language, number, speak, speaking, tr, tr_n, writing
+
+PO = """msgid ""
+msgstr ""
+"Content-Type: text/plain; charset=utf-8\\n"
+"Plural-Forms: nplurals=3; plural=(n==1 ? 0 : n%10>=2 && n%10<=4 && (n%100<12 || n%100>14) ? 1 : 2);\\n"
+
+msgid "Pour {grams:.2f} g into the {vessel}: {word}."
+msgstr "{vessel}: {grams:.2f} g, {word}."
+
+msgid "in band"
+msgstr "w normie"
+
+msgid "{n} bottle"
+msgid_plural "{n} bottles"
+msgstr[0] "{n} butelka"
+msgstr[1] "{n} butelki"
+msgstr[2] "{n} butelek"
+
+msgid "Pour {grams:g} g."
+msgstr "Wlej {gram:g} g."
+
+#, fuzzy
+msgid "Stop"
+msgstr "Moze stop"
+"""
+
+
+@pytest.fixture
+def polish(tmp_path):
+    """A workshop's own language, with three forms of its plurals."""
+    (tmp_path / "languages").mkdir()
+    (tmp_path / "languages" / "pl.po").write_text(PO, encoding="utf-8")
+    return language_of("pl", tmp_path)
+
+
+def said() -> str:
+    return tr("Pour {grams:.2f} g into the {vessel}: {word}.", grams=12.5, vessel="pot", word="in band")
+
+
+def test_in_english_a_sentence_is_as_it_stands_in_the_code():
+    assert said() == "Pour 12.50 g into the pot: in band."
+    assert tr("{value} g") == "{value} g"  # nothing given: no place in it
+
+
+def test_another_language_moves_the_places_and_writes_the_numbers_as_it_does(polish):
+    with speaking(polish):
+        assert said() == "pot: 12,50 g, w normie."
+        assert number(0.5, ".1f") == "0,5"
+    assert said().startswith("Pour 12.50")
+
+
+@pytest.mark.parametrize(
+    ("n", "wanted"), [(1, "1 butelka"), (3, "3 butelki"), (12, "12 butelek"), (22, "22 butelki")]
+)
+def test_each_number_has_the_form_of_its_language(polish, n, wanted):
+    with speaking(polish):
+        assert tr_n("{n} bottle", "{n} bottles", n=n) == wanted
+
+
+def test_what_is_not_translated_in_doubt_or_has_other_places_is_said_in_english(polish):
+    with speaking(polish):
+        assert (tr("Stop"), tr("Pour {grams:g} g.", grams=0.5)) == ("Stop", "Pour 0,5 g.")
+
+
+def test_what_is_written_down_has_a_language_of_its_own(polish):
+    speak(ENGLISH, polish)
+    try:
+        with writing():
+            inside = tr("in band")
+        assert (inside, tr("in band")) == ("w normie", "in band")
+    finally:
+        speak(ENGLISH)
+
+
+def test_the_mark_of_decimal_numbers_can_be_chosen():
+    comma = language_of("en", comma=True)
+    with speaking(comma):
+        assert tr("{grams:.1f} g", grams=12.5) == "12,5 g"
+    assert isinstance(comma, Language)
+
+
+def test_a_language_that_is_not_there_or_cannot_be_read_is_said_with_its_file(tmp_path):
+    assert codes()[0] == "en"
+    with pytest.raises(LanguageRefused, match=r"There is no language xx\. There are: en"):
+        language_of("xx", tmp_path)
+    (tmp_path / "languages").mkdir()
+    (tmp_path / "languages" / "it.po").write_bytes(b'msgid "a"\nmsgstr "\xff"\n')
+    with pytest.raises(LanguageRefused, match=r"it.po cannot be read"):
+        language_of("it", tmp_path)
