@@ -40,7 +40,7 @@ def followed(context: Context, act: Act | None, given: Degrees) -> list[ev.Event
 def _further(
     context: Context, act: Act, vessel: str, side: str, limit_c: float, temp: float
 ) -> list[ev.Event]:
-    key = tr("peak {vessel} {side}", vessel=vessel, side=side)
+    key = f"peak {vessel} {side}"
     further = max if side == ABOVE else min
     context.counts.scratch[key] = further(context.counts.scratch.get(key, temp), temp)
     if (vessel, side) in context.state.excursions:

@@ -142,7 +142,16 @@ def _course(r: Record) -> Iterable[SummaryLine]:
     for h in r.holds:
         planned = tr(" of {span} asked for", span=span(h["planned_s"])) if h["planned_s"] else ""
         short = bool(h["planned_s"]) and h["held_s"] < h["planned_s"]
-        yield SummaryLine(tr("Held in band"), f"{span(h['held_s'])}{planned}: {h['step_title']}", short)
+        yield SummaryLine(
+            tr("Held in band"),
+            tr(
+                "{span}{planned}: {step_title}",
+                span=span(h["held_s"]),
+                planned=planned,
+                step_title=h["step_title"],
+            ),
+            short,
+        )
     batch = [x for x in r.ph if x.what == "pH"]
     if batch:
         last = batch[-1]
@@ -220,7 +229,10 @@ def _after(r: Record) -> Iterable[SummaryLine]:
         len(r.retained) == 0 and bool(r.to_retain) and r.outcome == "finished",
     )
     results = {c["check"]: c for c in r.checks}
-    said = [f"{name} {'passed' if c['passed'] else 'FAILED'}" for name, c in results.items()]
+    said = [
+        tr("{name} {how}", name=name, how=tr("passed") if c["passed"] else tr("FAILED"))
+        for name, c in results.items()
+    ]
     said += [tr("{name} not done", name=p.name) for p in r.release_plan if p.name not in results]
     bad = any(not c["passed"] for c in results.values()) or len(results) < len(r.release_plan)
     yield SummaryLine(
@@ -240,7 +252,7 @@ def _after(r: Record) -> Iterable[SummaryLine]:
         )
         yield SummaryLine(
             tr("No. {number}, {grade}", number=d["number"], grade=d["grade"]),
-            f"{_short(d['text'])} — {_short(state)}",
+            tr("{short} — {short_2}", short=_short(d["text"]), short_2=_short(state)),
             not d["closed"],
         )
     if len(grave) > MOST_DEVIATIONS:
@@ -249,7 +261,15 @@ def _after(r: Record) -> Iterable[SummaryLine]:
             tr("and {count} more under Deviations", count=len(grave) - MOST_DEVIATIONS),
             not grave[MOST_DEVIATIONS]["closed"],
         )
-    signed = "; ".join(f"{s['who']}, {s['meaning']}, {date_time(s['wall'])[:16]}" for s in r.signatures)
+    signed = "; ".join(
+        tr(
+            "{who}, {meaning}, {date_time}",
+            who=s["who"],
+            meaning=s["meaning"],
+            date_time=date_time(s["wall"])[:16],
+        )
+        for s in r.signatures
+    )
     yield SummaryLine("Signed", signed or tr("by nobody"), not r.signatures)
 
 

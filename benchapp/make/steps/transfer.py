@@ -84,8 +84,13 @@ def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
         if pace.between_s:
             out.append(
                 Timed(
-                    tr("rest {key} {n}", key=gate.key, n=n), gate.step, text=tr("Stir the {target}", target=target), wait_s=pace.between_s,
+                    f"rest {gate.key} {n}", gate.step, text=tr("Stir the {target}", target=target), wait_s=pace.between_s,
                     vessel=gate.vessels[0], verb=Verb.STIR,
                 )
             )  # fmt: skip
-    return [*out, replace(gate, text=f"Pour the rest of the {source} into the {target}.")]
+    return [
+        *out,
+        replace(
+            gate, text=tr("Pour the rest of the {source} into the {target}.", source=source, target=target)
+        ),
+    ]

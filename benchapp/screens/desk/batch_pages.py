@@ -136,7 +136,11 @@ def _standing(page: Page, b: BatchFacts) -> None:
     """What it is and how it stands: the state large, then who, how much, how many."""
     line, s = b.line, page.sizes
     state = line.decision or line.end or "unfinished"
-    page.line(f"{'A rehearsal, ' if line.rehearsal else ''}{state}".capitalize(), s.line, bold=True)
+    page.line(
+        tr("{how}{state}", how=tr("A rehearsal, ") if line.rehearsal else "", state=state).capitalize(),
+        s.line,
+        bold=True,
+    )
     made = (
         f"{line.product_g:.1f} g, {100 * line.product_g / line.batch_g:.1f} %"
         if line.product_g and line.batch_g
