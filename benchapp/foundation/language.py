@@ -108,6 +108,11 @@ def translated(words: str) -> str:
     return words if language is ENGLISH else language.sentence(words)
 
 
+def capitalised(words: str) -> str:
+    """Words with their first letter large, as a sentence begins; the others as they are."""
+    return words[:1].upper() + words[1:]
+
+
 def number(value: float, spec: str = "g") -> str:
     """A number by a format specification, with the decimal mark of the language."""
     return _Places(spoken()).format_field(value, spec)

@@ -73,7 +73,7 @@ def _ended(context: Context, began: ev.ExcursionBegan) -> list[ev.Event]:
         if side == ABOVE
         else tr("below the heating band")
     )
-    name, most = context.vessel_name(vessel), "peak" if side == ABOVE else "lowest"
+    name, most = context.vessel_name(vessel), tr("peak") if side == ABOVE else tr("lowest")
     text = tr(
         "{name}: for {long} {side} {limit_c:g} °C, {peak:.1f} °C at its {most}.",
         name=name,

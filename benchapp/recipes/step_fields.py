@@ -259,11 +259,7 @@ def field_words(value: Any) -> str:
             and not any(isinstance(x, dict) for x in value)
             and all(_measured(x) for x in value)
         ):
-            return tr(
-                "{field_words} to {field_words_2}",
-                field_words=field_words(value[0]),
-                field_words_2=field_words(value[1]),
-            )
+            return f"{field_words(value[0])} to {field_words(value[1])}"
         return "; ".join(map(field_words, value))
     return f"{value:g}" if isinstance(value, float) else str(value)
 

@@ -306,7 +306,7 @@ def _excursion(w: Writer, s: StoredEvent, e: ev.ExcursionBegan) -> Lines:
 
 
 def _excursion_over(w: Writer, s: StoredEvent, e: ev.ExcursionEnded) -> Lines:
-    most = "peak" if e.side == "above" else "lowest"
+    most = tr("peak") if e.side == "above" else tr("lowest")
     what = tr(
         "{vessel} was {side} {limit_c:g} °C for {lasted_s:.0f} s, {most}",
         vessel=w.facts.vessel(e.vessel),

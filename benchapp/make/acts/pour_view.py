@@ -209,7 +209,7 @@ def _scale_or_line(
     pour: PourLine, context: Context, name: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     crept, decimals = context.progress.crept_g, decimals_of(context.plan.device(pour.device))
-    way = "rose" if crept > 0 else "fell"
+    way = tr("rose") if crept > 0 else tr("fell")
     why = tr(
         "Before the first drop the {device} {way} by {crept:.{decimals}f} g.",
         device=pour.device,

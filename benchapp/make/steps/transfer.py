@@ -38,7 +38,7 @@ def boats_into(
     out: list[Act] = []
     for boat in boats:
         names = [plan.weighings[x].line.name for x in lines if plan.weighings[x].vessel == boat]
-        out += pour_over(step, boat, into, " and ".join(names), plan, limits)
+        out += pour_over(step, boat, into, tr(" and ").join(names), plan, limits)
     return tuple(out)
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from benchapp.foundation.language import tr, tr_noop, translated
+from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.curves import Curve
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number
@@ -38,16 +38,20 @@ def _weighings(r: Record) -> Iterator[str]:
     reached = r.reached_percent
     for x in r.weighings:
         band = f"{number(x.low)}–{number(x.high)}"
-        share = f"{reached.get(x.line, 0.0):.2f} %"
-        by = f"{x.device}{'' if x.checked else ' unchecked'}" if x.device else x.source
+        share = f"{number(reached.get(x.line, 0.0), 2)} %"
+        by = (
+            (x.device if x.checked else tr("{device} unchecked", device=x.device))
+            if x.device
+            else translated(x.source)
+        )
         lot = (
             tr("lot {lot_now}{how}", lot_now=x.lot_now, how=tr(" ({how})", how=x.how) if x.how else "")
             if x.lot_now
-            else tr_noop("lot unknown")
+            else tr("lot unknown")
         )
         mark = "!" if x.outside else " "
         note = f", {x.note}" if x.note else ""
-        yield f"{clock(x.wall)[:5]} {x.what:<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
+        yield f"{clock(x.wall)[:5]} {translated(x.what):<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
         yield from _fixes(x)
     yield from r.portion_sums
 
@@ -71,7 +75,7 @@ def _moves(r: Record) -> Iterable[RecordLine]:
 
 def _valued(x: RecordLine) -> str:
     value = f"{number(x.now)} {x.unit}".strip()
-    return f"{clock(x.wall)} {x.what}: {value}, {x.source}{_written(x)}"
+    return f"{clock(x.wall)} {translated(x.what)}: {value}, {translated(x.source)}{_written(x)}"
 
 
 def _written(x: RecordLine) -> str:
@@ -108,7 +112,7 @@ def _tests(r: Record) -> Iterator[str]:
     for x in by_number(r.readings):
         yield _valued(x) + (tr(" — outside its limits") if x.outside else "")
     for x in r.looks:
-        yield f"{clock(x.wall)} {x.what}"
+        yield f"{clock(x.wall)} {translated(x.what)}"
 
 
 def _fills(r: Record) -> Iterator[str]:

@@ -8,7 +8,7 @@ from typing import Any
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Preformatted
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.record.aftercare import complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.cells import (
@@ -331,7 +331,7 @@ def release(r: Record, wide: float) -> list[Flowable]:
     made: list[Flowable] = [table(("check", "expected", "found", "result"), rows, (7, 11, 6, 8), wide)] if rows else []  # fmt: skip
     made.append(gap(3))
     for d in r.decisions:
-        made.append(para(tr("{capitalize} by {by} ({role}), {date_time}: {reason}", capitalize=d['decision'].capitalize(), by=d['by'], role=d['role'], date_time=date_time(d['wall']), reason=d['reason'])))  # fmt: skip
+        made.append(para(tr("{decision} by {by} ({role}), {date_time}: {reason}", decision=capitalised(translated(d["decision"])), by=d['by'], role=d['role'], date_time=date_time(d['wall']), reason=d['reason'])))  # fmt: skip
     if not r.decisions:
         made.append(para(tr("Not decided: this batch is finished at most, not released."), SMALL))
     made += [para(tr("Kept back: {pieces}, {where}, until {until} ({by}). {amendments}", pieces=k['pieces'], where=k['where'], until=k['until'], by=k['by'], amendments=amendments(k['corrections'])), SMALL) for k in r.retained]  # fmt: skip

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.desk.release_pages import check_line
 from benchapp.screens.display import design as d
@@ -137,7 +137,7 @@ def _standing(page: Page, b: BatchFacts) -> None:
     line, s = b.line, page.sizes
     state = line.decision or line.end or "unfinished"
     page.line(
-        tr("{how}{state}", how=tr("A rehearsal, ") if line.rehearsal else "", state=state).capitalize(),
+        capitalised(tr("A rehearsal, {state}", state=state) if line.rehearsal else translated(state)),
         s.line,
         bold=True,
     )
