@@ -55,6 +55,7 @@ COMMANDS = {
         "several_benches",
         tr_noop("several benches, one workshop: prepare, add, join, leave, status, sync, rebuild"),
     ),
+    "language": ("languages", tr_noop("which language people read, and which the record is written in")),
     "upkeep": ("upkeep", tr_noop("whether machine, devices, clock and copies are in order, and what to do")),
     "care": ("aftercare", tr_noop("calibration and cleaning: plan, done, list")),
     "complaint": ("aftercare", tr_noop("what customers say of a batch: receive, answer, list")),

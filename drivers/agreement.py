@@ -160,10 +160,9 @@ def _remedy(settings: DeviceSettings, reading: Reading) -> str:
     unit = reading.unit or "g"
     step = (reading.resolution or 0.0) / conversion(unit).factor
     return tr(
-        "Set it back to {readability_unit} on the scale; or end the program, write "
-        'readability = "{step:.6g} {unit}" in the bench file, and resume.',
+        'Set it back to {readability_unit} on the scale; or end the program, write readability = "{step} {unit}" in the bench file, and resume.',
         readability_unit=settings.readability_unit,
-        step=step,
+        step=f"{step:.6g}",
         unit=unit,
     )
 

@@ -161,7 +161,10 @@ def _listen_whole(port: MessagePort, listener: _Listener) -> PortReport:
         )
     except LINK_ERRORS:
         return replace(
-            found, trouble=f"{port.address} gives no reading just now. Look at its plug and try again."
+            found,
+            trouble=tr(
+                "{address} gives no reading just now. Look at its plug and try again.", address=port.address
+            ),
         )
     finally:
         link.close()
@@ -232,7 +235,10 @@ def _hear(port: str, baud: int, link: Any, listener: _Listener) -> tuple[PortRep
         misfits=misfits,
     )
     if not fits:
-        heard = replace(heard, trouble=f"{port} speaks at {baud} baud, but in no format known here.")
+        heard = replace(
+            heard,
+            trouble=tr("{port} speaks at {baud} baud, but in no format known here.", port=port, baud=baud),
+        )
         parity, lines = seven_bits(catch.raw)
         seven = bytes(byte & 0x7F for byte in catch.raw)
         fits, misfits = judge(lines, listener.formats, raw=seven) if parity else ((), ())

@@ -240,7 +240,7 @@ def _of(material: Material) -> Iterator[Caution]:
     """The sheet's hazards of one material in one notice; a splash notice for an acid or base without any."""
     codes = ghs.hazards(material.statements)
     if codes:
-        said = " ".join(f"{ghs.HAZARDS[code]}." for code in codes)
+        said = " ".join(f"{tr(ghs.HAZARDS[code])}." for code in codes)
         signs = _signs(codes, material)
         sheet = (
             tr(" See the safety data sheet of {sheet_revised}.", sheet_revised=material.sheet_revised)
@@ -298,9 +298,12 @@ def _signs(codes: Iterable[str], material: Material) -> tuple[str, ...]:
 
 def _wear(codes: Iterable[str]) -> str:
     found = set(codes)
-    wear = [tr("eye protection")] if found & ghs.EYES else []
-    wear += ["gloves"] if found & ghs.SKIN else []
-    parts = [tr("Wear {names}.", names=" and ".join(wear))] if wear else []
+    worn = {
+        (True, True): (tr("Wear eye protection and gloves."),),
+        (True, False): (tr("Wear eye protection."),),
+        (False, True): (tr("Wear gloves."),),
+    }
+    parts = list(worn.get((bool(found & ghs.EYES), bool(found & ghs.SKIN)), ()))
     if found & (ghs.BREATH | {"H334"}):
         parts.append(tr("Work where the air moves, and do not breathe it in."))
     if found & ghs.FIRE:
@@ -311,12 +314,12 @@ def _wear(codes: Iterable[str]) -> str:
 def _first_aid(codes: Iterable[str]) -> Iterator[str]:
     found = set(codes)
     if found & ghs.EYES:
-        yield _EYE_AID + (_HELP if found & {"H314", "H318"} else "")
+        yield tr(_EYE_AID) + (tr(_HELP) if found & {"H314", "H318"} else "")
     if "H314" in found:
-        yield _BURN_AID + _HELP
+        yield tr(_BURN_AID) + tr(_HELP)
     elif found & ghs.SKIN:
-        yield _SKIN_AID
+        yield tr(_SKIN_AID)
     if found & (ghs.BREATH | {"H334"}):
-        yield _AIR_AID
+        yield tr(_AIR_AID)
     if found & {"H300", "H301", "H302", "H304"}:
         yield tr("If swallowed: rinse the mouth, do not make yourself vomit, and call for medical advice.")

@@ -146,7 +146,7 @@ def _split(text: object, kind: Kind) -> tuple[str, str]:
 def _unknown_unit(text: str, unit: str, number: str, kind: Kind) -> QuantityError:
     known = ", ".join(kind.units)
     if kind is DIFFERENCE and unit in TEMPERATURE.units:
-        good = f"{number} K" if unit.endswith("C") else tr("{number} delta_degF", number=number)
+        good = f"{number} K" if unit.endswith("C") else f"{number} delta_degF"
         return QuantityError(
             tr('"{text}" is a temperature, and a temperature difference is wanted here', text=text),
             tr('Write "{good}"', good=good),

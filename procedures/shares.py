@@ -38,7 +38,7 @@ def shares(placed: Sequence[tuple[Path, PlacedTable]], report: Report) -> list[t
             "percent-total",
         )
     elif not rests and placed and abs(rest) > _CLOSE:
-        more = f"{abs(rest):.6g} % {'less' if rest < 0 else 'more'}"
+        more = tr("{rest:.6g} % {how}", rest=abs(rest), how=tr("less") if rest < 0 else tr("more"))
         report.add(
             ("formula",),
             tr("The formula totals {total:.6g} %, not 100 %", total=total),

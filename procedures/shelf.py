@@ -37,8 +37,11 @@ def find(name_or_path: str | Path, own: Path | None = None) -> Path:
     known = _on(LIBRARY) | (_on(own) if own is not None else {})
     if text not in known:
         raise ProcedureNotFound(
-            f'There is no procedure "{text}". {suggestion(text, sorted(known))}'
-            " Or give the path of a file that ends in .toml"
+            tr(
+                'There is no procedure "{text}". {suggestion} Or give the path of a file that ends in .toml',
+                text=text,
+                suggestion=suggestion(text, sorted(known)),
+            )
         )
     return known[text]
 

@@ -60,7 +60,10 @@ def run_bench_check(args: argparse.Namespace, console: Console) -> int:
         )
         check = subject.check(reference, found, source)
         electrode = bench.keep_check(check)
-    say(console, f"{'Passed' if check.passed else 'Not passed'}. {check.verdict}")
+    say(
+        console,
+        tr("{how}. {verdict}", how=tr("Passed") if check.passed else tr("Not passed"), verdict=check.verdict),
+    )
     for text in (electrode, "" if check.passed else NOT_PASSED):
         if text:
             say(console, text)

@@ -9,7 +9,7 @@ from rich.console import Console
 from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs
 from benchapp.commands.output import put, say_all
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, writing
 from benchapp.service.errors import DONE, CommandError
 
 FORMS = ("text", "json", "csv", "pdf")
@@ -32,6 +32,7 @@ def compare(one: Parser) -> None:
     runs(one, answers(lambda desk, given: desk.comparison(given.first, given.second)))
 
 
+@writing()
 def run_record(args: argparse.Namespace, console: Console) -> int:
     """One batch's record."""
     with desk_in(args) as desk:

@@ -115,7 +115,7 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
     _say_known(found, file.path, console)
     if others is not None:
         for line in others.altered:
-            say(console, f"ALTERED {line}")
+            say(console, tr("ALTERED {line}", line=line))
         say(console, others.confirmed)
     if unread:
         say(
@@ -146,28 +146,43 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
 
 def _say_altered(found: Verification, console: Console) -> None:
     for finding in found.findings:
-        say(console, f"ALTERED {finding.batch}, event {finding.n} (place {finding.seq}): {finding.what}.")
+        say(
+            console,
+            tr(
+                "ALTERED {batch}, event {n} (place {seq}): {what}.",
+                batch=finding.batch,
+                n=finding.n,
+                seq=finding.seq,
+                what=finding.what,
+            ),
+        )
     for guard in found.guards:
-        say(console, f"ALTERED the guard {guard} against alteration was taken off this file or changed.")
+        say(
+            console,
+            tr(
+                "ALTERED the guard {guard} against alteration was taken off this file or changed.",
+                guard=guard,
+            ),
+        )
     if found.pages:
         say(console, tr("DAMAGED {pages}. Restore a backup.", pages=found.pages))
     for line in found.schema:
-        say(console, f"ALTERED {line}: somebody changed the file's own form.")
+        say(console, tr("ALTERED {line}: somebody changed the file's own form.", line=line))
     for line in found.indexes:
-        say(console, f"ALTERED an index says something else than the chain: {line}. Either the index was changed, or "
-                     "events were taken off the chain's end.")  # fmt: skip
+        say(console, tr("ALTERED an index says something else than the chain: {line}. Either the index was "
+"changed, or events were taken off the chain's end.", line=line))  # fmt: skip
 
 
 def _say_known(found: Verification, file: Path, console: Console) -> None:
     if found.others:
         last = found.others[-1]
-        say(console, f"ALTERED another journal lay in this folder on {_day(last)}, its head {last}. Put it back, or, if it "
-                     f"was taken away on purpose, take its lines out of {file}.")  # fmt: skip
+        say(console, tr("ALTERED another journal lay in this folder on {day}, its head {last}. Put it back, "
+"or, if it was taken away on purpose, take its lines out of {file}.", day=_day(last), last=last, file=file))  # fmt: skip
     if found.missing:
         last = max(found.missing, key=lambda h: h.seq)
-        say(console, f"ALTERED {len(found.missing)} of {len(found.known)} heads kept in {file} are not in this chain, the "
-                     f"furthest of them event {last.seq}, kept on {_day(last)}: events were taken off the end, an older "
-                     "copy was put back, or the chain was written anew.")  # fmt: skip
+        say(console, tr("ALTERED {count} of {count_2} heads kept in {file} are not in this chain, the "
+"furthest of them event {seq}, kept on {day}: events were taken off the end, an "
+"older copy was put back, or the chain was written anew.", count=len(found.missing), count_2=len(found.known), file=file, seq=last.seq, day=_day(last)))  # fmt: skip
     elif found.known:
         last = max(found.known, key=lambda h: h.seq)
         say(console, tr("{count} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and "

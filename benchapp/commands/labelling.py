@@ -11,7 +11,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, signs
 from benchapp.commands.output import ask_secret, put, say
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, writing
 from benchapp.record.errors import RecordError
 from benchapp.record.label import Label, label_from
 from benchapp.runtime.settings import data_folder
@@ -80,6 +80,7 @@ def _read(file: str) -> Label:
         raise CommandError(f"{file}: {error}") from error
 
 
+@writing()
 def run_label(args: argparse.Namespace, console: Console) -> int:
     """The comparison; and, with --out, one label for each container."""
     with desk_in(args) as desk:

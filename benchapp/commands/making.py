@@ -108,7 +108,7 @@ def run_rehearse(args: argparse.Namespace, console: Console) -> int:
             return _practise(args, console, bench, journal)
         name = args.procedure or shipped_first()
         runner = bench.rehearse(name, size_of(args.batch_size, bench.procedure(name)))
-        _announce(console, runner.session, tr("a simulated bench"))
+        _announce(console, runner.session, "")
         return _walk(args, runner, console)
 
 
@@ -119,7 +119,7 @@ def _practise(args: argparse.Namespace, console: Console, bench: BenchService, j
         runner = bench.practise(args.scenario, batch_g=batch_g)
     except RehearsalError as error:
         raise CommandError(str(error)) from error
-    _announce(console, runner.session, tr("a simulated bench"))
+    _announce(console, runner.session, "")
     console.print(tr("Goal: {goal}", goal=scenario.goal), markup=False, highlight=False)
     if (
         console.is_terminal and sys.stdin is not None and sys.stdin.isatty()
@@ -207,14 +207,13 @@ def _goodbye(session: Session, view: ViewModel, console: Console) -> int:
 
 def _announce(console: Console, session: Session, where: str) -> None:
     plan = session.make.plan
-    text = tr(
-        "Batch {batch}: {batch_g:g} g of {name} on {where}.",
-        batch=session.batch,
-        batch_g=plan.batch_g,
-        name=plan.procedure.name,
-        where=where,
+    made = {"batch": session.batch, "batch_g": plan.batch_g, "name": plan.procedure.name}
+    say(
+        console,
+        tr("Batch {batch}: {batch_g:g} g of {name} on {where}.", where=where, **made)
+        if where
+        else tr("Batch {batch}: {batch_g:g} g of {name} on a simulated bench.", **made),
     )
-    say(console, text)
 
 
 def shipped_first() -> str:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.console import Console
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.foundation.text_files import write_whole
 from benchapp.service.errors import CommandError
 from benchapp.terminal.plain import clean
@@ -42,7 +42,7 @@ def paper() -> Console:
 
 def say(console: Console, text: str) -> None:
     """One line."""
-    _write(console, clean(text))
+    _write(console, clean(translated(text)))
 
 
 def _write(console: Console, text: str) -> None:
@@ -55,12 +55,13 @@ def _write(console: Console, text: str) -> None:
 def say_all(console: Console, lines: Sequence[str]) -> None:
     """Many lines."""
     for part in batched(lines):
-        _write(console, "\n".join(map(clean, part)))
+        _write(console, "\n".join(clean(translated(line)) for line in part))
 
 
 def show(console: Console, titles: Sequence[str], rows: Iterable[Sequence[str]], title: str = "") -> None:
     """A table, however long; where it is wider than the terminal, each row as a few lines of its own."""
-    cells = [[clean(cell) for cell in row] for row in rows]
+    titles = [translated(title) for title in titles]
+    cells = [[clean(translated(cell)) for cell in row] for row in rows]
     widths = [max(map(_columns_of, column)) for column in zip(titles, *cells, strict=True)]
     fits = sum(widths) + len(BETWEEN) * (len(widths) - 1) <= console.width
     lines = _columns(titles, cells, widths) if fits else _blocks(titles, cells, console.width)

@@ -101,6 +101,18 @@ def tr_noop(sentence: str) -> str:
     return sentence
 
 
+def translated(words: str) -> str:
+    """Words that are shown by themselves: their sentence in the language spoken here where the catalogue has one of exactly
+    these words, else as they are."""
+    language = spoken()
+    return words if language is ENGLISH else language.sentence(words)
+
+
+def capitalised(words: str) -> str:
+    """Words with their first letter large, as a sentence begins; the others as they are."""
+    return words[:1].upper() + words[1:]
+
+
 def number(value: float, spec: str = "g") -> str:
     """A number by a format specification, with the decimal mark of the language."""
     return _Places(spoken()).format_field(value, spec)
@@ -114,7 +126,7 @@ class _Places(string.Formatter):
 
     def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
         value = kwargs[str(key)]
-        return self._language.sentence(value) if type(value) is str else value
+        return self._language.sentence(value) if isinstance(value, str) else value
 
     def format_field(self, value: Any, format_spec: str) -> str:
         out = str(format(value, format_spec))

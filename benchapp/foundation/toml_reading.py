@@ -11,46 +11,46 @@ from benchapp.foundation.toml_places import Place
 
 _PLAIN = (
     (
-        tr_noop("Expected '='"),
+        "Expected '='",
         tr_noop("This line is no field"),
         tr_noop("Write name = value, or start a comment with #"),
     ),
     (
-        tr_noop("Invalid statement"),
+        "Invalid statement",
         tr_noop("This line is no field and no heading"),
         tr_noop("Write name = value, [table], or # before a comment"),
     ),
     (
-        tr_noop("Invalid value"),
+        "Invalid value",
         tr_noop("This value is not written in a way that can be read"),
         tr_noop('Put text in quotes: "…"'),
     ),
     (
-        tr_noop("Cannot overwrite"),
+        "Cannot overwrite",
         tr_noop("This field stands here a second time"),
         tr_noop("Keep one of the two"),
     ),
     (
-        tr_noop("Cannot declare"),
+        "Cannot declare",
         tr_noop("This table stands here a second time"),
         tr_noop("Keep one of the two, or use double brackets [[…]]"),
     ),
-    (tr_noop("Unclosed array"), tr_noop("A list is not closed"), tr_noop("End it with ]")),
-    (tr_noop("Unclosed inline table"), tr_noop("A table in braces is not closed"), tr_noop("End it with }")),
-    (tr_noop("Unterminated string"), tr_noop("A text is not closed"), tr_noop('End it with "')),
+    ("Unclosed array", tr_noop("A list is not closed"), tr_noop("End it with ]")),
+    ("Unclosed inline table", tr_noop("A table in braces is not closed"), tr_noop("End it with }")),
+    ("Unterminated string", tr_noop("A text is not closed"), tr_noop('End it with "')),
     (
-        tr_noop("Illegal character"),
+        "Illegal character",
         tr_noop("A text is not closed on its line"),
         tr_noop('End it with ", or use three quotes for several lines'),
     ),
     (
-        tr_noop("Expected newline"),
+        "Expected newline",
         tr_noop("Something follows after the value"),
         tr_noop("Start a new line for the next field, and write 4.0, not 4,0"),
     ),
-    (tr_noop("Expected ']"), tr_noop("A heading is not closed"), tr_noop("End it with ] or ]]")),
+    ("Expected ']", tr_noop("A heading is not closed"), tr_noop("End it with ] or ]]")),
     ("Unescaped", tr_noop("A backslash in a text means something else"), tr_noop("Write two of them")),
-    (tr_noop("Invalid date"), tr_noop("This is no date"), tr_noop("Write year-month-day, like 2024-11-05")),
+    ("Invalid date", tr_noop("This is no date"), tr_noop("Write year-month-day, like 2024-11-05")),
 )
 
 

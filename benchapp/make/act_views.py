@@ -54,7 +54,7 @@ def _lost(context: Context, act: Act, act_view: ActView) -> tuple[ActView, Troub
         return act_view, Trouble(TroubleKind.DEVICE_LOST, tr("{name} is lost", name=name), text)
     value = tr(" or type the {what}", what=act_view.ask.what) if act_view.ask is not None else ""
     lost = dataclasses.replace(
-        act_view, instruction=f"Plug the {name} back in{value}.", stage=Stage.LOST, note=text,
+        act_view, instruction=tr("Plug the {name} back in{value}.", name=name, value=value), stage=Stage.LOST, note=text,
         want=Want(Verb.FIND, device=name),
     )  # fmt: skip
     return lost, Trouble(TroubleKind.DEVICE_LOST, tr("{name} is lost", name=name), text)

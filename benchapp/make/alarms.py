@@ -65,7 +65,7 @@ def _stall(context: Context, act: Act | None, given: Degrees) -> list[ev.Event]:
     if context.state.alarm is not None:
         return []
     scratch = context.counts.scratch
-    best_key, when_key = tr("best {vessel}", vessel=vessel), tr("best at {vessel}", vessel=vessel)
+    best_key, when_key = f"best {vessel}", f"best at {vessel}"
     if given.temp_c >= act.step.band_c.low:
         scratch.pop(when_key, None)
         return []

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from benchapp.foundation.language import tr_noop
+from dataclasses import replace
+
+from benchapp.foundation.language import spoken, tr_noop, translated, writing, written
 from benchapp.make.view_model import CautionNotice
 from procedures.cautions import cautions_for
 from procedures.model import Procedure
@@ -14,8 +16,32 @@ ADVICE = tr_noop("Follow the supplier's safety data sheet and local rules; get m
 
 def shown_for(step: Step, procedure: Procedure) -> tuple[CautionNotice, ...]:
     """The cautions of a step, the serious ones first."""
-    found = [
-        CautionNotice(c.key, c.word, c.scheme, c.sign, c.text, c.first_aid, c.statements, c.serious)
+    found = _spoken_for(step, procedure)
+    if spoken().code != written().code:
+        with writing():
+            beside = _spoken_for(step, procedure)
+        found = [_both(one, other) for one, other in zip(found, beside, strict=True)]
+    return tuple(sorted(found, key=lambda c: not c.serious))
+
+
+def _spoken_for(step: Step, procedure: Procedure) -> list[CautionNotice]:
+    return [
+        CautionNotice(
+            c.key,
+            c.word,
+            c.scheme,
+            c.sign,
+            translated(c.text),
+            translated(c.first_aid),
+            c.statements,
+            c.serious,
+        )
         for c in cautions_for(step, procedure)
     ]
-    return tuple(sorted(found, key=lambda c: not c.serious))
+
+
+def _both(one: CautionNotice, other: CautionNotice) -> CautionNotice:
+    """Nobody checked a translation against the law of a country: where people read another language than the record is
+    kept in, a notice says it in both."""
+    aid = f"{one.first_aid} {other.first_aid}" if one.first_aid else ""
+    return replace(one, text=f"{one.text} {other.text}", first_aid=aid)

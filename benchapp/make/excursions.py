@@ -40,7 +40,7 @@ def followed(context: Context, act: Act | None, given: Degrees) -> list[ev.Event
 def _further(
     context: Context, act: Act, vessel: str, side: str, limit_c: float, temp: float
 ) -> list[ev.Event]:
-    key = tr("peak {vessel} {side}", vessel=vessel, side=side)
+    key = f"peak {vessel} {side}"
     further = max if side == ABOVE else min
     context.counts.scratch[key] = further(context.counts.scratch.get(key, temp), temp)
     if (vessel, side) in context.state.excursions:
@@ -73,7 +73,7 @@ def _ended(context: Context, began: ev.ExcursionBegan) -> list[ev.Event]:
         if side == ABOVE
         else tr("below the heating band")
     )
-    name, most = context.vessel_name(vessel), "peak" if side == ABOVE else "lowest"
+    name, most = context.vessel_name(vessel), tr("peak") if side == ABOVE else tr("lowest")
     text = tr(
         "{name}: for {long} {side} {limit_c:g} °C, {peak:.1f} °C at its {most}.",
         name=name,

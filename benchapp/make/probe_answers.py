@@ -141,7 +141,7 @@ def choices(context: Context, act: Act) -> tuple[Choice, ...]:
 
 
 def _in_pot(context: Context, doubt: ev.ProbeDoubted) -> Choice:
-    right = "set to °C and " if doubt.kind == UNIT else ""
+    right = tr("set to °C and ") if doubt.kind == UNIT else ""
     said = tr(
         "{probe} is {right}in the {vessel_name}, stirred",
         probe=doubt.probe,

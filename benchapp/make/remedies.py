@@ -102,7 +102,7 @@ def band_of(context: Context, key: str, grams: float) -> Band:
 
 def again_key(line: str, round_number: int) -> str:
     """The act that pours what a remedy put on top of a line."""
-    return tr("pour {line} again {round_number}", line=line, round_number=round_number)
+    return f"pour {line} again {round_number}"
 
 
 def _on_its_way_g(context: Context) -> dict[str, float]:

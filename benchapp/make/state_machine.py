@@ -164,7 +164,7 @@ def _names(key: str) -> Any:
     def named(data: EventData) -> bool:
         return bool(data.kwargs["event"].step == key)
 
-    named.__name__ = tr("it is {key}", key=key)
+    named.__name__ = f"it is {key}"
     return named
 
 
@@ -172,7 +172,7 @@ def _in_step(key: str) -> Any:
     def inside(data: EventData) -> bool:
         return bool(data.kwargs["fold"].step == key)
 
-    inside.__name__ = tr("in {key}", key=key)
+    inside.__name__ = f"in {key}"
     return inside
 
 

@@ -73,7 +73,9 @@ def words(said: Sequence[ev.Event], names: dict[str, str]) -> str:
         number = first if isinstance(first, ev.NumberTaken) else event
         return f"{number.what}, {number.value:g} {number.unit}".rstrip()
     if isinstance(event, ev.LookJudged):
-        return f"{event.name}: {'as described' if event.as_expected else 'different'}"
+        return tr(
+            "{name}: {how}", name=event.name, how=tr("as described") if event.as_expected else tr("different")
+        )
     if isinstance(event, ev.Confirmed):
         return event.text
     if isinstance(event, ev.LotTaken):

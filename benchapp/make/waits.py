@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop
 from benchapp.make.view_model import Forecast, Meanwhile
 
 #: How a weighing that is about to be taken is objected to.
@@ -49,7 +49,7 @@ def beside(given: Meanwhile) -> str:
     if given.calls:
         return tr("{calls} Finish this weighing, then go back.", calls=given.calls)
     reads = ", ".join(
-        f"{x.name} –" if x.value is None else f"{x.name} {x.value:.{x.decimals}f} {x.unit}"
+        f"{x.name} –" if x.value is None else f"{x.name} {number(x.value, f'.{x.decimals}f')} {x.unit}"
         for x in given.live
         if x.unit != "s"
     )

@@ -89,7 +89,7 @@ def calls(context: Context, act: Act, forecast: Forecast | None) -> str:
         return tr("{brief}: done.", brief=act.brief)
     lost = next((d for d in act.devices if d in context.state.lost), None)
     if lost is not None:
-        return tr("The {lost} is lost: nothing watches the {lower}.", lost=lost, lower=act.step.title.lower())
+        return tr("The {lost} is lost: nothing watches this step: {title}.", lost=lost, title=act.step.title)
     said = act.calls(context)
     left_s = _earliest_s(forecast)
     if said or left_s is None or left_s > RETURN_S:

@@ -56,7 +56,12 @@ class FormulaSum:
         if self.planned == 100.0:
             return "100 %" if self.rest is None else tr("100 %, and nothing is left for the rest")
         off = exact(self.planned - 100.0)
-        return f"{self.planned:.6g} %: {abs(off):.6g} % {'too much' if off > 0 else 'still missing'}"
+        return tr(
+            "{planned:.6g} %: {off:.6g} % {how}",
+            planned=self.planned,
+            off=abs(off),
+            how=tr("too much") if off > 0 else tr("still missing"),
+        )
 
 
 def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
@@ -71,7 +76,7 @@ def rows_of(draft: Draft) -> tuple[FormulaRow, ...]:
         rows.append(
             FormulaRow(
                 n,
-                f"{name} ({table['label']})" if table.get("label") else name,
+                tr("{name} ({label})", name=name, label=table["label"]) if table.get("label") else name,
                 ", ".join(dict.fromkeys(str(p.get("phase", "")) for p in table.get("parts") or [table])),
                 _share_words(table, percent, total),
                 total.rest if is_rest else percent,

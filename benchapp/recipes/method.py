@@ -87,7 +87,7 @@ def _vessels(plan: MethodOutline, sizes: BatchGrams) -> Tables:
         if group.phase not in named:
             fields["phase"] = group.phase
             named.add(group.phase)
-        found.append({**fields, "capacity": tr("{capacity} ml", capacity=capacity)})
+        found.append({**fields, "capacity": f"{capacity} ml"})
     return found
 
 
@@ -174,7 +174,7 @@ class _Steps:
         )
         found: Tables = [{
             "kind": "heat", "title": tr("Heat until all is melted"), "phases": list(heated), "hold": "10 min",
-            "band": [tr("{low:g} degC", low=low), tr("{high:g} degC", high=high)], "over": tr("{high:g} degC", high=high + 10),
+            "band": [f"{low:g} degC", f"{high:g} degC"], "over": f"{high + 10:g} degC",
         }]  # fmt: skip  # how long it is held: common practice, no source
         water = next((x for x in plan.main.lines if x.material.role == "water"), None)
         if water is not None:
@@ -185,13 +185,13 @@ class _Steps:
         for group in plan.base:
             found.append({
                 "kind": "combine", "title": tr("Pour {title} in", title=group.title)[:60], "pour": group.vessel, "into": plan.main.vessel,
-                "band": [tr("{low:g} degC", low=low - 2), tr("{high:g} degC", high=high)], "within": "5 K",
+                "band": [f"{low - 2:g} degC", f"{high:g} degC"], "within": "5 K",
             })  # fmt: skip
         if water is not None and plan.base:
             found.append(self._blend())
         if plan.cool_below_c is not None:
             found.append({
-                "kind": "cool", "title": tr("Stir it cool"), "vessel": plan.main.vessel, "below": tr("{cool_below_c:g} degC", cool_below_c=plan.cool_below_c),
+                "kind": "cool", "title": tr("Stir it cool"), "vessel": plan.main.vessel, "below": f"{plan.cool_below_c:g} degC",
             })  # fmt: skip
         return found
 

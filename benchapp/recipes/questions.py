@@ -51,7 +51,7 @@ def open_questions(formula: Formula, answers: Mapping[str, str]) -> tuple[Questi
     found = [q for line in formula.lines for q in _about(line)]
     found += [
         Question(
-            tr("dissolves {key}", key=x.material.key),
+            f"dissolves {x.material.key}",
             tr(
                 "{name} melts at {melts_c:g} °C, and its phase must not be heated, since something "
                 "in it burns.",
@@ -96,7 +96,7 @@ def _about(line: FormulaLine) -> list[Question]:
         )
         found.append(
             Question(
-                tr("melts {key}", key=material.key),
+                f"melts {material.key}",
                 words,
                 AnswerKind.TEMPERATURE,
                 (LIQUID,),
@@ -112,7 +112,7 @@ def _about(line: FormulaLine) -> list[Question]:
         )
         found.append(
             Question(
-                tr("below {key}", key=material.key),
+                f"below {material.key}",
                 words,
                 AnswerKind.TEMPERATURE,
                 (HEAT_IS_FINE,),
@@ -144,7 +144,7 @@ def checked_answer(question: Question, answer: str) -> str:
         raise ChangeRefused(str(error)) from error
     if question.kind is AnswerKind.PH_BAND:
         low, high = ph_limits(answer)
-        return tr("{low:g} to {high:g}", low=low, high=high)
+        return f"{low:g} to {high:g}"
     raise ChangeRefused(
         tr("{answer!r} is none of: {names}.", answer=answer, names=", ".join(question.choices))
     )

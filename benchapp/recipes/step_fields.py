@@ -168,7 +168,9 @@ def choices_for(field: StepField, draft: Draft) -> tuple[str, ...]:
 def _names(draft: Draft, number: int) -> tuple[str, ...]:
     """What steps call a line: its parts, where it has some."""
     line, name = draft.list_of(LINE)[number], rows_of(draft)[number].name
-    return tuple(f"{name} ({p['label']})" for p in line.get("parts", ())) or (name,)
+    return tuple(tr("{name} ({label})", name=name, label=p["label"]) for p in line.get("parts", ())) or (
+        name,
+    )
 
 
 def field_value(field: StepField, answer: str | list[str]) -> Any:
@@ -246,20 +248,18 @@ def field_words(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, dict) and "inci" in value:
-        return f"{value['inci']} {field_words(value.get('percent', []))} %"
+        return tr(
+            "{inci} {field_words} %", inci=value["inci"], field_words=field_words(value.get("percent", []))
+        )
     if isinstance(value, dict):
-        return f"{value.get('name')}: {value.get('expect')}"
+        return tr("{get}: {get_2}", get=value.get("name"), get_2=value.get("expect"))
     if isinstance(value, list):
         if (
             len(value) == 2
             and not any(isinstance(x, dict) for x in value)
             and all(_measured(x) for x in value)
         ):
-            return tr(
-                "{field_words} to {field_words_2}",
-                field_words=field_words(value[0]),
-                field_words_2=field_words(value[1]),
-            )
+            return f"{field_words(value[0])} to {field_words(value[1])}"
         return "; ".join(map(field_words, value))
     return f"{value:g}" if isinstance(value, float) else str(value)
 

@@ -14,6 +14,8 @@ from benchapp.record.stored_event import StoredEvent
 
 MEASURED, STATED, COMPUTED = (str(x) for x in (ev.Source.MEASURED, ev.Source.STATED, ev.Source.COMPUTED))
 Lines = tuple[RecordLine, ...]
+#: The key of a line that happened in a wait and that any ordinary make is full of.
+ORDINARY = "ordinary"
 
 
 def _weighing(w: Writer, s: StoredEvent, e: ev.WeightTaken) -> Lines:
@@ -189,7 +191,13 @@ def _in_hand(w: Writer, s: StoredEvent, e: ev.LotTaken) -> Lines:
 def _burst(w: Writer, s: StoredEvent, e: ev.BurstDone) -> Lines:
     return (
         w.line(
-            s, e.step, tr("burst {number} of the blender", number=e.number), e.seconds, "s", str(e.source)
+            s,
+            e.step,
+            tr("burst {number} of the blender", number=e.number),
+            e.seconds,
+            "s",
+            str(e.source),
+            key=ORDINARY,
         ),
     )
 
@@ -203,6 +211,7 @@ def _burst_unknown(w: Writer, s: StoredEvent, e: ev.BurstUnknown) -> Lines:
             None,
             "",
             COMPUTED,
+            key=ORDINARY,
         ),
     )
 
@@ -216,6 +225,7 @@ def _band(w: Writer, s: StoredEvent, e: ev.BandEntered | ev.BandLeft, word: str)
             e.temp_c,
             "°C",
             str(e.source),
+            key=ORDINARY if isinstance(e, ev.BandEntered) else "",
         ),
     )
 
@@ -230,7 +240,15 @@ def _held(w: Writer, s: StoredEvent, e: ev.MakeHeld) -> Lines:
 
 def _aside(w: Writer, s: StoredEvent, e: ev.SteppedAside) -> Lines:
     return (
-        w.line(s, e.step, tr("waited; meanwhile: {step}", step=w.facts.step(e.into)), None, "", COMPUTED),
+        w.line(
+            s,
+            e.step,
+            tr("waited; meanwhile: {step}", step=w.facts.step(e.into)),
+            None,
+            "",
+            COMPUTED,
+            key=ORDINARY,
+        ),
     )
 
 
@@ -240,7 +258,7 @@ def _put_off(w: Writer, s: StoredEvent, e: ev.StepPutOff) -> Lines:
 
 def _back(w: Writer, s: StoredEvent, e: ev.SteppedBack) -> Lines:
     text = tr("meanwhile: done") if e.why == "done" else tr("meanwhile: not finished. {why}", why=e.why)
-    return (w.line(s, e.step, text, None, "", COMPUTED),)
+    return (w.line(s, e.step, text, None, "", COMPUTED, key=ORDINARY),)
 
 
 def _resumed(w: Writer, s: StoredEvent, e: ev.MakeResumed) -> Lines:
@@ -288,7 +306,7 @@ def _excursion(w: Writer, s: StoredEvent, e: ev.ExcursionBegan) -> Lines:
 
 
 def _excursion_over(w: Writer, s: StoredEvent, e: ev.ExcursionEnded) -> Lines:
-    most = "peak" if e.side == "above" else "lowest"
+    most = tr("peak") if e.side == "above" else tr("lowest")
     what = tr(
         "{vessel} was {side} {limit_c:g} °C for {lasted_s:.0f} s, {most}",
         vessel=w.facts.vessel(e.vessel),
@@ -325,7 +343,14 @@ def _doubted(w: Writer, s: StoredEvent, e: ev.ScaleDoubted) -> Lines:
 def _pan_empty(w: Writer, s: StoredEvent, e: ev.PanSeenEmpty) -> Lines:
     return (
         w.line(
-            s, "", tr("{device} with an empty pan", device=e.device), e.zero_g, "g", MEASURED, device=e.device
+            s,
+            "",
+            tr("{device} with an empty pan", device=e.device),
+            e.zero_g,
+            "g",
+            MEASURED,
+            device=e.device,
+            key=ORDINARY,
         ),
     )
 

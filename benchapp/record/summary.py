@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp.events import TRIAL
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import clock, date_time, number, span
 from benchapp.record.lines import RecordLine
@@ -32,7 +32,11 @@ def summary(r: Record) -> tuple[SummaryLine, ...]:
 def verdict(r: Record) -> SummaryLine:
     """How the batch stands in one sentence."""
     open_ones = [d for d in r.deviations if d["grade"] != "note" and not d["closed"]]
-    still = tr("; {count} still open", count=_count(len(open_ones), "deviation")) if open_ones else ""
+    still = (
+        tr_n("; {n} deviation still open", "; {n} deviations still open", n=len(open_ones))
+        if open_ones
+        else ""
+    )
     if r.rehearsal:
         return SummaryLine("Verdict", tr("REHEARSAL — not a batch record"), True)
     still += tr("; a trial, it does not leave") if r.version == TRIAL else ""
@@ -77,18 +81,27 @@ def _batch(r: Record) -> Iterable[SummaryLine]:
     yield SummaryLine(tr("Line clearance"), *_cleared(r))
 
 
+def _confirmed(found: Sequence[RecordLine], maker: str, before: bool) -> str:
+    n, at = len(found), clock(found[-1].wall)
+    if before:
+        return tr_n(
+            "before the make {n} statement confirmed by {maker}, last at {clock}",
+            "before the make {n} statements confirmed by {maker}, last at {clock}",
+            n=n, maker=maker, clock=at,
+        )  # fmt: skip
+    return tr_n(
+        "after the make {n} statement confirmed by {maker}, last at {clock}",
+        "after the make {n} statements confirmed by {maker}, last at {clock}",
+        n=n, maker=maker, clock=at,
+    )  # fmt: skip
+
+
 def _cleared(r: Record) -> tuple[str, bool]:
     """What was confirmed about rooms, vessels and tools before and after."""
     before, after = ([x for x in r.confirmations if x.key == kind] for kind in ("prepare", "clean up"))
     said = [
-        tr(
-            "{word} the make {count} confirmed by {maker}, last at {clock}",
-            word=word,
-            count=_count(len(found), "statement"),
-            maker=r.maker,
-            clock=clock(found[-1].wall),
-        )
-        for word, found in (("before", before), ("after", after))
+        _confirmed(found, r.maker, is_before)
+        for is_before, found in ((True, before), (False, after))
         if found
     ]
     return "; ".join(said) or tr("nothing confirmed"), not before
@@ -100,16 +113,15 @@ def _materials(r: Record) -> Iterable[SummaryLine]:
     stated = sum(x.source == "stated" for x in w)
     how = tr(", {stated} of them typed", stated=stated) if stated else ""
     text = tr(
-        "{count}{how}, {none} outside {how_2} limits",
-        count=_count(len(w), "weighing"),
+        "{weighings}{how}, outside the limits: {none}",
+        weighings=tr_n("{n} weighing", "{n} weighings", n=len(w)),
         how=how,
         none=_none(outside),
-        how_2=tr("its") if len(outside) == 1 else tr("their"),
     )
     yield SummaryLine("Weighings", text, bool(outside))
     text = tr(
-        "{count}; unknown: {names}",
-        count=_count(sum(bool(x["lot"]) for x in r.lots), "lot"),
+        "{lots}; unknown: {names}",
+        lots=tr_n("{n} lot", "{n} lots", n=sum(bool(x["lot"]) for x in r.lots)),
         names=", ".join(dict.fromkeys(unknown)) or tr("none"),
     )
     yield SummaryLine("Lots", text, bool(unknown))
@@ -142,7 +154,16 @@ def _course(r: Record) -> Iterable[SummaryLine]:
     for h in r.holds:
         planned = tr(" of {span} asked for", span=span(h["planned_s"])) if h["planned_s"] else ""
         short = bool(h["planned_s"]) and h["held_s"] < h["planned_s"]
-        yield SummaryLine(tr("Held in band"), f"{span(h['held_s'])}{planned}: {h['step_title']}", short)
+        yield SummaryLine(
+            tr("Held in band"),
+            tr(
+                "{span}{planned}: {step_title}",
+                span=span(h["held_s"]),
+                planned=planned,
+                step_title=h["step_title"],
+            ),
+            short,
+        )
     batch = [x for x in r.ph if x.what == "pH"]
     if batch:
         last = batch[-1]
@@ -220,14 +241,19 @@ def _after(r: Record) -> Iterable[SummaryLine]:
         len(r.retained) == 0 and bool(r.to_retain) and r.outcome == "finished",
     )
     results = {c["check"]: c for c in r.checks}
-    said = [f"{name} {'passed' if c['passed'] else 'FAILED'}" for name, c in results.items()]
+    said = [
+        tr("{name} {how}", name=name, how=tr("passed") if c["passed"] else tr("FAILED"))
+        for name, c in results.items()
+    ]
     said += [tr("{name} not done", name=p.name) for p in r.release_plan if p.name not in results]
     bad = any(not c["passed"] for c in results.values()) or len(results) < len(r.release_plan)
     yield SummaryLine(
         tr("Release checks"), "; ".join(said) or tr("none asked for"), bad and r.decision == "released"
     )
     grades = {g: sum(d["grade"] == g for d in r.deviations) for g in ("major", "minor", "note")}
-    yield SummaryLine("Deviations", ", ".join(f"{n} {g}" for g, n in grades.items() if n) or "none")
+    yield SummaryLine(
+        "Deviations", ", ".join(f"{n} {translated(g)}" for g, n in grades.items() if n) or tr("none")
+    )
     grave = sorted(
         (d for d in r.deviations if d["grade"] != "note"),
         key=lambda d: (bool(d["closed"]), d["grade"] != "major"),
@@ -240,7 +266,7 @@ def _after(r: Record) -> Iterable[SummaryLine]:
         )
         yield SummaryLine(
             tr("No. {number}, {grade}", number=d["number"], grade=d["grade"]),
-            f"{_short(d['text'])} — {_short(state)}",
+            tr("{short} — {short_2}", short=_short(d["text"]), short_2=_short(state)),
             not d["closed"],
         )
     if len(grave) > MOST_DEVIATIONS:
@@ -249,7 +275,15 @@ def _after(r: Record) -> Iterable[SummaryLine]:
             tr("and {count} more under Deviations", count=len(grave) - MOST_DEVIATIONS),
             not grave[MOST_DEVIATIONS]["closed"],
         )
-    signed = "; ".join(f"{s['who']}, {s['meaning']}, {date_time(s['wall'])[:16]}" for s in r.signatures)
+    signed = "; ".join(
+        tr(
+            "{who}, {meaning}, {date_time}",
+            who=s["who"],
+            meaning=s["meaning"],
+            date_time=date_time(s["wall"])[:16],
+        )
+        for s in r.signatures
+    )
     yield SummaryLine("Signed", signed or tr("by nobody"), not r.signatures)
 
 
@@ -270,9 +304,5 @@ def _limits(x: RecordLine) -> str:
     )
 
 
-def _count(n: int, what: str) -> str:
-    return f"{n} {what}" + ("" if n == 1 else "s")
-
-
 def _none(found: Sequence[str]) -> str:
-    return f"{len(found)} ({', '.join(found)})" if found else "none"
+    return f"{len(found)} ({', '.join(found)})" if found else tr("none")

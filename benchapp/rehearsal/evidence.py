@@ -30,7 +30,11 @@ def practised(events: Sequence[ev.Event]) -> str:
     if scenario is None:
         return ""
     over = any(isinstance(e, ev.MakeAbandoned | ev.MakeFinished) for e in events)
-    return f"{scenario.title}, {outcome(judge(scenario, events)) if over else 'unfinished'}"
+    return tr(
+        "{title}, {how}",
+        title=scenario.title,
+        how=outcome(judge(scenario, events)) if over else tr("unfinished"),
+    )
 
 
 def outcome(verdict: Verdict) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.rehearsal.scenario import Criterion, Scenario
 
 #: The reason in the record of a rehearsal that could not be taken up again after a restart.
@@ -56,11 +56,7 @@ class Verdict:
         if self.begun_at_s is None:
             return (tr("The rehearsal ended before anything went wrong."),)
         out = [f"{b.says}." for b in self.bad if b.seen]
-        out += [
-            tr("Not seen: {lower}{says}.", lower=g.says[0].lower(), says=g.says[1:])
-            for g in self.good
-            if not g.seen
-        ]
+        out += [tr("Not seen: {says}.", says=translated(g.says)) for g in self.good if not g.seen]
         if not self.finished:
             out.append(tr("The rehearsal was not walked to the end of its last step."))
         return tuple(out) or tuple(f"{g.says}." for g in self.good)

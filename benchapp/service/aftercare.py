@@ -43,7 +43,15 @@ class Aftercare(Matter):
         rows = [(c.equipment, c.task, _when(c, today), *_words(c.log[-1] if c.log else None)) for c in found]
         log = [(c, done) for c in found for done in c.log]
         notes = tuple(
-            f"{done.on} {c.equipment}, {c.task}: {'' if done.passed else 'not fit for use: '}{done.words} ({done.by})"
+            tr(
+                "{on} {equipment}, {task}: {how}{words} ({by})",
+                on=done.on,
+                equipment=c.equipment,
+                task=c.task,
+                how="" if done.passed else tr("not fit for use: "),
+                words=done.words,
+                by=done.by,
+            )
             for c, done in sorted(log, key=lambda pair: pair[1].on)
         )
         return Sheet((), ("equipment", "task", "due", "last", "found", "by"), tuple(rows), notes)

@@ -144,10 +144,7 @@ def share_fields(share: str) -> dict[str, Any]:
         return {"percent": tr_noop("as needed"), "cap": f"{_number(cap, share):g} %"}
     if plain.endswith("active"):
         return {
-            "percent": tr(
-                "{number:g} % active",
-                number=_number(plain.removesuffix("active").strip().removesuffix("%"), share),
-            )
+            "percent": f"{_number(plain.removesuffix('active').strip().removesuffix('%'), share):g} % active"
         }
     return {"percent": _number(plain.removesuffix("%"), share)}
 

@@ -76,7 +76,7 @@ class Release(Matter):
         return BatchFacts(
             line, checks,
             tuple(
-                f"{d.number}, {d.grade}, {f'closed ({d.closed})' if d.closed else 'open'}: {d.text}"
+                tr("{number}, {grade}, {how}: {text}", number=d.number, grade=d.grade, how=tr('closed ({closed})', closed=d.closed) if d.closed else tr('open'), text=d.text)
                 for d in standing.deviations
             ),
             against, tuple(p.who for p in releasers),
@@ -175,7 +175,7 @@ class Release(Matter):
             "{batch} is {decision}.{names}{silent}",
             batch=batch,
             decision=decision,
-            names="".join(f" Noted: {n}." for n in notes),
+            names="".join(tr(" Noted: {n}.", n=n) for n in notes),
             silent=silent,
         )
 

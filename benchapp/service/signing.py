@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.record.competence import competence_in, witness_for
 from benchapp.record.journal import Journal
 from benchapp.record.people import Proof, people_in, prove
@@ -69,10 +69,9 @@ def named(by: str, *roles: str) -> str:
     """Who says they sign. Raises CommandError for nobody."""
     if not by.strip():
         raise CommandError(
-            tr(
-                "Say {how} you are: --by NAME.",
-                how=tr("which {roles}", roles=roles[0]) if len(roles) == 1 else tr("who"),
-            )
+            tr("Say which {role} you are: --by NAME.", role=roles[0])
+            if len(roles) == 1
+            else tr("Say who you are: --by NAME.")
         )
     return by.strip()
 
@@ -96,9 +95,9 @@ def signed(journal: Journal, by: str, pin: Pin, *roles: str) -> Proof:
         raise CommandError(
             tr(
                 "This takes a {names}; {who} is {names_2}.",
-                names=" or a ".join(roles),
+                names=tr(" or a ").join(map(translated, roles)),
                 who=proof.who,
-                names_2=", ".join(proof.roles),
+                names_2=", ".join(map(translated, proof.roles)),
             )
         )
     return proof

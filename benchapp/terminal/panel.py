@@ -6,7 +6,7 @@ from rich.console import Group, RenderableType
 from rich.panel import Panel
 from rich.text import Text
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.make import view_model as m
 from benchapp.make.cautions import ADVICE
 from benchapp.make.hands_free import plain_choice
@@ -72,7 +72,7 @@ def _live(live: m.LiveValue) -> Text:
     value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
     out = Text.assemble((clean(f"{live.name:<26.26} "), ""), (f"{value:>9} {live.unit}", "bold"))
     if live.word:
-        out.append(f"  {live.word}", _WORD_STYLE.get(live.word, ""))
+        out.append(f"  {translated(live.word)}", _WORD_STYLE.get(live.word, ""))
     if live.source != "measured":
         out.append(f"  {live.source}", "dim")
     elif live.device and not live.checked:
@@ -128,12 +128,12 @@ def _cautions(view: m.ViewModel) -> list[RenderableType]:
     out: list[RenderableType] = []
     for caution in view.act_view.cautions or view.cautions:
         style = _CAUTION_STYLE.get(caution.word, "bold")
-        line = Text.assemble((f" {caution.word} ", style), "  ") if caution.word else Text()
+        line = Text.assemble((f" {translated(caution.word)} ", style), "  ") if caution.word else Text()
         out.append(line.append(clean(caution.text)))
         if caution.first_aid and caution.serious:
             out.append(Text(clean(f"  {caution.first_aid}"), "italic"))
     if any(c.first_aid for c in view.act_view.cautions):
-        out.append(Text(ADVICE))
+        out.append(Text(translated(ADVICE)))
     return out
 
 
@@ -142,7 +142,7 @@ def _choices(view: m.ViewModel) -> Text:
     first = plain_choice(view.act_view)
     for choice in view.act_view.choices:
         key = "Enter" if choice is first else choice.word + (tr(": why") if choice.reason else "")
-        out.append(f"[{key}]", "bold").append(clean(f" {choice.label}   "))
+        out.append(f"[{key}]", "bold").append(clean(f" {translated(choice.label)}   "))
     ask = view.act_view.ask
     if ask is not None:
         out.append("[number]", "bold" if ask.usual else "dim")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import number, tr, tr_noop, translated
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import (
     BottlesPicture,
@@ -34,14 +34,14 @@ def clock(seconds: float) -> str:
 
 def reading(live: LiveValue) -> str:
     """One live value with its unit, how it stands and where it comes from."""
-    value = "–" if live.value is None else f"{live.value:.{live.decimals}f}"
-    word = f" ({live.word})" if live.word else ""
-    return clean(f"{live.name}: {value} {live.unit}{word} [{live.source}]")
+    value = "–" if live.value is None else number(live.value, f".{live.decimals}f")
+    word = f" ({translated(live.word)})" if live.word else ""
+    return clean(f"{translated(live.name)}: {value} {live.unit}{word} [{translated(live.source)}]")
 
 
 def _said(view: ViewModel) -> str:
     act_view = view.act_view
-    return " ".join(text for text in (act_view.news, act_view.instruction, act_view.note) if text)
+    return " ".join(translated(text) for text in (act_view.news, act_view.instruction, act_view.note) if text)
 
 
 def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
@@ -54,10 +54,10 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
         lines.append(clean(tr("  ~ meanwhile: {beside}", beside=beside(view.meanwhile))))
     for caution in view.act_view.cautions or (view.cautions if new_step else ()):
         aid = f" {caution.first_aid}" if caution.first_aid else ""
-        word = f"{caution.word}: " if caution.word else ""
+        word = f"{translated(caution.word)}: " if caution.word else ""
         lines.append(clean(f"  ! {word}{caution.text}{aid}"))
     if any(c.first_aid for c in view.act_view.cautions):
-        lines.append(f"  ! {ADVICE}")
+        lines.append(f"  ! {translated(ADVICE)}")
     lines += [choice_line(choice) for choice in view.act_view.choices]
     ask = view.act_view.ask
     if ask is not None and ask.usual:
@@ -66,7 +66,7 @@ def prompt_lines(view: ViewModel, new_step: bool = True) -> list[str]:
 
 
 def _trouble_line(trouble: Trouble) -> str:
-    return clean(f"  ! {trouble.title}: {trouble.text}")
+    return clean(f"  ! {translated(trouble.title)}: {translated(trouble.text)}")
 
 
 def holding_lines(view: ViewModel) -> list[str]:
@@ -78,7 +78,7 @@ def holding_lines(view: ViewModel) -> list[str]:
         for x in act_view.live
         if x.word == NO_READING and x.device
     ]
-    return [*trouble, *(clean(f"  . {why}") for why in act_view.not_yet), *map(clean, silent)]
+    return [*trouble, *(clean(f"  . {translated(why)}") for why in act_view.not_yet), *map(clean, silent)]
 
 
 def left_of(picture: Picture) -> str | None:
@@ -117,7 +117,7 @@ def left_line(view: ViewModel, left: str) -> str:
 def choice_line(choice: Choice) -> str:
     """What may be said, and what it means."""
     wants = tr(": reason") if choice.reason else ""
-    return clean(f"  > {choice.word}{wants} = {choice.label}")
+    return clean(f"  > {choice.word}{wants} = {translated(choice.label)}")
 
 
 def offer_lines(view: ViewModel, offered: set[str], asked: str) -> list[str]:
@@ -129,7 +129,11 @@ def offer_lines(view: ViewModel, offered: set[str], asked: str) -> list[str]:
     if not new:
         return []
     question = [] if view.act_view.instruction == asked else [clean(f"  . {view.act_view.instruction}")]
-    return [*question, *(clean(f"  . {why}") for why in view.act_view.not_yet), *map(choice_line, new)]
+    return [
+        *question,
+        *(clean(f"  . {translated(why)}") for why in view.act_view.not_yet),
+        *map(choice_line, new),
+    ]
 
 
 def call_line(view: ViewModel) -> str:
@@ -142,7 +146,7 @@ def call_line(view: ViewModel) -> str:
 def event_line(event: ev.Event) -> str:
     """What was recorded, in one line; "" for events that say nothing to a person."""
     if isinstance(event, ev.WeightTaken):
-        band = f"{event.low_g:g}–{event.high_g:g} g"
+        band = f"{number(event.low_g)}–{number(event.high_g)} g"
         return clean(
             tr(
                 "  = {line}: {net_g:g} g {source} (target {target_g:g} g, band {band})",

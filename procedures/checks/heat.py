@@ -38,8 +38,8 @@ def heat_sensitive(sheet: ProcedureDraft) -> Iterator[Finding]:
                         reached=reached,
                     ),
                     tr(
-                        'Move it behind a cool step with below = "{limit:g} degC", or out of a heated phase',
-                        limit=limit,
+                        'Move it behind a cool step with below = "{limit} degC", or out of a heated phase',
+                        limit=f"{limit:g}",
                     ),
                 )
 
@@ -74,7 +74,7 @@ def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
                     name=name,
                     strictest=strictest,
                 ),
-                tr('Write below = "{strictest:g} degC"', strictest=strictest),
+                tr('Write below = "{strictest} degC"', strictest=f"{strictest:g}"),
             )
         elif step.below_c is not None and hottest > step.below_c and (strictest or 0.0) != step.below_c:
             yield Finding(
@@ -84,7 +84,7 @@ def add_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
                     hottest=hottest,
                     below_c=step.below_c,
                 ),
-                tr('Put a cool step with below = "{below_c:g} degC" before it', below_c=step.below_c),
+                tr('Put a cool step with below = "{below_c} degC" before it', below_c=f"{step.below_c:g}"),
             )
         yield from _crossed(sheet, step)
 
@@ -127,7 +127,7 @@ def fill_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
                     hottest=hottest,
                     below_c=step.below_c,
                 ),
-                tr('Put a cool step with below = "{below_c:g} degC" before it', below_c=step.below_c),
+                tr('Put a cool step with below = "{below_c} degC" before it', below_c=f"{step.below_c:g}"),
             )
         yield from _crossed(sheet, step)
 
@@ -154,7 +154,7 @@ def cool_threshold(sheet: ProcedureDraft) -> Iterator[Finding]:
                     start=start,
                     below_c=step.below_c,
                 ),
-                tr("Write a limit below {start:g} degC", start=start),
+                tr("Write a limit below {start} degC", start=f"{start:g}"),
             )
         if step.not_below_c is not None and step.not_below_c >= step.below_c:
             yield Finding(
@@ -186,7 +186,7 @@ def melting(sheet: ProcedureDraft) -> Iterator[Finding]:
                             melts=melts,
                             low=step.band_c.low,
                         ),
-                        tr("Let the band begin above {melts:g} degC", melts=melts),
+                        tr("Let the band begin above {melts} degC", melts=f"{melts:g}"),
                     )
 
 
@@ -227,7 +227,7 @@ def melt_first(sheet: ProcedureDraft) -> Iterator[Finding]:
                         melts=melts,
                         most=most,
                     ),
-                    tr("Let it get warmer than {melts:g} degC", melts=melts),
+                    tr("Let it get warmer than {melts} degC", melts=f"{melts:g}"),
                 )
             if bears is not None and most > bears:
                 yield Finding(
@@ -238,7 +238,7 @@ def melt_first(sheet: ProcedureDraft) -> Iterator[Finding]:
                         bears=bears,
                         most=most,
                     ),
-                    tr('Write melt_at_most = "{bears:g} degC"', bears=bears),
+                    tr('Write melt_at_most = "{bears} degC"', bears=f"{bears:g}"),
                 )
 
 
@@ -253,7 +253,7 @@ def over_limit(sheet: ProcedureDraft) -> Iterator[Finding]:
                     over_c=step.over_c,
                     high=step.band_c.high,
                 ),
-                tr("Write a limit above {high:g} degC, like 10 K more", high=step.band_c.high),
+                tr("Write a limit above {high} degC, like 10 K more", high=f"{step.band_c.high:g}"),
             )
 
 

@@ -65,12 +65,12 @@ class Add(Step):
         if self.source:
             what = tr("pour {the} into {the_2}", the=bench.the(self.source), the_2=bench.the(self.vessel))
         else:
-            verb = "transfer" if all(bench.holding(key) for key in self.lines) else "weigh"
-            what = tr(
-                "{verb} {names} into {the}",
-                verb=verb,
-                names=bench.names(self.lines),
-                the=bench.the(self.vessel),
+            names, the = bench.names(self.lines), bench.the(self.vessel)
+            held = all(bench.holding(key) for key in self.lines)
+            what = (
+                tr("transfer {names} into {the}", names=names, the=the)
+                if held
+                else tr("weigh {names} into {the}", names=names, the=the)
             )
         below = (
             tr(" while it is below {below_c:g} °C", below_c=self.below_c) if self.below_c is not None else ""

@@ -94,13 +94,11 @@ class Fill(Step):
             tr(" while it is above {above_c:g} °C", above_c=self.above_c) if self.above_c is not None else ""
         )
         below = (
-            tr(
-                " {how} below {below_c:g} °C",
-                how=tr("and") if above else tr("while it is"),
-                below_c=self.below_c,
-            )
-            if self.below_c is not None
-            else ""
+            ""
+            if self.below_c is None
+            else tr(" and below {below_c:g} °C", below_c=self.below_c)
+            if above
+            else tr(" while it is below {below_c:g} °C", below_c=self.below_c)
         )
         return tr(
             "fill {content} from {the} into a {container}, {count}, each one "

@@ -59,7 +59,7 @@ class Heat(Step):
         band = amount_range(self.band_c, "°C")
         return tr(
             "bring {names} to {band}{bath}{hold}; alarm at {over_c:g} °C.",
-            names=" and ".join(self.phases),
+            names=tr(" and ").join(self.phases),
             band=band,
             bath=bath,
             hold=hold,

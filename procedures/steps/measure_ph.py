@@ -62,7 +62,7 @@ class MeasurePh(Step):
         )
         change = [tr("raise it with {names}", names=bench.names(self.raise_with))] if self.raise_with else []
         change += [tr("lower it with {names}", names=bench.names(self.lower_with))] if self.lower_with else []
-        adjust = f"; {' or '.join(change)}" if change else ""
+        adjust = f"; {tr(' or ').join(change)}" if change else ""
         at = amount_range(self.sample_temp_c, "°C")
         return tr(
             "measure {sample_g:g} g{water} at {at}; pH {low:g} to {high:g}{adjust}.",

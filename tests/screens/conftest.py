@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import dataclasses
-import itertools
 import os
 import tempfile
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from benchapp.record.workshop import Workshop
@@ -20,12 +17,9 @@ from benchapp.screens.environment import tame
 tame(Path(tempfile.mkdtemp(prefix="display-")))
 
 
-from benchapp.make.view_model import Choice  # noqa: E402
-from benchapp.make.vocabulary import ChoiceKey, Stage  # noqa: E402
-from benchapp.screens.display.sizes import PANELS, Sizes  # noqa: E402
+from laid_out import CASES, NAMES, Nobody, lay_out, views_of, words_in  # noqa: E402
 
-CASES = list(itertools.product(PANELS, (False, True)))
-NAMES = [f"{p.name} {'large' if big else 'normal'}" for p, big in CASES]
+from benchapp.screens.display.sizes import Sizes  # noqa: E402
 
 
 class Clock:
@@ -38,58 +32,6 @@ class Clock:
         return self.now
 
 
-def views_of(make):
-    """Each moment of a make that differs from the others in step kind, act, stage, standing or reasons why not."""
-    seen: dict[str, object] = {}
-    for view in make.moments:
-        act = view.prompt.split("#")[0].split("/")[-1].split(" ")[0]
-        standing = [live.word for live in view.act_view.live]
-        key = f"{view.step_kind} {act} {view.act_view.stage} {standing} {len(view.act_view.not_yet)}"
-        key += "" if view.meanwhile is None else " beside a wait"
-        longer = len(view.act_view.instruction) + len(view.act_view.note)
-        if key not in seen or longer > seen[key][0]:
-            seen[key] = (longer, view)
-    called_in_a_pour(seen)
-    poured_too_much(seen)
-    return {key: view for key, (_, view) in seen.items()}
-
-
-def called_in_a_pour(seen):
-    """The same pour beside a wait, but the wait calls."""
-    for key, (longer, view) in list(seen.items()):
-        if view.meanwhile is not None and " pour " in key:
-            calls = "The water pot is at 76.4 °C, above its band."
-            calling = dataclasses.replace(view.meanwhile, calls=calls)
-            seen[f"{key} that calls"] = (longer, dataclasses.replace(view, meanwhile=calling))
-
-
-def poured_too_much(seen):
-    """The same pour past its band: while it is poured, and when it has come to rest and is to be made good."""
-    key, (longer, view) = next((k, x) for k, x in seen.items() if k.endswith("weigh pour  ['below'] 0"))
-    face, target = view.act_view, view.act_view.picture.target_g
-    live = dataclasses.replace(face.live[0], value=target + 3.66, word="far above", to_go=-3.66)
-    name = face.live[0].name
-    face = dataclasses.replace(
-        face, live=(live,), picture=dataclasses.replace(face.picture, net_g=target + 3.66), not_yet=("Above the band: stop.",),
-        instruction=f"Stop. 3.66 g of {name} too much.", move="Stop",
-    )  # fmt: skip
-    seen[f"{key} past the band"] = (longer, dataclasses.replace(view, act_view=face))
-    remedies = (
-        Choice(ChoiceKey.REMOVE, "Take some out", serious=True, effect="3.66 g become waste, the batch stays as it is"),
-        Choice(ChoiceKey.KEEP, "Keep the formula", serious=True, effect="500 g become 608 g, 102.4 g on top"),
-        Choice(ChoiceKey.ACCEPT, "Accept over the limit", serious=True, reason=True, effect="23.66 g stay in, 20.00 g were wanted"),
-    )  # fmt: skip
-    choose = dataclasses.replace(
-        face,
-        stage=Stage.REMEDY,
-        instruction=f"23.66 g of {name} is too much.",
-        choices=remedies,
-        not_yet=(),
-        move="Choose",
-    )
-    seen[f"{key} to be made good"] = (longer, dataclasses.replace(view, act_view=choose))
-
-
 @pytest.fixture(scope="session")
 def views(walked):
     """(name, moment) of the lotion and of the conditioner, one for each thing that is drawn otherwise."""
@@ -98,125 +40,6 @@ def views(walked):
         for name in ("oat-hand-lotion", "driftwood-conditioner")
         for key, view in views_of(walked(name)).items()
     ]
-
-
-@dataclass(frozen=True)
-class Text:
-    """Words as they were laid out, in pixels."""
-
-    words: str
-    x: float
-    y: float
-    right: float
-    top: float
-    font: float
-    broken: bool = False  # whether a word is too wide for its line
-
-
-@dataclass(frozen=True)
-class Laid:
-    """One moment as it was laid out on one panel."""
-
-    name: str
-    view: object
-    panel: object
-    texts: tuple[Text, ...]
-    buttons: tuple[tuple[Text, float], ...]  # (label and the button's box, height of the words in it)
-    instruction_font: float
-    reading_fonts: tuple[tuple[float, str], ...]  # (font, source)
-    drawing: Text | None
-    drawing_texts: tuple[Text, ...]
-    large: bool
-    kinds: tuple[str, ...] = ()  # of the presses
-    effects: tuple[Text, ...] = ()  # what stands under their words
-    pages_fit: tuple[bool, ...] = field(default=())
-    sheets: tuple[
-        tuple[str, tuple[tuple[Text, bool, bool], ...]], ...
-    ] = ()  # (sheet, (box, is a press, fits))
-
-
-def lay_out(screen, name, view, with_sheets):
-    """Draw a moment and write down where everything went."""
-    screen.show(view)
-    d = screen.work.drawing
-    fits = []
-    for _ in range(len(screen.pages.pages) if screen.pages else 0):
-        fits.append(screen.pages.fits)
-        screen.pages.turn()
-    return Laid(
-        name, view, screen.panel, tuple(_texts(screen)),
-        tuple((Text(a.caption.text, a.x, a.y, a.right, a.top, a.caption.font_size, broken(a.caption)),
-               a.caption.texture_size[1]) for a in screen.buttons),
-        screen.work.instruction.font_size,
-        tuple((r.number.font_size, live.source) for r, live in zip(screen.work.readings, view.act_view.live, strict=True)),
-        Text("<drawing>", d.x, d.y, d.right, d.top, 0) if d.width else None,
-        tuple(Text(w, x, y, x + wide, y + high, 0) for w, x, y, wide, high in d.texts),
-        large=screen.sizes == Sizes.of(screen.panel, large=True), kinds=tuple(press.kind for press in screen.buttons),
-        effects=tuple(Text(e.text, e.x, e.y, e.x + e.texture_size[0], e.top, e.font_size, broken(e))
-              for press in screen.buttons if (e := press.detail) is not None),
-        pages_fit=tuple(fits), sheets=tuple(sheets_of(screen)) if with_sheets else (),
-    )  # fmt: skip
-
-
-def sheets_of(screen):
-    """Every page of "More", and what opens from there, laid out over this moment."""
-    screen.show_details()
-    for page in range(len(screen.overlay.pages)):
-        yield f"more {page + 1}", _boxes(screen.overlay)
-        screen.overlay.turn()
-    screen.show_stop()
-    yield "stop here", _boxes(screen.overlay)
-    if screen.view.act_view.ask is not None:
-        screen.show_keypad()
-        yield "keypad", _boxes(screen.overlay)
-    screen.close_overlay()
-
-
-def _boxes(sheet):
-    from benchapp.screens.widgets.button import TouchButton
-
-    boxes = []
-    for w in sheet.children:
-        press = isinstance(w, TouchButton)
-        words = w.caption if press else w
-        if not words.text.strip():
-            continue
-        right = w.right if press else w.x + w.texture_size[0]
-        inside = not broken(words) and (not press or words.texture_size[1] <= w.height)
-        boxes.append((Text(words.text, w.x, w.y, right, w.top, words.font_size), press, inside))
-    return tuple(boxes)
-
-
-def _texts(screen):
-    from benchapp.screens.widgets.text_label import TextLabel
-
-    def walk(widget):
-        for child in widget.children:
-            if isinstance(child, TextLabel) and child.text.strip() and child.width > 0:
-                yield child
-            yield from walk(child)
-
-    for w in walk(screen):
-        if w.parent not in screen.buttons:
-            yield Text(w.text, w.x, w.y, w.x + w.texture_size[0], w.top, w.font_size, broken(w))
-
-
-def broken(words):
-    """Whether one of the words alone is wider than the line it has to stand on."""
-    from kivy.core.text import Label
-
-    width = words.text_size[0]
-    if width is None:
-        return False
-    ruler = Label(font_size=words.font_size, bold=words.bold)
-    return any(ruler.get_extents(word)[0] > width + 1 for word in words.text.split())
-
-
-class Nobody:
-    """A maker who does nothing."""
-
-    def __getattr__(self, name):
-        return lambda *_: None
 
 
 @pytest.fixture(scope="session", params=CASES, ids=NAMES)
@@ -232,11 +55,6 @@ def laid(window, request, views):
         if key not in longest or words_in(view) > words_in(longest[key]):
             longest[key] = view
     return [lay_out(screen, name, m, longest[m.procedure, m.step_key] is m) for name, m in views]
-
-
-def words_in(view):
-    """How much "More" has to say of it."""
-    return sum(len(text) for text in (view.act_view.note, *view.act_view.not_yet, view.take_back))
 
 
 @pytest.fixture
@@ -261,8 +79,3 @@ def enrolled(journal):
     for who, roles in (("Mara Lind", ("maker", "releaser")), ("Jo Tern", ("helper",))):
         shop.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=hashed("4826", lambda n: salt[:n]), by="Mara Lind"))  # fmt: skip
     return shop
-
-
-def words_in_order(page):
-    """The words of a page as they were put on it."""
-    return [label.text for label in page.texts]

@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from conftest import Nobody
+from laid_out import Nobody
 
 from benchapp.record.journal import BatchLine
 from benchapp.runtime.device_checks import Check

@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 from acting import WALL
-from conftest import CASES, NAMES, broken
+from laid_out import CASES, NAMES, broken
 from page_samples import every_page
 
 from benchapp.record.journal import Journal

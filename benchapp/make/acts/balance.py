@@ -26,7 +26,7 @@ def balanced(act: Act, context: Context, device: str, gross_g: float) -> list[ev
     if not short:
         return [seen]
     names = ", ".join(context.line_name(w.line) for w in short)
-    way = "less" if off_g > 0 else "more"
+    way = tr("less") if off_g > 0 else tr("more")
     text = tr(
         "The empty {device} shows {gross_g:+.2f} g where it stood before {names} was "
         "weighed: of each there may be up to {off_g:.2f} g {way} than recorded.",

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from benchapp import events as ev
 from benchapp.foundation.band import Target
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.lot import take_lot
@@ -188,7 +189,7 @@ def _part_taken(
     if context.progress.stage == Stage.DILUTION_WATER:
         name = plan.carrier_line.name.casefold()
         carrier = ev.NumberTaken(
-            at_s=context.now_s, step=act.step.key, act=act.key, what=f"{name} for a dilution of {plan.line.name}",
+            at_s=context.now_s, step=act.step.key, act=act.key, what=tr("{name} for a dilution of {name_2}", name=name, name_2=plan.line.name),
             value=grams, unit="g", source=source,
         )  # fmt: skip
         return [carrier, act.stage(context, Stage.DILUTION_SOLUTION)]

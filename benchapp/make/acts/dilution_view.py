@@ -49,12 +49,10 @@ def _part_view(act: DilutionAct, context: Context, plan: DilutionPlan) -> ActVie
         if first
         else tr("Stir it until it is even, and mark the boat.")
     )
-    pour = tr(
-        "{how} {grams:g} g of {name} into {how_2} clean boat.",
-        how=tr("Pour") if first else tr("Weigh"),
-        grams=target.grams,
-        name=line.name,
-        how_2="a" if first else tr("the"),
+    pour = (
+        tr("Pour {grams:g} g of {name} into a clean boat.", grams=target.grams, name=line.name)
+        if first
+        else tr("Weigh {grams:g} g of {name} into the clean boat.", grams=target.grams, name=line.name)
     )
     if not act.scale:
         want = Want(Verb.TYPE, line.key, DILUTION_VESSEL, amount=target.grams)

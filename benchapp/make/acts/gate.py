@@ -165,7 +165,7 @@ class Gate(Act):
         context.counts.scratch["right at"] = context.now_s
         for vessel, temp in self._temps(context).items():
             if temp is not None and context.probe_in(vessel):
-                context.counts.scratch[tr("right {vessel}", vessel=vessel)] = temp
+                context.counts.scratch[f"right {vessel}"] = temp
 
     def _was_right(self, context: Context) -> bool:
         """Whether all was right a moment ago: it is being poured, and what is left in a pot cools."""

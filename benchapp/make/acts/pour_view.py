@@ -7,7 +7,7 @@ import dataclasses
 from benchapp import events as ev
 from benchapp.calculations.landing import landing_g
 from benchapp.foundation.band import Target
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts import spill
 from benchapp.make.acts.base import Context
@@ -20,7 +20,7 @@ from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, 
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: How a sentence begins that stops the pouring hand.
-STOP = "Stop"
+STOP = tr_noop("Stop")
 #: From this share of its target on, a line is poured slowly (common practice, no source).
 NEAR_SHARE = 0.9
 
@@ -135,7 +135,7 @@ def to_go_of(target: Target, net: float | None) -> float | None:
 
 def _move(text: str, target: Target, net: float | None, want: Want) -> str:
     """What the pouring hand does next; "" where the act wants something else."""
-    if text.startswith(STOP):
+    if text.startswith(translated(STOP)):
         return STOP
     if want.verb != Verb.POUR or not net:
         return ""
@@ -209,7 +209,7 @@ def _scale_or_line(
     pour: PourLine, context: Context, name: str
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     crept, decimals = context.progress.crept_g, decimals_of(context.plan.device(pour.device))
-    way = "rose" if crept > 0 else "fell"
+    way = tr("rose") if crept > 0 else tr("fell")
     why = tr(
         "Before the first drop the {device} {way} by {crept:.{decimals}f} g.",
         device=pour.device,

@@ -94,7 +94,7 @@ class Taking:
             return ""
         by_g = self.at_once_g
         if by_g:
-            return AT_ONCE.format(by_g=abs(by_g), way="came" if by_g > 0 else "went")
+            return tr(AT_ONCE, by_g=abs(by_g), way=tr("came") if by_g > 0 else tr("went"))
         return CREPT if self.crept else ""
 
     @property

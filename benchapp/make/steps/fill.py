@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.calculations.filling import judge_fill
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import cleared, pan_is_empty
@@ -104,8 +104,8 @@ class Bottles(ContainerFill):
         out: list[ev.Event] = [filled]
         if band.above(net):
             text = tr(
-                "{capitalize} {number}: {net:g} g, {net_2:.1f} g more than needed.",
-                capitalize=self.container.capitalize(),
+                "{container} {number}: {net:g} g, {net_2:.1f} g more than needed.",
+                container=capitalised(translated(self.container)),
                 number=number,
                 net=net,
                 net_2=net - target.grams,
@@ -115,8 +115,8 @@ class Bottles(ContainerFill):
             short = self.nominal(context) - net
             grade = ev.Grade.MAJOR if short > self.tolerable_g(context) else ev.Grade.MINOR
             text = tr(
-                "{capitalize} {number}: {net:g} g, {short:.1f} g short of its label.",
-                capitalize=self.container.capitalize(),
+                "{container} {number}: {net:g} g, {short:.1f} g short of its label.",
+                container=capitalised(translated(self.container)),
                 number=number,
                 net=net,
                 short=short,

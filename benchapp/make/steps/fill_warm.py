@@ -153,7 +153,9 @@ def cooled_view(fill: ContainerFill, gate: Gate, context: Context) -> ActView:
     view, name = gate.act_view(context), context.vessel_name(gate.vessels[0])
     temp = context.temp_c(gate.vessels[0])
     if temp is None and not context.probe_in(gate.vessels[0]):
-        return dataclasses.replace(view, instruction=f"How warm is the {name}?", stage=Stage.COOLED)
+        return dataclasses.replace(
+            view, instruction=tr("How warm is the {name}?", name=name), stage=Stage.COOLED
+        )
     last = (Choice(ChoiceKey.LAST, tr("That was the last"), serious=True),) if fill.filled(context) else ()
     ways = tuple(
         Choice(ChoiceKey.YES, tr("Fill on"))

@@ -6,7 +6,7 @@ from collections import Counter
 
 from benchapp import events as ev
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr, tr_n
+from benchapp.foundation.language import tr, tr_n, translated
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Context
 from benchapp.make.view_model import BatchPicture
@@ -44,7 +44,9 @@ def _facts(context: Context) -> tuple[tuple[str, str], ...]:
     """Containers, pH, deviations by grade, and what is to be checked later."""
     state = context.state
     grades = Counter(str(d.grade) for d in state.deviations)
-    deviations = ", ".join(f"{count} {grade}" for grade, count in sorted(grades.items())) or "none"
+    deviations = ", ".join(f"{count} {translated(grade)}" for grade, count in sorted(grades.items())) or tr(
+        "none"
+    )
     ph = f"{state.phs[-1].ph:.2f}" if state.phs else ""
     later = sorted(context.plan.procedure.release, key=lambda c: c.due_s)
     due = tuple(

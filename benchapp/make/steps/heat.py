@@ -36,7 +36,7 @@ def acts(step: Heat, plan: Plan) -> tuple[Act, ...]:
     pairs = tuple(zip(probes, vessels, strict=False))
     parts = [tr("{p} into the {name}", p=p, name=plan.vessel(v).name) for p, v in pairs]
     where = tr("water bath") if step.bath else tr("hot plate")
-    pots = " and ".join(tr("the {n}", n=n) for n in names)
+    pots = tr(" and ").join(tr("the {n}", n=n) for n in names)
     text = tr("Set {pots} in the {where}.", pots=pots, where=where)
     note = tr("Wipe each probe, then {names}.", names=", ".join(parts)) if parts else ""
     note = f"{note} {_keep_ready(step, vessels, plan)}".strip()

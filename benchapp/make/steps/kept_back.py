@@ -172,5 +172,5 @@ class KeepBack(Act):
         )
         return ActView(
             tr("Keep {many} back: how many are kept?", many=many), note=tr("Where: {where}.", where=self.where), choices=choices, ask=ask,
-            want=Want(Verb.CONFIRM, tr("keep back")),
+            want=Want(Verb.CONFIRM, "keep back"),
         )  # fmt: skip

@@ -109,7 +109,7 @@ class Melted(Act):
 
     def _typed(self, context: Context, temp_c: float) -> list[ev.Event]:
         read = ev.NumberTaken(
-            at_s=context.now_s, step=self.step.key, act=self.key, what=f"temperature of {context.line_name(self.line)}",
+            at_s=context.now_s, step=self.step.key, act=self.key, what=tr("temperature of {line_name}", line_name=context.line_name(self.line)),
             value=temp_c, unit="°C", source=ev.Source.STATED,
         )  # fmt: skip
         hot = self.at_most_c is not None and temp_c > self.at_most_c

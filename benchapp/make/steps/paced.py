@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from benchapp import events as ev
 from benchapp.events.grades import ADDED_TOO_FAST, grade_of
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.foundation.numbers import exact
 from benchapp.make.acts.base import Act, Context, pressed
 from benchapp.make.acts.gate import Gate
@@ -169,9 +169,9 @@ class SlowPour(Pour):
         live = LiveValue(
             "rate", None if rate is None else 60 * rate, "g/min", 1, ev.Source.COMPUTED, "", word
         )
-        hurry = fast and not view.instruction.startswith(STOP)
+        hurry = fast and not view.instruction.startswith(translated(STOP))
         return dataclasses.replace(
             view, instruction=tr("Slower. {instruction}", instruction=view.instruction) if hurry else view.instruction, live=(dataclasses.replace(view.live[0], name="weighed"), live),
             move="Slower" if hurry else view.move, want=dataclasses.replace(view.want, pace_g_s=wanted),
-            note=f"Over {duration(self.during_s)}: {60 * wanted:.3g} g a minute.",
+            note=tr("Over {duration}: {wanted:.3g} g a minute.", duration=duration(self.during_s), wanted=60 * wanted),
         )  # fmt: skip

@@ -51,7 +51,7 @@ class Adjust(PhAct):
         if stage == Stage.FIRST and pressed(given, ChoiceKey.YES):
             return self._sampled(context, self.sample_g, "pH", Stage.SETTLE)
         if stage == Stage.SAMPLE and pressed(given, ChoiceKey.YES):
-            return self._sampled(context, TRIAL_G, tr("pH trial"), Stage.TRIAL_NEXT)
+            return self._sampled(context, TRIAL_G, "pH trial", Stage.TRIAL_NEXT)
         if stage == Stage.SETTLE and waited_s >= self.settle_s:
             return [self.stage(context, Stage.READ.tried(trial))]
         if stage == Stage.READ:

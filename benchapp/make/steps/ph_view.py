@@ -213,7 +213,8 @@ def _adjust_view(act: PhAct, context: Context) -> ActView:
 
 def _in_short(note: str) -> str:
     """What holds it up alone: the rest of the note stands in *More* where there is no room."""
-    why = note.removeprefix("Nothing is suggested: ").partition(";")[0].partition(". ")[0].rstrip(".")
+    before = tr("Nothing is suggested: {hindrance}.", hindrance="\0").partition("\0")[0]
+    why = note.removeprefix(before).partition(";")[0].partition(". ")[0].rstrip(".")
     return f"{why[:1].upper()}{why[1:]}."
 
 

@@ -38,7 +38,7 @@ def boats_into(
     out: list[Act] = []
     for boat in boats:
         names = [plan.weighings[x].line.name for x in lines if plan.weighings[x].vessel == boat]
-        out += pour_over(step, boat, into, " and ".join(names), plan, limits)
+        out += pour_over(step, boat, into, tr(" and ").join(names), plan, limits)
     return tuple(out)
 
 
@@ -84,8 +84,13 @@ def _paced(gate: Gate, source: str, target: str, pace: Pace) -> list[Act]:
         if pace.between_s:
             out.append(
                 Timed(
-                    tr("rest {key} {n}", key=gate.key, n=n), gate.step, text=tr("Stir the {target}", target=target), wait_s=pace.between_s,
+                    f"rest {gate.key} {n}", gate.step, text=tr("Stir the {target}", target=target), wait_s=pace.between_s,
                     vessel=gate.vessels[0], verb=Verb.STIR,
                 )
             )  # fmt: skip
-    return [*out, replace(gate, text=f"Pour the rest of the {source} into the {target}.")]
+    return [
+        *out,
+        replace(
+            gate, text=tr("Pour the rest of the {source} into the {target}.", source=source, target=target)
+        ),
+    ]

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.columns import plain_words
 from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells
@@ -50,8 +51,11 @@ def material_rows(sheet: SheetCells) -> tuple[MaterialRow, ...]:
         if "name" in columns and len(columns) > 1:
             return tuple(_rows(sheet, row, columns))
     raise SheetUnreadable(
-        f'In the sheet "{sheet.name}" no headings of a list of materials are found. Give the columns headings, such as'
-        " Material, Role, INCI and Supplier."
+        tr(
+            'In the sheet "{name}" no headings of a list of materials are found. Give the '
+            "columns headings, such as Material, Role, INCI and Supplier.",
+            name=sheet.name,
+        )
     )
 
 

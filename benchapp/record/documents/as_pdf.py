@@ -8,7 +8,7 @@ from typing import Any
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Table
 
 from benchapp.events import TRIAL
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import spoken, tr, tr_noop
 from benchapp.record.batch_record import Record
 from benchapp.record.documents import sections
 from benchapp.record.documents.codes import QUIET, Code, qr_cells
@@ -61,7 +61,7 @@ def as_pdf(record: Record, chain_head: str = "", paper: str = "a4") -> bytes:
     running = Running(tr("Batch record   {product}", product=record.product), record.batch, foot, banner)
     frame = Frame(MARGIN, BOTTOM, wide, size[1] - TOP - BOTTOM, 0, 0, 0, 0)
     doc = BaseDocTemplate(
-        out, pagesize=size, invariant=1, pageTemplates=[PageTemplate(frames=[frame])], lang="en",
+        out, pagesize=size, invariant=1, pageTemplates=[PageTemplate(frames=[frame])], lang=spoken().code,
         title=tr("Batch record {visible}", visible=visible(record.batch)), subject=visible(record.product), author="benchapp",
     )  # fmt: skip
     doc.build(_story(record, chain_head, wide), canvasmaker=running.canvas)

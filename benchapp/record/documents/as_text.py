@@ -7,23 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.curves import Curve
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number
+from benchapp.record.line_tables import ORDINARY
 from benchapp.record.lines import RecordLine, by_number
 from benchapp.record.summary import summary
 
 #: How many signs wide a temperature curve is, and what it is drawn with, from low to high.
 CURVE_WIDE, SIGNS = 56, "▁▂▃▄▅▆▇█"
-#: What happened in a wait and stands in the other forms alone: an ordinary make is full of it.
-ORDINARY = ("burst ", tr_noop("came into its band"), "meanwhile", "reconciled", tr_noop("with an empty pan"))
 
 
 def as_text(r: Record) -> list[str]:
     """The lines, the same for the same events."""
     found = [f"{r.product}, {number(r.batch_g)} g"]
-    found += [f"{'!' if x.alarm else ' '} {x.what:<22} {x.text}" for x in summary(r)]
+    found += [f"{'!' if x.alarm else ' '} {translated(x.what):<22} {translated(x.text)}" for x in summary(r)]
     for title, lines in (
         (tr("Weighings: net, allowed, percent of all that went in, by what"), _weighings(r)), (tr("Moved, lost and taken out"), map(_valued, _moves(r))), ("Temperatures", _curves(r)),
         (tr("pH, density, judged"), _tests(r)), (tr("Fill weights"), _fills(r)), ("Interruptions", _waits(r)),
@@ -31,7 +30,7 @@ def as_text(r: Record) -> list[str]:
     ):  # fmt: skip
         body = list(lines)
         if body:
-            found += [f"{title}:", *(f"  {line}" for line in body)]
+            found += [f"{translated(title)}:", *(f"  {line}" for line in body)]
     return [*found, tr("head {head}", head=r.head)]
 
 
@@ -39,16 +38,20 @@ def _weighings(r: Record) -> Iterator[str]:
     reached = r.reached_percent
     for x in r.weighings:
         band = f"{number(x.low)}–{number(x.high)}"
-        share = f"{reached.get(x.line, 0.0):.2f} %"
-        by = f"{x.device}{'' if x.checked else ' unchecked'}" if x.device else x.source
+        share = f"{number(reached.get(x.line, 0.0), 2)} %"
+        by = (
+            (x.device if x.checked else tr("{device} unchecked", device=x.device))
+            if x.device
+            else translated(x.source)
+        )
         lot = (
             tr("lot {lot_now}{how}", lot_now=x.lot_now, how=tr(" ({how})", how=x.how) if x.how else "")
             if x.lot_now
-            else tr_noop("lot unknown")
+            else tr("lot unknown")
         )
         mark = "!" if x.outside else " "
         note = f", {x.note}" if x.note else ""
-        yield f"{clock(x.wall)[:5]} {x.what:<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
+        yield f"{clock(x.wall)[:5]} {translated(x.what):<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
         yield from _fixes(x)
     yield from r.portion_sums
 
@@ -72,7 +75,7 @@ def _moves(r: Record) -> Iterable[RecordLine]:
 
 def _valued(x: RecordLine) -> str:
     value = f"{number(x.now)} {x.unit}".strip()
-    return f"{clock(x.wall)} {x.what}: {value}, {x.source}{_written(x)}"
+    return f"{clock(x.wall)} {translated(x.what)}: {value}, {translated(x.source)}{_written(x)}"
 
 
 def _written(x: RecordLine) -> str:
@@ -109,7 +112,7 @@ def _tests(r: Record) -> Iterator[str]:
     for x in by_number(r.readings):
         yield _valued(x) + (tr(" — outside its limits") if x.outside else "")
     for x in r.looks:
-        yield f"{clock(x.wall)} {x.what}"
+        yield f"{clock(x.wall)} {translated(x.what)}"
 
 
 def _fills(r: Record) -> Iterator[str]:
@@ -124,5 +127,5 @@ def _fills(r: Record) -> Iterator[str]:
 
 def _waits(r: Record) -> Iterator[str]:
     for x in r.waits:
-        if not any(word in x.what for word in ORDINARY):
+        if x.key != ORDINARY:  # it stands in the other forms alone
             yield f"{clock(x.wall)} {x.what}{f' {number(x.value)} {x.unit}' if x.value is not None else ''}"

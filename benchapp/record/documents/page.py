@@ -13,7 +13,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Spacer, Table, TableStyle
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.record.documents.fonts import BOLD, MONO, SLANTED, TEXT, markup, shown
 
 PAPERS = {"a4": A4, "letter": LETTER}
@@ -38,20 +38,20 @@ HASH = ParagraphStyle("hash", parent=BODY, fontName=MONO, fontSize=7, leading=9.
 
 def para(text: str, style: ParagraphStyle = BODY) -> Paragraph:
     """Any text as a paragraph; nothing in it is taken for markup."""
-    return Paragraph(markup(text), style)
+    return Paragraph(markup(translated(text)), style)
 
 
 def cell(
     text: str, right: bool = False, small: str = "", alarm: bool = False, said: bool = False
 ) -> Paragraph:
     """A table cell: text, with a smaller line beneath it; ``alarm`` in bold red-brown, ``said`` slanted."""
-    body = markup(text)
+    body = markup(translated(text))
     if said:
         body = f'<font name="{SLANTED}">{body}</font>'
     if alarm:
         body = f'<font name="{BOLD}" color="{CORAL.hexval().replace("0x", "#")}">{body}</font>'
     if small:
-        body += f'<br/><font size="6.6" color="{SLATE.hexval().replace("0x", "#")}">{markup(small)}</font>'
+        body += f'<br/><font size="6.6" color="{SLATE.hexval().replace("0x", "#")}">{markup(translated(small))}</font>'
     return Paragraph(body, RIGHT if right else CELL)
 
 
@@ -99,7 +99,10 @@ def _row(row: Sequence[Any] | Note, right: Sequence[int], columns: int) -> list[
 def facts(pairs: Sequence[tuple[str, str]], wide: float, columns: int = 2) -> Table:
     """Names and what they are, in columns."""
     cells = [
-        Paragraph(f'<font size="6.8" color="#55646A">{markup(k)}</font><br/>{markup(v)}', BODY)
+        Paragraph(
+            f'<font size="6.8" color="#55646A">{markup(translated(k))}</font><br/>{markup(translated(v))}',
+            BODY,
+        )
         for k, v in pairs
     ]
     while len(cells) % columns:

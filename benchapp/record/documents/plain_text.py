@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from datetime import datetime
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import spoken, tr
 
 #: Kinds of character that show nothing or change how others are shown: controls, direction marks, surrogates,
 #: private and unassigned ones, odd line ends.
@@ -26,13 +26,13 @@ def number(value: float | None, digits: int | None = None) -> str:
     if value is None:
         return ""
     text = f"{value:.{digits}f}" if digits is not None else f"{value:.6f}".rstrip("0").rstrip(".")
-    return text.replace("-", "−")
+    return text.replace("-", "−").replace(".", spoken().decimal)
 
 
 def padded(value: float | None, digits: int | None) -> str:
     """A number with at least so many digits behind the point, as its display shows it; never rounded to them."""
     plain = number(value)
-    own = len(plain.partition(".")[2])
+    own = len(plain.partition(spoken().decimal)[2])
     return plain if not plain or digits is None or own > digits else number(value, digits)
 
 

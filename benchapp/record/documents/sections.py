@@ -8,7 +8,7 @@ from typing import Any
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Preformatted
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.record.aftercare import complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.cells import (
@@ -130,7 +130,7 @@ def lots(r: Record, wide: float) -> list[Flowable]:
     """Every lot drawn from, and lots that were refused."""
     rows = [
         [x["lot"] or "unknown", x["what"], cell(x["supplier"], small=x["supplier_lot"]), x["expires"],
-         f"{number(x['drawn_g'])} g", x["how"]]
+         tr("{number} g", number=number(x['drawn_g'])), x["how"]]
         for x in r.lots
     ]  # fmt: skip
     heads = ("lot", "ingredient", tr("supplier and their lot"), tr("use before"), "drawn", tr("how read"))
@@ -249,12 +249,12 @@ def deviations(r: Record, wide: float) -> list[Flowable]:
         grave = d["grade"] != "note"
         state = cell(over if d["closed"] or grave else "noted", alarm=grave and not d["closed"])
         rows.append([str(d["number"]), cell(d["grade"], alarm=d["grade"] == "major"), when(d["wall"], d["at_s"]),
-                     cell(d["text"], small=f"{d['kind']}; {d['step_title']} {amendments(d['corrections'])}".strip()), state])  # fmt: skip
+                     cell(d["text"], small=tr("{kind}; {step_title} {amendments}", kind=d['kind'], step_title=d['step_title'], amendments=amendments(d['corrections'])).strip()), state])  # fmt: skip
     heads = ("no", "grade", "time", "what", "accepted")
     made: list[Flowable] = [table(heads, rows, (1.3, 2.7, 3, 15, 9), wide)] if rows else [para("None.", BODY)]
     made.append(gap(2))
     for m in r.remedies:
-        why = f": {m['reason']}" if m["reason"] else ""
+        why = tr(": {reason}", reason=m["reason"]) if m["reason"] else ""
         made.append(
             para(
                 tr(
@@ -323,15 +323,15 @@ def release(r: Record, wide: float) -> list[Flowable]:
     """The specification, what was found, and the decision."""
     done = {c["check"] for c in r.checks}
     rows = [
-        [c["check"], c["expect"], cell(f"{number(c['value'])} {c['words']}".strip() or tr("as expected"), said=True),
-         cell("passed" if c["passed"] else "failed", alarm=not c["passed"], small=f"{c['by']}, {date_time(c['wall'])}")]
+        [c["check"], c["expect"], cell(tr("{number} {words}", number=number(c['value']), words=c['words']).strip() or tr("as expected"), said=True),
+         cell("passed" if c["passed"] else "failed", alarm=not c["passed"], small=tr("{by}, {date_time}", by=c['by'], date_time=date_time(c['wall'])))]
         for c in r.checks
     ]  # fmt: skip
     rows += [[p.name, p.expect, "", tr("due {span} after the make", span=span(p.due_s))] for p in r.release_plan if p.name not in done]  # fmt: skip
     made: list[Flowable] = [table(("check", "expected", "found", "result"), rows, (7, 11, 6, 8), wide)] if rows else []  # fmt: skip
     made.append(gap(3))
     for d in r.decisions:
-        made.append(para(tr("{capitalize} by {by} ({role}), {date_time}: {reason}", capitalize=d['decision'].capitalize(), by=d['by'], role=d['role'], date_time=date_time(d['wall']), reason=d['reason'])))  # fmt: skip
+        made.append(para(tr("{decision} by {by} ({role}), {date_time}: {reason}", decision=capitalised(translated(d["decision"])), by=d['by'], role=d['role'], date_time=date_time(d['wall']), reason=d['reason'])))  # fmt: skip
     if not r.decisions:
         made.append(para(tr("Not decided: this batch is finished at most, not released."), SMALL))
     made += [para(tr("Kept back: {pieces}, {where}, until {until} ({by}). {amendments}", pieces=k['pieces'], where=k['where'], until=k['until'], by=k['by'], amendments=amendments(k['corrections'])), SMALL) for k in r.retained]  # fmt: skip
@@ -359,12 +359,12 @@ def sent(r: Record, wide: float) -> list[Flowable]:
 def complaints(r: Record, wide: float) -> list[Flowable]:
     """What customers said, undesirable effects among it, and what was found and done."""
     rows: list[list[Any]] = [
-        [x["on"], cell(f"{x['number']}, {complaint_weight(x)}", small=tr("container {container}", container=x['container']) if x["container"] else "", alarm=x["effect"]),
+        [x["on"], cell(tr("{number}, {complaint_weight}", number=x['number'], complaint_weight=complaint_weight(x)), small=tr("container {container}", container=x['container']) if x["container"] else "", alarm=x["effect"]),
          cell(x["words"], said=True, small=amendments(x["corrections"])), cell(x["sender"], small=x["by"])]
         for x in r.complaints
     ]  # fmt: skip
     rows += [
-        [date_time(x["wall"])[:10], tr("answer to {number}", number=x['number']), cell(f"{x['found']} {x['done']}", said=True, small=amendments(x["corrections"])), x["by"]]
+        [date_time(x["wall"])[:10], tr("answer to {number}", number=x['number']), cell(tr("{found} {done}", found=x['found'], done=x['done']), said=True, small=amendments(x["corrections"])), x["by"]]
         for x in r.complaint_answers
     ]  # fmt: skip
     return [table(("when", "what", "words", tr("from, by")), rows, (5, 8, 15, 6), wide)] if rows else []

@@ -113,7 +113,15 @@ class SizeActions:
 def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Routes) -> Page:
     """The size, its weigh sheet, which version it is and what speaks against it."""
     recipe, batch_g = sized.recipe, sized.batch_g
-    page = Page(sizes, f"{recipe.name}: {batch_g:g} g{', a trial' if sized.trial else ''}")
+    page = Page(
+        sizes,
+        tr(
+            "{name}: {batch_g:g} g{how}",
+            name=recipe.name,
+            batch_g=batch_g,
+            how=tr(", a trial") if sized.trial else "",
+        ),
+    )
     steps = sorted({recipe.batch_g.low, recipe.default_batch_g, recipe.batch_g.high})
     buttons: list[ButtonSpec] = [("Back", routes.recipes, "plain")]
     buttons += [(f"{g:g} g", partial(routes.size, recipe, g), "plain") for g in steps if g != batch_g]
@@ -136,7 +144,7 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
         [(said, d.CORAL) for said in (*sized.plan.warnings, *passed)], sizes.small, bold=True, keep=silent
     )
     _weigh_sheet(page, sized.plan)
-    if page.pen_y - page.low > wrapped_high(sized.version, sizes.small, sized.trial, page.wide):
+    if page.pen_y - page.low > wrapped_high(sized.version, sizes.small, sized.trial, int(page.wide)):
         page.line(sized.version, sizes.small, bold=sized.trial)
     return page
 

@@ -6,9 +6,10 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from benchapp.foundation.catalogues import codes, language_of
 from benchapp.foundation.language import tr
 from benchapp.screens.bench.device_search_pages import HeardActions, ListeningPage, added_page, heard_page
-from benchapp.screens.bench.settings_pages import SettingsLeads, settings_page
+from benchapp.screens.bench.settings_pages import SettingsLeads, languages_page, settings_page
 from benchapp.screens.navigator import Navigator
 from benchapp.service.references import CAPACITY
 
@@ -25,15 +26,30 @@ class SettingsController:
     def settings(self) -> None:
         """Every choice as it is now."""
         nav = self._nav
-        leads = SettingsLeads(self.listen, self.upkeep, nav.routes.home)
+        leads = SettingsLeads(self.languages, self.listen, self.upkeep, nav.routes.home)
         nav.show(settings_page(nav.sizes, nav.preferences, self.change, leads))
 
     def change(self, **changes: Any) -> None:
         """Another choice: kept, and shown at once."""
+        self._keep(changes)
+        self.settings()
+
+    def _keep(self, changes: dict[str, Any]) -> None:
         chosen = replace(self._nav.preferences, **changes)
         self._nav.apply(chosen)
-        self.settings()
         self._nav.fetch(lambda shop: shop.keep_preferences(chosen), lambda _: None)
+
+    def languages(self) -> None:
+        """Which language people read, and which the record is written in."""
+        nav = self._nav
+        nav.show(languages_page(nav.sizes, nav.preferences, codes(nav.data), self._language, self.settings))
+
+    def _language(self, **changes: Any) -> None:
+        """Another language, with the mark its decimal numbers have: it can be changed apart."""
+        if "language" in changes:
+            changes["comma"] = language_of(changes["language"], self._nav.data).decimal == ","
+        self._keep(changes)
+        self.languages()
 
     def upkeep(self) -> None:
         """Whether everything is in order. Loaded when it is wanted."""

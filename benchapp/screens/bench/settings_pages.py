@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from benchapp.foundation.catalogues import NAMES
 from benchapp.foundation.language import tr
 from benchapp.make.guidance_levels import LEVELS, Level
 from benchapp.runtime.settings import Preferences
@@ -13,6 +14,8 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 
+#: What stands before the language that is spoken.
+CHOSEN = "• "
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
 
@@ -21,6 +24,7 @@ LOUDER = 20
 class SettingsLeads:
     """Where the settings lead."""
 
+    languages: Callable[[], None]
     listen: Callable[[], None]
     upkeep: Callable[[], None]
     back: Callable[[], None]
@@ -43,6 +47,7 @@ def settings_page(
         [
             ("Back", leads.back, "plain"),
             room,
+            (NAMES.get(chosen.language, chosen.language), leads.languages, "plain"),
             ("Upkeep", leads.upkeep, "plain"),
             (tr("Find devices"), leads.listen, "plain"),
         ]
@@ -60,6 +65,36 @@ def settings_page(
         ("Louder", partial(change, volume=min(chosen.volume + LOUDER, 100)), "plain"),
     ]  # fmt: skip
     page.grid(buttons, 2 if sizes.panel.portrait else 3, page.room)
+    return page
+
+
+def languages_page(
+    sizes: Sizes,
+    chosen: Preferences,
+    codes: Sequence[str],
+    change: Callable[..., None],
+    back: Callable[[], None],
+) -> Page:
+    """Two choices: what people read and hear, and what is written down. ``change`` takes fields of the preferences."""
+    page = Page(sizes, "Language")
+    page.bottom([("Back", back, "plain")])
+    columns = 3
+    high = sizes.action * 1.2 * -(-len(codes) // columns)
+    for words, field in (
+        (tr("On the glass, in the terminal and aloud:"), "language"),
+        (tr("In what is written down:"), "record_language"),
+    ):
+        page.line(words, sizes.note, bold=True)
+        buttons: list[ButtonSpec] = [
+            (
+                f"{CHOSEN if getattr(chosen, field) == code else ''}{NAMES.get(code, code)}",
+                partial(change, **{field: code}),
+                "plain",
+            )
+            for code in codes
+        ]
+        page.grid(buttons, columns, page.room._replace(low=page.pen_y - high))
+        page.pen_y -= high + sizes.gap * 2
     return page
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.screens.desk.list_filter import ListFilter
 from benchapp.screens.desk.release_pages import check_line
 from benchapp.screens.display import design as d
@@ -136,7 +136,11 @@ def _standing(page: Page, b: BatchFacts) -> None:
     """What it is and how it stands: the state large, then who, how much, how many."""
     line, s = b.line, page.sizes
     state = line.decision or line.end or "unfinished"
-    page.line(f"{'A rehearsal, ' if line.rehearsal else ''}{state}".capitalize(), s.line, bold=True)
+    page.line(
+        capitalised(tr("A rehearsal, {state}", state=state) if line.rehearsal else translated(state)),
+        s.line,
+        bold=True,
+    )
     made = (
         f"{line.product_g:.1f} g, {100 * line.product_g / line.batch_g:.1f} %"
         if line.product_g and line.batch_g

@@ -62,8 +62,22 @@ def _rows(r: Record) -> Iterator[TableRow]:
         yield _head("Measured")
         yield from (_read(x) for x in others)
     yield from _listed(tr("Looked at"), [f"{x.what}, {x.source}" for x in r.looks])
-    yield from _listed("Deviations", [f"{x['number']}, {x['grade']}: {x['text']}" for x in r.deviations])
-    signed = [f"{x['who']}: {x['meaning']}, {day_and_time(str(x['wall']))}" for x in r.signatures]
+    yield from _listed(
+        "Deviations",
+        [
+            tr("{number}, {grade}: {text}", number=x["number"], grade=x["grade"], text=x["text"])
+            for x in r.deviations
+        ],
+    )
+    signed = [
+        tr(
+            "{who}: {meaning}, {day_and_time}",
+            who=x["who"],
+            meaning=x["meaning"],
+            day_and_time=day_and_time(str(x["wall"])),
+        )
+        for x in r.signatures
+    ]
     yield from _listed("Signed", [*signed, tr("hash of the last event {head}…", head=r.head[:16])])
 
 

@@ -28,19 +28,14 @@ RESULTS = (
 
 def _meaning(b: BatchFacts, decision: str) -> str:
     """What is signed, as the person who signs would say it."""
+    product, n = product_named(b.line.procedure), b.line.containers
+    what = tr("{containers} containers of {product}", containers=n, product=product) if n else product
     said = {
-        "released": tr("I release"),
-        "rejected": tr("I reject"),
-        "rework": tr("I have this worked over:"),
+        "released": tr_noop("I release {what}, batch {batch}"),
+        "rejected": tr_noop("I reject {what}, batch {batch}"),
+        "rework": tr_noop("I have this worked over: {what}, batch {batch}"),
     }[decision]
-    count = tr("{containers} containers of ", containers=b.line.containers) if b.line.containers else ""
-    return tr(
-        "{said} {count}{product_named}, batch {batch}",
-        said=said,
-        count=count,
-        product_named=product_named(b.line.procedure),
-        batch=b.line.batch,
-    )
+    return tr(said, what=what, batch=b.line.batch)
 
 
 class ReleaseController:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.record.release import DueCheck
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import day, day_and_time, in_words, product_named
@@ -91,8 +91,8 @@ def check_line(due: DueCheck) -> str:
     when = tr(", from {day_and_time}", day_and_time=day_and_time(due.due)) if due.state == "waiting" else ""
     found = f" {due.result_words}." if due.result is not None else ""
     return tr(
-        "{capitalize}{when}:{found} {name} has to be as said: {expect}{limits}.",
-        capitalize=STATES[due.state].capitalize(),
+        "{state}{when}:{found} {name} has to be as said: {expect}{limits}.",
+        state=capitalised(translated(STATES[due.state])),
         when=when,
         found=found,
         name=c.name,

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from datetime import date, datetime
 
+from benchapp.foundation.language import tr
+
 _ISO_DATE = re.compile(r"(?<![-\w])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![-\w])")
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
@@ -17,7 +19,7 @@ def day(iso: str) -> str:
         found = date.fromisoformat(iso[:10])
     except ValueError:
         return iso
-    return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
+    return tr("{day} {month} {year}", day=found.day, month=MONTHS[found.month - 1], year=found.year)
 
 
 def day_and_time(iso: str) -> str:

@@ -107,7 +107,13 @@ def batch_line(b: BatchLine, practised: str) -> str:
     if practised:
         return tr("{batch}, practised: {practised}", batch=b.batch, practised=practised)
     end = b.end or "unfinished"
-    return f"{b.batch}, {b.batch_g:g} g, {end}{', rehearsal' if b.rehearsal else ''}"
+    return tr(
+        "{batch}, {batch_g:g} g, {end}{how}",
+        batch=b.batch,
+        batch_g=b.batch_g,
+        end=end,
+        how=tr(", rehearsal") if b.rehearsal else "",
+    )
 
 
 def step_kinds(kinds: Sequence[str]) -> str:

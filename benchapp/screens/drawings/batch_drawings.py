@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from kivy.graphics import Color, Line, Rectangle
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr
 from benchapp.make import view_model as m
 from benchapp.screens.display import design as d
 from benchapp.screens.drawings.canvas import Canvas, vessel_outline
@@ -38,8 +38,10 @@ def draw_pour_over(c: Canvas, p: m.PourOverPicture) -> None:
             _steam(x, base + tall, wide, high * 0.2)
     _arrow(c, left + wide / 2, right + wide / 2, base + high * 0.74, high * 0.24)
     hot = any(t is not None and t >= HOT_C for t in (p.source_c, p.into_c))
-    if hot and c.width_of(tr_noop("hot handles"), bold=True) < c.width:
-        c.text("hot handles", c.x + c.width / 2, c.y + c.height - c.font * 0.7, d.INK, "centre", bold=True)
+    if hot and c.width_of(tr("hot handles"), bold=True) < c.width:
+        c.text(
+            tr("hot handles"), c.x + c.width / 2, c.y + c.height - c.font * 0.7, d.INK, "centre", bold=True
+        )
     if p.within_k is not None:
         _gap(c, p, p.within_k)
 
@@ -104,7 +106,7 @@ def draw_titration(c: Canvas, p: m.TitrationPicture) -> None:
     for value, y in ((p.high, middle + apart / 2), (p.low, middle - apart / 2)):
         c.text(c.figure(value, "pH"), left - 6, y, d.KELP, "right", bold=True)
     _grams(c, most, px, bottom)
-    c.text("g added", right, c.y + c.font * 0.6, d.SLATE, "right")
+    c.text(tr("g added"), right, c.y + c.font * 0.6, d.SLATE, "right")
     Color(*d.INK)
     if len(p.points) > 1:
         Line(points=[v for grams, ph in p.points for v in (px(grams), py(ph))], width=2.6)
@@ -172,7 +174,7 @@ def _batch(c: Canvas, p: m.BatchPicture) -> None:
     for n, (what, how) in enumerate(p.facts):
         left = len(p.facts) - n
         if left > 1 and y - 1.5 * row < c.y:
-            c.text(f"{left} more in More", c.x, y, d.SLATE)
+            c.text(tr("{left} more in More", left=left), c.x, y, d.SLATE)
             return
         c.text(what, c.x, y, d.SLATE)
         if c.width_of(what) + c.width_of(how, bold=True) + c.font < c.width:

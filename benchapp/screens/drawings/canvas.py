@@ -8,6 +8,7 @@ from typing import Any
 from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, Line, Rectangle
 
+from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
 from benchapp.screens.display.figures import Figures
 
@@ -34,14 +35,14 @@ class Canvas:
         bold: bool = False,
     ) -> tuple[float, float]:
         """Draw words with their vertical middle at y; anchored left, centre or right at x. Returns their size."""
-        texture = _texture(words, self.font, bold)
+        texture = _texture(translated(words), self.font, bold)
         width, height = texture.size
         left = x - {"left": 0.0, "centre": width / 2, "right": width}[anchor]
         left = min(max(left, self.x), self.x + self.width - width)
         low = min(max(y - height / 2, self.y), self.y + self.height - height)
         Color(*(d.INK if colour is None else colour))
         Rectangle(texture=texture, pos=(left, low), size=(width, height))
-        self.texts.append((words, left, low, width, height))
+        self.texts.append((translated(words), left, low, width, height))
         return float(width), float(height)
 
     def figure(self, value: float, unit: str, decimals: int | None = None) -> str:
@@ -56,7 +57,7 @@ class Canvas:
 
     def width_of(self, words: str, bold: bool = False) -> float:
         """How wide these words would be."""
-        return float(_texture(words, self.font, bold).size[0])
+        return float(_texture(translated(words), self.font, bold).size[0])
 
 
 @lru_cache(maxsize=64)

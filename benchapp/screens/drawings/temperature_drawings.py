@@ -76,7 +76,11 @@ def _hold(c: Canvas, p: m.HeatPicture) -> None:
     Rectangle(pos=(c.x, y), size=(c.width, high))
     Color(*d.KELP)
     Rectangle(pos=(c.x, y), size=(c.width * min(p.held_s / p.hold_s, 1.0), high))
-    c.text(f"held {_minutes(p.held_s)} of {_minutes(p.hold_s)} min", c.x, c.y + c.font * 0.65)
+    c.text(
+        tr("held {minutes} of {minutes_2} min", minutes=_minutes(p.held_s), minutes_2=_minutes(p.hold_s)),
+        c.x,
+        c.y + c.font * 0.65,
+    )
 
 
 def _minutes(seconds: float) -> str:

@@ -67,4 +67,4 @@ def draw_bottles(c: Canvas, p: m.BottlesPicture) -> None:
     for grams, at in ((p.high_g, middle + apart / 2), (p.low_g, middle - apart / 2)):
         c.text(c.figure(grams, "g", 1), x + w + c.font * 0.8, at, d.KELP, bold=True)
     of = tr(" of {count}", count=p.count) if p.count else ""
-    c.text(f"{len(p.filled_g)}{of} filled", c.x, c.y + row_h / 2)
+    c.text(tr("{count}{of} filled", count=len(p.filled_g), of=of), c.x, c.y + row_h / 2)

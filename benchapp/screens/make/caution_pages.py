@@ -5,7 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.make.cautions import ADVICE
 from benchapp.make.view_model import CautionNotice
 from benchapp.screens.display import design as d
@@ -149,7 +149,7 @@ class CautionPages(Widget):
             if len(self.pages) > 1
             else ""
         )
-        word = TextLabel(word_of(caution) + count, round(s.instruction * 0.8), ink, bold=True)
+        word = TextLabel(translated(word_of(caution)) + count, round(s.instruction * 0.8), ink, bold=True)
         width = self.width - 2 * s.gap
         self.add_widget(word)
         word.place(self.x + s.gap, self.top - (self._bar - word.height_at(width)) / 2, width)

@@ -142,4 +142,9 @@ class MakeHeader:
 
     def _place(self, m: ViewModel) -> str:
         """Where it is in the make, and whether on a bench that does not exist."""
-        return f"{'Simulated  ' if self._rehearsing else ''}{m.step_number}/{m.step_count}"
+        return tr(
+            "{how}{step_number}/{step_count}",
+            how=tr("Simulated  ") if self._rehearsing else "",
+            step_number=m.step_number,
+            step_count=m.step_count,
+        )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kivy.graphics import Color, Rectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.make.view_model import Meanwhile
 from benchapp.make.waits import beside
 from benchapp.screens.display import design as d
@@ -59,7 +60,7 @@ class MeanwhileBand(Widget):
         numbers = ["–" if x.value is None else " ".join(put.live(x.value, x.unit, x.decimals)) for x in shown]
         reads = [f"{x.name} {number}" for x, number in zip(shown, numbers, strict=True)]
         told = [put.text(short_forecast(given.forecast).partition(" (")[0])] if given.forecast else []
-        for parts in (["Meanwhile", *reads, *told], [*reads, *told], reads, numbers, told):
+        for parts in ([tr("Meanwhile"), *reads, *told], [*reads, *told], reads, numbers, told):
             self.label.text = held_together(" · ".join(parts))
             if parts and self.label.natural()[0] <= width:
                 return str(self.label.text)

@@ -111,7 +111,12 @@ class PhaseRail(Widget):
         figures = self._sizes.figures
         grams = line.target_g if line.taken_g is None else line.taken_g
         number, unit = figures.live(grams, "g", line.decimals)
-        return f"{number} {unit}{f' · lot {line.lot}' if line.lot else ''}"
+        return tr(
+            "{number} {unit}{how}",
+            number=number,
+            unit=unit,
+            how=tr(" · lot {lot}", lot=line.lot) if line.lot else "",
+        )
 
     def _wide(self) -> float:
         return float(int(self.width - 2 * self._sizes.gap - self._indent))

@@ -105,9 +105,7 @@ class FieldEditor:
             self.number(
                 tr("{what}, at most", what=what),
                 unit,
-                lambda high: done(
-                    tr("{said} to {said_2}", said=_said(low, plain), said_2=_said(high, plain))
-                ),
+                lambda high: done(f"{_said(low, plain)} to {_said(high, plain)}"),
                 back,
             )
 

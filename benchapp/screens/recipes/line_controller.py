@@ -84,9 +84,7 @@ class LineController:
 
     def _cap(self, put: Callable[[str], None], back: Callable[[], None]) -> None:
         request = ShareRequest(tr("As needed, but never more than"), most=20.0)
-        self._nav.show(
-            SharePad(self._nav.sizes, request, lambda cap: put(tr("as needed, {cap:.10g} %", cap=cap)), back)
-        )
+        self._nav.show(SharePad(self._nav.sizes, request, lambda cap: put(f"as needed, {cap:.10g} %"), back))
 
     def _phases(self, facts: DraftFacts, done: Callable[[str], None], back: Callable[[], None]) -> None:
         phases = tuple(dict.fromkeys((*facts.phases, *self._usual())))

@@ -125,7 +125,7 @@ class MethodController:
             if choice != TYPE_IT:
                 put(choice)
             elif question.kind is AnswerKind.TEMPERATURE:
-                self._editor.number(question.words, "degC", lambda c: put(tr("{c:.10g} degC", c=c)), back)
+                self._editor.number(question.words, "degC", lambda c: put(f"{c:.10g} degC"), back)
             else:
                 self._content(question, put, back)
 
@@ -229,7 +229,7 @@ class MethodController:
         key, back, name = facts.key, partial(self._vessels, facts.key), facts.vessels[number].name
 
         def put(capacity: float) -> None:
-            fields = {"capacity": tr("{capacity:.10g} ml", capacity=capacity)}
+            fields = {"capacity": f"{capacity:.10g} ml"}
             self._recipes.ask(lambda desk: desk.set_vessel(key, number, fields), lambda _: back(), back)
 
         self._editor.number(tr("{name}, brim-full", name=name), "ml", put, back)

@@ -23,7 +23,8 @@ def summary(one: Competent) -> str:
     counts = {level: sum(h.level == level for h in one.held) for level in reversed(LEVELS)}
     said = [tr("{level} in {n}", level=level, n=n) for level, n in counts.items() if n]
     roles = ", ".join(one.roles) or tr("not enrolled")
-    return f"{roles}; {', '.join(said) + ' kinds of step' if said else 'nothing on record yet'}"
+    held = tr("{levels} kinds of step", levels=", ".join(said)) if said else tr("nothing on record yet")
+    return f"{roles}; {held}"
 
 
 class PersonPage(Page):

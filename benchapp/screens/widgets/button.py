@@ -10,6 +10,7 @@ from kivy.core.text import Label as CoreLabel
 from kivy.graphics import Color, Line, RoundedRectangle
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
 from benchapp.screens.widgets.text_label import TextLabel
 
@@ -62,7 +63,7 @@ class TouchButton(Widget):
 
     def say(self, text: str) -> None:
         """Other words on it for a while: what was pressed is being done."""
-        if self.caption.text != text:
+        if self.caption.text != translated(text):
             self.caption.text = text
             self._arrange()
 
@@ -124,8 +125,12 @@ class TouchButton(Widget):
         return False
 
 
-@lru_cache(maxsize=512)
 def least_width(text: str, size: float) -> float:
     """How wide the longest word is, with the edges of a button."""
+    return _least_width(translated(text), size)
+
+
+@lru_cache(maxsize=512)
+def _least_width(text: str, size: float) -> float:
     ruler = CoreLabel(font_size=size, bold=True)
     return float(max(ruler.get_extents(word)[0] for word in text.split())) + 20.0

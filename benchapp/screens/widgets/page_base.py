@@ -157,7 +157,7 @@ def wait_page(sizes: Sizes, what: str) -> Page:
 
 def message_page(sizes: Sizes, sentence: str, back: Callable[[], None]) -> Page:
     """How it went, or why not: the first sentence as the title, and what else is said of it under it."""
-    first, *rest = re.split(r"(?<=[.?!]) (?=[A-Z])", sentence)
+    first, *rest = re.split(r"(?<=[.?!]) (?=[A-ZÀ-Þ])", sentence)
     page = Page(sizes, first)
     page.bottom([("Back", back, "main")])
     page.listed_large([(one, d.INK) for one in rest])

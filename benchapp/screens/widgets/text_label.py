@@ -7,6 +7,7 @@ from functools import lru_cache
 from kivy.core.text import Label as CoreLabel
 from kivy.uix.label import Label
 
+from benchapp.foundation.language import translated
 from benchapp.screens.display import design as d
 
 
@@ -22,9 +23,13 @@ class TextLabel(Label):
         halign: str = "left",
     ) -> None:
         super().__init__(
-            text=text, font_size=size, color=(*(d.INK if color is None else color), 1), bold=bold, halign=halign, valign="top",
+            text=translated(text), font_size=size, color=(*(d.INK if color is None else color), 1), bold=bold, halign=halign, valign="top",
             size_hint=(None, None), markup=False, line_height=1.0,
         )  # fmt: skip
+
+    def on_text(self, _label: Label, text: str) -> None:
+        """Words in the language of the glass, whoever put them there."""
+        self.text = translated(text)
 
     def place(self, x: float, top: float, width: float) -> float:
         """Lay it out with its top left corner there; returns where it ends at the bottom."""
@@ -48,9 +53,13 @@ class TextLabel(Label):
         return float(self.texture_size[1])
 
 
-@lru_cache(maxsize=2048)
 def wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
     """How high words are at a width, without a label of their own."""
+    return _wrapped_high(translated(text), size, bold, width)
+
+
+@lru_cache(maxsize=2048)
+def _wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
     ruler = CoreLabel(
         text=text, font_size=size, bold=bold, text_size=(max(width, 1), None), valign="top", line_height=1.0
     )
@@ -60,6 +69,7 @@ def wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
 
 def fitting(text: str, size: int, width: int, high: float) -> str:
     """As many words as have room, with a mark where some are left out; "" where not even one line has."""
+    text = translated(text)
     if not text or high < wrapped_high("x", size, False, width):
         return ""
     if wrapped_high(text, size, True, width) <= high:

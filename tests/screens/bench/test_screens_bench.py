@@ -106,7 +106,7 @@ def test_the_size_by_bottles(window, journal):
 
 def test_every_weighing_of_a_size_is_on_the_glass_at_every_size(glass):
     """All of them, with their amounts ending on one line: none is only counted."""
-    from conftest import Nobody
+    from laid_out import Nobody
 
     from benchapp.screens.bench.recipe_pages import SizedRecipe, size_page
     from benchapp.screens.display.sizes import PANELS, Sizes

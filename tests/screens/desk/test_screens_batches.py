@@ -124,7 +124,7 @@ def test_what_waits_for_release_names_what_is_missing(glass):
 
 def test_no_way_is_lost_where_there_is_much_to_read(glass):
     """On every panel, at the largest text, with more checks and deviations than fit."""
-    from conftest import Nobody
+    from laid_out import Nobody
 
     from benchapp.screens.desk.batch_pages import batch_page
     from benchapp.screens.display.sizes import PANELS, Sizes
@@ -145,7 +145,7 @@ def test_no_deviation_and_no_reason_is_dropped_in_silence(glass, count):
     """On every panel and in both text sizes: each stands there, or the last line counts it."""
     from itertools import product
 
-    from conftest import Nobody
+    from laid_out import Nobody
 
     from benchapp.screens.desk.batch_pages import batch_page
     from benchapp.screens.desk.release_pages import release_page
@@ -179,7 +179,7 @@ def test_a_rehearsal_says_why_it_has_no_lots(glass, journal):
 
 def test_every_past_batch_can_be_reached(glass, journal):
     """As many as make the last one stand alone on the next page, on every panel."""
-    from conftest import Nobody
+    from laid_out import Nobody
 
     from benchapp.screens.desk.batch_pages import PAST, PastBatches, PastTurns, past_page
     from benchapp.screens.display.sizes import PANELS, Sizes
@@ -219,8 +219,8 @@ def test_past_batches_of_a_kind(glass, journal):
 
 def test_a_record_is_a_table_by_phase_with_each_place_in_its_band(window):
     """Figures end on one line at the right; what lies outside its band is drawn in the colour of trouble, the rest is not."""
-    from conftest import words_in_order
     from kivy.graphics import Color
+    from laid_out import words_in_order
     from page_samples import long_record
 
     from benchapp.screens.desk.record_table import record_page

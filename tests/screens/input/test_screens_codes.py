@@ -41,8 +41,8 @@ def test_a_slip_of_the_hand_before_it_is_not_part_of_it():
 
 @pytest.mark.usefixtures("window")
 def test_keys_of_the_window_reach_the_make_with_the_prompt_they_were_meant_for(make_rehearsal, lotion):
-    from conftest import Nobody
     from kivy.core.window import Keyboard, Window
+    from laid_out import Nobody
 
     from benchapp.runtime.settings import Preferences
     from benchapp.screens.display.sizes import PANELS

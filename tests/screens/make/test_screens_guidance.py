@@ -6,7 +6,7 @@ import itertools
 from dataclasses import replace
 
 import pytest
-from conftest import Nobody, lay_out, words_in
+from laid_out import Nobody, lay_out, words_in
 from test_screens_legible import overlap
 
 from benchapp.make.guidance import coaching

@@ -6,9 +6,9 @@ from __future__ import annotations
 import itertools
 import re
 
-from conftest import Nobody
 from kivy.graphics import Color
 from kivy.uix.label import Label
+from laid_out import Nobody
 
 from benchapp.make.next_move import MOST_WORDS
 from benchapp.make.view_model import (

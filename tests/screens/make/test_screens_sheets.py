@@ -6,7 +6,7 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
-from conftest import CASES, NAMES, broken
+from laid_out import CASES, NAMES, broken
 
 from benchapp import events as ev
 from benchapp.make.view_model import NumberRequest, Want

@@ -1,0 +1,84 @@
+"""The sentences of the program as they stand in its sources, and a language made up of them; and, by hand, the catalogues
+brought up to date: python tests/catalogue.py."""
+
+from __future__ import annotations
+
+import io
+import sys
+from functools import lru_cache
+from gettext import NullTranslations
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.pofile import read_po, write_po
+
+from benchapp.foundation.catalogues import SHIPPED
+from benchapp.foundation.language import Language
+
+ROOT = Path(__file__).parents[1]
+ROOMS = ("benchapp", "drivers", "procedures")
+KEYWORDS: dict[str, tuple[int, ...] | None] = {"tr": None, "tr_noop": None, "tr_n": (1, 2)}
+
+
+@lru_cache(maxsize=1)
+def sentences() -> Catalog:
+    """Every sentence that is looked up, with the files it stands in."""
+    found = Catalog(charset="utf-8")
+    for room in ROOMS:
+        for file, _, message, _, _ in extract_from_dir(ROOT / room, [("**.py", "python")], {}, KEYWORDS):
+            found.add(message, locations=[(f"{room}/{file}", 0)])
+    return found
+
+
+def read(file: Path) -> Catalog:
+    """A shipped catalogue."""
+    return read_po(io.BytesIO(file.read_bytes()), locale=file.stem, abort_invalid=True)
+
+
+class _Marked(NullTranslations):
+    """Each sentence between brackets."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.known = {m.id for m in sentences() if isinstance(m.id, str) and m.id}
+
+    def gettext(self, message: str) -> str:
+        return f"⟦{message}⟧" if message in self.known else message
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return f"⟦{msgid1 if n == 1 else msgid2}⟧"
+
+
+@lru_cache(maxsize=1)
+def marked() -> Language:
+    """A language that nobody speaks: what comes out of the catalogue stands between brackets, the rest as it is."""
+    return Language("xx", _Marked(), ",")
+
+
+def outside(text: str) -> str:
+    """What of a text in the marked language did not come out of the catalogue."""
+    depth, rest = 0, []
+    for sign in text:
+        depth += {"⟦": 1, "⟧": -1}.get(sign, 0)
+        if depth == 0 and sign != "⟧":
+            rest.append(sign)
+    return "".join(rest).strip()
+
+
+def bring_up_to_date() -> None:
+    """New sentences into each catalogue, without their translation; out with those the program no longer says."""
+    for file in sorted(SHIPPED.glob("*.po")):
+        catalogue = read(file)
+        catalogue.update(sentences(), no_fuzzy_matching=True)
+        catalogue.obsolete.clear()
+        lacking = sum(
+            1 for m in catalogue if m.id and not (m.string if isinstance(m.string, str) else all(m.string))
+        )
+        with file.open("wb") as out:
+            write_po(out, catalogue, width=120, sort_output=True, include_lineno=False, omit_header=False)
+        sys.stdout.write(f"{file.name}: {lacking} without a translation\n")
+
+
+if __name__ == "__main__":
+    bring_up_to_date()
