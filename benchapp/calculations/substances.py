@@ -116,7 +116,7 @@ def _salts(
 ) -> Iterator[tuple[str, float]]:
     """The names of a salt: "sodium benzoate", "benzoic acid, sodium salt"."""
     yield from ((f"{cation} {anion}", share) for anion in anions)
-    yield from ((tr("{acid} {cation} salt", acid=acid, cation=cation), share) for acid in acids)
+    yield from ((f"{acid} {cation} salt", share) for acid in acids)
 
 
 def _share(counted: float, whole: float, cation: str) -> float:

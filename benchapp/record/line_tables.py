@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import partial
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
@@ -216,16 +215,19 @@ def _burst_unknown(w: Writer, s: StoredEvent, e: ev.BurstUnknown) -> Lines:
     )
 
 
-def _band(w: Writer, s: StoredEvent, e: ev.BandEntered | ev.BandLeft, word: str) -> Lines:
+def _band(w: Writer, s: StoredEvent, e: ev.BandEntered | ev.BandLeft) -> Lines:
+    entered, vessel = isinstance(e, ev.BandEntered), w.facts.vessel(e.vessel)
     return (
         w.line(
             s,
             e.step,
-            tr("{vessel} {word} its band", vessel=w.facts.vessel(e.vessel), word=word),
+            tr("{vessel} came into its band", vessel=vessel)
+            if entered
+            else tr("{vessel} left its band", vessel=vessel),
             e.temp_c,
             "°C",
             str(e.source),
-            key=ORDINARY if isinstance(e, ev.BandEntered) else "",
+            key=ORDINARY if entered else "",
         ),
     )
 
@@ -399,8 +401,8 @@ CONFIRMATION: LineTable = {ev.Confirmed: _confirmed, ev.PhReaderStated: _reader}
 IN_HAND: LineTable = {ev.LotTaken: _in_hand}
 #: Bursts, interruptions, probes in doubt, what went beyond a limit, and what the devices did.
 WAIT: LineTable = {
-    ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: partial(_band, word=tr_noop("came into")),
-    ev.BandLeft: partial(_band, word="left"), ev.HoldEnded: _hold_ended, ev.MakeHeld: _held, ev.SteppedAside: _aside,
+    ev.BurstDone: _burst, ev.BurstUnknown: _burst_unknown, ev.BandEntered: _band,
+    ev.BandLeft: _band, ev.HoldEnded: _hold_ended, ev.MakeHeld: _held, ev.SteppedAside: _aside,
     ev.SteppedBack: _back, ev.StepPutOff: _put_off, ev.MakeResumed: _resumed, ev.ProbeDoubted: _probe_doubted, ev.ProbeAnswered: _probe_answered,
     ev.ProbeTrusted: _probe_trusted, ev.ExcursionBegan: _excursion, ev.ExcursionEnded: _excursion_over,
     ev.DeviceLost: _lost, ev.DeviceReturned: _returned, ev.ScaleDoubted: _doubted, ev.PanSeenEmpty: _pan_empty,

@@ -55,12 +55,12 @@ def settings_page(
 
     buttons: list[ButtonSpec] = [
         (tr("Level: {guidance}", guidance=chosen.guidance), partial(change, guidance=after(chosen.guidance)), "plain"),
-        (tr("Text: {how}", how=tr('large') if chosen.large_text else tr('normal')), partial(change, large_text=not chosen.large_text), "plain"),
-        (tr("Hand: {how}", how=tr('left') if chosen.left_handed else tr('right')), partial(change, left_handed=not chosen.left_handed), "plain"),
+        (tr("Text: large") if chosen.large_text else tr("Text: normal"), partial(change, large_text=not chosen.large_text), "plain"),
+        (tr("Hand: left") if chosen.left_handed else tr("Hand: right"), partial(change, left_handed=not chosen.left_handed), "plain"),
         (tr("Numbers: {how}", how='12,5' if chosen.comma else '12.5'), partial(change, comma=not chosen.comma), "plain"),
         (tr("Shown in {how}", how='°F' if chosen.fahrenheit else '°C'), partial(change, fahrenheit=not chosen.fahrenheit), "plain"),
-        (tr("Shown in {how}", how=tr('kg and g') if chosen.kilograms else 'g'), partial(change, kilograms=not chosen.kilograms), "plain"),
-        (tr("Sound: {how}", how=tr('on') if chosen.sound else tr('off')), partial(change, sound=not chosen.sound), "plain"),
+        (tr("Shown in kg and g") if chosen.kilograms else tr("Shown in g"), partial(change, kilograms=not chosen.kilograms), "plain"),
+        (tr("Sound: on") if chosen.sound else tr("Sound: off"), partial(change, sound=not chosen.sound), "plain"),
         (tr("Softer, now {volume}\u00a0%", volume=chosen.volume), partial(change, volume=max(chosen.volume - LOUDER, 0)), "plain"),
         ("Louder", partial(change, volume=min(chosen.volume + LOUDER, 100)), "plain"),
     ]  # fmt: skip
