@@ -8,6 +8,7 @@ of d, each uniform in one division, so the sum of n of them has a standard uncer
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -48,9 +49,11 @@ def jug_loads(targets_g: Sequence[tuple[str, float]], most_g: float, division_g:
         if exact(grams) <= exact(room):
             loads[-1].append(Portion(line, grams))
             continue
-        count = math.ceil(exact(grams / most_g))
-        each = to_division(grams / count, division_g)
-        sizes = [each] * (count - 1) + [exact(grams - each * (count - 1))]
+        whole_g = math.floor(exact(most_g / division_g)) * division_g or most_g
+        count = math.ceil(exact(grams / whole_g))
+        # What rounding leaves over is spread over all of them, not put into the last.
+        ends = [to_division(grams * n / count, division_g) for n in range(count)] + [grams]
+        sizes = [exact(end - begin) for begin, end in itertools.pairwise(ends)]
         loads += [[Portion(line, size, n, count)] for n, size in enumerate(sizes, 1)]
     return tuple(map(tuple, loads))
 

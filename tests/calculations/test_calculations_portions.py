@@ -39,7 +39,7 @@ def test_no_load_is_more_than_the_jug_takes_and_nothing_is_lost(tenths, most_ten
         mine = [p for load in loads for p in load if p.line == line]
         assert sum(p.grams for p in mine) == pytest.approx(grams)
         assert [p.number for p in mine] == list(range(1, mine[0].of + 1))
-    assert all(sum(p.grams for p in load) <= most + len(lines) * division * 30 for load in loads)
+    assert all(sum(p.grams for p in load) <= most + division for load in loads)
 
 
 def test_the_readings_of_portions_add_in_quadrature():

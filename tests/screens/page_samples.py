@@ -410,7 +410,7 @@ class BenchSamples:
             PortReport("/dev/ttyUSB0", fits=(fit,)),
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
-        yield settings_page(sizes, Preferences(), print, SettingsLeads(print, print, print))
+        yield settings_page(sizes, Preferences(), print, SettingsLeads(print, print, print, print))
         yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])
         yield heard_page(sizes, heard, print, HeardActions(print, print), links)
         yield added_page(sizes, "scale", "bench.toml", print, links)
