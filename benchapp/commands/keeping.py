@@ -210,8 +210,8 @@ def _say_head(found: Verification, console: Console) -> None:
             ),
         )
     elif found.asked:
-        say(console, "ALTERED the head given is not in this chain: the journal was written anew, cut off or put back "
-                     "to an older copy since, or the head is another journal's.")  # fmt: skip
+        say(console, tr("ALTERED the head given is not in this chain: the journal was written anew, cut off or put back "
+                        "to an older copy since, or the head is another journal's."))  # fmt: skip
 
 
 def run_backup(args: argparse.Namespace, console: Console) -> int:

@@ -72,13 +72,16 @@ def same_places(english: str | Sequence[str], translated: str | Sequence[str] | 
     """Whether a translation has the places its sentence has, none more and none less: only then can it be filled in. Of a
     sentence with several forms, whether each has no others than the form for many."""
     if isinstance(english, str):
-        return isinstance(translated, str) and _places(english) == _places(translated)
+        wanted = _places(english)  # None: it has braces that are no places, and is never filled in
+        return isinstance(translated, str) and (wanted is None or wanted == _places(translated))
     forms = translated if isinstance(translated, (tuple, list)) else ()
-    return bool(forms) and all(_places(form) <= _places(english[-1]) for form in forms)
+    known = _places(english[-1])
+    return bool(forms) and known is not None and all((_places(form) or set()) <= known for form in forms)
 
 
-def _places(sentence: str) -> set[str]:
+def _places(sentence: str) -> set[str] | None:
     try:
-        return {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
+        names = {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
     except ValueError:
-        return {sentence}  # a brace that is no place
+        return None
+    return names if all(map(str.isidentifier, names)) else None

@@ -243,7 +243,7 @@ class Session:
 def _unwritten(view: ViewModel, why: str) -> ViewModel:
     """The view while nothing can be written: the live values go on, nothing can be pressed or typed."""
     act_view = dataclasses.replace(
-        view.act_view, instruction="Stop. Nothing can be written down.", note=why, choices=(), ask=None, not_yet=(),
+        view.act_view, instruction=tr("Stop. Nothing can be written down."), note=why, choices=(), ask=None, not_yet=(),
         want=Want(Verb.WAIT), stage=Stage.UNWRITTEN,
     )  # fmt: skip
     return dataclasses.replace(

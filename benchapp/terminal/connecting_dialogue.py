@@ -57,7 +57,7 @@ class ConnectingDialogue:
 
 def _how(step: ConnectingStep) -> str:
     if step.key is StepKey.KIND:
-        return tr("Type {names}.", names=" or ".join(answer.word for answer in step.answers))
+        return tr("Type {names}.", names=tr(" or ").join(answer.word for answer in step.answers))
     if step.usual:
         return tr("Enter: {usual}.", usual=step.usual)
-    return HOW.get(step.key, "Then press Enter.")
+    return tr(HOW.get(step.key, tr_noop("Then press Enter.")))

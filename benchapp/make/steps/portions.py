@@ -129,7 +129,7 @@ class JugEmptied(Emptied):
         return dataclasses.replace(
             view,
             instruction=text,
-            note="Then put it back on the scale: what stayed in it is weighed.",
+            note=tr("Then put it back on the scale: what stayed in it is weighed."),
             not_yet=(),
             choices=choices,
         )

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from benchapp.foundation.language import tr
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.recipes.sheets.amounts import amount_in
 from benchapp.recipes.sheets.sheet_cells import Cell, SheetCells
@@ -63,7 +64,10 @@ def columns_of(sheet: SheetCells, given: ColumnsGiven | None = None) -> SheetCol
     of = {meaning: column for meaning, column in {**of, **given}.items() if column >= 0}
     if "name" not in of or "amount" not in of:
         raise SheetUnreadable(
-            f'In the sheet "{sheet.name}" it has to be said which column holds the names and which the amounts.'
+            tr(
+                'In the sheet "{name}" it has to be said which column holds the names and which the amounts.',
+                name=sheet.name,
+            )
         )
     amount = (
         found.amount
@@ -131,8 +135,11 @@ def _by_content(sheet: SheetCells) -> SheetColumns:
     amounts = max(counts, key=lambda c: (counts[c], -c), default=-1)
     if names < 0 or amounts < 0 or counts[amounts] < 2:
         raise SheetUnreadable(
-            f'In the sheet "{sheet.name}" no column of names with amounts beside it is found. Give both a heading, such as'
-            " Ingredient and Percent."
+            tr(
+                'In the sheet "{name}" no column of names with amounts beside it is found. Give both a heading, '
+                "such as Ingredient and Percent.",
+                name=sheet.name,
+            )
         )
     phases = [
         c for c in range(width) if c not in (names, amounts) and len(texts[c]) > 0 and _is_phase(texts[c])

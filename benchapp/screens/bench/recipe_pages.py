@@ -34,9 +34,12 @@ def shelf_page(
 ) -> Page:
     """A card for each procedure on the shelf: its usual size, how long it takes, when it was last made, what is short."""
     page = Page(sizes, tr("What will you make?"))
-    page.low = page.above_bottom
-    some, buttons = paging.part(cards, page.rows_that_fit() * (1 if sizes.panel.portrait else 2))
-    page.bottom([*buttons, ("Practise", routes.practices, "plain")])
+
+    def part() -> tuple[Sequence[ShelfCard], list[ButtonSpec]]:
+        return paging.part(cards, page.rows_that_fit() * (1 if sizes.panel.portrait else 2))
+
+    page.paged(lambda: [*part()[1], ("Practise", routes.practices, "plain")])
+    some, _ = part()
     page.fill(
         [(card.recipe.name, partial(pick, card.recipe), "plain") for card in some],
         [_card(card) for card in some],

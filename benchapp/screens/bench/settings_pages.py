@@ -47,7 +47,6 @@ def settings_page(
         [
             ("Back", leads.back, "plain"),
             room,
-            (NAMES.get(chosen.language, chosen.language), leads.languages, "plain"),
             ("Upkeep", leads.upkeep, "plain"),
             (tr("Find devices"), leads.listen, "plain"),
         ]
@@ -63,8 +62,9 @@ def settings_page(
         (tr("Sound: on") if chosen.sound else tr("Sound: off"), partial(change, sound=not chosen.sound), "plain"),
         (tr("Softer, now {volume}\u00a0%", volume=chosen.volume), partial(change, volume=max(chosen.volume - LOUDER, 0)), "plain"),
         ("Louder", partial(change, volume=min(chosen.volume + LOUDER, 100)), "plain"),
+        (NAMES.get(chosen.language, chosen.language), leads.languages, "plain"),
     ]  # fmt: skip
-    page.grid(buttons, 2 if sizes.panel.portrait else 3, page.room)
+    page.grid(buttons, 2 if sizes.panel.portrait else 4, page.room)
     return page
 
 

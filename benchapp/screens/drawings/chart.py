@@ -64,13 +64,15 @@ class Chart:
         Color(*d.DRIFT)
         Line(points=[self.left, self.top, self.left, self.bottom, self.right, self.bottom], width=1.3)
         most = max(int((self.right - self.left) // (c.font * 2.4)), 2)
+        now, beside = self.px(0.0), c.width_of("now") / 2 + c.font * 0.3
         for minutes in ticks(self.from_s / 60, self.to_s / 60, most):
             x = self.px(minutes * 60)
             Color(*d.DRIFT)
             Line(points=[x, self.bottom, x, self.bottom - c.font * 0.25], width=1.3)
             words = "now" if minutes == 0 else f"{minutes:+.0f}"
             half = c.width_of(words) / 2
-            if self.left - half < x < self.right - half + 4:
+            clear = minutes == 0 or abs(x - now) > half + beside
+            if clear and self.left - half < x < self.right - half + 4:
                 c.text(words, x, self.bottom - c.font * 0.88, d.SLATE, "centre")
         if c.width_of(said, bold=True) + c.width_of("minutes") + c.font < self.right - self.left or not said:
             c.text("minutes", self.right, c.y + c.font * 0.6, d.SLATE, "right")

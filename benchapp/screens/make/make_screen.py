@@ -8,7 +8,7 @@ from dataclasses import replace
 from kivy.clock import Clock
 from kivy.graphics import Color, Rectangle
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.make.guidance_levels import Level
 from benchapp.make.view_model import Choice, LiveValue, ViewModel
 from benchapp.make.vocabulary import ChoiceKey, Verb
@@ -161,7 +161,7 @@ class MakeScreen(SheetLayer):
         left_out = self.work.text.left_out
         for press in self.buttons:
             if press.label == MORE:
-                press.say(f"{MORE} ({left_out})" if left_out else MORE)
+                press.say(f"{translated(MORE)} ({left_out})" if left_out else MORE)
 
     def _action_row(self, m: ViewModel, top: float) -> tuple[float, list[TouchButton]]:
         """The presses at the bottom, and what is chosen from as rows; returns where the work may begin."""

@@ -52,9 +52,8 @@ def list_page(
     page = Page(sizes, title)
     if note:
         page.line(note, sizes.small)
-    page.low = page.above_bottom
-    part, buttons = paging.part(rows, page.rows_that_fit())
-    page.bottom([*buttons, *more])
+    page.paged(lambda: [*paging.part(rows, page.rows_that_fit())[1], *more])
+    part, _ = paging.part(rows, page.rows_that_fit())
     if not part:
         page.line(none, sizes.note)
     page.stack([(label, act, "plain") for label, act in part], long=True)

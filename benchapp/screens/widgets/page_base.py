@@ -110,6 +110,16 @@ class Page(Surface):
         wide = (self.wide - self.sizes.gap * (len(buttons) - 1)) / len(buttons)
         return all(not label or _has_room(label, self.sizes, wide) for label, _, _ in buttons)
 
+    def paged(self, buttons: Callable[[], Sequence[ButtonSpec]]) -> None:
+        """The row at the bottom of a page of many, ``buttons`` as they are once it is known what has room above them:
+        where they take two rows, less has, and there may be others."""
+        self.low = self.above_bottom
+        found = buttons()
+        if not self.in_one_row(found):
+            self.low += self.sizes.action + self.sizes.gap
+            found = buttons()
+        self.bottom(found)
+
     @property
     def above_bottom(self) -> float:
         """Where what is read ends above the row at the bottom."""

@@ -85,12 +85,16 @@ class RowsPage(Page):
         for text, wrong in said:
             self.line(sizes.figures.text(text), sizes.note, True, d.CORAL if wrong else d.TIDE)
         columns = 1 if self.panel.portrait else 2
+        self.number, self.count = 0, 1
+
+        def buttons() -> list[ButtonSpec]:
+            self.count = max(-(-len(rows) // (columns * self.rows_that_fit())), 1)
+            self.number = paging.nearest(self.count)
+            return [paging.back_button, *self._on(paging, self.number, self.count), *more]
+
+        self.paged(buttons)
         down = self.rows_that_fit()
-        pages = max(-(-len(rows) // (columns * down)), 1)
-        number = paging.nearest(pages)
-        self.number, self.count = number, pages
-        self.bottom([paging.back_button, *self._on(paging, number, pages), *more])
-        self.rows_shown = list(rows[number * columns * down : (number + 1) * columns * down])
+        self.rows_shown = list(rows[self.number * columns * down : (self.number + 1) * columns * down])
         self._lay(columns, down)
 
     @staticmethod

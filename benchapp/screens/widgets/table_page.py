@@ -53,10 +53,15 @@ class TablePage(Page):
         self._size = sizes.note
         self.low = self.above_bottom
         self._cells(TableRow(tuple(c.head for c in columns)), d.SLATE)
-        pages = self._pages(rows)
-        self.number, self.count = paging.nearest(len(pages)), len(pages)
-        self.bottom([paging.back_button, *paging.buttons(self.count), *more])
-        for row in pages[self.number]:
+        self.number, self.count = 0, 1
+
+        def buttons() -> list[ButtonSpec]:
+            self.count = len(self._pages(rows))
+            self.number = paging.nearest(self.count)
+            return [paging.back_button, *paging.buttons(self.count), *more]
+
+        self.paged(buttons)
+        for row in self._pages(rows)[self.number]:
             self._row(row)
 
     def _pages(self, rows: Sequence[TableRow]) -> list[list[TableRow]]:

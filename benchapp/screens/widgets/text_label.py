@@ -26,8 +26,10 @@ class TextLabel(Label):
             text=translated(text), font_size=size, color=(*(d.INK if color is None else color), 1), bold=bold, halign=halign, valign="top",
             size_hint=(None, None), markup=False, line_height=1.0,
         )  # fmt: skip
+        # Bound last: what draws the text hears of the words that were set before it hears of those in their place.
+        self.fbind("text", self._translate)
 
-    def on_text(self, _label: Label, text: str) -> None:
+    def _translate(self, _label: Label, text: str) -> None:
         """Words in the language of the glass, whoever put them there."""
         self.text = translated(text)
 
