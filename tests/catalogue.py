@@ -13,10 +13,13 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
-from benchapp.foundation.catalogues import SHIPPED
-from benchapp.foundation.language import Language
-
 ROOT = Path(__file__).parents[1]
+if __name__ == "__main__":
+    sys.path.insert(0, str(ROOT))  # this checkout, not what is installed
+
+from benchapp.foundation.language import Language  # noqa: E402
+
+SHIPPED = ROOT / "benchapp" / "foundation" / "catalogues"
 ROOMS = ("benchapp", "drivers", "procedures")
 KEYWORDS: dict[str, tuple[int, ...] | None] = {"tr": None, "tr_noop": None, "tr_n": (1, 2)}
 

@@ -6,9 +6,9 @@ import ast
 import re
 
 import pytest
-from catalogue import ROOMS, ROOT, read, sentences
+from catalogue import ROOMS, ROOT, SHIPPED, read, sentences
 
-from benchapp.foundation.catalogues import SHIPPED, same_places
+from benchapp.foundation.catalogues import same_places
 from procedures import ghs
 
 CATALOGUES = sorted(SHIPPED.glob("*.po"))
