@@ -7,10 +7,12 @@ import subprocess
 import wave
 from array import array
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import SOURCE, spoken, tr, tr_noop
 from benchapp.voice.errors import NoSpeech
 from benchapp.voice.tones import wav_of
 
+#: The voice of a language, where it is not called by its code.
+VOICES = {SOURCE: "en-gb"}
 #: Words a minute: slower than a newsreader, over the noise of a stirrer (common practice, no source).
 WORDS_A_MINUTE = 155
 #: Longer than this no sentence takes to be made, in seconds.
@@ -21,14 +23,19 @@ ABSENT = tr_noop("Nothing is spoken: espeak-ng is not installed. Tones and the s
 class Espeak:
     """Renders one text at a time; raises NoSpeech where the program is absent or fails."""
 
-    def __init__(self, command: str = "espeak-ng", voice: str = "en-gb") -> None:
-        self._command = (command, "-v", voice, "-s", str(WORDS_A_MINUTE), "--stdin", "--stdout")
+    def __init__(self, command: str = "espeak-ng") -> None:
+        self._command = command
 
     def render(self, text: str) -> bytes:
         """The text as a 16-bit WAV of one channel. It goes in as data, never as an option."""
         try:
+            voice = VOICES.get(spoken().code, spoken().code)
             done = subprocess.run(
-                self._command, input=text.encode(), capture_output=True, timeout=PATIENCE_S, check=True
+                (self._command, "-v", voice, "-s", str(WORDS_A_MINUTE), "--stdin", "--stdout"),
+                input=text.encode(),
+                capture_output=True,
+                timeout=PATIENCE_S,
+                check=True,
             )
         except FileNotFoundError as error:
             raise NoSpeech(ABSENT) from error

@@ -6,6 +6,7 @@ from typing import Literal
 
 from benchapp.calculations.forecast import Forecaster
 from benchapp.calculations.heat_loss import VesselPrior
+from benchapp.foundation.language import translated
 from benchapp.make.acts.base import Context
 from benchapp.make.filters import LastForecast
 from benchapp.make.view_model import Forecast
@@ -50,7 +51,7 @@ def foretold(context: Context, vessel: str, what: str) -> tuple[Forecast | None,
     told = _told(context, vessel)
     if told is None:
         return None, ()
-    words = (f"{context.vessel_name(vessel)}: {told.note}.",) if told.note else ()
+    words = (f"{context.vessel_name(vessel)}: {translated(told.note)}.",) if told.note else ()
     if told.forecast is None:
         return None, words
     gone = context.now_s - told.at_s

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_noop, translated
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.errors import SheetUnreadable
 from benchapp.runtime.clocks import wall_now
@@ -73,7 +73,9 @@ def columns_page(
 ) -> RowsPage:
     """A row for each column: what it is taken for, and the first of what stands in it."""
     rows = [
-        RowSpec(f"{c.letter}: {MEANT.get(c.meaning, NOTHING)}", partial(mean, c), ", ".join(c.holds))
+        RowSpec(
+            f"{c.letter}: {translated(MEANT.get(c.meaning, NOTHING))}", partial(mean, c), ", ".join(c.holds)
+        )
         for c in shown.columns
     ]
     said = [(shown.wrong, True)] if shown.wrong else []

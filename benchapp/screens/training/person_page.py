@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from kivy.graphics import Color, RoundedRectangle
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import step_kinds
@@ -72,7 +72,9 @@ class PersonPage(Page):
         """The words of a row, beside each other or one under the other; without a top only how high they are."""
         s = self.sizes
         pips = self._size * 0.8 * 1.25 * len(LEVELS) + s.gap
-        what = TextLabel(f"{step_kinds((held.kind,))}: {held.level}", self._size, d.INK, bold=True)
+        what = TextLabel(
+            f"{step_kinds((held.kind,))}: {translated(held.level)}", self._size, d.INK, bold=True
+        )
         since = TextLabel(tr("since {since}, {why}", since=held.since, why=held.why), self._size, d.INK)
         left = self.wide * 0.42
         whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
