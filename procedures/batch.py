@@ -70,7 +70,10 @@ def _full(
         what = (
             f"The {vessel.name} would hold {used:.0f} ml, more than four fifths of {vessel.capacity_ml:g} ml"
         )
-        yield place(step, what, "Make a smaller batch, or take a larger vessel", "headroom")
+        instead = (
+            "Make a smaller batch, take a larger vessel, or split it over several such vessels: kettles = 2"
+        )
+        yield place(step, what, instead, "headroom")
 
 
 def _depth(
@@ -98,11 +101,6 @@ def portion_g(
     jug = procedure.vessels[step.jug]
     lightest = min(x.material.density_g_ml or 1.0 for x in bench.lines(step.declare(bench).weighs))
     return min(LOAD_SHARE * capacity_g - (jug.empty_g or 0.0), FULL * jug.capacity_ml * min(lightest, 1.0))
-
-
-def _filled_by_jug(procedure: Procedure) -> set[str]:
-    """The vessels that never stand on a scale, because a jug brings what they hold."""
-    return {s.vessel for s in procedure.steps if isinstance(s, Weigh | Add) and s.jug}
 
 
 def gross_g(step: Step, bench: BenchState, procedure: Procedure, batch_g: float) -> float | None:
@@ -133,12 +131,11 @@ def _load(
         return
     largest = max(c for c, _ in scales)
     portion = portion_g(step, bench, procedure, batch_g, largest)
-    moves = step.declare(bench).moves
     if portion is not None and portion <= 0.0 and isinstance(step, Weigh | Add):
         what = f"Not even the {procedure.vessels[step.jug].name} is carried by a scale for {largest:g} g"
         yield place(step, what, "Take a lighter jug", "scale-capacity")
-    brought = moves is not None and moves.into in _filled_by_jug(procedure) and not step.declare(bench).weighs
-    if portion is not None or brought:
+    itself = isinstance(step, TopUp) or bool(step.declare(bench).weighs)
+    if portion is not None or not itself:  # poured over from vessels that were weighed, it stands on no scale
         return
     fine = isinstance(step, Weigh) and step.scale == "fine"
     capacity = min(scales, key=lambda s: s[1])[0] if fine else max(c for c, _ in scales)

@@ -132,6 +132,24 @@ def jug_free(sheet: ProcedureDraft) -> Iterator[Finding]:
             )
 
 
+def kettles(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """What is poured into one of several kettles comes out of that kettle's own vessel: one pot cannot be shared out by
+    eye."""
+    vessels = sheet.procedure.vessels
+    for step, bench in walk(sheet.procedure):
+        moves = step.declare(bench).moves
+        if moves is None or vessels[moves.into].kettle < 1:
+            continue
+        origins = [moves.source, *map(bench.holding, moves.lines)]
+        for vessel in dict.fromkeys(v for v in origins if v and bench.held(v)):
+            if vessel != moves.into and vessels[vessel].kettle != vessels[moves.into].kettle:
+                yield Finding(
+                    sheet.path("step", step.key),
+                    f"There is one {vessels[vessel].name}, and what is in it goes into several kettles",
+                    "Say that there are as many of it: kettles = 2. Or bring the kettles together before",
+                )
+
+
 def left_behind(sheet: ProcedureDraft) -> Iterator[Finding]:
     """When the batch is filled, nothing weighed is left in another vessel."""
     fills = [(s, b) for s, b in walk(sheet.procedure) if isinstance(s, Fill)]
@@ -174,6 +192,7 @@ RULES = (
     Rule("not-weighed", not_weighed, METHOD),
     Rule("whole-boat", whole_boat, METHOD),
     Rule("jug-free", jug_free, METHOD),
+    Rule("kettles", kettles, METHOD),
     Rule("left-behind", left_behind, METHOD),
     Rule("top-up", top_up, METHOD),
 )

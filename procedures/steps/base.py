@@ -147,6 +147,7 @@ class Step(ABC):
     look: str = ""
     wrong: str = ""
     any_order: str = ""  # the name of the steps around it that may be done in any order
+    kettle: int = 0  # for which kettle of a batch that is split over several; 0: for the whole batch
 
     @abstractmethod
     def declare(self, bench: BenchState) -> Declaration:
