@@ -70,9 +70,7 @@ def _full(
         what = (
             f"The {vessel.name} would hold {used:.0f} ml, more than four fifths of {vessel.capacity_ml:g} ml"
         )
-        instead = (
-            "Make a smaller batch, take a larger vessel, or split it over several such vessels: kettles = 2"
-        )
+        instead = "Make a smaller batch, take a larger vessel, or split it over several kettles"
         yield place(step, what, instead, "headroom")
 
 
@@ -101,6 +99,16 @@ def portion_g(
     jug = procedure.vessels[step.jug]
     lightest = min(x.material.density_g_ml or 1.0 for x in bench.lines(step.declare(bench).weighs))
     return min(LOAD_SHARE * capacity_g - (jug.empty_g or 0.0), FULL * jug.capacity_ml * min(lightest, 1.0))
+
+
+def _weighed_itself(procedure: Procedure) -> set[str]:
+    """The vessels that stand on a scale full: into the others a jug, or vessels that were weighed, bring what they hold."""
+    found = {s.vessel for s in procedure.steps if isinstance(s, TopUp)}
+    for step, bench in walk(procedure):
+        said = step.declare(bench)
+        if said.moves is not None and said.weighs and not (isinstance(step, Weigh | Add) and step.jug):
+            found.add(said.moves.into)
+    return found
 
 
 def gross_g(step: Step, bench: BenchState, procedure: Procedure, batch_g: float) -> float | None:
@@ -134,8 +142,9 @@ def _load(
     if portion is not None and portion <= 0.0 and isinstance(step, Weigh | Add):
         what = f"Not even the {procedure.vessels[step.jug].name} is carried by a scale for {largest:g} g"
         yield place(step, what, "Take a lighter jug", "scale-capacity")
-    itself = isinstance(step, TopUp) or bool(step.declare(bench).weighs)
-    if portion is not None or not itself:  # poured over from vessels that were weighed, it stands on no scale
+    said, on_scale = step.declare(bench), _weighed_itself(procedure)
+    brought = said.moves is not None and not said.weighs and said.moves.into not in on_scale
+    if portion is not None or brought:
         return
     fine = isinstance(step, Weigh) and step.scale == "fine"
     capacity = min(scales, key=lambda s: s[1])[0] if fine else max(c for c, _ in scales)

@@ -241,15 +241,13 @@ def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:
                 suggestion(x.phase, phases),
                 "name",
             )
-        for kettle in range(1, x.kettles + 1) if x.kettles > 1 else (0,):
+        for kettle in range(1, several[0] + 1) if x.kettles > 1 else (0,):
             name = f"{x.name} {kettle}" if kettle else x.name
             key = _new(made, "vessel", name, path, report)
             if key is None:
                 good = False
                 continue
-            made.vessels[key] = Vessel(
-                key, name, x.capacity, x.phase, x.empty, x.glass, x.diameter, kettle
-            )
+            made.vessels[key] = Vessel(key, name, x.capacity, x.phase, x.empty, x.glass, x.diameter, kettle)
     return good
 
 

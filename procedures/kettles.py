@@ -18,6 +18,7 @@ from benchapp.foundation.numbers import exact
 from .bench import BenchState
 from .formula import FormulaLine, Vessel, of_kettle
 from .steps import Step
+from .steps.base import Declaration
 
 Table = TypeVar("Table")
 
@@ -39,7 +40,7 @@ def split_of(steps: Iterable[Step], bench: BenchState) -> Split:
         said = step.declare(bench)
         apart = [v for v in said.touches if bench.vessels[v].kettle]
         together = said.moves is None and len(apart) < len(said.touches)
-        if apart and not together:
+        if apart and not together and not _shares_out(said, bench):
             split.add(step.key)
             needed = {x.key for x in bench.formula.lines if x.cap_percent is not None}
             lines |= needed & set(said.handles)
@@ -48,6 +49,13 @@ def split_of(steps: Iterable[Step], bench: BenchState) -> Split:
         bench = step.after(bench)
     count = max((v.kettle for v in bench.vessels.values()), default=1)
     return Split(count, frozenset(lines), frozenset(split))
+
+
+def _shares_out(said: Declaration, bench: BenchState) -> bool:
+    """Whether it pours what there is once into one of several: a rule refuses that."""
+    if said.moves is None or not bench.vessels[said.moves.into].kettle:
+        return False
+    return any(not bench.vessels[v].kettle for v in said.moves.origins(bench))
 
 
 def split_lines(lines: Iterable[FormulaLine], split: Split) -> Iterator[tuple[FormulaLine, str]]:

@@ -70,12 +70,17 @@ class Names:
         return str(self._one(name, self._materials, "material", field).key)
 
     def _one(self, name: str, known: Mapping[str, Any], what: str, field: str | int, *more: int) -> Any:
-        found = known.get(name) or next((x for n, x in known.items() if n.casefold() == name.casefold()), None)
+        found = known.get(name) or next(
+            (x for n, x in known.items() if n.casefold() == name.casefold()), None
+        )
         if found is None and self._is_broken(name):
             raise MissingName
         if found is None:
             self._report.add(
-                (*self._path, field, *more), f'There is no {what} "{name}"', suggestion(name, list(known)), "name"
+                (*self._path, field, *more),
+                f'There is no {what} "{name}"',
+                suggestion(name, list(known)),
+                "name",
             )
             raise MissingName
         return found

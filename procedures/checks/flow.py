@@ -138,15 +138,14 @@ def kettles(sheet: ProcedureDraft) -> Iterator[Finding]:
     vessels = sheet.procedure.vessels
     for step, bench in walk(sheet.procedure):
         moves = step.declare(bench).moves
-        if moves is None or vessels[moves.into].kettle < 1:
+        if moves is None or not vessels[moves.into].kettle:
             continue
-        origins = [moves.source, *map(bench.holding, moves.lines)]
-        for vessel in dict.fromkeys(v for v in origins if v and bench.held(v)):
-            if vessel != moves.into and vessels[vessel].kettle != vessels[moves.into].kettle:
+        for vessel in moves.origins(bench):
+            if not vessels[vessel].kettle:
                 yield Finding(
                     sheet.path("step", step.key),
                     f"There is one {vessels[vessel].name}, and what is in it goes into several kettles",
-                    "Say that there are as many of it: kettles = 2. Or bring the kettles together before",
+                    "Have as many of it as there are kettles, or bring the kettles together before",
                 )
 
 

@@ -52,7 +52,7 @@ def headroom(sheet: ProcedureDraft) -> Iterator[Finding]:
                 f'{used:.0f} ml in the step "{step.title}" at the largest batch is more than'
                 f" four fifths of {capacity:g} ml",
                 f"Take a vessel of {math.ceil(used / FULL / 50) * 50} ml, make the largest batch smaller, or split it over"
-                " several such vessels: kettles = 2",
+                " several kettles",
             )
 
 

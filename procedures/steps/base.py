@@ -62,6 +62,11 @@ class Moves:
         """Every line that comes in."""
         return (*self.lines, *(bench.held(self.source) if self.source else ()))
 
+    def origins(self, bench: BenchState) -> tuple[str, ...]:
+        """The vessels out of which it comes."""
+        found = (self.source, *map(bench.holding, self.lines))
+        return tuple(dict.fromkeys(v for v in found if v and v != self.into))
+
 
 @dataclass(frozen=True, slots=True)
 class StepLimits:
