@@ -200,7 +200,7 @@ def _targets(
     """Grams of each line, as its scale can show them, together the batch."""
     shares = {x.key: x.percent for x in lines}
     rest = next((x.key for x in procedure.formula.lines if x.is_rest), None)
-    ceilings = frozenset(x.key for x in lines if x.material.use_limit_percent is not None)
+    ceilings = frozenset(x.key for x in lines if x.limit_percent is not None)
     return scale_formula(shares, batch_g, {key: _division_g(on[key]) for key in shares}, rest, ceilings)
 
 
@@ -214,7 +214,8 @@ def _too_small(
         return too_small.mixture_words(line, target, mixture.carrier.name, mixture.way)
     if device is None:
         return ""
-    carrier = carrier_for(line, planned.procedure.formula.lines)
+    near = [x for x in planned.procedure.formula.lines if x.kettle == line.kettle]
+    carrier = carrier_for(line, near)
     carrier_g = planned.targets.get(carrier.key, 0.0) if carrier else 0.0
     largest_g = planned.procedure.batch_g.high
     return too_small.warning(
@@ -273,8 +274,7 @@ def _mixture(
 
 
 def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:
-    limit = line.material.use_limit_percent
-    return None if limit is None else limit * batch_g / 100
+    return None if line.limit_percent is None else line.limit_percent * batch_g / 100
 
 
 def _vessels_of_lines(declared: Iterable[Declaration]) -> dict[str, str]:

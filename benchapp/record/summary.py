@@ -107,6 +107,8 @@ def _course(r: Record) -> Iterable[SummaryLine]:
         yield SummaryLine(
             f"Temperature, {curve.vessel}", f"{number(min(temps), 1)} to {number(max(temps), 1)} °C"
         )
+    for k in r.kettles:
+        yield SummaryLine(f"Kettle {k.kettle}", k.words)
     for h in r.holds:
         planned = f" of {span(h['planned_s'])} asked for" if h["planned_s"] else ""
         short = bool(h["planned_s"]) and h["held_s"] < h["planned_s"]

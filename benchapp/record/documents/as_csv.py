@@ -82,6 +82,12 @@ def _rows(r: Record) -> Iterator[Row]:
         ("taken back", r.taken_back),
     ):  # fmt: skip
         yield from _lines(section, lines, r)
+    for kettle in r.kettles:
+        what = f"kettle {kettle.kettle}: {', '.join(kettle.vessels)}"
+        grams = kettle.went_in_g
+        yield Row(
+            "kettle", None, r.ended, None, "", what, grams, grams, "g", source="computed", note=kettle.words
+        )
     for d in r.deviations:
         note = f"closed by {d['closed_by']}: {d['closed_why']}" if d["closed"] else "open"
         yield Row(

@@ -35,7 +35,7 @@ def as_text(r: Record) -> list[str]:
 
 
 def _weighings(r: Record) -> Iterator[str]:
-    reached = r.reached_percent
+    reached, wide = r.reached_percent, 30 if r.kettles else 19
     for x in r.weighings:
         band = f"{number(x.low)}–{number(x.high)}"
         share = f"{reached.get(x.line, 0.0):.2f} %"
@@ -43,7 +43,7 @@ def _weighings(r: Record) -> Iterator[str]:
         lot = f"lot {x.lot_now}{f' ({x.how})' if x.how else ''}" if x.lot_now else "lot unknown"
         mark = "!" if x.outside else " "
         note = f", {x.note}" if x.note else ""
-        yield f"{clock(x.wall)[:5]} {x.what:<19.19}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
+        yield f"{clock(x.wall)[:5]} {x.what:<{wide}.{wide}}{mark}{number(x.now):>7} g {band:>13} {share:>8}  {by}, {lot}{note}"
         yield from _fixes(x)
     yield from r.portion_sums
 

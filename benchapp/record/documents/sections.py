@@ -150,6 +150,18 @@ def steps(r: Record, wide: float) -> list[Flowable]:
     return [table(("no", "step", "begun", "ended", "at", "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))] if rows else []  # fmt: skip
 
 
+def kettles(r: Record, wide: float) -> list[Flowable]:
+    """What each kettle of a batch that was split held, and what deviated in it."""
+    rows = [
+        [f"kettle {k.kettle}", ", ".join(k.vessels), f"{number(k.went_in_g, 2)} g", f"{number(k.percent, 2)} %",
+         f"{number(k.brought_g, 2)} g", f"{number(k.stayed_g, 2)} g", "" if k.warmest_c is None else f"{number(k.warmest_c, 1)} °C",
+         ", ".join(map(str, k.deviations)) or "none"]
+        for k in r.kettles
+    ]  # fmt: skip
+    heads = ("", "vessels", "went in", "of all", "brought over", "stayed", "warmest", "deviations")
+    return [table(heads, rows, (4, 9, 4, 3, 4, 3, 3.5, 4), wide, (2, 3, 4, 5, 6))] if rows else []
+
+
 def waits(r: Record, wide: float) -> list[Flowable]:
     """Bands reached, bursts, holds and interruptions."""
     rows = [
@@ -355,7 +367,7 @@ def verbatim(lines: Sequence[str]) -> list[Flowable]:
 BEFORE_CURVES = "Vessels, transfers, losses, samples and waste"
 IN_ORDER: tuple[tuple[str, Section], ...] = (
     ("Devices and their checks", devices), ("Cleaning and sanitising", cleaning),
-    ("Weighings", weighings), ("Lots", lots), (BEFORE_CURVES, moves), ("Steps", steps),
+    ("Weighings", weighings), ("Kettles", kettles), ("Lots", lots), (BEFORE_CURVES, moves), ("Steps", steps),
     ("Holds, waits and interruptions", waits), ("pH and additions", acidity), ("Judged and measured", judged),
     ("Fill weights", containers), ("Deviations", deviations), ("Yield and reconciliation", reconciliation),
     ("Cautions", cautions), ("Corrections", amended), ("Release", release), ("Labels and dispatch", sent), ("Complaints", complaints), ("Signatures", signatures),

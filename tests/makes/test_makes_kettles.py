@@ -1,0 +1,62 @@
+"""Six kilograms of lotion in two kettles, over real ports: each weighed, heated and cooled by itself, brought together, filled and
+on the record as one batch that says which kettle held what. Invented for the demo."""
+
+from __future__ import annotations
+
+import pytest
+from acting import to_the_end
+
+from benchapp import events as ev
+from benchapp.record.batch_record import record_of
+from benchapp.record.documents.as_json import document
+from benchapp.record.documents.as_text import as_text
+from benchapp.service.procedure_facts import procedure_facts
+from procedures.reading import read_procedure
+from procedures.shelf import find
+
+KETTLES = (1, 2)
+
+
+@pytest.fixture(scope="module")
+def large():
+    return read_procedure(find("breakwater-body-lotion")).procedure
+
+
+def test_one_batch_is_made_in_two_kettles(large, make_rehearsal, journal):
+    rehearsal = make_rehearsal(large)
+    assert to_the_end(rehearsal).over == "finished"
+    events = journal.events("b1")
+
+    begun = [e.step for e in events if isinstance(e, ev.StepBegan)]
+    done = [e.step for e in events if isinstance(e, ev.StepFinished)]
+    assert set(done) == {s.key for s in large.steps}
+    assert begun.index("08-cool-1") < begun.index("05-heat-2"), "the first is done before the second gets hot"
+    for kettle in KETTLES:
+        water = [e for e in events if isinstance(e, ev.WeightTaken) and e.line == f"purified-water-kettle-{kettle}"]
+        assert sum(w.net_g for w in water) == pytest.approx(2394.0, abs=6.0)
+        over = [e for e in events if isinstance(e, ev.MassMoved) and e.origin == f"water-pot-{kettle}"]
+        assert [e.into for e in over] == ["filling-bucket"]
+        assert over[0].source is ev.Source.MEASURED, "what stayed in the kettle is seen on the scale"
+
+    record = record_of(journal.stored("b1"), procedure_facts(large))
+    assert [k.kettle for k in record.kettles] == [1, 2]
+    assert [k.vessels for k in record.kettles] == [("water pot 1", "oil pot 1"), ("water pot 2", "oil pot 2")]
+    for kettle in record.kettles:
+        assert kettle.went_in_g == pytest.approx(2964.0, abs=10.0)
+        assert kettle.brought_g + kettle.stayed_g == pytest.approx(kettle.went_in_g, abs=80.0), "less steam"
+        assert kettle.warmest_c is not None
+        assert kettle.warmest_c > 70.0
+    whole = sum(k.went_in_g for k in record.kettles)
+    assert whole == pytest.approx(sum(record.grams.values()) - _whole_lines(record, large), abs=0.01)
+    assert record.yield_percent is not None
+    assert 90.0 <= record.yield_percent <= 100.0
+    text = "\n".join(as_text(record))
+    assert "Glycerin (kettle 2)" in text
+    assert f"Kettle 1               {record.kettles[0].words}" in text
+    assert [k["kettle"] for k in document(record)["kettles"]] == [1, 2]
+    assert not [d for d in record.deviations if d["kind"] == "probe off its curve"], "a probe moved on is no stray"
+
+
+def _whole_lines(record, procedure):
+    whole = {x.key for x in procedure.formula.lines if not x.kettle}
+    return sum(g for key, g in record.grams.items() if key in whole)
