@@ -3,13 +3,19 @@ on the record as one batch that says which kettle held what. Invented for the de
 
 from __future__ import annotations
 
+import signal
+
 import pytest
 from acting import to_the_end
+from test_makes_killed import read_recorded, start
+from test_makes_resumed import again, step_once
+from two_gels import two_gels, two_gels_text
 
 from benchapp import events as ev
 from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_json import document
 from benchapp.record.documents.as_text import as_text
+from benchapp.record.journal import Journal
 from benchapp.service.procedure_facts import procedure_facts
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -60,3 +66,47 @@ def test_one_batch_is_made_in_two_kettles(large, make_rehearsal, journal):
 def _whole_lines(record, procedure):
     whole = {x.key for x in procedure.formula.lines if not x.kettle}
     return sum(g for key, g in record.grams.items() if key in whole)
+
+
+def test_dropped_in_the_second_kettle_it_goes_on_there_and_each_is_filled_by_itself(make_rehearsal, journal):
+    procedure = two_gels()
+    rehearsal = make_rehearsal(procedure)
+    while rehearsal.session.make.state.step != "05-disperse-2":
+        step_once(rehearsal)
+    held = rehearsal.session.make.state.ledger.of("gel-pot-1").content_g
+    rehearsal.close()
+    rehearsal = again(journal, journal.stored("b1"), 1)
+    assert rehearsal.session.make.state.step == "05-disperse-2"
+    assert rehearsal.session.make.state.ledger.of("gel-pot-1").content_g == held
+    end = to_the_end(rehearsal)
+    rehearsal.close()
+    assert end.over == "finished"
+    filled = [e for e in journal.events("b1") if isinstance(e, ev.BottleFilled)]
+    assert {e.vessel for e in filled} == {"gel-pot-1", "gel-pot-2"}
+    assert [e.number for e in filled] == list(range(1, len(filled) + 1)), "no two tubes of one number"
+    readings = [e for e in journal.events("b1") if isinstance(e, ev.PhTaken)]
+    assert {e.step for e in readings} == {"12-measure-ph-1", "12-measure-ph-2"}
+    record = record_of(journal.stored("b1"), procedure_facts(procedure))
+    assert [round(k.percent) for k in record.kettles] == [50, 50]
+    assert sum(k.went_in_g for k in record.kettles) == pytest.approx(sum(record.grams.values()))
+
+
+@pytest.mark.by_hand  # a command killed with SIGKILL: what is dropped above is the same to the journal
+def test_killed_in_the_second_kettle_it_goes_on_there(tmp_path):
+    file, folder = tmp_path / "two-gels.toml", tmp_path / "data"
+    file.write_text(two_gels_text(), encoding="utf-8")
+    process = start(folder, "rehearse", str(file))
+    while not any("(kettle 2)" in line for line in read_recorded(process, 1)):
+        pass
+    process.send_signal(signal.SIGKILL)
+    process.communicate()
+    process = start(folder, "resume")
+    _, errors = process.communicate(timeout=200)
+    assert process.returncode == 0, errors
+    journal = Journal(folder, lambda: "")
+    (line,) = journal.batches()
+    stored = journal.stored(line.batch)
+    journal.close()
+    assert line.end == "finished"
+    done = [s.event.step for s in stored if isinstance(s.event, ev.StepFinished)]
+    assert sorted(done) == sorted(s.key for s in two_gels().steps), "no step twice, none left out"

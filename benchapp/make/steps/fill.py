@@ -96,7 +96,7 @@ class Bottles(ContainerFill):
 
     def _bottle(self, context: Context, net: float, source: ev.Source) -> list[ev.Event]:
         target = self.target(context)
-        band, number = target.band, len(self.filled(context)) + 1
+        band, number = target.band, self.next_number(context)
         filled = ev.BottleFilled(
             at_s=context.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=band.low, target_g=target.grams, source=source
         )  # fmt: skip
@@ -109,7 +109,7 @@ class Bottles(ContainerFill):
             grade = ev.Grade.MAJOR if short > self.tolerable_g(context) else ev.Grade.MINOR
             text = f"{self.container.capitalize()} {number}: {net:g} g, {short:.1f} g short of its label."
             out.append(self.deviation(context, grade, "underfilled", text))
-        if self.count is not None and number >= self.count:
+        if self.count is not None and len(self.filled(context)) + 1 >= self.count:
             return [*out, *self._judged(context, (net,)), self.finish(context)]
         return [*out, self.stage(context, Stage.LIFT if source is ev.Source.MEASURED else Stage.FIRST)]
 
@@ -127,7 +127,8 @@ class Bottles(ContainerFill):
         )  # fmt: skip
         if judged.passed:
             return [mean]
-        refill = ", ".join(f"{self.container} {n} by {g:g} g" for n, g in judged.refill_g.items())
+        before = self.before(context)
+        refill = ", ".join(f"{self.container} {before + n} by {g:g} g" for n, g in judged.refill_g.items())
         grade = ev.Grade.MAJOR if judged.unfit or not judged.mean_holds else ev.Grade.MINOR
         return [mean, self.deviation(context, grade, "packers' rules", f"Refill {refill}.")]
 
