@@ -37,7 +37,9 @@ def test_every_kettle_gets_an_equal_part_and_both_together_are_the_batch(large):
 def test_thirds_are_the_whole_too():
     three = read_text(two_gels_text(lambda text: text.replace("kettles = 2", "kettles = 3"))).procedure
     assert three.kettles == 3
-    assert sum(x.percent for x in three.formula.lines if x.cap_percent is None) == pytest.approx(100.0, abs=1e-9)
+    assert sum(x.percent for x in three.formula.lines if x.cap_percent is None) == pytest.approx(
+        100.0, abs=1e-9
+    )
 
 
 def test_the_steps_of_a_kettle_stand_together_and_the_whole_batch_s_around_them(large):
@@ -73,7 +75,11 @@ into = "filling bucket"
     assert heat.kettle == 0
     assert heat.declare(_bench(procedure, heat)).touches == ("water-pot-1", "water-pot-2", "oil-pot")
     poured = [s.title for s in procedure.steps if s.kind == "combine"]
-    assert poured == ["Bring the water together, kettle 1", "Bring the water together, kettle 2", "Pour the oil into it"]
+    assert poured == [
+        "Bring the water together, kettle 1",
+        "Bring the water together, kettle 2",
+        "Pour the oil into it",
+    ]
 
 
 def _bench(procedure, step):

@@ -16,6 +16,7 @@ from benchapp.record.batch_record import record_of
 from benchapp.record.documents.as_json import document
 from benchapp.record.documents.as_text import as_text
 from benchapp.record.journal import Journal
+from benchapp.record.label import differences, label_of
 from benchapp.service.procedure_facts import procedure_facts
 from procedures.reading import read_procedure
 from procedures.shelf import find
@@ -38,7 +39,9 @@ def test_one_batch_is_made_in_two_kettles(large, make_rehearsal, journal):
     assert set(done) == {s.key for s in large.steps}
     assert begun.index("08-cool-1") < begun.index("05-heat-2"), "the first is done before the second gets hot"
     for kettle in KETTLES:
-        water = [e for e in events if isinstance(e, ev.WeightTaken) and e.line == f"purified-water-kettle-{kettle}"]
+        water = [
+            e for e in events if isinstance(e, ev.WeightTaken) and e.line == f"purified-water-kettle-{kettle}"
+        ]
         assert sum(w.net_g for w in water) == pytest.approx(2394.0, abs=6.0)
         over = [e for e in events if isinstance(e, ev.MassMoved) and e.origin == f"water-pot-{kettle}"]
         assert [e.into for e in over] == ["filling-bucket"]
@@ -56,11 +59,15 @@ def test_one_batch_is_made_in_two_kettles(large, make_rehearsal, journal):
     assert whole == pytest.approx(sum(record.grams.values()) - _whole_lines(record, large), abs=0.01)
     assert record.yield_percent is not None
     assert 90.0 <= record.yield_percent <= 100.0
+    label, _ = label_of(procedure_facts(large))
+    assert differences(label, procedure_facts(large), record.grams, record.lost_percent) == ()
     text = "\n".join(as_text(record))
     assert "Glycerin (kettle 2)" in text
     assert f"Kettle 1               {record.kettles[0].words}" in text
     assert [k["kettle"] for k in document(record)["kettles"]] == [1, 2]
-    assert not [d for d in record.deviations if d["kind"] == "probe off its curve"], "a probe moved on is no stray"
+    assert not [d for d in record.deviations if d["kind"] == "probe off its curve"], (
+        "a probe moved on is no stray"
+    )
 
 
 def _whole_lines(record, procedure):
@@ -96,8 +103,10 @@ def test_killed_in_the_second_kettle_it_goes_on_there(tmp_path):
     file, folder = tmp_path / "two-gels.toml", tmp_path / "data"
     file.write_text(two_gels_text(), encoding="utf-8")
     process = start(folder, "rehearse", str(file))
-    while not any("(kettle 2)" in line for line in read_recorded(process, 1)):
-        pass
+    while shown := read_recorded(process, 1):
+        if shown[0].startswith("  = purified-water-kettle-2"):
+            break
+    assert shown, "it came to the second kettle"
     process.send_signal(signal.SIGKILL)
     process.communicate()
     process = start(folder, "resume")

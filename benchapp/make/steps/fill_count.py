@@ -79,7 +79,11 @@ class ContainerFill(Act):
 
     def before(self, context: Context) -> int:
         """How many such containers earlier steps filled: their numbers go on from there."""
-        alike = (s.key for s in context.plan.procedure.steps if isinstance(s, Fill) and s.container == self.container)
+        alike = (
+            s.key
+            for s in context.plan.procedure.steps
+            if isinstance(s, Fill) and s.container == self.container
+        )
         return sum(len(context.state.bottles.get(key, ())) for key in alike if key != self.step.key)
 
     def next_number(self, context: Context) -> int:
