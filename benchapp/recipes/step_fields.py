@@ -21,6 +21,7 @@ from benchapp.recipes.material_shelf import ShelfMaterialTable
 from procedures import fields as f
 from procedures import quantities as q
 from procedures.errors import QuantityError
+from procedures.schema import VesselTable
 from procedures.steps import STEP_TABLES
 from procedures.wording import suggestion
 
@@ -90,6 +91,13 @@ def fields_of(kind: str) -> tuple[StepField, ...]:
         if name != "kind"
     ]
     return tuple(sorted(found, key=lambda one: (not one.needed, one.name in _COMMON)))
+
+
+def vessel_fields() -> tuple[StepField, ...]:
+    """What can be said of a vessel; its name and its phase left out, since the steps go by them."""
+    return tuple(
+        _field(name, info) for name, info in VesselTable.model_fields.items() if name not in ("name", "phase")
+    )
 
 
 #: What every step may have beside its own, after that.
@@ -168,7 +176,7 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
     """What stands in the file for an answer; None for "", which takes the field out. Raises ChangeRefused."""
     if answer in ("", []):
         if field.needed:
-            raise ChangeRefused(f"{field.name} is needed in this step. Write {field.kind.value}.")
+            raise ChangeRefused(f"{field.name} is needed here. Write {field.kind.value}.")
         return None
     if isinstance(answer, list):
         return [_look(one) for one in answer] if field.kind is FieldKind.LOOKS else list(answer)

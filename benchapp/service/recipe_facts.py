@@ -34,11 +34,13 @@ class MethodStepFacts:
 
 @dataclass(frozen=True, slots=True)
 class VesselFacts:
-    """A vessel of the method: as the draft names it, its capacity as it is written, and what is wrong with it."""
+    """A vessel of the method: as the draft names it, its capacity as it is written, how many there are of it, over which
+    the batch is split, and what is wrong with it."""
 
     number: int
     name: str
     capacity: str
+    kettles: int
     faults: tuple[str, ...]
 
 
@@ -104,7 +106,13 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         phases=draft.phases,
         steps=_steps(draft, errors),
         vessels=tuple(
-            VesselFacts(n, str(v.get("name", "")), str(v.get("capacity", "")), _said(errors, (*VESSEL, n)))
+            VesselFacts(
+                n,
+                str(v.get("name", "")),
+                str(v.get("capacity", "")),
+                _count(v.get("kettles")),
+                _said(errors, (*VESSEL, n)),
+            )
             for n, v in enumerate(draft.list_of(VESSEL))
         ),
         faults=tuple(
@@ -141,10 +149,20 @@ def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tup
     return tuple(x.sentence for x in about(errors, place))
 
 
+def _count(kettles: object) -> int:
+    return kettles if isinstance(kettles, int) else 1
+
+
 def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFacts, ...]:
     procedure = read_draft(draft).sheet.procedure
     try:
-        said = {int(step.key[:2]) - 1: step.sentence(bench) for step, bench in walk(procedure)}
+        said = {
+            int(step.key[:2]) - 1: f"for each kettle: {step.sentence(bench)}"
+            if step.kettle
+            else step.sentence(bench)
+            for step, bench in walk(procedure)
+            if step.kettle <= 1
+        }
     except KeyError:  # a step that could not be read moved what a later one speaks of
         said = {}
     return tuple(

@@ -84,19 +84,21 @@ def method_page(
     )
 
 
-def vessels_page(sizes: Sizes, facts: DraftFacts, pick: Numbered, paging: Paging) -> RowsPage:
+def vessels_page(
+    sizes: Sizes, facts: DraftFacts, pick: Numbered, paging: Paging, more: Sequence[ButtonSpec]
+) -> RowsPage:
     """The vessels of a method: how large each has to be."""
     rows = [
         RowSpec(
             v.name,
             partial(pick, v.number),
-            v.faults[0] if v.faults else "brim-full",
+            v.faults[0] if v.faults else "brim-full" if v.kettles == 1 else f"brim-full, {v.kettles} of them",
             v.capacity,
             bool(v.faults),
         )
         for v in facts.vessels
     ]
-    return RowsPage(sizes, "Which vessels have you got?", rows, paging)
+    return RowsPage(sizes, "Which vessels have you got?", rows, paging, more)
 
 
 def materials_page(
