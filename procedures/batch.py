@@ -101,9 +101,18 @@ def portion_g(
     return min(LOAD_SHARE * capacity_g - (jug.empty_g or 0.0), FULL * jug.capacity_ml * min(lightest, 1.0))
 
 
+def topped_by_jug(
+    step: Step, bench: BenchState, procedure: Procedure, batch_g: float, capacity_g: float
+) -> bool:
+    """Whether what a step tops up goes in by its jug, because a scale for ``capacity_g`` does not carry the vessel."""
+    if not isinstance(step, TopUp) or not step.jug:
+        return False
+    return (gross_g(step, bench, procedure, batch_g) or 0.0) > LOAD_SHARE * capacity_g
+
+
 def _weighed_itself(procedure: Procedure) -> set[str]:
     """The vessels that stand on a scale full: into the others a jug, or vessels that were weighed, bring what they hold."""
-    found = {s.vessel for s in procedure.steps if isinstance(s, TopUp)}
+    found = {s.vessel for s in procedure.steps if isinstance(s, TopUp) and not s.jug}
     for step, bench in walk(procedure):
         said = step.declare(bench)
         if said.moves is not None and said.weighs and not (isinstance(step, Weigh | Add) and step.jug):
@@ -144,7 +153,7 @@ def _load(
         yield place(step, what, "Take a lighter jug", "scale-capacity")
     said, on_scale = step.declare(bench), _weighed_itself(procedure)
     brought = said.moves is not None and not said.weighs and said.moves.into not in on_scale
-    if portion is not None or brought:
+    if portion is not None or brought or topped_by_jug(step, bench, procedure, batch_g, largest):
         return
     fine = isinstance(step, Weigh) and step.scale == "fine"
     capacity = min(scales, key=lambda s: s[1])[0] if fine else max(c for c, _ in scales)

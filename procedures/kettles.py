@@ -39,7 +39,7 @@ def split_of(steps: Iterable[Step], bench: BenchState) -> Split:
     for step in steps:
         said = step.declare(bench)
         apart = [v for v in said.touches if bench.vessels[v].kettle]
-        together = said.moves is None and len(apart) < len(said.touches)
+        together = said.moves is None and any(bench.held(v) for v in said.touches if v not in apart)
         if apart and not together and not _shares_out(said, bench):
             split.add(step.key)
             needed = {x.key for x in bench.formula.lines if x.cap_percent is not None}

@@ -14,7 +14,7 @@ from benchapp.events import DeviceFacts
 from benchapp.foundation.band import Target
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.make import too_small
-from procedures.batch import portion_g
+from procedures.batch import portion_g, topped_by_jug
 from procedures.formula import FormulaLine, Vessel, carrier_for
 from procedures.model import Procedure
 from procedures.steps import TopUp, Weigh
@@ -79,6 +79,8 @@ class Plan:
     loads: Mapping[str, tuple[Load, ...]] = field(
         default_factory=dict
     )  # by step: what goes in by its jug, in portions
+
+    topped_by_jug: frozenset[str] = frozenset()  # steps that top up what no scale carries
 
     @property
     def by_jug(self) -> frozenset[str]:
@@ -176,7 +178,8 @@ def make_plan(
     loads = _loads(procedure, batch_g, scales, targets)
     warnings += [*_slow_scales(scales), *_portion_words(weighings, loads)]
     return Plan(
-        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law, loads
+        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law, loads,
+        _topped_by_jug(procedure, batch_g, scales),
     )  # fmt: skip
 
 
@@ -239,6 +242,16 @@ def _loads(
                 [(x, targets[x]) for x in weighs], most_g, largest.readability_g or BY_HAND_G
             )
     return out
+
+
+def _topped_by_jug(procedure: Procedure, batch_g: float, scales: Sequence[DeviceFacts]) -> frozenset[str]:
+    """The steps that top up by their jug."""
+    most_g = scales[-1].capacity_g if scales else None
+    return frozenset(
+        step.key
+        for step, bench in walk(procedure)
+        if most_g is not None and topped_by_jug(step, bench, procedure, batch_g, most_g)
+    )
 
 
 def _portion_words(weighings: Mapping[str, Weighing], loads: Mapping[str, tuple[Load, ...]]) -> list[str]:

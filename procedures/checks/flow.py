@@ -120,7 +120,7 @@ def whole_boat(sheet: ProcedureDraft) -> Iterator[Finding]:
 def jug_free(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A jug for portions is a vessel of its own, with nothing in it."""
     for step, bench in walk(sheet.procedure):
-        if not isinstance(step, Weigh | Add) or not step.jug:
+        if not isinstance(step, Weigh | Add | TopUp) or not step.jug:
             continue
         if step.jug == step.vessel or bench.held(step.jug):
             name = sheet.procedure.vessels[step.jug].name

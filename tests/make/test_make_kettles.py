@@ -44,7 +44,7 @@ def test_thirds_are_the_whole_too():
 
 def test_the_steps_of_a_kettle_stand_together_and_the_whole_batch_s_around_them(large):
     order = [s.kettle for s in large.steps]
-    assert order == [0, 0, *[1] * 7, *[2] * 7, *[0] * 6]
+    assert order == [0, 0, *[1] * 8, *[2] * 8, *[0] * 6]
     assert large.steps[4].title == "Heat both phases together, kettle 1"
     numbers = {s.key for s in large.steps}
     assert len(numbers) == len(large.steps)
@@ -53,7 +53,7 @@ def test_the_steps_of_a_kettle_stand_together_and_the_whole_batch_s_around_them(
 def test_a_phase_in_pails_is_heated_with_a_pot_there_is_once(large):
     text = large.text.replace('empty = "330 g"\nkettles = 2', 'empty = "330 g"').replace('"1 l"', '"2 l"')
     at = text.index('[[step]]\nkind = "blend"')
-    begin = text.index('[[step]]\nkind = "combine"')
+    begin = text.index('[[step]]\nkind = "top up"')
     pails = """[[step]]
 kind = "combine"
 title = "Bring the water together"

@@ -121,6 +121,12 @@ class JugEmptied(Emptied):
 
     number: int = 1
 
+    def begin(self, context: Context) -> list[ev.Event]:
+        """Nothing went into it in this step: there is nothing to pour over."""
+        taken = (w for took in context.state.weights.values() for w in took if w.vessel == self.vessel)
+        filled = any(w.step == self.step.key for w in taken)
+        return super().begin(context) if filled else [self.finish(context)]
+
     @property
     def brief(self) -> str:
         """What is done with it."""
