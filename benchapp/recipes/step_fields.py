@@ -65,6 +65,11 @@ _NAMING = {
 }  # fmt: skip
 
 
+def fields_naming(*kinds: FieldKind) -> tuple[str, ...]:
+    """The fields that name something of one of these kinds."""
+    return tuple(name for name, kind in _NAMING.items() if kind in kinds)
+
+
 def _reader(annotated: Any) -> Any:
     return typing.get_args(annotated)[1]
 

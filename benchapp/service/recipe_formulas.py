@@ -72,7 +72,8 @@ class RecipeFormulas(RecipeDrafts):
 
     def swap_line(self, key: str, number: int, material: str) -> tuple[DraftFacts, tuple[str, ...]]:
         """Another material in the place of one, and what has to be looked at. Raises NoSuchRecipe, ChangeRefused."""
-        old = d.own_fields(self._store.open(key).draft.list_of(d.LINE)[number])
+        draft = self._store.open(key).draft
+        old = described(draft, draft.list_of(d.LINE)[number])
         new = self.materials.shelf.entry(material)
         what = f"{new['name']} instead of {old.get('name')}"
         facts = self._change(key, what, partial(swapped, number=number, material=new))
