@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
 from benchapp.recipes.draft_store import History
@@ -10,26 +11,41 @@ from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formu
 from benchapp.recipes.formula_sum import FormulaRow, FormulaSum, rows_of, sum_of
 from benchapp.recipes.material_shelf import UNKNOWN, hazards_of
 from benchapp.recipes.step_fields import field_words
+from benchapp.recipes.telling_apart import told_apart
 from procedures.walk import walk
 
 
 @dataclass(frozen=True, slots=True)
 class FormulaLineFacts:
-    """A line of the formula and what is wrong with it."""
+    """A line of the formula, what tells it from one of the same name, and what is wrong with it."""
 
     row: FormulaRow
+    apart: str
     faults: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """As it can be told from the others."""
+        return f"{self.row.name}, {self.apart}" if self.apart else self.row.name
 
 
 @dataclass(frozen=True, slots=True)
 class MethodStepFacts:
-    """A step: what it does, in a sentence where that can be said yet, and what is wrong with it."""
+    """A step: what it does, in a sentence where that can be said yet, what tells it from one of the same title, and what
+    is wrong with it."""
 
     number: int
     kind: str
     title: str
     sentence: str
+    apart: str
     faults: tuple[str, ...]
+
+    @property
+    def heading(self) -> str:
+        """Its number and its title, as it can be told from the others."""
+        heading = f"{self.number + 1}. {self.title}"
+        return f"{heading}, {self.apart}" if self.apart else heading
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +117,7 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         use=str(formula.get("use", "")),
         ph=field_words(ph) if ph else "",
         batch=(str(batch.get("smallest", "")), str(batch.get("usual", "")), str(batch.get("largest", ""))),
-        lines=tuple(FormulaLineFacts(row, _said(errors, (*LINE, row.number))) for row in rows_of(draft)),
+        lines=_lines(draft, errors),
         sum=sum_of(draft),
         phases=draft.phases,
         steps=_steps(draft, errors),
@@ -149,6 +165,15 @@ def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tup
     return tuple(x.sentence for x in about(errors, place))
 
 
+def _lines(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[FormulaLineFacts, ...]:
+    rows = rows_of(draft)
+    apart = told_apart([(x.name, x.phase, x.share) for x in rows])
+    return tuple(
+        FormulaLineFacts(row, what, _said(errors, (*LINE, row.number)))
+        for row, what in zip(rows, apart, strict=True)
+    )
+
+
 def _count(kettles: object) -> int:
     return kettles if isinstance(kettles, int) else 1
 
@@ -165,9 +190,34 @@ def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFa
         }
     except KeyError:  # a step that could not be read moved what a later one speaks of
         said = {}
+    steps = draft.list_of(STEP)
+    telling = [[str(s.get("title", "")), str(s.get("kind", "")), *_what_it_names(s)] for s in steps]
     return tuple(
         MethodStepFacts(
-            n, str(s.get("kind", "")), str(s.get("title", "")), said.get(n, ""), _said(errors, (*STEP, n))
+            n,
+            str(s.get("kind", "")),
+            str(s.get("title", "")),
+            said.get(n, ""),
+            apart,
+            _said(errors, (*STEP, n)),
         )
-        for n, s in enumerate(draft.list_of(STEP))
+        for n, (s, apart) in enumerate(zip(steps, told_apart(telling), strict=True))
     )
+
+
+def _what_it_names(step: dict[str, Any]) -> tuple[str, ...]:
+    """The vessels, phases and ingredients of a step, and what else two of a kind may differ in."""
+    given = (
+        "vessel",
+        "pour",
+        "into",
+        "phase",
+        "phases",
+        "ingredients",
+        "below",
+        "band",
+        "bursts",
+        "rest",
+        "content",
+    )
+    return tuple(field_words(step[x]).replace("degC", "°C") if x in step else "" for x in given)

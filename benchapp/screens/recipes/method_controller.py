@@ -164,9 +164,8 @@ class MethodController:
         def picked(name: str) -> None:
             self._field(key, number, by_name[name], page)
 
-        title = f"{number + 1}. {step.title}"
         self._nav.show(
-            fields_page(self._nav.sizes, FieldRows(title, shown, step.faults), picked, paging, more)
+            fields_page(self._nav.sizes, FieldRows(step.heading, shown, step.faults), picked, paging, more)
         )
 
     def _field(self, key: str, number: int, facts: FieldFacts, page: int) -> None:

@@ -45,7 +45,7 @@ def formula_page(
 ) -> RowsPage:
     """The formula: a row for each line with its share, and the sum over them all."""
     rows = [
-        RowSpec(x.row.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults))
+        RowSpec(x.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults))
         for x in facts.lines
     ]  # fmt: skip
     rows.append(RowSpec("About it", about, about_words(facts), wrong=bool(facts.faults)))
@@ -70,7 +70,7 @@ def method_page(
 ) -> RowsPage:
     """The method: a row for each step with what it does, or what is wrong with it."""
     rows = [
-        RowSpec(f"{x.number + 1}. {x.title}", partial(pick, x.number), x.faults[0] if x.faults else x.sentence, wrong=bool(x.faults))
+        RowSpec(x.heading, partial(pick, x.number), x.faults[0] if x.faults else x.sentence, wrong=bool(x.faults))
         for x in facts.steps
     ]  # fmt: skip
     wrong = next((fault for v in facts.vessels for fault in v.faults), "")
