@@ -7,6 +7,7 @@ import signal
 
 import pytest
 from acting import to_the_end
+from pail_gel import pail_gel
 from test_makes_killed import read_recorded, start
 from test_makes_resumed import again, step_once
 from two_gels import two_gels, two_gels_text
@@ -18,6 +19,7 @@ from benchapp.record.documents.as_text import as_text
 from benchapp.record.journal import Journal
 from benchapp.record.label import differences, label_of
 from benchapp.service.procedure_facts import procedure_facts
+from procedures.batch import check_batch
 from procedures.reading import read_procedure
 from procedures.shelf import find
 
@@ -125,3 +127,30 @@ def test_killed_in_the_second_kettle_it_goes_on_there(tmp_path):
     assert line.end == "finished"
     done = [s.event.step for s in stored if isinstance(s.event, ev.StepFinished)]
     assert sorted(done) == sorted(s.key for s in two_gels().steps), "no step twice, none left out"
+
+
+def test_a_large_phase_is_weighed_straight_into_pails_and_each_goes_on(make_rehearsal, journal):
+    procedure = pail_gel()
+    assert check_batch(procedure, 10_000.0, [(3000.0, 0.1), (200.0, 0.01)]) == ()
+    rehearsal = make_rehearsal(procedure)
+    held = []
+
+    def watch(view):
+        if view.step_kind == "disperse" and not held:
+            held.append(rehearsal.bench.world.vessel("gel-pot").net_g)
+
+    assert to_the_end(rehearsal, watch=watch).over == "finished"
+    events = journal.events("b1")
+    water = [e for e in events if isinstance(e, ev.WeightTaken) and e.line.startswith("purified-water")]
+    assert [w.vessel for w in water] == ["pail-1", "pail-2", "pail-3", "pail-4"]
+    assert all(w.source is ev.Source.MEASURED for w in water)
+    over = [
+        e
+        for e in events
+        if isinstance(e, ev.MassMoved) and e.into == "gel-pot" and e.origin.startswith("pail")
+    ]
+    assert len(over) == 4
+    assert all(e.source is ev.Source.MEASURED and e.left_g > 0.0 for e in over), "each pail is weighed back"
+    assert held[0] == pytest.approx(sum(e.mass_g for e in over), abs=1.0), "what is booked is in the kettle"
+    record = record_of(journal.stored("b1"), procedure_facts(procedure))
+    assert [k.vessels for k in record.kettles] == [(f"pail {n}",) for n in (1, 2, 3, 4)]
