@@ -96,3 +96,23 @@ def test_without_a_jug_it_is_refused_and_with_one_it_is_not(large):
         large.text.replace('jug = "measuring jug" # the pot itself', "# the pot itself")
     ).procedure
     assert {p.rule for p in check_batch(without, 6000.0, SCALES)} == {"scale-capacity"}
+
+
+def test_drops_in_the_jug_may_have_dried_since_and_are_asked_about_not_noted(asked):
+    typed(asked, 60.0)
+    asked.commit([
+        ev.VesselPlaced(
+            at_s=asked.now, step=STEP, vessel="measuring-jug", device="big", gross_g=190.0, empty=True, source=ev.Source.MEASURED
+        ),
+        ev.WeightTaken(
+            at_s=asked.now, step="03-weigh-1", act="before", line=WATER, vessel="measuring-jug", target_g=5.0, low_g=0.0,
+            high_g=9.0, net_g=5.0, gross_g=None, source=ev.Source.STATED, device="", checked=False,
+        ),
+        ev.VesselLifted(at_s=asked.now, vessel="measuring-jug", device="big", gross_g=0.0),
+    ])  # fmt: skip
+    asked.stand(0.0)
+    asked.stand(192.0)
+    assert asked.view.act_view.not_yet == ("Then 3.0 g in it dried or were wiped out.",)
+    asked.press("it is")
+    assert lost(asked)[-1].lost_g == pytest.approx(3.0)
+    assert not [e for e in asked.events if isinstance(e, ev.DeviationNoted) and e.kind == "vessel mass"]

@@ -32,7 +32,7 @@ def portioned(step: Step, jug: str, vessel: str, plan: Plan) -> tuple[Act, ...]:
     out: list[Act] = []
     if _poured_out_later(step, vessel, plan) and _carried_empty(vessel, plan):
         out.append(VesselOn(f"vessel {vessel}", step, vessel=vessel, device=scale.name))
-    out.append(VesselOn(f"vessel {jug}", step, vessel=jug, device=scale.name))
+    out.append(VesselOn(f"vessel {jug}", step, vessel=jug, device=scale.name, poured_out=True))
     for n, load in enumerate(plan.loads[step.key], 1):
         for portion in load:
             out += _one(step, jug, portion, plan)

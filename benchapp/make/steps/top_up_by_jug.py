@@ -32,7 +32,7 @@ def by_jug(step: TopUp, line: str, plan: Plan) -> tuple[Act, ...]:
         return ()
     return (
         SteamLoss("loss", step, vessel=step.vessel),
-        VesselOn("vessel", step, vessel=step.jug, device=scale.name),
+        VesselOn("vessel", step, vessel=step.jug, device=scale.name, poured_out=True),
         Replace(
             "replace", step, line=line, vessel=step.jug, device=scale.name, checked=bool(scale.checked),
             lacking=step.vessel,
