@@ -63,6 +63,11 @@ def test_one_batch_is_made_in_two_kettles(large, make_rehearsal, journal):
         assert kettle.brought_g + kettle.stayed_g == pytest.approx(kettle.went_in_g, abs=80.0), "less steam"
         assert kettle.warmest_c is not None
         assert kettle.warmest_c > 70.0
+    too_warm = [d for d in record.deviations if d["kind"] == "above the heating band"]
+    assert {d["step"] for d in too_warm} == {"05-heat-1", "05-heat-2"}, "each oil pot went over its band"
+    for d in too_warm:
+        first, second = (d["number"] in k.deviations for k in record.kettles)
+        assert (first, second) == (d["step"] == "05-heat-1", d["step"] == "05-heat-2")
     whole = sum(k.went_in_g for k in record.kettles)
     assert whole == pytest.approx(sum(record.grams.values()) - _whole_lines(record, large), abs=0.01)
     assert record.yield_percent is not None
