@@ -3,8 +3,10 @@ on the record as one batch that says which kettle held what. Invented for the de
 
 from __future__ import annotations
 
+import json
 import signal
 
+import jsonschema
 import pytest
 from acting import to_the_end
 from pail_gel import pail_gel
@@ -14,7 +16,7 @@ from two_gels import two_gels, two_gels_text
 
 from benchapp import events as ev
 from benchapp.record.batch_record import record_of
-from benchapp.record.documents.as_json import document
+from benchapp.record.documents.as_json import document, schema
 from benchapp.record.documents.as_text import as_text
 from benchapp.record.journal import Journal
 from benchapp.record.label import differences, label_of
@@ -77,7 +79,9 @@ def test_one_batch_is_made_in_two_kettles(large, make_rehearsal, journal):
     text = "\n".join(as_text(record))
     assert "Glycerin (kettle 2)" in text
     assert f"Kettle 1               {record.kettles[0].words}" in text
-    assert [k["kettle"] for k in document(record)["kettles"]] == [1, 2]
+    found = document(record, record.head)
+    jsonschema.Draft202012Validator(schema()).validate(json.loads(json.dumps(found)))
+    assert [k["kettle"] for k in found["kettles"]] == [1, 2]
     assert not [d for d in record.deviations if d["kind"] == "probe off its curve"], (
         "a probe moved on is no stray"
     )
