@@ -261,9 +261,12 @@ def _portion_words(weighings: Mapping[str, Weighing], loads: Mapping[str, tuple[
         if portion.of == 1 or portion.number > 1:
             continue
         w = weighings[portion.line]
+        if w.line.kettle > 1:
+            continue  # as in the first kettle
+        name = f"{w.line.whole_name}, in each kettle" if w.line.kettle else w.line.name
         off, read = w.target.margin_g, reading_error_g(w.division_g, portion.of)
         out.append(
-            f"{w.line.name}: {w.target_g:g} g are weighed in {portion.of} portions of about {portion.grams:g} g, each "
+            f"{name}: {w.target_g:g} g are weighed in {portion.of} portions of about {portion.grams:g} g, each "
             f"within {off / portion.of:.3g} g; together within {off:.3g} g, and {read:.2g} g of reading."
         )
     return out
