@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 def told_apart(rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
     """For each row, "" where nothing else begins with its first words; else the first of its others that no row called
-    like it has, or, where they are alike throughout, which of them it is: "first", "2nd", "3rd"."""
+    like it has, or, where they are alike throughout, which of them it is."""
     return tuple(_what_tells(rows, n) for n in range(len(rows)))
 
 
@@ -21,4 +21,4 @@ def _what_tells(rows: Sequence[Sequence[str]], number: int) -> str:
         if own[column] and own[column] not in others:
             return own[column]
     place = alike.index(number) + 1
-    return ("first", "2nd", "3rd")[place - 1] if place <= 3 else f"{place}th"
+    return f"number {place}"

@@ -27,13 +27,15 @@ class KettleRow:
 
     @property
     def words(self) -> str:
-        """It in one sentence."""
-        over = (
-            f", {self.brought_g:.10g} g brought over, {self.stayed_g:.10g} g stayed" if self.brought_g else ""
-        )
-        warm = "" if self.warmest_c is None else f", {self.warmest_c:.1f} °C at its warmest"
-        off = f"; deviations {', '.join(map(str, self.deviations))}" if self.deviations else "; no deviation"
-        return f"{self.went_in_g:.10g} g went in, {self.percent:.1f} % of all{over}{warm}{off}"
+        """It in a few sentences."""
+        said = [f"{self.went_in_g:.10g} g went in, {self.percent:.1f} % of all."]
+        if self.brought_g:
+            said.append(f"{self.brought_g:.10g} g were brought over, {self.stayed_g:.10g} g stayed.")
+        if self.warmest_c is not None:
+            said.append(f"{self.warmest_c:.1f} °C at its warmest.")
+        numbers = ", ".join(map(str, self.deviations))
+        said.append(f"Deviations: {numbers}." if numbers else "No deviation.")
+        return " ".join(said)
 
 
 def kettle_rows(
