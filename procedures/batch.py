@@ -79,7 +79,8 @@ def _full(
             used=used,
             capacity_ml=vessel.capacity_ml,
         )
-        yield place(step, what, tr("Make a smaller batch, or take a larger vessel"), "headroom")
+        instead = tr("Make a smaller batch, take a larger vessel, or split it over several kettles")
+        yield place(step, what, instead, "headroom")
 
 
 def _depth(
@@ -114,9 +115,23 @@ def portion_g(
     return min(LOAD_SHARE * capacity_g - (jug.empty_g or 0.0), FULL * jug.capacity_ml * min(lightest, 1.0))
 
 
-def _filled_by_jug(procedure: Procedure) -> set[str]:
-    """The vessels that never stand on a scale, because a jug brings what they hold."""
-    return {s.vessel for s in procedure.steps if isinstance(s, Weigh | Add) and s.jug}
+def topped_by_jug(
+    step: Step, bench: BenchState, procedure: Procedure, batch_g: float, capacity_g: float
+) -> bool:
+    """Whether what a step tops up goes in by its jug, because a scale for ``capacity_g`` does not carry the vessel."""
+    if not isinstance(step, TopUp) or not step.jug:
+        return False
+    return (gross_g(step, bench, procedure, batch_g) or 0.0) > LOAD_SHARE * capacity_g
+
+
+def _weighed_itself(procedure: Procedure) -> set[str]:
+    """The vessels that stand on a scale full: into the others a jug, or vessels that were weighed, bring what they hold."""
+    found = {s.vessel for s in procedure.steps if isinstance(s, TopUp) and not s.jug}
+    for step, bench in walk(procedure):
+        said = step.declare(bench)
+        if said.moves is not None and said.weighs and not (isinstance(step, Weigh | Add) and step.jug):
+            found.add(said.moves.into)
+    return found
 
 
 def gross_g(step: Step, bench: BenchState, procedure: Procedure, batch_g: float) -> float | None:
@@ -147,7 +162,6 @@ def _load(
         return
     largest = max(c for c, _ in scales)
     portion = portion_g(step, bench, procedure, batch_g, largest)
-    moves = step.declare(bench).moves
     if portion is not None and portion <= 0.0 and isinstance(step, Weigh | Add):
         what = tr(
             "Not even the {name} is carried by a scale for {largest:g} g",
@@ -155,8 +169,9 @@ def _load(
             largest=largest,
         )
         yield place(step, what, tr("Take a lighter jug"), "scale-capacity")
-    brought = moves is not None and moves.into in _filled_by_jug(procedure) and not step.declare(bench).weighs
-    if portion is not None or brought:
+    said, on_scale = step.declare(bench), _weighed_itself(procedure)
+    brought = said.moves is not None and not said.weighs and said.moves.into not in on_scale
+    if portion is not None or brought or topped_by_jug(step, bench, procedure, batch_g, largest):
         return
     fine = isinstance(step, Weigh) and step.scale == "fine"
     capacity = min(scales, key=lambda s: s[1])[0] if fine else max(c for c, _ in scales)

@@ -11,8 +11,10 @@ from benchapp.foundation.numbers import exact
 from benchapp.foundation.toml_places import Path, Places
 
 from . import schema as s
+from .bench import BenchState
 from .fields import ActiveShare, Share
 from .formula import Formula, FormulaLine, Material, Substance, Vessel
+from .kettles import Split, in_order, split_lines, split_of, split_vessels
 from .model import Procedure, ReleaseCheck
 from .names import MissingName, Names
 from .sections import Sections
@@ -61,10 +63,11 @@ def build(found: Sections, report: Report, places: Places, key: str) -> Procedur
         whole.discard("ingredients")
     if not _build_vessels(found, made, report):
         whole.discard("vessel")
+    split = _split(found, made, places)
     formula = _formula(found, made)
     names = Names(formula, made.materials, made.vessels, found.is_broken, report, found.formula is not None)
-    steps = _steps(found, names, places)
-    if len(steps) < len(found.steps):
+    steps = _steps(found, names, places, split)
+    if len({path for path, _ in steps}) < len(found.steps):
         whole.discard("step")
     for path, step in steps:
         made.paths["step", step.key] = path
@@ -73,17 +76,40 @@ def build(found: Sections, report: Report, places: Places, key: str) -> Procedur
     )
 
 
-def _steps(found: Sections, names: Names, places: Places) -> list[tuple[Path, Step]]:
-    """The steps whose names all lead somewhere."""
-    built = []
-    for path, table in found.steps:
-        names.at(path)
+def _steps(found: Sections, names: Names, places: Places, split: Split | None) -> list[tuple[Path, Step]]:
+    """The steps whose names all lead somewhere, those of a split batch for each kettle."""
+    commons = [table.common(int(path[-1]) + 1, places.value(path).line) for path, table in found.steps]
+    apart = [split is not None and common["key"] in split.steps for common in commons]
+    built: list[tuple[Path, Step]] = []
+    missing: set[Path] = set()
+    for (path, table), kettle in in_order(found.steps, apart, split.kettles if split else 1):
+        if path in missing:
+            continue
+        names.at(path, kettle)
         try:
-            step = table.build(names, table.common(int(path[-1]) + 1, places.value(path).line))
+            step = table.build(names, table.common(int(path[-1]) + 1, places.value(path).line, kettle))
         except MissingName:
+            missing.add(path)
             continue
         built.append((path, step))
     return built
+
+
+def _split(found: Sections, made: _Made, places: Places) -> Split | None:
+    """What is split over several kettles, with the lines and vessels split accordingly; None where the batch is made in
+    one."""
+    if not any(v.kettle for v in made.vessels.values()):
+        return None
+    formula, quiet = _formula(found, made), Report("", Places(""))
+    names = Names(formula, made.materials, made.vessels, found.is_broken, quiet, found.formula is not None)
+    steps = [step for _, step in _steps(found, names, places, None)]
+    split = split_of(steps, BenchState(formula, made.materials, made.vessels))
+    lines: dict[str, FormulaLine] = {}
+    for line, whole in split_lines(formula.lines, split):
+        lines[line.key] = line
+        made.paths["line", line.key] = made.paths["line", whole]
+    made.lines, made.vessels = lines, split_vessels(made.vessels, lines.values())
+    return split
 
 
 def _new(made: _Made, what: str, name: str, path: Path, report: Report) -> str | None:
@@ -206,8 +232,17 @@ def _of_material(path: Path, x: s.PlacedTable, made: _Made, report: Report) -> s
 def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:
     good = True
     phases = {line.phase for line in made.lines.values()}
+    several = [x.kettles for _, x in found.vessels if x.kettles > 1]
     for path, x in found.vessels:
-        key = _new(made, "vessel", x.name, path, report)
+        if x.kettles > 1 and x.kettles != several[0]:
+            what = tr(
+                "There are {kettles} of the {name}, and {several} of another vessel",
+                kettles=x.kettles,
+                name=x.name,
+                several=several[0],
+            )
+            report.add((*path, "kettles"), what, tr("A batch is split over one number of kettles"), "kettles")
+            good = False
         if x.phase and x.phase not in phases and not found.is_broken(x.phase):
             report.add(
                 (*path, "phase"),
@@ -215,10 +250,13 @@ def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:
                 suggestion(x.phase, phases),
                 "name",
             )
-        if key is None:
-            good = False
-            continue
-        made.vessels[key] = Vessel(key, x.name, x.capacity, x.phase, x.empty, x.glass, x.diameter)
+        for kettle in range(1, several[0] + 1) if x.kettles > 1 else (0,):
+            name = f"{x.name} {kettle}" if kettle else x.name
+            key = _new(made, "vessel", name, path, report)
+            if key is None:
+                good = False
+                continue
+            made.vessels[key] = Vessel(key, name, x.capacity, x.phase, x.empty, x.glass, x.diameter, kettle)
     return good
 
 

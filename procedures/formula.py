@@ -8,6 +8,7 @@ from typing import Literal
 
 from benchapp.calculations.tolerance import tolerance_percent_of
 from benchapp.foundation.band import Band
+from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import exact
 
 Use = Literal["leave-on", "rinse-off"]
@@ -49,13 +50,19 @@ class Material:
     use_limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
 
 
+def of_kettle(what: str, kettle: int) -> str:
+    """A step, a phase or an order as one kettle's own; as it is where it is the whole batch's."""
+    return tr("{what}, kettle {kettle}", what=what, kettle=kettle) if kettle else what
+
+
 @dataclass(frozen=True, slots=True)
 class FormulaLine:
     """One line of the formula: a material, in one phase, in one share.
 
     A material may stand in several lines ("held-back water", a second addition); ``label`` tells them apart.
     ``percent`` is filled in for the "rest" line too. ``cap_percent`` marks an "as needed" line (a pH
-    solution): its planned share is zero and it may never go above the cap.
+    solution): its planned share is zero and it may never go above the cap. ``kettle`` is which of a batch's
+    ``kettles`` it goes into, 0 where it goes into the whole batch; its shares are then that kettle's part of them.
     """
 
     key: str
@@ -66,11 +73,38 @@ class FormulaLine:
     is_rest: bool = False
     cap_percent: float | None = None
     tolerance_percent: float | None = None  # of its own target; None: from its role
+    kettle: int = 0
+    kettles: int = 1
 
     @property
     def name(self) -> str:
-        """What the maker is told to pick up."""
+        """What the maker is told to pick up, and for which kettle."""
+        if not self.kettle:
+            return self.whole_name
+        if self.label:
+            return tr(
+                "{name} ({label}, kettle {kettle})",
+                name=self.material.name,
+                label=self.label,
+                kettle=self.kettle,
+            )
+        return tr("{name} (kettle {kettle})", name=self.material.name, kettle=self.kettle)
+
+    @property
+    def whole_name(self) -> str:
+        """What the file calls it, whichever kettle it goes into."""
         return f"{self.material.name} ({self.label})" if self.label else self.material.name
+
+    @property
+    def whole_phase(self) -> str:
+        """What the file calls its phase."""
+        return self.phase.removesuffix(of_kettle("", self.kettle))
+
+    @property
+    def limit_percent(self) -> float | None:
+        """The most there may be of it in the batch, in percent: its kettle's part of what its material is limited to."""
+        limit = self.material.use_limit_percent
+        return None if limit is None else limit / self.kettles
 
     @property
     def active_percent(self) -> float | None:
@@ -95,6 +129,12 @@ class Vessel:
     empty_g: float | None = None  # a rough figure for the plan; the true one is weighed
     glass: bool = False
     diameter_mm: float | None = None  # inside, for the depth the blender's head stands in
+    kettle: int = 0  # which of several alike it is, over which the batch is split; 0: there is one
+
+    @property
+    def whole_name(self) -> str:
+        """What the file calls it, whichever of several it is."""
+        return self.name.removesuffix(f" {self.kettle}") if self.kettle else self.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,6 +47,11 @@ class Procedure:
         return self.formula.name
 
     @property
+    def kettles(self) -> int:
+        """Over how many kettles the batch is split; 1: it is made in one."""
+        return max((v.kettle for v in self.vessels.values()), default=0) or 1
+
+    @property
     def container(self) -> str:
         """What it is filled into, as the first fill step calls it."""
         return next((s.container for s in self.steps if isinstance(s, Fill)), "container")

@@ -21,7 +21,8 @@ class Names:
 
     ``is_broken`` says of a name whether its table was there but bad, so that it isn't reported missing too.
     ``formula_read``: whether the formula's own table could be read at all.
-    ``weighed`` remembers, step by step, what was weighed into which vessel.
+    ``weighed`` remembers, step by step, what was weighed into which vessel. Where a batch is split over several kettles, a
+    name means what ``at`` says it is done for.
     """
 
     def __init__(
@@ -36,16 +37,28 @@ class Names:
         self.formula = formula
         self.formula_read = formula_read
         self.weighed: dict[str, list[FormulaLine]] = {}  # by vessel key
-        self._lines = {line.name.casefold(): line for line in formula.lines}
-        self._materials = {x.name.casefold(): x for x in materials.values()}
-        self._vessels = {x.name.casefold(): x for x in vessels.values()}
+        self._every_vessel = tuple(vessels.values())
+        self._materials = {x.name: x for x in materials.values()}
         self._is_broken = is_broken
         self._report = report
         self._path: Path = ()
+        self._kettle = 0
+        self._look(0)
 
-    def at(self, path: Path) -> None:
-        """Which step's table the names that follow stand in."""
+    def at(self, path: Path, kettle: int = 0) -> None:
+        """Which step's table the names that follow stand in, and for which kettle; 0: for the whole batch."""
         self._path = path
+        if kettle != self._kettle:
+            self._look(kettle)
+
+    def _look(self, kettle: int) -> None:
+        """What each name means for a kettle; for the whole batch, one that is split means its first."""
+        self._kettle, here = kettle, (0, kettle or 1)
+        lines = [x for x in self.formula.lines if x.kettle in here]
+        self._lines = {x.whole_name: x for x in lines}
+        self._vessels = {x.whole_name: x for x in self._every_vessel if x.kettle in here}
+        whole_last = sorted(lines, key=lambda x: x.kettle, reverse=not kettle)
+        self._phases = {x.whole_phase: x.phase for x in whole_last}
 
     def refuse(self, field: str, what: str, instead: str, rule: str, *more: int) -> MissingName:
         """A problem at a field of the step ("" for the step itself), or at an entry of its list, noted; raise what is
@@ -58,15 +71,16 @@ class Names:
         return str(self._one(name, self._materials, "material", field).key)
 
     def _one(self, name: str, known: Mapping[str, Any], what: str, field: str | int, *more: int) -> Any:
-        found = known.get(name.casefold())
+        found = known.get(name) or next(
+            (x for n, x in known.items() if n.casefold() == name.casefold()), None
+        )
         if found is None and self._is_broken(name):
             raise MissingName
         if found is None:
-            names = [x.name for x in known.values()]
             self._report.add(
                 (*self._path, field, *more),
                 tr('There is no {what} "{name}"', what=what, name=name),
-                suggestion(name, names),
+                suggestion(name, list(known)),
                 "name",
             )
             raise MissingName
@@ -78,13 +92,21 @@ class Names:
 
     def phase(self, name: str, field: str, *more: int) -> str:
         """A phase of the formula."""
-        if name not in self.formula.phases and self._is_broken(name):
+        if name not in self._phases and self._is_broken(name):
             raise MissingName
-        if name not in self.formula.phases:
+        if name not in self._phases:
             what = tr('No ingredient is in a phase "{name}"', name=name)
-            self._report.add((*self._path, field, *more), what, suggestion(name, self.formula.phases), "name")
+            self._report.add((*self._path, field, *more), what, suggestion(name, list(self._phases)), "name")
             raise MissingName
-        return name
+        return self._phases[name]
+
+    def phases(self, names: Sequence[str], field: str) -> tuple[str, ...]:
+        """Phases of the formula; for the whole batch, every kettle's of one that is split."""
+        found = [self.phase(name, field, i) for i, name in enumerate(names)]
+        if self._kettle:
+            return tuple(found)
+        own = {x.phase: x for x in self.formula.lines}
+        return tuple(p for name in names for p, x in own.items() if x.whole_phase == name)
 
     def vessel_for(self, phase: str, name: str | None) -> str:
         """The key of the vessel named, or of the one that is meant for the phase."""

@@ -127,6 +127,7 @@ class VesselTable(Table):
     diameter: f.Length | None = None
     empty: f.Mass | None = None
     glass: bool = False
+    kettles: int = Field(default=1, ge=1, le=6)
 
 
 class ReleaseTable(Table):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from benchapp.foundation.language import tr
 
@@ -36,6 +36,15 @@ class Share:
     low_percent: float
     likely_percent: float
     high_percent: float
+
+
+def together(lines: Iterable[CompositionLine]) -> tuple[CompositionLine, ...]:
+    """The same with those of one name as one: a material that went into several kettles is one in the product."""
+    found: dict[str, CompositionLine] = {}
+    for line in lines:
+        had = found.get(line.material)
+        found[line.material] = line if had is None else replace(had, percent=had.percent + line.percent)
+    return tuple(found.values())
 
 
 def shares_as_added(lines: Sequence[CompositionLine]) -> dict[str, Share]:

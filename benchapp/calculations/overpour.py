@@ -20,7 +20,7 @@ class BatchShare:
     ``weighed_g`` is None where it is still to come. ``may_add`` says whether more of it may go in at this point of
     the process (no wax into a cold emulsion). ``stock_g`` is what is left of its lot, not counting what has been
     weighed; None where nobody knows. ``tolerance_percent`` of its new mass may go unadded. ``evaporates`` marks water: what the batch loses, it loses of
-    these lines.
+    these lines. ``kettle`` is which of a batch's kettles it goes into, 0: into the whole batch.
     """
 
     key: str
@@ -35,6 +35,7 @@ class BatchShare:
     ceiling_percent: float | None = None
     tolerance_percent: float = 0.0
     evaporates: bool = False
+    kettle: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +134,7 @@ def remedies(lines: Sequence[BatchShare], over: str, limits: OverpourLimits | No
         raise ValueError(
             tr("the shares add up to {sum:g} %; they have to be 100 %", sum=sum(x.percent for x in lines))
         )
-    return Remedies(_accept(lines, limits), _remove(lines, line), _keep(lines, limits))
+    return Remedies(_accept(lines, limits), _remove(lines, line), _keep(lines, line, limits))
 
 
 # --- accept ------------------------------------------------------------------------------------------------
@@ -202,14 +203,15 @@ def _remove(lines: Sequence[BatchShare], line: BatchShare) -> Remove:
 # --- keep the formula --------------------------------------------------------------------------------------
 
 
-def _keep(lines: Sequence[BatchShare], limits: OverpourLimits) -> Keep:
-    totals = _totals(lines)
+def _keep(lines: Sequence[BatchShare], over: BatchShare, limits: OverpourLimits) -> Keep:
+    batches = _batches(lines, over)
+    totals = _totals(lines, batches)
     additions = {
         x.key: float(totals[x.key] - _exact(x.weighed_g))
         for x in lines
         if x.weighed_g is not None and totals[x.key] > _exact(x.weighed_g)
     }
-    targets = {x.key: float(totals[x.key]) for x in lines if x.weighed_g is None}
+    targets = {x.key: float(totals[x.key]) for x in lines if x.weighed_g is None and x.kettle in batches}
     masses = {key: float(grams) for key, grams in totals.items()}
     batch = float(sum(totals.values()))
     percents, _ = _percents(lines, masses, limits.lost_g)
@@ -252,19 +254,44 @@ def _keep(lines: Sequence[BatchShare], limits: OverpourLimits) -> Keep:
     )  # fmt: skip
 
 
-def _totals(lines: Sequence[BatchShare]) -> dict[str, Decimal]:
-    """What every line becomes: its share of the smallest batch in which no weighed line is too much.
+def _batches(lines: Sequence[BatchShare], over: BatchShare) -> dict[int, Decimal]:
+    """The smallest batch in which no weighed line is too much, by the kettle whose lines are to be shares of it.
+
+    Where one kettle got too much, that kettle is made larger, and what goes into the whole batch by as much as the kettles
+    together; another kettle is not in it: it stays as it is.
+    """
+    mine = [x for x in lines if x.kettle == over.kettle or not over.kettle]
+    batch = max(
+        (_exact(x.weighed_g) * 100 / _exact(x.percent) for x in mine if x.weighed_g and x.percent > 0),
+        default=Decimal(0),
+    )
+    if not over.kettle:
+        return dict.fromkeys((x.kettle for x in lines), batch)
+    split = [x for x in lines if x.kettle]
+    grams = sum(
+        (
+            batch * _exact(x.percent) / 100
+            if x.kettle == over.kettle
+            else _exact(x.target_g if x.weighed_g is None else x.weighed_g)
+            for x in split
+        ),
+        Decimal(0),
+    )
+    return {over.kettle: batch, 0: grams * 100 / sum((_exact(x.percent) for x in split), Decimal(0))}
+
+
+def _totals(lines: Sequence[BatchShare], batches: Mapping[int, Decimal]) -> dict[str, Decimal]:
+    """What every line becomes: its share of its batch, or what it is where its kettle has none.
 
     A weighed line is never less than it weighs; one inside its tolerance stays as it is. A line with a ceiling is
     rounded down, so that rounding never lifts it, any other to the nearest number of its scale.
     """
-    batch = max(
-        (_exact(x.weighed_g) * 100 / _exact(x.percent) for x in lines if x.weighed_g and x.percent > 0),
-        default=Decimal(0),
-    )
     totals: dict[str, Decimal] = {}
     for x in lines:
-        exact = batch * _exact(x.percent) / 100
+        if x.kettle not in batches:
+            totals[x.key] = _exact(x.target_g if x.weighed_g is None else x.weighed_g)
+            continue
+        exact = batches[x.kettle] * _exact(x.percent) / 100
         there = Decimal(0) if x.weighed_g is None else _exact(x.weighed_g)
         step = _exact(x.readability_g)
         mode = ROUND_HALF_EVEN if x.ceiling_percent is None else ROUND_FLOOR

@@ -93,6 +93,7 @@ class ProbeCurve:
         self.settled = True
         self.restless_at_s = -1e9
         self._begun_s: float | None = None
+        self._put_in_until_s = -1e9
         self._recent: deque[tuple[float, float]] = deque()
         self._slow: deque[tuple[float, float]] = deque()
         self._furthest: tuple[float, float] | None = None  # (kelvin from the curve, °C) while off it
@@ -124,6 +125,7 @@ class ProbeCurve:
         """One reading in °C. Between the ``explained`` temperatures a step is a real one: something was poured in."""
         if self._begun_s is None:
             self._begun_s = at_s
+            self._put_in_until_s = at_s + PUT_IN_S
         self._recent.append((at_s, temp_c))
         while len(self._recent) > 2 and at_s - self._recent[0][0] > LOOK_S:
             self._recent.popleft()
@@ -132,7 +134,10 @@ class ProbeCurve:
             self._back(at_s, temp_c)
             return
         left = self._left(at_s, temp_c, balance)
-        if left is not None and not self._just_put_in(at_s):
+        if left is not None and self._just_put_in(at_s):
+            if self.settled:  # what it showed until then was of where it had been before
+                self._forget(at_s - RESTLESS_S)
+        elif left is not None:
             poured = explained is not None and explained[0] <= temp_c <= explained[1]
             if poured or self._as_before(at_s, temp_c, balance):
                 self.accept()
@@ -155,9 +160,12 @@ class ProbeCurve:
         return low <= temp_c <= high
 
     def _just_put_in(self, at_s: float) -> bool:
-        return not self._slow or (
-            self._begun_s is not None and at_s - self._begun_s < LOOK_S and len(self._slow) < 3
-        )
+        return not self._slow or (at_s < self._put_in_until_s and len(self._slow) < 3)
+
+    def _forget(self, until_s: float) -> None:
+        self._slow.clear()
+        while self._recent[0][0] < until_s:
+            self._recent.popleft()
 
     def _rest(self, at_s: float, temp_c: float, balance: HeatBalance) -> None:
         most = RESTLESS_K + 1.5 * self.digit_k

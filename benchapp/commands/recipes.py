@@ -112,6 +112,10 @@ def _method(add: Callable[[str, str], Parser]) -> None:
     one = _of_draft(add, "vessel", tr("how large a vessel of the method is, brim-full"))
     one.add_argument("vessel", help=tr("its name"))
     one.add_argument("capacity", help=tr('such as "1500 ml"'))
+    one.add_argument("--new", action="store_true", help=tr("one more vessel, of that name"))
+    one.add_argument(
+        "--kettles", default="", help=tr("how many there are of it, over which the batch is split")
+    )
     runs(one, _desk(_vessel))
     one = _of_draft(add, "step", tr("change a step's field; or add, remove, move a step"))
     one.add_argument("number", type=int, help=tr("its number in the method, from 1"))
@@ -290,6 +294,8 @@ def _size(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
 def _vessel(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
     vessels = desk.draft(given.draft).vessels
     number = next((v.number for v in vessels if v.name.casefold() == given.vessel.casefold()), None)
+    if given.new:
+        number = len(desk.add_vessel(given.draft, given.vessel).vessels) - 1
     if number is None:
         raise CommandError(
             tr(
@@ -298,7 +304,8 @@ def _vessel(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:
                 names=", ".join(v.name for v in vessels) or tr("none yet"),
             )
         )
-    return desk.set_vessel(given.draft, number, {"capacity": given.capacity})
+    more = {"kettles": given.kettles} if given.kettles else {}
+    return desk.set_vessel(given.draft, number, {"capacity": given.capacity, **more})
 
 
 def _step(desk: RecipeDesk, given: argparse.Namespace) -> DraftFacts:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from benchapp import events as ev
-from benchapp.calculations.composition import CompositionLine, Part
+from benchapp.calculations.composition import CompositionLine, Part, together
 from benchapp.calculations.fragrance import allergens, undeclared_fragrance
 from benchapp.calculations.label import ingredient_list
 from benchapp.calculations.limits import (
@@ -21,6 +21,7 @@ from benchapp.calculations.limits import (
 from benchapp.foundation.language import tr
 from benchapp.make.acts.base import Context
 from procedures.model import Procedure
+from procedures.steps import Fill
 
 #: Water a batch may have lost by the end where nobody weighed it, in percent: ceilings are checked with it.
 LOST_PERCENT = 3.0
@@ -40,9 +41,9 @@ def lines_of(
         whole = sum(grams.values())
         shares = {key: 100 * g / whole for key, g in grams.items()}
     by_key = {x.key: x for x in procedure.formula.lines}
-    return tuple(
+    return together(
         CompositionLine(
-            by_key[key].name,
+            by_key[key].whole_name,
             percent,
             tuple(Part(s.inci, s.low_percent, s.high_percent) for s in by_key[key].material.composition),
             by_key[key].material.use_limit_percent,
@@ -119,9 +120,24 @@ def passed_by(
 
 def passed_now(context: Context, grams: Mapping[str, float]) -> tuple[str, ...]:
     """The same of a make as it stands, ``grams`` being what is in the vessels or is about to be: the one question to ask
-    wherever the percentages move."""
-    plan = context.plan
-    return passed_by(plan.procedure, grams, lost_percent(context), plan.law)
+    wherever the percentages move. What is filled kettle by kettle is asked kettle by kettle."""
+    plan, lost = context.plan, lost_percent(context)
+    apart = _filled_apart(plan.procedure)
+    if not apart:
+        return passed_by(plan.procedure, grams, lost, plan.law)
+    kettle_of = {x.key: x.kettle for x in plan.procedure.formula.lines}
+    return tuple(
+        tr("Kettle {kettle}: {sentence}", kettle=kettle, sentence=sentence)
+        for kettle in apart
+        for held in ({k: g for k, g in grams.items() if kettle_of.get(k) == kettle},)
+        if sum(held.values()) > 0
+        for sentence in passed_by(plan.procedure, held, lost, plan.law)
+    )
+
+
+def _filled_apart(procedure: Procedure) -> tuple[int, ...]:
+    """The kettles that are filled one after the other, without being brought together before."""
+    return tuple(s.kettle for s in procedure.steps if isinstance(s, Fill) and s.kettle)
 
 
 def lost_percent(context: Context) -> float:

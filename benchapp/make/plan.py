@@ -15,7 +15,7 @@ from benchapp.foundation.band import Target
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import decimals_of_step
 from benchapp.make import too_small
-from procedures.batch import portion_g
+from procedures.batch import portion_g, topped_by_jug
 from procedures.formula import FormulaLine, Vessel, carrier_for
 from procedures.model import Procedure
 from procedures.steps import TopUp, Weigh
@@ -80,6 +80,8 @@ class Plan:
     loads: Mapping[str, tuple[Load, ...]] = field(
         default_factory=dict
     )  # by step: what goes in by its jug, in portions
+
+    topped_by_jug: frozenset[str] = frozenset()  # steps that top up what no scale carries
 
     @property
     def by_jug(self) -> frozenset[str]:
@@ -177,7 +179,8 @@ def make_plan(
     loads = _loads(procedure, batch_g, scales, targets)
     warnings += [*_slow_scales(scales), *_portion_words(weighings, loads)]
     return Plan(
-        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law, loads
+        procedure, batch_g, tuple(devices), weighings, vessel_scale, tuple(warnings), declared, witness, law, loads,
+        _topped_by_jug(procedure, batch_g, scales),
     )  # fmt: skip
 
 
@@ -206,7 +209,7 @@ def _targets(
     """Grams of each line, as its scale can show them, together the batch."""
     shares = {x.key: x.percent for x in lines}
     rest = next((x.key for x in procedure.formula.lines if x.is_rest), None)
-    ceilings = frozenset(x.key for x in lines if x.material.use_limit_percent is not None)
+    ceilings = frozenset(x.key for x in lines if x.limit_percent is not None)
     return scale_formula(shares, batch_g, {key: _division_g(on[key]) for key in shares}, rest, ceilings)
 
 
@@ -220,7 +223,8 @@ def _too_small(
         return too_small.mixture_words(line, target, mixture.carrier.name, mixture.way)
     if device is None:
         return ""
-    carrier = carrier_for(line, planned.procedure.formula.lines)
+    near = [x for x in planned.procedure.formula.lines if x.kettle == line.kettle]
+    carrier = carrier_for(line, near)
     carrier_g = planned.targets.get(carrier.key, 0.0) if carrier else 0.0
     largest_g = planned.procedure.batch_g.high
     return too_small.warning(
@@ -246,6 +250,16 @@ def _loads(
     return out
 
 
+def _topped_by_jug(procedure: Procedure, batch_g: float, scales: Sequence[DeviceFacts]) -> frozenset[str]:
+    """The steps that top up by their jug."""
+    most_g = scales[-1].capacity_g if scales else None
+    return frozenset(
+        step.key
+        for step, bench in walk(procedure)
+        if most_g is not None and topped_by_jug(step, bench, procedure, batch_g, most_g)
+    )
+
+
 def _portion_words(weighings: Mapping[str, Weighing], loads: Mapping[str, tuple[Load, ...]]) -> list[str]:
     """How each line that is too much for a load is split, and how the errors add."""
     out = []
@@ -253,12 +267,17 @@ def _portion_words(weighings: Mapping[str, Weighing], loads: Mapping[str, tuple[
         if portion.of == 1 or portion.number > 1:
             continue
         w = weighings[portion.line]
+        if w.line.kettle > 1:
+            continue  # as in the first kettle
+        name = (
+            tr("{whole_name}, in each kettle", whole_name=w.line.whole_name) if w.line.kettle else w.line.name
+        )
         off, read = w.target.margin_g, reading_error_g(w.division_g, portion.of)
         out.append(
             tr(
                 "{name}: {target_g:g} g are weighed in {of} portions of about {grams:g} g, each "
                 "within {off:.3g} g; together within {off_2:.3g} g, and {read:.2g} g of reading.",
-                name=w.line.name,
+                name=name,
                 target_g=w.target_g,
                 of=portion.of,
                 grams=portion.grams,
@@ -288,8 +307,7 @@ def _mixture(
 
 
 def _ceiling_g(line: FormulaLine, batch_g: float) -> float | None:
-    limit = line.material.use_limit_percent
-    return None if limit is None else limit * batch_g / 100
+    return None if line.limit_percent is None else line.limit_percent * batch_g / 100
 
 
 def _vessels_of_lines(declared: Iterable[Declaration]) -> dict[str, str]:

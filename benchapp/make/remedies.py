@@ -16,6 +16,8 @@ from benchapp.make.plan import Weighing
 
 #: A vessel may be filled to this share of its brim (common practice, no source).
 FULL_SHARE = 0.8
+#: The key under which the whole batch stands beside its lines.
+WHOLE = ""
 
 
 def worked_out(context: Context, line: str, net_g: float) -> Remedies:
@@ -32,10 +34,11 @@ def worked_out(context: Context, line: str, net_g: float) -> Remedies:
             weighed_g=weighed.get(key),
             vessel=w.vessel,
             may_add=key == line or key not in weighed or _still_in_its_vessel(context, key, w),
-            ceiling_percent=w.line.material.use_limit_percent,
+            ceiling_percent=w.line.limit_percent,
             stock_g=_left_of_its_lot(context, key),
             tolerance_percent=w.line.within_percent,
             evaporates=key in context.plan.water_lines,
+            kettle=w.line.kettle,
         )
         for key, w in context.plan.weighings.items()
     ]
@@ -95,7 +98,7 @@ def keep_formula(context: Context, keep: Keep | MadeGood, batch_from_g: float) -
 def band_of(context: Context, key: str, grams: float) -> Band:
     """The band of a line at another target, in grams."""
     w = context.plan.weighings[key]
-    limit = w.line.material.use_limit_percent
+    limit = w.line.limit_percent
     ceiling = None if limit is None else max(limit * grams / w.line.percent, grams)
     return weighing_band(grams, w.line.material.role, w.division_g, w.line.tolerance_percent, ceiling).band
 
@@ -140,8 +143,8 @@ def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) 
     if not short:
         return None
     fixed = [k for k in short if not _still_in_its_vessel(context, k, context.plan.weighings[k])]
-    share = min((weighed_g[k] / now[k].grams for k in fixed), default=1.0)
-    batch_g = share * (context.state.batch_g or context.plan.batch_g)
+    smaller = _smaller(context, {k: weighed_g[k] / now[k].grams for k in fixed})
+    batch_g = smaller[WHOLE] * (context.state.batch_g or context.plan.batch_g)
     over = tuple(
         tr(
             "{weighed_g:g} g of {line_name} are in, too much for {batch_g:.1f} g.",
@@ -150,16 +153,32 @@ def made_good(context: Context, weighed_g: dict[str, float], lost: ev.MassLost) 
             batch_g=batch_g,
         )
         for k, target in now.items()
-        if k in weighed_g and weighed_g[k] > share * target.grams + target.margin_g
+        if k in weighed_g and weighed_g[k] > smaller[k] * target.grams + target.margin_g
     )
     additions = {
-        k: exact(share * now[k].grams - weighed_g[k])
+        k: exact(smaller[k] * now[k].grams - weighed_g[k])
         for k in short
-        if k not in fixed and share * now[k].grams > weighed_g[k]
+        if k not in fixed and smaller[k] * now[k].grams > weighed_g[k]
     }
     done = context.state.weighed_g
-    targets = {k: share * t.grams for k, t in now.items() if k not in done} if share < 1.0 else {}
+    targets = {k: smaller[k] * t.grams for k, t in now.items() if k not in done and smaller[k] < 1.0}
     return MadeGood(batch_g, additions, targets, over)
+
+
+def _smaller(context: Context, left: dict[str, float]) -> dict[str, float]:
+    """To what share of itself each line comes down, and the WHOLE batch, so that the ``left`` shares of some lines are all
+    there may be of them. Where they are one kettle's, that kettle is made smaller, and what goes into the whole batch by as
+    much as the kettles together."""
+    share = min(left.values(), default=1.0)
+    weighings = context.plan.weighings
+    kettles = {weighings[k].line.kettle for k in left}
+    kettle = kettles.pop() if len(kettles) == 1 else 0
+    if not kettle:
+        return {WHOLE: share, **dict.fromkeys(weighings, share)}
+    split = [w.line for w in weighings.values() if w.line.kettle]
+    lost = (1.0 - share) * sum(x.percent for x in split if x.kettle == kettle)
+    by_kettle = {kettle: share, 0: 1.0 - lost / sum(x.percent for x in split)}
+    return {WHOLE: by_kettle[0], **{k: by_kettle.get(w.line.kettle, 1.0) for k, w in weighings.items()}}
 
 
 def offer(found: Remedies) -> tuple[str, ...]:

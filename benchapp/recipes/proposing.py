@@ -52,6 +52,9 @@ def with_proposed_method(draft: Draft) -> Draft:
 
 
 def _whole_formula(draft: Draft) -> Formula:
+    one_pot = [{k: v for k, v in x.items() if k != "kettles"} for x in draft.list_of(VESSEL)]
+    if one_pot != draft.list_of(VESSEL):  # a formula is not split before its method says so
+        draft = with_list(draft, VESSEL, one_pot)
     read = read_draft(draft)
     if not {"ingredients", "formula"} <= read.sheet.whole:
         first = next((x.sentence for x in of_formula(findings_of(draft)) if x.grade == "error"), "")

@@ -22,6 +22,7 @@ from benchapp.recipes.material_shelf import ShelfMaterialTable
 from procedures import fields as f
 from procedures import quantities as q
 from procedures.errors import QuantityError
+from procedures.schema import VesselTable
 from procedures.steps import STEP_TABLES
 from procedures.wording import suggestion
 
@@ -65,6 +66,11 @@ _NAMING = {
 }  # fmt: skip
 
 
+def fields_naming(*kinds: FieldKind) -> tuple[str, ...]:
+    """The fields that name something of one of these kinds."""
+    return tuple(name for name, kind in _NAMING.items() if kind in kinds)
+
+
 def _reader(annotated: Any) -> Any:
     return typing.get_args(annotated)[1]
 
@@ -97,6 +103,13 @@ def fields_of(kind: str) -> tuple[StepField, ...]:
         if name != "kind"
     ]
     return tuple(sorted(found, key=lambda one: (not one.needed, one.name in _COMMON)))
+
+
+def vessel_fields() -> tuple[StepField, ...]:
+    """What can be said of a vessel; its name and its phase left out, since the steps go by them."""
+    return tuple(
+        _field(name, info) for name, info in VesselTable.model_fields.items() if name not in ("name", "phase")
+    )
 
 
 #: What every step may have beside its own, after that.
@@ -178,7 +191,7 @@ def field_value(field: StepField, answer: str | list[str]) -> Any:
     if answer in ("", []):
         if field.needed:
             raise ChangeRefused(
-                tr("{name} is needed in this step. Write {value}.", name=field.name, value=field.kind.value)
+                tr("{name} is needed here. Write {value}.", name=field.name, value=field.kind.value)
             )
         return None
     if isinstance(answer, list):

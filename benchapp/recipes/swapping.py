@@ -6,33 +6,48 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from benchapp.foundation.language import tr
-from benchapp.recipes.draft import LINE, STEP, Draft, own_fields, with_fields
+from benchapp.foundation.toml_places import Path
+from benchapp.recipes.draft import LINE, STEP, Draft, materials_of, own_fields, place_of_material, with_fields
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.material_shelf import UNKNOWN, for_recipe, hazards_known
+from benchapp.recipes.step_fields import FieldKind, fields_naming
 from procedures.building import slug
 
 #: Fields of a step that name an ingredient or a material.
-_NAMING = ("ingredients", "raise_with", "lower_with", "water")
+_NAMING = fields_naming(FieldKind.INGREDIENTS, FieldKind.SOLUTIONS, FieldKind.MATERIAL)
 
 
 def swapped(draft: Draft, number: int, material: Mapping[str, Any]) -> Draft:
-    """The draft with another material in one line, in the same phase and share; steps that named the old one name the
-    new. Raises ChangeRefused."""
-    line = draft.list_of(LINE)[number]
-    if "name" not in line:
-        raise ChangeRefused(
-            tr(
-                "{get} is described apart, under [[material]]. Change it there, or name another one.",
-                get=line.get("material"),
-            )
-        )
-    new = for_recipe(material)
-    if slug(str(new["name"])) in {slug(str(x.get("name", ""))) for x in draft.list_of(LINE)} - {
-        slug(str(line["name"]))
-    }:
+    """The draft with another material in the place of one line's, in the same phase and share; where that is described
+    apart, in every line of it; steps that named the old one name the new. Raises ChangeRefused."""
+    old = material_name(draft.list_of(LINE)[number])
+    place = place_of_material(draft, old)
+    if place is None:
+        raise ChangeRefused(tr("{old} is not described in the recipe. Name a material that is.", old=old))
+    new, described = for_recipe(material), _table(draft, place)
+    names = {slug(str(x.get("name", ""))) for x in materials_of(draft.tables)}
+    if slug(str(new["name"])) in names - {slug(old)}:
         raise ChangeRefused(tr("{name} is in the formula already.", name=new["name"]))
-    fields = {key: None for key in own_fields(line)} | new
-    return renamed(with_fields(draft, (*LINE, number), fields), str(line["name"]), str(new["name"]))
+    draft = with_fields(draft, place, {key: None for key in own_fields(described)} | new)
+    for n, line in enumerate(draft.list_of(LINE)):
+        if slug(str(line.get("material", ""))) == slug(old):
+            draft = with_fields(draft, (*LINE, n), {"material": new["name"]})
+    return renamed(draft, old, str(new["name"]))
+
+
+def material_name(line: Mapping[str, Any]) -> str:
+    """What a line's material is called, whether it is described in the line or apart."""
+    return str(line.get("name") or line.get("material", ""))
+
+
+def described(draft: Draft, line: Mapping[str, Any]) -> dict[str, Any]:
+    """What describes a line's material, wherever that stands."""
+    place = place_of_material(draft, material_name(line))
+    return own_fields(line if place is None else _table(draft, place))
+
+
+def _table(draft: Draft, place: Path) -> dict[str, Any]:
+    return draft.list_of(place[:-1])[int(place[-1])]
 
 
 def renamed(draft: Draft, old: str, new: str) -> Draft:

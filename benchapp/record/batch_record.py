@@ -12,6 +12,7 @@ from benchapp.record.batch_code import batch_code
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.curves import BandSpan, Curve, StepTime, band_spans, curves, step_times
 from benchapp.record.facts import ProcedureFacts, ReleaseFacts
+from benchapp.record.kettles import KettleRow, kettle_rows
 from benchapp.record.line_writing import LinesOnDemand, Writer
 from benchapp.record.lines import RecordLine
 from benchapp.record.lots import Lot
@@ -95,6 +96,7 @@ class Record:
     complaint_answers: Rows = ()
     mass: MassBalance | None = None
     balance: PieceBalance | None = None
+    kettles: tuple[KettleRow, ...] = ()  # of a batch that was split over several
 
     @property
     def ph(self) -> tuple[RecordLine, ...]:
@@ -179,6 +181,7 @@ def record_of(
             kept.product_g,
         ),
         balance=piece_balance(standing),
+        kettles=kettle_rows(kept.grams, counted, facts, kept.deviations),
     )
 
 

@@ -24,6 +24,8 @@ class LineFacts:
     composition: tuple[tuple[str, float, float], ...] = ()
     limit_percent: float | None = None  # the supplier's or the law's ceiling for the material itself
     active_percent: float | None = None  # what of it is active, in percent of the material
+    kettle: int = 0  # which kettle of a batch that is split it goes into; 0: into the whole batch
+    whole_name: str = ""  # what it is called whichever kettle it goes into; "": as it is
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,7 @@ class StepFacts:
     storage: str = ""  # how the containers are stored
     nominal: float | None = None  # declared content of one container, in nominal_unit
     nominal_unit: str = ""
+    kettle: int = 0  # for which kettle of a batch that is split it is done; 0: for the whole batch
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ class ProcedureFacts:
     lines: Mapping[str, LineFacts] = field(default_factory=dict)
     steps: Mapping[str, StepFacts] = field(default_factory=dict)
     vessels: Mapping[str, str] = field(default_factory=dict)
+    kettles: Mapping[str, int] = field(default_factory=dict)  # of the vessels of a batch that is split
     cautions: Mapping[str, str] = field(default_factory=dict)
     release: tuple[ReleaseFacts, ...] = ()
 

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass, fields
 from datetime import date
 from typing import Any
 
-from benchapp.calculations.composition import CompositionLine, Part, shares_as_added
+from benchapp.calculations.composition import CompositionLine, Part, shares_as_added, together
 from benchapp.calculations.fragrance import allergens, labelled_as, undeclared_fragrance
 from benchapp.calculations.label import FREE_BELOW_PERCENT, Durability, durability, ingredient_list
 from benchapp.calculations.limits import DEFAULT_LAW, Law, Use, check_limits, not_known, not_known_in_short
@@ -129,9 +129,9 @@ def lines_of(facts: ProcedureFacts, grams: Mapping[str, float] | None = None) ->
         if grams and whole > 0
         else {key: x.percent or 0.0 for key, x in facts.lines.items()}
     )
-    return tuple(
+    return together(
         CompositionLine(
-            facts.lines[key].name,
+            facts.lines[key].whole_name or facts.lines[key].name,
             percent,
             tuple(Part(*p) for p in facts.lines[key].composition),
             facts.lines[key].limit_percent,

@@ -151,6 +151,8 @@ def _course(r: Record) -> Iterable[SummaryLine]:
             tr("Temperature, {vessel}", vessel=curve.vessel),
             tr("{number} to {number_2} °C", number=number(min(temps), 1), number_2=number(max(temps), 1)),
         )
+    for k in r.kettles:
+        yield SummaryLine(tr("Kettle {kettle}", kettle=k.kettle), k.words)
     for h in r.holds:
         planned = tr(" of {span} asked for", span=span(h["planned_s"])) if h["planned_s"] else ""
         short = bool(h["planned_s"]) and h["held_s"] < h["planned_s"]

@@ -279,9 +279,8 @@ def _as_needed(plan: Sequence[Sized]) -> tuple[str, ...]:
     for sized in plan:
         for line in sized.procedure.formula.lines:
             if line.cap_percent is not None:
-                most[line.name] = (
-                    most.get(line.name, 0.0) + line.cap_percent * sized.batch_g * sized.times / 100
-                )
+                name = line.whole_name
+                most[name] = most.get(name, 0.0) + line.cap_percent * sized.batch_g * sized.times / 100
     if not most:
         return ()
     said = ", ".join(f"{name} {amount(grams, 'g')}" for name, grams in most.items())

@@ -64,12 +64,13 @@ def procedure_facts(procedure: Procedure) -> ProcedureFacts:
             x.key: LineFacts(
                 x.key, x.name, x.material.key, x.phase, x.percent if x.cap_percent is None else None,
                 tuple((s.inci, s.low_percent, s.high_percent) for s in x.material.composition),
-                x.material.use_limit_percent, x.material.active_percent,
+                x.material.use_limit_percent, x.material.active_percent, x.kettle, x.whole_name,
             )
             for x in formula.lines
         },
         steps={s.key: _step(s, bench) for s, bench in walk(procedure)},
         vessels={v.key: v.name for v in procedure.vessels.values()},
+        kettles={v.key: v.kettle for v in procedure.vessels.values() if v.kettle},
         cautions={c.key: c.text for s in procedure.steps for c in shown_for(s, procedure)},
         release=tuple(
             ReleaseFacts(r.name, r.expect, r.due_s, *((r.band.low, r.band.high) if r.band else ()))
@@ -83,5 +84,5 @@ def _step(step: Step, bench: BenchState) -> StepFacts:
     limits = said.limits
     return StepFacts(
         step.key, step.kind, step.title, said.touches, limits.low, limits.high, limits.unit, limits.hold_s,
-        limits.container, limits.retain, limits.storage, limits.nominal, limits.nominal_unit,
+        limits.container, limits.retain, limits.storage, limits.nominal, limits.nominal_unit, step.kettle,
     )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from benchapp.foundation.language import tr
 from benchapp.recipes.draft import LINE, STEP, VESSEL, Draft
@@ -11,35 +12,52 @@ from benchapp.recipes.findings import DraftFinding, about, findings_of, of_formu
 from benchapp.recipes.formula_sum import FormulaRow, FormulaSum, rows_of, sum_of
 from benchapp.recipes.material_shelf import UNKNOWN, hazards_of
 from benchapp.recipes.step_fields import field_words
+from benchapp.recipes.telling_apart import told_apart
 from procedures.walk import walk
 
 
 @dataclass(frozen=True, slots=True)
 class FormulaLineFacts:
-    """A line of the formula and what is wrong with it."""
+    """A line of the formula, what tells it from one of the same name, and what is wrong with it."""
 
     row: FormulaRow
+    apart: str
     faults: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """As it can be told from the others."""
+        return f"{self.row.name}, {self.apart}" if self.apart else self.row.name
 
 
 @dataclass(frozen=True, slots=True)
 class MethodStepFacts:
-    """A step: what it does, in a sentence where that can be said yet, and what is wrong with it."""
+    """A step: what it does, in a sentence where that can be said yet, what tells it from one of the same title, and what
+    is wrong with it."""
 
     number: int
     kind: str
     title: str
     sentence: str
+    apart: str
     faults: tuple[str, ...]
+
+    @property
+    def heading(self) -> str:
+        """Its number and its title, as it can be told from the others."""
+        heading = f"{self.number + 1}. {self.title}"
+        return f"{heading}, {self.apart}" if self.apart else heading
 
 
 @dataclass(frozen=True, slots=True)
 class VesselFacts:
-    """A vessel of the method: as the draft names it, its capacity as it is written, and what is wrong with it."""
+    """A vessel of the method: as the draft names it, its capacity as it is written, how many there are of it, over which
+    the batch is split, and what is wrong with it."""
 
     number: int
     name: str
     capacity: str
+    kettles: int
     faults: tuple[str, ...]
 
 
@@ -100,12 +118,18 @@ def draft_facts(key: str, history: History) -> DraftFacts:
         use=str(formula.get("use", "")),
         ph=field_words(ph) if ph else "",
         batch=(str(batch.get("smallest", "")), str(batch.get("usual", "")), str(batch.get("largest", ""))),
-        lines=tuple(FormulaLineFacts(row, _said(errors, (*LINE, row.number))) for row in rows_of(draft)),
+        lines=_lines(draft, errors),
         sum=sum_of(draft),
         phases=draft.phases,
         steps=_steps(draft, errors),
         vessels=tuple(
-            VesselFacts(n, str(v.get("name", "")), str(v.get("capacity", "")), _said(errors, (*VESSEL, n)))
+            VesselFacts(
+                n,
+                str(v.get("name", "")),
+                str(v.get("capacity", "")),
+                _count(v.get("kettles")),
+                _said(errors, (*VESSEL, n)),
+            )
             for n, v in enumerate(draft.list_of(VESSEL))
         ),
         faults=tuple(
@@ -142,15 +166,59 @@ def _said(errors: tuple[DraftFinding, ...], place: tuple[str | int, ...]) -> tup
     return tuple(x.sentence for x in about(errors, place))
 
 
+def _lines(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[FormulaLineFacts, ...]:
+    rows = rows_of(draft)
+    apart = told_apart([(x.name, x.phase, x.share) for x in rows])
+    return tuple(
+        FormulaLineFacts(row, what, _said(errors, (*LINE, row.number)))
+        for row, what in zip(rows, apart, strict=True)
+    )
+
+
+def _count(kettles: object) -> int:
+    return kettles if isinstance(kettles, int) else 1
+
+
 def _steps(draft: Draft, errors: tuple[DraftFinding, ...]) -> tuple[MethodStepFacts, ...]:
     procedure = read_draft(draft).sheet.procedure
     try:
-        said = {int(step.key[:2]) - 1: step.sentence(bench) for step, bench in walk(procedure)}
+        said = {
+            int(step.key[:2]) - 1: tr("for each kettle: {sentence}", sentence=step.sentence(bench))
+            if step.kettle
+            else step.sentence(bench)
+            for step, bench in walk(procedure)
+            if step.kettle <= 1
+        }
     except KeyError:  # a step that could not be read moved what a later one speaks of
         said = {}
+    steps = draft.list_of(STEP)
+    telling = [[str(s.get("title", "")), str(s.get("kind", "")), *_what_it_names(s)] for s in steps]
     return tuple(
         MethodStepFacts(
-            n, str(s.get("kind", "")), str(s.get("title", "")), said.get(n, ""), _said(errors, (*STEP, n))
+            n,
+            str(s.get("kind", "")),
+            str(s.get("title", "")),
+            said.get(n, ""),
+            apart,
+            _said(errors, (*STEP, n)),
         )
-        for n, s in enumerate(draft.list_of(STEP))
+        for n, (s, apart) in enumerate(zip(steps, told_apart(telling), strict=True))
     )
+
+
+def _what_it_names(step: dict[str, Any]) -> tuple[str, ...]:
+    """The vessels, phases and ingredients of a step, and what else two of a kind may differ in."""
+    given = (
+        "vessel",
+        "pour",
+        "into",
+        "phase",
+        "phases",
+        "ingredients",
+        "below",
+        "band",
+        "bursts",
+        "rest",
+        "content",
+    )
+    return tuple(field_words(step[x]).replace("degC", "°C") if x in step else "" for x in given)

@@ -11,7 +11,7 @@ from benchapp.recipes.errors import ChangeRefused, NoSuchRecipe
 from benchapp.recipes.formula_sum import rows_of
 from benchapp.recipes.material_shelf import for_recipe
 from benchapp.recipes.questions import ph_limits
-from benchapp.recipes.swapping import renamed, swapped, to_look_at
+from benchapp.recipes.swapping import described, renamed, swapped, to_look_at
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.service.market import law_in
 from benchapp.service.recipe_drafts import RecipeDrafts, fields_set
@@ -81,7 +81,8 @@ class RecipeFormulas(RecipeDrafts):
 
     def swap_line(self, key: str, number: int, material: str) -> tuple[DraftFacts, tuple[str, ...]]:
         """Another material in the place of one, and what has to be looked at. Raises NoSuchRecipe, ChangeRefused."""
-        old = d.own_fields(self._store.open(key).draft.list_of(d.LINE)[number])
+        draft = self._store.open(key).draft
+        old = described(draft, draft.list_of(d.LINE)[number])
         new = self.materials.shelf.entry(material)
         what = tr("{name} instead of {get}", name=new["name"], get=old.get("name"))
         facts = self._change(key, what, partial(swapped, number=number, material=new))

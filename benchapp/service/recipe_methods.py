@@ -4,16 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
 
 from benchapp.foundation.language import tr
 from benchapp.recipes import draft as d
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.proposing import answered, questions_of, with_proposed_method
 from benchapp.recipes.questions import Question
-from benchapp.recipes.step_fields import StepField, choices_for, field_value, field_words, fields_of, new_step
+from benchapp.recipes.step_fields import (
+    StepField,
+    choices_for,
+    field_value,
+    field_words,
+    fields_of,
+    new_step,
+    vessel_fields,
+)
 from benchapp.service.recipe_drafts import RecipeDrafts, fields_set
 from benchapp.service.recipe_facts import DraftFacts
+
+#: How large a vessel is taken to be until somebody says it.
+NEW_VESSEL = "1 l"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +99,30 @@ class RecipeMethods(RecipeDrafts):
         """One step earlier or later."""
         return self._change(key, tr("step moved"), partial(d.moved, place=(*d.STEP, number), to=number + by))
 
-    def set_vessel(self, key: str, number: int, fields: dict[str, Any]) -> DraftFacts:
-        """Fields of one vessel."""
+    def vessel_fields(self, key: str, number: int) -> tuple[FieldFacts, ...]:
+        """All that can be said of one vessel."""
+        draft = self._store.open(key).draft
+        vessel = draft.list_of(d.VESSEL)[number]
+        return tuple(
+            FieldFacts(f, field_words(vessel[f.name]) if f.name in vessel else "", choices_for(f, draft))
+            for f in vessel_fields()
+        )
+
+    def set_vessel(self, key: str, number: int, answers: dict[str, str | list[str]]) -> DraftFacts:
+        """Fields of one vessel; "" takes one out where it isn't needed. Raises ChangeRefused."""
+        fields = {f.name: field_value(f, answers[f.name]) for f in vessel_fields() if f.name in answers}
         return self._change(
             key, tr("vessel changed"), partial(fields_set, place=(*d.VESSEL, number), fields=fields)
+        )
+
+    def add_vessel(self, key: str, name: str) -> DraftFacts:
+        """One more vessel, behind the others. Raises ChangeRefused where there is one of that name."""
+        vessels = self._store.open(key).draft.list_of(d.VESSEL)
+        if any(name.casefold() == str(v.get("name", "")).casefold() for v in vessels):
+            raise ChangeRefused(tr("There is a vessel {name} already.", name=name))
+        fields = {"name": name, "capacity": NEW_VESSEL}
+        return self._change(
+            key,
+            tr("vessel added: {name}", name=name),
+            partial(d.with_one_more, place=d.VESSEL, fields=fields),
         )

@@ -60,20 +60,20 @@ def substituted(procedure: Procedure, old: str, new: str, folder: Path, law: Law
     Raises CommandError where one of them is not known, or where a rule of the trade or a ceiling that the procedure keeps
     speaks against it.
     """
-    from benchapp.recipes.draft import LINE, Draft, own_fields
+    from benchapp.recipes.draft import LINE, Draft
     from benchapp.recipes.errors import RecipeError
     from benchapp.recipes.material_shelf import read_shelf
-    from benchapp.recipes.swapping import swapped, to_look_at
+    from benchapp.recipes.swapping import described, material_name, swapped, to_look_at
 
     draft = Draft(procedure.text)
     lines = draft.list_of(LINE)
     wanted = old.strip().casefold()
     number = next(
-        (n for n, x in enumerate(lines) if wanted == str(x.get("name", x.get("material", ""))).casefold()),
+        (n for n, x in enumerate(lines) if wanted == material_name(x).casefold()),
         None,
     )
     if number is None:
-        names = ", ".join(str(x.get("name", x.get("material"))) for x in lines)
+        names = ", ".join(dict.fromkeys(map(material_name, lines)))
         raise CommandError(
             tr(
                 '{name} has no ingredient "{old}". It has: {names}.',
@@ -89,8 +89,9 @@ def substituted(procedure: Procedure, old: str, new: str, folder: Path, law: Law
         raise CommandError(str(error)) from error
     made = _read(procedure, text)
     _lawful(procedure, made, law)
-    said = Substitution(str(lines[number]["name"]), str(material["name"]), procedure.sha256)
-    return SubstitutedProcedure(procedure, made, said, to_look_at(own_fields(lines[number]), material))
+    line = lines[number]
+    said = Substitution(material_name(line), str(material["name"]), procedure.sha256)
+    return SubstitutedProcedure(procedure, made, said, to_look_at(described(draft, line), material))
 
 
 def _read(procedure: Procedure, text: str) -> Procedure:

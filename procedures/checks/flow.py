@@ -133,7 +133,7 @@ def whole_boat(sheet: ProcedureDraft) -> Iterator[Finding]:
 def jug_free(sheet: ProcedureDraft) -> Iterator[Finding]:
     """A jug for portions is a vessel of its own, with nothing in it."""
     for step, bench in walk(sheet.procedure):
-        if not isinstance(step, Weigh | Add) or not step.jug:
+        if not isinstance(step, Weigh | Add | TopUp) or not step.jug:
             continue
         if step.jug == step.vessel or bench.held(step.jug):
             name = sheet.procedure.vessels[step.jug].name
@@ -143,6 +143,26 @@ def jug_free(sheet: ProcedureDraft) -> Iterator[Finding]:
                 tr("The {name} {why}, so no portions can be weighed in it", name=name, why=why),
                 tr("Name a vessel that stays empty, like a measuring jug"),
             )
+
+
+def kettles(sheet: ProcedureDraft) -> Iterator[Finding]:
+    """What is poured into one of several kettles comes out of that kettle's own vessel: one pot cannot be shared out by
+    eye."""
+    vessels = sheet.procedure.vessels
+    for step, bench in walk(sheet.procedure):
+        moves = step.declare(bench).moves
+        if moves is None or not vessels[moves.into].kettle:
+            continue
+        for vessel in moves.origins(bench):
+            if not vessels[vessel].kettle:
+                yield Finding(
+                    sheet.path("step", step.key),
+                    tr(
+                        "There is one {name}, and what is in it goes into several kettles",
+                        name=vessels[vessel].name,
+                    ),
+                    tr("Have as many of it as there are kettles, or bring the kettles together before"),
+                )
 
 
 def left_behind(sheet: ProcedureDraft) -> Iterator[Finding]:
@@ -190,6 +210,7 @@ RULES = (
     Rule("not-weighed", not_weighed, METHOD),
     Rule("whole-boat", whole_boat, METHOD),
     Rule("jug-free", jug_free, METHOD),
+    Rule("kettles", kettles, METHOD),
     Rule("left-behind", left_behind, METHOD),
     Rule("top-up", top_up, METHOD),
 )

@@ -8,6 +8,7 @@ from benchapp.foundation.language import tr
 
 from ..bench import BenchState
 from ..building import ProcedureDraft
+from ..model import Procedure
 from ..steps import Add, CleanUp, Density, Fill, Finish, MeasurePh, Prepare, Step, Weigh
 from ..steps.base import Hazard
 from ..walk import walk
@@ -52,36 +53,45 @@ def fill_missing(sheet: ProcedureDraft) -> Iterator[Finding]:
         )
 
 
+def _of_each_kettle(procedure: Procedure) -> Iterator[list[tuple[Step, BenchState]]]:
+    """The steps that what is in one kettle goes through, for each of them; all steps where the batch is made in one."""
+    places = list(walk(procedure))
+    for kettle in range(1, procedure.kettles + 1):
+        yield [(step, bench) for step, bench in places if step.kettle in (0, kettle)]
+
+
 def after_fill(sheet: ProcedureDraft) -> Iterator[Finding]:
-    """Nothing changes the batch once it is in its bottles."""
-    filled = False
-    for step, bench in walk(sheet.procedure):
-        if filled and not isinstance(step, Fill) and step.declare(bench).touches:
-            yield Finding(
-                sheet.path("step", step.key),
-                tr("This step changes the batch after it was filled"),
-                tr("Put it before the fill step"),
-            )
-        filled = filled or isinstance(step, Fill)
+    """Nothing changes the batch, or what one kettle of it held, once it is in its bottles."""
+    for places in _of_each_kettle(sheet.procedure):
+        filled = False
+        for step, bench in places:
+            if filled and not isinstance(step, Fill) and step.declare(bench).touches:
+                yield Finding(
+                    sheet.path("step", step.key),
+                    tr("This step changes the batch after it was filled"),
+                    tr("Put it before the fill step"),
+                )
+            filled = filled or isinstance(step, Fill)
 
 
 def ph_last(sheet: ProcedureDraft) -> Iterator[Finding]:
     """Nothing goes into the batch between the last pH measurement and filling: it could move the pH."""
-    measured, late = "", None
-    for step, bench in walk(sheet.procedure):
-        if isinstance(step, Fill):
-            break
-        moves = step.declare(bench).moves
-        if isinstance(step, MeasurePh):
-            measured, late = step.vessel, None
-        elif measured and late is None and moves and measured in (moves.into, moves.source):
-            late = step
-    if late is not None:
-        yield Finding(
-            sheet.path("step", late.key),
-            tr("Something goes into the batch after its pH was measured"),
-            tr("Put the pH step behind it, or write the reason under [accept]"),
-        )
+    for places in _of_each_kettle(sheet.procedure):
+        measured, late = "", None
+        for step, bench in places:
+            if isinstance(step, Fill):
+                break
+            moves = step.declare(bench).moves
+            if isinstance(step, MeasurePh):
+                measured, late = step.vessel, None
+            elif measured and late is None and moves and measured in (moves.into, moves.source):
+                late = step
+        if late is not None:
+            yield Finding(
+                sheet.path("step", late.key),
+                tr("Something goes into the batch after its pH was measured"),
+                tr("Put the pH step behind it, or write the reason under [accept]"),
+            )
 
 
 def fill_density(sheet: ProcedureDraft) -> Iterator[Finding]:

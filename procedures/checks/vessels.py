@@ -63,7 +63,8 @@ def headroom(sheet: ProcedureDraft) -> Iterator[Finding]:
                     capacity=capacity,
                 ),
                 tr(
-                    "Take a vessel of {ceil} ml, or make the largest batch smaller",
+                    "Take a vessel of {ceil} ml, make the largest batch smaller, or split it over "
+                    "several kettles",
                     ceil=math.ceil(used / FULL / 50) * 50,
                 ),
             )
@@ -158,7 +159,9 @@ def fill_count(sheet: ProcedureDraft) -> Iterator[Finding]:
         if not isinstance(step, Fill) or step.count is None or not bench.contents.get(step.vessel):
             continue
         batch = procedure.default_batch_g * (1.0 - procedure.loss_percent / 100.0)
-        there = batch if step.nominal_g else volume_ml(bench.contents[step.vessel], procedure, batch)
+        held = bench.contents[step.vessel]
+        percent = sum(line.percent for line in bench.lines(held))
+        there = percent / 100.0 * batch if step.nominal_g else volume_ml(held, procedure, batch)
         each, unit = (step.nominal_g, "g") if step.nominal_g else (step.nominal_ml or 0.0, "ml")
         if exact(step.count * each) > exact(there):
             yield Finding(

@@ -62,6 +62,11 @@ class Moves:
         """Every line that comes in."""
         return (*self.lines, *(bench.held(self.source) if self.source else ()))
 
+    def origins(self, bench: BenchState) -> tuple[str, ...]:
+        """The vessels out of which it comes."""
+        found = (self.source, *map(bench.holding, self.lines))
+        return tuple(dict.fromkeys(v for v in found if v and v != self.into))
+
 
 @dataclass(frozen=True, slots=True)
 class StepLimits:
@@ -147,6 +152,7 @@ class Step(ABC):
     look: str = ""
     wrong: str = ""
     any_order: str = ""  # the name of the steps around it that may be done in any order
+    kettle: int = 0  # for which kettle of a batch that is split over several; 0: for the whole batch
 
     @abstractmethod
     def declare(self, bench: BenchState) -> Declaration:

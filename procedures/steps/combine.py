@@ -40,7 +40,7 @@ class Combine(Step):
         """See Declaration."""
         return Declaration(
             touches=(self.source, self.into),
-            needs=(("pour", self.source), ("into", self.into)),
+            needs=(("pour", self.source), *(() if self._brings_together(bench) else (("into", self.into),))),
             handles=bench.held(self.source),
             picks_up=False,
             weighs=(),
@@ -50,6 +50,10 @@ class Combine(Step):
             pours=True,
             limits=StepLimits.of(self.band_c, "°C"),
         )
+
+    def _brings_together(self, bench: BenchState) -> bool:
+        """Whether it brings one kettle of several to the others: the first comes into an empty vessel."""
+        return bool(bench.vessels[self.source].kettle) and not bench.vessels[self.into].kettle
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""

@@ -79,7 +79,7 @@ class HeatTable(StepTable):
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
-        phases = tuple(names.phase(name, "phases", i) for i, name in enumerate(self.phases))
+        phases = names.phases(self.phases, "phases")
         return Heat(
             **common, phases=phases, band_c=self.band, hold_s=self.hold, over_c=self.over, bath=self.bath
         )

@@ -6,6 +6,7 @@ from abc import ABC, abstractmethod
 from typing import TypedDict
 
 from .. import fields as f
+from ..formula import of_kettle
 from ..names import Names
 from ..schema import Table
 from .base import Step
@@ -22,6 +23,7 @@ class Common(TypedDict):
     look: str
     wrong: str
     any_order: str
+    kettle: int
 
 
 class StepTable(Table, ABC):
@@ -39,16 +41,18 @@ class StepTable(Table, ABC):
     def build(self, names: Names, common: Common) -> Step:
         """The step, its names looked up. Raises MissingName where one leads nowhere."""
 
-    def common(self, number: int, line: int) -> Common:
-        """What every step takes over; ``number`` counts the steps from 1, ``line`` the lines of the file."""
+    def common(self, number: int, line: int, kettle: int = 0) -> Common:
+        """What every step takes over; ``number`` counts the steps from 1, ``line`` the lines of the file; ``kettle`` is
+        the one it is done for, 0: for the whole batch."""
         key = f"{number:02d}-{self.kind.replace(' ', '-')}"
         return Common(
-            key=key,
-            title=self.title,
+            key=f"{key}-{kettle}" if kettle else key,
+            title=of_kettle(self.title, kettle),
             line=line,
             note=self.note,
             why=self.why,
             look=self.look,
             wrong=self.wrong,
-            any_order=self.any_order,
+            any_order=of_kettle(self.any_order, kettle) if self.any_order else "",
+            kettle=kettle,
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, Literal
 
 from benchapp.foundation.language import tr, tr_noop
@@ -30,14 +30,25 @@ class TopUp(Step):
     phase: str
     vessel: str
     material: str  # key of the water
+    jug: str = ""  # vessel in which the water is weighed where the scale cannot carry its own
 
     def declare(self, bench: BenchState) -> Declaration:
         """See Declaration."""
-        return Declaration.at(self.vessel, pours=True, hazards=(), limits=StepLimits())
+        said = Declaration.at(self.vessel, pours=True, hazards=(), limits=StepLimits())
+        return replace(said, touches=(self.vessel, self.jug)) if self.jug else said
 
     def sentence(self, bench: BenchState) -> str:
         """See Step."""
         water = bench.materials[self.material].name
+        if self.jug:
+            jug = bench.the(self.jug)
+            return tr(
+                "weigh {the} again, or say what it lost, and replace it with {water} by {jug} where "
+                "the scale cannot carry it.",
+                the=bench.the(self.vessel),
+                water=water,
+                jug=jug,
+            )
         return tr(
             "weigh {the} again and replace what it lost with {water}.",
             the=bench.the(self.vessel),
@@ -52,9 +63,13 @@ class TopUpTable(StepTable):
     phase: f.Name
     vessel: f.Name | None = None
     water: f.Name
+    jug: f.Name | None = None
 
     def build(self, names: Names, common: Common) -> Step:
         """See StepTable."""
         phase = names.phase(self.phase, "phase")
         water = names.material(self.water, "water")
-        return TopUp(**common, phase=phase, vessel=names.vessel_for(phase, self.vessel), material=water)
+        return TopUp(
+            **common, phase=phase, vessel=names.vessel_for(phase, self.vessel), material=water,
+            jug="" if self.jug is None else names.vessel(self.jug, "jug"),
+        )  # fmt: skip

@@ -55,6 +55,29 @@ def test_what_no_water_can_have_lost_is_not_lost():
     assert (all_gone.percents["water"], all_gone.finished_g) == (0.0, pytest.approx(160.0))
 
 
+IN_TWO = tuple(
+    replace(x, key=f"{x.key} {n}", percent=x.percent / 2, target_g=x.target_g / 2, kettle=n, vessel=f"pot {n}",
+            weighed_g=x.target_g / 2 if n == 1 else None)
+    for x in (WATER, replace(OIL, target_g=100.0), WAX) for n in (1, 2)
+)  # fmt: skip
+
+
+def test_too_much_in_one_kettle_makes_that_one_larger_and_what_the_whole_batch_gets():
+    over = tuple(replace(x, weighed_g=55.0) if x.key == "oil 1" else x for x in (*IN_TWO, KEEPER))
+    keep = remedies(over, "oil 1").keep
+    assert keep.additions_g == {"water 1": pytest.approx(17.5), "wax 1": pytest.approx(2.2, abs=0.06)}
+    # By hand: 10 % more of 247.5 g; of 495 g in both kettles that is 5 %, and so much more preservative.
+    assert keep.targets_g == {"keeper": pytest.approx(5.25)}
+    assert keep.batch_g == pytest.approx(525.0, abs=0.1)
+    assert keep.totals_g["water 2"] == 175.0, "the other kettle stays as it is"
+
+
+def test_too_much_of_what_the_whole_batch_gets_makes_both_kettles_larger():
+    lines = (*(replace(x, weighed_g=x.target_g) for x in IN_TWO), replace(KEEPER, weighed_g=5.5))
+    additions = remedies(lines, "keeper").keep.additions_g
+    assert additions["water 1"] == additions["water 2"] == pytest.approx(17.5)
+
+
 def test_removing_wants_the_material_alone_in_its_vessel():
     remove = remedies(LINES, "oil").remove
     assert remove.remove_g == pytest.approx(10.0)

@@ -83,6 +83,14 @@ def test_what_was_poured_in_explains_a_step():
     assert probe.heard.jump is not None
 
 
+@pytest.mark.parametrize("lag_s", [3.0, 8.0])
+def test_a_warm_probe_put_into_a_cold_vessel_is_on_its_curve(lag_s):
+    probe = Probe(21.0, 0.05, BATH)
+    probe.shows = 42.0
+    assert probe.run(300, lag_s=lag_s).jump is None
+    assert probe.run(10, beside_c=90.0).jump is not None, "and then it is watched as any other"
+
+
 def test_a_changed_unit_is_known_both_ways():
     assert other_unit_c(60.1, 140.1) == "°F"
     assert other_unit_c(140.1, 60.1) == "°C"

@@ -8,8 +8,9 @@ from procedures.describe import describe
 from procedures.errors import ProcedureInvalid
 from procedures.reading import read_text
 
-LOTION, CREAM, GEL, SMALL, RINSE, BALM = (
+LOTION, CREAM, GEL, SMALL, RINSE, BALM, LARGE = (
     "oat-hand-lotion", "winter-shore-cream", "tide-pool-gel", "dune-rose-emulsion", "driftwood-conditioner", "sand-bar-balm",
+    "breakwater-body-lotion",
 )  # fmt: skip
 SECOND_PH = '[[step]]\nkind = "measure ph"\ntitle = "Again"\nvessel = "water pot"\n'
 SPARE = '[[vessel]]\nname = "spare boat"\ncapacity = "50 ml"\n\n'
@@ -212,6 +213,10 @@ CASES = [
     ("accept", "wants a written reason", "never-melted", GEL,
         ('never-melted = "The menthol crystals are dissolved in the alcohol, so they need no heat."',
          'never-melted = { reason = "They are dissolved in alcohol", by = " " }'), ('melts = "42 degC"', "")),
+    ("kettles", "There is one oil pot, and what is in it goes into several kettles", "# here", LARGE,
+        ('capacity = "1 l"\nempty = "330 g"\nkettles = 2', 'capacity = "2 l"\nempty = "330 g"'), ("4500 ml", "5 l"), mark("Pour the oil into the water")),
+    ("kettles", "There are 3 of the oil pot, and 2 of another vessel", "kettles = 3", LARGE,
+        ('empty = "330 g"\nkettles = 2', 'empty = "330 g"\nkettles = 3')),
     ("form", "less than a milligram in a kilogram", "1e-300", LOTION, ("percent = 7.0", "percent = 1e-300")),
     ("accept", "wants a written reason", "never-melted", GEL,
         ('never-melted = "The menthol crystals are dissolved in the alcohol, so they need no heat."',

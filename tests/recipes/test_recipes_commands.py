@@ -83,6 +83,7 @@ def test_it_is_scaled_and_its_vessels_are_those_that_are_there(run, kelp):
     run("recipe", "vessel", kelp, "oil pot", "1 l")
     assert "can be made." in run("recipe", "vessel", kelp, "water pot", "6 l")
     assert "There is no vessel 'bucket'" in run("recipe", "vessel", kelp, "bucket", "6 l", code=3)
+    assert "bucket" in run("recipe", "vessel", kelp, "bucket", "6 l", "--new")
 
 
 def test_an_oil_is_swapped_with_what_to_look_at(run, kelp):

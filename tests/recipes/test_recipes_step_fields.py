@@ -6,7 +6,16 @@ from recipe_samples import draft_of, errors_of, text_of
 from benchapp.recipes.draft import STEP, with_fields, with_one_more
 from benchapp.recipes.errors import ChangeRefused
 from benchapp.recipes.findings import findings_of
-from benchapp.recipes.step_fields import FieldKind, choices_for, field_value, field_words, fields_of, new_step
+from benchapp.recipes.step_fields import (
+    FieldKind,
+    choices_for,
+    field_value,
+    field_words,
+    fields_of,
+    new_step,
+    vessel_fields,
+)
+from procedures.schema import VesselTable
 from procedures.shelf import shipped
 from procedures.steps import STEP_TABLES
 
@@ -43,6 +52,13 @@ def test_a_new_step_of_every_kind_has_the_form_the_reader_wants(kind):
     draft = draft_of(text_of("oat-hand-lotion"))
     more = with_one_more(draft, STEP, new_step(kind, draft), 5)
     assert not [x for x in findings_of(more) if x.place == (*STEP, 5) and x.rule in ("form", "name")]
+
+
+def test_every_field_of_a_vessel_can_be_asked_for_but_those_the_steps_go_by():
+    assert {x.name for x in vessel_fields()} == set(VesselTable.model_fields) - {"name", "phase"}
+    kettles = next(x for x in vessel_fields() if x.name == "kettles")
+    assert kettles.kind is FieldKind.COUNT
+    assert field_value(kettles, "2") == 2
 
 
 def test_a_step_that_names_what_is_not_there_is_refused():

@@ -6,6 +6,7 @@ from __future__ import annotations
 import os
 
 import pytest
+from procedure_edits import edited
 from substitutes import keep_a_shelf
 
 from benchapp import events as ev
@@ -21,8 +22,16 @@ from benchapp.service.errors import CommandError
 from benchapp.service.substitution import shelf_names, substituted
 from drivers.bench_file import read_bench
 from procedures.cautions import cautions_for
+from procedures.reading import read_procedure, read_text
+from procedures.shelf import find
 
 PIN = "4826"
+GLYCERIN_APART = (
+    ('[[formula.ingredient]]\nname = "Glycerin"\ninci = "Glycerin"\nrole = "humectant"\ndensity = "1.26 g/ml"\n',
+     '[[material]]\nname = "Glycerin"\ninci = "Glycerin"\nrole = "humectant"\ndensity = "1.26 g/ml"\n\n'
+     '[[formula.ingredient]]\nmaterial = "Glycerin"\nlabel = "second"\nphase = "water"\npercent = 1.0\n\n'
+     '[[formula.ingredient]]\nmaterial = "Glycerin"\n'),
+)  # fmt: skip
 
 
 @pytest.fixture
@@ -74,6 +83,35 @@ def test_everything_is_worked_out_with_the_other_one(lotion, shelf):
     assert found.master is lotion
 
 
+def test_what_is_described_apart_is_replaced_wherever_it_stands(shelf):
+    cream = read_procedure(find("winter-shore-cream")).procedure
+    found = replaced(cream, shelf, "Lavender oil", "Stinging oil")
+    assert found.substitution.words == "Stinging oil in place of Lavender oil"
+    line = next(x for x in found.made.formula.lines if x.material.name == "Stinging oil")
+    was = next(x for x in cream.formula.lines if x.material.name == "Lavender oil")
+    assert (line.phase, line.percent) == (was.phase, was.percent)
+    assert "Lavender oil" not in {m.name for m in found.made.materials.values()}
+    assert any("H318" in sentence for sentence in found.to_look_at)
+
+
+def test_two_lines_of_one_material_are_both_replaced(shelf):
+    """A gel with its glycerin described apart, in two parts."""
+    apart = read_text(edited("tide-pool-gel", *GLYCERIN_APART)).procedure
+    made = replaced(apart, shelf, "Glycerin", "Rapeseed oil").made
+    assert [x.name for x in made.formula.lines if x.material.name == "Rapeseed oil"] == [
+        "Rapeseed oil (second)", "Rapeseed oil",
+    ]  # fmt: skip
+    named = next(s for s in made.steps if s.kind == "disperse")
+    assert "rapeseed-oil" in named.lines
+
+
+def test_a_step_that_melts_it_names_the_other_one(shelf):
+    balm = read_procedure(find("sand-bar-balm")).procedure
+    made = replaced(balm, shelf, "Shea butter", "Rapeseed oil").made
+    weigh = next(s for s in made.steps if s.title == "Weigh the fats")
+    assert weigh.melt == ("rapeseed-oil",)
+
+
 def test_its_cautions_come_with_it(lotion, shelf):
     made = replaced(lotion, shelf, "Sunflower oil", "Stinging oil").made
     step = next(s for s in made.steps if s.title == "Weigh the oil phase")
@@ -95,8 +133,6 @@ def test_what_a_rule_speaks_against_is_refused(lotion, shelf, old, new, says):
 
 
 def test_a_ceiling_that_only_the_substitute_passes_is_refused(lotion, shelf):
-    from procedures.reading import read_text
-
     more = lotion.text.replace('use_limit = "1.1 %"', 'use_limit = "1.4 %"').replace(
         "percent = 0.9\n", "percent = 1.3\n"
     )

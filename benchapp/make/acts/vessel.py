@@ -20,6 +20,8 @@ from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 STAND_S = 1.0
 #: A heated vessel may have lost this share of its contents as steam before its weight is questioned.
 STEAM_SHARE = 0.15
+#: So little clings to a jug that was poured out, in grams (common practice, no source).
+DROPS_G = 10.0
 #: A stated empty mass is a rough figure; the weighed one may differ by this share.
 ROUGH_SHARE = 0.35
 #: So many divisions about zero are an empty pan that has drifted; a vessel lighter than that needs less room.
@@ -74,6 +76,7 @@ class VesselOn(Act):
 
     vessel: str = ""
     device: str = ""
+    poured_out: bool = False  # a jug that was used before: what clung to it may be gone
 
     @property
     def devices(self) -> tuple[str, ...]:
@@ -135,7 +138,13 @@ class VesselOn(Act):
         """Whether what is missing from a heated vessel may have gone as steam."""
         account, expected = context.state.ledger.of(self.vessel), self._expected_g(context) or 0.0
         tolerance = agreement_g(context.division_g(self.device), gross)
+        if self._holds_drops(context):
+            return (account.empty_g or 0.0) - tolerance <= gross < expected
         return account.heated and expected - STEAM_SHARE * account.content_g - tolerance <= gross < expected
+
+    def _holds_drops(self, context: Context) -> bool:
+        """Whether nothing but what clung to it is in it: that dries, or is wiped out before it is used again."""
+        return self.poured_out and context.state.ledger.of(self.vessel).content_g <= DROPS_G
 
     def _typed(self, context: Context, value: float) -> list[ev.Event]:
         """A typed mass; one that cannot be the vessel's is asked for once more."""
@@ -241,6 +250,10 @@ class VesselOn(Act):
                 else tr("The procedure says about {rough:.0f} g.", rough=rough)
             )
             return tr("Is this the empty, dry {name}?", name=name), said
+        if self._holds_drops(context):
+            return tr("Is this the {name}?", name=name), tr(
+                "Then {expected:.1f} g in it dried or were wiped out.", expected=expected - gross
+            )
         return tr("Is this the {name}?", name=name), tr(
             "Then {expected:.1f} g of it have gone as steam.", expected=expected - gross
         )

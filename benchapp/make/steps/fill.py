@@ -97,7 +97,7 @@ class Bottles(ContainerFill):
 
     def _bottle(self, context: Context, net: float, source: ev.Source) -> list[ev.Event]:
         target = self.target(context)
-        band, number = target.band, len(self.filled(context)) + 1
+        band, number = target.band, self.next_number(context)
         filled = ev.BottleFilled(
             at_s=context.now_s, step=self.step.key, vessel=self.vessel, number=number, net_g=net, low_g=band.low, target_g=target.grams, source=source
         )  # fmt: skip
@@ -122,7 +122,7 @@ class Bottles(ContainerFill):
                 short=short,
             )
             out.append(self.deviation(context, grade, "underfilled", text))
-        if self.count is not None and number >= self.count:
+        if self.count is not None and len(self.filled(context)) + 1 >= self.count:
             return [*out, *self._judged(context, (net,)), self.finish(context)]
         return [*out, self.stage(context, Stage.LIFT if source is ev.Source.MEASURED else Stage.FIRST)]
 
@@ -140,8 +140,9 @@ class Bottles(ContainerFill):
         )  # fmt: skip
         if judged.passed:
             return [mean]
+        before = self.before(context)
         refill = ", ".join(
-            tr("{container} {n} by {g:g} g", container=self.container, n=n, g=g)
+            tr("{container} {before} by {g:g} g", container=self.container, before=before + n, g=g)
             for n, g in judged.refill_g.items()
         )
         grade = ev.Grade.MAJOR if judged.unfit or not judged.mean_holds else ev.Grade.MINOR

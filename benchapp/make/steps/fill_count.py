@@ -15,6 +15,7 @@ from benchapp.make.acts.vessel import pan_is_empty
 from benchapp.make.steps.fill_words import too_coarse
 from benchapp.make.vocabulary import Stage
 from procedures.phrases import plural
+from procedures.steps import Fill
 
 #: Density taken where the method measured none (water; the record calls it computed).
 PLAIN_G_ML = 1.0
@@ -76,6 +77,19 @@ class ContainerFill(Act):
     def filled(self, context: Context) -> list[ev.BottleFilled]:
         """The bottles so far."""
         return context.state.bottles.get(self.step.key, [])
+
+    def before(self, context: Context) -> int:
+        """How many such containers earlier steps filled: their numbers go on from there."""
+        alike = (
+            s.key
+            for s in context.plan.procedure.steps
+            if isinstance(s, Fill) and s.container == self.container
+        )
+        return sum(len(context.state.bottles.get(key, ())) for key in alike if key != self.step.key)
+
+    def next_number(self, context: Context) -> int:
+        """Of the container that is filled now."""
+        return self.before(context) + len(self.filled(context)) + 1
 
     def coarse(self, context: Context) -> str:
         """Why the scale is too coarse for this label, "" where it will do."""

@@ -21,7 +21,7 @@ def act_view_of(fill: ContainerFill, context: Context) -> ActView:
     """The container that is being filled, and those that are; and how warm it is, where that counts."""
     if fill.warm is not None and context.progress.stage == Stage.COOLED:
         return cooled_view(fill, fill.warm, context)
-    number, progress = len(fill.filled(context)) + 1, context.progress
+    number, progress = fill.next_number(context), context.progress
     decimals = decimals_of(context.plan.device(fill.device) if fill.device else None)
     gross = context.gross_g(fill.device) if fill.device else None
     began = progress.baseline_g is not None and progress.stage not in (Stage.CLEAR, Stage.LIFT)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from benchapp import events as ev
-from benchapp.calculations.portions import Portion
+from benchapp.calculations.portions import LOAD_SHARE, Portion
 from benchapp.foundation.band import Band, Target
 from benchapp.foundation.language import tr
 from benchapp.foundation.numbers import to_division
@@ -25,16 +25,34 @@ from procedures.steps import Step
 
 
 def portioned(step: Step, jug: str, vessel: str, plan: Plan) -> tuple[Act, ...]:
-    """The acts that bring the lines of a step into a vessel by its jug."""
+    """The acts that bring the lines of a step into a vessel by its jug; the vessel is weighed empty before, where it is
+    poured out later, so that what stays in it is known then."""
     scale = plan.scale_for(jug)
     if scale is None:
         return ()
-    out: list[Act] = [VesselOn(f"vessel {jug}", step, vessel=jug, device=scale.name)]
+    out: list[Act] = []
+    if _poured_out_later(step, vessel, plan) and _carried_empty(vessel, plan):
+        out.append(VesselOn(f"vessel {vessel}", step, vessel=vessel, device=scale.name))
+    out.append(VesselOn(f"vessel {jug}", step, vessel=jug, device=scale.name, poured_out=True))
     for n, load in enumerate(plan.loads[step.key], 1):
         for portion in load:
             out += _one(step, jug, portion, plan)
         out.append(JugEmptied(f"empty {jug} {n}", step, vessel=jug, into=vessel, device=scale.name, number=n))
     return tuple(out)
+
+
+def _poured_out_later(step: Step, vessel: str, plan: Plan) -> bool:
+    """Whether it is filled for the first time here, and emptied into another one by a later step."""
+    keys = [s.key for s in plan.procedure.steps]
+    moves = {key: said.moves for key, said in plan.declared.items() if said.moves is not None}
+    before, after = keys[: keys.index(step.key)], keys[keys.index(step.key) + 1 :]
+    first = not any(key in moves and moves[key].into == vessel for key in before)
+    return first and any(key in moves and moves[key].source == vessel for key in after)
+
+
+def _carried_empty(vessel: str, plan: Plan) -> bool:
+    scale, empty_g = plan.scale_for(vessel), plan.vessel(vessel).empty_g
+    return scale is not None and empty_g is not None and empty_g <= LOAD_SHARE * (scale.capacity_g or empty_g)
 
 
 def _one(step: Step, jug: str, portion: Portion, plan: Plan) -> tuple[Act, ...]:
@@ -107,6 +125,12 @@ class JugEmptied(Emptied):
     """The jug poured into the vessel and weighed back; what stays in it goes in with the next load."""
 
     number: int = 1
+
+    def begin(self, context: Context) -> list[ev.Event]:
+        """Nothing went into it in this step: there is nothing to pour over."""
+        taken = (w for took in context.state.weights.values() for w in took if w.vessel == self.vessel)
+        filled = any(w.step == self.step.key for w in taken)
+        return super().begin(context) if filled else [self.finish(context)]
 
     @property
     def brief(self) -> str:

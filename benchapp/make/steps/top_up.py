@@ -2,66 +2,26 @@
 
 from __future__ import annotations
 
-import dataclasses
-from dataclasses import dataclass
-from typing import ClassVar
-
-from benchapp import events as ev
-from benchapp.foundation.band import Band, Target
-from benchapp.foundation.language import tr
-from benchapp.foundation.numbers import to_division
-from benchapp.make.acts.base import Act, Context
-from benchapp.make.acts.pour import Pour
+from benchapp.make.acts.base import Act
 from benchapp.make.acts.vessel import VesselOn
-from benchapp.make.law import in_the_end, passed_now
 from benchapp.make.plan import Plan
-from benchapp.make.view_model import ActView
+from benchapp.make.steps.replacing import Replace
+from benchapp.make.steps.top_up_by_jug import by_jug
 from procedures.steps import TopUp
 
 
 def acts(step: TopUp, plan: Plan) -> tuple[Act, ...]:
-    """The vessel back on its scale, then water to what it was. Without a scale there is nothing to top up by."""
+    """The vessel back on its scale, then water to what it was; by a jug where no scale carries it. Without a scale there
+    is nothing to top up by."""
     scale = plan.scale_for(step.vessel)
     if scale is None:
         return ()
     line = next(x.key for x in plan.procedure.formula.in_phase(step.phase) if x.material.key == step.material)
+    if step.key in plan.topped_by_jug:
+        return by_jug(step, line, plan)
     return (
         VesselOn("vessel", step, vessel=step.vessel, device=scale.name),
         Replace(
             "replace", step, line=line, vessel=step.vessel, device=scale.name, checked=bool(scale.checked)
         ),
     )
-
-
-@dataclass(frozen=True)
-class Replace(Pour):
-    """Pour what was lost. Passes by itself where less than two divisions are missing."""
-
-    whole_formula: ClassVar[bool] = False
-
-    @property
-    def brief(self) -> str:
-        """What for."""
-        return tr("Replace the water that was lost")
-
-    def begin(self, context: Context) -> list[ev.Event]:
-        """Nothing lost, nothing to do."""
-        if self._missing_g(context) < 2 * context.division_g(self.device):
-            return [self.finish(context)]
-        return []
-
-    def act_view(self, context: Context) -> ActView:
-        """The pour, and which ceilings the batch passes as long as the water is missing."""
-        view = super().act_view(context)
-        return dataclasses.replace(view, not_yet=(*view.not_yet, *passed_now(context, in_the_end(context))))
-
-    def _missing_g(self, context: Context) -> float:
-        given = sum(w.net_g for w in context.state.weights.get(self.line, ()) if w.step == self.step.key)
-        return context.state.ledger.of(self.vessel).lost_g - given
-
-    def target(self, context: Context) -> Target:
-        """What is missing now, to two divisions or 10 %."""
-        division = context.division_g(self.device)
-        missing = to_division(self._missing_g(context), division)
-        margin = max(2 * division, 0.1 * missing)
-        return Target(missing, Band(missing - margin, missing + margin))

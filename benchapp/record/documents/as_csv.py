@@ -83,6 +83,12 @@ def _rows(r: Record) -> Iterator[Row]:
         (tr("taken back"), r.taken_back),
     ):  # fmt: skip
         yield from _lines(section, lines, r)
+    for kettle in r.kettles:
+        what = tr("kettle {kettle}: {names}", kettle=kettle.kettle, names=", ".join(kettle.vessels))
+        grams = kettle.went_in_g
+        yield Row(
+            "kettle", None, r.ended, None, "", what, grams, grams, "g", source="computed", note=kettle.words
+        )
     for d in r.deviations:
         note = (
             tr("closed by {closed_by}: {closed_why}", closed_by=d["closed_by"], closed_why=d["closed_why"])

@@ -79,6 +79,7 @@ def _course(r: Record) -> dict[str, Any]:
         ],
         "temperature_bands": [asdict(b) for b in r.bands],
         "holds": [dict(x) for x in r.holds],
+        "kettles": [{**asdict(k), "source": COMPUTED} for k in r.kettles],
         "waits": [_said(x) for x in r.waits],
         "ph": [{**_line(x), "what": x.what, "ph": x.value, "low": x.low, "high": x.high, "note": x.note} for x in r.ph],
         "numbers": [_said(x) for x in r.readings if x.unit != "pH"],

@@ -158,6 +158,27 @@ def steps(r: Record, wide: float) -> list[Flowable]:
     return [table(("no", "step", "begun", "ended", "at", "took"), rows, (1.5, 14, 7, 4, 3.5, 4), wide, (4, 5))] if rows else []  # fmt: skip
 
 
+def kettles(r: Record, wide: float) -> list[Flowable]:
+    """What each kettle of a batch that was split held, and what deviated in it."""
+    rows = [
+        [tr("kettle {kettle}", kettle=k.kettle), ", ".join(k.vessels), f"{number(k.went_in_g, 2)} g", f"{number(k.percent, 2)} %",
+         f"{number(k.brought_g, 2)} g", f"{number(k.stayed_g, 2)} g", "" if k.warmest_c is None else f"{number(k.warmest_c, 1)} °C",
+         ", ".join(map(str, k.deviations)) or "none"]
+        for k in r.kettles
+    ]  # fmt: skip
+    heads = (
+        "",
+        "vessels",
+        tr("went in"),
+        tr("of all"),
+        tr("brought over"),
+        "stayed",
+        "warmest",
+        "deviations",
+    )
+    return [table(heads, rows, (4, 9, 4, 3, 4, 3, 3.5, 4), wide, (2, 3, 4, 5, 6))] if rows else []
+
+
 def waits(r: Record, wide: float) -> list[Flowable]:
     """Bands reached, bursts, holds and interruptions."""
     rows = [
@@ -399,7 +420,7 @@ def verbatim(lines: Sequence[str]) -> list[Flowable]:
 BEFORE_CURVES = tr_noop("Vessels, transfers, losses, samples and waste")
 IN_ORDER: tuple[tuple[str, Section], ...] = (
     (tr_noop("Devices and their checks"), devices), (tr_noop("Cleaning and sanitising"), cleaning),
-    ("Weighings", weighings), ("Lots", lots), (BEFORE_CURVES, moves), ("Steps", steps),
+    ("Weighings", weighings), ("Kettles", kettles), ("Lots", lots), (BEFORE_CURVES, moves), ("Steps", steps),
     (tr_noop("Holds, waits and interruptions"), waits), (tr_noop("pH and additions"), acidity), (tr_noop("Judged and measured"), judged),
     (tr_noop("Fill weights"), containers), ("Deviations", deviations), (tr_noop("Yield and reconciliation"), reconciliation),
     ("Cautions", cautions), ("Corrections", amended), ("Release", release), (tr_noop("Labels and dispatch"), sent), ("Complaints", complaints), ("Signatures", signatures),

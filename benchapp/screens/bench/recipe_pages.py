@@ -154,13 +154,8 @@ def size_page(sizes: Sizes, sized: SizedRecipe, actions: SizeActions, routes: Ro
 
 def _weigh_sheet(page: Page, plan: Plan) -> None:
     """As many weighings as there is room for, and how many more there are."""
-    from benchapp.make.plan import decimals_of
-
     sizes = page.sizes
-    cells = [
-        (f"{w.target_g:.{decimals_of(w.device)}f} g", f"{w.line.name}, {_where(w)}")
-        for w in plan.weighings.values()
-    ]
+    cells = _weighing_cells(plan)
     short = [
         (grams, name.rpartition(", ")[0]) for grams, name in cells
     ]  # which scale is said when it is used
@@ -170,6 +165,24 @@ def _weigh_sheet(page: Page, plan: Plan) -> None:
     if any(_aligned(page, short, columns, sizes.small) for columns in (2, 3)):
         return
     page.listed([(sizes.figures.text(f"{grams}  {name}"), d.INK) for grams, name in cells], sizes.small)
+
+
+def _weighing_cells(plan: Plan) -> list[tuple[str, str]]:
+    """Each weighing's amount and what it is of; of kettles that all get as much, once."""
+    from benchapp.make.plan import decimals_of
+
+    alike: dict[tuple[str, str, str], list[Weighing]] = {}
+    for w in plan.weighings.values():
+        grams = f"{w.target_g:.{decimals_of(w.device)}f} g"
+        alike.setdefault((grams, w.line.whole_name, _where(w)), []).append(w)
+    cells: list[tuple[str, str]] = []
+    for (grams, name, where), found in alike.items():
+        of_all = len(found) == found[0].line.kettles
+        each = f"{len(found)} × {grams}" if len(found) > 1 and of_all else grams
+        cells += (
+            [(each, f"{name}, {where}")] if of_all else [(grams, f"{w.line.name}, {where}") for w in found]
+        )
+    return cells
 
 
 def _where(w: Weighing) -> str:

@@ -151,7 +151,7 @@ class LineController:
             more.insert(0, ("Down", partial(self._move, key, number, 1), "plain"))
         page = fields_page(
             self._nav.sizes,
-            FieldRows(line.row.name, fields, line.faults),
+            FieldRows(line.name, fields, line.faults),
             lambda name: acts[name](),
             Paging(back),
             more,

@@ -169,9 +169,8 @@ class MethodController:
         def picked(name: str) -> None:
             self._field(key, number, by_name[name], page)
 
-        title = f"{number + 1}. {step.title}"
         self._nav.show(
-            fields_page(self._nav.sizes, FieldRows(title, shown, step.faults), picked, paging, more)
+            fields_page(self._nav.sizes, FieldRows(step.heading, shown, step.faults), picked, paging, more)
         )
 
     def _field(self, key: str, number: int, facts: FieldFacts, page: int) -> None:
@@ -217,22 +216,61 @@ class MethodController:
 
     def _vessels(self, key: str, page: int = 0) -> None:
         paging = Paging(partial(self.method, key), partial(self._vessels, key), page)
+        more: list[ButtonSpec] = [("Add", partial(self._new_vessel, key), "plain")]
         self._recipes.ask(
             lambda desk: desk.draft(key),
             lambda facts: self._nav.show(
-                vessels_page(self._nav.sizes, facts, partial(self._vessel, facts), paging)
+                vessels_page(self._nav.sizes, facts, partial(self._vessel, key), paging, more)
             ),
             partial(self.method, key),
         )
 
-    def _vessel(self, facts: DraftFacts, number: int) -> None:
-        key, back, name = facts.key, partial(self._vessels, facts.key), facts.vessels[number].name
+    def _new_vessel(self, key: str) -> None:
+        back = partial(self._vessels, key)
 
-        def put(capacity: float) -> None:
-            fields = {"capacity": f"{capacity:.10g} ml"}
-            self._recipes.ask(lambda desk: desk.set_vessel(key, number, fields), lambda _: back(), back)
+        def named(name: str) -> None:
+            if not name:
+                back()
+                return
+            self._recipes.ask(
+                lambda desk: desk.add_vessel(key, name),
+                lambda facts: self._vessel(key, len(facts.vessels) - 1),
+                back,
+            )
 
-        self._editor.number(tr("{name}, brim-full", name=name), "ml", put, back)
+        self._nav.show(TextPad(self._nav.sizes, tr("What do you call it?"), named, back))
+
+    def _vessel(self, key: str, number: int, page: int = 0) -> None:
+        """All that can be said of one vessel."""
+
+        def shown(found: tuple[DraftFacts, tuple[FieldFacts, ...]]) -> None:
+            facts, fields = found
+            vessel, by_name = facts.vessels[number], {x.field.name: x for x in fields}
+            paging = Paging(partial(self._vessels, key), partial(self._vessel, key, number), page)
+            rows = FieldRows(vessel.name, [(x.field.name, x.value) for x in fields], vessel.faults)
+
+            def picked(name: str) -> None:
+                self._vessel_field(key, number, by_name[name])
+
+            self._nav.show(fields_page(self._nav.sizes, rows, picked, paging))
+
+        self._recipes.ask(
+            lambda desk: (desk.draft(key), desk.vessel_fields(key, number)),
+            shown,
+            partial(self._vessels, key),
+        )
+
+    def _vessel_field(self, key: str, number: int, facts: FieldFacts) -> None:
+        again = partial(self._vessel, key, number)
+
+        def put(answer: str | list[str]) -> None:
+            self._recipes.ask(
+                lambda desk: desk.set_vessel(key, number, {facts.field.name: answer}),
+                lambda _: again(),
+                again,
+            )
+
+        self._editor.ask(FieldRequest(facts.field, facts.value, facts.choices), put, again)
 
     def save(self, key: str, name: str = "") -> None:
         """Make it a procedure; where its name is taken, under another one."""

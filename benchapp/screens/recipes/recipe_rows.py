@@ -48,7 +48,7 @@ def formula_page(
 ) -> RowsPage:
     """The formula: a row for each line with its share, and the sum over them all."""
     rows = [
-        RowSpec(x.row.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults))
+        RowSpec(x.name, partial(pick, x.row.number), x.faults[0] if x.faults else x.row.phase, x.row.share, bool(x.faults))
         for x in facts.lines
     ]  # fmt: skip
     rows.append(RowSpec(tr("About it"), about, about_words(facts), wrong=bool(facts.faults)))
@@ -73,7 +73,7 @@ def method_page(
 ) -> RowsPage:
     """The method: a row for each step with what it does, or what is wrong with it."""
     rows = [
-        RowSpec(f"{x.number + 1}. {x.title}", partial(pick, x.number), x.faults[0] if x.faults else x.sentence, wrong=bool(x.faults))
+        RowSpec(x.heading, partial(pick, x.number), x.faults[0] if x.faults else x.sentence, wrong=bool(x.faults))
         for x in facts.steps
     ]  # fmt: skip
     wrong = next((fault for v in facts.vessels for fault in v.faults), "")
@@ -98,19 +98,25 @@ def method_page(
     )
 
 
-def vessels_page(sizes: Sizes, facts: DraftFacts, pick: Numbered, paging: Paging) -> RowsPage:
+def vessels_page(
+    sizes: Sizes, facts: DraftFacts, pick: Numbered, paging: Paging, more: Sequence[ButtonSpec]
+) -> RowsPage:
     """The vessels of a method: how large each has to be."""
     rows = [
         RowSpec(
             v.name,
             partial(pick, v.number),
-            v.faults[0] if v.faults else "brim-full",
+            v.faults[0]
+            if v.faults
+            else "brim-full"
+            if v.kettles == 1
+            else tr("brim-full, {kettles} of them", kettles=v.kettles),
             v.capacity,
             bool(v.faults),
         )
         for v in facts.vessels
     ]
-    return RowsPage(sizes, tr("Which vessels have you got?"), rows, paging)
+    return RowsPage(sizes, tr("Which vessels have you got?"), rows, paging, more)
 
 
 def materials_page(

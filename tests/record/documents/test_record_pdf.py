@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -16,6 +17,7 @@ from benchapp.record.documents.as_pdf import APPENDIX, REHEARSAL, as_pdf
 from benchapp.record.documents.fonts import markup, shown
 from benchapp.record.documents.page import cell
 from benchapp.record.documents.sections import IN_ORDER
+from benchapp.record.kettles import KettleRow
 
 CHAIN = "0123456789abcdef" * 4
 
@@ -40,13 +42,24 @@ def test_every_page_names_the_batch_and_its_place(pages):
 
 def test_the_sections_stand_in_their_order(pages):
     text = "\n".join(pages)
-    titles = [t for t, _ in IN_ORDER if t not in ("Corrections", "Complaints")] + [
+    titles = [t for t, _ in IN_ORDER if t not in ("Kettles", "Corrections", "Complaints")] + [
         "Against alteration",
         APPENDIX,
     ]
     places = [re.search(rf"^\s*{re.escape(t)}\s*$", text, re.MULTILINE) for t in titles]
     assert all(places), [t for t, p in zip(titles, places, strict=True) if not p]
     assert [p.start() for p in places] == sorted(p.start() for p in places)
+
+
+def test_each_kettle_of_a_split_batch_is_a_row():
+    rows = (
+        KettleRow(1, ("water pot 1", "oil pot 1"), 250.5, 50.1, 247.0, 3.5, 74.2, (2,)),
+        KettleRow(2, ("water pot 2", "oil pot 2"), 249.5, 49.9, 246.0, 3.5, None, ()),
+    )
+    text = "\n".join(text_of(as_pdf(replace(record(*after()), kettles=rows), CHAIN)))
+    assert re.search(r"kettle 1\s+water pot 1, oil pot 1\s+250\.5\d* g\s+50\.1\d* %", text)
+    assert re.search(r"74\.2 °C\s+2\b", text)
+    assert re.search(r"kettle 2\s+water pot 2", text)
 
 
 def test_a_weighing_is_one_row_with_plan_band_actual_and_scale(pages):

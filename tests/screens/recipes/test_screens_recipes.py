@@ -184,6 +184,35 @@ def test_a_method_is_changed_step_by_step_and_checked_in_place(pilot, kelp):
     assert [x.kind for x in kelp().steps] == steps
 
 
+def test_a_recipe_is_split_over_two_kettles_by_touch(pilot, kelp):
+    pilot.desk.set_ph("kelp-lotion", "5.0 to 5.8")
+    pilot.desk.answer("kelp-lotion", pilot.desk.questions("kelp-lotion")[0], "100 g")
+    pilot.press("Method")
+    pilot.press("Propose a method")
+    for vessel in [v.name for v in kelp().vessels]:
+        pilot.go("Vessels")
+        pilot.go(vessel)
+        pilot.go("kettles")
+        pilot.keys("2")
+        assert next(v.kettles for v in kelp().vessels if v.name == vessel) == 2
+        pilot.press("Back")
+        assert "2 of them" in pilot.words()
+        pilot.press("Back")
+    assert "It can be made." in pilot.words()
+    assert kelp().steps[1].sentence.startswith("for each kettle: weigh")
+    pilot.go("Vessels")
+    pilot.press("Add")
+    pilot.write("bucket")
+    pilot.go("capacity")
+    pilot.keys("9")
+    assert (kelp().vessels[-1].name, kelp().vessels[-1].capacity) == ("Bucket", "9 l")
+    pilot.press("Back")
+    pilot.press("Back")
+    pilot.press("Undo")
+    pilot.press("Undo")
+    assert "Bucket" not in {v.name for v in kelp().vessels}
+
+
 def test_the_same_with_a_keyboard(pilot):
     from kivy.core.window import Keyboard, Window
 
