@@ -51,8 +51,8 @@ class Material:
 
 
 def of_kettle(what: str, kettle: int) -> str:
-    """A step, a phase or an order as one kettle's own; as it is where it is the whole batch's."""
-    return tr("{what}, kettle {kettle}", what=what, kettle=kettle) if kettle else what
+    """A phase or an order as one kettle's own, by which it is found; as it is where it is the whole batch's."""
+    return f"{what}, kettle {kettle}" if kettle else what
 
 
 @dataclass(frozen=True, slots=True)

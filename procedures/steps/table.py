@@ -5,6 +5,8 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from typing import TypedDict
 
+from benchapp.foundation.language import tr
+
 from .. import fields as f
 from ..formula import of_kettle
 from ..names import Names
@@ -47,7 +49,7 @@ class StepTable(Table, ABC):
         key = f"{number:02d}-{self.kind.replace(' ', '-')}"
         return Common(
             key=f"{key}-{kettle}" if kettle else key,
-            title=of_kettle(self.title, kettle),
+            title=tr("{title}, kettle {kettle}", title=self.title, kettle=kettle) if kettle else self.title,
             line=line,
             note=self.note,
             why=self.why,

@@ -14,7 +14,7 @@ from benchapp.foundation.language import ENGLISH, speak
 TEXTS = {"text", "why", "words", "reason", "detail", "meaning", "what", "note", "state"}
 
 
-@pytest.mark.parametrize("name", ["driftwood-conditioner", "sand-bar-balm"])
+@pytest.mark.parametrize("name", ["driftwood-conditioner", "breakwater-body-lotion"])
 def test_the_same_happens_in_another_language(name, walked, tmp_path):
     here = walked(name).stored  # before another language is spoken: others look at it too
     speak(marked())
