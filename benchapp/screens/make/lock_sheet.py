@@ -29,8 +29,12 @@ class LockSheet(Surface):
         self.how = TextLabel(tr("To go on: press left, then right."), s.note, d.INK)
         self.add_widget(self.how)
         self.how.place(s.pad, y - s.gap, self.wide)
-        for name, x in (("left", s.pad), ("right", panel.width - s.pad - 2 * s.action)):
-            press = TouchButton(name, self._corner(name), "plain", s.note)
+        corners = (
+            (tr("left first"), "left", s.pad),
+            (tr("then right"), "right", panel.width - s.pad - 2 * s.action),
+        )
+        for words, name, x in corners:
+            press = TouchButton(words, self._corner(name), "plain", s.note)
             press.size, press.pos = (2 * s.action, s.action), (x, s.pad)
             self.add_widget(press)
 
