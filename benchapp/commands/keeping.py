@@ -88,11 +88,11 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
             )
         ) from error
     with desk_in(args, existing=True) as desk:
-        found = verify_journal(desk.journal, args.batch, args.head, kept)
+        found = verify_journal(desk.journal.own, args.batch, args.head, kept)
         if args.rebuild:
-            desk.journal.rebuild_indexes(differed=bool(found.indexes or found.schema))
-        put_back = desk.journal.of_kinds([GuardsRestored])
-        others = held_against_others(desk.journal, data_folder(args.data))
+            desk.journal.own.rebuild_indexes(differed=bool(found.indexes or found.schema))
+        put_back = desk.journal.own.of_kinds([GuardsRestored])
+        others = held_against_others(desk.journal.own, data_folder(args.data))
     _say_altered(found, console)
     for s in put_back:
         assert isinstance(s.event, GuardsRestored)
@@ -226,14 +226,14 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
     if args.into is not None:
         into = args.into.expanduser().resolve()
         with desk_in(args, existing=True) as desk:
-            say(console, begin_copies(desk.journal, data_folder(args.data), into, args.keep))
+            say(console, begin_copies(desk.journal.own, data_folder(args.data), into, args.keep))
         return DONE
     if args.file.exists():
         raise CommandError(
             tr("{file} is there already; a backup is never written over another.", file=args.file)
         )
     with desk_in(args, existing=True) as desk:
-        head = back_up(desk.journal, args.file)
+        head = back_up(desk.journal.own, args.file)
     say(
         console,
         tr(

@@ -72,7 +72,7 @@ def existing(ask: Callable[[Journal, Path], str]) -> Run:
 
     def run(args: argparse.Namespace, console: Console) -> int:
         with desk_in(args, existing=True) as desk:
-            say_all(console, ask(desk.journal, data_folder(args.data)).splitlines())
+            say_all(console, ask(desk.journal.own, data_folder(args.data)).splitlines())
         return DONE
 
     return run
@@ -110,5 +110,5 @@ def run_join(args: argparse.Namespace, console: Console) -> int:
 def run_rebuild(args: argparse.Namespace, console: Console) -> int:
     """A server that died, from what this bench has."""
     with desk_in(args, existing=True) as desk:
-        say(console, rebuild_server(desk.journal, data_folder(args.data), args.server))
+        say(console, rebuild_server(desk.journal.own, data_folder(args.data), args.server))
     return DONE

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from benchapp import events as ev
 from benchapp.record.lots import Lot
 
 
@@ -36,6 +37,9 @@ class Elsewhere(Protocol):
 
     def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
         """Why a batch of this bench that was made with these lots may not leave, a sentence each."""
+
+    def decided(self, batch: str) -> ev.BatchDecided | None:
+        """The decision about a batch that holds by all chains, None where nobody has decided."""
 
     def seal(self) -> None:
         """Write into the own chain how far the others' had come. Raises RecordError."""

@@ -91,7 +91,7 @@ def _after(person: Person, e: ev.Event, wall: str) -> Person:
 
 def people_in(journal: Journal) -> People:
     """Everybody a journal knows, and the other benches of its workshop."""
-    return people_of(journal.of_kinds(KINDS, ev.WORKSHOP), _elsewhere(journal))
+    return people_of(journal.own.of_kinds(KINDS, ev.WORKSHOP), _elsewhere(journal))
 
 
 def _elsewhere(journal: Journal) -> Mapping[str, PersonElsewhere] | None:

@@ -7,6 +7,7 @@ import bisect
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Generic, NamedTuple, TypeVar
 
 from benchapp import events as ev
@@ -53,6 +54,46 @@ class Knowledge:
         for at, head in sorted(seals):
             known = self._seals.setdefault((at.bench, head.bench), [])
             known.append((at.seq, max(head.seq, known[-1][1] if known else 0)))
+
+    @cached_property
+    def _steps(self) -> dict[str, list[tuple[int, int]]]:
+        """By bench, from which place on how much is added to a place to tell how many steps came before it (Lamport, 1978): each
+        event is a step behind the one before it, and behind every head that was sealed before."""
+        written: dict[str, dict[int, list[ChainPlace]]] = {}
+        for (by, bench), known in self._seals.items():
+            for at, seq in known:
+                written.setdefault(by, {}).setdefault(at, []).append(ChainPlace(bench, seq))
+        waiting = {by: sorted(seals.items(), reverse=True) for by, seals in written.items()}
+        found: dict[str, list[tuple[int, int]]] = {}
+
+        def ready(place: ChainPlace) -> bool:
+            later = waiting.get(place.bench)
+            return not later or later[-1][0] > place.seq
+
+        def take(by: str) -> None:
+            at, heads = waiting[by].pop()
+            behind = [self._behind(found, head) + 1 - at for head in heads]
+            found.setdefault(by, []).append(
+                (at, max([self._behind(found, ChainPlace(by, at)) - at, *behind]))
+            )
+
+        while any(waiting.values()):
+            free = [by for by, seals in waiting.items() if seals and all(map(ready, seals[-1][1]))]
+            for by in free or [min(by for by, seals in waiting.items() if seals)]:  # no circle in good faith
+                take(by)
+        return found
+
+    def _behind(self, steps: Mapping[str, list[tuple[int, int]]], place: ChainPlace) -> int:
+        for bench, until in ((place.bench, place.seq), *self._lineage.get(place.bench, {}).items()):
+            known = steps.get(bench, [])
+            at = bisect.bisect_right(known, (min(until, place.seq), math.inf))
+            if at:
+                return place.seq + known[at - 1][1]
+        return place.seq
+
+    def order(self, place: ChainPlace) -> tuple[int, ChainPlace]:
+        """To sort by: nothing comes before what was known where it was written, and every bench finds the same order."""
+        return self._behind(self._steps, place), place
 
     def of(self, place: ChainPlace, bench: str) -> int:
         """How far the chain of ``bench`` was known where ``place`` was written, itself included."""

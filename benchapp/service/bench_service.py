@@ -93,7 +93,7 @@ class BenchService(BenchDevices):
 
     def desk(self) -> PageDesk:
         """What is asked and written after a make."""
-        return PageDesk(self._journal)
+        return PageDesk(self._journal.everywhere)
 
     # --- what can be made ----------------------------------------------------------------------------
 
@@ -344,7 +344,7 @@ class BenchService(BenchDevices):
 
     def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]:
         """What each rehearsal of a scenario among these was and how it ended, by batch."""
-        return practised_among(self._journal, lines, self._looked_back)
+        return practised_among(self._journal.everywhere, lines, self._looked_back)
 
     def _own_scenarios(self) -> Path | None:
         return self._folder / OWN_SCENARIOS if self._folder is not None else None
@@ -353,4 +353,4 @@ class BenchService(BenchDevices):
 
     def batches(self) -> tuple[BatchLine, ...]:
         """Newest first."""
-        return tuple(self._journal.batches(200))
+        return tuple(self._journal.everywhere.batches(200))

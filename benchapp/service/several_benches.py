@@ -70,13 +70,14 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
     with contextlib.ExitStack() as opened:
         try:
             others = opened.enter_context(contextlib.closing(OthersFile(folder)))
-            journal.elsewhere = Together(journal, others, bench_of(journal))
+            together = opened.enter_context(contextlib.closing(Together(journal, others, bench_of(journal))))
+            journal.elsewhere, journal.all_chains = together, together.everywhere
         except RecordError as error:
             journal.elsewhere = OutOfReach(str(error))
         try:
             yield
         finally:
-            journal.elsewhere = None
+            journal.elsewhere = journal.all_chains = None
 
 
 def _address(given: str) -> ServerAddress:

@@ -12,17 +12,19 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from postgres_cluster import quick_folder
+from sqlalchemy import select
 from workshop_days import delivery, in_hand, started, weight
 
 from benchapp import events as ev
 from benchapp.record.chain import GENESIS
 from benchapp.record.journal import Journal
 from benchapp.record.stored_event import chained
+from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, LOT, USE
+from benchapp.replication.all_indexes import PLACES, rank
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
-from benchapp.replication.gathering import DRAWN, FACT, GATHERED, SEAL
 from benchapp.replication.member import MemberBench
 from benchapp.replication.merging import ChainFact, ChainPlace, Knowledge, merged_person
-from benchapp.replication.others import RECEIVED, OthersFile
+from benchapp.replication.others import OthersFile
 from benchapp.replication.together import Together
 
 WALL = "2026-11-28T10:42:00.000+01:00"
@@ -208,14 +210,18 @@ def north():
 def arrive(north, script: Script, order: list[str], dice: random.Random) -> Together:
     """The chains arrive part by part in that order; now and then somebody asks."""
     journal, others = north
-    with others.writing() as c:
-        for table in (RECEIVED, FACT, DRAWN, SEAL, GATHERED):
-            c.execute(table.delete())
+    others.forget()
     others.keep_members(MEMBERS)
     together = Together(journal, others, "north")
-    left = {name: list(rows) for name, rows in script.rows.items()}
-    heads = dict.fromkeys(BENCHES, BEGINNING)
-    for bench in itertools.chain(order, *([name] * 1000 for name in BENCHES)):
+    receive(together, script, order, dice)
+    return together
+
+
+def receive(together: Together, script: Script, order: list[str], dice: random.Random) -> None:
+    others, benches = together._others, [name for name in BENCHES if name != together._own]
+    left = {name: list(script.rows[name]) for name in benches}
+    heads = dict.fromkeys(benches, BEGINNING)
+    for bench in itertools.chain((b for b in order if b in left), *([name] * 1000 for name in benches)):
         part = [left[bench].pop(0) for _ in range(min(len(left[bench]), dice.randint(1, 12)))]
         if not part:
             continue
@@ -224,8 +230,8 @@ def arrive(north, script: Script, order: list[str], dice: random.Random) -> Toge
         assert not refused
         if dice.random() < 0.15:
             together.look()
-    assert heads["east"] == ChainHead(len(script.rows["east"]), script.rows["east"][-1]["hash"])
-    return together
+    for bench, head in heads.items():
+        assert head == ChainHead(len(script.rows[bench]), script.rows[bench][-1]["hash"])
 
 
 def answered(together: Together) -> dict:
@@ -266,6 +272,57 @@ def test_the_order_of_arrival_changes_nothing_and_the_model_agrees(north, acts, 
     again = arrive(north, script, list(reversed(order)), random.Random(seed + 1))
     assert answered(again) == first
     assert again.conflicts() == conflicts
+
+
+def on_the_desk(together: Together) -> tuple:
+    """What the desk asks of all chains, by one that knows them."""
+    together.look()
+    journal = together.everywhere()
+    with journal.reading() as c:
+        rows = [
+            sorted(tuple(row) for row in c.execute(select(table)))
+            for table in (BATCH, USE, DISPATCH, CORRECTION, LOT)
+        ]
+    benches = {rank(member.short): name for name, member in MEMBERS.items()}
+    walked = [
+        (benches[s.seq // PLACES], s.seq % PLACES) for s in journal.of_kinds((ev.BatchDecided, ev.LotJudged))
+    ]
+    together.close()
+    return rows, walked
+
+
+@settings(
+    max_examples=8,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(
+    st.lists(ACTS, min_size=25, max_size=50),
+    st.lists(st.sampled_from(BENCHES), max_size=30),
+    st.integers(0, 1 << 30),
+)
+def test_the_desk_has_one_answer_whichever_bench_asks(north, acts, order, seed):
+    script, dice = played(acts), random.Random(seed)
+    answers = [on_the_desk(arrive(north, script, order, dice))]
+    for name in BENCHES:
+        folder = quick_folder()
+        journal, others = Journal(folder, lambda: WALL), OthersFile(folder)
+        with journal.writing() as c:
+            c.execute(EVENT.insert(), script.rows[name])
+        journal.rebuild_indexes()
+        others.keep_members(MEMBERS)
+        together = Together(journal, others, name)
+        receive(together, script, list(reversed(order)), dice)
+        answers.append(on_the_desk(together))
+        others.close()
+        journal.close()
+        shutil.rmtree(folder)
+    for other in answers[1:]:
+        assert other == answers[0]
+    in_order = [ChainPlace(*place) for place in answers[0][1]]
+    by_place = {w.place: w for w in script.written}
+    for n, place in enumerate(in_order):
+        assert not by_place[place].knew & set(in_order[n + 1 :]), "nothing stands before what it knew of"
 
 
 def test_people_retired_anywhere_are_retired_and_roles_are_what_all_gave():
