@@ -11,7 +11,7 @@ from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
 from benchapp.record.heads import Head, parsed
@@ -185,8 +185,8 @@ def _say_known(found: Verification, file: Path, console: Console) -> None:
 "older copy was put back, or the chain was written anew.", count=len(found.missing), count_2=len(found.known), file=file, seq=last.seq, day=_day(last)))  # fmt: skip
     elif found.known:
         last = max(found.known, key=lambda h: h.seq)
-        say(console, tr("{count} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and "
-"{length} events came after the last.", count=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
+        say(console, tr_n("One head is kept in {file}, of {day_2}; it is in this chain, and {length} events came after it.",
+"{n} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and {length} events came after the last.", n=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
     else:
         say(console, tr("No head of this journal is kept on this machine ({file}): nothing here would show "
 "that events were taken off its end before today.", file=file))  # fmt: skip

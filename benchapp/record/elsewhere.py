@@ -19,6 +19,21 @@ class PersonElsewhere:
     retired: bool
 
 
+@dataclass(frozen=True, slots=True)
+class BenchElsewhere:
+    """A bench of the workshop: whether it is this one, when the server ``heard`` of it last (ISO, "" never), how many of its events are still to
+    come, why its chain is not to be trusted ("" it is), its unfinished batches, and those that wait for a decision."""
+
+    bench: str
+    short: str
+    own: bool
+    heard: str
+    lacking: int
+    refused: str
+    unfinished: tuple[str, ...]
+    waiting: tuple[str, ...]
+
+
 class Elsewhere(Protocol):
     """What all benches together know; benchapp.replication.together.Together is one. Nothing here waits for a network."""
 
@@ -40,6 +55,9 @@ class Elsewhere(Protocol):
 
     def decided(self, batch: str) -> ev.BatchDecided | None:
         """The decision about a batch that holds by all chains, None where nobody has decided."""
+
+    def benches(self) -> tuple[BenchElsewhere, ...]:
+        """Every bench of the workshop, this one too; a bench that was replaced stands with the one that replaced it."""
 
     def seal(self) -> None:
         """Write into the own chain how far the others' had come. Raises RecordError."""

@@ -6,7 +6,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import Column, Connection, Index, Integer, String, Table, and_, delete, select, update
+from sqlalchemy import (
+    Column,
+    ColumnElement,
+    Connection,
+    Index,
+    Integer,
+    String,
+    Table,
+    and_,
+    delete,
+    select,
+    update,
+)
 
 from benchapp import events as ev
 from benchapp.record.lot_index import row_of_lot
@@ -20,6 +32,8 @@ from benchapp.replication.others import TABLES
 #: Numbers of events about a batch that another bench wrote begin behind so many for each of its short name; places in its
 #: chain behind so many.
 NUMBERS, PLACES = 10**7, 1 << 40
+#: So many batches of a kind are listed over all benches, the newest.
+MOST = 500
 
 
 def _of_all(table: Table) -> Table:
@@ -192,6 +206,25 @@ def keep_lots(c: Connection, lots: Mapping[str, Lot]) -> None:
             c.execute(delete(LOTS).where(LOTS.c.lot == name))
     if fresh := [row for name, row in now.items() if known.get(name) != row]:
         c.execute(LOTS.insert(), fresh)
+
+
+def unfinished_and_waiting(
+    c: Connection, heirs: Mapping[str, str]
+) -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]]]:
+    """By bench its batches that are not over and those that wait for a decision, the newest first; those of a bench that was replaced
+    stand with its heir."""
+
+    def by_bench(which: ColumnElement[bool]) -> dict[str, tuple[str, ...]]:
+        found: dict[str, tuple[str, ...]] = {}
+        query = (
+            select(BATCHES.c.bench, BATCHES.c.batch).where(which).order_by(BATCHES.c.seq.desc()).limit(MOST)
+        )
+        for bench, batch in c.execute(query):
+            one = heirs.get(bench, bench)
+            found[one] = (*found.get(one, ()), batch)
+        return found
+
+    return by_bench(BATCHES.c.end == ""), by_bench(BATCHES.c.waiting)
 
 
 def parts_written(rows: Iterable[tuple[str, str, str]]) -> list[dict[str, str]]:

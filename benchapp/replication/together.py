@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
-from benchapp.record.elsewhere import PersonElsewhere
+from benchapp.record.elsewhere import BenchElsewhere, PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
 from benchapp.record.lots import NOTHING, Lot
@@ -21,9 +21,10 @@ from benchapp.replication.all_indexes import (
     keep_names,
     keep_places,
     rank,
+    unfinished_and_waiting,
 )
 from benchapp.replication.gathering import Gathering
-from benchapp.replication.member import MemberBench
+from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import ChainPlace
 from benchapp.replication.others import OthersFile
 from benchapp.replication.picture import Picture, blocked, picture_of
@@ -56,6 +57,10 @@ class OutOfReach:
     def decided(self, batch: str) -> ev.BatchDecided | None:
         """Nobody knows."""
         return None
+
+    def benches(self) -> tuple[BenchElsewhere, ...]:
+        """None is known."""
+        return ()
 
     def seal(self) -> None:
         """Nothing is known that could be written down."""
@@ -146,8 +151,7 @@ class Together:
         """The benches among these of which more was said to be than is here."""
         found, refused, members = [], self._others.refused(), self._others.members()
         for bench in sorted(benches):
-            member, head = members.get(bench), self._others.head(bench)
-            lacking = member.announced - (head.seq if head else member.first - 1) if member else 0
+            lacking = self._lacking(members[bench]) if bench in members else 0
             if bench in refused:
                 found.append(
                     tr(
@@ -165,6 +169,28 @@ class Together:
                     )
                 )
         return tuple(found)
+
+    def _lacking(self, member: MemberBench) -> int:
+        """How many events of a bench it has said there are and that are not here."""
+        head = self._others.head(member.bench)
+        return member.announced - (head.seq if head else member.first - 1)
+
+    def benches(self) -> tuple[BenchElsewhere, ...]:
+        """Every bench, by its name."""
+        self._now()
+        refused, members = self._others.refused(), self._others.members()
+        heirs = {old: bench for bench in members for old in replaced_by(bench, members)}
+        with self._others.reading() as c:
+            unfinished, waiting = unfinished_and_waiting(c, heirs)
+        return tuple(
+            BenchElsewhere(
+                bench, member.short, bench == self._own, member.heard,
+                0 if bench == self._own else max(self._lacking(member), 0), refused.get(bench, ("", ""))[1],
+                unfinished.get(bench, ()), waiting.get(bench, ()),
+            )
+            for bench, member in members.items()
+            if bench not in heirs
+        )  # fmt: skip
 
     def decided(self, batch: str) -> ev.BatchDecided | None:
         """The decision that holds."""

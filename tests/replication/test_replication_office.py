@@ -8,11 +8,13 @@ from workshop_days import FINISHED, delivery, filled, made, sent, started, weigh
 
 from benchapp import events as ev
 from benchapp.record.errors import NoSuchBatch, NotAllowed
-from benchapp.record.masters import current, versions_in
+from benchapp.record.masters import current, version_of, versions_in
 from benchapp.record.people import Proof
 from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
+from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
+from procedures.reading import read_text
 
 BATCH = "20261128-lotion-W-1"
 
@@ -189,6 +191,39 @@ def test_a_version_approved_in_the_office_is_the_one_on_every_bench(three):
         versions = versions_in(bench.journal.everywhere, "oat-hand-lotion")
         assert [m.version for m in versions] == [1, 2]
         assert current(versions).text == "b"
+
+
+def test_a_procedure_approved_in_the_office_arrives_on_the_shelf_of_a_bench(three, lotion):
+    """In the place of what is shipped and of an older version here, not of what somebody has written anew here."""
+    east, _, office = three
+    texts = [lotion.text.replace(lotion.name, name) for name in ("Salt hand lotion", "Reed hand lotion")]
+    shops = [BenchService(bench.journal, None, "Mara Lind", folder=bench.folder) for bench in (east, office)]
+
+    def approve(text, key="oat-hand-lotion"):
+        procedure = read_text(text, f"{key}.toml").procedure
+        Desk(office.journal.everywhere).approve_master(procedure, "thicker", "Mara Lind", "4711")
+        exchanged(*three)
+
+    assert shops[0].procedure("oat-hand-lotion").name == lotion.name
+    approve(texts[0])
+    approve(lotion.text.replace(lotion.name, "Eel grass lotion"), "eel-grass-lotion")
+    assert shops[0].procedure("oat-hand-lotion").name == "Salt hand lotion"
+    on_the_shelf = {p.key: p.name for p in shops[0].recipes()}
+    assert on_the_shelf["eel-grass-lotion"] == "Eel grass lotion"
+    assert on_the_shelf["oat-hand-lotion"] == "Salt hand lotion"
+    assert Desk(east.journal.everywhere).procedure_named("eel-grass-lotion").name == "Eel grass lotion"
+    assert shops[1].procedure("oat-hand-lotion").name == lotion.name, "the office has its own files"
+    own = east.folder / "procedures"
+    own.mkdir()
+    (own / "oat-hand-lotion.toml").write_text(texts[0])
+    approve(texts[1])
+    assert shops[0].procedure("oat-hand-lotion").name == "Reed hand lotion", "an older version made way"
+    (own / "oat-hand-lotion.toml").write_text(lotion.text.replace(lotion.name, "My own"))
+    assert shops[0].procedure("oat-hand-lotion").name == "My own"
+    assert (
+        version_of(east.journal.everywhere, "oat-hand-lotion", read_text(texts[1], "x.toml").procedure.sha256)
+        == 2
+    )
 
 
 def test_what_goes_on_after_a_bench_was_replaced_is_one_batch(three, workshop):
