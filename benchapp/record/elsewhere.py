@@ -53,8 +53,8 @@ class Elsewhere(Protocol):
     def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
         """Why a batch of this bench that was made with these lots may not leave, a sentence each."""
 
-    def decided(self, batch: str) -> ev.BatchDecided | None:
-        """The decision about a batch that holds by all chains, None where nobody has decided."""
+    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
+        """The decisions about a batch that count by all chains, that which holds last; None where nothing is known of any."""
 
     def benches(self) -> tuple[BenchElsewhere, ...]:
         """Every bench of the workshop, this one too; a bench that was replaced stands with the one that replaced it."""

@@ -100,10 +100,8 @@ class Workshop:
         except Unspecified:  # names and limits are missing then; what may leave is asked of specification()
             facts = ProcedureFacts()
         standing, elsewhere = standing_of(stored, facts), self.journal.elsewhere
-        holds = elsewhere.decided(batch) if elsewhere is not None else None
-        if holds is None or standing.decisions[-1:] == (holds,):
-            return standing
-        return replace(standing, decisions=(*standing.decisions, holds))
+        decided = elsewhere.decided(batch) if elsewhere is not None else None
+        return standing if decided is None else replace(standing, decisions=decided)
 
     def specification(self, batch: str) -> tuple[ReleaseFacts, ...]:
         """The release specification of the procedure as it stood when the batch was made. Raises Unspecified."""

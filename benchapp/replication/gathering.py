@@ -65,6 +65,8 @@ GATHERED = Table(
 SUBJECT: Mapping[str, str] = {
     "LotReceived": "lot", "LotOpened": "lot", "LotJudged": "lot", "LotCounted": "lot",
     "PersonEnrolled": "who", "PersonRetired": "who", "PinChanged": "who", "BatchDecided": "", "MakeStarted": "", "BenchJoined": "workshop",
+    "MakeFinished": "", "MakeAbandoned": "", "Signed": "who", "DeviationClosed": "by", "CheckRecorded": "by", "MasterApproved": "procedure",
+    "MasterWithdrawn": "procedure",
 }  # fmt: skip
 WANTED = (*{*SUBJECT, *PROJECTED}, ev.HeadsReceived.__name__)
 #: Rows looked at in one transaction.
@@ -256,10 +258,19 @@ def _keep_row(c: Connection, row: _Row) -> None:
     elif row.kind in SUBJECT:
         field = SUBJECT[row.kind]
         subject = str(row_of(row.text)["fields"][field]) if field else row.batch
-        # Of a make it is enough that it was begun, and that event is long.
-        _keep_fact(c, row, row.kind, subject, "" if row.kind == "MakeStarted" else row.text)
+        _keep_fact(c, row, row.kind, subject, _kept(row))
     elif row.kind == "Corrected" and row.batch == ev.WORKSHOP:
         _correct(c, row)
+
+
+def _kept(row: _Row) -> str:
+    """What of a fact is wanted: of a make it is enough by what it was begun, and that event is long."""
+    if row.kind in ("MakeFinished", "MakeAbandoned"):
+        return ""
+    if row.kind != "MakeStarted":
+        return row.text
+    fields = row_of(row.text)["fields"]
+    return json.dumps({"procedure": fields["procedure"], "version": fields.get("version")})
 
 
 def _keep_fact(c: Connection, row: _Row, kind: str, subject: str, text: str) -> None:

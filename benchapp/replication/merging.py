@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import bisect
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Generic, NamedTuple, TypeVar
@@ -214,13 +214,40 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
     return min(lefts)
 
 
+@dataclass(frozen=True, slots=True)
+class MergedDecision:
+    """What was decided about a batch: the decision that ``holds``, None where none does; all that count in their order, that one last;
+    and whether benches that did not know of each other decided otherwise."""
+
+    holds: ChainFact[ev.BatchDecided] | None
+    counted: tuple[ev.BatchDecided, ...]
+    differ: bool
+
+    @property
+    def decision(self) -> str:
+        """As a word, "" for none."""
+        return self.holds.event.decision if self.holds is not None else ""
+
+
 def merged_decision(
-    facts: Sequence[ChainFact[ev.BatchDecided]], knowledge: Knowledge
-) -> tuple[ChainFact[ev.BatchDecided], bool]:
-    """The decision about a batch that holds, and whether benches that did not know of each other decided otherwise."""
+    facts: Sequence[ChainFact[ev.BatchDecided]],
+    knowledge: Knowledge,
+    doubted: Collection[ChainPlace] = (),
+) -> MergedDecision:
+    """What all benches decided about a batch; a release that stands at one of ``doubted`` lets nothing go."""
     standing = knowledge.standing(facts)
-    holds = min(standing, key=lambda f: (_strictness(STRICTER_DECISION, f.event.decision), f.place))
-    return holds, len({f.event.decision for f in standing}) > 1
+    lax = [f for f in facts if f.place in doubted and f.event.decision == "released"]
+    strict = [f for f in standing if f not in lax]
+    holds = min(
+        strict, key=lambda f: (_strictness(STRICTER_DECISION, f.event.decision), f.place), default=None
+    )
+    before = sorted(
+        (f for f in facts if f is not holds and f not in lax), key=lambda f: knowledge.order(f.place)
+    )
+    if holds is None:  # what was decided before the doubted release was lifted by it
+        return MergedDecision(None, (), False)
+    counted = (*(f.event for f in before), holds.event)
+    return MergedDecision(holds, counted, len({f.event.decision for f in standing}) > 1)
 
 
 Status = ev.PersonEnrolled | ev.PersonRetired

@@ -19,6 +19,7 @@ from benchapp.replication.merging import (
     ChainPlace,
     Drawn,
     Knowledge,
+    MergedDecision,
     MergedLot,
     merged_decision,
     merged_lot,
@@ -26,6 +27,7 @@ from benchapp.replication.merging import (
 )
 from benchapp.replication.origin_names import LotNames, OriginNames
 from benchapp.replication.others import RECEIVED
+from benchapp.replication.overlaps import overlaps_in
 
 LOT_KINDS = ("LotReceived", "LotOpened", "LotJudged", "LotCounted")
 PERSON_KINDS = ("PersonEnrolled", "PersonRetired", "PinChanged")
@@ -38,7 +40,7 @@ class Picture:
 
     lots: Mapping[str, MergedLot] = field(default_factory=dict)
     people: Mapping[str, PersonElsewhere] = field(default_factory=dict)
-    decisions: Mapping[str, tuple[ChainFact[ev.BatchDecided], bool]] = field(default_factory=dict)
+    decisions: Mapping[str, MergedDecision] = field(default_factory=dict)
     writers: Mapping[str, frozenset[str]] = field(default_factory=dict)  # by lot or batch, who wrote about it
     conflicts: tuple[str, ...] = ()
     knowledge: Knowledge = field(default_factory=lambda: Knowledge([]))
@@ -64,15 +66,22 @@ def picture_of(
         )
         for facts in names.lots(lot_facts)
     }
+    called = _called(decided, batches, own)
+    overlaps = overlaps_in(c, called, knowledge)
     decisions = {
-        batch: merged_decision(facts, knowledge) for batch, facts in _called(decided, batches, own).items()
+        batch: merged_decision(facts, knowledge, overlaps.doubted) for batch, facts in called.items()
     }
     newer = unreadable | unreadable_people | unreadable_decisions
     newer |= set(c.execute(select(FACT.c.bench).where(FACT.c.kind == UNREADABLE)).scalars())
     conflicts = (
         *(sentence for one in lots.values() for sentence in one.conflicts),
         *names.conflicts,
-        *(_decided_twice(batch, fact) for batch, (fact, differ) in decisions.items() if differ),
+        *(
+            _decided_twice(batch, one.holds)
+            for batch, one in decisions.items()
+            if one.differ and one.holds is not None
+        ),
+        *overlaps.conflicts,
         *(_newer(bench) for bench in sorted(newer)),
     )
     return Picture(

@@ -54,7 +54,7 @@ class OutOfReach:
         """That nothing is known."""
         return (self._why,)
 
-    def decided(self, batch: str) -> ev.BatchDecided | None:
+    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
         """Nobody knows."""
         return None
 
@@ -134,7 +134,8 @@ class Together:
         picture = self._now(wait=True)
         out = [self._trouble] if self._trouble else []
         out += [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
-        decided, _ = picture.decisions.get(batch, (None, False))
+        merged = picture.decisions.get(batch)
+        decided = merged.holds if merged is not None else None
         if decided is not None and decided.place.bench != self._own and decided.event.decision == "rejected":
             out.append(
                 tr(
@@ -192,10 +193,10 @@ class Together:
             if bench not in heirs
         )  # fmt: skip
 
-    def decided(self, batch: str) -> ev.BatchDecided | None:
-        """The decision that holds."""
+    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
+        """What counts, that which holds last."""
         found = self._now().decisions.get(batch)
-        return found[0].event if found is not None else None
+        return found.counted if found is not None else None
 
     def seal(self) -> None:
         """Write down how far the others had come, so that what is decided next is known to have known of it."""
@@ -246,6 +247,6 @@ class Together:
         with self._others.writing() as c:
             keep_places(c, members, self._own)
             keep_names(c, picture.named, picture.named_lots)
-            keep_decisions(c, {batch: fact.event.decision for batch, (fact, _) in picture.decisions.items()})
+            keep_decisions(c, {batch: one.decision for batch, one in picture.decisions.items()})
             keep_lots(c, {name: one.lot for name, one in picture.lots.items()})
         self._benches = {rank(member.short): bench for bench, member in members.items()}

@@ -139,6 +139,69 @@ def test_two_decisions_at_once_are_one_answer_on_all(a_batch_in_the_west):
     assert answers(east) == answers(west) == answers(office)
 
 
+def test_a_release_by_somebody_who_was_retired_meanwhile_lets_nothing_go(a_batch_in_the_west, workshop):
+    east, west, office = a_batch_in_the_west
+    shop(office).add(ev.PersonEnrolled(at_s=0.0, who="Jo Tern", roles=("releaser",), pin="", by="Mara Lind"))
+    exchanged(east, west, office)
+    shop(east).decide(BATCH, "released", "", Proof("Jo Tern", ("releaser",), east.wall()))
+    shop(office).add(ev.PersonRetired(at_s=0.0, who="Jo Tern", by="Mara Lind", reason="left"))
+    assert east.journal.everywhere.batch(BATCH).decision == "released", "as far as it knows"
+    exchanged(east, west, office)
+    said = (
+        f"Jo Tern signed in {BATCH} on {workshop.role('east')} and was retired on {workshop.role('office')}, neither knowing of the other: "
+        "a releaser decides about the batch."
+    )
+    for bench in (east, west, office):
+        assert bench.journal.elsewhere.conflicts() == (said,)
+        assert bench.journal.everywhere.batch(BATCH).decision == ""
+        assert [b.batch for b in bench.journal.everywhere.waiting()] == [BATCH], "it waits again"
+    with pytest.raises(NotAllowed, match="is not released"):
+        shop(west).dispatch(BATCH, sent(1, 2))
+    decide(office, "released")
+    exchanged(east, west, office)
+    for bench in (east, west, office):
+        assert bench.journal.elsewhere.conflicts() == ()
+        assert bench.journal.everywhere.batch(BATCH).decision == "released"
+    shop(west).dispatch(BATCH, sent(1, 2))
+
+
+def test_two_versions_approved_at_once_both_wait_for_the_next(three, workshop):
+    east, west, office = three
+
+    def approve(bench, text, version):
+        shop(bench).add(
+            ev.MasterApproved(
+                at_s=0.0,
+                procedure="oat-hand-lotion",
+                version=version,
+                sha256=text * 64,
+                text=text,
+                reason="",
+                by="Mara Lind",
+            )
+        )
+
+    approve(office, "a", 1)
+    exchanged(*three)
+    begun = started(BATCH, version=1)
+    west.journal.append(BATCH, [begun])
+    approve(office, "b", 2)
+    approve(east, "c", 2)
+    exchanged(*three)
+    for bench in three:
+        assert current(versions_in(bench.journal.everywhere, "oat-hand-lotion")) is None
+        said = " ".join(bench.journal.elsewhere.conflicts())
+        assert "at once, in different words: neither counts until the next is approved." in said
+        assert (
+            f"{BATCH} was made on {workshop.role('west')} by version 1 of oat-hand-lotion while version 2"
+            in said
+        )
+    approve(office, "d", 3)
+    exchanged(*three)
+    assert current(versions_in(west.journal.everywhere, "oat-hand-lotion")).text == "d"
+    assert "at once" not in " ".join(west.journal.elsewhere.conflicts())
+
+
 def test_a_batch_worked_over_for_the_office_is_released_again_on_its_bench(a_batch_in_the_west):
     east, west, office = a_batch_in_the_west
     decide(office, "rework")
