@@ -12,10 +12,9 @@ from benchapp.record.lots import Lot
 
 @dataclass(frozen=True, slots=True)
 class PersonElsewhere:
-    """A person as all benches together know them; ``pin`` is the scrypt hash of the bench that enrolled them first."""
+    """A person as all benches together know them. Where they sign they have a PIN of that bench."""
 
     roles: tuple[str, ...]
-    pin: str
     retired: bool
 
 

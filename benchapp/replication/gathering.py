@@ -64,7 +64,7 @@ GATHERED = Table(
 #: The field of each kind of fact that says what it is about; a batch's own events are about the batch.
 SUBJECT: Mapping[str, str] = {
     "LotReceived": "lot", "LotOpened": "lot", "LotJudged": "lot", "LotCounted": "lot",
-    "PersonEnrolled": "who", "PersonRetired": "who", "PinChanged": "who", "BatchDecided": "", "MakeStarted": "", "BenchJoined": "workshop",
+    "PersonEnrolled": "who", "PersonRetired": "who", "BatchDecided": "", "MakeStarted": "", "BenchJoined": "workshop",
     "MakeFinished": "", "MakeAbandoned": "", "Signed": "who", "DeviationClosed": "by", "CheckRecorded": "by", "MasterApproved": "procedure",
     "MasterWithdrawn": "procedure",
 }  # fmt: skip

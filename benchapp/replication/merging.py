@@ -253,9 +253,7 @@ def merged_decision(
 Status = ev.PersonEnrolled | ev.PersonRetired
 
 
-def merged_person(
-    status: Sequence[ChainFact[Status]], pins: Sequence[ChainFact[ev.PinChanged]], knowledge: Knowledge
-) -> PersonElsewhere | None:
+def merged_person(status: Sequence[ChainFact[Status]], knowledge: Knowledge) -> PersonElsewhere | None:
     """A person as all benches know them: retired anywhere is retired, unless enrolled again by who knew it; of several
     enrolments the roles they have in common. None for somebody nobody enrolled."""
     enrolled = [(f.place, f.event) for f in status if isinstance(f.event, ev.PersonEnrolled)]
@@ -264,8 +262,6 @@ def merged_person(
     standing = knowledge.standing(status)
     retired = any(isinstance(f.event, ev.PersonRetired) for f in standing)
     now = [f.event for f in standing if isinstance(f.event, ev.PersonEnrolled)]
-    place, first = min(enrolled)[0], now[0] if now else max(enrolled, key=lambda pair: pair[0])[1]
+    first = now[0] if now else max(enrolled, key=lambda pair: pair[0])[1]
     roles = tuple(role for role in first.roles if all(role in e.roles for e in now))
-    changed = knowledge.standing(pins) if pins else []
-    pin = changed[0].event.pin if changed else next(e.pin for at, e in enrolled if at == place)
-    return PersonElsewhere(roles, pin, retired)
+    return PersonElsewhere(roles, retired)

@@ -30,7 +30,7 @@ from benchapp.replication.others import RECEIVED
 from benchapp.replication.overlaps import overlaps_in
 
 LOT_KINDS = ("LotReceived", "LotOpened", "LotJudged", "LotCounted")
-PERSON_KINDS = ("PersonEnrolled", "PersonRetired", "PinChanged")
+PERSON_KINDS = ("PersonEnrolled", "PersonRetired")
 Facts = Mapping[str, list[ChainFact[Any]]]
 
 
@@ -182,9 +182,7 @@ def _writers(c: Connection, *facts: Facts) -> dict[str, frozenset[str]]:
 def _people(facts: Facts, knowledge: Knowledge) -> dict[str, PersonElsewhere]:
     found = {}
     for who, written in facts.items():
-        pins = [f for f in written if isinstance(f.event, ev.PinChanged)]
-        status = [f for f in written if not isinstance(f.event, ev.PinChanged)]
-        person = merged_person(status, pins, knowledge)
+        person = merged_person(written, knowledge)
         if person is not None:
             found[who] = person
     return found

@@ -13,6 +13,8 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
+from benchapp.record.people import people_in
+from benchapp.record.pin_file import SEALED
 from benchapp.replication.errors import ReplicationError
 from benchapp.runtime.settings import keep_server, server_in
 from benchapp.service.errors import CommandError
@@ -158,7 +160,8 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         server, was = Server(connection), identity_in(journal)
         brought = join(journal, server)
         member = server.member()
-    if identity_in(journal) != was:
+    fresh = identity_in(journal) != was
+    if fresh:
         _forget_others(folder)  # what was received may be another workshop's; it is received anew
     keep_server(folder, given)
     said = tr(
@@ -166,6 +169,12 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
     )
     if brought:
         said += tr(" {brought} events that it lacked were brought back.", brought=brought)
+    if fresh and any(
+        person.pin and not person.pin.startswith(SEALED) for person in people_in(journal).signing()
+    ):
+        said += tr(
+            " PINs set before stand as hashes in the journal that is sent: let everybody set a new one."
+        )
     return f"{said} {sync_workshop(journal, folder)}"
 
 

@@ -445,20 +445,18 @@ def test_the_desk_has_one_answer_whichever_bench_asks(north, acts, order, seed):
 
 
 def test_people_retired_anywhere_are_retired_and_roles_are_what_all_gave():
-    def enrolled(bench, seq, roles, pin="p"):
+    def enrolled(bench, seq, roles):
         return ChainFact(
-            ChainPlace(bench, seq), ev.PersonEnrolled(at_s=0.0, who="Mara", roles=roles, pin=pin, by="")
+            ChainPlace(bench, seq), ev.PersonEnrolled(at_s=0.0, who="Mara", roles=roles, pin="p", by="")
         )
 
     retired = ChainFact(ChainPlace("west", 2), ev.PersonRetired(at_s=0.0, who="Mara", by="", reason="left"))
     knowing_nothing, knowing = Knowledge([]), Knowledge([(ChainPlace("east", 2), ChainPlace("west", 2))])
-    both = [enrolled("east", 1, ("maker", "releaser"), "first"), enrolled("west", 1, ("maker", "helper"))]
-    person = merged_person(both, [], knowing_nothing)
-    assert (person.roles, person.pin, person.retired) == (("maker",), "first", False)
-    assert merged_person([*both, retired], [], knowing_nothing).retired
+    both = [enrolled("east", 1, ("maker", "releaser")), enrolled("west", 1, ("maker", "helper"))]
+    person = merged_person(both, knowing_nothing)
+    assert (person.roles, person.retired) == (("maker",), False)
+    assert merged_person([*both, retired], knowing_nothing).retired
     again = enrolled("east", 3, ("helper",))
-    assert merged_person([*both, retired, again], [], knowing_nothing).retired, "east did not know"
-    assert not merged_person([*both, retired, again], [], knowing).retired, (
-        "east knew, and enrolled them anew"
-    )
-    assert merged_person([retired], [], knowing_nothing) is None
+    assert merged_person([*both, retired, again], knowing_nothing).retired, "east did not know"
+    assert not merged_person([*both, retired, again], knowing).retired, "east knew, and enrolled them anew"
+    assert merged_person([retired], knowing_nothing) is None

@@ -71,7 +71,7 @@ def answers(bench):
         [b for b in desk.journal.batches()],
         desk.journal.waiting(),
         shop(bench).standing(BATCH).decisions,
-        desk.records.people().known,
+        {p.who: (p.roles, p.retired) for p in desk.records.people().known.values()},
     )
 
 
