@@ -36,7 +36,7 @@ def compare(one: Parser) -> None:
 def run_record(args: argparse.Namespace, console: Console) -> int:
     """One batch's record."""
     with desk_in(args) as desk:
-        found, head = desk.record(args.batch), desk.journal.head()
+        found, head = desk.record(args.batch), desk.journal.own.head()
         if args.form == "text" and not args.out:
             from benchapp.record.documents.as_text import as_text
 

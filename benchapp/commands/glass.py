@@ -28,6 +28,11 @@ def screen(one: Parser) -> None:
     one.add_argument(
         "--go-on", action="store_true", help=tr("take up the unfinished make at once, as after a power cut")
     )
+    one.add_argument(
+        "--office",
+        action="store_true",
+        help=tr("there is no bench here: begin with those of the whole workshop"),
+    )
     simulated(one)
     runs(one, run_screen)
 
@@ -67,7 +72,7 @@ def on_glass(args: argparse.Namespace, begin: tuple[str, float] | None) -> int:
             opened.callback(lambda: newest.extend(journal.batches(1)))
             return shop
 
-        app = BenchApp(open_shop, preferences_in(folder), data=folder)
+        app = BenchApp(open_shop, preferences_in(folder), data=folder, office=getattr(args, "office", False))
         app.begin_with, app.go_on = begin, getattr(args, "go_on", False)
         app.run()
     if begin is None or not newest:

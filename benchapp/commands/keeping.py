@@ -11,7 +11,7 @@ from benchapp.commands.opening import answers, desk_in
 from benchapp.commands.options import Parser, runs, signs
 from benchapp.commands.output import ask_secret, say
 from benchapp.events import GuardsRestored
-from benchapp.foundation.language import tr, tr_noop
+from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
 from benchapp.record.heads import Head, parsed
@@ -88,11 +88,11 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
             )
         ) from error
     with desk_in(args, existing=True) as desk:
-        found = verify_journal(desk.journal, args.batch, args.head, kept)
+        found = verify_journal(desk.journal.own, args.batch, args.head, kept)
         if args.rebuild:
-            desk.journal.rebuild_indexes(differed=bool(found.indexes or found.schema))
-        put_back = desk.journal.of_kinds([GuardsRestored])
-        others = held_against_others(desk.journal, data_folder(args.data))
+            desk.journal.own.rebuild_indexes(differed=bool(found.indexes or found.schema))
+        put_back = desk.journal.own.of_kinds([GuardsRestored])
+        others = held_against_others(desk.journal.own, data_folder(args.data))
     _say_altered(found, console)
     for s in put_back:
         assert isinstance(s.event, GuardsRestored)
@@ -185,8 +185,8 @@ def _say_known(found: Verification, file: Path, console: Console) -> None:
 "older copy was put back, or the chain was written anew.", count=len(found.missing), count_2=len(found.known), file=file, seq=last.seq, day=_day(last)))  # fmt: skip
     elif found.known:
         last = max(found.known, key=lambda h: h.seq)
-        say(console, tr("{count} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and "
-"{length} events came after the last.", count=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
+        say(console, tr_n("One head is kept in {file}, of {day_2}; it is in this chain, and {length} events came after it.",
+"{n} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and {length} events came after the last.", n=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
     else:
         say(console, tr("No head of this journal is kept on this machine ({file}): nothing here would show "
 "that events were taken off its end before today.", file=file))  # fmt: skip
@@ -226,14 +226,14 @@ def run_backup(args: argparse.Namespace, console: Console) -> int:
     if args.into is not None:
         into = args.into.expanduser().resolve()
         with desk_in(args, existing=True) as desk:
-            say(console, begin_copies(desk.journal, data_folder(args.data), into, args.keep))
+            say(console, begin_copies(desk.journal.own, data_folder(args.data), into, args.keep))
         return DONE
     if args.file.exists():
         raise CommandError(
             tr("{file} is there already; a backup is never written over another.", file=args.file)
         )
     with desk_in(args, existing=True) as desk:
-        head = back_up(desk.journal, args.file)
+        head = back_up(desk.journal.own, args.file)
     say(
         console,
         tr(

@@ -126,7 +126,7 @@ def desk_in(args: argparse.Namespace, existing: bool = False) -> Iterator[Desk]:
         collector_paused(),
         journal_in(folder) as journal,
     ):  # a command that asks is over before circles matter
-        yield Desk(journal)
+        yield Desk(journal.everywhere)
 
 
 def answers(ask: Callable[[Desk, argparse.Namespace], str | Sheet], existing: bool = False) -> Run:

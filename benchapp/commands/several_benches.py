@@ -8,7 +8,7 @@ from pathlib import Path
 
 from rich.console import Console
 
-from benchapp.commands.opening import desk_in, journal_in
+from benchapp.commands.opening import answers, desk_in, journal_in
 from benchapp.commands.options import Parser, Run, family, runs
 from benchapp.commands.output import put, say, say_all
 from benchapp.foundation.language import tr, tr_noop
@@ -32,7 +32,7 @@ SERVER = tr_noop(
 
 
 def workshop(one: Parser) -> None:
-    """benchapp workshop prepare, add, join, leave, status, sync, rebuild"""
+    """benchapp workshop prepare, add, join, leave, status, benches, sync, rebuild"""
     add = family(one)
     one = add(
         "prepare",
@@ -64,6 +64,8 @@ def workshop(one: Parser) -> None:
     runs(one, run_rebuild)
     runs(add("leave", tr("be a bench alone again, the journal whole")), existing(leave_workshop))
     runs(add("status", tr("how this bench stands to the server")), existing(workshop_status))
+    one = add("benches", tr("what is being made on each bench, what waits for release and what is due"))
+    runs(one, answers(lambda desk, _: desk.overview_sheet(), existing=True))
     runs(add("sync", tr("send and receive everything now")), existing(sync_workshop))
 
 
@@ -72,7 +74,7 @@ def existing(ask: Callable[[Journal, Path], str]) -> Run:
 
     def run(args: argparse.Namespace, console: Console) -> int:
         with desk_in(args, existing=True) as desk:
-            say_all(console, ask(desk.journal, data_folder(args.data)).splitlines())
+            say_all(console, ask(desk.journal.own, data_folder(args.data)).splitlines())
         return DONE
 
     return run
@@ -110,5 +112,5 @@ def run_join(args: argparse.Namespace, console: Console) -> int:
 def run_rebuild(args: argparse.Namespace, console: Console) -> int:
     """A server that died, from what this bench has."""
     with desk_in(args, existing=True) as desk:
-        say(console, rebuild_server(desk.journal, data_folder(args.data), args.server))
+        say(console, rebuild_server(desk.journal.own, data_folder(args.data), args.server))
     return DONE

@@ -27,6 +27,6 @@ def run_upkeep(args: argparse.Namespace, console: Console) -> int:
     file = args.bench or last_bench(data_folder(args.data))
     bench = read_bench(file) if file else None
     with desk_in(args, existing=True) as desk:
-        found = Upkeep(desk.journal, bench).findings()
+        found = Upkeep(desk.journal.own, bench).findings()
     show(console, ("matter", "", ""), [(f.matter, "good" if f.fine else tr("TO DO"), f.text) for f in found])
     return DONE if in_order(found) else ATTENTION

@@ -22,7 +22,7 @@ class BenchIdentity:
 
 def identity_in(journal: Journal) -> BenchIdentity | None:
     """Who this journal is; None for a bench that never joined a workshop. Raises RecordError."""
-    written = [s.event for s in journal.of_kinds((ev.BenchJoined, ev.BenchLeft), ev.WORKSHOP)]
+    written = [s.event for s in journal.own.of_kinds((ev.BenchJoined, ev.BenchLeft), ev.WORKSHOP)]
     joined = next((e for e in reversed(written) if isinstance(e, ev.BenchJoined)), None)
     if joined is None:
         return None

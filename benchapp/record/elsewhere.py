@@ -6,16 +6,31 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
+from benchapp import events as ev
 from benchapp.record.lots import Lot
 
 
 @dataclass(frozen=True, slots=True)
 class PersonElsewhere:
-    """A person as all benches together know them; ``pin`` is the scrypt hash of the bench that enrolled them first."""
+    """A person as all benches together know them. Where they sign they have a PIN of that bench."""
 
     roles: tuple[str, ...]
-    pin: str
     retired: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BenchElsewhere:
+    """A bench of the workshop: whether it is this one, when the server ``heard`` of it last (ISO, "" never), how many of its events are still to
+    come, why its chain is not to be trusted ("" it is), its unfinished batches, and those that wait for a decision."""
+
+    bench: str
+    short: str
+    own: bool
+    heard: str
+    lacking: int
+    refused: str
+    unfinished: tuple[str, ...]
+    waiting: tuple[str, ...]
 
 
 class Elsewhere(Protocol):
@@ -36,6 +51,12 @@ class Elsewhere(Protocol):
 
     def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
         """Why a batch of this bench that was made with these lots may not leave, a sentence each."""
+
+    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
+        """The decisions about a batch that count by all chains, that which holds last; None where nothing is known of any."""
+
+    def benches(self) -> tuple[BenchElsewhere, ...]:
+        """Every bench of the workshop, this one too; a bench that was replaced stands with the one that replaced it."""
 
     def seal(self) -> None:
         """Write into the own chain how far the others' had come. Raises RecordError."""

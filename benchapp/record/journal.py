@@ -73,6 +73,9 @@ class Journal:
                 )
             ) from error
         self.elsewhere: Elsewhere | None = None  # what the other benches know; None on a bench alone
+        self.all_chains: Callable[[], Journal] | None = (
+            None  # what they wrote, and this one; None on a bench alone
+        )
         self.guards_restored: tuple[str, ...] = ()  # guards that were missing when this journal was opened
         self.store: Database = SqliteFile(self.path) if store is None else store
         try:
@@ -134,6 +137,17 @@ class Journal:
     def close(self) -> None:
         """Let go of the file."""
         self.store.close()
+
+    @property
+    def own(self) -> Journal:
+        """What this bench wrote itself."""
+        return self
+
+    @property
+    def everywhere(self) -> Journal:
+        """What every bench of the workshop wrote, as far as it is here; what is written goes into the own journal. On a
+        bench alone this journal itself."""
+        return self if self.all_chains is None else self.all_chains()
 
     # --- writing -------------------------------------------------------------------------------------
 

@@ -49,8 +49,13 @@ def versions_in(journal: Journal, procedure: str) -> tuple[Master, ...]:
 
 
 def current(versions: tuple[Master, ...]) -> Master | None:
-    """The version that counts: the newest, unless it was withdrawn. An older one does not come back by itself."""
-    return versions[-1] if versions and not versions[-1].withdrawn else None
+    """The version that counts: the newest, unless it was withdrawn. An older one does not come back by itself, and where two benches
+    approved different texts under one number neither counts until there is a next."""
+    if not versions or versions[-1].withdrawn:
+        return None
+    last = versions[-1]
+    twins = {one.sha256 for one in versions if one.version == last.version}
+    return last if len(twins) == 1 else None
 
 
 def version_of(journal: Journal, procedure: str, sha256: str) -> int:

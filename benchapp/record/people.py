@@ -10,6 +10,7 @@ from benchapp.foundation.language import tr
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.journal import Journal
 from benchapp.record.name_likeness import look_alike
+from benchapp.record.pin_file import PinFile
 from benchapp.record.pins import WrongPin, fits, still_to_wait_s, wait_after_s
 from benchapp.record.stored_event import StoredEvent
 
@@ -21,13 +22,15 @@ KINDS = (ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.PinRefused, ev.P
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """One person. ``refused``: the last wrong PIN since a right one."""
+    """One person. ``pin`` is what this bench wrote down of it, "" where none was set here, and ``pin_at`` where that stands;
+    ``refused``: the last wrong PIN since a right one."""
 
     who: str
     roles: tuple[str, ...]
     pin: str
     retired: bool = False
     refused: WrongPin | None = None
+    pin_at: int = 0
 
 
 @dataclass(frozen=True)
@@ -62,36 +65,36 @@ class Proof:
 def people_of(
     stored: Iterable[StoredEvent], elsewhere: Mapping[str, PersonElsewhere] | None = None
 ) -> People:
-    """Everybody, from the events of KINDS in order, and who is known ``elsewhere``: by the PIN of this bench where it has
-    one, retired and in the roles that all benches together say."""
+    """Everybody, from the events of KINDS in order, and who is known ``elsewhere``, retired and in the roles that all benches
+    together say. A PIN is that of this bench alone."""
     others = elsewhere or {}
-    known = {who: Person(who, other.roles, other.pin) for who, other in others.items()}
+    known = {who: Person(who, other.roles, "") for who, other in others.items()}
     for s in stored:
         e = s.event
         if isinstance(e, ev.PersonEnrolled):
-            known[e.who] = Person(e.who, e.roles, e.pin)
+            known[e.who] = Person(e.who, e.roles, e.pin, pin_at=s.seq)
         elif isinstance(e, ev.PersonRetired | ev.PinChanged | ev.PinRefused | ev.PinProved):
             person = known.get(e.who)
             if person is not None:
-                known[e.who] = _after(person, e, s.wall)
+                known[e.who] = _after(person, e, s)
     for who, other in others.items():
         known[who] = replace(known[who], roles=other.roles, retired=other.retired)
     return People(known)
 
 
-def _after(person: Person, e: ev.Event, wall: str) -> Person:
+def _after(person: Person, e: ev.Event, s: StoredEvent) -> Person:
     if isinstance(e, ev.PersonRetired):
         return replace(person, retired=True)
     if isinstance(e, ev.PinChanged):
-        return replace(person, pin=e.pin, refused=None)
+        return replace(person, pin=e.pin, pin_at=s.seq, refused=None)
     if isinstance(e, ev.PinRefused):
-        return replace(person, refused=WrongPin(wall, e.times, e.at_s))
+        return replace(person, refused=WrongPin(s.wall, e.times, e.at_s))
     return replace(person, refused=None)
 
 
 def people_in(journal: Journal) -> People:
     """Everybody a journal knows, and the other benches of its workshop."""
-    return people_of(journal.of_kinds(KINDS, ev.WORKSHOP), _elsewhere(journal))
+    return people_of(journal.own.of_kinds(KINDS, ev.WORKSHOP), _elsewhere(journal))
 
 
 def _elsewhere(journal: Journal) -> Mapping[str, PersonElsewhere] | None:
@@ -116,7 +119,13 @@ def prove(journal: Journal, who: str, pin: str, running_s: float) -> Proof | str
                 who=person.who,
                 words=_words(wait_s),
             )
-        if fits(pin, person.pin):
+        kept = PinFile(journal.path.parent).behind(person.who, person.pin)
+        if not kept:
+            return tr(
+                "{who} has no PIN on this bench. A releaser who has one sets it here: benchapp person pin.",
+                who=person.who,
+            )
+        if fits(pin, kept):
             if person.refused:
                 journal.append_within(c, ev.WORKSHOP, [ev.PinProved(at_s=0.0, who=person.who)])
             return Proof(person.who, person.roles, now)

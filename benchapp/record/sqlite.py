@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import functools
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -46,12 +46,12 @@ HINTS = {
 
 class SqliteFile:
     """One journal file. ``engine`` reads; ``writer`` takes the write lock at the beginning of each transaction.
-    Every commit is synced to the disk."""
+    Every commit is synced to the disk. ``first``: what each connection is told before anything else."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, first: Sequence[str] = ()) -> None:
         self.path = path
         self._here: tuple[int, int] | None = None  # the file as it was when it was first written to
-        self.engine = _engine(f"sqlite:///{path}")
+        self.engine = _engine(f"sqlite:///{path}", first)
         self.writer = self.engine.execution_options(writes=True)
 
     def close(self) -> None:
@@ -200,7 +200,7 @@ def _hint(words: str) -> str:
     return next((hint for key, hint in HINTS.items() if key in words), tr("Check the disk."))
 
 
-def _engine(url: str) -> Engine:
+def _engine(url: str, first: Sequence[str] = ()) -> Engine:
     engine = create_engine(
         url, connect_args={"check_same_thread": False, "timeout": LOCK_WAIT_S, "isolation_level": None}
     )
@@ -211,6 +211,8 @@ def _engine(url: str) -> Engine:
         cursor.execute("PRAGMA journal_mode=WAL")
         cursor.execute("PRAGMA synchronous=FULL")
         cursor.execute("PRAGMA foreign_keys=ON")
+        for statement in first:
+            cursor.execute(statement)
         cursor.close()
 
     @event.listens_for(engine, "begin")

@@ -50,7 +50,15 @@ NEVER_CORRECTED = (
 )  # fmt: skip
 
 #: What is decided by what is known, of the other benches too.
-KNOWINGLY = (ev.LotJudged, ev.LotCounted, ev.BatchDecided, ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged)
+KNOWINGLY = (
+    ev.LotJudged, ev.LotCounted, ev.BatchDecided, ev.PersonEnrolled, ev.PersonRetired, ev.PinChanged, ev.CheckRecorded,
+    ev.DeviationClosed, ev.Dispatched, ev.MasterApproved, ev.MasterWithdrawn,
+)  # fmt: skip
+#: What may be written about a batch on another bench than the one it was made on: everything else needs the batch at hand.
+ANYWHERE = (
+    ev.BatchDecided, ev.Signed, ev.CheckRecorded, ev.DeviationClosed, ev.SampleRetained, ev.ComplaintReceived,
+    ev.ComplaintAnswered,
+)  # fmt: skip
 
 #: The facts of the procedure a make was begun with. Raises Unspecified where its text cannot be read.
 FactsOf = Callable[[ev.MakeStarted], ProcedureFacts]
@@ -74,7 +82,7 @@ class Workshop:
         the other benches too."""
         live = select(LOT).where(LOT.c.live)
         gone = select(LOT).where(~LOT.c.live).order_by(LOT.c.used_at.desc()).limit(EMPTY_KEPT)
-        with self.journal.reading() as c:
+        with self.journal.own.reading() as c:
             book = LotBook.of(lot_of_row(row) for query in (live, gone) for row in c.execute(query))
         elsewhere = self.journal.elsewhere
         return book if elsewhere is None else LotBook(elsewhere.lots(book.lots))
@@ -91,7 +99,9 @@ class Workshop:
             facts = self.facts(batch)
         except Unspecified:  # names and limits are missing then; what may leave is asked of specification()
             facts = ProcedureFacts()
-        return standing_of(stored, facts)
+        standing, elsewhere = standing_of(stored, facts), self.journal.elsewhere
+        decided = elsewhere.decided(batch) if elsewhere is not None else None
+        return standing if decided is None else replace(standing, decisions=decided)
 
     def specification(self, batch: str) -> tuple[ReleaseFacts, ...]:
         """The release specification of the procedure as it stood when the batch was made. Raises Unspecified."""
@@ -136,8 +146,17 @@ class Workshop:
         last = self.journal.last(batch)
         if last is None:
             raise no_batch(batch)
+        if not all(isinstance(e, ANYWHERE) for e in events) and not self._made_here(batch):
+            raise NotAllowed(tr("{batch} was made on another bench: do that there.", batch=batch))
         self._seal(events)
         self.journal.append(batch, [replace(e, at_s=last.event.at_s) for e in events])
+
+    def _made_here(self, batch: str) -> bool:
+        """Whether the own journal has that batch from its beginning."""
+        if self.journal.elsewhere is None or batch == ev.WORKSHOP:
+            return True
+        first = self.journal.own.at(batch, 1)
+        return first is not None and isinstance(first.event, ev.MakeStarted)
 
     def _seal(self, events: Sequence[ev.Event]) -> None:
         """What was known of the other benches stands before what was decided knowing it."""

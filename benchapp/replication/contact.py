@@ -13,7 +13,7 @@ from benchapp.replication.member import MemberBench
 @dataclass(frozen=True, slots=True)
 class Contact:
     """``sent``: the last own event the server has; ``as_of``: the wall time up to which everything of the others is here;
-    ``offline_since``: the wall time from which the server could not be asked, "" while it can, and ``why``. ``refused``:
+    ``offline_since``: the wall time from which the server could not be asked, "" while it can, and ``why``, or what is wrong with the line all the same. ``refused``:
     chains that are not what they were, a sentence each."""
 
     sent: int = 0
@@ -37,6 +37,8 @@ class Contact:
         said = tr("Workshop: {sent}; {known}.", sent=sent, known=known)
         if self.offline_since:
             said += tr(" Offline since {when}.", when=_when(self.offline_since, now))
+        elif self.why:
+            said += f" {self.why}"
         return " ".join((said, *self.refused))
 
     def explained(self, own: int, now: str) -> str:

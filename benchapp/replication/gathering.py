@@ -18,7 +18,8 @@ from benchapp.record.journal import Journal
 from benchapp.record.projections import PROJECTED
 from benchapp.record.sqlite import scratch
 from benchapp.record.tables import EVENT, INDEXES
-from benchapp.replication.draws import NO_FORM, Draws, draws_of
+from benchapp.replication.all_indexes import PART_OF, keep_projection, parts_written
+from benchapp.replication.batch_projection import NO_FORM, BatchProjection, projection_of
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import ChainFact, ChainPlace
 from benchapp.replication.others import RECEIVED, TABLES, OthersFile
@@ -63,14 +64,11 @@ GATHERED = Table(
 #: The field of each kind of fact that says what it is about; a batch's own events are about the batch.
 SUBJECT: Mapping[str, str] = {
     "LotReceived": "lot", "LotOpened": "lot", "LotJudged": "lot", "LotCounted": "lot",
-    "PersonEnrolled": "who", "PersonRetired": "who", "PinChanged": "who", "BatchDecided": "", "MakeStarted": "", "BenchJoined": "workshop",
+    "PersonEnrolled": "who", "PersonRetired": "who", "BatchDecided": "", "MakeStarted": "", "BenchJoined": "workshop",
+    "MakeFinished": "", "MakeAbandoned": "", "Signed": "who", "DeviationClosed": "by", "CheckRecorded": "by", "MasterApproved": "procedure",
+    "MasterWithdrawn": "procedure",
 }  # fmt: skip
-#: What changes how much of a lot a batch drew.
-DRAWING = frozenset(PROJECTED) & {
-    "LotTaken", "WeightTaken", "TrialDosed", "MaterialRemoved", "MassLost", "LateDropFound", "PiecesUsed", "ActTakenBack",
-    "Corrected",
-}  # fmt: skip
-WANTED = (*SUBJECT, *DRAWING, ev.HeadsReceived.__name__)
+WANTED = (*{*SUBJECT, *PROJECTED}, ev.HeadsReceived.__name__)
 #: Rows looked at in one transaction.
 PART = 5000
 #: The cursor over the own journal, which no bench is called; the end of a chain that goes on; what a newer version wrote.
@@ -130,15 +128,21 @@ class Gathering:
         segments = self._segments(chain, members)
         rows = list(self._rows(chain, (done, newest), segments))
         until = rows[-1].place.seq if len(rows) == PART else newest
-        draws = self._draws(chain, sorted({row.batch for row in rows if _draws(row)}), members)
+        parts = parts_written(self._first_of_batches(chain, (done, until)))
+        found = self._projected(chain, sorted({row.batch for row in rows if _projected(row)}), members)
         with self._others.writing() as c:
             if _cursor(c, chain) != (done, kept):
                 return True  # another window was quicker
             _keep(c, rows)
-            for batch, found in draws.items():
-                _keep_draws(c, batch, found, segments)
+            for batch, one in found.items():
+                _keep_draws(c, batch, one, segments)
+                keep_projection(c, chain or self.own, batch, one, members)
+            if parts:
+                c.execute(PART_OF.insert().prefix_with("OR IGNORE"), parts)
             c.execute(delete(GATHERED).where(GATHERED.c.chain == chain))
-            c.execute(GATHERED.insert(), {"chain": chain, "seq": until, "kept": kept + len(rows)})
+            c.execute(
+                GATHERED.insert(), {"chain": chain, "seq": until, "kept": kept + len(rows) + len(parts)}
+            )
         return True
 
     def _newest(self, chain: str) -> int:
@@ -159,6 +163,17 @@ class Gathering:
             for row in c.execute(query.order_by(table.c.seq).limit(PART)):
                 yield _Row(ChainPlace(_whose(row.seq, segments), row.seq), *row[1:])
 
+    def _first_of_batches(self, chain: str, between: tuple[int, int]) -> list[tuple[str, str, str]]:
+        """The bench, the batch and the kind of every event that is a chain's first of its batch."""
+        table = EVENT if chain == OWN else RECEIVED
+        query = select(table.c.batch, table.c.kind).where(
+            table.c.seq > between[0], table.c.seq <= between[1], table.c.n == 1
+        )
+        if chain != OWN:
+            query = query.where(RECEIVED.c.bench == chain)
+        with self._journal.reading() if chain == OWN else self._others.reading() as c:
+            return [(chain or self.own, row.batch, row.kind) for row in c.execute(query)]
+
     def _segments(self, chain: str, members: Mapping[str, MemberBench]) -> list[_Segment]:
         """Whose events the places of a chain are, as far as it is this chain that brings them: the own journal also holds
         what the benches it replaces had sent, and what they sent later comes as theirs."""
@@ -171,20 +186,20 @@ class Gathering:
             last, bench = members[bench].first - 1, members[bench].replaces
         return found
 
-    # --- what was drawn ------------------------------------------------------------------------------
+    # --- batches -------------------------------------------------------------------------------------
 
-    def _draws(
+    def _projected(
         self, chain: str, batches: Sequence[str], members: Mapping[str, MemberBench]
-    ) -> dict[str, Draws]:
-        """By batch every amount that was drawn from a lot, at its place; a whole batch at a time, as what was in hand and
-        what was taken back hangs on what came before."""
-        found: dict[str, Draws] = {}
+    ) -> dict[str, BatchProjection]:
+        """By batch what the indexes say of it and every amount that was drawn from a lot, at its place; a whole batch at a time, as what
+        was in hand and what was taken back hangs on what came before."""
+        found: dict[str, BatchProjection] = {}
         if not batches:
             return found
         with scratch() as into, self._chain(chain, members) as c:
             INDEXES.create_all(into)
             for batch in batches:
-                found[batch] = draws_of(batch, c, into)
+                found[batch] = projection_of(batch, c, into)
         return found
 
     def _chain(self, chain: str, members: Mapping[str, MemberBench]) -> AbstractContextManager[Connection]:
@@ -201,13 +216,13 @@ def _cursor(c: Connection, chain: str) -> tuple[int, int]:
     return (row.seq, row.kept) if row else (0, 0)
 
 
-def _keep_draws(c: Connection, batch: str, draws: Draws, segments: Sequence[_Segment]) -> None:
+def _keep_draws(c: Connection, batch: str, draws: BatchProjection, segments: Sequence[_Segment]) -> None:
     for one in segments:
         here = (DRAWN.c.bench == one.bench) & DRAWN.c.seq.between(one.first, one.last)
         c.execute(delete(DRAWN).where(DRAWN.c.batch == batch, here))
         rows = [
             {"bench": one.bench, "batch": batch, "seq": seq, "lot": lot, "amount": amount}
-            for seq, lot, amount in draws.amounts
+            for seq, lot, amount in draws.drawn
             if one.first <= seq <= one.last
         ]
         if rows:
@@ -222,8 +237,8 @@ def _whose(seq: int, segments: Sequence[_Segment]) -> str:
     return next((one.bench for one in segments if one.first <= seq <= one.last), segments[0].bench)
 
 
-def _draws(row: _Row) -> bool:
-    return row.kind in DRAWING and row.batch != ev.WORKSHOP
+def _projected(row: _Row) -> bool:
+    return row.kind in PROJECTED and row.batch != ev.WORKSHOP
 
 
 def _keep(c: Connection, rows: Iterable[_Row]) -> None:
@@ -243,10 +258,19 @@ def _keep_row(c: Connection, row: _Row) -> None:
     elif row.kind in SUBJECT:
         field = SUBJECT[row.kind]
         subject = str(row_of(row.text)["fields"][field]) if field else row.batch
-        # Of a make it is enough that it was begun, and that event is long.
-        _keep_fact(c, row, row.kind, subject, "" if row.kind == "MakeStarted" else row.text)
+        _keep_fact(c, row, row.kind, subject, _kept(row))
     elif row.kind == "Corrected" and row.batch == ev.WORKSHOP:
         _correct(c, row)
+
+
+def _kept(row: _Row) -> str:
+    """What of a fact is wanted: of a make it is enough by what it was begun, and that event is long."""
+    if row.kind in ("MakeFinished", "MakeAbandoned"):
+        return ""
+    if row.kind != "MakeStarted":
+        return row.text
+    fields = row_of(row.text)["fields"]
+    return json.dumps({"procedure": fields["procedure"], "version": fields.get("version")})
 
 
 def _keep_fact(c: Connection, row: _Row, kind: str, subject: str, text: str) -> None:

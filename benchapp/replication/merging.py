@@ -5,8 +5,9 @@ from __future__ import annotations
 
 import bisect
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Generic, NamedTuple, TypeVar
 
 from benchapp import events as ev
@@ -53,6 +54,46 @@ class Knowledge:
         for at, head in sorted(seals):
             known = self._seals.setdefault((at.bench, head.bench), [])
             known.append((at.seq, max(head.seq, known[-1][1] if known else 0)))
+
+    @cached_property
+    def _steps(self) -> dict[str, list[tuple[int, int]]]:
+        """By bench, from which place on how much is added to a place to tell how many steps came before it (Lamport, 1978): each
+        event is a step behind the one before it, and behind every head that was sealed before."""
+        written: dict[str, dict[int, list[ChainPlace]]] = {}
+        for (by, bench), known in self._seals.items():
+            for at, seq in known:
+                written.setdefault(by, {}).setdefault(at, []).append(ChainPlace(bench, seq))
+        waiting = {by: sorted(seals.items(), reverse=True) for by, seals in written.items()}
+        found: dict[str, list[tuple[int, int]]] = {}
+
+        def ready(place: ChainPlace) -> bool:
+            later = waiting.get(place.bench)
+            return not later or later[-1][0] > place.seq
+
+        def take(by: str) -> None:
+            at, heads = waiting[by].pop()
+            behind = [self._behind(found, head) + 1 - at for head in heads]
+            found.setdefault(by, []).append(
+                (at, max([self._behind(found, ChainPlace(by, at)) - at, *behind]))
+            )
+
+        while any(waiting.values()):
+            free = [by for by, seals in waiting.items() if seals and all(map(ready, seals[-1][1]))]
+            for by in free or [min(by for by, seals in waiting.items() if seals)]:  # no circle in good faith
+                take(by)
+        return found
+
+    def _behind(self, steps: Mapping[str, list[tuple[int, int]]], place: ChainPlace) -> int:
+        for bench, until in ((place.bench, place.seq), *self._lineage.get(place.bench, {}).items()):
+            known = steps.get(bench, [])
+            at = bisect.bisect_right(known, (min(until, place.seq), math.inf))
+            if at:
+                return place.seq + known[at - 1][1]
+        return place.seq
+
+    def order(self, place: ChainPlace) -> tuple[int, ChainPlace]:
+        """To sort by: nothing comes before what was known where it was written, and every bench finds the same order."""
+        return self._behind(self._steps, place), place
 
     def of(self, place: ChainPlace, bench: str) -> int:
         """How far the chain of ``bench`` was known where ``place`` was written, itself included."""
@@ -173,21 +214,46 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
     return min(lefts)
 
 
+@dataclass(frozen=True, slots=True)
+class MergedDecision:
+    """What was decided about a batch: the decision that ``holds``, None where none does; all that count in their order, that one last;
+    and whether benches that did not know of each other decided otherwise."""
+
+    holds: ChainFact[ev.BatchDecided] | None
+    counted: tuple[ev.BatchDecided, ...]
+    differ: bool
+
+    @property
+    def decision(self) -> str:
+        """As a word, "" for none."""
+        return self.holds.event.decision if self.holds is not None else ""
+
+
 def merged_decision(
-    facts: Sequence[ChainFact[ev.BatchDecided]], knowledge: Knowledge
-) -> tuple[ChainFact[ev.BatchDecided], bool]:
-    """The decision about a batch that holds, and whether benches that did not know of each other decided otherwise."""
+    facts: Sequence[ChainFact[ev.BatchDecided]],
+    knowledge: Knowledge,
+    doubted: Collection[ChainPlace] = (),
+) -> MergedDecision:
+    """What all benches decided about a batch; a release that stands at one of ``doubted`` lets nothing go."""
     standing = knowledge.standing(facts)
-    holds = min(standing, key=lambda f: (_strictness(STRICTER_DECISION, f.event.decision), f.place))
-    return holds, len({f.event.decision for f in standing}) > 1
+    lax = [f for f in facts if f.place in doubted and f.event.decision == "released"]
+    strict = [f for f in standing if f not in lax]
+    holds = min(
+        strict, key=lambda f: (_strictness(STRICTER_DECISION, f.event.decision), f.place), default=None
+    )
+    before = sorted(
+        (f for f in facts if f is not holds and f not in lax), key=lambda f: knowledge.order(f.place)
+    )
+    if holds is None:  # what was decided before the doubted release was lifted by it
+        return MergedDecision(None, (), False)
+    counted = (*(f.event for f in before), holds.event)
+    return MergedDecision(holds, counted, len({f.event.decision for f in standing}) > 1)
 
 
 Status = ev.PersonEnrolled | ev.PersonRetired
 
 
-def merged_person(
-    status: Sequence[ChainFact[Status]], pins: Sequence[ChainFact[ev.PinChanged]], knowledge: Knowledge
-) -> PersonElsewhere | None:
+def merged_person(status: Sequence[ChainFact[Status]], knowledge: Knowledge) -> PersonElsewhere | None:
     """A person as all benches know them: retired anywhere is retired, unless enrolled again by who knew it; of several
     enrolments the roles they have in common. None for somebody nobody enrolled."""
     enrolled = [(f.place, f.event) for f in status if isinstance(f.event, ev.PersonEnrolled)]
@@ -196,8 +262,6 @@ def merged_person(
     standing = knowledge.standing(status)
     retired = any(isinstance(f.event, ev.PersonRetired) for f in standing)
     now = [f.event for f in standing if isinstance(f.event, ev.PersonEnrolled)]
-    place, first = min(enrolled)[0], now[0] if now else max(enrolled, key=lambda pair: pair[0])[1]
+    first = now[0] if now else max(enrolled, key=lambda pair: pair[0])[1]
     roles = tuple(role for role in first.roles if all(role in e.roles for e in now))
-    changed = knowledge.standing(pins) if pins else []
-    pin = changed[0].event.pin if changed else next(e.pin for at, e in enrolled if at == place)
-    return PersonElsewhere(roles, pin, retired)
+    return PersonElsewhere(roles, retired)

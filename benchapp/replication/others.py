@@ -20,8 +20,10 @@ from sqlalchemy import (
     Text,
     and_,
     delete,
+    inspect,
     or_,
     select,
+    text,
 )
 from sqlalchemy.exc import DatabaseError
 
@@ -35,6 +37,8 @@ from benchapp.replication.contact import Contact
 from benchapp.replication.errors import ChainRefused
 from benchapp.replication.member import MemberBench
 
+#: The form of what is worked out from the chains; an older one is worked out anew.
+FORM = 2
 #: The file's name, in the data folder.
 OTHERS = "others.sqlite"
 
@@ -52,6 +56,7 @@ RECEIVED = Table(
     Column("hash", String(64), nullable=False),
     Index("received_batch", "batch", "bench", "n"),
     Index("received_kind", "kind", "bench", "seq"),
+    Index("received_first", "bench", "seq", sqlite_where=text("n = 1")),
 )
 MEMBER = Table(
     "member",
@@ -88,7 +93,13 @@ class OthersFile:
         self.path = folder / OTHERS
         self.store = SqliteFile(self.path)
         with self.writing() as c:
+            if c.exec_driver_sql("PRAGMA user_version").scalar() != FORM:
+                for name in _tables(c) - {table.name for table in (RECEIVED, MEMBER, REFUSED, CONTACT)}:
+                    c.exec_driver_sql(f"DROP TABLE {name}")  # worked out anew from the chains
+                c.exec_driver_sql(f"PRAGMA user_version = {FORM}")
             TABLES.create_all(c)
+            for index in RECEIVED.indexes:  # one that an older program's file lacks
+                index.create(c, checkfirst=True)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -133,8 +144,8 @@ class OthersFile:
     def forget(self) -> None:
         """Begin anew: nothing of another workshop's stays."""
         with self.writing() as c:
-            for table in TABLES.sorted_tables:
-                c.execute(delete(table))
+            for name in _tables(c):
+                c.exec_driver_sql(f"DELETE FROM {name}")
 
     # --- chains --------------------------------------------------------------------------------------
 
@@ -186,9 +197,9 @@ class OthersFile:
                 *(and_(RECEIVED.c.bench == old, RECEIVED.c.seq <= seq) for old, seq in before.items()),
             )
         )
-        text = chain.compile(self.store.engine, compile_kwargs={"literal_binds": True})
+        query = chain.compile(self.store.engine, compile_kwargs={"literal_binds": True})
         with self.reading() as c:
-            c.exec_driver_sql(f"CREATE TEMPORARY VIEW {EVENT.name} AS {text}")
+            c.exec_driver_sql(f"CREATE TEMPORARY VIEW {EVENT.name} AS {query}")
             try:
                 yield c
             finally:
@@ -233,6 +244,11 @@ class OthersFile:
             c.execute(delete(table))
             if rows:
                 c.execute(table.insert(), rows)
+
+
+def _tables(c: Connection) -> set[str]:
+    """Everything in the file, whoever made it."""
+    return set(inspect(c).get_table_names())
 
 
 def _head(c: Connection, bench: str) -> ChainHead | None:

@@ -117,7 +117,8 @@ class Replicator:
     def _note(self, exchange: Exchange, as_of: str = "") -> None:
         """How it stands; written down when something else than the minute changed."""
         refused = tuple(why for _, why in self._others.refused().values())
-        now = Contact(exchange.sent.seq, as_of or self._contact.as_of, refused=refused)
+        slow = self._server.slow if self._server is not None else ""
+        now = Contact(exchange.sent.seq, as_of or self._contact.as_of, why=slow, refused=refused)
         before, self._contact = self._contact, now
         if replace(now, as_of=now.as_of[:16]) != replace(before, as_of=before.as_of[:16]):
             self._others.keep_contact(now)
@@ -133,7 +134,8 @@ def exchange_once(journal: Journal, others: OthersFile, address: ServerAddress) 
     written down either way."""
     try:
         with connected(address) as connection:
-            exchange = Exchange(journal, others, Server(connection))
+            server = Server(connection)
+            exchange = Exchange(journal, others, server)
             exchange.heartbeat()
             while exchange.receive():
                 pass
@@ -144,5 +146,5 @@ def exchange_once(journal: Journal, others: OthersFile, address: ServerAddress) 
         was = others.contact()
         others.keep_contact(replace(was, offline_since=was.offline_since or journal.wall(), why=str(error)))
         raise
-    others.keep_contact(Contact(exchange.sent.seq, journal.wall()))
+    others.keep_contact(Contact(exchange.sent.seq, journal.wall(), why=server.slow))
     return others.contact()

@@ -12,7 +12,7 @@ from benchapp.foundation.language import tr
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
 from benchapp.replication.errors import ServerRefuses
 from benchapp.replication.member import MemberBench
-from benchapp.replication.server_connection import Watchdog, cut
+from benchapp.replication.server_connection import SLOW_S, Watchdog, cut
 
 #: The form of the server's tables (schema.sql).
 SCHEMA = 1
@@ -132,6 +132,14 @@ class Server:
         for row in rows:
             found.setdefault(row[0], []).append(ChainRow(*row))
         return found
+
+    @property
+    def slow(self) -> str:
+        """That the line is slow, by the last answer; "" where it is not."""
+        took_s = self._watchdog.took_s
+        return (
+            tr("The line is slow: an answer takes {took_s:.0f} s.", took_s=took_s) if took_s >= SLOW_S else ""
+        )
 
     def listen(self) -> None:
         """Be told when something was added; a hint, as anybody may tell so."""

@@ -18,6 +18,10 @@ from benchapp.replication.server_address import ServerAddress
 #: The longest the server may take over one question, in seconds, and, as a line may acknowledge and never answer, after
 #: which the line is cut from here.
 ANSWER_S, CUT_S = 20, 30.0
+#: From so many seconds on an answer is slow, and it is said.
+SLOW_S = 1.0
+#: What the server raises where its disk is full (PostgreSQL's class 53).
+DISK_FULL = "53100"
 #: What the server raises where an event does not follow the one before (see schema.sql).
 NOT_FOLLOWING = "BN001"
 #: Words of libpq for what waiting mends by itself not at all, and what to do.
@@ -60,16 +64,18 @@ class Watchdog:
     def __init__(self, connection: Connection, seconds: float = CUT_S, tick_s: float = 1.0) -> None:
         self._connection, self._seconds, self._tick_s = connection, seconds, tick_s
         self._since: float | None = None
+        self.took_s = 0.0  # the last answer
         threading.Thread(target=self._run, name="watchdog", daemon=True).start()
 
     @contextlib.contextmanager
     def asking(self) -> Iterator[None]:
         """While an answer is waited for."""
-        self._since = time.monotonic()
+        began_s = self._since = time.monotonic()
         try:
             yield
         finally:
             self._since = None
+            self.took_s = time.monotonic() - began_s
 
     def _run(self) -> None:
         pause = threading.Event()
@@ -107,6 +113,13 @@ def _meant(error: psycopg.Error, address: ServerAddress) -> ReplicationError:
             tr(
                 "The server refused what was sent: {words}. Verify this journal: benchapp verify.",
                 words=words,
+            )
+        )
+    if error.sqlstate == DISK_FULL:
+        return ServerUnavailable(
+            tr(
+                "The disk of the server {given} is full: make room there. Nothing is lost, and what waits is sent by itself then.",
+                given=address.given,
             )
         )
     for key, hint in REFUSALS.items():

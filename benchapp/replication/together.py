@@ -6,12 +6,26 @@ import threading
 from collections.abc import Mapping
 from dataclasses import replace
 
+from benchapp import events as ev
 from benchapp.foundation.language import tr
-from benchapp.record.elsewhere import PersonElsewhere
+from benchapp.record.elsewhere import BenchElsewhere, PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
 from benchapp.record.lots import NOTHING, Lot
+from benchapp.record.stored_event import StoredEvent
+from benchapp.replication.all_chains import AllChains
+from benchapp.replication.all_indexes import (
+    PLACES,
+    keep_decisions,
+    keep_lots,
+    keep_names,
+    keep_places,
+    rank,
+    unfinished_and_waiting,
+)
 from benchapp.replication.gathering import Gathering
+from benchapp.replication.member import MemberBench, replaced_by
+from benchapp.replication.merging import ChainPlace
 from benchapp.replication.others import OthersFile
 from benchapp.replication.picture import Picture, blocked, picture_of
 from benchapp.replication.seals import Sealer
@@ -40,6 +54,14 @@ class OutOfReach:
         """That nothing is known."""
         return (self._why,)
 
+    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
+        """Nobody knows."""
+        return None
+
+    def benches(self) -> tuple[BenchElsewhere, ...]:
+        """None is known."""
+        return ()
+
     def seal(self) -> None:
         """Nothing is known that could be written down."""
 
@@ -59,6 +81,30 @@ class Together:
         self._drawn_of: tuple[object, ...] = ()
         self._busy = threading.Lock()
         self.blocked: Mapping[str, str] = {}
+        self._benches: dict[int, str] = {}  # by their rank
+        self._chains: AllChains | None = None
+
+    def close(self) -> None:
+        """Let go of the files."""
+        if self._chains is not None:
+            self._chains.close()
+
+    def everywhere(self) -> Journal:
+        """The journal as all benches wrote it; the own one as long as nothing is known of any."""
+        self._now()
+        if self._trouble or self._own not in self._benches.values():
+            return self._journal
+        if self._chains is None:
+            self._chains = AllChains(self._journal, self._others, self.look, self._ordered)
+        return self._chains
+
+    def _ordered(self, found: list[StoredEvent]) -> list[StoredEvent]:
+        if len({s.seq // PLACES for s in found}) < 2:
+            return found
+        knowledge, benches = self._picture.knowledge, self._benches
+        return sorted(
+            found, key=lambda s: knowledge.order(ChainPlace(benches[s.seq // PLACES], s.seq % PLACES))
+        )
 
     # --- asked by the record (record.elsewhere.Elsewhere) --------------------------------------------
 
@@ -88,8 +134,9 @@ class Together:
         picture = self._now(wait=True)
         out = [self._trouble] if self._trouble else []
         out += [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
-        decided, _ = picture.decisions.get(batch, (None, False))
-        if decided is not None and decided.place.bench != self._own and decided.event.decision != "released":
+        merged = picture.decisions.get(batch)
+        decided = merged.holds if merged is not None else None
+        if decided is not None and decided.place.bench != self._own and decided.event.decision == "rejected":
             out.append(
                 tr(
                     "On the bench {bench} it was decided: {decision} ({reason}).",
@@ -105,8 +152,7 @@ class Together:
         """The benches among these of which more was said to be than is here."""
         found, refused, members = [], self._others.refused(), self._others.members()
         for bench in sorted(benches):
-            member, head = members.get(bench), self._others.head(bench)
-            lacking = member.announced - (head.seq if head else member.first - 1) if member else 0
+            lacking = self._lacking(members[bench]) if bench in members else 0
             if bench in refused:
                 found.append(
                     tr(
@@ -124,6 +170,33 @@ class Together:
                     )
                 )
         return tuple(found)
+
+    def _lacking(self, member: MemberBench) -> int:
+        """How many events of a bench it has said there are and that are not here."""
+        head = self._others.head(member.bench)
+        return member.announced - (head.seq if head else member.first - 1)
+
+    def benches(self) -> tuple[BenchElsewhere, ...]:
+        """Every bench, by its name."""
+        self._now()
+        refused, members = self._others.refused(), self._others.members()
+        heirs = {old: bench for bench in members for old in replaced_by(bench, members)}
+        with self._others.reading() as c:
+            unfinished, waiting = unfinished_and_waiting(c, heirs)
+        return tuple(
+            BenchElsewhere(
+                bench, member.short, bench == self._own, member.heard,
+                0 if bench == self._own else max(self._lacking(member), 0), refused.get(bench, ("", ""))[1],
+                unfinished.get(bench, ()), waiting.get(bench, ()),
+            )
+            for bench, member in members.items()
+            if bench not in heirs
+        )  # fmt: skip
+
+    def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
+        """What counts, that which holds last."""
+        found = self._now().decisions.get(batch)
+        return found.counted if found is not None else None
 
     def seal(self) -> None:
         """Write down how far the others had come, so that what is decided next is known to have known of it."""
@@ -156,6 +229,8 @@ class Together:
             if gathered != self._drawn_of:
                 with self._others.reading() as c:
                     self._picture = picture_of(c, members, self._gathering.lineage(members), self._own)
+                if self._own in members:
+                    self._keep(members)
                 self.blocked = {
                     name: blocked(one)
                     for name, one in self._picture.lots.items()
@@ -165,3 +240,13 @@ class Together:
             self._trouble = ""
         except RecordError as error:
             self._trouble = tr("What the other benches know is not at hand: {error}", error=error)
+
+    def _keep(self, members: Mapping[str, MemberBench]) -> None:
+        """Write into the indexes over all chains what only all of them together say."""
+        picture = self._picture
+        with self._others.writing() as c:
+            keep_places(c, members, self._own)
+            keep_names(c, picture.named, picture.named_lots)
+            keep_decisions(c, {batch: one.decision for batch, one in picture.decisions.items()})
+            keep_lots(c, {name: one.lot for name, one in picture.lots.items()})
+        self._benches = {rank(member.short): bench for bench, member in members.items()}

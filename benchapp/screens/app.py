@@ -13,6 +13,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
+from benchapp.foundation.language import tr
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.bench.bench_controller import BenchController
 from benchapp.screens.bench.check_controller import CheckController
@@ -20,6 +21,7 @@ from benchapp.screens.bench.recipe_controller import RecipeController
 from benchapp.screens.bench.settings_controller import SettingsController
 from benchapp.screens.desk.batch_controller import BatchController
 from benchapp.screens.desk.lot_controller import LotController
+from benchapp.screens.desk.overview_controller import OverviewController
 from benchapp.screens.desk.release_controller import ReleaseController
 from benchapp.screens.display.sizes import panel_for
 from benchapp.screens.failures import FailureHandler
@@ -30,6 +32,7 @@ from benchapp.screens.input.typed_keys import TypedKeys
 from benchapp.screens.make.make_controller import MakeController
 from benchapp.screens.navigator import Navigator, Routes
 from benchapp.screens.training.practice_controller import PracticeController
+from benchapp.screens.widgets.page_base import wait_page
 
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
@@ -55,10 +58,12 @@ class BenchApp(App):
         patience_s: float = PATIENCE_S,
         now: Callable[[], float] = time.monotonic,
         data: Path | None = None,
+        office: bool = False,
     ) -> None:
-        """``data``: the folder in which a workshop's own languages are."""
+        """``data``: the folder in which a workshop's own languages are. ``office``: there is no bench here, and everything begins with
+        those of the workshop."""
         super().__init__()
-        self._data = data
+        self._data, self._office = data, office
         self.begin_with: tuple[str, float] | None = None
         self.go_on = False
         self._open_shop, self._preferences = open_shop, preferences or Preferences()
@@ -77,16 +82,19 @@ class BenchApp(App):
         self._typed = TypedKeys(lambda: nav.page)
         self._failures = FailureHandler(self.make.show_failure)
         ExceptionManager.add_handler(self._failures)
-        self.bench.show()
+        if self._office:
+            nav.show(wait_page(nav.sizes, tr("Opening the journal.")))
+        else:
+            self.bench.show()
         Window.bind(on_flip=self._first_frame)  # the first frame comes before anything is opened
         return nav.root
 
     def _routes(self, nav: Navigator) -> Routes:
         """A controller for each subject, and where their pages lead."""
         batches, releases, practices = BatchController(nav), ReleaseController(nav), PracticeController(nav)
-        recipes = RecipeController(nav)
+        recipes, benches = RecipeController(nav), OverviewController(nav, self._office, self._now)
         return Routes(
-            home=self.bench.home,
+            home=benches.overview if self._office else self.bench.home,
             checks=CheckController(nav).devices,
             settings=SettingsController(nav).settings,
             recipes=recipes.shelf,
@@ -94,6 +102,7 @@ class BenchApp(App):
             size=recipes.size,
             batches=batches.past,
             batch=batches.batch,
+            benches=benches.overview,
             release=releases.release,
             undecided=releases.undecided,
             lots=LotController(nav).lots,
@@ -129,7 +138,7 @@ class BenchApp(App):
         elif self.go_on:
             self.navigator.fetch(lambda shop: shop.makes.unfinished(), self._unfinished)
         else:
-            self.bench.home()
+            self.navigator.routes.home()
 
     def _unfinished(self, line: BatchLine | None) -> None:
         """A rehearsal is not gone on with by itself: nothing stands on a real scale that it would lose."""

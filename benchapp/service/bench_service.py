@@ -12,11 +12,13 @@ from benchapp.foundation.language import tr
 from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
 from benchapp.record.journal import BatchLine, Journal
+from benchapp.record.masters import Master
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
+from benchapp.service.approved_elsewhere import approved_elsewhere, procedure_here
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
@@ -33,6 +35,7 @@ from benchapp.service.safekeeping import (
     end_copies,
     keep_copies,
 )
+from benchapp.service.several_benches import ALONE
 from benchapp.service.training import practised_among
 from benchapp.service.training_facts import Practice, Practices
 from drivers.finding import PortReport, listen
@@ -93,13 +96,18 @@ class BenchService(BenchDevices):
 
     def desk(self) -> PageDesk:
         """What is asked and written after a make."""
-        return PageDesk(self._journal)
+        return PageDesk(self._journal.everywhere)
 
     # --- what can be made ----------------------------------------------------------------------------
 
     def procedure(self, name: str) -> Procedure:
         """A procedure of the workshop's own or a shipped one by its key, or one in a file; read again when the file has
         changed. Raises ProcedureError."""
+        return self._procedure(name, approved_elsewhere(self._journal))
+
+    def _procedure(self, name: str, approved: Mapping[str, tuple[Master, ...]]) -> Procedure:
+        if name in approved:
+            return procedure_here(self._journal, self._folder, name, approved)
         path = find(name, own_procedures(self._folder))
         version = (path, path.stat().st_mtime_ns)
         if version not in self._read:
@@ -107,13 +115,14 @@ class BenchService(BenchDevices):
         return self._read[version]
 
     def recipes(self) -> tuple[Procedure, ...]:
-        """What is on the shelf: the workshop's own, then the shipped ones. An own one that can't be made is left out;
-        the recipe pages say why."""
-        found, own = [], own_keys(self._folder)
+        """What is on the shelf: the workshop's own, those another bench approved among them, then the shipped ones. An own one
+        that can't be made is left out; the recipe pages say why."""
+        approved, found = approved_elsewhere(self._journal), []
+        own = (*own_keys(self._folder), *(key for key in approved if key not in own_keys(self._folder)))
         for key in own:
             with contextlib.suppress(ProcedureError):
-                found.append(self.procedure(key))
-        return (*found, *(self.procedure(key) for key in shipped() if key not in own))
+                found.append(self._procedure(key, approved))
+        return (*found, *(self._procedure(key, approved) for key in shipped() if key not in own))
 
     def shelf(self) -> tuple[ShelfCard, ...]:
         """A card for each procedure on the shelf."""
@@ -244,6 +253,13 @@ class BenchService(BenchDevices):
             self._workshop(),
         )
 
+    def standing(self) -> tuple[str, tuple[str, ...]]:
+        """How the bench stands to its workshop's server, and what benches did that does not go together, a sentence each."""
+        elsewhere = self._journal.elsewhere
+        if elsewhere is None:
+            return self._workshop() or tr(ALONE), ()
+        return self._workshop(), elsewhere.conflicts()
+
     def _running_out(self, desk: PageDesk) -> tuple[str, ...]:
         """What there is too little of for what was made last, and lots near their date. Rehearsals use nothing up."""
         made = (b.procedure for b in self.batches() if not b.rehearsal)
@@ -344,7 +360,7 @@ class BenchService(BenchDevices):
 
     def practised(self, lines: Sequence[BatchLine]) -> Mapping[str, str]:
         """What each rehearsal of a scenario among these was and how it ended, by batch."""
-        return practised_among(self._journal, lines, self._looked_back)
+        return practised_among(self._journal.everywhere, lines, self._looked_back)
 
     def _own_scenarios(self) -> Path | None:
         return self._folder / OWN_SCENARIOS if self._folder is not None else None
@@ -353,4 +369,4 @@ class BenchService(BenchDevices):
 
     def batches(self) -> tuple[BatchLine, ...]:
         """Newest first."""
-        return tuple(self._journal.batches(200))
+        return tuple(self._journal.everywhere.batches(200))

@@ -13,6 +13,7 @@ from benchapp.service.labels import Labels
 from benchapp.service.lots import LotDesk
 from benchapp.service.masters import Masters
 from benchapp.service.matter import as_sentence
+from benchapp.service.overview import Overview
 from benchapp.service.people import Personnel
 from benchapp.service.release import Release
 from benchapp.service.signing import Pin, signed_if_enrolled
@@ -23,7 +24,9 @@ if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief
 
 
-class Desk(Batches, Release, LotDesk, Costs, Tracing, Labels, Masters, Personnel, Training, Aftercare):
+class Desk(
+    Batches, Release, LotDesk, Costs, Tracing, Labels, Masters, Personnel, Training, Aftercare, Overview
+):
     """What is asked and written after a make. What may not be is refused with CommandError or a RecordError."""
 
     def correct(self, batch: str, n: int, change: tuple[str, str], reason: str, by: str, pin: Pin) -> str:

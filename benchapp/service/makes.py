@@ -90,7 +90,7 @@ class Makes:
         maker, role, witness = who_makes(self._journal, order.maker)
         self.end()
         self._remember(bench)
-        version = version_of(self._journal, order.procedure.key, order.master_sha256)
+        version = version_of(self._journal.everywhere, order.procedure.key, order.master_sha256)
         begun = replace(self._ordered(order, self._bench, maker), role=role, witness=witness, version=version)
         return self._on_bench(begin(self._journal, begun, make_clock(0.0)), bench)
 

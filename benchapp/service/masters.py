@@ -50,7 +50,7 @@ class Masters(Matter):
             raise CommandError("\n".join((tr("{key} cannot be approved:", key=procedure.key), *against)))
         who = signed(self.journal, by, pin, "releaser").who
         approved = ev.MasterApproved(
-            at_s=0.0, procedure=procedure.key, version=len(versions) + 1, sha256=procedure.sha256,
+            at_s=0.0, procedure=procedure.key, version=max((one.version for one in versions), default=0) + 1, sha256=procedure.sha256,
             text=procedure.text, reason=reason.strip(), by=who, trial=trial,
         )  # fmt: skip
         self.records.add(approved)

@@ -43,11 +43,9 @@ class Matter:
 
     def procedure_named(self, named: str) -> Procedure:
         """A procedure of the workshop's own, a shipped one, or one in a file. Raises ProcedureError."""
-        from benchapp.service.materials import own_procedures
-        from procedures.reading import read_procedure
-        from procedures.shelf import find
+        from benchapp.service.approved_elsewhere import procedure_here
 
-        return read_procedure(find(named, own_procedures(self.journal.path.parent))).procedure
+        return procedure_here(self.journal, self.journal.path.parent, named)
 
     def today(self) -> str:
         """The wall's date as ISO 8601."""

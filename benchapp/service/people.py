@@ -6,7 +6,9 @@ import os
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
-from benchapp.record.people import enrolment_problem, retirement_problem
+from benchapp.record.bench_identity import identity_in
+from benchapp.record.people import Person, enrolment_problem, retirement_problem
+from benchapp.record.pin_file import PinFile
 from benchapp.record.pins import hashed, problem_with
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
@@ -44,7 +46,9 @@ class Personnel(Matter):
         if problem:
             raise CommandError(problem)
         signer = signed(self.journal, by, by_pin, "releaser").who if people.signing() else who
-        self.records.add(ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=_new_pin(who, pin), by=signer))
+        self.records.add(
+            ev.PersonEnrolled(at_s=0.0, who=who, roles=roles, pin=self._new_pin(who, pin), by=signer)
+        )
         return tr("{who} is enrolled as {names}.", who=who, names=", ".join(roles))
 
     def retire(self, who: str, reason: str, by: str, pin: Pin) -> str:
@@ -65,12 +69,33 @@ class Personnel(Matter):
         if person is None:
             raise CommandError(tr("{who} is not enrolled here.", who=who))
         own = by.strip().casefold() == person.who.casefold()
-        signer = signed(self.journal, by, by_pin, *(() if own else ("releaser",))).who
-        self.records.add(ev.PinChanged(at_s=0.0, who=person.who, pin=_new_pin(person.who, pin), by=signer))
+        if own and self._is_the_first(person):
+            signer = person.who
+        else:
+            signer = signed(self.journal, by, by_pin, *(() if own else ("releaser",))).who
+        self.records.add(
+            ev.PinChanged(at_s=0.0, who=person.who, pin=self._new_pin(person.who, pin), by=signer)
+        )
         return tr("{who} has a new PIN.", who=person.who)
 
+    def _is_the_first(self, person: Person) -> bool:
+        """Whether this is a releaser on a bench of a workshop on which no releaser ever had a PIN: as the first person of all, they
+        set theirs by themselves, and it stands in the record."""
+        identity = identity_in(self.journal)
+        if identity is None or "releaser" not in person.roles:
+            return False
+        return all(p.pin_at < identity.first for p in self.records.people().with_role("releaser"))
 
-def _new_pin(who: str, pin: Pin) -> str:
+    def _new_pin(self, who: str, pin: Pin) -> str:
+        """What is written down of a new PIN: its hash, and on a bench of a workshop, whose chain goes to the others, a seal of it."""
+        kept = _hash_of(who, pin)
+        identity = identity_in(self.journal)
+        if identity is None or not identity.joined:
+            return kept
+        return PinFile(self.journal.path.parent).keep(who, kept)
+
+
+def _hash_of(who: str, pin: Pin) -> str:
     """The hash of a new PIN; asked for twice where it is typed here. Raises CommandError."""
     typed = pin if isinstance(pin, str) else pin(tr("New PIN for {who} (4 to 12 digits): ", who=who))
     problem = problem_with(typed)

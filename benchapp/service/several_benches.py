@@ -13,6 +13,8 @@ from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.bench_identity import identity_in
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
+from benchapp.record.people import people_in
+from benchapp.record.pin_file import SEALED
 from benchapp.replication.errors import ReplicationError
 from benchapp.runtime.settings import keep_server, server_in
 from benchapp.service.errors import CommandError
@@ -70,13 +72,14 @@ def knowing_others(journal: Journal, folder: Path) -> Iterator[None]:
     with contextlib.ExitStack() as opened:
         try:
             others = opened.enter_context(contextlib.closing(OthersFile(folder)))
-            journal.elsewhere = Together(journal, others, bench_of(journal))
+            together = opened.enter_context(contextlib.closing(Together(journal, others, bench_of(journal))))
+            journal.elsewhere, journal.all_chains = together, together.everywhere
         except RecordError as error:
             journal.elsewhere = OutOfReach(str(error))
         try:
             yield
         finally:
-            journal.elsewhere = None
+            journal.elsewhere = journal.all_chains = None
 
 
 def _address(given: str) -> ServerAddress:
@@ -157,7 +160,8 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         server, was = Server(connection), identity_in(journal)
         brought = join(journal, server)
         member = server.member()
-    if identity_in(journal) != was:
+    fresh = identity_in(journal) != was
+    if fresh:
         _forget_others(folder)  # what was received may be another workshop's; it is received anew
     keep_server(folder, given)
     said = tr(
@@ -165,6 +169,12 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
     )
     if brought:
         said += tr(" {brought} events that it lacked were brought back.", brought=brought)
+    if fresh and any(
+        person.pin and not person.pin.startswith(SEALED) for person in people_in(journal).signing()
+    ):
+        said += tr(
+            " PINs set before stand as hashes in the journal that is sent: let everybody set a new one."
+        )
     return f"{said} {sync_workshop(journal, folder)}"
 
 

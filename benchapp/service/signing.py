@@ -43,7 +43,11 @@ def who_makes(journal: Journal, name: str) -> tuple[str, str, tuple[str, ...]]:
                 who=person.who,
             )
         )
-    return person.who, "helper", witness_for(person.who, competence_in(journal, evidence, person.who))
+    return (
+        person.who,
+        "helper",
+        witness_for(person.who, competence_in(journal.everywhere, evidence, person.who)),
+    )
 
 
 def evidence(events: Sequence[ev.Event]) -> tuple[str, ...]:

@@ -73,7 +73,7 @@ class TestBench:
     def know(self) -> Together:
         """Let its journal answer with what the others know."""
         together = Together(self.journal, self.others, bench_of(self.journal))
-        self.journal.elsewhere = together
+        self.journal.elsewhere, self.journal.all_chains = together, together.everywhere
         return together
 
     def replicator(self) -> Replicator:

@@ -8,11 +8,11 @@ import threading
 
 
 class Proxy:
-    """Listens on a port of its own and passes on to ``port``. ``passing`` cleared: bytes are taken and go nowhere, as
+    """Listens on a port of its own and passes on to ``port``, each way after ``delay_s``. ``passing`` cleared: bytes are taken and go nowhere, as
     on a half-open line that still acknowledges."""
 
-    def __init__(self, port: int) -> None:
-        self._to = port
+    def __init__(self, port: int, delay_s: float = 0.0) -> None:
+        self._to, self._delay_s = port, delay_s
         self._listener = socket.create_server(("127.0.0.1", 0))
         self.port = self._listener.getsockname()[1]
         self.passing = threading.Event()
@@ -67,6 +67,8 @@ class Proxy:
     def _pump(self, one: socket.socket, other: socket.socket) -> None:
         with contextlib.suppress(OSError):
             while data := one.recv(65536):
+                if self._delay_s:
+                    threading.Event().wait(self._delay_s)
                 if self.passing.is_set():
                     other.sendall(data)
         for end in (one, other):

@@ -93,6 +93,21 @@ def test_from_an_empty_server_to_two_benches(database, tmp_path):
     assert command("workshop", "leave", "--data", str(east)).returncode == 3
 
 
+def test_the_office_asks_all_benches_from_the_command_line(workshop, tmp_path):
+    east, office = tmp_path / "east", tmp_path / "office"
+    lot(east, "oil-1")
+    for folder, bench in ((east, "east"), (office, "west")):
+        assert command("workshop", "join", workshop.url(bench), "--data", str(folder)).returncode == 0
+    said = command("trace", "oil-1", "--data", str(office))
+    assert said.stdout.startswith("Lot oil-1: sunflower-oil"), said.stderr
+    said = command("workshop", "benches", "--data", str(office))
+    assert said.returncode == 0, said.stderr
+    assert f"{workshop.role('east')} (E)" in said.stdout
+    assert "nothing is being made" in said.stdout
+    said = command("workshop", "benches", "--data", str(tmp_path / "nowhere"))
+    assert said.returncode == 3, "a mistyped folder is no workshop"
+
+
 def test_a_password_in_an_address_is_kept_nowhere(database, tmp_path):
     lot(tmp_path, "oil-1")
     url = database.url("east").replace("@", ":secret@")

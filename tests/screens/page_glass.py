@@ -8,6 +8,7 @@ from benchapp.runtime.settings import Preferences
 from benchapp.screens.bench.recipe_controller import RecipeController
 from benchapp.screens.desk.batch_controller import BatchController
 from benchapp.screens.desk.lot_controller import LotController
+from benchapp.screens.desk.overview_controller import OverviewController
 from benchapp.screens.desk.release_controller import ReleaseController
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.training.competence_controller import CompetenceController
@@ -40,10 +41,12 @@ class PageGlass:
         )
         self.practices, self.competence = PracticeController(nav), CompetenceController(nav)
         recipes = RecipeController(nav)
+        self.now = 0.0
+        self.overview = OverviewController(nav, now=lambda: self.now)
         nav.routes = SimpleNamespace(
             home=lambda: None, recipes=recipes.shelf, size=recipes.size, batches=self.batches.past, batch=self.batches.batch,
             release=self.releases.release, undecided=self.releases.undecided, lots=self.lots.lots,
-            practices=self.practices.practices, competence=self.competence.people, debrief=self.practices.debrief,
+            benches=self.overview.overview, practices=self.practices.practices, competence=self.competence.people, debrief=self.practices.debrief,
             begin=self._begin, practise=lambda p, who: self._begin(p.key, who),
         )  # fmt: skip
 

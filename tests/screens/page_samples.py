@@ -67,9 +67,61 @@ def desk_pages(sizes, links):
     )
     for some in (waiting, waiting * 9, ()):
         yield release_pages.undecided_page(sizes, some, print, Paging(print, print))
+    yield from overview_pages(sizes)
     yield trend_page.trend_page(sizes, "winter-shore-cream", trend, print)
     yield trend_page.trend_page(sizes, "winter-shore-cream", None, print)
     yield from list_pages(sizes)
+
+
+def overview_pages(sizes):
+    """Benches on which everything goes wrong, and a workshop that is asleep."""
+    from benchapp.screens.desk.overview_pages import OverviewPage, bench_page
+    from benchapp.screens.widgets.pager import Paging
+
+    benches, conflicts = benches_now()
+    more = [("Lots", print, "plain"), ("To release", print, "plain")]
+    for some, standing in (
+        (benches, [(text, True) for text in conflicts] + [(OFFLINE, False)]),
+        (benches * 9, [(OFFLINE, False)]),
+        ((), []),
+    ):
+        yield OverviewPage(sizes, some, standing, print, Paging(print, print), more)
+    lines = (
+        "Heard of at 10:42.",
+        *benches[0].wrong,
+        "20260301-winter-shore-cream-W-12 waits for a decision.",
+    )
+    yield bench_page(sizes, benches[0], lines, Paging(print, print), more)
+
+
+def benches_now():
+    """Benches of the demo workshop as the office sees them, and what two of them did at once."""
+    from benchapp.record.facts import ReleaseFacts
+    from benchapp.record.release import DueCheck
+    from benchapp.service.overview import BenchNow, MakeNow
+
+    make = MakeNow(
+        "20260301-winter-shore-cream-W-13", "winter-shore-cream", "Winter shore cream", 600.0, "Mara Lind", False,
+        "Heat the water and the oil", 5, 14, 2_520.0, "2026-03-01T10:41:20.000+01:00",
+    )  # fmt: skip
+    alarm = "The water pot is at 91.2 °C, far above its band. Take it off the heat."
+    due = DueCheck(
+        "20260228-tide-pool-gel-W-2",
+        ReleaseFacts("pH after a day", "5.0 to 5.8", 0.0),
+        "2026-03-01T09:00",
+        "due",
+    )
+    waiting = ("20260228-tide-pool-gel-W-2", "20260227-oat-hand-lotion-W-1")
+    benches = (
+        BenchNow("west", "W", False, "heard of at 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,)),
+        BenchNow("east", "E", False, "heard of at 10:42", (make, replace(make, procedure="oat-hand-lotion")), (), ()),
+        BenchNow("south", "S", False, "heard of at 2026-02-27 18:03", (), (), (), ("41 events of it are not here yet.",)),
+        BenchNow("office", "O", True, "this bench", (), (), ()),
+    )  # fmt: skip
+    conflict = (
+        "Lot E-oil-1 was drawn below nothing: 400 g more than there was, on east, west together. Count it."
+    )
+    return benches, (conflict,)
 
 
 def list_pages(sizes):
@@ -363,6 +415,7 @@ class BenchSamples:
         for known, seen in (
             (facts, self.seen), (facts, self.broken), (busy, self.broken), (replace(facts, unfinished=past[0]), self.seen),
             (replace(busy, unfinished=None), self.seen), (replace(facts, workshop=OFFLINE), self.seen),
+            (replace(busy, workshop=OFFLINE), self.seen),
         ):  # fmt: skip
             yield HomePage(sizes, known, seen, links)
         yield wait_page(sizes, "Reading the shelf.")

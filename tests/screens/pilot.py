@@ -134,10 +134,12 @@ class Sensible(RehearsalRunner):
 class Pilot:
     """The app in a real window, and the finger before it."""
 
-    def __init__(self, journal, seed: int = 1, folder=None) -> None:
+    def __init__(self, journal, seed: int = 1, folder=None, office: bool = False) -> None:
         self.time = Time()
         self.shop = Shop(journal, None, "Mara Lind", Simulation(pace=0.0, seed=seed), folder)
-        self.app = BenchApp(lambda: self.shop, Preferences(sound=False), float("inf"), self.time)
+        self.app = BenchApp(
+            lambda: self.shop, Preferences(sound=False), float("inf"), self.time, office=office
+        )
         self.app.root = self.app.build()
         Window.add_widget(self.app.root)
         self.frames = 0

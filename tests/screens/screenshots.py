@@ -235,6 +235,15 @@ class Photographer:
                 ";Emulsifying wax;5,6", "C;Preservative blend;0,9")  # fmt: skip
         (folder / "kelp-notebook.csv").write_text("\n".join(rows), encoding="utf-8")
 
+    def office(self) -> None:
+        """The benches of a workshop, made up: here is one alone."""
+        from page_samples import overview_pages
+
+        names = ("benches", "benches-many", "benches-none", "bench-of-many")
+        for name, page in zip(names, overview_pages(self.navigator.sizes), strict=True):
+            self.navigator.show(page)
+            self.shoot(name)
+
     def training(self) -> None:
         """Who may do what, and a make with full guidance."""
         from benchapp.screens.bench.settings_controller import SettingsController
@@ -266,7 +275,15 @@ def photograph(folder: Path, width: int, height: int) -> None:
     tame(Path(tempfile.mkdtemp(prefix="display-")), size=(width, height))
     sys.path.insert(0, str(HERE.parent))
     camera = Photographer(folder, width, height)
-    for part in (camera.bench, camera.make, camera.desk, camera.practice, camera.training, camera.recipes):
+    for part in (
+        camera.bench,
+        camera.make,
+        camera.desk,
+        camera.practice,
+        camera.training,
+        camera.recipes,
+        camera.office,
+    ):
         part()
     camera.pilot.close()
 

@@ -108,13 +108,18 @@ class HomePage(Page):
 
     def _buttons(self, facts: BenchFacts | None, routes: Routes) -> list[ButtonSpec]:
         unfinished = facts.unfinished if facts is not None else None
+        several = facts is not None and facts.workshop
+        benches: ButtonSpec = (tr("All benches"), routes.benches, "plain")
         buttons: list[ButtonSpec] = [
             ("Settings", routes.settings, "plain"), (tr("Past batches"), routes.batches, "plain"),
             (tr("Check the bench"), routes.checks, "plain"), ("Recipes", routes.own_recipes, "plain"),
             (tr("Make a batch"), routes.recipes, "plain" if unfinished else "main"),
         ]  # fmt: skip
         if unfinished is not None:
-            return [*buttons, (tr("Go on with it"), partial(routes.resume, unfinished.batch), "main")]
+            go_on: ButtonSpec = (tr("Go on with it"), partial(routes.resume, unfinished.batch), "main")
+            return [*buttons, *([benches] if several else []), go_on]
+        if several:
+            return [*buttons[:-1], benches, buttons[-1]]
         six = [*buttons[:-1], ("Practise", routes.practices, "plain"), buttons[-1]]
         # What to practise stands behind the shelf, too.
         return six if self.panel.portrait or self.in_one_row(six) else buttons

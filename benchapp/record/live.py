@@ -1,0 +1,80 @@
+"""What a make is at just now, from the newest of its events: for whoever looks at it from another machine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from benchapp import events as ev
+from benchapp.record.journal import Journal
+from benchapp.record.stored_event import StoredEvent
+
+#: What says where a make stands and what is wrong there.
+LIVE = (
+    ev.StepBegan, ev.SteppedBack, ev.StepFinished, ev.StepSkipped, ev.MakeHeld, ev.HoldEnded, ev.AlarmRaised, ev.AlarmCleared,
+    ev.DeviceLost, ev.DeviceReturned, ev.ScaleDoubted, ev.ScaleReconciled,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class LiveMake:
+    """Where a make stands. ``step`` "": between two steps, or not begun; ``since_s`` the make's own time at which it began, ``now_s`` that of its newest
+    event, written at ``as_of``. ``held``: why nobody goes on; ``wrong``: alarms, lost devices and doubted scales, a sentence each."""
+
+    step: str
+    since_s: float
+    now_s: float
+    as_of: str
+    done: frozenset[str]
+    held: str
+    wrong: tuple[str, ...]
+
+
+def live_in(journal: Journal, batch: str) -> LiveMake:
+    """How an unfinished batch stands. Raises NoSuchBatch."""
+    return live_of(journal.of_kinds(LIVE, batch), journal.last(batch))
+
+
+def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMake:
+    """The fold of events of LIVE, in order, and of the ``newest`` of any kind."""
+    step, since_s, held = "", 0.0, ""
+    done: set[str] = set()
+    wrong: dict[tuple[str, str], str] = {}
+    for s in stored:
+        e = s.event
+        match e:
+            case ev.StepBegan() | ev.SteppedBack():
+                step, since_s = e.step, e.at_s
+            case ev.StepFinished() | ev.StepSkipped():
+                done.add(e.step)
+                step = "" if step == e.step else step
+            case ev.MakeHeld():
+                held = e.reason
+            case ev.HoldEnded():
+                held = ""
+            case ev.AlarmRaised():
+                wrong["alarm", e.kind] = e.text
+            case ev.AlarmCleared():
+                wrong.pop(("alarm", e.kind), None)
+            case ev.DeviceLost():
+                wrong["lost", e.device] = e.text
+            case ev.DeviceReturned():
+                wrong.pop(("lost", e.device), None)
+            case ev.ScaleDoubted():
+                wrong["doubted", e.device] = e.why
+            case ev.ScaleReconciled():
+                wrong.pop(("doubted", e.device), None)
+    as_of, now_s = (newest.wall, newest.event.at_s) if newest is not None else ("", 0.0)
+    return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()))
+
+
+def still_took_s(journal: Journal, batch: str, step: str) -> float | None:
+    """How long a finished make took from the beginning of a step to its end, by its own time; None where it did not come to it."""
+    began = ended = None
+    for s in journal.of_kinds((ev.StepBegan, ev.MakeFinished), batch):
+        e = s.event
+        if isinstance(e, ev.MakeFinished):
+            ended = e.at_s
+        elif isinstance(e, ev.StepBegan) and e.step == step and began is None:
+            began = e.at_s
+    return None if began is None or ended is None else ended - began

@@ -1,0 +1,81 @@
+"""The journal as the desk of a workshop reads it: what every bench wrote, as far as it is here. What is written goes into the own
+journal."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from sqlalchemy import Connection, func, select
+from sqlalchemy.exc import DatabaseError
+
+from benchapp import events as ev
+from benchapp.record.batch_events import BatchEvents, batch_events
+from benchapp.record.journal import Journal
+from benchapp.record.sqlite import SqliteFile
+from benchapp.record.stored_event import StoredEvent
+from benchapp.record.tables import EVENT
+from benchapp.replication.all_indexes import EVENTS_OF_ALL, PLACES
+from benchapp.replication.others import OthersFile
+
+
+class AllChains(Journal):
+    """Everything that is asked is asked of all chains. ``look`` works out what came since; ``ordered`` brings events of several
+    chains into an order in which none comes before what was known where it was written."""
+
+    def __init__(
+        self,
+        own: Journal,
+        others: OthersFile,
+        look: Callable[[], None],
+        ordered: Callable[[list[StoredEvent]], list[StoredEvent]],
+    ) -> None:
+        self._own, self._look, self._ordered = own, look, ordered
+        self.path, self.wall, self.store, self.elsewhere = own.path, own.wall, own.store, own.elsewhere
+        self.guards_restored, self.all_chains = own.guards_restored, None
+        journal = str(own.path).replace("'", "''")
+        self._file = SqliteFile(others.path, (f"ATTACH DATABASE '{journal}' AS journal", EVENTS_OF_ALL))
+
+    def close(self) -> None:
+        """Let go of the files; the own journal stays open."""
+        self._file.close()
+
+    @property
+    def own(self) -> Journal:
+        """The chain of this bench."""
+        return self._own
+
+    @contextlib.contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection on which the events are those of all chains, and the indexes those over all. Raises RecordError."""
+        try:
+            with self._file.engine.begin() as c:
+                yield c
+        except DatabaseError as error:
+            raise self._file.why(error) from error
+
+    def append(self, batch: str, events: Sequence[ev.Event], taken_up: int | None = None) -> int:
+        """Write into the own journal, and know of it at once."""
+        taken = self._own.append(batch, events, taken_up)
+        self._look()
+        return taken
+
+    def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[StoredEvent]:
+        """All events of these kinds, of one batch or of all, none before what was known where it was written."""
+        return self._ordered(super().of_kinds(kinds, batch))
+
+    def by_kind(self, batch: str) -> BatchEvents:
+        """The same of one batch. Raises NoSuchBatch and JournalTooNew."""
+        ends = select(func.min(EVENT.c.seq), func.max(EVENT.c.seq)).where(EVENT.c.batch == batch)
+        with self.reading() as c:
+            first, last = c.execute(ends).one()
+        several = first is not None and first // PLACES != last // PLACES
+        return batch_events(self.stored(batch)) if several else super().by_kind(batch)
+
+    def newest(self) -> StoredEvent | None:
+        """The last event of this bench."""
+        return self._own.newest()
+
+    def head(self) -> str:
+        """The head of the own chain: there is none over all."""
+        return self._own.head()

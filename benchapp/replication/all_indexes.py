@@ -1,0 +1,236 @@
+"""The record's indexes over all chains that are here, and all chains as one table of events, in the file of the others: whatever asks
+an index of the journal can ask the same of the workshop. Nothing in them is true that is not in the chains."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from sqlalchemy import (
+    Column,
+    ColumnElement,
+    Connection,
+    Index,
+    Integer,
+    String,
+    Table,
+    and_,
+    delete,
+    select,
+    update,
+)
+
+from benchapp import events as ev
+from benchapp.record.lot_index import row_of_lot
+from benchapp.record.lots import Lot
+from benchapp.record.projections import FINAL
+from benchapp.record.tables import BATCH, LOT
+from benchapp.replication.batch_projection import OF_A_BATCH, BatchProjection
+from benchapp.replication.member import MemberBench, replaced_by
+from benchapp.replication.others import TABLES
+
+#: Numbers of events about a batch that another bench wrote begin behind so many for each of its short name; places in its
+#: chain behind so many.
+NUMBERS, PLACES = 10**7, 1 << 40
+#: So many batches of a kind are listed over all benches, the newest.
+MOST = 500
+
+
+def _of_all(table: Table) -> Table:
+    """An index of the record with the bench whose chain a row is from, and what the batch and the lot are called there. Its own
+    columns say what they are called here."""
+    keys = [column.name for column in table.primary_key.columns]
+    written = [Column(f"written_{key}", String, primary_key=True) for key in keys if key in ("batch", "lot")]
+    columns = [
+        Column(
+            c.name, c.type, primary_key=c.name in keys and c.name not in ("batch", "lot"), nullable=c.nullable
+        )
+        for c in table.columns
+    ]
+    indexes = [Index(f"all_{i.name}", *(c.name for c in i.columns)) for i in table.indexes]
+    called = [Index(f"all_{table.name}_by_{key}", key) for key in keys if key in ("batch", "lot")]
+    return Table(
+        table.name, TABLES, Column("bench", String, primary_key=True), *written, *columns, *indexes, *called
+    )
+
+
+#: Named as in the journal, so that the same query asks either.
+INDEX_OF_ALL = {table: _of_all(table) for table in OF_A_BATCH}
+BATCHES = INDEX_OF_ALL[BATCH]
+LOTS = Table(LOT.name, TABLES, *(Column(c.name, c.type, primary_key=c.primary_key) for c in LOT.columns))
+#: Batches about which a bench wrote without having made them.
+PART_OF = Table(
+    "part_of",
+    TABLES,
+    Column("bench", String, primary_key=True),
+    Column("batch", String, primary_key=True),
+)
+#: What another bench's batch is called here, and how much is added to the numbers of its events behind a place.
+NAMED = Table(
+    "named",
+    TABLES,
+    Column("bench", String, primary_key=True),
+    Column("written", String, primary_key=True),
+    Column("called", String, nullable=False),
+    Column("more", Integer, nullable=False),
+    Column("behind", Integer, nullable=False),
+    Index("named_called", "called"),
+)
+#: Which places the chain of each bench has among all.
+CHAIN_PLACES = Table(
+    "chain_places",
+    TABLES,
+    Column("bench", String, primary_key=True),
+    Column("own", Integer, nullable=False),
+    Column("places", Integer, nullable=False),
+)
+
+_COLUMNS = "{at}.seq + p.places AS seq, {batch} AS batch, {n} AS n, {at}.kind AS kind, {at}.text AS text, {at}.prev AS prev, {at}.hash AS hash"
+_PLAIN = _COLUMNS.format(at="e", batch="e.batch", n="e.n")
+_RENAMED = _COLUMNS.format(
+    at="e", batch="x.called", n="e.n + CASE WHEN e.seq > x.behind THEN x.more ELSE 0 END"
+)
+#: The journal's table of events, as every chain that is here has it; ``journal`` is the bench's own, attached.
+EVENTS_OF_ALL = f"""CREATE TEMPORARY VIEW event AS
+SELECT {_PLAIN} FROM chain_places p CROSS JOIN journal.event e
+ WHERE p.own AND NOT EXISTS (SELECT 1 FROM named x WHERE x.bench = p.bench AND x.written = e.batch)
+UNION ALL
+SELECT {_RENAMED} FROM chain_places p CROSS JOIN named x CROSS JOIN journal.event e
+ WHERE p.own AND x.bench = p.bench AND e.batch = x.written
+UNION ALL
+SELECT {_PLAIN} FROM received e CROSS JOIN chain_places p
+ WHERE p.bench = e.bench AND NOT p.own AND NOT EXISTS (SELECT 1 FROM named x WHERE x.bench = e.bench AND x.written = e.batch)
+UNION ALL
+SELECT {_RENAMED} FROM named x CROSS JOIN chain_places p CROSS JOIN received e
+ WHERE p.bench = x.bench AND NOT p.own AND e.bench = x.bench AND e.batch = x.written"""
+
+
+def rank(short: str) -> int:
+    """A number for a bench that no other has and that never changes."""
+    return int(short, 36) + 1
+
+
+def keep_projection(
+    c: Connection, bench: str, batch: str, found: BatchProjection, members: Mapping[str, MemberBench]
+) -> None:
+    """The rows of a batch as one chain has them, in the place of what they were. Where one bench goes on with the chain of another,
+    its rows stand for both."""
+    heirs = [heir for heir in members if bench in replaced_by(heir, members)]
+    ancestors = list(replaced_by(bench, members))
+    overruled = BATCHES.c.bench.in_(heirs) & (BATCHES.c.written_batch == batch)
+    if heirs and c.execute(select(BATCHES.c.bench).where(overruled)).first() is not None:
+        return
+    called = called_here(c, bench)
+    for table, all_of in INDEX_OF_ALL.items():
+        c.execute(
+            delete(all_of).where(all_of.c.written_batch == batch, all_of.c.bench.in_((bench, *ancestors)))
+        )
+        if rows := [_row(bench, row, called) for row in found.rows[table]]:
+            c.execute(all_of.insert(), rows)
+
+
+def _row(bench: str, row: Mapping[str, Any], called: Mapping[str, str]) -> dict[str, Any]:
+    """Lots that are called otherwise are put right by ``name_lots``."""
+    own = {f"written_{key}": row[key] for key in ("batch", "lot") if key in row}
+    return {"bench": bench, **own, **row, "batch": called.get(row["batch"], row["batch"])}
+
+
+def called_here(c: Connection, bench: str) -> dict[str, str]:
+    """What the batches of a bench are called here that it calls otherwise itself."""
+    rows = c.execute(select(NAMED.c.written, NAMED.c.called).where(NAMED.c.bench == bench))
+    return {row.written: row.called for row in rows}
+
+
+def keep_places(c: Connection, members: Mapping[str, MemberBench], own: str) -> None:
+    """Where each chain stands among all."""
+    wanted = {(m.bench, int(m.bench == own), rank(m.short) * PLACES) for m in members.values()}
+    if {tuple(row) for row in c.execute(select(CHAIN_PLACES))} != wanted:
+        c.execute(delete(CHAIN_PLACES))
+        c.execute(
+            CHAIN_PLACES.insert(), [dict(zip(("bench", "own", "places"), w, strict=True)) for w in wanted]
+        )
+
+
+def keep_names(
+    c: Connection, named: Mapping[tuple[str, str], tuple[str, int, int]], lots: Mapping[tuple[str, str], str]
+) -> None:
+    """What batches and lots are called here: by bench and written name the name, and for batches how much is added to the numbers of its
+    events behind which place."""
+    known = {(r.bench, r.written): (r.called, r.more, r.behind) for r in c.execute(select(NAMED))}
+    if known != named:
+        c.execute(delete(NAMED))
+        columns = ("bench", "written", "called", "more", "behind")
+        rows = [dict(zip(columns, (*key, *value), strict=True)) for key, value in named.items()]
+        if rows:
+            c.execute(NAMED.insert(), rows)
+    batches = {key: called for key, (called, _, _) in named.items() if called != key[1]}
+    for table in INDEX_OF_ALL.values():
+        _rename(c, table, "batch", batches)
+        if "lot" in table.c:
+            _rename(c, table, "lot", lots)
+
+
+def _rename(c: Connection, table: Table, column: str, names: Mapping[tuple[str, str], str]) -> None:
+    """Call a thing in every row as it is called here. What has one name everywhere, as nearly all have, is not touched."""
+    here, written = table.c[column], table.c[f"written_{column}"]
+    other = select(table.c.bench, written, here).where(here != written).distinct()
+    known = {(bench, name): called for bench, name, called in c.execute(other)}
+    for bench, name in known.keys() - names.keys():
+        c.execute(update(table).where(table.c.bench == bench, written == name).values({column: name}))
+    for (bench, name), called in names.items():
+        c.execute(
+            update(table)
+            .where(table.c.bench == bench, written == name, here != called)
+            .values({column: called})
+        )
+
+
+def keep_decisions(c: Connection, decisions: Mapping[str, str]) -> None:
+    """The decision that holds, for each batch here."""
+    known = select(BATCHES.c.batch, BATCHES.c.decision, BATCHES.c.waiting).where(BATCHES.c.decision != "")
+    stand = {row.batch: (row.decision, bool(row.waiting)) for row in c.execute(known)}
+    for batch, decision in decisions.items():
+        if stand.get(batch) == (decision, decision not in FINAL):
+            continue
+        finished = and_(BATCHES.c.end == "finished", ~BATCHES.c.rehearsal)
+        which = update(BATCHES).where(BATCHES.c.batch == batch)
+        c.execute(which.values(decision=decision, waiting=finished if decision not in FINAL else False))
+
+
+def keep_lots(c: Connection, lots: Mapping[str, Lot]) -> None:
+    """Every lot as all benches know it, by what it is called here."""
+    known = {row.lot: dict(row._mapping) for row in c.execute(select(LOTS))}
+    now = {name: row_of_lot(lot) | {"lot": name} for name, lot in lots.items()}
+    if gone := [name for name, row in known.items() if now.get(name) != row]:
+        for name in gone:
+            c.execute(delete(LOTS).where(LOTS.c.lot == name))
+    if fresh := [row for name, row in now.items() if known.get(name) != row]:
+        c.execute(LOTS.insert(), fresh)
+
+
+def unfinished_and_waiting(
+    c: Connection, heirs: Mapping[str, str]
+) -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]]]:
+    """By bench its batches that are not over and those that wait for a decision, the newest first; those of a bench that was replaced
+    stand with its heir."""
+
+    def by_bench(which: ColumnElement[bool]) -> dict[str, tuple[str, ...]]:
+        found: dict[str, tuple[str, ...]] = {}
+        query = (
+            select(BATCHES.c.bench, BATCHES.c.batch).where(which).order_by(BATCHES.c.seq.desc()).limit(MOST)
+        )
+        for bench, batch in c.execute(query):
+            one = heirs.get(bench, bench)
+            found[one] = (*found.get(one, ()), batch)
+        return found
+
+    return by_bench(BATCHES.c.end == ""), by_bench(BATCHES.c.waiting)
+
+
+def parts_written(rows: Iterable[tuple[str, str, str]]) -> list[dict[str, str]]:
+    """Of the first events of batches in chains (bench, batch, kind), those that are about a batch of another's."""
+    return [
+        {"bench": bench, "batch": batch}
+        for bench, batch, kind in rows
+        if kind != ev.MakeStarted.__name__ and batch != ev.WORKSHOP
+    ]

@@ -1,0 +1,108 @@
+"""The benches of the workshop, looked at again while they are on the glass."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.foundation.language import tr
+from benchapp.screens.desk.overview_pages import OverviewPage, bench_page
+from benchapp.screens.display.dates import in_words
+from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.pager import Paging
+
+if TYPE_CHECKING:
+    from benchapp.screens.widgets.button import ButtonSpec
+    from benchapp.service.bench_service import BenchService
+    from benchapp.service.overview import BenchNow
+
+#: So often the page asks how the benches stand, in seconds.
+AGAIN_S = 5.0
+
+#: The benches, and the sentences that stand over them with whether each says that something is wrong.
+Seen = tuple[tuple["BenchNow", ...], tuple[tuple[str, bool], ...]]
+
+
+class OverviewController:
+    """``office``: there is no bench here, so this is where everything begins and every way back leads."""
+
+    def __init__(
+        self, navigator: Navigator, office: bool = False, now: Callable[[], float] = time.monotonic
+    ) -> None:
+        self._nav, self._office, self._now = navigator, office, now
+        self._asked_s = 0.0
+        self._seen: Seen | None = None
+
+    def overview(self, number: int = 0) -> None:
+        """All benches."""
+        self._nav.fetch(_read, partial(self._show, number))
+
+    def _show(self, number: int, seen: Seen) -> None:
+        nav, routes = self._nav, self._nav.routes
+        self._seen, self._asked_s = seen, self._now()
+        benches, standing = seen
+        back = routes.batches if self._office else routes.home
+        label = tr("Past batches") if self._office else "Back"
+        paging = Paging(back, self.overview, number, label)
+        nav.show(
+            OverviewPage(
+                nav.sizes, benches, standing, self.bench, paging, self._more(), partial(self._look, number)
+            )
+        )
+
+    def _more(self) -> list[ButtonSpec]:
+        routes = self._nav.routes
+        release: ButtonSpec = (tr("To release"), routes.undecided, "plain")
+        if not self._office:
+            return [("Lots", routes.lots, "plain"), release]
+        return [
+            ("Settings", routes.settings, "plain"), ("Recipes", routes.own_recipes, "plain"),
+            ("Lots", routes.lots, "plain"), release,
+        ]  # fmt: skip
+
+    def _look(self, number: int) -> None:
+        """Ask anew when it is time to; the page changes only where something did, so that nothing moves under a finger."""
+        if self._now() - self._asked_s < AGAIN_S:
+            return
+        self._asked_s = self._now()
+        page = self._nav.page
+
+        def came(seen: Seen) -> None:
+            if self._nav.page is page and seen != self._seen:
+                self._show(number, seen)
+
+        self._nav.fetch(_read, came)
+
+    def bench(self, name: str, number: int = 0) -> None:
+        """One of them."""
+        nav = self._nav
+        paging = Paging(self.overview, partial(self.bench, name), number)
+
+        def read(shop: BenchService) -> tuple[BenchNow, tuple[str, ...]] | None:
+            desk = shop.desk()
+            one = next((one for one in desk.benches() if one.bench == name), None)
+            return None if one is None else (one, desk.bench_lines(one))
+
+        def show(found: tuple[BenchNow, tuple[str, ...]] | None) -> None:
+            if found is None:
+                self.overview()
+                return
+            one, lines = found
+            more: list[ButtonSpec] = [(tr("To release"), nav.routes.undecided, "plain")]
+            if one.makes:
+                more.append((tr("The batch"), partial(nav.routes.batch, one.makes[0].batch), "main"))
+            nav.show(bench_page(nav.sizes, one, lines, paging, more))
+
+        nav.fetch(read, show)
+
+
+def _read(shop: BenchService) -> Seen:
+    """The first of what does not go together stands for all: the rows need the room, and each has a bench to itself."""
+    standing, conflicts = shop.standing()
+    first = list(conflicts[:1])
+    if len(conflicts) > 1:
+        first[0] += " " + tr("{count} more: benchapp workshop status.", count=len(conflicts) - 1)
+    lines = (*((in_words(text), True) for text in first), (in_words(standing), False))
+    return shop.desk().benches(), tuple(line for line in lines if line[0])

@@ -1,0 +1,76 @@
+"""All benches of the workshop on one page, and one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from benchapp.foundation.language import capitalised, tr, tr_noop
+from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import in_words
+from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.service.overview import IDLE
+from benchapp.service.wording import hours
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence as Channels
+
+    from benchapp.runtime.bench_monitor import ChannelStatus
+    from benchapp.service.overview import BenchNow
+
+ALL_BENCHES = tr_noop("All benches")
+
+
+class OverviewPage(RowsPage):
+    """A row for each bench; ``look`` is called every frame, and asks anew when it is time to."""
+
+    def __init__(
+        self,
+        sizes: Sizes,
+        benches: Sequence[BenchNow],
+        standing: Sequence[tuple[str, bool]],
+        pick: Callable[[str], None],
+        paging: Paging,
+        more: Sequence[ButtonSpec],
+        look: Callable[[], None] = lambda: None,
+    ) -> None:
+        """``standing``: lines over the rows, and whether each says that something is wrong."""
+        self._look = look
+        rows = [_row(one, partial(pick, one.bench)) for one in benches]
+        super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, standing)
+
+    def live(self, seen: Channels[ChannelStatus]) -> None:
+        """Look again."""
+        self._look()
+
+
+def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
+    """What is made, at which step, how long still; what is wrong there stands first, as the rest may be cut."""
+    make = one.makes[0] if one.makes else None
+    doing = [tr(IDLE)]
+    if make is not None:
+        doing = [tr("{product}: {doing}", product=make.product, doing=make.doing)]
+        if len(one.makes) > 1:
+            doing.append(tr("and {count} more", count=len(one.makes) - 1))
+        doing.append(tr("as of {when}", when=make.as_of[11:16]))
+    rest = capitalised("; ".join(x for x in (*doing, one.waits, one.heard) if x))
+    said = " ".join((*one.wrong[:1], rest))
+    left_s = make.left_s if make is not None else None
+    figure = hours(left_s) if left_s is not None and left_s > 0 else ""
+    return RowSpec(f"{one.bench} ({one.short})", act, in_words(said), figure, bool(one.wrong))
+
+
+def bench_page(
+    sizes: Sizes, one: BenchNow, lines: Sequence[str], paging: Paging, more: Sequence[ButtonSpec]
+) -> PagedText:
+    """One bench: everything that is known of it."""
+    wrong = set(one.wrong)
+    texts = [
+        TextLine(in_words(line), bold=line in wrong, color=d.CORAL if line in wrong else d.INK)
+        for line in lines
+    ]
+    return PagedText(sizes, f"{one.bench} ({one.short})", texts, paging, more, sizes.note)

@@ -1,0 +1,203 @@
+"""All benches of the workshop at a glance: what is being made on each, how long still, what is wrong, what waits for release, what is
+due. Of a make elsewhere nothing is known but its events: the newest say how it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import islice
+from statistics import median
+
+from benchapp import events as ev
+from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
+from benchapp.record.elsewhere import BenchElsewhere
+from benchapp.record.live import LiveMake, live_in, still_took_s
+from benchapp.record.release import DueCheck
+from benchapp.service.matter import Matter, Sheet
+from benchapp.service.several_benches import ALONE
+from benchapp.service.wording import hours
+
+#: So many earlier makes say how long one still takes, the newest first.
+NEWEST = 3
+#: A rehearsal that was left is no longer being made after so long.
+LEFT_AFTER = timedelta(hours=1)
+#: What is said of a bench on which nothing is made.
+IDLE = tr_noop("nothing is being made")
+
+
+@dataclass(frozen=True, slots=True)
+class MakeNow:
+    """A make that is not over. ``step`` is its title ("" between two), ``number`` of ``steps``; ``left_s``: how long it still takes by
+    earlier makes, None where there are none; ``as_of``: when its newest event was written (ISO)."""
+
+    batch: str
+    procedure: str
+    product: str
+    batch_g: float
+    maker: str
+    rehearsal: bool
+    step: str
+    number: int
+    steps: int
+    left_s: float | None
+    as_of: str
+    held: str = ""
+    wrong: tuple[str, ...] = ()
+
+    @property
+    def doing(self) -> str:
+        """What is done just now, in a few words."""
+        if not self.step:
+            return tr("between two steps") if self.number else tr("not begun yet")
+        if not self.steps:  # its procedure is of a newer version
+            return self.step
+        return tr("{number} of {steps}, {step}", number=self.number, steps=self.steps, step=self.step)
+
+    @property
+    def left(self) -> str:
+        """How long still, "" where nobody knows."""
+        if self.left_s is None:
+            return ""
+        if self.left_s <= 0:
+            return tr("longer than usual")
+        return tr("about {hours} left", hours=hours(self.left_s))
+
+
+@dataclass(frozen=True, slots=True)
+class BenchNow:
+    """A bench: when it was last ``heard`` of, in words, what is made on it, what waits for a decision, and what is due of that."""
+
+    bench: str
+    short: str
+    own: bool
+    heard: str
+    makes: tuple[MakeNow, ...]
+    waiting: tuple[str, ...]
+    due: tuple[DueCheck, ...]
+    trouble: tuple[str, ...] = ()
+
+    @property
+    def wrong(self) -> tuple[str, ...]:
+        """Everything that is wrong there, a sentence each: alarms before what is held."""
+        held = tuple(tr("Held: {why}", why=make.held) for make in self.makes if make.held)
+        return (*(text for make in self.makes for text in make.wrong), *held, *self.trouble)
+
+    @property
+    def waits(self) -> str:
+        """How many batches wait for a decision and what of it is due, "" where none does."""
+        if not self.waiting:
+            return ""
+        said = tr_n("one batch waits for a decision", "{n} batches wait for a decision", n=len(self.waiting))
+        now = sum(check.state == "due" for check in self.due)
+        return said + (tr_n(", one check is due", ", {n} checks are due", n=now) if now else "")
+
+
+class Overview(Matter):
+    """The workshop as one."""
+
+    def benches(self) -> tuple[BenchNow, ...]:
+        """Every bench, those where something is wrong first, then those where something is made; none on a bench alone."""
+        elsewhere = self.journal.elsewhere
+        if elsewhere is None:
+            return ()
+        due: dict[str, list[DueCheck]] = {}
+        for check in self.records.due():
+            due.setdefault(check.batch, []).append(check)
+        found = (self._bench(one, due) for one in elsewhere.benches())
+        return tuple(sorted(found, key=lambda one: (not one.wrong, not one.makes, one.bench)))
+
+    def _bench(self, one: BenchElsewhere, due: dict[str, list[DueCheck]]) -> BenchNow:
+        found = [self._make(batch) for batch in one.unfinished]
+        makes = tuple(make for make in found if not (make.rehearsal and self._left(make)))
+        trouble = [one.refused] if one.refused else []
+        if one.lacking:
+            trouble.append(
+                tr_n("One event of it is not here yet.", "{n} events of it are not here yet.", n=one.lacking)
+            )
+        checks = tuple(check for batch in one.waiting for check in due.get(batch, ()))
+        return BenchNow(
+            one.bench, one.short, one.own, self._heard(one), makes, one.waiting, checks, tuple(trouble)
+        )
+
+    def _heard(self, one: BenchElsewhere) -> str:
+        if one.own:
+            return tr("this bench")
+        if not one.heard:
+            return tr("never heard of")
+        now = datetime.fromisoformat(self.journal.wall())
+        heard = datetime.fromisoformat(one.heard).astimezone(now.tzinfo)
+        when = f"{heard:%H:%M}" if heard.date() == now.date() else f"{heard:%Y-%m-%d %H:%M}"
+        return tr("heard of at {when}", when=when)
+
+    def _left(self, make: MakeNow) -> bool:
+        """Whether nobody is at a rehearsal any more."""
+        return datetime.fromisoformat(self.journal.wall()) - datetime.fromisoformat(make.as_of) > LEFT_AFTER
+
+    def _make(self, batch: str) -> MakeNow:
+        from benchapp.service.procedure_facts import facts_in  # procedures are loaded where they are wanted
+
+        line, first, live = self.journal.batch(batch), self.journal.at(batch, 1), live_in(self.journal, batch)
+        facts = facts_in(first.event if first is not None else ev.Event(at_s=0.0))
+        keys = list(facts.steps)
+        known = live.step in facts.steps
+        return MakeNow(
+            batch, line.procedure, facts.product or line.procedure, line.batch_g, line.maker, line.rehearsal,
+            facts.steps[live.step].title if known else live.step,
+            keys.index(live.step) + 1 if known else len(live.done), len(keys),
+            self._left_s(line.procedure, line.rehearsal, live), live.as_of, live.held, live.wrong,
+        )  # fmt: skip
+
+    def _left_s(self, procedure: str, rehearsal: bool, live: LiveMake) -> float | None:
+        """What is left of the time that earlier makes took from the beginning of this step, the middle one of the newest."""
+        if not live.step:
+            return None
+        past = (
+            b.batch
+            for b in self.journal.batches(50, procedure)
+            if b.end == "finished" and b.rehearsal == rehearsal
+        )
+        took = (still_took_s(self.journal, batch, live.step) for batch in past)
+        newest = list(islice((one for one in took if one is not None), NEWEST))
+        return median(newest) - (live.now_s - live.since_s) if newest else None
+
+    def bench_lines(self, one: BenchNow) -> tuple[str, ...]:
+        """Everything about one bench, a sentence each."""
+        lines = [f"{capitalised(one.heard)}."]
+        for make in one.makes:
+            parts = (
+                tr("{product}, {batch_g:g} g, batch {batch}, by {maker}", product=make.product, batch_g=make.batch_g, batch=make.batch, maker=make.maker),
+                tr("a rehearsal") if make.rehearsal else "",
+                make.doing, make.left, tr("as of {when}", when=make.as_of[11:16]),
+            )  # fmt: skip
+            lines.append(f"{'; '.join(part for part in parts if part)}.")
+        if not one.makes:
+            lines.append(f"{capitalised(tr(IDLE))}.")
+        lines += one.wrong
+        lines += [tr("{batch} waits for a decision.", batch=batch) for batch in one.waiting]
+        due = [check for check in one.due if check.state == "due"]
+        lines += [tr("Due: {name}, of {batch}.", name=c.check.name, batch=c.batch) for c in due]
+        return tuple(lines)
+
+    def overview_sheet(self) -> Sheet:
+        """Every bench in a row."""
+        if self.journal.elsewhere is None:
+            return Sheet((tr(ALONE),))
+        rows = [row for one in self.benches() for row in _rows(one)]
+        titles = ("bench", tr("being made"), tr("step"), tr("how long"), tr("as of"), tr("waits"))
+        notes = tuple(
+            tr("{bench}: {text}", bench=one.bench, text=text) for one in self.benches() for text in one.wrong
+        )
+        return Sheet((), titles, tuple(rows), notes)
+
+
+def _rows(one: BenchNow) -> list[tuple[str, ...]]:
+    name = f"{one.bench} ({one.short})"
+    if not one.makes:
+        return [(name, tr(IDLE), "", "", one.heard, one.waits)]
+    return [
+        (
+            name if n == 0 else "", tr("{product}, {batch_g:g} g", product=make.product, batch_g=make.batch_g), make.doing, make.left,
+            tr("{when}, {heard}", when=make.as_of[11:16], heard=one.heard), one.waits if n == 0 else "",
+        )
+        for n, make in enumerate(one.makes)
+    ]  # fmt: skip

@@ -1,0 +1,134 @@
+"""All benches at a glance: the live step of each make, what is wrong, how long still, and what waits, from the chains alone."""
+
+from __future__ import annotations
+
+import pytest
+from acting import begun_rehearsal
+from benches import add
+from test_replication_office import exchanged
+from workshop_days import FINISHED, filled, started
+
+from benchapp import events as ev
+from benchapp.service.bench_service import BenchService
+from benchapp.service.desk import Desk
+
+BATCH = "20261128-lotion-W-1"
+
+
+@pytest.fixture
+def three(benches, workshop):
+    add(workshop, "office", "O")
+    found = [benches(name) for name in ("east", "west", "office")]
+    for bench in found:
+        bench.know()
+    exchanged(*found)
+    return found
+
+
+def step(key, at_s):
+    return ev.StepBegan(at_s=at_s, step=key)
+
+
+def seen(bench, role):
+    """A bench as another's desk sees it."""
+    (found,) = (one for one in Desk(bench.journal.everywhere).benches() if one.bench == role)
+    return found
+
+
+def test_the_live_step_of_a_make_on_another_bench_is_seen_with_what_is_wrong(three, workshop, lotion):
+    _, west, office = three
+    begun = ev.MakeStarted(
+        **{**ev.to_fields(started(BATCH))[1], "procedure_text": lotion.text, "devices": ()}
+    )
+    keys = [s.key for s in lotion.steps]
+    west.journal.append(BATCH, [begun, step(keys[0], 10.0), ev.StepFinished(at_s=60.0, step=keys[0])])
+    west.journal.append(BATCH, [step(keys[1], 61.0)])
+    exchanged(*three)
+    for bench in three:
+        one = seen(bench, workshop.role("west"))
+        (make,) = one.makes
+        assert (make.step, make.number, make.steps) == (lotion.steps[1].title, 2, len(keys))
+        assert (make.batch, make.product, make.maker) == (BATCH, lotion.name, "Mara Lind")
+        assert (make.left_s, make.left, one.wrong) == (None, "", ()), "no earlier make says how long it takes"
+        assert make.as_of == west.wall.now
+    alarm = ev.AlarmRaised(at_s=70.0, kind="too hot", text="The water pot is at 96 °C.", vessel="water pot")
+    lost = ev.DeviceLost(at_s=71.0, device="big", fault="gone", text="The bench scale does not answer.")
+    west.journal.append(BATCH, [alarm, lost, ev.MakeHeld(at_s=72.0, reason="the door")])
+    exchanged(*three)
+    assert seen(office, workshop.role("west")).wrong == (
+        "The water pot is at 96 °C.", "The bench scale does not answer.", "Held: the door",
+    )  # fmt: skip
+    west.journal.append(
+        BATCH,
+        [
+            ev.AlarmCleared(at_s=80.0, kind="too hot", how="off the heat"),
+            ev.DeviceReturned(at_s=81.0, device="big"), ev.HoldEnded(at_s=82.0, held_s=10.0),
+        ],
+    )  # fmt: skip
+    exchanged(*three)
+    assert seen(office, workshop.role("west")).wrong == ()
+
+
+def test_earlier_makes_anywhere_say_how_long_it_still_takes(three, workshop):
+    east, west, office = three
+    for n, took_s in enumerate((600.0, 1000.0, 5000.0), 1):
+        batch = f"20261127-lotion-E-{n}"
+        end = ev.MakeFinished(at_s=100.0 + took_s, product_g=480.0, yield_percent=96.0)
+        east.journal.append(batch, [started(batch), step("04-heat", 100.0), end])
+    west.journal.append(
+        BATCH, [started(BATCH), step("04-heat", 50.0), ev.Watched(at_s=290.0, step="04-heat")]
+    )
+    exchanged(*three)
+    (make,) = seen(office, workshop.role("west")).makes
+    assert (make.left_s, make.left) == (1000.0 - 240.0, "about 13 min left")
+    west.journal.append(BATCH, [ev.Watched(at_s=1_290.0, step="04-heat")])
+    exchanged(*three)
+    assert seen(office, workshop.role("west")).makes[0].left == "longer than usual"
+
+
+def test_what_waits_and_what_never_came_stands_with_its_bench(three, workshop):
+    _, west, office = three
+    west.journal.append(BATCH, [started(BATCH), filled(1), FINISHED])
+    exchanged(*three)
+    one = seen(office, workshop.role("west"))
+    assert (one.makes, one.waiting) == ((), (BATCH,))
+    assert one.waits == "one batch waits for a decision, one check is due", "what it has to be cannot be read"
+    assert one.heard.startswith("heard of at ")
+    assert seen(office, workshop.role("office")).heard == "this bench"
+    add(workshop, "south", "S")
+    office.sync()
+    assert seen(office, workshop.role("south")).heard == "never heard of"
+
+
+def test_a_rehearsal_that_was_left_is_not_being_made(three, workshop, lotion):
+    _, west, office = three
+    rehearsal = begun_rehearsal(west.journal, lotion)
+    batch = rehearsal.session.batch
+    rehearsal.close()
+    exchanged(*three)
+    assert [make.batch for make in seen(office, workshop.role("west")).makes] == [batch]
+    office.wall.now = "2026-11-28T13:42:00.000+01:00"
+    assert seen(office, workshop.role("west")).makes == ()
+
+
+def test_the_sheet_and_the_page_say_the_same(three, workshop):
+    _, west, office = three
+    west.journal.append(BATCH, [started(BATCH), step("04-heat", 50.0)])
+    exchanged(*three)
+    desk = Desk(office.journal.everywhere)
+    sheet = desk.overview_sheet()
+    row = next(row for row in sheet.rows if row[0].startswith(workshop.role("west")))
+    assert row[1:3] == ("oat-hand-lotion, 500 g", "04-heat")
+    shop = BenchService(
+        office.journal, None, "Mara Lind", folder=office.folder, workshop=lambda: "Workshop: fine."
+    )
+    assert shop.standing() == ("Workshop: fine.", ())
+    lines = shop.desk().bench_lines(seen(office, workshop.role("west")))
+    assert lines[1].startswith(f"oat-hand-lotion, 500 g, batch {BATCH}, by Mara Lind; 04-heat; as of 10:42")
+
+
+def test_a_bench_alone_has_no_others(benches):
+    east = benches("east", joined=False)
+    desk = Desk(east.journal.everywhere)
+    assert desk.benches() == ()
+    assert "in no workshop" in desk.overview_sheet().head[0]

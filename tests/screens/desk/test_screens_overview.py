@@ -1,0 +1,115 @@
+"""All benches on the glass: what is wrong first, looked at again by itself, and the way to one of them and its batch."""
+
+from __future__ import annotations
+
+import pytest
+from pilot import Pilot
+
+from benchapp import events as ev
+from benchapp.record.elsewhere import BenchElsewhere
+from benchapp.record.journal import Journal
+from benchapp.screens.desk.overview_controller import AGAIN_S
+from benchapp.screens.desk.overview_pages import OverviewPage
+from benchapp.screens.widgets.rows_page import RowButton
+
+BATCH = "20260301-tide-pool-gel-W-1"
+
+
+class Others:
+    """What a workshop of two benches knows, as far as the overview asks for it; one make is on the way."""
+
+    def __init__(self):
+        self.lacking = 0
+
+    def benches(self):
+        west = BenchElsewhere(
+            "west", "W", False, "2026-03-01T08:00:00.000+00:00", self.lacking, "", (BATCH,), ()
+        )
+        return (BenchElsewhere("office", "O", True, "", 0, "", (), ()), west)
+
+    def conflicts(self):
+        return ("Lot E-oil-1 was drawn below nothing.", "Count it again.")
+
+    def people(self):
+        return {}
+
+    def decided(self, batch):
+        return None
+
+    def lots(self, own):
+        return own
+
+    def against(self, batch, lots):
+        return ()
+
+
+@pytest.fixture
+def journal(journal):
+    from procedures.reading import read_procedure
+    from procedures.shelf import find
+
+    gel = read_procedure(find("tide-pool-gel")).procedure
+    started = ev.MakeStarted(
+        at_s=0.0, batch=BATCH, maker="Jo Tern", procedure=gel.key, procedure_sha256=gel.sha256, procedure_text=gel.text,
+        batch_g=500.0, devices=(),
+    )  # fmt: skip
+    journal.append(BATCH, [started, ev.StepBegan(at_s=1.0, step=gel.steps[2].key)])
+    journal.elsewhere = Others()
+    return journal
+
+
+def rows(glass):
+    return [(w.caption.text, w._said, w.figure.text) for w in glass.page.walk() if isinstance(w, RowButton)]
+
+
+def test_every_bench_has_a_row_with_the_step_it_is_at(glass, journal):
+    glass.overview.overview()
+    (west, said, _), (office, idle, _) = rows(glass)
+    assert (west, office) == ("west (W)", "office (O)"), "where something is made comes first"
+    assert ": 3 of " in said
+    assert "as of 09:00" in said
+    assert idle == "Nothing is being made; this bench"
+    assert "Lot E-oil-1 was drawn below nothing. 1 more: benchapp workshop status." in glass.words()
+
+
+def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(glass, journal):
+    glass.overview.overview()
+    page = glass.page
+    page.live(())
+    glass.now += AGAIN_S
+    page.live(())
+    assert glass.page is page, "nothing changed, nothing moves"
+    alarm = ev.AlarmRaised(at_s=2.0, kind="hot", text="The gel pot is at 60 °C.", vessel="gel-pot")
+    journal.append(BATCH, [alarm])
+    page.live(())
+    assert glass.page is page, "not before it is time"
+    glass.now += AGAIN_S
+    page.live(())
+    assert rows(glass)[0][1].startswith("The gel pot is at 60 °C. ")
+
+
+def test_a_row_leads_to_its_bench_and_on_to_the_batch(glass, journal):
+    glass.overview.overview()
+    next(w for w in glass.page.walk() if isinstance(w, RowButton)).act()
+    assert f"batch {BATCH}, by Jo Tern" in glass.words()
+    glass.press("The batch")
+    assert BATCH in glass.words()
+
+
+def test_a_bench_that_is_gone_leads_back_to_all(glass, journal):
+    glass.overview.bench("nowhere")
+    assert isinstance(glass.page, OverviewPage)
+
+
+def test_the_office_begins_with_all_benches_and_opens_no_device(window, tmp_path):
+    alone = Journal(tmp_path / "office", lambda: "2026-03-01T09:00:00.000+01:00")
+    pilot = Pilot(alone, folder=tmp_path, office=True)
+    try:
+        assert isinstance(pilot.page, OverviewPage)
+        assert pilot.app.bench.monitor is None
+        pilot.press("Past batches")
+        pilot.press("Back")
+        assert isinstance(pilot.page, OverviewPage), "every way back leads here"
+    finally:
+        pilot.close()
+        alone.close()
