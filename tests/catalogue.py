@@ -19,7 +19,7 @@ if __name__ == "__main__":
 
 from benchapp.foundation.language import Language  # noqa: E402
 
-SHIPPED = ROOT / "benchapp" / "foundation" / "catalogues"
+SHIPPED = ROOT / "benchapp" / "foundation" / "languages"
 ROOMS = ("benchapp", "drivers", "procedures")
 KEYWORDS: dict[str, tuple[int, ...] | None] = {"tr": None, "tr_noop": None, "tr_n": (1, 2)}
 

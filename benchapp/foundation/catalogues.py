@@ -12,7 +12,7 @@ from pathlib import Path
 from benchapp.foundation.language import ENGLISH, SOURCE, Language, tr
 
 #: The catalogues that come with the program.
-SHIPPED = Path(__file__).parent / "catalogues"
+SHIPPED = Path(__file__).parent / "languages"
 #: The folder of a workshop's own, in its data folder: one of the same code takes the place of one that is shipped.
 OWN = "languages"
 #: How languages are called by those who speak them.
