@@ -27,6 +27,37 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(window, journal, tmp
         pilot.close()
 
 
+def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, journal, tmp_path):
+    from pilot import Pilot
+
+    from benchapp.foundation.language import ENGLISH, speak, written
+    from benchapp.screens.widgets.button import TouchButton
+
+    pilot = Pilot(journal, folder=tmp_path)
+
+    def touch(words, which):
+        found = [
+            w for w in pilot.page.walk() if isinstance(w, TouchButton) and w.caption.text.endswith(words)
+        ]
+        pilot.touch(*sorted(found, key=lambda w: -w.y)[which].center)
+        pilot.arrive()
+
+    try:
+        pilot.app.navigator.apply(Preferences())
+        pilot.press("Settings")
+        pilot.press("English")
+        touch("Deutsch", 0)
+        assert {"Zurück", "• Deutsch", "• English"} <= set(pilot.presses())
+        touch("Français", 1)
+        pilot.press("Zurück")
+        assert {"Text: normal", "Zahlen: 12,5", "Ton: an", "Deutsch"} <= set(pilot.presses())
+        assert preferences_in(tmp_path) == Preferences(language="de", comma=True, record_language="fr")
+        assert written().sentence("in band") == "conforme"
+    finally:
+        pilot.close()
+        speak(ENGLISH)
+
+
 def test_the_bench_page_shows_what_the_devices_read(window, journal, tmp_path):
     from pilot import Pilot
 
