@@ -82,8 +82,12 @@ class LimitCheck:
         """What was found, for a maker."""
         limit = self.limit
         as_what = tr(" as {counted_as}", counted_as=limit.counted_as) if limit.counted_as else ""
-        word = "within" if self.passed else "ABOVE"
-        held = f"{word} {self.ceiling_percent:g} %" if self.ceiling_percent else tr("not allowed in this use")
+        if not self.ceiling_percent:
+            held = tr("not allowed in this use")
+        elif self.passed:
+            held = tr("within {ceiling:g} %", ceiling=self.ceiling_percent)
+        else:
+            held = tr("ABOVE {ceiling:g} %", ceiling=self.ceiling_percent)
         where = tr(" in {area} products", area=limit.area) if limit.area else ""
         entry = "; ".join(filter(None, (limit.entry, ", ".join(self.markets))))
         doubt = (
