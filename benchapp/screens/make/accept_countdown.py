@@ -56,41 +56,14 @@ class AcceptCountdown(Widget):
             return
         value, unit = number_of(live, self.sizes.figures)
         band = self.sizes.gap
+        given = {"value": value, "unit": unit, "object": OBJECT}
+        named = tr("Taking {value} {unit}, {name}. {object}", name=live.name, **given)
+        short = tr("Taking {value} {unit}. {object}", **given)
+        sizes = self.sizes
         for size, text in (
-            (
-                self.sizes.line,
-                tr(
-                    "Taking {value} {unit}, {name}. {object}",
-                    value=value,
-                    unit=unit,
-                    name=live.name,
-                    object=OBJECT,
-                ),
-            ),
-            (self.sizes.line, tr("Taking {value} {unit}. {object}", value=value, unit=unit, object=OBJECT)),
-            (
-                self.sizes.note,
-                tr(
-                    "Taking {value} {unit}, {name}. {object}",
-                    value=value,
-                    unit=unit,
-                    name=live.name,
-                    object=OBJECT,
-                ),
-            ),
-            (
-                self.sizes.small,
-                tr(
-                    "Taking {value} {unit}, {name}. {object}",
-                    value=value,
-                    unit=unit,
-                    name=live.name,
-                    object=OBJECT,
-                ),
-            ),
-            (self.sizes.small, tr("Taking {value} {unit}. {object}", value=value, unit=unit, object=OBJECT)),
-            (self.sizes.small, BRIEF),
-        ):  # as much as there is room for
+            (sizes.line, named), (sizes.line, short), (sizes.note, named), (sizes.small, named), (sizes.small, short),
+            (sizes.small, BRIEF),
+        ):  # fmt: skip # as much as there is room for
             self.what.font_size, self.what.text = size, text
             high = self.what.height_at(self._width) + band + 6
             if high <= self._room:
