@@ -22,7 +22,7 @@ from benchapp.replication.all_indexes import PART_OF, keep_projection, parts_wri
 from benchapp.replication.batch_projection import NO_FORM, BatchProjection, projection_of
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import ChainFact, ChainPlace
-from benchapp.replication.others import RECEIVED, TABLES, OthersFile
+from benchapp.replication.others import MEMBER, RECEIVED, TABLES, OthersFile
 
 FACT = Table(
     "fact",
@@ -111,12 +111,20 @@ class Gathering:
         is the same, so is everything that follows from it."""
         members = self._others.members()
         if self.own in members:
-            for chain in (OWN, *(bench for bench in members if bench != self.own)):
+            for chain in (OWN, *self._grown()):
                 while self._part(chain, members):
                     pass
         with self._others.reading() as c:
             rows = c.execute(select(GATHERED.c.chain, GATHERED.c.kept).order_by(GATHERED.c.chain))
             return tuple((chain, kept) for chain, kept in rows)
+
+    def _grown(self) -> list[str]:
+        """The other chains of which more is here than was looked at, by one question for all."""
+        newest = select(func.max(RECEIVED.c.seq)).where(RECEIVED.c.bench == MEMBER.c.bench).scalar_subquery()
+        done = select(GATHERED.c.seq).where(GATHERED.c.chain == MEMBER.c.bench).scalar_subquery()
+        grown = select(MEMBER.c.bench).where(MEMBER.c.bench != self.own, newest > func.coalesce(done, 0))
+        with self._others.reading() as c:
+            return list(c.execute(grown.order_by(MEMBER.c.bench)).scalars())
 
     def _part(self, chain: str, members: Mapping[str, MemberBench]) -> bool:
         """The next events of a chain; whether there were any."""

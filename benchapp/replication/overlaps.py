@@ -141,7 +141,7 @@ def overlaps_in(c: Connection, decisions: Decisions, knowledge: Knowledge) -> Ov
     sentences += [_twice_sentence(found) for found in approved_twice(changes)]
     decided = [Signature(f.place, f.event.by, batch) for batch, found in decisions.items() for f in found]
     doubted = frozenset(one.place for one, _ in signed_unknowing(decided, retired, knowledge))
-    return Overlaps(doubted, tuple(dict.fromkeys(sentences)))
+    return Overlaps(doubted, tuple(sorted(set(sentences))))
 
 
 def _by_others(

@@ -194,8 +194,8 @@ class Together:
         )  # fmt: skip
 
     def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
-        """What counts, that which holds last."""
-        found = self._now().decisions.get(batch)
+        """What counts, that which holds last, as of the last look: whoever asks of batches looked when it began to (everywhere)."""
+        found = self._picture.decisions.get(batch)
         return found.counted if found is not None else None
 
     def seal(self) -> None:

@@ -1,6 +1,7 @@
 """How fast a bench's chain gets to the server and to the others, on a server that syncs every commit to the disk.
 
-``python tests/benchmarks/bench_replication.py [EVENTS [SECONDS]]``; without numbers 50,000 events and 20 s. Beside each figure in the
+``python tests/benchmarks/bench_replication.py [EVENTS [SECONDS [EVERY]]]``; without numbers 50,000 events, 20 s, and an event
+of each bench every second. Beside each figure in the
 same run: the floor (COPY of the same rows into a table without any guard), the rivals (INSERT of as many at a time, and one a
 transaction), and for the arrival how long a NOTIFY alone takes.
 """
@@ -189,20 +190,23 @@ class Arrivals:
         bench.others.take = taking  # type: ignore[method-assign]
 
 
-def arrival(database: Database, folder: Path, seconds: float) -> None:
-    """Fifty benches, an event a second each."""
+def arrival(database: Database, folder: Path, seconds: float, every_s: float) -> None:
+    """Fifty benches, an event each in so many seconds."""
     arrivals, over = Arrivals(), threading.Event()
     whole = [TestBench(folder / f"w{n}", database.url(f"w{n}")) for n in range(WHOLE)]
     for bench in whole:
         bench.join()
         arrivals.watch(bench)
     running = [Replicator(b.journal, b.others, b.address) for b in whole]
-    senders = [threading.Thread(target=send_on, args=(database, n, arrivals, over)) for n in range(SENDERS)]
+    senders = [
+        threading.Thread(target=send_on, args=(database, n, every_s, (arrivals, over)))
+        for n in range(SENDERS)
+    ]
     for one in (*running, *senders):
         one.start()
     cpu_s, began = time.process_time(), time.perf_counter()
     for n in itertools.count():
-        if over.wait(1.0) or time.perf_counter() - began > seconds:
+        if over.wait(every_s) or time.perf_counter() - began > seconds:
             break
         for bench in whole:
             bench.note(f"event {n}")
@@ -215,7 +219,7 @@ def arrival(database: Database, folder: Path, seconds: float) -> None:
     waits = sorted(arrivals.waits)
     p50, p99 = statistics.median(waits), waits[int(len(waits) * 0.99)]
     print(
-        f"{WHOLE + SENDERS} benches, an event a second each, {seconds:.0f} s: {len(waits):,} arrivals, p50 {1000 * p50:.1f} ms, "
+        f"{WHOLE + SENDERS} benches, an event each in {every_s:g} s, {seconds:.0f} s: {len(waits):,} arrivals, p50 {1000 * p50:.1f} ms, "
         f"p99 {1000 * p99:.1f} ms, longest {1000 * waits[-1]:.1f} ms; {used:.2f} of a processor for all of them but the server",
         flush=True,
     )
@@ -223,19 +227,20 @@ def arrival(database: Database, folder: Path, seconds: float) -> None:
         bench.close()
 
 
-def send_on(database: Database, number: int, arrivals: Arrivals, over: threading.Event) -> None:
-    """A bench that only sends, once a second at a moment of its own."""
+def send_on(database: Database, number: int, every_s: float, to: tuple[Arrivals, threading.Event]) -> None:
+    """A bench that only sends, each time at a moment of its own."""
+    arrivals, over = to
     name = f"s{number}"
     with connected(server_address(database.url(name))) as c:
         server = Server(c)
         prev, bench = "0" * 64, server.role
-        over.wait(number / SENDERS)
+        over.wait(every_s * number / SENDERS)
         for seq in itertools.count(1):
             row = chained(seq, "b", seq, "", ev.Watched(at_s=float(seq), step="06-cool"), prev)
             prev = row["hash"]
             arrivals.sent[bench, seq] = time.perf_counter()
             server.add([ChainRow(bench, seq, row["text"], row["prev"], prev)])
-            if over.wait(1.0):
+            if over.wait(every_s):
                 return
 
 
@@ -262,6 +267,7 @@ def main(words: list[str]) -> None:
     """Both, on one server."""
     count = int(words[0]) if words else 50_000
     seconds = float(words[1]) if len(words) > 1 else 20.0
+    every_s = float(words[2]) if len(words) > 2 else 1.0
     programs = sorted(Path("/usr/lib/postgresql").glob("*/bin"))
     if not programs:
         print("left out: PostgreSQL is not installed here (sudo apt install postgresql)")
@@ -280,7 +286,7 @@ def main(words: list[str]) -> None:
             backlog(database, Path(scratch), count)
             known(Path(scratch), count)
             notify_alone(database)
-            arrival(database, Path(scratch), seconds)
+            arrival(database, Path(scratch), seconds, every_s)
             print(f"load average {os.getloadavg()[0]:.1f}")
         finally:
             cluster.gone()
