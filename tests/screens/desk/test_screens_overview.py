@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from pilot import Pilot
 
 from benchapp import events as ev
 from benchapp.record.elsewhere import BenchElsewhere
 from benchapp.record.journal import Journal
-from benchapp.screens.desk.overview_controller import AGAIN_S
-from benchapp.screens.desk.overview_pages import OverviewPage
-from benchapp.screens.widgets.rows_page import RowButton
 
 BATCH = "20260301-tide-pool-gel-W-1"
 
@@ -59,6 +55,8 @@ def journal(journal):
 
 
 def rows(glass):
+    from benchapp.screens.widgets.rows_page import RowButton
+
     return [(w.caption.text, w._said, w.figure.text) for w in glass.page.walk() if isinstance(w, RowButton)]
 
 
@@ -73,6 +71,8 @@ def test_every_bench_has_a_row_with_the_step_it_is_at(glass, journal):
 
 
 def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(glass, journal):
+    from benchapp.screens.desk.overview_controller import AGAIN_S
+
     glass.overview.overview()
     page = glass.page
     page.live(())
@@ -89,6 +89,8 @@ def test_it_is_looked_at_again_by_itself_and_changes_only_where_something_did(gl
 
 
 def test_a_row_leads_to_its_bench_and_on_to_the_batch(glass, journal):
+    from benchapp.screens.widgets.rows_page import RowButton
+
     glass.overview.overview()
     next(w for w in glass.page.walk() if isinstance(w, RowButton)).act()
     assert f"batch {BATCH}, by Jo Tern" in glass.words()
@@ -97,11 +99,17 @@ def test_a_row_leads_to_its_bench_and_on_to_the_batch(glass, journal):
 
 
 def test_a_bench_that_is_gone_leads_back_to_all(glass, journal):
+    from benchapp.screens.desk.overview_pages import OverviewPage
+
     glass.overview.bench("nowhere")
     assert isinstance(glass.page, OverviewPage)
 
 
 def test_the_office_begins_with_all_benches_and_opens_no_device(window, tmp_path):
+    from pilot import Pilot
+
+    from benchapp.screens.desk.overview_pages import OverviewPage
+
     alone = Journal(tmp_path / "office", lambda: "2026-03-01T09:00:00.000+01:00")
     pilot = Pilot(alone, folder=tmp_path, office=True)
     try:
