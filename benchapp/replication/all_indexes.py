@@ -4,6 +4,7 @@ an index of the journal can ask the same of the workshop. Nothing in them is tru
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from string import Template
 from typing import Any
 
 from sqlalchemy import (
@@ -91,18 +92,20 @@ _RENAMED = _COLUMNS.format(
     at="e", batch="x.called", n="e.n + CASE WHEN e.seq > x.behind THEN x.more ELSE 0 END"
 )
 #: The journal's table of events, as every chain that is here has it; ``journal`` is the bench's own, attached.
-EVENTS_OF_ALL = f"""CREATE TEMPORARY VIEW event AS
-SELECT {_PLAIN} FROM chain_places p CROSS JOIN journal.event e
+EVENTS_OF_ALL = Template("""CREATE TEMPORARY VIEW event AS
+SELECT $plain FROM chain_places p CROSS JOIN journal.event e
  WHERE p.own AND NOT EXISTS (SELECT 1 FROM named x WHERE x.bench = p.bench AND x.written = e.batch)
 UNION ALL
-SELECT {_RENAMED} FROM chain_places p CROSS JOIN named x CROSS JOIN journal.event e
+SELECT $renamed FROM chain_places p CROSS JOIN named x CROSS JOIN journal.event e
  WHERE p.own AND x.bench = p.bench AND e.batch = x.written
 UNION ALL
-SELECT {_PLAIN} FROM received e CROSS JOIN chain_places p
+SELECT $plain FROM received e CROSS JOIN chain_places p
  WHERE p.bench = e.bench AND NOT p.own AND NOT EXISTS (SELECT 1 FROM named x WHERE x.bench = e.bench AND x.written = e.batch)
 UNION ALL
-SELECT {_RENAMED} FROM named x CROSS JOIN chain_places p CROSS JOIN received e
- WHERE p.bench = x.bench AND NOT p.own AND e.bench = x.bench AND e.batch = x.written"""
+SELECT $renamed FROM named x CROSS JOIN chain_places p CROSS JOIN received e
+ WHERE p.bench = x.bench AND NOT p.own AND e.bench = x.bench AND e.batch = x.written""").substitute(
+    plain=_PLAIN, renamed=_RENAMED
+)
 
 
 def rank(short: str) -> int:

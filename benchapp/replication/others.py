@@ -23,6 +23,7 @@ from sqlalchemy import (
     inspect,
     or_,
     select,
+    table,
     text,
 )
 from sqlalchemy.exc import DatabaseError
@@ -145,7 +146,7 @@ class OthersFile:
         """Begin anew: nothing of another workshop's stays."""
         with self.writing() as c:
             for name in _tables(c):
-                c.exec_driver_sql(f"DELETE FROM {name}")
+                c.execute(delete(table(name)))
 
     # --- chains --------------------------------------------------------------------------------------
 
