@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from benchapp.foundation.band import Band
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import Name, tr
 from benchapp.foundation.numbers import exact
 from benchapp.foundation.toml_places import Path, Places
 
@@ -145,7 +145,7 @@ def _build_materials(found: Sections, made: _Made, report: Report) -> bool:
         composition = tuple(Substance(c.inci, c.percent.low, c.percent.high) for c in x.composition)
         made.materials[key] = Material(
             key=key,
-            name=x.name,
+            name=Name(x.name),
             composition=composition or (Substance(str(x.inci), 100.0, 100.0),),
             role=x.role,
             statements=tuple(x.statements),
@@ -256,7 +256,9 @@ def _build_vessels(found: Sections, made: _Made, report: Report) -> bool:
             if key is None:
                 good = False
                 continue
-            made.vessels[key] = Vessel(key, name, x.capacity, x.phase, x.empty, x.glass, x.diameter, kettle)
+            made.vessels[key] = Vessel(
+                key, Name(name), x.capacity, x.phase, x.empty, x.glass, x.diameter, kettle
+            )
     return good
 
 

@@ -38,6 +38,12 @@ class Language:
 ENGLISH = Language()
 
 
+class Name(str):
+    """What somebody called something: never looked up, whatever the catalogue has under the same word."""
+
+    __slots__ = ()
+
+
 class _Chosen:
     """What the program speaks from its start on: to people, and in what is written down."""
 
@@ -82,7 +88,7 @@ def writing() -> Iterator[None]:
 
 def tr(sentence: str, /, **given: Any) -> str:
     """The sentence in the language spoken here, with what is given in its places: words that have a sentence of their own
-    in that language too, numbers with its decimal mark."""
+    in that language too, unless they are a ``Name``; numbers with its decimal mark."""
     language = spoken()
     if language is ENGLISH:
         return sentence.format(**given) if given else sentence
@@ -105,7 +111,7 @@ def translated(words: str) -> str:
     """Words that are shown by themselves: their sentence in the language spoken here where the catalogue has one of exactly
     these words, else as they are."""
     language = spoken()
-    return words if language is ENGLISH else language.sentence(words)
+    return words if language is ENGLISH or isinstance(words, Name) else language.sentence(words)
 
 
 def capitalised(words: str) -> str:
@@ -126,7 +132,8 @@ class _Places(string.Formatter):
 
     def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
         value = kwargs[str(key)]
-        return self._language.sentence(value) if isinstance(value, str) else value
+        looked_up = isinstance(value, str) and not isinstance(value, Name)
+        return self._language.sentence(value) if looked_up else value
 
     def format_field(self, value: Any, format_spec: str) -> str:
         out = str(format(value, format_spec))

@@ -5,7 +5,18 @@ from __future__ import annotations
 import pytest
 
 from benchapp.foundation.catalogues import LanguageRefused, codes, language_of
-from benchapp.foundation.language import ENGLISH, Language, number, speak, speaking, tr, tr_n, writing
+from benchapp.foundation.language import (
+    ENGLISH,
+    Language,
+    Name,
+    number,
+    speak,
+    speaking,
+    tr,
+    tr_n,
+    translated,
+    writing,
+)
 
 PO = """msgid ""
 msgstr ""
@@ -68,6 +79,14 @@ def test_each_number_has_the_form_of_its_language(polish, n, wanted):
 def test_what_is_not_translated_in_doubt_or_has_other_places_is_said_in_english(polish):
     with speaking(polish):
         assert (tr("Stop"), tr("Pour {grams:g} g.", grams=0.5)) == ("Stop", "Pour 0,5 g.")
+
+
+def test_what_somebody_called_something_is_never_looked_up(polish):
+    with speaking(polish):
+        said = tr(
+            "Pour {grams:.2f} g into the {vessel}: {word}.", grams=1.0, vessel=Name("in band"), word="in band"
+        )
+        assert (said, translated(Name("in band"))) == ("in band: 1,00 g, w normie.", "in band")
 
 
 def test_what_is_written_down_has_a_language_of_its_own(polish):

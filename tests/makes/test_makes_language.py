@@ -11,7 +11,7 @@ from walked import walk
 from benchapp.foundation.language import ENGLISH, speak
 
 #: What an event says to people.
-TEXTS = {"text", "why", "words", "reason", "detail", "meaning", "what", "note", "state"}
+TEXTS = {"text", "why", "reason", "meaning"}
 
 
 @pytest.mark.parametrize("name", ["driftwood-conditioner", "breakwater-body-lotion"])

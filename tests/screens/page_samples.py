@@ -454,7 +454,7 @@ class BenchSamples:
             added_page,
             heard_page,
         )
-        from benchapp.screens.bench.settings_pages import SettingsLeads, settings_page
+        from benchapp.screens.bench.settings_pages import SettingsLeads, languages_page, settings_page
         from drivers.finding import PortReport
         from drivers.format_fit import Fit
 
@@ -464,6 +464,7 @@ class BenchSamples:
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
         yield settings_page(sizes, Preferences(), print, SettingsLeads(print, print, print, print))
+        yield languages_page(sizes, Preferences(), print, print)
         yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])
         yield heard_page(sizes, heard, print, HeardActions(print, print), links)
         yield added_page(sizes, "scale", "bench.toml", print, links)

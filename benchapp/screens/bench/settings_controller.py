@@ -6,11 +6,14 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from benchapp.foundation.catalogues import codes, language_of
+from benchapp.foundation.catalogues import LanguageRefused, codes, language_of
 from benchapp.foundation.language import tr
 from benchapp.screens.bench.device_search_pages import HeardActions, ListeningPage, added_page, heard_page
-from benchapp.screens.bench.settings_pages import SettingsLeads, languages_page, settings_page
+from benchapp.screens.bench.settings_pages import SettingsLeads, called, languages_page, settings_page
 from benchapp.screens.navigator import Navigator
+from benchapp.screens.widgets.list_pages import choice_page
+from benchapp.screens.widgets.page_base import message_page
+from benchapp.screens.widgets.pager import Paging
 from benchapp.service.references import CAPACITY
 
 if TYPE_CHECKING:
@@ -41,14 +44,27 @@ class SettingsController:
 
     def languages(self) -> None:
         """Which language people read, and which the record is written in."""
-        nav = self._nav
-        nav.show(languages_page(nav.sizes, nav.preferences, codes(nav.data), self._language, self.settings))
+        self._nav.show(languages_page(self._nav.sizes, self._nav.preferences, self._which, self.settings))
 
-    def _language(self, **changes: Any) -> None:
-        """Another language, with the mark its decimal numbers have: it can be changed apart."""
-        if "language" in changes:
-            changes["comma"] = language_of(changes["language"], self._nav.data).decimal == ","
-        self._keep(changes)
+    def _which(self, field: str, number: int = 0) -> None:
+        nav = self._nav
+        by_name = {called(code): code for code in codes(nav.data)}
+        paging = Paging(self.languages, partial(self._which, field), number)
+
+        def picked(name: str) -> None:
+            self._language(field, by_name[name])
+
+        nav.show(choice_page(nav.sizes, tr("Which language?"), tuple(by_name), picked, paging))
+
+    def _language(self, field: str, code: str) -> None:
+        """Another language; the one of the faces with the mark of its decimal numbers, which can be changed apart. One
+        that cannot be read is said, and nothing changes."""
+        try:
+            mark = language_of(code, self._nav.data).decimal
+        except LanguageRefused as error:
+            self._nav.show(message_page(self._nav.sizes, str(error), self.languages))
+            return
+        self._keep({field: code, "comma": mark == ","} if field == "language" else {field: code})
         self.languages()
 
     def upkeep(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
@@ -14,8 +14,6 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 
-#: What stands before the language that is spoken.
-CHOSEN = "• "
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
 
@@ -62,40 +60,32 @@ def settings_page(
         (tr("Sound: on") if chosen.sound else tr("Sound: off"), partial(change, sound=not chosen.sound), "plain"),
         (tr("Softer, now {volume}\u00a0%", volume=chosen.volume), partial(change, volume=max(chosen.volume - LOUDER, 0)), "plain"),
         ("Louder", partial(change, volume=min(chosen.volume + LOUDER, 100)), "plain"),
-        (NAMES.get(chosen.language, chosen.language), leads.languages, "plain"),
+        (called(chosen.language), leads.languages, "plain"),
     ]  # fmt: skip
     page.grid(buttons, 2 if sizes.panel.portrait else 4, page.room)
     return page
 
 
 def languages_page(
-    sizes: Sizes,
-    chosen: Preferences,
-    codes: Sequence[str],
-    change: Callable[..., None],
-    back: Callable[[], None],
+    sizes: Sizes, chosen: Preferences, pick: Callable[[str], None], back: Callable[[], None]
 ) -> Page:
-    """Two choices: what people read and hear, and what is written down. ``change`` takes fields of the preferences."""
+    """What people read and hear, and what is written down: two choices. ``pick`` takes the field of the preferences."""
     page = Page(sizes, "Language")
     page.bottom([("Back", back, "plain")])
-    columns = 3
-    high = sizes.action * 1.2 * -(-len(codes) // columns)
-    for words, field in (
-        (tr("On the glass, in the terminal and aloud:"), "language"),
-        (tr("In what is written down:"), "record_language"),
-    ):
-        page.line(words, sizes.note, bold=True)
-        buttons: list[ButtonSpec] = [
-            (
-                f"{CHOSEN if getattr(chosen, field) == code else ''}{NAMES.get(code, code)}",
-                partial(change, **{field: code}),
-                "plain",
-            )
-            for code in codes
-        ]
-        page.grid(buttons, columns, page.room._replace(low=page.pen_y - high))
-        page.pen_y -= high + sizes.gap * 2
+    read, record = called(chosen.language), called(chosen.record_language)
+    page.stack(
+        [
+            (tr("Read and heard: {language}", language=read), partial(pick, "language"), "plain"),
+            (tr("Written down: {language}", language=record), partial(pick, "record_language"), "plain"),
+        ],
+        long=True,
+    )
     return page
+
+
+def called(code: str) -> str:
+    """What those who speak a language call it."""
+    return NAMES.get(code, code)
 
 
 def after(level: Level) -> Level:

@@ -5,12 +5,17 @@ from __future__ import annotations
 import re
 from datetime import date, datetime
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 
 _ISO_DATE = re.compile(r"(?<![-\w])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![-\w])")
 
-MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-          "November", "December")  # fmt: skip
+#: A date in each month: whole, so that nobody who is called May is looked up.
+DATES = (
+    tr_noop("{day} January {year}"), tr_noop("{day} February {year}"), tr_noop("{day} March {year}"),
+    tr_noop("{day} April {year}"), tr_noop("{day} May {year}"), tr_noop("{day} June {year}"),
+    tr_noop("{day} July {year}"), tr_noop("{day} August {year}"), tr_noop("{day} September {year}"),
+    tr_noop("{day} October {year}"), tr_noop("{day} November {year}"), tr_noop("{day} December {year}"),
+)  # fmt: skip
 
 
 def day(iso: str) -> str:
@@ -19,7 +24,7 @@ def day(iso: str) -> str:
         found = date.fromisoformat(iso[:10])
     except ValueError:
         return iso
-    return tr("{day} {month} {year}", day=found.day, month=MONTHS[found.month - 1], year=found.year)
+    return tr(DATES[found.month - 1], day=found.day, year=found.year)
 
 
 def day_and_time(iso: str) -> str:

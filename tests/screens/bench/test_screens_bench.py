@@ -31,25 +31,23 @@ def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, 
     from pilot import Pilot
 
     from benchapp.foundation.language import ENGLISH, speak, written
-    from benchapp.screens.widgets.button import TouchButton
 
+    (tmp_path / "languages").mkdir()
+    (tmp_path / "languages" / "it.po").write_bytes(b'msgid "a"\nmsgstr "\xff"\n')  # one that cannot be read
     pilot = Pilot(journal, folder=tmp_path)
-
-    def touch(words, which):
-        found = [
-            w for w in pilot.page.walk() if isinstance(w, TouchButton) and w.caption.text.endswith(words)
-        ]
-        pilot.touch(*sorted(found, key=lambda w: -w.y)[which].center)
-        pilot.arrive()
-
+    pilot.app.navigator.data = tmp_path
     try:
         pilot.app.navigator.apply(Preferences())
-        pilot.press("Settings")
-        pilot.press("English")
-        touch("Deutsch", 0)
-        assert {"Zurück", "• Deutsch", "• English"} <= set(pilot.presses())
-        touch("Français", 1)
-        pilot.press("Zurück")
+        for words in ("Settings", "English", "Read and heard: English", "Deutsch"):
+            pilot.press(words)
+        for words in ("Geschrieben: English", "Français"):
+            pilot.press(words)
+        assert {"Gelesen und gehört: Deutsch", "Geschrieben: Français"} <= set(pilot.presses())
+        for words in ("Geschrieben: Français", "it"):
+            pilot.press(words)
+        assert "it.po" in " ".join(w.text for w in pilot.page.texts)
+        for words in ("Zurück", "Zurück"):
+            pilot.press(words)
         assert {"Text: normal", "Zahlen: 12,5", "Ton: an", "Deutsch"} <= set(pilot.presses())
         assert preferences_in(tmp_path) == Preferences(language="de", comma=True, record_language="fr")
         assert written().sentence("in band") == "conforme"
