@@ -14,6 +14,7 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.service.overview import IDLE
+from benchapp.service.several_benches import ALONE
 from benchapp.service.wording import hours
 
 if TYPE_CHECKING:
@@ -41,7 +42,8 @@ class OverviewPage(RowsPage):
         """``standing``: lines over the rows, and whether each says that something is wrong."""
         self._look = look
         rows = [_row(one, partial(pick, one.bench)) for one in benches]
-        super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, standing)
+        said = standing if rows else [*standing, (tr(ALONE), True)]
+        super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said)
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
         """Look again."""

@@ -121,3 +121,12 @@ def test_the_office_begins_with_all_benches_and_opens_no_device(window, tmp_path
     finally:
         pilot.close()
         alone.close()
+
+
+def test_where_there_is_no_workshop_the_page_says_so(window):
+    from benchapp.screens.desk.overview_pages import OverviewPage
+    from benchapp.screens.display.sizes import PANELS, Sizes
+    from benchapp.screens.widgets.pager import Paging
+
+    page = OverviewPage(Sizes.of(PANELS[3], False), (), (), print, Paging(print, print), ())
+    assert any("in no workshop of several" in w.text for w in page.texts)
