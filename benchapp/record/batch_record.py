@@ -26,6 +26,7 @@ from benchapp.record.reconciliation import (
 )
 from benchapp.record.rows import Rows, cautions_of, deviations_of, holds_of, lots_of, remedies_of, rows_of
 from benchapp.record.stored_event import StoredEvent
+from benchapp.record.wait_lines import WAIT
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,7 +241,7 @@ def _as_made(record: Record, counted: BatchEvents, w: Writer, facts: ProcedureFa
         containers=w.lines(counted, write.CONTAINER),
         moves=w.lines(counted, write.MOVE),
         confirmations=w.lines(counted, write.CONFIRMATION),
-        waits=w.lines(counted, write.WAIT),
+        waits=w.lines(counted, WAIT),
         holds=holds_of(counted.standing, facts),
         timeline=tuple((s.wall, e.step) for s, e in counted.each(ev.StepBegan)),
         steps=steps,

@@ -14,6 +14,10 @@ from benchapp.record.facts import ProcedureFacts
 from benchapp.record.lines import Correction, RecordLine
 from benchapp.record.stored_event import StoredEvent
 
+MEASURED, STATED, COMPUTED = (str(x) for x in (ev.Source.MEASURED, ev.Source.STATED, ev.Source.COMPUTED))
+#: What one event makes.
+Lines = tuple[RecordLine, ...]
+
 
 class Writer:
     """Turns stored events into lines, knowing the procedure's names and every correction of the batch."""

@@ -11,9 +11,9 @@ from benchapp.foundation.language import tr, translated
 from benchapp.record.batch_record import Record
 from benchapp.record.curves import Curve
 from benchapp.record.documents.plain_text import clock, date_time, elapsed, number
-from benchapp.record.line_tables import ORDINARY
 from benchapp.record.lines import RecordLine, by_number
 from benchapp.record.summary import summary
+from benchapp.record.wait_lines import ORDINARY
 
 #: How many signs wide a temperature curve is, and what it is drawn with, from low to high.
 CURVE_WIDE, SIGNS = 56, "▁▂▃▄▅▆▇█"
