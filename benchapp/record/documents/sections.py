@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from collections.abc import Callable, Sequence
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Preformatted
+from reportlab.platypus import Flowable, Preformatted
 
-from benchapp.foundation.language import capitalised, tr, tr_noop, translated
-from benchapp.record.aftercare import complaint_weight
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.batch_record import Record
+from benchapp.record.documents.afterwards_sections import amended, complaints, release, sent, signatures
 from benchapp.record.documents.cells import (
     amendments,
     band,
     by_step,
     corrected,
-    digits_of,
     value,
     when,
     where_from,
@@ -24,8 +22,8 @@ from benchapp.record.documents.cells import (
 )
 from benchapp.record.documents.fonts import MONO, shown
 from benchapp.record.documents.page import BODY, SMALL, cell, facts, gap, para, table
-from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, padded, span
-from benchapp.record.lines import RecordLine
+from benchapp.record.documents.plain_text import clock, date_time, elapsed, number, span
+from benchapp.record.documents.weighing_sections import lots, weighings
 
 Section = Callable[[Record, float], list[Flowable]]
 CODE = ParagraphStyle("code", fontName=MONO, fontSize=6, leading=7.6)
@@ -62,80 +60,6 @@ def cautions(r: Record, wide: float) -> list[Flowable]:
         for c in r.cautions
     ]  # fmt: skip
     return [table(("step", "caution", "shown", "acknowledged"), rows, (7, 18, 3, 4), wide)] if rows else []
-
-
-def weighings(r: Record, wide: float) -> list[Flowable]:
-    """Planned and actual of each weighing (21 CFR 211.188(b)(4))."""
-    reached = r.reached_percent
-    rows = [
-        row
-        for x in r.weighings
-        for row in with_corrections(
-            x,
-            [when(x.wall, x.at_s), cell(x.what, small=_lot(x)), x.vessel,
-             padded(x.target, digits_of(r, x)), band(x), value(x, digits_of(r, x)), where_from(x),
-             _share(r, reached, x), _by(r, x)],
-        )
-    ]  # fmt: skip
-    heads = (
-        "time",
-        tr("ingredient and lot"),
-        "into",
-        tr("planned g"),
-        tr("allowed g"),
-        "weighed",
-        tr("where from"),
-        "reached",
-        "by",
-    )
-    notes = [
-        para(
-            tr("Reached: the whole line in percent of everything that went in, replaced water included."),
-            SMALL,
-        )
-    ]
-    notes += [para(words, SMALL) for words in r.portion_sums]
-    notes += [para(tr("The batch became larger: {why}.", why=v["why"]), SMALL) for v in r.revisions]
-    widths = (3.1, 6.1, 4.3, 3, 4.7, 3.5, 5.2, 2.9, 3)
-    return [table(heads, rows, widths, wide, (3, 4, 5, 7)), *notes] if rows else []
-
-
-def _share(r: Record, reached: Mapping[str, float], x: RecordLine) -> Paragraph:
-    """What the line came to, and what the formula asks for."""
-    planned = r.planned_percent.get(x.line)
-    now, strength = reached.get(x.line, 0.0), r.active_percent.get(x.line)
-    asked = "" if planned is None else tr("of {number} %", number=number(planned))
-    active = "" if strength is None else tr("{now:.2f} % active", now=now * strength / 100)
-    return cell(f"{now:.2f} %", True, ", ".join(x for x in (asked, active) if x))
-
-
-def _lot(x: RecordLine) -> str:
-    """The lot, and how it was read back."""
-    how = f", {x.how}" if x.how and x.how != "none" else ""
-    note = f"; {x.note}" if x.note else ""
-    return (
-        tr("lot {lot_now}{how}{note}", lot_now=x.lot_now, how=how, note=note)
-        if x.lot_now
-        else tr("lot unknown{note}", note=note)
-    )
-
-
-def _by(r: Record, x: RecordLine) -> Paragraph:
-    """Who weighed, and who else signed for the step where the procedure asked for it."""
-    others = dict.fromkeys(s["who"] for s in r.signatures if s["step"] == x.step and s["who"] != r.maker)
-    return cell(r.maker, small=tr("seen by {names}", names=", ".join(others)) if others else "")
-
-
-def lots(r: Record, wide: float) -> list[Flowable]:
-    """Every lot drawn from, and lots that were refused."""
-    rows = [
-        [x["lot"] or "unknown", x["what"], cell(x["supplier"], small=x["supplier_lot"]), x["expires"],
-         tr("{number} g", number=number(x['drawn_g'])), x["how"]]
-        for x in r.lots
-    ]  # fmt: skip
-    heads = ("lot", "ingredient", tr("supplier and their lot"), tr("use before"), "drawn", tr("how read"))
-    made: list[Flowable] = [table(heads, rows, (5, 9, 8, 4, 4, 3), wide, (4,))] if rows else []
-    return [*made, *(para(tr("Refused: lot {lot}, {why} ({date_time})", lot=x['lot'], why=x['why'], date_time=date_time(x['wall'])), SMALL) for x in r.lots_refused)]  # fmt: skip
 
 
 def moves(r: Record, wide: float) -> list[Flowable]:
@@ -323,88 +247,6 @@ def reconciliation(r: Record, wide: float) -> list[Flowable]:
     for p in r.pieces:
         made.append(para(tr("Drawn from lot {lot} ({material}): {pieces} pieces, {spoiled} spoiled. {amendments}", lot=p['lot'], material=p['material'], pieces=p['pieces'], spoiled=p['spoiled'], amendments=amendments(p['corrections'])), SMALL))  # fmt: skip
     return made
-
-
-def amended(r: Record, wide: float) -> list[Flowable]:
-    """Corrections, and what the maker said and took back."""
-    rows: list[list[Any]] = [
-        [date_time(c["wall"])[:19], tr("event {of_n}, {field}", of_n=c['of_n'], field=c['field']), c["old"], c["new"], cell(c["reason"], small=c["by"])]
-        for c in r.corrections
-    ]  # fmt: skip
-    rows += [
-        [date_time(x.wall)[:19], cell(x.what, small=tr("taken back by the maker")), f"{number(x.value)} {x.unit}".strip(), tr("does not count"), ""]
-        for x in r.taken_back
-    ]  # fmt: skip
-    return (
-        [table(("time", "what", "was", "is", tr("why and who")), rows, (6, 9, 5, 5, 8), wide)] if rows else []
-    )
-
-
-def release(r: Record, wide: float) -> list[Flowable]:
-    """The specification, what was found, and the decision."""
-    done = {c["check"] for c in r.checks}
-    rows = [
-        [c["check"], c["expect"], cell(tr("{number} {words}", number=number(c['value']), words=c['words']).strip() or tr("as expected"), said=True),
-         cell("passed" if c["passed"] else "failed", alarm=not c["passed"], small=tr("{by}, {date_time}", by=c['by'], date_time=date_time(c['wall'])))]
-        for c in r.checks
-    ]  # fmt: skip
-    rows += [[p.name, p.expect, "", tr("due {span} after the make", span=span(p.due_s))] for p in r.release_plan if p.name not in done]  # fmt: skip
-    made: list[Flowable] = [table(("check", "expected", "found", "result"), rows, (7, 11, 6, 8), wide)] if rows else []  # fmt: skip
-    made.append(gap(3))
-    for d in r.decisions:
-        made.append(para(tr("{decision} by {by} ({role}), {date_time}: {reason}", decision=capitalised(translated(d["decision"])), by=d['by'], role=d['role'], date_time=date_time(d['wall']), reason=d['reason'])))  # fmt: skip
-    if not r.decisions:
-        made.append(para(tr("Not decided: this batch is finished at most, not released."), SMALL))
-    made += [para(tr("Kept back: {pieces}, {where}, until {until} ({by}). {amendments}", pieces=k['pieces'], where=k['where'], until=k['until'], by=k['by'], amendments=amendments(k['corrections'])), SMALL) for k in r.retained]  # fmt: skip
-    return made
-
-
-def sent(r: Record, wide: float) -> list[Flowable]:
-    """Labels printed, and where containers went."""
-    rows = [[date_time(x["wall"])[:19], tr("{pieces} labels printed", pieces=x['pieces']), tr("approved text {approved}…", approved=x['approved'][:16]), x["by"]] for x in r.labels]  # fmt: skip
-    rows += [
-        [
-            x["on"],
-            cell(
-                tr("containers {first} to {last} to {to}", first=x["first"], last=x["last"], to=x["to"]),
-                small=amendments(x["corrections"]),
-            ),
-            x["note"],
-            x["by"],
-        ]
-        for x in r.dispatches
-    ]
-    return [table(("when", "what", "note", "by"), rows, (7, 14, 8, 5), wide)] if rows else []
-
-
-def complaints(r: Record, wide: float) -> list[Flowable]:
-    """What customers said, undesirable effects among it, and what was found and done."""
-    rows: list[list[Any]] = [
-        [x["on"], cell(tr("{number}, {complaint_weight}", number=x['number'], complaint_weight=complaint_weight(x)), small=tr("container {container}", container=x['container']) if x["container"] else "", alarm=x["effect"]),
-         cell(x["words"], said=True, small=amendments(x["corrections"])), cell(x["sender"], small=x["by"])]
-        for x in r.complaints
-    ]  # fmt: skip
-    rows += [
-        [date_time(x["wall"])[:10], tr("answer to {number}", number=x['number']), cell(tr("{found} {done}", found=x['found'], done=x['done']), said=True, small=amendments(x["corrections"])), x["by"]]
-        for x in r.complaint_answers
-    ]  # fmt: skip
-    return [table(("when", "what", "words", tr("from, by")), rows, (5, 8, 15, 6), wide)] if rows else []
-
-
-def signatures(r: Record, wide: float) -> list[Flowable]:
-    """Printed name, date and time, meaning (21 CFR 11.50(a)), and room to sign the paper."""
-    rows = [
-        [cell(s["who"], small=s["role"]), cell(s["meaning"], small=s["step_title"]), date_time(s["wall"]),
-         tr("own PIN") if s["proof"] == "pin" else tr("name only, not proven")]
-        for s in r.signatures
-    ]  # fmt: skip
-    made: list[Flowable] = [table(("name", "meaning", tr("date and time"), "proof"), rows, (8, 9, 9, 6), wide)] if rows else [para(tr("Nobody has signed."))]  # fmt: skip
-    line = [[tr("checked by, on paper"), "", ""], [tr("released by, on paper"), "", ""]]
-    return [
-        KeepTogether(
-            [*made, gap(8), table(("", tr("name and signature"), "date"), line, (6, 18, 8), wide, tall=30)]
-        )
-    ]
 
 
 def verbatim(lines: Sequence[str]) -> list[Flowable]:
