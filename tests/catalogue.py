@@ -75,6 +75,8 @@ def bring_up_to_date() -> None:
         catalogue = read(file)
         catalogue.update(sentences(), no_fuzzy_matching=True)
         catalogue.obsolete.clear()
+        for message in catalogue:
+            message.flags.discard("python-format")  # a per cent sign is one; places stand in braces
         lacking = sum(
             1 for m in catalogue if m.id and not (m.string if isinstance(m.string, str) else all(m.string))
         )

@@ -1,6 +1,6 @@
 """What several rooms' tests need: a rehearsal over real ports, a journal in a folder of its own, and what pip can't bring.
 
-A test that needs something of the system takes the fixture of that name: ``window``, ``espeak_ng``, ``ser2net``,
+A test that needs something of the system takes the fixture of that name: ``window``, ``espeak_ng``, ``msgfmt``, ``ser2net``,
 ``postgres_programs``. Where
 it isn't installed the test is skipped, and the last lines of the run say how many were and what to install.
 """
@@ -36,6 +36,7 @@ NEEDS: dict[str, Callable[[], list[str]]] = {
     "window": packages_missing,
     "espeak_ng": lambda: [] if _program("espeak-ng") else ["espeak-ng"],
     "ser2net": lambda: [] if _program("ser2net") else ["ser2net"],
+    "msgfmt": lambda: [] if _program("msgfmt") else ["gettext"],
     "postgres_programs": lambda: [] if _postgres() else ["postgresql"],
 }
 NOT_INSTALLED = "not installed here: sudo apt install "
@@ -128,6 +129,14 @@ def window() -> None:
 @pytest.fixture(scope="session")
 def espeak_ng() -> None:
     """The program that speaks."""
+
+
+@pytest.fixture(scope="session")
+def msgfmt() -> str:
+    """Where gettext's own checker of catalogues lies."""
+    program = _program("msgfmt")
+    assert program is not None
+    return program
 
 
 @pytest.fixture(scope="session")

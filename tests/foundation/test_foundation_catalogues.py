@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import ast
+import os
 import re
+import subprocess
 
 import pytest
 from catalogue import ROOMS, ROOT, SHIPPED, read, sentences
@@ -39,6 +41,14 @@ def test_every_sentence_is_translated_and_has_the_places_of_the_english_one(file
         for form in forms:
             assert english[:1].isspace() == form[:1].isspace(), (m.id, form)
             assert english[-1:].isspace() == form[-1:].isspace(), (m.id, form)
+
+
+@pytest.mark.parametrize("file", CATALOGUES, ids=lambda file: file.stem)
+def test_gettexts_own_checker_finds_nothing(file, msgfmt):
+    done = subprocess.run(
+        [msgfmt, "-c", "-o", os.devnull, str(file)], capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 @pytest.mark.parametrize("file", CATALOGUES, ids=lambda file: file.stem)
