@@ -369,16 +369,22 @@ def answered(together: Together) -> dict:
     return said
 
 
-@settings(
-    max_examples=12,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
-@given(
-    st.lists(ACTS, min_size=25, max_size=50),
-    st.lists(st.sampled_from(BENCHES), max_size=30),
-    st.integers(0, 1 << 30),
-)
+def given_scripts(count):
+    """What three benches did, in which order it was sent, and a number for how it arrived: so many times."""
+    careful = settings(
+        max_examples=count,
+        deadline=None,
+        suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    )
+    scripts = given(
+        st.lists(ACTS, min_size=25, max_size=50),
+        st.lists(st.sampled_from(BENCHES), max_size=30),
+        st.integers(0, 1 << 30),
+    )
+    return lambda test: careful(scripts(test))
+
+
+@given_scripts(12)
 def test_the_order_of_arrival_changes_nothing_and_the_model_agrees(north, acts, order, seed):
     script = played(acts)
     together = arrive(north, script, order, random.Random(seed))
@@ -410,16 +416,7 @@ def on_the_desk(together: Together) -> tuple:
     return rows, walked
 
 
-@settings(
-    max_examples=8,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
-@given(
-    st.lists(ACTS, min_size=25, max_size=50),
-    st.lists(st.sampled_from(BENCHES), max_size=30),
-    st.integers(0, 1 << 30),
-)
+@given_scripts(8)
 def test_the_desk_has_one_answer_whichever_bench_asks(north, acts, order, seed):
     script, dice = played(acts), random.Random(seed)
     answers = [on_the_desk(arrive(north, script, order, dice))]

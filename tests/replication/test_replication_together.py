@@ -315,6 +315,25 @@ def test_a_hash_that_was_put_in_the_place_of_another_proves_nobody(pair):
         prove(east.journal, "Mara Lind", "4711", 0.0)
 
 
+def test_a_bench_that_takes_the_place_of_one_whose_pins_are_lost_begins_as_a_new_one(pair, workshop):
+    from benches import TestBench, add
+
+    east, west = pair
+    personnel(east).enrol("Mara Lind", ("releaser",), "", "", "4711")
+    exchanged(east, west)
+    (east.folder / "pins.json").unlink()
+    add(workshop, "east2", "F", "east")
+    new = TestBench(east.folder.with_name("new"), workshop.url("east2"))
+    try:
+        new.join()
+        new.know()
+        exchanged(new, west)
+        personnel(new).change_pin("Mara Lind", "Mara Lind", "", "2580")
+        assert prove(new.journal, "Mara Lind", "2580", 0.0).who == "Mara Lind"
+    finally:
+        new.close()
+
+
 def test_a_pin_from_before_it_joined_goes_on_there_and_nowhere_else(benches, workshop):
     east, west = benches("east", joined=False), benches("west")
     Desk(east.journal).enrol("Mara Lind", ("releaser",), "", "", "4711")
