@@ -57,65 +57,65 @@ _AIR_AID = tr_noop("If breathing is difficult: go into fresh air and get medical
 _STEAM = Caution(
     "steam", "WARNING", "physical", "W017",
     tr_noop("Steam burns like the liquid it comes from. Tilt lids away from you, and do not lean "
-"over the pot."),
+            "over the pot."),
     _SCALD_AID,
 )  # fmt: skip
 _DRY_BATH = Caution(
     "dry bath", "WARNING", "physical", "W017",
     tr_noop("A bath that boils dry overheats and can start a fire. Keep water in it, and never "
-"leave it alone."),
+            "leave it alone."),
     tr_noop("Switch the plate off at the plug. Do not pour water into a dry, hot bath."),
 )  # fmt: skip
 _GLASS = Caution(
     "glass in a bath", "CAUTION", "physical", "W001",
     tr_noop("Cold glass in a hot bath can crack. Warm it up together with the bath, and look for "
-"chips first."),
+            "chips first."),
     tr_noop("If glass breaks, switch off, let it cool, and discard whatever it stood in."),
 )  # fmt: skip
 _BLENDER = Caution(
     "blender", "WARNING", "physical", "M021",
     tr_noop("The blades turn at a touch of the button. Unplug the blender before scraping or "
-"rinsing its head, with dry hands."),
+            "rinsing its head, with dry hands."),
     tr_noop("Press a clean cloth on a cut and get medical help if it is deep."),
     serious=True, also=("W017",),
 )  # fmt: skip
 _UNPLUG = Caution(
     "unplug", "WARNING", "physical", "M021",
     tr_noop("Unplug the blender and the hot plate before you clean them. Dry your hands before "
-"you touch a plug: water and mains do not go together."),
+            "you touch a plug: water and mains do not go together."),
     tr_noop("Press a clean cloth on a cut and get medical help if it is deep."),
     also=("W012",),
 )  # fmt: skip
 _POWDER = Caution(
     "powder", "CAUTION", "physical", "M016",
     tr_noop("Fine powder in the air irritates lungs and eyes, and is slippery on the floor. Pour "
-"low and slowly, wear a dust mask, and wipe up with a damp cloth."),
+            "low and slowly, wear a dust mask, and wipe up with a damp cloth."),
     _AIR_AID, also=("M004",),
 )  # fmt: skip
 _FIRE = Caution(
     "fire", "WARNING", "physical", "W021",
     tr_noop("Something flammable is on the bench. No hot plate or flame until it has dried off "
-"or is put away."),
+            "or is put away."),
     tr_noop("Switch the heat off. Smother a small fire with a lid; leave a larger one and call "
-"the fire service."),
+            "the fire service."),
     serious=True, also=("P003",),
 )  # fmt: skip
 _SPLASH = Caution(
     "hot splash", "WARNING", "physical", "M004",
     tr_noop("A blender that starts at the surface throws hot liquid. Head right down first, then "
-"the button; button off before it comes up."),
+            "the button; button off before it comes up."),
     _SCALD_AID, serious=True, also=("W017",),
 )  # fmt: skip
 _VAPOUR = Caution(
     "alcohol vapour", "WARNING", "physical", "W021",
     tr_noop("Alcohol sprayed into the air can catch fire and makes dizzy. Wipe it on rather than "
-"spray it, with the air moving, and wait until it has dried off."),
+            "spray it, with the air moving, and wait until it has dried off."),
     _AIR_AID, also=("P003",),
 )  # fmt: skip
 _WASTE = Caution(
     "waste", "NOTICE", "physical", "M001",
     tr_noop("Some of these ingredients harm water life. Do not pour left-overs into the drain: "
-"follow the safety data sheet and your local rules for waste."),
+            "follow the safety data sheet and your local rules for waste."),
 )  # fmt: skip
 
 

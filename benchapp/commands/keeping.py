@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 
 from rich.console import Console
@@ -15,6 +16,7 @@ from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.record.backups import KEEP, back_up, head_beside
 from benchapp.record.chain import GENESIS
 from benchapp.record.heads import Head, parsed
+from benchapp.record.stored_event import StoredEvent
 from benchapp.record.verifying import Verification
 from benchapp.record.verifying import verify as verify_journal
 from benchapp.runtime.settings import data_folder, head_file
@@ -76,6 +78,42 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
                 "before it or without. Copy the one you kept whole: nothing was held against it."
             )
         )
+    kept, unread, file = _heads_kept()
+    with desk_in(args, existing=True) as desk:
+        found = verify_journal(desk.journal.own, args.batch, args.head, kept)
+        if args.rebuild:
+            desk.journal.own.rebuild_indexes(differed=bool(found.indexes or found.schema))
+        put_back = desk.journal.own.of_kinds([GuardsRestored])
+        others = held_against_others(desk.journal.own, data_folder(args.data))
+    _say_altered(found, console)
+    _say_put_back(put_back, console)
+    if args.rebuild:
+        say(console, tr("The indexes were made anew from the chain. What differed stands above."))
+    elif found.indexes or found.schema:
+        say(console, tr("To make the indexes anew from the chain: benchapp verify --rebuild. Before that, "
+                        "see whether events were taken off the end: hold the journal against a head on paper "
+                        "or a backup."))  # fmt: skip
+    _say_head(found, console)
+    _say_known(found, file, console)
+    if others is not None:
+        for line in others.altered:
+            say(console, tr("ALTERED {line}", line=line))
+        say(console, others.confirmed)
+    if unread:
+        say(
+            console,
+            tr(
+                "{unread} lines of {path} cannot be read: what they said was not compared.",
+                unread=unread,
+                path=file,
+            ),
+        )
+    _say_sound(found, args, console)
+    return DONE if found.sound and (others is None or others.sound) else NO_RECORD
+
+
+def _heads_kept() -> tuple[tuple[Head, ...], int, Path]:
+    """What is kept of every journal's heads, how many lines of it nobody can read, and where. Raises CommandError."""
     file = head_file()
     try:
         kept, unread = file.known()
@@ -87,13 +125,10 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
                 strerror=error.strerror,
             )
         ) from error
-    with desk_in(args, existing=True) as desk:
-        found = verify_journal(desk.journal.own, args.batch, args.head, kept)
-        if args.rebuild:
-            desk.journal.own.rebuild_indexes(differed=bool(found.indexes or found.schema))
-        put_back = desk.journal.own.of_kinds([GuardsRestored])
-        others = held_against_others(desk.journal.own, data_folder(args.data))
-    _say_altered(found, console)
+    return kept, unread, file.path
+
+
+def _say_put_back(put_back: Sequence[StoredEvent], console: Console) -> None:
     for s in put_back:
         assert isinstance(s.event, GuardsRestored)
         names, day = ", ".join(s.event.guards), s.wall[:16].replace("T", " ")
@@ -105,27 +140,10 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
                 names=names,
             ),
         )
-    if args.rebuild:
-        say(console, tr("The indexes were made anew from the chain. What differed stands above."))
-    elif found.indexes or found.schema:
-        say(console, tr("To make the indexes anew from the chain: benchapp verify --rebuild. Before that, "
-"see whether events were taken off the end: hold the journal against a head on paper "
-"or a backup."))  # fmt: skip
-    _say_head(found, console)
-    _say_known(found, file.path, console)
-    if others is not None:
-        for line in others.altered:
-            say(console, tr("ALTERED {line}", line=line))
-        say(console, others.confirmed)
-    if unread:
-        say(
-            console,
-            tr(
-                "{unread} lines of {path} cannot be read: what they said was not compared.",
-                unread=unread,
-                path=file.path,
-            ),
-        )
+
+
+def _say_sound(found: Verification, args: argparse.Namespace, console: Console) -> None:
+    """That it is as it was written, its head, and where to keep that."""
     if found.sound:
         what = tr("Batch {batch}", batch=args.batch) if args.batch else tr("The journal")
         say(
@@ -139,9 +157,8 @@ def run_verify(args: argparse.Namespace, console: Console) -> int:
     say(console, tr("head {length}:{head}", length=found.length, head=found.head))
     if not args.head:
         say(console, tr("Whoever owns this machine can write the whole chain anew. Keep this head elsewhere, "
-"on paper or with somebody else, and hold the journal against it: benchapp verify "
-"--head N:HASH."))  # fmt: skip
-    return DONE if found.sound and (others is None or others.sound) else NO_RECORD
+                        "on paper or with somebody else, and hold the journal against it: benchapp verify "
+                        "--head N:HASH."))  # fmt: skip
 
 
 def _say_altered(found: Verification, console: Console) -> None:
@@ -170,26 +187,26 @@ def _say_altered(found: Verification, console: Console) -> None:
         say(console, tr("ALTERED {line}: somebody changed the file's own form.", line=line))
     for line in found.indexes:
         say(console, tr("ALTERED an index says something else than the chain: {line}. Either the index was "
-"changed, or events were taken off the chain's end.", line=line))  # fmt: skip
+                        "changed, or events were taken off the chain's end.", line=line))  # fmt: skip
 
 
 def _say_known(found: Verification, file: Path, console: Console) -> None:
     if found.others:
         last = found.others[-1]
         say(console, tr("ALTERED another journal lay in this folder on {day}, its head {last}. Put it back, "
-"or, if it was taken away on purpose, take its lines out of {file}.", day=_day(last), last=last, file=file))  # fmt: skip
+                        "or, if it was taken away on purpose, take its lines out of {file}.", day=_day(last), last=last, file=file))  # fmt: skip
     if found.missing:
         last = max(found.missing, key=lambda h: h.seq)
         say(console, tr("ALTERED {count} of {count_2} heads kept in {file} are not in this chain, the "
-"furthest of them event {seq}, kept on {day}: events were taken off the end, an "
-"older copy was put back, or the chain was written anew.", count=len(found.missing), count_2=len(found.known), file=file, seq=last.seq, day=_day(last)))  # fmt: skip
+                        "furthest of them event {seq}, kept on {day}: events were taken off the end, an "
+                        "older copy was put back, or the chain was written anew.", count=len(found.missing), count_2=len(found.known), file=file, seq=last.seq, day=_day(last)))  # fmt: skip
     elif found.known:
         last = max(found.known, key=lambda h: h.seq)
         say(console, tr_n("One head is kept in {file}, of {day_2}; it is in this chain, and {length} events came after it.",
-"{n} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and {length} events came after the last.", n=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
+                          "{n} heads are kept in {file}, from {day} to {day_2}; each is in this chain, and {length} events came after the last.", n=len(found.known), file=file, day=_day(found.known[0]), day_2=_day(last), length=found.length - last.seq))  # fmt: skip
     else:
         say(console, tr("No head of this journal is kept on this machine ({file}): nothing here would show "
-"that events were taken off its end before today.", file=file))  # fmt: skip
+                        "that events were taken off its end before today.", file=file))  # fmt: skip
 
 
 def _day(head: Head) -> str:

@@ -51,23 +51,23 @@ GRADES: dict[str, Grading] = {
     "spilled": Grading((MINOR, MAJOR), tr_noop("Part of the batch is gone; major where nobody knows of which lines.")),
     "formula not kept": Grading((MAJOR,), tr_noop("Lines that were spilled were not made good: the shares are others.")),
     ABOVE_CEILING: Grading((MAJOR,), tr_noop("What was weighed, with the water lost, passes a ceiling of the law that the plan "
-"did not.")),
+                                             "did not.")),
     "pH out of band": Grading((MINOR, MAJOR), tr_noop("Preservation and skin depend on it; major from 0.5 pH off.")),
     # --- what a weight is worth
     UNCHECKED: Grading((MINOR,), tr_noop("Every value of the device may be wrong until it is held against a known one.")),
     "vessel mass": Grading((NOTE, MINOR, MAJOR), tr_noop("A note where a tool explains it, major where nothing does. A vessel is not what the "
-"ledger knows: something may be in it, or missing.")),
+                                                         "ledger knows: something may be in it, or missing.")),
     "scale drift": Grading((NOTE, MINOR), tr_noop("A note where it was seen before anything was poured. The zero moved: weights since "
-"may be off by as much.")),
+                                                  "may be off by as much.")),
     "lay on the scale": Grading((NOTE,), tr_noop("The pour was reckoned without it.")),
     "coarse scale": Grading((NOTE,), tr_noop("The limits hold; the division of the scale is coarse for them.")),
     "probe off its curve": Grading((MINOR,), tr_noop("It counts by somebody's word that it is in the vessel, not by its readings.")),
     NOT_MOVED: Grading((NOTE,), tr_noop("The hold rests on digits that stood all through it: coarse ones do so in a steady "
-"bath, and so do frozen ones.")),
+                                        "bath, and so do frozen ones.")),
     HOLD_NOT_SEEN: Grading((MAJOR,), tr_noop("The digits stood all through the hold, and the vessel turned out to have another "
-"temperature: how warm it was held nobody knows.")),
+                                             "temperature: how warm it was held nobody knows.")),
     "typed over a device": Grading((NOTE, MAJOR), tr_noop("Major where the probe was in doubt and nothing else measured it. The value is "
-"stated, and says so wherever it stands.")),
+                                                          "stated, and says so wherever it stands.")),
     "device lost": Grading((NOTE,), tr_noop("Nothing was measured while it was away; what was typed says so.")),
     **dict.fromkeys(
         ("overload", "underload", tr_noop("open probe"), tr_noop("device error"), tr_noop("wrong unit"), "unreadable", tr_noop("out of range")),
@@ -90,16 +90,16 @@ GRADES: dict[str, Grading] = {
     ADDED_TOO_FAST: Grading((MINOR,), tr_noop("What meets too much at once makes lumps, or breaks what was made.")),
     "added out of band": Grading((MAJOR,), tr_noop("What goes in too hot may be destroyed: preservative, vitamin, perfume.")),
     MELTED_TOO_HOT: Grading((MINOR,), tr_noop("A butter that was too hot sets grainy, and what is sensitive in it may have "
-"suffered.")),
+                                              "suffered.")),
     COOLED_FILLING: Grading((NOTE,), tr_noop("It was seen before the next container; whether more was filled all the same is said "
-"by itself.")),
+                                             "by itself.")),
     FILLED_OUT: Grading((MINOR,), tr_noop("Too cool it does not flow level and sets with holes, too hot it shrinks and softens "
-"its container.")),
+                                          "its container.")),
     "cooled too far": Grading((MINOR,), tr_noop("What was to be added warm may not dissolve or spread.")),
     # --- what came out
     "not weighed": Grading((NOTE,), tr_noop("What stayed in the pot is taken as nothing.")),
     "left in vessel": Grading((MINOR, MAJOR), tr_noop("A part of one phase is not in the product; major where a line lacks five times its "
-"tolerance.")),
+                                                      "tolerance.")),
     "not as described": Grading((MINOR,), tr_noop("It does not look, smell or feel like the batches before.")),
     "density out of band": Grading((MINOR,), tr_noop("Air or a wrong composition; fill weights rest on it.")),
     "measured out of band": Grading((MINOR,), tr_noop("It is not what the batches before were; why is looked into before it leaves.")),
@@ -108,7 +108,7 @@ GRADES: dict[str, Grading] = {
     "packers' rules": Grading((MINOR, MAJOR), tr_noop("Major where one container is unfit or the mean falls short.")),
     "yield out of limits": Grading((MINOR,), tr_noop("Something was lost, or weighed twice.")),
     MORE_THAN_WENT_IN: Grading((MAJOR,), tr_noop("More came out than went in: a weight, a tare or a line is wrong, and nobody knows "
-"which.")),
+                                                 "which.")),
     NOT_KEPT_BACK: Grading((MINOR,), tr_noop("A complaint cannot be held against the product itself.")),
     # --- what is known of it
     LOT_UNKNOWN: Grading((MINOR,), tr_noop("A recall of that material cannot find this batch, nor leave it out.")),

@@ -51,7 +51,7 @@ def element_string(gtin: str, batch_code: str, best_before: date | None) -> str:
         )
     if "(" in batch_code or ")" in batch_code:
         raise ValueError(tr("{batch_code!r} has a bracket, which an encoder would misread; name the batch "
-"otherwise", batch_code=batch_code))  # fmt: skip
+                            "otherwise", batch_code=batch_code))  # fmt: skip
     dated = f"(15){best_before:%y%m%d}" if best_before is not None else ""
     return f"(01){gtin_14(gtin)}{dated}(10){batch_code}"
 

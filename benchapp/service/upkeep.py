@@ -95,7 +95,7 @@ class Upkeep:
         if self._timesync.is_dir() and not (self._timesync / "synchronized").exists():
             return UpkeepFinding(
                 "clock", False, tr("It says {minute}, and nobody on the network has confirmed that since the start. "
-"Connect the network, or compare it with another clock.", minute=_minute(now))
+                                   "Connect the network, or compare it with another clock.", minute=_minute(now))
             )  # fmt: skip
         return UpkeepFinding("clock", True, tr("It says {minute}.", minute=_minute(now)))
 

@@ -23,7 +23,7 @@ class Measure(Step):
         name="measure", grave=False, witnessed=False, by_temperature=False,
         words=Guidance(
             tr_noop("Two batches that feel alike can flow differently in the bottle: a number can be "
-"compared."),
+                    "compared."),
             tr_noop("The same way of measuring, at the same temperature, as the last time."),
             tr_noop("Warmer than last time, nearly everything is thinner."),
         ),
