@@ -78,7 +78,9 @@ def bring_up_to_date() -> None:
         for message in catalogue:
             message.flags.discard("python-format")  # a per cent sign is one; places stand in braces
         lacking = sum(
-            1 for m in catalogue if m.id and not (m.string if isinstance(m.string, str) else all(m.string))
+            1
+            for m in catalogue
+            if m.id and not (m.string if isinstance(m.string, str) else all(m.string or ("",)))
         )
         with file.open("wb") as out:
             write_po(out, catalogue, width=120, sort_output=True, include_lineno=False, omit_header=False)

@@ -240,13 +240,12 @@ def not_known(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW
     )
 
 
-def not_known_in_short(lines: Sequence[CompositionLine], use: Use, where: str, law: Law = DEFAULT_LAW) -> str:
-    """The same for a page with little room: how many names it is about, and ``where`` they are told."""
+def not_known_in_short(lines: Sequence[CompositionLine], use: Use, law: Law = DEFAULT_LAW) -> str:
+    """The same for a page with little room: how many names it is about."""
     count = len(unlimited(lines, use, law))
     return tr(
-        "No ceiling known for {count} of its substances ({where} names them). {check_your_law}",
+        "No ceiling known for {count} of its substances. {check_your_law}",
         count=count,
-        where=where,
         check_your_law=CHECK_YOUR_LAW,
     )
 

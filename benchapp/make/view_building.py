@@ -102,7 +102,7 @@ def _next_up(make: Make, act: Act | None) -> str:
         return tr("Back to: {title}", title=waits[1].step.title)
     keys = list(make.steps)
     left = [k for k in keys if k not in make.state.steps_done and k != make.state.step]
-    return make.steps[left[0]].title if left else tr("Nothing: this is the end")
+    return make.steps[left[0]].title if left else ""
 
 
 def _last(make: Make) -> str:

@@ -24,6 +24,19 @@ def wait(seconds: float) -> str:
     )
 
 
+#: From so many times as long on, and so many seconds more, the later end of an interval is said with the earlier one.
+_WIDE, _WIDE_S = 2.0, 60.0
+
+
+def about(given: Forecast) -> str:
+    """How long still, in a few words: in the middle, or from when to when where that would mislead."""
+    early, late = given.early_s, given.late_s
+    if math.isinf(late) or late < _WIDE * early or late - early < _WIDE_S:
+        return wait(given.middle_s)
+    low, high = round(early / 60), round(late / 60)
+    return tr("{low}–{high} min", low=max(low, 1), high=high) if high < 60 else wait(given.middle_s)
+
+
 def forecast(given: Forecast) -> str:
     """The end of a wait, with its interval where it has one."""
     if given.early_s == given.late_s:

@@ -239,4 +239,4 @@ def unknown_to_law(
     """What no ceiling is known for in a batch, and that the market's current law decides: by name, and in short for a
     page with little room; arguments as of differences."""
     lines, use = lines_of(facts, grams), _use(facts)
-    return not_known(lines, use, law), not_known_in_short(lines, use, "benchapp release", law)
+    return not_known(lines, use, law), not_known_in_short(lines, use, law)

@@ -163,17 +163,25 @@ def why_not(
     label_reasons: Sequence[str] = (),
 ) -> tuple[str, ...]:
     """Every reason why this person may not decide so about this batch now; empty where they may."""
-    out: list[str] = []
     if decision not in DECISIONS:
         return (tr("A decision is one of {names}.", names=", ".join(DECISIONS)),)
+    who: list[str] = []
     if person is None or person.retired or "releaser" not in person.roles:
-        out.append(
+        who.append(
             tr("{who} is no releaser here.", who=person.who)
             if person
             else tr("There is no releaser of that name.")
         )
+    return (*who, *speaks_against(decision, standing, checks, label_reasons))
+
+
+def speaks_against(
+    decision: str, standing: ReleaseStanding, checks: Sequence[DueCheck], label_reasons: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """Every reason against this decision about this batch now, whoever decides."""
     if standing.rehearsal:
-        out.append(tr("A rehearsal makes nothing that could leave."))
+        return (tr("A rehearsal makes nothing that could leave."),)
+    out: list[str] = []
     if standing.end != "finished" and not (decision == "rejected" and standing.end == "abandoned"):
         out.append(tr("The make is {end}.", end=standing.end or tr("unfinished")))
     if standing.decision == "rejected":

@@ -203,8 +203,7 @@ def _left(facts: LotFacts, drawn: Drawn, knowledge: Knowledge, conflicts: list[s
         unit = facts.delivery.event.unit
         conflicts.append(
             tr(
-                "Lot {name} was drawn below nothing: {lefts:g} {unit} more than there was, on "
-                "{names} together. Count it.",
+                "Of lot {name} {lefts:g} {unit} more was used than there was, on {names} together. Count it.",
                 name=name,
                 lefts=-min(lefts),
                 unit=unit,

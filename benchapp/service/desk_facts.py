@@ -56,6 +56,16 @@ class Undecided:
 
 
 @dataclass(frozen=True, slots=True)
+class DeviationLine:
+    """A deviation of a batch: its number, its grade, why it was closed ("" it is open), and what it is."""
+
+    number: int
+    grade: str
+    closed: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class BatchFacts:
     """How one batch stands. ``against`` are the reasons that speak against its release now; ``practised`` says what
     scenario was rehearsed and how it ended, "" where there was none; ``unknown``: what no ceiling is known for,
@@ -63,7 +73,7 @@ class BatchFacts:
 
     line: BatchLine
     checks: tuple[DueCheck, ...]
-    deviations: tuple[str, ...]
+    deviations: tuple[DeviationLine, ...]
     against: tuple[str, ...]
     releasers: tuple[str, ...]
     practised: str = ""

@@ -75,12 +75,27 @@ class BenchNow:
     waiting: tuple[str, ...]
     due: tuple[DueCheck, ...]
     trouble: tuple[str, ...] = ()
+    lacking: int = 0  # events of it that are known of and not here yet
+
+    @property
+    def alarms(self) -> tuple[str, ...]:
+        """What somebody has to go and see to now, a sentence each."""
+        return tuple(text for make in self.makes for text in make.wrong)
 
     @property
     def wrong(self) -> tuple[str, ...]:
         """Everything that is wrong there, a sentence each: alarms before what is held."""
-        held = tuple(tr("Held: {why}", why=make.held) for make in self.makes if make.held)
-        return (*(text for make in self.makes for text in make.wrong), *held, *self.trouble)
+        held = tuple(
+            tr("{product} is held: {why}", product=m.product, why=m.held) for m in self.makes if m.held
+        )
+        return (*self.alarms, *held, *self.trouble)
+
+    @property
+    def behind(self) -> str:
+        """What of it is not known here, "" where all is."""
+        if not self.lacking:
+            return ""
+        return tr_n("One event of it is not here yet.", "{n} events of it are not here yet.", n=self.lacking)
 
     @property
     def waits(self) -> str:
@@ -110,13 +125,17 @@ class Overview(Matter):
         found = [self._make(batch) for batch in one.unfinished]
         makes = tuple(make for make in found if not (make.rehearsal and self._left(make)))
         trouble = [one.refused] if one.refused else []
-        if one.lacking:
-            trouble.append(
-                tr_n("One event of it is not here yet.", "{n} events of it are not here yet.", n=one.lacking)
-            )
         checks = tuple(check for batch in one.waiting for check in due.get(batch, ()))
         return BenchNow(
-            one.bench, one.short, one.own, self._heard(one), makes, one.waiting, checks, tuple(trouble)
+            one.bench,
+            one.short,
+            one.own,
+            self._heard(one),
+            makes,
+            one.waiting,
+            checks,
+            tuple(trouble),
+            one.lacking,
         )
 
     def _heard(self, one: BenchElsewhere) -> str:
@@ -162,7 +181,7 @@ class Overview(Matter):
 
     def bench_lines(self, one: BenchNow) -> tuple[str, ...]:
         """Everything about one bench, a sentence each."""
-        lines = [f"{capitalised(one.heard)}."]
+        lines = [*one.wrong]
         for make in one.makes:
             parts = (
                 tr("{product}, {batch_g:g} g, batch {batch}, by {maker}", product=make.product, batch_g=make.batch_g, batch=make.batch, maker=make.maker),
@@ -172,11 +191,11 @@ class Overview(Matter):
             lines.append(f"{'; '.join(part for part in parts if part)}.")
         if not one.makes:
             lines.append(f"{capitalised(tr(IDLE))}.")
-        lines += one.wrong
         lines += [tr("{batch} waits for a decision.", batch=batch) for batch in one.waiting]
         due = [check for check in one.due if check.state == "due"]
         lines += [tr("Due: {name}, of {batch}.", name=c.check.name, batch=c.batch) for c in due]
-        return tuple(lines)
+        lines += [one.behind] if one.behind else []
+        return (*lines, f"{capitalised(one.heard)}.")
 
     def overview_sheet(self) -> Sheet:
         """Every bench in a row."""
@@ -185,7 +204,10 @@ class Overview(Matter):
         rows = [row for one in self.benches() for row in _rows(one)]
         titles = ("bench", tr("being made"), tr("step"), tr("how long"), tr("as of"), tr("waits"))
         notes = tuple(
-            tr("{bench}: {text}", bench=one.bench, text=text) for one in self.benches() for text in one.wrong
+            tr("{bench}: {text}", bench=one.bench, text=text)
+            for one in self.benches()
+            for text in (*one.wrong, one.behind)
+            if text
         )
         return Sheet((), titles, tuple(rows), notes)
 

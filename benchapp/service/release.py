@@ -10,9 +10,9 @@ from benchapp import events as ev
 from benchapp.events.grades import unchecked_device
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.deviations import Deviation
-from benchapp.record.release import why_not
+from benchapp.record.release import speaks_against
 from benchapp.runtime.device_checks import checks_in
-from benchapp.service.desk_facts import BatchFacts, CheckResult, Undecided
+from benchapp.service.desk_facts import BatchFacts, CheckResult, DeviationLine, Undecided
 from benchapp.service.errors import CommandError
 from benchapp.service.labels import label_reasons, unknown_to_law_of
 from benchapp.service.matter import Matter, Sheet
@@ -66,19 +66,11 @@ class Release(Matter):
         standing, line = self.records.standing(batch), self.journal.batch(batch)
         checks = self.records.checks(batch)
         releasers = self.records.people().with_role("releaser")
-        against = why_not(
-            "released",
-            releasers[0] if releasers else None,
-            standing,
-            checks,
-            label_reasons(self.records, batch),
-        ) + self.records.against_elsewhere(batch)
+        labels = label_reasons(self.records, batch)
+        against = speaks_against("released", standing, checks, labels) + self.records.against_elsewhere(batch)
         return BatchFacts(
             line, checks,
-            tuple(
-                tr("{number}, {grade}, {how}: {text}", number=d.number, grade=d.grade, how=tr('closed ({closed})', closed=d.closed) if d.closed else tr('open'), text=d.text)
-                for d in standing.deviations
-            ),
+            tuple(DeviationLine(d.number, d.grade, d.closed, d.text) for d in standing.deviations),
             against, tuple(p.who for p in releasers),
             practised_in(self.journal, batch) if line.rehearsal else "",
             tuple(tr("{pieces} kept in {where} until {until}", pieces=kept.pieces, where=kept.where, until=kept.until) for kept in standing.retained),

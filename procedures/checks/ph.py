@@ -185,7 +185,7 @@ def ph_one_way(sheet: ProcedureDraft) -> Iterator[Finding]:
                 how=step.band.high if side == "above" else step.band.low,
             ),
             tr(
-                "Add {missing} with {how} that is added as needed",
+                "Give it {how} that is added as needed, in {missing}",
                 missing=missing,
                 how=tr("an acid") if side == "above" else tr("a base"),
             ),

@@ -106,7 +106,7 @@ def test_a_lot_drawn_below_nothing_by_two_is_said_on_both(pair):
     exchanged(east, west)
     for bench in pair:
         (said,) = bench.journal.elsewhere.conflicts()
-        assert said.startswith("Lot E-oil-1 was drawn below nothing: 400 g more than there was, on ")
+        assert said.startswith("Of lot E-oil-1 400 g more was used than there was, on ")
 
 
 def test_a_lot_blocked_elsewhere_may_be_used_nowhere(pair):

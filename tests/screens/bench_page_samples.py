@@ -11,7 +11,7 @@ from benchapp.record.journal import BatchLine
 from benchapp.runtime.device_checks import Check
 from benchapp.runtime.settings import Preferences
 
-OFFLINE = "Workshop: 37 of 1204 events wait to be sent; the others as of 2026-11-27 10:42. Offline since 2026-11-27 10:42."
+OFFLINE = "Workshop: 37 of 1204 events wait to be sent; the others as of 27 November 2026, 10:42. Offline since then."
 
 
 def _trace(n):
@@ -108,6 +108,7 @@ class BenchSamples:
             heard_page,
         )
         from benchapp.screens.bench.settings_pages import SettingsLeads, languages_page, settings_page
+        from benchapp.screens.widgets.pager import Paging
         from drivers.finding import PortReport
         from drivers.format_fit import Fit
 
@@ -116,7 +117,9 @@ class BenchSamples:
             PortReport("/dev/ttyUSB0", fits=(fit,)),
             PortReport("/dev/ttyUSB1", trouble="/dev/ttyUSB1 said nothing."),
         )
-        yield settings_page(sizes, Preferences(), print, SettingsLeads(print, print, print, print))
+        yield settings_page(
+            sizes, Preferences(), print, SettingsLeads(print, print, print, print), Paging(print, print)
+        )
         yield languages_page(sizes, Preferences(), print, print)
         yield ListeningPage(sizes, [("Back", print, "plain"), ("Step by step", print, "plain")])
         yield heard_page(sizes, heard, print, HeardActions(print, print), links)

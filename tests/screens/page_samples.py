@@ -19,7 +19,7 @@ def desk_pages(sizes, links):
     from benchapp.record.release import DueCheck
     from benchapp.screens.desk import batch_pages, release_pages, trend_page
     from benchapp.screens.widgets.pager import Paging
-    from benchapp.service.desk_facts import BatchFacts, Trend, Undecided
+    from benchapp.service.desk_facts import BatchFacts, DeviationLine, Trend, Undecided
 
     name = "20260301-winter-shore-cream-12"
     checks = (
@@ -40,9 +40,9 @@ def desk_pages(sizes, links):
         name, "winter-shore-cream", "Mara Lind", 600.0, "", False, "finished", None, containers=11
     )
     batch = BatchFacts(
-        line, checks, ("1, minor, open: Glycerin: 22 g, band 19 to 21 g.",),
+        line, checks, (DeviationLine(1, "minor", "", "Glycerin: 22 g, band 19 to 21 g."),),
         ("Deviation 1 (minor) is open: Glycerin: 22 g, band 19 to 21 g.", "pH after a day is due and not done."), ("Mara Lind",),
-        unknown_in_short="No ceiling known for 3 of its substances (benchapp release names them). Check your own market's current law.",
+        unknown_in_short="No ceiling known for 3 of its substances. Check your own market's current law.",
         unknown="No ceiling known for: Glycerin, Cetearyl Alcohol, Glyceryl Stearate. The market's current law decides (EU, UK).",
     )  # fmt: skip
     fine = replace(batch, against=(), checks=(), deviations=(), line=replace(line, decision="released"))
@@ -80,9 +80,9 @@ def overview_pages(sizes):
     ):
         yield OverviewPage(sizes, some, standing, print, Paging(print, print), more)
     lines = (
-        "Heard of at 10:42.",
         *benches[0].wrong,
         "20260301-winter-shore-cream-W-12 waits for a decision.",
+        "Heard of at 10:42.",
     )
     yield bench_page(sizes, benches[0], lines, Paging(print, print), more)
 
@@ -108,12 +108,10 @@ def benches_now():
     benches = (
         BenchNow("west", "W", False, "heard of at 10:42", (replace(make, wrong=(alarm,), held="the supplier rang"),), waiting, (due,)),
         BenchNow("east", "E", False, "heard of at 10:42", (make, replace(make, procedure="oat-hand-lotion")), (), ()),
-        BenchNow("south", "S", False, "heard of at 2026-02-27 18:03", (), (), (), ("41 events of it are not here yet.",)),
+        BenchNow("south", "S", False, "heard of at 2026-02-27 18:03", (), (), (), (), 41),
         BenchNow("office", "O", True, "this bench", (), (), ()),
     )  # fmt: skip
-    conflict = (
-        "Lot E-oil-1 was drawn below nothing: 400 g more than there was, on east, west together. Count it."
-    )
+    conflict = "Of lot E-oil-1 400 g more was used than there was, on east, west together. Count it."
     return benches, (conflict,)
 
 
@@ -251,7 +249,8 @@ def people_pages(sizes):
     from benchapp.record.competence import LEVELS
     from benchapp.screens.training.person_page import PersonPage
     from benchapp.screens.widgets.letter_pad import LetterPad
-    from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
+    from benchapp.screens.widgets.pager import PagedText, Paging
+    from benchapp.screens.widgets.text_line import TextLine
     from benchapp.service.training_facts import Competent, Held
 
     kinds = ("weigh", "combine", "add", "measure ph", "fill", "clean up", "premix", "heat", "look", "density")

@@ -182,6 +182,10 @@ class Pilot:
         top = getattr(top, "overlay", None) or top
         return {w.caption.text: w for w in top.walk() if isinstance(w, TouchButton)}
 
+    def figures(self) -> dict[str, str]:
+        """What stands at the right end of each row, by the row's name."""
+        return {row.label: row.figure for row in self.page.rows_shown}
+
     def press(self, words: str) -> None:
         """Press what bears these words, and wait for whatever has to be read or opened for it."""
         shown = self.presses()

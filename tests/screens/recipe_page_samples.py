@@ -56,7 +56,7 @@ def recipe_pages(sizes, samples):
     moves = (("Earlier", print, "plain"), ("Later", print, "plain"), remove)
     heat = rows.FieldRows("4. Heat both phases together", samples.fields, facts.lines[8].faults)
     yield rows.fields_page(sizes, heat, print, paging, moves)
-    right = (("Put it right", print, "plain"), ("It is right", print, "main"))
+    right = (("Change the columns", print, "plain"), ("Take it", print, "main"))
     yield sheet_page(sizes, samples.sheet, Paging(print, print, 1), right)
     wrong = 'In the sheet "Formula" it has to be said which column holds the names and which the amounts.'
     for more, why in (((("Other sheet", print, "plain"), ("In percent", print, "plain")), ""), ((), wrong)):

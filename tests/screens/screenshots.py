@@ -38,6 +38,7 @@ WANTED = (
     ("emptied", lambda m: m.act_view.instruction.startswith("Is this the emptied")),
     ("blend", lambda m: m.step_kind == "blend" and m.act_view.stage == "rest"),
     ("cool", lambda m: m.step_kind == "cool" and 0 < value(m) < 52),
+    ("ph", lambda m: type(m.act_view.picture).__name__ == "TitrationPicture"),
     ("look", lambda m: m.step_kind == "look"),
     ("fill", lambda m: m.step_kind == "fill" and value(m) > 40),
     ("finish", lambda m: m.step_kind == "finish"),
@@ -51,9 +52,10 @@ class Photographer:
         from pilot import Pilot
 
         from benchapp.record.journal import Journal
+        from benchapp.runtime.clocks import wall_now
 
         data = Path(tempfile.mkdtemp(prefix="demo-"))
-        self.journal = Journal(data, lambda: "2026-03-01T09:00:00.000+01:00")
+        self.journal = Journal(data, wall_now)  # batches are named by the day, too
         self.pilot = Pilot(self.journal, folder=data)
         self.navigator, self.routes = self.pilot.app.navigator, self.pilot.app.navigator.routes
         self._folder, self._size = folder, f"{width}x{height}"
@@ -82,6 +84,7 @@ class Photographer:
     def bench(self) -> None:
         """Before a make."""
         from benchapp.screens.bench.check_controller import CheckController
+        from benchapp.screens.bench.settings_controller import SettingsController
 
         go, checks = self.routes, CheckController(self.navigator)
         recipe = next(r for r in self.pilot.shop.recipes() if "hand lotion" in r.name)
@@ -95,6 +98,11 @@ class Photographer:
         checks.device(scale, "mass")
         self.pilot.arrive()
         self.shoot_each([("against", lambda: self.pilot.press("100 g"))], settled=True)
+        settings = SettingsController(self.navigator)
+        self.shoot_each((("upkeep", settings.upkeep), ("language", settings.languages)))
+        go.size(recipe, recipe.default_batch_g)
+        self.pilot.arrive()
+        self.shoot_each((("replace", lambda: self.pilot.press("Replace")),))
         go.home()
         self.pilot.arrive()
 
@@ -165,7 +173,7 @@ class Photographer:
         pilot.press("Practise")
         self.shoot("practise")
         while "Too much poured" not in pilot.presses():
-            pilot.press(next(text for text in pilot.presses() if text.startswith("On, ")))
+            pilot.press(next(text for text in pilot.presses() if text.startswith("Next, ")))
         pilot.press("Too much poured")
         self.shoot("goal")
         pilot.press("Begin")
@@ -173,12 +181,14 @@ class Photographer:
         pilot.until(lambda m: m.act_view.news)
         self.shoot("struck")
         m = pilot.until(lambda m: m.act_view.stage == "remedy")
+        pilot.page.show(m)
+        self.shoot("remedy", frames=0)
         pilot.press(next(c.label for c in m.act_view.choices if c.word == "accept"))
         pilot.give_reason()
         page = pilot.until_page(DebriefPage)
         self.shoot("debrief")
         while page.number < page.count - 1:
-            pilot.press(f"On, {page.number + 1} of {page.count}")
+            pilot.press(f"Next, {page.number + 1} of {page.count}")
             page = pilot.page
             self.shoot(f"debrief-{page.number + 1}")
         pilot.press("To the bench")

@@ -20,7 +20,7 @@ from benchapp.make.view_model import ActView, Choice, LiveValue, NumberRequest, 
 from benchapp.make.vocabulary import ChoiceKey, Stage, Verb
 
 #: How a sentence begins that stops the pouring hand.
-STOP = tr_noop("Stop")
+STOP = tr_noop("Enough")
 #: From this share of its target on, a line is poured slowly (common practice, no source).
 NEAR_SHARE = 0.9
 
@@ -230,7 +230,7 @@ def _in_band(
 ) -> tuple[str, tuple[str, ...], tuple[Choice, ...], Want]:
     taking = pour.taking(context)
     word = taking.word or (
-        context.unrest(pour.device) if context.sways(pour.device) else tr("Hold it there.")
+        context.unrest(pour.device) if context.sways(pour.device) else tr("Hands off: it is taken by itself.")
     )
     return taking.question or text, (word,), taking.choices, Want(Verb.REST)
 

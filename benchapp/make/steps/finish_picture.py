@@ -52,7 +52,8 @@ def _facts(context: Context) -> tuple[tuple[str, str], ...]:
     due = tuple(
         (check.name, tr("in {days}", days=_days(check.due_s)) if check.due_s else "now") for check in later
     )
-    found = (("pH", ph), ("deviations", deviations), *due)
+    went_in = tr("{grams:.1f} g", grams=sum(state.weighed_g.values()))
+    found = ((tr("weighed in"), went_in), ("pH", ph), ("deviations", deviations), *due)
     return tuple((what, how) for what, how in found if how)
 
 

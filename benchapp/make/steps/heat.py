@@ -265,12 +265,19 @@ class HeatAndHold(Act):
         if not cold:
             left = max(0.0, self.hold_s - held)
             return Forecast("held", left, left, left), ()
-        answers = [foretold(context, v, tr("at {low:g} °C", low=self.band.low)) for v in cold]
+        answers = [foretold(context, v, self._warm_enough(context, v)) for v in cold]
         noticed = tuple(word for _, words in answers for word in words)
         known = [answer for answer, _ in answers if answer is not None]
         if len(known) < len(cold):
             return None, noticed
         return max(known, key=lambda f: f.middle_s), noticed
+
+    def _warm_enough(self, context: Context, vessel: str) -> str:
+        """What is foretold of a vessel, which is named where it is one of several."""
+        if len(self.vessels) == 1:
+            return tr("at {low:g} °C", low=self.band.low)
+        name = context.vessel_name(vessel)
+        return tr("{vessel_name} at {low:g} °C", vessel_name=name, low=self.band.low)
 
     def _progress(self, context: Context, held: float, coldest: float) -> ev.Event:
         return ev.HoldProgressed(
@@ -346,7 +353,10 @@ class HeatAndHold(Act):
         picture = HeatPicture(rows, self.band.low, self.band.high, self.over_c, held, self.hold_s, curves)
         live = tuple(self._live(context, v, t) for v, t in temps)
         not_yet = tuple(x.lacks for x in live if x.lacks)
-        if not not_yet and held < self.hold_s:
+        unread = any(t is None for _, t in temps)
+        if not not_yet and unread:
+            not_yet = (tr("No temperature counts yet: wait until every probe reads."),)
+        elif not not_yet and held < self.hold_s:
             not_yet = (
                 tr(
                     "Held {held:.0f} of {hold_s:.0f} min in the band.",
@@ -358,8 +368,10 @@ class HeatAndHold(Act):
         text = tr("Heat to {low:g}–{high:g} °C.", low=self.band.low, high=self.band.high)
         too_hot = any(self.band.above(t) for _, t in temps if t is not None)
         cold = any(t is None or self.band.below(t) for _, t in temps)
-        move = tr("Turn it down") if too_hot else "" if cold else tr("Hold it")
-        note = tr("Keep it there for {hold_s:g} min.", hold_s=self.hold_s / 60) if self.hold_s else ""
+        move = (
+            tr("Turn it down") if too_hot else tr("Heat it up") if unread else "" if cold else tr("Hold it")
+        )
+        note = tr("Then keep it there for {hold_s:g} min.", hold_s=self.hold_s / 60) if self.hold_s else ""
         choices: tuple[Choice, ...] = ()
         if self.thermometers and len(self.vessels) > len([v for v in self.vessels if context.probe_in(v)]):
             here = next((v for v in self.vessels if context.probe_in(v)), self.vessels[0])

@@ -58,6 +58,11 @@ class UnderstoodLine:
     inci: str = ""
     role: str = ""
 
+    @property
+    def unread(self) -> bool:
+        """Whether its amount cannot be read."""
+        return self.percent is None and not self.word
+
 
 @dataclass(frozen=True, slots=True)
 class UnderstoodSheet:

@@ -17,6 +17,7 @@ from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.references import (
     HOW,
     NOT_PASSED,
@@ -68,9 +69,11 @@ def device_page(
     """What to hold this channel against."""
     page = Page(sizes, tr("Check the {name}", name=subject.name))
     page.bottom([("Back", back, "plain")])
-    page.line(HOW[subject.device.kind], sizes.note)
     buttons = [(c.label, partial(pick, c), "plain") for c in reference_choices(subject.device)]
-    page.grid(buttons, 2 if sizes.panel.portrait else 3, page.room)
+    columns = 2 if sizes.panel.portrait else 3
+    rows = -(-len(buttons) // columns)
+    page.listed_large([TextLine(HOW[subject.device.kind])], after=rows * (sizes.action + sizes.gap))
+    page.grid(buttons, columns, page.room)
     return page
 
 
@@ -90,18 +93,20 @@ class ComparisonPage(Page):
         super().__init__(sizes, f"{subject.name}: {reference.against}")
         self._judge, self._subject, self._reference = judge, subject, reference
         self._rest: float | None = None
-        should = sizes.figures.live(
-            reference.expected, unit, max(reference.decimals, 2 if unit == "pH" else 1)
-        )
-        self.line(
-            tr(
-                "It should read {names}, give or take {allowed:g}.",
-                names=" ".join(should),
-                allowed=reference.allowed,
-            ),
-            sizes.note,
-        )
         self.bottom([("Back", back, "plain"), (tr("Type it"), type_it, "plain"), (TAKE, self._take, "main")])
+        low, high = (
+            sizes.figures.live(
+                reference.expected + by, unit, max(reference.decimals, 2 if unit == "pH" else 1)
+            )
+            for by in (-reference.allowed, reference.allowed)
+        )
+        wanted = tr("It should read {low} to {high}.", low=low[0], high=" ".join(high).strip())
+        lines = [TextLine(wanted)]
+        if subject.device.kind == "scale":
+            lines.insert(
+                0, TextLine(tr("Put the weight on the empty pan, and take your hands off."), bold=True)
+            )
+        self.listed_large(lines, after=LiveNumber.least_high(sizes))
         self.take = next(w for w in self.children if isinstance(w, TouchButton) and w.label == TAKE)
         self._number = LiveNumber(self, self.pen_y)
 
@@ -109,9 +114,15 @@ class ComparisonPage(Page):
         """The newest reading."""
         key = (self._subject.device.name, self._subject.channel)
         one = next((s for s in seen if (s.device.name, s.channel) == key), None)
-        self._rest = one.rest if one is not None and one.fresh and not one.trouble else None
+        rest = one.rest if one is not None and one.fresh and not one.trouble else None
+        bare = rest is not None and self._subject.device.kind == "scale" and self._forgotten(rest)
+        self._rest = None if bare else rest
         if self._number.show(one, self._subject.unit, self._reference.decimals):
-            self.take.say(TAKE if self._rest is not None else WAIT)
+            self.take.say(tr("Put it on") if bare else TAKE if rest is not None else WAIT)
+
+    def _forgotten(self, rest: float) -> bool:
+        """Whether nothing lies on the pan: a scale that is as far off as that has its reading typed."""
+        return abs(rest) < abs(rest - self._reference.expected)
 
     def _take(self) -> None:
         if self._rest is not None:
@@ -122,14 +133,8 @@ def verdict_page(sizes: Sizes, check: Check, electrode: str, routes: Routes) -> 
     """What was found; ``electrode`` says how a pH electrode is, "" where that is not known."""
     page = Page(sizes, "Passed" if check.passed else tr("Not passed"))
     page.bottom([(tr("Check another"), routes.checks, "plain"), (tr("To the bench"), routes.home, "main")])
-    page.line(
-        check.verdict,
-        sizes.note,
-        bold=True,
-        color=d.KELP if check.passed else d.CORAL,
-    )
-    if electrode:
-        page.line(electrode, sizes.note)
-    if not check.passed:
-        page.line(NOT_PASSED, sizes.note)
+    lines = [TextLine(check.verdict, True, d.KELP if check.passed else d.CORAL)]
+    lines += [TextLine(electrode)] if electrode else []
+    lines += [] if check.passed else [TextLine(NOT_PASSED)]
+    page.listed_large(lines)
     return page

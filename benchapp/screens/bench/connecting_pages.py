@@ -17,9 +17,10 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
 from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.list_pages import list_page
-from benchapp.screens.widgets.page_base import Page, body_size
+from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.connecting_questions import NEXT, ConnectingAnswer, ConnectingStep, Sight
 
 STOP = "Stop"
@@ -74,12 +75,12 @@ class QuestionPage(Page):
         )
         self._number: LiveNumber | None = None
         if step.device is None:
-            self.listed_large([(sizes.figures.text(text), d.INK) for text in step.found])
+            self.listed_large([TextLine(sizes.figures.text(text)) for text in step.found])
             self._line = TextLabel("", sizes.line, d.TIDE, bold=True)
             self.add_widget(self._line)
             return
-        for text in step.found:
-            self.line(sizes.figures.text(text), body_size(sizes))
+        found = [TextLine(sizes.figures.text(text)) for text in step.found]
+        self.listed_large(found, after=LiveNumber.least_high(sizes))
         self._number = LiveNumber(self, self.pen_y)
         self.live(())
 
@@ -114,7 +115,7 @@ def refused_page(sizes: Sizes, why: str, again: Callable[[], None], back: Callab
     """Why it cannot be gone on, and what to do."""
     page = Page(sizes, tr("It is not on the bench yet."))
     page.bottom([("Back", back, "plain"), (tr("Begin again"), again, "main")])
-    page.listed_large([(sizes.figures.text(why), d.INK)])
+    page.listed_large([TextLine(sizes.figures.text(why))])
     return page
 
 

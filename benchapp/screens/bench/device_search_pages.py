@@ -11,6 +11,7 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.errors import CommandError
 
 if TYPE_CHECKING:
@@ -36,9 +37,8 @@ class ListeningPage(Page):
         super().__init__(sizes, title)
         self._ended = False
         self.bottom([(label, partial(self._end, act), kind) for label, act, kind in buttons])
-        self.line(meanwhile, sizes.note)
         self._said = ""
-        self.line("Beginning.", sizes.note, bold=True)
+        self.listed_large([TextLine(meanwhile), TextLine("Beginning.", bold=True)], after=2.0 * sizes.line)
 
     def tell(self, text: str) -> None:
         """The step that is being done; from any thread. Raises CommandError where it was ended."""
@@ -82,19 +82,20 @@ def heard_page(
         ]
     )
     known = [one for port in heard for one in port.by_kind()]
+    lines = [TextLine(_unknown(one)) for one in heard if not one.fits]
     if not heard:
-        page.line(tr("No device is here. Plug it in and listen again, or be led step by step."), sizes.note)
-    for one in heard:
-        if not one.fits:
-            page.line(
-                one.trouble or tr("{port}: nothing that is understood here.", port=one.port), sizes.small
-            )
+        lines = [TextLine(tr("No device is here. Plug it in and listen again, or be led step by step."))]
+    page.listed_large(lines, after=len(known) * (sizes.action + sizes.gap))
     buttons: list[ButtonSpec] = [
         (_label(one), partial(add, one), "main") for one in known[: page.rows_that_fit()]
     ]
     if buttons:
         page.grid(buttons, 1, page.room)
     return page
+
+
+def _unknown(one: PortReport) -> str:
+    return one.trouble or tr("{port}: nothing that is understood here.", port=one.port)
 
 
 def _label(one: PortReport) -> str:
@@ -106,9 +107,9 @@ def _label(one: PortReport) -> str:
 def added_page(sizes: Sizes, name: str, where: str, listen: Callable[[], None], routes: Routes) -> Page:
     """It stands in the bench file now."""
     page = Page(sizes, tr("The {name} is on the bench.", name=name))
-    page.line(
-        tr("It was written into {where}. Check it against a known value before the next make.", where=where),
-        sizes.note,
-    )
     page.bottom([(tr("Find another"), listen, "plain"), (tr("To the bench"), routes.home, "main")])
+    written = tr(
+        "It was written into {where}. Check it against a known value before the next make.", where=where
+    )
+    page.listed_large([TextLine(written)])
     return page

@@ -14,9 +14,10 @@ from benchapp.screens.display.phrases import batch_line
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.surface import Area
-from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
@@ -30,24 +31,23 @@ SAFETY = tr_noop(
 )
 
 
-def notices(facts: BenchFacts) -> list[tuple[str, d.RGB, bool]]:
-    """What wants something done, the most pressing first: the words, their colour, and whether they are bold."""
-    lines: list[tuple[str, d.RGB, bool]] = []
+def notices(facts: BenchFacts) -> list[TextLine]:
+    """What wants something done, the most pressing first; bold is what does."""
+    lines: list[TextLine] = []
     if facts.unfinished is not None:
-        lines.append(
-            (
-                tr("Unfinished: {batch_line}", batch_line=batch_line(facts.unfinished, facts.practised)),
-                d.CORAL,
-                True,
-            )
-        )
-    lines += [(in_words(text), d.CORAL, True) for text in facts.due]
-    lines += [(in_words(text), d.INK, True) for text in facts.running_out]
-    lines += [(text, d.SLATE, False) for text in facts.missing]
+        batch = batch_line(facts.unfinished, facts.practised)
+        lines.append(TextLine(tr("Unfinished: {batch_line}", batch_line=batch), True, d.CORAL))
+    lines += [TextLine(in_words(text), True, d.CORAL) for text in facts.due]
+    unchecked = ", ".join(device.name for device in facts.devices if not facts.checked.get(device.name))
+    if unchecked:
+        first = tr("Not checked: {names}. Check the bench first.", names=unchecked)
+        lines.append(TextLine(first, True, d.INK))
+    lines += [TextLine(in_words(text), True, d.INK) for text in facts.running_out]
+    lines += [TextLine(text, color=d.SLATE) for text in facts.missing]
     if facts.workshop:
-        lines.append((facts.workshop, d.SLATE, False))
-    if not facts.due and facts.unfinished is None:
-        lines.insert(0, (tr("Nothing is due."), d.KELP, True))
+        lines.append(TextLine(in_words(facts.workshop), color=d.SLATE))
+    if not facts.due and facts.unfinished is None and not unchecked:
+        lines.insert(0, TextLine(tr("Nothing is due."), True, d.KELP))
     return lines
 
 
@@ -69,7 +69,7 @@ class HomePage(Page):
         self.trouble = TextLabel("", sizes.small, d.CORAL, bold=True)
         self.add_widget(self.trouble)
         if facts is None:
-            self.line(tr("Opening the journal and the bench."), sizes.note)
+            self.listed_large([TextLine(tr("Opening the journal and the bench."))])
             return
         self._whose(tr("{maker}, on {where}.", maker=facts.maker, where=facts.where))
         wrong = any(one.trouble for one in seen)
@@ -129,15 +129,13 @@ class HomePage(Page):
         s = self.sizes
         lines = notices(facts)
         floor = area.top - (area.top - area.low) * share
-        size = next(
-            (f for f in (s.line, s.note) if sum(wrapped_high(t, f, b, int(area.width)) + s.gap * 0.4 for t, _, b in lines) <= area.top - floor),
-            s.small,
-        )  # fmt: skip
+        fonts, between = (s.line, s.between, s.note, s.small), s.gap * 0.4
+        size = largest(lines, fonts, int(area.width), (area.top - floor, between))
         y = area.top
-        for n, (text, colour, bold) in enumerate(lines):
-            words = TextLabel(text, size, colour, bold=bold)
+        for n, line in enumerate(lines):
+            words = TextLabel(line.text, size, line.color, bold=line.bold)
             below = y - words.height_at(area.width)
-            wanting = sum(bold for _, _, bold in lines[n:])  # what is only missing wants nothing done
+            wanting = sum(line.bold for line in lines[n:])  # what is only missing wants nothing done
             rest = TextLabel(
                 tr("and {wanting} more: Settings, Upkeep", wanting=wanting) if wanting else "",
                 s.small,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import tr_noop
 from benchapp.screens.display import design as d
+from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.status_mark import StatusMark
 from benchapp.screens.widgets.text_label import TextLabel
@@ -22,9 +23,14 @@ class LiveNumber:
         s = page.sizes
         self.number = TextLabel("–", s.reading, d.INK, bold=True)
         self.status = StatusMark(s.note)
-        self.message = TextLabel("", s.small, d.CORAL)
+        self.message = TextLabel("", s.note, d.CORAL)
         for part in (self.number, self.status, self.message):
             page.add_widget(part)
+
+    @staticmethod
+    def least_high(sizes: Sizes) -> float:
+        """How much room it takes, in pixels."""
+        return sizes.reading * 1.2 + sizes.note * 2.0
 
     def show(self, one: ChannelStatus | None, unit: str, decimals: int) -> bool:
         """The latest; False where nothing changed."""

@@ -26,16 +26,17 @@ class SettingsController:
     def __init__(self, navigator: Navigator) -> None:
         self._nav = navigator
 
-    def settings(self) -> None:
+    def settings(self, number: int = 0) -> None:
         """Every choice as it is now."""
         nav = self._nav
         leads = SettingsLeads(self.languages, self.listen, self.upkeep, nav.routes.home)
-        nav.show(settings_page(nav.sizes, nav.preferences, self.change, leads))
+        paging = Paging(nav.routes.home, self.settings, number)
+        nav.show(settings_page(nav.sizes, nav.preferences, partial(self.change, number), leads, paging))
 
-    def change(self, **changes: Any) -> None:
-        """Another choice: kept, and shown at once."""
+    def change(self, number: int = 0, **changes: Any) -> None:
+        """Another choice: kept, and shown at once on the same page."""
         self._keep(changes)
-        self.settings()
+        self.settings(number)
 
     def _keep(self, changes: dict[str, Any]) -> None:
         chosen = replace(self._nav.preferences, **changes)

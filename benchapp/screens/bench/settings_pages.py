@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from functools import partial
 
 from benchapp.foundation.catalogues import NAMES
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, translated
 from benchapp.make.guidance_levels import LEVELS, Level
 from benchapp.runtime.settings import Preferences
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.pager import Paging
+from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 
 #: How much louder or softer one press makes it, in percent.
 LOUDER = 20
@@ -33,54 +34,43 @@ def settings_page(
     chosen: Preferences,
     change: Callable[..., None],
     leads: SettingsLeads,
-) -> Page:
-    """Each press changes one thing and says what it is now. ``change`` takes fields of the preferences."""
-    page = Page(sizes, "Settings")
-    room = (
-        tr("Room: dim") if chosen.dim else tr("Room: bright"),
-        partial(change, dim=not chosen.dim),
-        "plain",
-    )
-    page.bottom(
-        [
-            ("Back", leads.back, "plain"),
-            room,
-            ("Upkeep", leads.upkeep, "plain"),
-            (tr("Find devices"), leads.listen, "plain"),
-        ]
-    )
+    paging: Paging,
+) -> RowsPage:
+    """A row for each choice with what it is now; a press changes it. ``change`` takes fields of the preferences."""
 
-    buttons: list[ButtonSpec] = [
-        (tr("Level: {guidance}", guidance=chosen.guidance), partial(change, guidance=after(chosen.guidance)), "plain"),
-        (tr("Text: large") if chosen.large_text else tr("Text: normal"), partial(change, large_text=not chosen.large_text), "plain"),
-        (tr("Hand: left") if chosen.left_handed else tr("Hand: right"), partial(change, left_handed=not chosen.left_handed), "plain"),
-        (tr("Numbers: {how}", how='12,5' if chosen.comma else '12.5'), partial(change, comma=not chosen.comma), "plain"),
-        (tr("Shown in {how}", how='°F' if chosen.fahrenheit else '°C'), partial(change, fahrenheit=not chosen.fahrenheit), "plain"),
-        (tr("Shown in kg and g") if chosen.kilograms else tr("Shown in g"), partial(change, kilograms=not chosen.kilograms), "plain"),
-        (tr("Sound: on") if chosen.sound else tr("Sound: off"), partial(change, sound=not chosen.sound), "plain"),
-        (tr("Softer, now {volume}\u00a0%", volume=chosen.volume), partial(change, volume=max(chosen.volume - LOUDER, 0)), "plain"),
-        ("Louder", partial(change, volume=min(chosen.volume + LOUDER, 100)), "plain"),
-        (called(chosen.language), leads.languages, "plain"),
+    def row(name: str, now: str, what: str, **fields: object) -> RowSpec:
+        return RowSpec(name, partial(change, **fields), what, now)
+
+    rows = [
+        row(tr("Guidance"), translated(chosen.guidance), tr("How much is said of each step"), guidance=after(chosen.guidance)),
+        row(tr("Text size"), tr("large") if chosen.large_text else tr("normal"), tr("Of everything that is read"), large_text=not chosen.large_text),
+        row(tr("Working hand"), tr("left") if chosen.left_handed else tr("right"), tr("Where the answers lie in a make"), left_handed=not chosen.left_handed),
+        row(tr("Room"), tr("dim") if chosen.dim else tr("bright"), tr("The colours of the glass"), dim=not chosen.dim),
+        row(tr("Numbers"), "12,5" if chosen.comma else "12.5", tr("The decimal mark; the record keeps the point"), comma=not chosen.comma),
+        row(tr("Temperatures"), "°F" if chosen.fahrenheit else "°C", tr("On the glass; the record keeps °C"), fahrenheit=not chosen.fahrenheit),
+        row(tr("Weights"), tr("kg and g") if chosen.kilograms else "g", tr("On the glass; the record keeps g"), kilograms=not chosen.kilograms),
+        RowSpec("Language", leads.languages, tr("What is read, heard and written down"), called(chosen.language)),
+        row(tr("Sound"), tr("on") if chosen.sound else tr("off"), tr("Tones and spoken words"), sound=not chosen.sound),
+        row(tr("Louder"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=min(chosen.volume + LOUDER, 100)),
+        row(tr("Softer"), f"{chosen.volume}\u00a0%", tr("By {step}\u00a0%", step=LOUDER), volume=max(chosen.volume - LOUDER, 0)),
     ]  # fmt: skip
-    page.grid(buttons, 2 if sizes.panel.portrait else 4, page.room)
-    return page
+    more: list[ButtonSpec] = [
+        ("Upkeep", leads.upkeep, "plain"),
+        (tr("Find devices"), leads.listen, "plain"),
+    ]
+    return RowsPage(sizes, "Settings", rows, paging, more)
 
 
 def languages_page(
     sizes: Sizes, chosen: Preferences, pick: Callable[[str], None], back: Callable[[], None]
-) -> Page:
+) -> RowsPage:
     """What people read and hear, and what is written down: two choices. ``pick`` takes the field of the preferences."""
-    page = Page(sizes, "Language")
-    page.bottom([("Back", back, "plain")])
     read, record = called(chosen.language), called(chosen.record_language)
-    page.stack(
-        [
-            (tr("Read and heard: {language}", language=read), partial(pick, "language"), "plain"),
-            (tr("Written down: {language}", language=record), partial(pick, "record_language"), "plain"),
-        ],
-        long=True,
-    )
-    return page
+    rows = [
+        RowSpec(tr("Read and heard"), partial(pick, "language"), figure=read),
+        RowSpec(tr("Written down"), partial(pick, "record_language"), figure=record),
+    ]
+    return RowsPage(sizes, "Language", rows, Paging(back))
 
 
 def called(code: str) -> str:

@@ -53,11 +53,12 @@ class BatchController:
 
         nav.open(read, page)
 
-    def batch(self, batch: str) -> None:
+    def batch(self, batch: str, number: int = 0) -> None:
         """How it stands."""
         nav = self._nav
         nav.open(
-            lambda shop: shop.desk().batch(batch), lambda b: batch_page(nav.sizes, b, self._links(b.line))
+            lambda shop: shop.desk().batch(batch),
+            lambda b: batch_page(nav.sizes, b, self._links(b.line), number),
         )
 
     def _links(self, b: BatchLine) -> BatchLinks:
@@ -67,6 +68,7 @@ class BatchController:
             contents=partial(self.contents, b.batch),
             release=partial(self._nav.routes.release, b.batch),
             again=partial(self.again, b.procedure, b.batch_g),
+            turn=partial(self.batch, b.batch),
             compare=partial(self.compare_with, b.batch),
             trend=partial(self.trend, b.procedure, b.batch),
             debrief=partial(self._nav.routes.debrief, b.batch),

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from benchapp.foundation.language import capitalised, tr, tr_noop, translated
 from benchapp.screens.desk.list_filter import ListFilter
-from benchapp.screens.desk.release_pages import check_line
-from benchapp.screens.display import design as d
+from benchapp.screens.desk.release_pages import STATES, requirement
 from benchapp.screens.display.dates import day, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.navigator import Routes
@@ -18,11 +17,12 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
-from benchapp.screens.widgets.surface import Area
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.record.journal import BatchLine
-    from benchapp.service.desk_facts import BatchFacts
+    from benchapp.record.release import DueCheck
+    from benchapp.service.desk_facts import BatchFacts, DeviationLine
 
 
 PAST = tr_noop("Past batches")
@@ -101,59 +101,57 @@ class BatchLinks:
     release: Callable[[], None]
     again: Callable[[], None]
     compare: Callable[[], None]
+    turn: Callable[[int], None]
     trend: Callable[[], None]
     debrief: Callable[[], None]
 
 
-def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks) -> Page:
-    """One batch: how it stands, and everything that can be asked of it."""
-    line = b.line
-    page = Page(sizes, heading(line))
+def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks, number: int = 0) -> Page:
+    """One batch: how it stands, what is due and what went wrong as rows, and everything that can be asked of it."""
     if b.practised:
-        return _practised_page(page, b, links)
-    page.bottom([
-        ("Back", links.back, "plain"), (tr("Its record"), links.record, "plain"),
-        (tr("What is in it"), links.contents, "plain"),
-        ("Release", links.release, "plain"),
-        (tr("Make this again"), links.again, "main"),
-    ])  # fmt: skip
-    _standing(page, b)
+        return _practised_page(Page(sizes, heading(b.line)), b, links)
     more: list[ButtonSpec] = [
-        (tr("Beside another batch"), links.compare, "plain"),
-        (tr("The trend of its yield"), links.trend, "plain"),
-    ]
-    row = page.low + sizes.action
-    page.grid(more, 2, Area(page.left, page.low, page.wide, row))
-    page.low = row + sizes.gap
-    now = [(check_line(c), d.CORAL) for c in b.checks if c.state in ("due", "failed")]
-    later = [(check_line(c), d.INK) for c in b.checks if c.state not in ("due", "failed")]
-    lines = [*now, *((tr("Deviation {text}", text=text), d.INK) for text in b.deviations), *later]
-    page.listed_large(lines)
-    return page
+        (tr("Beside another"), links.compare, "plain"), (tr("Its trend"), links.trend, "plain"),
+        (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
+        ("Release", links.release, "plain"), (tr("Make this again"), links.again, "main"),
+    ]  # fmt: skip
+    pressing = [c for c in b.checks if c.state in ("due", "failed")]
+    others = [c for c in b.checks if c.state not in ("due", "failed")]
+    rows = [_check_row(c, links.release) for c in pressing]
+    rows += [_deviation_row(x, links.record) for x in b.deviations]
+    rows += [_check_row(c, links.release) for c in others]
+    paging = Paging(links.back, links.turn, number)
+    return RowsPage(sizes, heading(b.line), rows, paging, more, [(said, False) for said in _standing(b.line)])
 
 
-def _standing(page: Page, b: BatchFacts) -> None:
-    """What it is and how it stands: the state large, then who, how much, how many."""
-    line, s = b.line, page.sizes
+def _check_row(due: DueCheck, act: Callable[[], None]) -> RowSpec:
+    """A release check: its state at the end of the row, and what has to be found or was found."""
+    when = day(due.due) if due.state == "waiting" else ""
+    figure = tr("from {day}", day=when) if when else translated(STATES[due.state])
+    return RowSpec(due.check.name, act, requirement(due), figure, due.state in ("due", "failed"))
+
+
+def _deviation_row(x: DeviationLine, act: Callable[[], None]) -> RowSpec:
+    state = translated(x.grade) if x.closed else tr("{grade}, open", grade=translated(x.grade))
+    said = tr("{text} Closed: {closed}", text=x.text, closed=x.closed) if x.closed else x.text
+    return RowSpec(
+        tr("Deviation {number}", number=x.number), act, said, state, not x.closed and x.grade != "minor"
+    )
+
+
+def _standing(line: BatchLine) -> tuple[str, str]:
+    """How it stands with what came of it; and who, how many, which."""
     state = line.decision or line.end or "unfinished"
-    page.line(
-        capitalised(tr("A rehearsal, {state}", state=state) if line.rehearsal else translated(state)),
-        s.line,
-        bold=True,
-    )
-    made = (
-        f"{line.product_g:.1f} g, {100 * line.product_g / line.batch_g:.1f} %"
-        if line.product_g and line.batch_g
-        else ""
-    )
+    how = capitalised(tr("A rehearsal, {state}", state=state) if line.rehearsal else translated(state))
+    planned = tr("of {batch_g:g} g planned", batch_g=line.batch_g)
+    if line.product_g and line.batch_g:
+        planned = f"{line.product_g:.1f} g, {100 * line.product_g / line.batch_g:.1f} % {planned}"
     facts = (
-        made,
-        tr("of {batch_g:g} g planned", batch_g=line.batch_g),
         tr("{containers} containers", containers=line.containers),
         tr("by {maker}", maker=line.maker),
         tr("batch {batch}", batch=line.batch),
     )
-    page.line(" · ".join(fact for fact in facts if fact), s.note)
+    return f"{how}: {planned}", " · ".join(facts)
 
 
 def heading(line: BatchLine) -> str:
@@ -169,13 +167,11 @@ def _practised_page(page: Page, b: BatchFacts, links: BatchLinks) -> Page:
         (tr("How it went"), links.debrief, "main"),
     ]
     page.bottom(buttons)
-    page.line(tr("Practised: {practised}.", practised=b.practised), page.sizes.note, bold=True)
-    page.line(
-        tr(
-            "{batch_g:g} g of {procedure} on a simulated bench; nothing of it leaves.",
-            batch_g=b.line.batch_g,
-            procedure=b.line.procedure,
-        ),
-        page.sizes.note,
+    nothing_leaves = tr(
+        "{batch_g:g} g of {procedure} on a simulated bench; nothing of it leaves.",
+        batch_g=b.line.batch_g,
+        procedure=b.line.procedure,
     )
+    practised = tr("Practised: {practised}.", practised=b.practised)
+    page.listed_large([TextLine(practised, bold=True), TextLine(nothing_leaves)])
     return page

@@ -56,7 +56,7 @@ def lots_page(
         RowSpec(x.name, partial(pick, x.lot), in_words(x.against) or _about(x), x.left, bool(x.against))
         for x in lots
     ]
-    said = [] if rows else [(tr("No such lot is on the books."), False)]
+    said = [] if rows else [(tr("No lot of this kind is in the store."), False)]
     return RowsPage(sizes, tr("Lots in the store"), rows, paging, more, said)
 
 

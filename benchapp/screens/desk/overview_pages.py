@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import capitalised, tr, tr_noop
+from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
 from benchapp.screens.display import design as d
 from benchapp.screens.display.dates import in_words
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
+from benchapp.screens.widgets.pager import PagedText, Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.overview import IDLE
 from benchapp.service.several_benches import ALONE
 from benchapp.service.wording import hours
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
     from benchapp.service.overview import BenchNow
 
+#: So many alarms stand over the benches.
+MOST_ALARMS = 2
 ALL_BENCHES = tr_noop("All benches")
 
 
@@ -42,7 +45,15 @@ class OverviewPage(RowsPage):
         """``standing``: lines over the rows, and whether each says that something is wrong."""
         self._look = look
         rows = [_row(one, partial(pick, one.bench)) for one in benches]
-        said = standing if rows else [*standing, (tr(ALONE), True)]
+        alarms = [
+            (tr("{bench}: {text}", bench=one.bench, text=text), True)
+            for one in benches
+            for text in one.alarms
+        ]
+        if len(alarms) > MOST_ALARMS:
+            more_alarms = tr_n("One more bench calls.", "{n} more benches call.", n=len(alarms) - MOST_ALARMS)
+            alarms = [*alarms[:MOST_ALARMS], (more_alarms, True)]
+        said = [*alarms, *standing] if rows else [*standing, (tr(ALONE), False)]
         super().__init__(sizes, tr(ALL_BENCHES), rows, paging, more, said)
 
     def live(self, seen: Channels[ChannelStatus]) -> None:
@@ -51,18 +62,18 @@ class OverviewPage(RowsPage):
 
 
 def _row(one: BenchNow, act: Callable[[], None]) -> RowSpec:
-    """What is made, at which step, how long still; what is wrong there stands first, as the rest may be cut."""
+    """What is made, at which step, how long still; what is wrong there and stands nowhere else comes first, as the rest may
+    be cut."""
     make = one.makes[0] if one.makes else None
     doing = [tr(IDLE)]
     if make is not None:
         doing = [tr("{product}: {doing}", product=make.product, doing=make.doing)]
         if len(one.makes) > 1:
             doing.append(tr("and {count} more", count=len(one.makes) - 1))
-        doing.append(tr("as of {when}", when=make.as_of[11:16]))
     rest = capitalised("; ".join(x for x in (*doing, one.waits, one.heard) if x))
-    said = " ".join((*one.wrong[:1], rest))
+    said = " ".join(x for x in (*one.wrong[len(one.alarms) :][:1], one.behind, rest) if x)
     left_s = make.left_s if make is not None else None
-    figure = hours(left_s) if left_s is not None and left_s > 0 else ""
+    figure = tr("{hours} left", hours=hours(left_s)) if left_s is not None and left_s > 0 else ""
     return RowSpec(f"{one.bench} ({one.short})", act, in_words(said), figure, bool(one.wrong))
 
 

@@ -97,7 +97,7 @@ def _listed(head: str, lines: list[str]) -> Iterator[TableRow]:
 
 def _weighed(line: RecordLine) -> TableRow:
     taken = 0.0 if line.now is None else line.now
-    places = max(_places(taken), _places(line.target))
+    places = max(_places(value) for value in (taken, line.target, line.low, line.high))
     wanted = "" if line.target is None else f"{line.target:.{places}f} g"
     lot = tr("lot {lot_now}", lot_now=line.lot_now) if line.lot_now else tr_noop("lot unknown")
     band = None if line.low is None or line.high is None else (line.low, taken, line.high)

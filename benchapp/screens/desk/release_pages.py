@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from benchapp.foundation.language import capitalised, tr, tr_noop, translated
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.release import DueCheck
 from benchapp.screens.display import design as d
-from benchapp.screens.display.dates import day, day_and_time, in_words, product_named
+from benchapp.screens.display.dates import day, in_words, product_named
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import BatchFacts, Undecided
 
 #: How a check's state is said beside its shape.
@@ -43,14 +44,17 @@ def release_page(
         if not b.against:
             buttons.append((tr("Release it"), partial(decide, "released"), "main"))
     page.bottom(buttons)
-    if not b.releasers:
-        page.line(tr("Nobody here may release. A releaser is enrolled at the desk's computer."), sizes.line)
+    page.line(tr("batch {batch}", batch=b.line.batch), sizes.note, color=d.SLATE)
     open_checks = [c for c in b.checks if c.state == "due"]
     row = (
         sizes.action + sizes.gap if open_checks else 0.0
     )  # what is due can be written down, however much there is to read
     page.low += row
-    against = [(text, d.CORAL) for text in b.against] or [(tr("Nothing speaks against it."), d.INK)]
+    against = [TextLine(in_words(text), color=d.CORAL) for text in b.against]
+    against = against or [TextLine(tr("Nothing speaks against it."), True, d.KELP)]
+    if not b.releasers and not b.line.rehearsal:
+        nobody = tr("Nobody here may release. A releaser is enrolled at the desk's computer.")
+        against.append(TextLine(nobody, True))
     page.listed_large(against, keep=b.unknown_in_short)
     page.low -= row
     page.stack(
@@ -84,30 +88,21 @@ def undecided_page(
     return RowsPage(sizes, tr("Waiting for a decision"), rows, paging, (), none)
 
 
-def check_line(due: DueCheck) -> str:
-    """A check in one line."""
+def requirement(due: DueCheck) -> str:
+    """What a check has to find, or what it found."""
     c = due.check
-    limits = "" if c.low is None or c.high is None else tr(", {low:g} to {high:g}", low=c.low, high=c.high)
-    when = tr(", from {day_and_time}", day_and_time=day_and_time(due.due)) if due.state == "waiting" else ""
-    found = f" {due.result_words}." if due.result is not None else ""
-    return tr(
-        "{state}{when}:{found} {name} has to be as said: {expect}{limits}.",
-        state=capitalised(translated(STATES[due.state])),
-        when=when,
-        found=found,
-        name=c.name,
-        expect=c.expect,
-        limits=limits,
-    )
+    if due.result is not None:
+        return due.result_words
+    limits = "" if c.low is None or c.high is None else tr("{low:g} to {high:g}", low=c.low, high=c.high)
+    return "; ".join(part for part in (limits, c.expect) if part)
 
 
 def _question(b: BatchFacts) -> str:
     """Whether it may go, in one sentence."""
-    name = tr(
-        "{product_named}, batch {batch}", product_named=product_named(b.line.procedure), batch=b.line.batch
-    )
+    product = product_named(b.line.procedure)
     if not b.against:
-        return tr("Release {name}?", name=name)
+        return tr("Release {name}?", name=product)
     first = min((c.due for c in b.checks if c.state == "waiting"), default="")
-    when = tr(", not before {day}", day=day(first)) if first else ""
-    return tr("Not yet{when}: {name}", when=when, name=name)
+    if first and not b.line.rehearsal:
+        return tr("Not before {day}: {name}", day=day(first), name=product)
+    return tr("Not yet: {name}", name=product)

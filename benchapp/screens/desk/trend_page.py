@@ -12,6 +12,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.desk_facts import Trend
 
 
@@ -20,7 +21,7 @@ def trend_page(sizes: Sizes, procedure: str, t: Trend | None, back: Callable[[],
     page = Page(sizes, tr("{procedure}: yield over batches", procedure=procedure))
     page.bottom([("Back", back, "plain")])
     if t is None:
-        page.line(tr("A chart needs at least three finished batches."), sizes.note)
+        page.listed_large([TextLine(tr("A chart needs at least three finished batches."))])
         return page
     limits = t.chart
     few = tr(" Provisional: there are few batches.") if limits.provisional else ""

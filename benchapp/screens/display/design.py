@@ -64,14 +64,14 @@ SIGNAL = {
     "CAUTION": (rgb("#FFD200"), rgb("#000000")),
     "NOTICE": (rgb("#17458F"), rgb("#FFFFFF")),
 }
-#: How a reading stands: the name of its colour, and the shape that says the same without it. What points, points
-#: where the value is: down for below, up for above.
+#: How a reading stands: the name of its colour, and the shape that says the same without it. What points, points the
+#: way the number has to go: up for below, down for above and for what cools.
 STANDING = {
-    "below": ("MUSSEL", "down"),
+    "below": ("MUSSEL", "up"),
     "in band": ("KELP", "tick"),
-    "above": ("CORAL", "up"),
+    "above": ("CORAL", "down"),
     "far above": ("CORAL", "stop"),
-    "cooling": ("MUSSEL", "dots"),
+    "cooling": ("MUSSEL", "down"),
     "waiting": ("SLATE", "dots"),
     "moving": ("SLATE", "dots"),
     "at rest": ("KELP", "tick"),

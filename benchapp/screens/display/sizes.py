@@ -44,11 +44,13 @@ TEN_INCH_UPRIGHT = Panel(tr_noop("10.1-inch 800×1280"), 800, 1280, 5.89, 3.0, 2
 SEVEN_INCH = Panel(tr_noop("7-inch 1024×600"), 1024, 600, 6.7, 2.0, 15.0, 1.0)
 SEVEN_INCH_COARSE = Panel(tr_noop("7-inch 800×480"), 800, 480, 5.3, 2.0, 15.0, 1.0)
 PANELS = (TEN_INCH, TEN_INCH_UPRIGHT, SEVEN_INCH, SEVEN_INCH_COARSE)
+#: A screen at a desk, worked with a mouse and a keyboard from an arm's length.
+DESK = Panel(tr_noop("24-inch 1920×1080"), 1920, 1080, 3.61, 0.7, 12.0, 0.7)
 
 
 def panel_for(width: int, height: int) -> Panel:
     """The reference panel a window is taken for: that of the same pixels, else a 10-inch one of its own pitch."""
-    for panel in PANELS:
+    for panel in (*PANELS, DESK):
         if (panel.width, panel.height) == (width, height):
             return panel
     diagonal_mm = 10.1 * 25.4
@@ -81,6 +83,11 @@ class Sizes:
     gap: int
     pad: int
     figures: Figures = field(default_factory=Figures)
+
+    @property
+    def between(self) -> int:
+        """Between what is read from where one works and what is read up close."""
+        return round((self.line + self.note) / 2)
 
     @staticmethod
     def of(panel: Panel, large: bool = False, figures: Figures | None = None) -> Sizes:

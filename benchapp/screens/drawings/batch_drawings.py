@@ -27,7 +27,7 @@ def draw_pour_over(c: Canvas, p: m.PourOverPicture) -> None:
     base, high = c.y + gap_h + c.font * below, c.height - gap_h - c.font * (below + 1.5)
     wide = min(c.width * 0.36, high * 0.9)
     left, right = c.x + c.width * 0.04, c.x + c.width * 0.96 - wide
-    for x, name, temp, colour in ((left, p.source, p.source_c, d.MUSSEL), (right, p.into, p.into_c, d.TIDE)):
+    for x, name, temp, colour in ((left, p.source, p.source_c, d.DRIFT), (right, p.into, p.into_c, d.TIDE)):
         tall = high * 0.5
         Color(*colour)
         Rectangle(pos=(x, base), size=(wide, tall * 0.6))
@@ -74,7 +74,7 @@ def _gap(c: Canvas, p: m.PourOverPicture, within_k: float) -> None:
     x = c.x + c.width * within_k / top
     Color(*d.INK)
     Line(points=[x, y - 6, x, y + high + 6], width=2.5)
-    gap = tr("gap not known") if p.gap_k is None else tr("gap {kelvin}", kelvin=c.kelvin(p.gap_k))
+    gap = tr("gap not known") if p.gap_k is None else tr("{kelvin} apart", kelvin=c.kelvin(p.gap_k))
     most = tr("at most {kelvin}", kelvin=c.kelvin(within_k))
     c.text(gap, c.x, c.y + c.font * 0.65, bold=True)
     if c.width_of(gap, bold=True) + c.width_of(most) + c.font < c.width:

@@ -52,7 +52,7 @@ class Canvas:
 
     def kelvin(self, difference_k: float) -> str:
         """A difference of temperatures in the unit they are shown in."""
-        unit = "K" if not self.figures.fahrenheit else "°F"
+        unit = self.figures.unit("°C")
         return f"{self.figures.number(f'{self.figures.kelvin(difference_k):.1f}')} {unit}"
 
     def width_of(self, words: str, bold: bool = False) -> float:

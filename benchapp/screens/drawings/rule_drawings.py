@@ -61,13 +61,10 @@ class LongRule:
         for y in (self.bottom - over, self.bottom + self.thick + over - 4):
             Rectangle(pos=(left, y), size=(right - left, 4))
         y = self.c.y + self.c.font * 0.65
-        names = label(low), label(high)
-        middle = (left + right) / 2
-        left_wide, right_wide = (self.c.width_of(name, bold=True) for name in names)
-        edge = self.c.x + self.c.width
-        start = min(max(middle - 6 - left_wide, self.c.x), edge - left_wide - right_wide - 12)
-        self.c.text(names[0], start, y, d.KELP, bold=True)
-        self.c.text(names[1], start + left_wide + 12, y, d.KELP, bold=True)
+        limits = f"{label(low)}–{label(high)}"
+        wide = self.c.width_of(limits, bold=True)
+        start = min(max((left + right - wide) / 2, self.c.x), self.c.x + self.c.width - wide)
+        self.c.text(limits, start, y, d.KELP, bold=True)
 
     def mark(self, value: float, colour: d.RGB) -> None:
         """A pointer on the bar."""

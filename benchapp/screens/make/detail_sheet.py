@@ -9,9 +9,10 @@ from benchapp.make.view_model import BatchPicture, ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.pager import TextLine, paginate
+from benchapp.screens.widgets.pager import paginate
 from benchapp.screens.widgets.surface import Surface
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
+from benchapp.screens.widgets.text_line import TextLine
 
 
 class DetailSheet(Surface):
@@ -68,7 +69,11 @@ class DetailSheet(Surface):
         if len(self.pages) > 1:
             buttons.insert(
                 -1,
-                (tr("On, {page} of {count}", page=self.page + 1, count=len(self.pages)), self.turn, "plain"),
+                (
+                    tr("Next, {page} of {count}", page=self.page + 1, count=len(self.pages)),
+                    self.turn,
+                    "plain",
+                ),
             )
         self.row(buttons, self.wide)
 

@@ -10,6 +10,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.training_facts import Practice
 
 
@@ -18,12 +19,10 @@ class LeadInPage(Page):
 
     def __init__(self, sizes: Sizes, p: Practice, stop: Callable[[], None]) -> None:
         super().__init__(sizes, p.title)
-        self.bottom([("Stop", stop, "plain")])
-        self.line(p.goal, round(sizes.note * 1.3), bold=True)
-        self.line(
-            tr("The simulated hands make the batch up to where it begins. Then it is yours."), sizes.note
-        )
-        self.step = TextLabel(" ", sizes.note, d.SLATE, bold=True)
+        self.bottom([("Stop", stop, "serious")])
+        meanwhile = tr("Wait: simulated hands make the batch up to where it begins. Then it is yours.")
+        self.step = TextLabel(" ", sizes.line, d.TIDE, bold=True)
+        self.listed_large([TextLine(meanwhile, True, d.TIDE), TextLine(p.goal)], after=3.0 * sizes.line)
         self.add_widget(self.step)
         self.step.place(self.left, self.pen_y, self.wide)
 

@@ -147,7 +147,7 @@ class LiveReadout(Widget):
             )  # fmt: skip
             return
         if big:
-            self.word.pos = (x, low - s.line * 1.15)
+            self.word.pos = (x, low - s.line * 1.15 if words else low)
         else:
             self.word.pos = (x + indent, top - self.word.height)
         self.source.text = source_line(live)

@@ -26,7 +26,7 @@ class LockSheet(Surface):
         self.label = TextLabel(tr("Wipe the glass. Nothing reacts."), s.instruction, d.INK, bold=True)
         self.add_widget(self.label)
         y = self.label.place(s.pad, panel.height - s.pad, self.wide)
-        self.how = TextLabel(tr("To go on: press left, then right."), s.note, d.INK)
+        self.how = TextLabel(tr("To go on: press left, then right."), s.line, d.INK)
         self.add_widget(self.how)
         self.how.place(s.pad, y - s.gap, self.wide)
         corners = (
@@ -34,7 +34,7 @@ class LockSheet(Surface):
             (tr("then right"), "right", panel.width - s.pad - 2 * s.action),
         )
         for words, name, x in corners:
-            press = TouchButton(words, self._corner(name), "plain", s.note)
+            press = TouchButton(words, self._corner(name), "plain", s.between)
             press.size, press.pos = (2 * s.action, s.action), (x, s.pad)
             self.add_widget(press)
 

@@ -14,6 +14,7 @@ from benchapp.screens.make.sound_output import SoundOutput
 from benchapp.screens.navigator import Navigator
 from benchapp.screens.widgets.alarm_band import unseen_alarm
 from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.runtime.runner import Runner
@@ -172,7 +173,7 @@ class MakeController:
                 else (tr("To the bench"), self._nav.routes.home, "main")
             ]
         )
-        page.line(why, self._nav.sizes.note)
+        page.listed_large([TextLine(why)])
         self._nav.show(page)
 
     # --- the pedal (see pedal_keys.PedalTarget) and the barcode reader -------------------------------

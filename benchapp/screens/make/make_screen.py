@@ -14,11 +14,11 @@ from benchapp.make.view_model import Choice, LiveValue, ViewModel
 from benchapp.make.vocabulary import ChoiceKey, Verb
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.make.action_row import lay_rows, rows_of
 from benchapp.screens.make.caution_pages import CautionPages
 from benchapp.screens.make.make_header import MakeHeader
 from benchapp.screens.make.sheet_layer import MakeActions, SheetLayer
 from benchapp.screens.make.work_place import Box, WorkPlace
+from benchapp.screens.widgets.action_row import lay_rows, rows_of
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.keypad import Keypad
 from benchapp.screens.widgets.surface import same_act

@@ -13,6 +13,9 @@ from benchapp.screens.display.phrases import held_together, short_forecast
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
 
+#: From so many pixels of width on there is room for what calls in larger words.
+ROOMY_PX = 1200
+
 
 class MeanwhileBand(Widget):
     """One line while all is well, as much of it as there is room for; the whole sentence when it calls."""
@@ -37,7 +40,10 @@ class MeanwhileBand(Widget):
             return top
         edge, pad = self._sizes.gap, 1 if tight else 5
         self._tight = tight
-        self.label.font_size = self._sizes.small if tight else self._sizes.note
+        calls = (
+            self._sizes.between if given.calls and self._sizes.panel.width >= ROOMY_PX else self._sizes.note
+        )
+        self.label.font_size = self._sizes.small if tight else calls
         self._calls = bool(given.calls)
         self._ground.rgb = d.CORAL if self._calls else d.WET_SAND
         self.label.color = (*(d.FOAM if self._calls else d.INK), 1)

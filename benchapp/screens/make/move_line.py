@@ -8,7 +8,7 @@ from kivy.uix.widget import Widget
 
 from benchapp.foundation.language import tr
 from benchapp.make.view_model import Forecast, ViewModel
-from benchapp.make.waits import wait
+from benchapp.make.waits import about, wait
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.text_label import TextLabel
@@ -85,7 +85,7 @@ class MoveLine(Widget):
         if given is None or any(x.unit == "s" for x in act_view.live):
             return act_view.move, "", ""
         put = self._sizes.figures.text
-        return act_view.move, wait(given.middle_s), put(_between(given))
+        return act_view.move, about(given), put(_between(given))
 
     def _lay(self, move: str, minutes: str, between: str) -> None:
         left, width, low, top = self.box

@@ -74,5 +74,6 @@ def waits_to_come(spans: Sequence[StepSpan], left_s: float, foretold: bool) -> s
     later = [x for x in spans if x.open_ended and (x.state == "next" or (x.state == "now" and not foretold))]
     if left_s < 60.0 and not later:
         return ""
-    more = tr(" and more") if later else ""
-    return tr("{wait}{more} of waiting", wait=wait(left_s), more=more)
+    if later:
+        return tr("in all {wait} of waiting or more", wait=wait(left_s))
+    return tr("in all {wait} of waiting", wait=wait(left_s))

@@ -15,11 +15,18 @@ from benchapp.screens.recipes.line_controller import LineController
 from benchapp.screens.recipes.material_controller import MaterialController
 from benchapp.screens.recipes.method_controller import MethodController
 from benchapp.screens.recipes.recipe_requests import RecipeRequests
-from benchapp.screens.recipes.recipe_rows import FieldRows, drafts_page, fields_page, formula_page
+from benchapp.screens.recipes.recipe_rows import (
+    CheckLeads,
+    FieldRows,
+    checks_page,
+    drafts_page,
+    fields_page,
+    formula_page,
+)
 from benchapp.screens.recipes.sheet_controller import SheetController
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.list_pages import choice_page
-from benchapp.screens.widgets.pager import Paging, text_page
+from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
 from benchapp.screens.widgets.text_pad import TextPad
 
@@ -206,8 +213,8 @@ class DraftController:
             fields.append(
                 (
                     "checks",
-                    tr("{count} to look at", count=len(_everything(facts)))
-                    if _everything(facts)
+                    tr("{count} to look at", count=_to_look_at(facts))
+                    if _to_look_at(facts)
                     else tr("nothing found"),
                 )
             )
@@ -276,28 +283,26 @@ class DraftController:
         value = dict(zip(_SIZES, facts.batch, strict=True)).get(name, facts.name if name == "name" else "")
         self._editor.ask(FieldRequest(field, value, field.choices), put, back)
 
+    def _check_leads(self, key: str) -> CheckLeads:
+        return CheckLeads(
+            partial(self.about, key), partial(self.lines.line, key), partial(self.method.step, key), partial(self.method.vessels, key)
+        )  # fmt: skip
+
     def checks(self, key: str, number: int = 0) -> None:
         """Everything the checks and the law say of it as it stands."""
         nav, back = self._nav, partial(self.about, key)
 
         def shown(found: tuple[DraftFacts, tuple[str, ...]]) -> None:
             facts, law = found
-            lines = [*_everything(facts), *law] or [tr("Nothing is wrong with it.")]
-            nav.show(
-                text_page(
-                    nav.sizes,
-                    tr("{name}: checks", name=facts.name),
-                    lines,
-                    Paging(back, partial(self.checks, key), number),
-                )
-            )
+            paging = Paging(back, partial(self.checks, key), number)
+            nav.show(checks_page(nav.sizes, facts, law, self._check_leads(key), paging))
 
         self._recipes.ask(lambda desk: (desk.draft(key), desk.ceilings(key)), shown, back)
 
 
-def _everything(facts: DraftFacts) -> list[str]:
-    """Each fault with what it is about, then what may be left."""
-    found = [f"{x.row.name}: {fault}" for x in facts.lines for fault in x.faults]
-    found += [f"{v.name}: {fault}" for v in facts.vessels for fault in v.faults]
-    found += [f"{x.number + 1}. {x.title}: {fault}" for x in facts.steps for fault in x.faults]
-    return [*facts.faults, *found, *facts.warnings]
+def _to_look_at(facts: DraftFacts) -> int:
+    """How much the checks say of it."""
+    faults = (
+        [x.faults for x in facts.lines] + [x.faults for x in facts.vessels] + [x.faults for x in facts.steps]
+    )
+    return len(facts.faults) + len(facts.warnings) + sum(map(len, faults))

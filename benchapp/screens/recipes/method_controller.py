@@ -76,7 +76,7 @@ class MethodController:
             more.append(("Anew", partial(self._anew, key), "plain"))
         paging = Paging(partial(self._formula, key), partial(self.method, key), number)
         nav.show(
-            method_page(nav.sizes, facts, partial(self.step, key), partial(self._vessels, key), paging, more)
+            method_page(nav.sizes, facts, partial(self.step, key), partial(self.vessels, key), paging, more)
         )
 
     def _undo(self, key: str) -> None:
@@ -214,8 +214,9 @@ class MethodController:
 
     # --- vessels, and the end ----------------------------------------------------------------------------
 
-    def _vessels(self, key: str, page: int = 0) -> None:
-        paging = Paging(partial(self.method, key), partial(self._vessels, key), page)
+    def vessels(self, key: str, page: int = 0) -> None:
+        """Those of the method."""
+        paging = Paging(partial(self.method, key), partial(self.vessels, key), page)
         more: list[ButtonSpec] = [("Add", partial(self._new_vessel, key), "plain")]
         self._recipes.ask(
             lambda desk: desk.draft(key),
@@ -226,7 +227,7 @@ class MethodController:
         )
 
     def _new_vessel(self, key: str) -> None:
-        back = partial(self._vessels, key)
+        back = partial(self.vessels, key)
 
         def named(name: str) -> None:
             if not name:
@@ -246,7 +247,7 @@ class MethodController:
         def shown(found: tuple[DraftFacts, tuple[FieldFacts, ...]]) -> None:
             facts, fields = found
             vessel, by_name = facts.vessels[number], {x.field.name: x for x in fields}
-            paging = Paging(partial(self._vessels, key), partial(self._vessel, key, number), page)
+            paging = Paging(partial(self.vessels, key), partial(self._vessel, key, number), page)
             rows = FieldRows(vessel.name, [(x.field.name, x.value) for x in fields], vessel.faults)
 
             def picked(name: str) -> None:
@@ -257,7 +258,7 @@ class MethodController:
         self._recipes.ask(
             lambda desk: (desk.draft(key), desk.vessel_fields(key, number)),
             shown,
-            partial(self._vessels, key),
+            partial(self.vessels, key),
         )
 
     def _vessel_field(self, key: str, number: int, facts: FieldFacts) -> None:

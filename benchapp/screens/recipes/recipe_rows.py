@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_n, tr_noop
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.pager import Paging
@@ -21,6 +21,13 @@ if TYPE_CHECKING:
 #: A value of so many signs stands beside its name, a longer one under it.
 _SHORT = 18
 Numbered = Callable[[int], None]
+#: Fields that say more in other words than a file's.
+_FIELD_WORDS = {
+    "over": tr_noop("too hot above"), "hold": tr_noop("keep for"), "inci": tr_noop("INCI name"), "below": tr_noop("only below"),
+    "ph_window": tr_noop("works at pH"), "statements": tr_noop("hazard statements"), "signal_word": tr_noop("word on its label"),
+    "usual": tr_noop("usual batch"), "smallest": tr_noop("smallest batch"), "largest": tr_noop("largest batch"),
+    "told apart as": tr_noop("called here, if twice"), "what it is": tr_noop("about the material"),
+}  # fmt: skip
 
 
 def drafts_page(
@@ -73,7 +80,7 @@ def method_page(
 ) -> RowsPage:
     """The method: a row for each step with what it does, or what is wrong with it."""
     rows = [
-        RowSpec(x.heading, partial(pick, x.number), x.faults[0] if x.faults else x.sentence, wrong=bool(x.faults))
+        RowSpec(x.heading, partial(pick, x.number), _as_read(x.faults[0] if x.faults else x.sentence), wrong=bool(x.faults))
         for x in facts.steps
     ]  # fmt: skip
     wrong = next((fault for v in facts.vessels for fault in v.faults), "")
@@ -96,6 +103,39 @@ def method_page(
         more,
         [(said, not facts.ready and bool(rows))],
     )
+
+
+@dataclass(frozen=True, slots=True)
+class CheckLeads:
+    """Where what is wrong is mended: of the whole, of a line, of a step, of the vessels."""
+
+    about: Callable[[], None]
+    line: Numbered
+    step: Numbered
+    vessels: Callable[[], None]
+
+
+def checks_page(
+    sizes: Sizes, facts: DraftFacts, law: Sequence[str], leads: CheckLeads, paging: Paging
+) -> RowsPage:
+    """What has to be mended, each leading to where that is done; then what may be left, and what the law says."""
+    rows = [RowSpec(tr("The recipe"), leads.about, fault, wrong=True) for fault in facts.faults]
+    rows += [
+        RowSpec(x.name, partial(leads.line, x.row.number), fault, wrong=True) for x in facts.lines for fault in x.faults
+    ]  # fmt: skip
+    rows += [RowSpec(v.name, leads.vessels, fault, wrong=True) for v in facts.vessels for fault in v.faults]
+    rows += [
+        RowSpec(x.heading, partial(leads.step, x.number), fault, wrong=True) for x in facts.steps for fault in x.faults
+    ]  # fmt: skip
+    rows = [replace(row, detail=_as_read(row.detail)) for row in rows]
+    mend = len(rows)
+    rows += [RowSpec(tr("May be left"), leads.about, text) for text in facts.warnings]
+    rows += [RowSpec(tr("The law"), leads.about, text) for text in law]
+    said = tr_n("One thing has to be mended.", "{n} things have to be mended.", n=mend)
+    return RowsPage(
+        sizes, tr("{name}: checks", name=facts.name), rows, paging, (),
+        [(said, True)] if mend else [(tr("Nothing has to be mended."), False)],
+    )  # fmt: skip
 
 
 def vessels_page(
@@ -150,6 +190,11 @@ class FieldRows:
     faults: Sequence[str] = ()
 
 
+def _as_read(text: str) -> str:
+    """With the degree's sign, where files have a word for it."""
+    return text.replace(" degC", " °C").replace(" degF", " °F")
+
+
 def fields_page(
     sizes: Sizes,
     shown: FieldRows,
@@ -160,9 +205,16 @@ def fields_page(
     """A row for each field."""
     rows = []
     for name, value in shown.fields:
-        said = "" if value is None else value.replace(" degC", " °C").replace(" degF", " °F") or "–"
+        said = "" if value is None else _as_read(value) or "–"
         short = len(said) <= _SHORT
         rows.append(
-            RowSpec(name.replace("_", " "), partial(pick, name), "" if short else said, said if short else "")
+            RowSpec(
+                _FIELD_WORDS.get(name) or name.replace("_", " "),
+                partial(pick, name),
+                "" if short else said,
+                said if short else "",
+            )
         )
-    return RowsPage(sizes, shown.title, rows, paging, more, [(text, True) for text in shown.faults[:1]])
+    return RowsPage(
+        sizes, shown.title, rows, paging, more, [(_as_read(text), True) for text in shown.faults[:1]]
+    )

@@ -34,13 +34,14 @@ class SharePad(Keypad):
         more: Sequence[ButtonSpec] = (),
     ) -> None:
         self._total = request.total
-        super().__init__(sizes, NumberRequest(request.what, "%", 0.0001, request.most, 4, True), done, back)
+        s, portrait = sizes, sizes.panel.portrait
+        rows = 1 if portrait else 2
+        high = s.action * rows + s.gap * (rows - 1)
+        ask = NumberRequest(request.what, "%", 0.0001, request.most, 4, True)
+        super().__init__(sizes, ask, done, back, spare=high + s.gap if more else 0.0)
         if not more:
             return
         _, wide = pad_layout(sizes)
-        s, portrait = sizes, self.panel.portrait
-        rows = 1 if portrait else 2
-        high = s.action * rows + s.gap * (rows - 1)
         low = self.message.y - s.gap - high if portrait else s.pad + s.action + s.gap
         columns = len(more) if portrait else 1 if len(more) < 3 else 2
         self.grid(more, columns, Area(s.pad, low, wide, low + high))

@@ -51,7 +51,9 @@ _COLUMNS = (
 def sheet_page(sizes: Sizes, facts: SheetFacts, paging: Paging, more: Sequence[ButtonSpec]) -> TablePage:
     """What a sheet says beside what was understood of it."""
     table = as_table(facts)
-    rows = [TableRow(row[:5]) for row in table.rows]
+    rows = [
+        TableRow(row[:5], wrong=x.unread) for row, x in zip(table.rows, facts.understood.lines, strict=True)
+    ]
     rows += [TableRow((text,), plain=True) for text in (*table.head, *table.notes)]
     return TablePage(sizes, facts.file, _COLUMNS, rows, paging, more)
 
@@ -115,10 +117,11 @@ class SheetController:
     def _understood(self, path: Path, facts: SheetFacts, reading: SheetReading, number: int) -> None:
         """What the sheet says beside what was understood, to be confirmed."""
         paging = Paging(self.files, partial(self._look, path, reading), number)
+        whole = not facts.understood.unreadable
         more: list[ButtonSpec] = [
-            (tr("Put it right"), partial(self._columns, path, reading, facts), "plain"),
-            (tr("It is right"), partial(self._name, path, facts, reading), "main"),
-        ]
+            (tr("Change the columns"), partial(self._columns, path, reading, facts), "plain"),
+            (tr("Take it") if whole else tr("Take what can be read"), partial(self._name, path, facts, reading), "main" if whole else "serious"),
+        ]  # fmt: skip
         self._nav.show(sheet_page(self._nav.sizes, facts, paging, more))
 
     def _unit(self, path: Path, reading: SheetReading) -> None:

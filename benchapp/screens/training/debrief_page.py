@@ -11,7 +11,8 @@ from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import body_size
-from benchapp.screens.widgets.pager import PagedText, Paging, TextLine
+from benchapp.screens.widgets.pager import PagedText, Paging
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.rehearsal.debrief import Debrief

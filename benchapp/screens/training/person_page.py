@@ -9,10 +9,11 @@ from kivy.graphics import Color, RoundedRectangle
 from benchapp.foundation.language import tr, translated
 from benchapp.record.competence import LEVELS, STEP_KINDS
 from benchapp.screens.display import design as d
+from benchapp.screens.display.dates import day
 from benchapp.screens.display.phrases import step_kinds
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel
 from benchapp.service.training_facts import Competent, Held
@@ -40,12 +41,12 @@ class PersonPage(Page):
     ) -> None:
         super().__init__(sizes, one.who)
         for text in _open_points(one, granters):
-            self.line(text, sizes.small)
+            self.line(text, body_size(sizes))
         self.pen_y -= sizes.gap * 0.5
         give: list[ButtonSpec] = [(tr("Grant a level"), grant, "plain")] if granters else []
         self.low = self.above_bottom
         self._narrow = self.panel.portrait or self.panel.width < 1024
-        for self._size in (sizes.note, sizes.small):
+        for self._size in (sizes.between, sizes.note, sizes.small):
             self._high = max((self._lay(held, None) for held in one.held), default=1.0)
             if self._high * len(one.held) <= self.pen_y - self.low:
                 break
@@ -75,7 +76,7 @@ class PersonPage(Page):
         what = TextLabel(
             f"{step_kinds((held.kind,))}: {translated(held.level)}", self._size, d.INK, bold=True
         )
-        since = TextLabel(tr("since {since}, {why}", since=held.since, why=held.why), self._size, d.INK)
+        since = TextLabel(tr("since {since}, {why}", since=day(held.since), why=held.why), self._size, d.INK)
         left = self.wide * 0.42
         whats, sinces = (self.wide - pips,) * 2 if self._narrow else (left - pips, self.wide - left - s.gap)
         highs = what.height_at(whats), since.height_at(sinces)

@@ -13,6 +13,7 @@ from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.rows_page import RowsPage, RowSpec
+from benchapp.screens.widgets.text_line import TextLine
 from benchapp.service.training_facts import Practice, Practices
 
 #: The row of a whole batch in which nothing is made to go wrong.
@@ -45,10 +46,7 @@ def practice_page(sizes: Sizes, found: Practices, leads: PracticeLeads, paging: 
 def goal_page(sizes: Sizes, p: Practice, begin: Callable[[], None], back: Callable[[], None]) -> Page:
     """One scenario and its goal, before anything begins."""
     page = Page(sizes, p.title)
-    page.low = page.above_bottom
-    if not page.line(p.goal, round(sizes.note * 1.3), bold=True):
-        page.line(p.goal, sizes.note, bold=True)
     page.bottom([("Back", back, "plain"), ("Begin", begin, "main")])
-    page.line(SIMULATED, sizes.note)
-    page.line(tr("It teaches: {step_kinds}.", step_kinds=step_kinds(p.teaches)), sizes.note)
+    teaches = tr("It teaches: {step_kinds}.", step_kinds=step_kinds(p.teaches))
+    page.listed_large([TextLine(p.goal, bold=True), TextLine(SIMULATED), TextLine(teaches)])
     return page

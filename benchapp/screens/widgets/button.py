@@ -16,6 +16,8 @@ from benchapp.screens.widgets.text_label import TextLabel
 
 #: A button to be: its label, what it does, and its kind (see TouchButton).
 ButtonSpec = tuple[str, Callable[[], None], str]
+#: The kind of one that only keeps its place.
+ABSENT = "absent"
 #: How large a second line is beside the first, and how far both keep from the edges, in pixels.
 DETAIL_SHARE, DETAIL_EDGE = 0.56, 16.0
 
@@ -28,6 +30,7 @@ class TouchButton(Widget):
     """
 
     hold_s = 0.0
+    margin = 0.0  # how much wider it is than its words ask for, in pixels
 
     def __init__(
         self,
@@ -46,7 +49,7 @@ class TouchButton(Widget):
         ground, ink = {"main": (d.TIDE, d.FOAM), "plain": (d.SHELL, d.INK), "serious": (d.SHELL, d.CORAL)}[
             kind
         ]
-        self.ground = ground
+        self.ground, self._font = ground, size
         with self.canvas:
             self._fill = Color(*ground)
             self._box = RoundedRectangle(radius=[10])
@@ -64,8 +67,14 @@ class TouchButton(Widget):
     def say(self, text: str) -> None:
         """Other words on it for a while: what was pressed is being done."""
         if self.caption.text != translated(text):
-            self.caption.text = text
+            self.caption.text, self.caption.font_size = text, self._font
+            while self._too_high() and self.caption.font_size > self._font / 2:
+                self.caption.font_size -= 2  # it was laid out for other words
             self._arrange()
+
+    def _too_high(self) -> bool:
+        wide = self.least_width() > self.width
+        return wide or self.caption.height_at(self.width - 12) > self.height - 4
 
     @property
     def label(self) -> str:
@@ -81,7 +90,7 @@ class TouchButton(Widget):
 
     def width_for(self, height: float) -> float:
         """How wide it has to be for all its words to stand within that height."""
-        width = self.least_width()
+        width = self.least_width() + self.margin
         while self.caption.height_at(width - 12) > height - 4 and width < 40 * self.caption.font_size:
             width += self.caption.font_size
         return width
@@ -94,7 +103,7 @@ class TouchButton(Widget):
 
     def shrink(self, size: int) -> None:
         """Smaller words, where the row is short of room."""
-        self.caption.font_size = size
+        self.caption.font_size = self._font = size
         self._arrange()
 
     def _arrange(self, *_: object) -> None:

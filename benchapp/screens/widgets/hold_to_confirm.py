@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from itertools import product
 from typing import Any
 
 from kivy.clock import Clock
@@ -41,12 +42,12 @@ class HoldToConfirm(TouchButton):
             Color(*d.KELP)
             self._filled = RoundedRectangle(radius=[10], size=(0, 0))
         self.add_widget(self.caption)  # over what fills
-        for share in WIDTHS:
-            self.caption.font_size = sizes.note
+        fonts = (sizes.between, sizes.note, sizes.small)
+        for share, font in product(WIDTHS, fonts):
             left, low, right, top = place_for((*picked_at, *picked_at), sizes, share)
-            if self.caption.height_at(right - left - 12) > sizes.action - 4:
-                self.shrink(sizes.small)
-            if self.caption.height_at(right - left - 12) <= sizes.action - 4:
+            self.shrink(font)
+            whole = self.least_width() <= right - left
+            if whole and self.caption.height_at(right - left - 12) <= sizes.action - 4:
                 break
         self.size, self.pos = (right - left, top - low), (left, low)
         self._end = Clock.schedule_once(lambda _: gone(), WITHIN_S)

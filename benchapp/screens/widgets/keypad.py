@@ -10,10 +10,12 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec
 from benchapp.screens.widgets.surface import Area, Surface, same_act
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
 
 #: As many digits as can be typed.
 LONGEST = 7
+#: How high a line of text is, in ems.
+_LINE = 1.2
 
 
 def pad_layout(sizes: Sizes) -> tuple[Area, float]:
@@ -27,6 +29,13 @@ def pad_layout(sizes: Sizes) -> tuple[Area, float]:
     return beside, panel.width - wide - 3 * s.pad
 
 
+def side_font(sizes: Sizes, text: str, wide: float) -> int:
+    """How large words stand beside the keys: in three lines at most where they have room."""
+    fonts = (sizes.line, sizes.between, sizes.note)
+    fits = (f for f in fonts if wrapped_high(text, f, True, int(wide)) <= 3.6 * f)
+    return next(fits, sizes.note)
+
+
 class Keypad(Surface):
     """Large digits for the value asked for, empty at first; refuses what cannot be meant, with the limits."""
 
@@ -38,22 +47,21 @@ class Keypad(Surface):
         back: Callable[[], None],
         what: str = "",
         back_label: str = "Back",
+        spare: float = 0.0,
     ) -> None:
+        """``spare``: room that is kept for more presses, in pixels."""
         super().__init__(sizes)
         self.ask, self._done_act = ask, done
         self.typed = ""
-        s, figures = sizes, sizes.figures
+        figures = sizes.figures
         self._unit = figures.unit(ask.unit)
         self._low, self._high = (figures.limit(v, ask.unit) for v in (ask.low, ask.high))
-        self.what = TextLabel(sizes.figures.text(what) or ask.what, s.note, d.INK, bold=True)
-        self.value = TextLabel("", s.instruction, d.TIDE, bold=True)
-        self.message = TextLabel(self._within(), s.note, d.SLATE)
-        area, side_w = pad_layout(sizes)
-        y = float(self.panel.height - s.pad)
-        for words in (self.what, self.value, self.message):
-            self.add_widget(words)
-            words.text = words.text or " "
-            y = words.place(s.pad, y, side_w) - s.gap
+        area, self._side = pad_layout(sizes)
+        said = sizes.figures.text(what) or ask.what
+        self.what = TextLabel(said, side_font(sizes, said, self._side), d.INK, bold=True)
+        self.value = TextLabel("", sizes.reading, d.TIDE, bold=True)
+        self.message = TextLabel(self._within(), side_font(sizes, self._within(), self._side), d.SLATE)
+        self._lay_words((area.top if self.panel.portrait else sizes.pad + sizes.action) + sizes.gap + spare)
         keys: list[ButtonSpec] = [(c, self._key(c), "plain") for c in "789456123"]
         keys += [
             (figures.number("0.0")[1], self._key("."), "plain"),
@@ -61,8 +69,20 @@ class Keypad(Surface):
             (tr("Rub out"), self.rub_out, "plain"),
         ]
         self.grid(keys, 3, area)
-        self.row([("Enter", self._enter, "main"), (back_label, back, "plain")], side_w)
+        self.row([(back_label, back, "plain"), ("Enter", self._enter, "main")], self._side)
+
+    def _lay_words(self, floor: float) -> None:
+        """What is asked, what is typed as large as there is room for, and the limits, down to the floor at most."""
+        s = self.sizes
+        for words in (self.what, self.value, self.message):
+            self.add_widget(words)
+            words.text = words.text or " "
+        y = self.what.place(s.pad, self.panel.height - s.pad, self._side) - s.gap
+        room = y - floor - self.message.height_at(self._side) - s.gap
+        self._fonts = [f for f in (s.reading, s.across, s.instruction) if f * _LINE <= room] + [s.note]
+        self.value.top = y
         self._show()
+        self.message.place(s.pad, y - self._fonts[0] * _LINE - s.gap, self._side)
 
     def stays(self, before: ViewModel, after: ViewModel) -> bool:
         """What was typed is kept while the same act asks for the same value in the same words."""
@@ -116,8 +136,12 @@ class Keypad(Surface):
         self._show()
 
     def _show(self) -> None:
-        self.value.text = f"{self.sizes.figures.number(self.typed) or self._empty()} {self._unit}"
-        self.value.place(self.value.x, self.value.top, self.value.width)
+        """What is typed as large as there is room for, in a line that is always as high."""
+        text = f"{self.sizes.figures.number(self.typed) or self._empty()} {self._unit}"
+        s = self.sizes
+        self.value.font_size = next((f for f in self._fonts if natural_wide(text, f) <= self._side), s.note)
+        self.value.text = text
+        self.value.place(s.pad, self.value.top, self._side)
 
     def _enter(self) -> None:
         try:
@@ -136,5 +160,6 @@ class Keypad(Surface):
         return f"{self.sizes.figures.number(self.typed)} {self._unit}".strip()
 
     def _refuse(self, text: str) -> None:
-        self.message.text, self.message.color = text, (*d.CORAL, 1)
+        self.message.font_size, self.message.color = self.sizes.note, (*d.CORAL, 1)
+        self.message.text = text
         self.message.place(self.message.x, self.message.top, self.message.width)

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import TouchButton
-from benchapp.screens.widgets.surface import Surface
+from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.surface import Area, Surface
 from benchapp.screens.widgets.text_label import TextLabel
 
 #: The longest that can be typed.
@@ -33,27 +33,25 @@ class LetterPad(Surface):
         self._draw()
 
     def _draw(self) -> None:
-        s, panel = self.sizes, self.panel
+        s = self.sizes
         self.clear_widgets()
-        wide = panel.width - 2 * s.pad
         self.value = TextLabel(" ", s.note, d.TIDE, bold=True)
         self.add_widget(self.value)
         self._show()
-        top = self.value.y - s.gap * 0.5
         other = DIGITS if self._keys == ABC else ABC
-        keys = [*((c, self._key(c)) for c in self._keys), ("Space", self._key(" ")), (other[:3], self._other),
-                (tr("Rub out"), self.rub_out), ("Back", self._back), ("Enter", self._enter)]  # fmt: skip
-        columns = int((wide + s.gap) // (s.action + s.gap))
+        below: list[ButtonSpec] = [
+            ("Back", self._back, "plain"), (other[:3], self._other, "plain"), (tr("Rub out"), self.rub_out, "plain"),
+            ("Space", self._key(" "), "plain"), ("Enter", self._enter, "main"),
+        ]  # fmt: skip
+        keys: list[ButtonSpec] = [(c, self._key(c), "plain") for c in self._keys]
+        columns = int((self.wide + s.gap) // (s.action + s.gap))
         rows = -(-len(keys) // columns)
-        each = (wide - s.gap * (columns - 1)) / columns
-        high = min((top - s.pad - s.gap * (rows - 1)) / rows, s.action * 1.2)
-        for nth, (label, act) in enumerate(keys):
-            down, across = divmod(nth, columns)
-            size = s.instruction if len(label) == 1 else s.small
-            press = TouchButton(label, act, "main" if label == "Enter" else "plain", size)
-            press.size = (each, high)
-            press.pos = (s.pad + across * (each + s.gap), top - (down + 1) * high - down * s.gap)
-            self.add_widget(press)
+        top, floor = self.value.y - s.gap * 0.5, s.pad + s.action + s.gap
+        if rows * (s.action + s.gap) - s.gap > top - floor:  # no room for a row of their own
+            self.grid([*keys, *below[1:4], below[0], below[4]], columns, Area(s.pad, s.pad, self.wide, top))
+            return
+        self.grid(keys, -(-len(keys) // rows), Area(s.pad, floor, self.wide, top))
+        self.row(below, self.wide)
 
     def _key(self, sign: str) -> Callable[[], None]:
         def act() -> None:

@@ -32,7 +32,7 @@ def choice_page(
         choices = choices[number * room : (number + 1) * room]
         if pages > 1:
             on = partial(paging.turn, (number + 1) % pages)
-            below.append((tr("On, {number} of {pages}", number=number + 1, pages=pages), on, "plain"))
+            below.append((tr("Next, {number} of {pages}", number=number + 1, pages=pages), on, "plain"))
     page.bottom(below)
     page.stack([(choice, partial(done, choice), "plain") for choice in choices])
     return page

@@ -9,14 +9,18 @@ from typing import TYPE_CHECKING
 from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
+from benchapp.screens.widgets.action_row import shrunk
 from benchapp.screens.widgets.button import ButtonSpec, least_width
-from benchapp.screens.widgets.surface import Area, Surface
+from benchapp.screens.widgets.surface import Area, Surface, presses_of
 from benchapp.screens.widgets.text_label import TextLabel, fitting, wrapped_high
+from benchapp.screens.widgets.text_line import TextLine
 
 if TYPE_CHECKING:
     from benchapp.runtime.bench_monitor import ChannelStatus
 
 
+#: A word of more signs than this is the name of a file or a batch: it may be broken.
+LONGEST_WORD = 22
 #: From so many pixels of height on, there is room for larger words.
 ROOMY_PX = 800
 
@@ -53,18 +57,16 @@ class Page(Surface):
         self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.4
         return True
 
-    def listed(
-        self, lines: Sequence[tuple[str, d.RGB]], size: int, bold: bool = False, keep: str = ""
-    ) -> None:
-        """As many of these lines, (text, colour), as there is room for, and how many more there are. ``keep`` is a line
-        that stands under them whatever they leave out."""
+    def listed(self, lines: Sequence[TextLine], size: int, keep: str = "") -> None:
+        """As many of these lines as there is room for, and how many more there are. ``keep`` is a line that stands under
+        them whatever they leave out."""
         floor = self.low
         if keep:
             self.low += TextLabel(keep, size, d.INK).height_at(self.wide) + self.sizes.gap * 0.4
         shown: list[tuple[TextLabel, float]] = []
-        for text, color in lines:
+        for one in lines:
             above = self.pen_y
-            if not self.line(text, size, bold, color):
+            if not self.line(one.text, size, one.bold, one.color):
                 break
             shown.append((self.texts[-1], above))
         while len(shown) < len(lines) and not self.line(
@@ -79,15 +81,16 @@ class Page(Surface):
         if keep:
             self.line(keep, size)
 
-    def listed_large(self, lines: Sequence[tuple[str, d.RGB]], keep: str = "") -> None:
-        """The same, as large as all of them have room for; the smallest where not all have."""
-        s = self.sizes
+    def listed_large(self, lines: Sequence[TextLine], keep: str = "", after: float = 0.0) -> None:
+        """The same, as large as all of them have room for; the smallest where not all have. ``after`` is room that is kept
+        for what stands under them, in pixels."""
+        self.low += after
+        s, wide = self.sizes, int(self.wide)
+        every = [*lines, TextLine(keep)] if keep else lines
         room = self.pen_y - self.low
-        for size in (s.line, s.note, body_size(s)):
-            words = [text for text, _ in lines] + ([keep] if keep else [])
-            if sum(wrapped_high(text, size, False, int(self.wide)) + s.gap * 0.4 for text in words) <= room:
-                break
-        self.listed(lines, size, keep=keep)
+        fonts = (s.line, s.between, s.note, body_size(s))
+        self.listed(lines, largest(every, fonts, wide, (room, s.gap * 0.4)), keep)
+        self.low -= after
 
     def hang(self, *words: TextLabel) -> None:
         """Text of this page, wherever it stands."""
@@ -107,8 +110,7 @@ class Page(Surface):
 
     def in_one_row(self, buttons: Sequence[ButtonSpec]) -> bool:
         """Whether the words of all have room beside each other."""
-        wide = (self.wide - self.sizes.gap * (len(buttons) - 1)) / len(buttons)
-        return all(not label or _has_room(label, self.sizes, wide) for label, _, _ in buttons)
+        return shrunk(self.sizes, presses_of(self.sizes, buttons), self.wide)
 
     def paged(self, buttons: Callable[[], Sequence[ButtonSpec]]) -> None:
         """The row at the bottom of a page of many, ``buttons`` as they are once it is known what has room above them:
@@ -130,11 +132,6 @@ class Page(Surface):
         """What is left between the text and the row at the bottom."""
         return Area(self.left, self.low, self.wide, self.pen_y)
 
-    def fill(self, buttons: Sequence[ButtonSpec], *details: Sequence[str]) -> None:
-        """Buttons in all the room that is left, in as many columns as it takes; ``details`` are second lines."""
-        few = len(buttons) <= 2 * self.rows_that_fit()
-        self.grid(buttons, 1 if self.panel.portrait else 2 if few else 3, self.room, *details)
-
     def stack(self, buttons: Sequence[ButtonSpec], long: bool = False) -> None:
         """Buttons under the text, as many as there is room for; ``long``: each over the whole width."""
         if self.pen_y - self.low < self.sizes.action or not buttons:
@@ -152,16 +149,22 @@ class Page(Surface):
         return max(int((self.pen_y - self.low + s.gap) // (s.action + s.gap)), 1)
 
 
-def _has_room(label: str, sizes: Sizes, wide: float) -> bool:
-    """Whether a button of that width has room for its words at the size that is read up close."""
-    high = wrapped_high(label, sizes.note, True, int(wide - 12))
-    return least_width(label, sizes.note) <= wide and high <= sizes.action
+def largest(lines: Sequence[TextLine], fonts: Sequence[int], wide: int, height: tuple[float, float]) -> int:
+    """The first of the fonts in which all lines have room under each other and no word is broken; else the last.
+    ``height`` is the room and what keeps two lines apart, in pixels."""
+    room, apart = height
+    for font in fonts[:-1]:
+        words = " ".join(word for one in lines for word in one.text.split() if len(word) <= LONGEST_WORD)
+        whole = not words or least_width(words, font) <= wide + 20
+        if whole and sum(wrapped_high(one.text, font, one.bold, wide) + apart for one in lines) <= room:
+            return font
+    return fonts[-1]
 
 
 def wait_page(sizes: Sizes, what: str) -> Page:
     """Something is being read or opened; it says what."""
     page = Page(sizes, tr("One moment."))
-    page.line(what, sizes.note)
+    page.listed_large([TextLine(what)])
     return page
 
 
@@ -170,5 +173,5 @@ def message_page(sizes: Sizes, sentence: str, back: Callable[[], None]) -> Page:
     first, *rest = re.split(r"(?<=[.?!]) (?=[A-ZÀ-Þ])", sentence)
     page = Page(sizes, first)
     page.bottom([("Back", back, "main")])
-    page.listed_large([(one, d.INK) for one in rest])
+    page.listed_large([TextLine(one) for one in rest])
     return page

@@ -10,29 +10,15 @@ from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.drawings.shapes import draw_shape
-from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.button import ABSENT, ButtonSpec
 from benchapp.screens.widgets.page_base import Page, body_size
 from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_line import TextLine
 
 R = TypeVar("R")
 
 #: The shape of a mark before a line, and the name of its colour.
 MARKS = {"good": ("tick", "KELP"), "bad": ("stop", "CORAL")}
-
-
-@dataclass(frozen=True, slots=True)
-class TextLine:
-    """One line: its words, how they look, and what stands before them: a mark of MARKS, a time, or nothing.
-
-    ``head``: a heading, which never stands last on a page.
-    """
-
-    text: str
-    bold: bool = False
-    color: d.RGB | None = None
-    mark: str = ""
-    time: str = ""
-    head: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +40,13 @@ class Paging:
         turn, number = self.turn, self.nearest(count)
         if count == 1 or turn is None:
             return []
-        before: ButtonSpec = ("Before", lambda: turn(number - 1), "plain")
+        before: ButtonSpec = ("Previous", lambda: turn(number - 1), "plain")
         on: ButtonSpec = (
-            tr("On, {number} of {count}", number=number + 1, count=count),
+            tr("Next, {number} of {count}", number=number + 1, count=count),
             lambda: turn(number + 1),
             "plain",
         )
-        none: ButtonSpec = ("", _nothing, "plain")
-        return [before if number else none, on if number < count - 1 else none]
+        return [before if number else (*before[:2], ABSENT), on if number < count - 1 else (*on[:2], ABSENT)]
 
     def part(self, rows: Sequence[R], room: int) -> tuple[Sequence[R], list[ButtonSpec]]:
         """The rows of the page wanted, with ``room`` for so many on each, and the first buttons at its bottom."""
@@ -72,10 +57,6 @@ class Paging:
     def nearest(self, count: int) -> int:
         """The page wanted, or the last of ``count``."""
         return min(self.number, count - 1)
-
-
-def _nothing() -> None:
-    """A button that only keeps its place."""
 
 
 def paginate(
@@ -108,20 +89,31 @@ class PagedText(Page):
         size: int = 0,
     ) -> None:
         super().__init__(sizes, title)
-        self._size = size or sizes.small
         self._rulers: dict[tuple[bool, bool], TextLabel] = {}
-        timed = any(line.time for line in lines)
-        self._gutter = sizes.small * (1.6 if any(line.mark for line in lines) else 0.0)
-        self._clock = self._size * 3.2 if timed else 0.0
+        self._timed, self._marked = any(x.time for x in lines), any(x.mark for x in lines)
         self.low = self.above_bottom
-        pages = paginate(lines, self._high, self.pen_y - self.low)
+        pages = self._paginated(lines, size or sizes.small)
         self.number, self.count = paging.nearest(len(pages)), len(pages)
         self.bottom([paging.back_button, *paging.buttons(self.count), *more])
         for line in pages[self.number]:
             self._draw(line)
 
+    def _paginated(self, lines: Sequence[TextLine], least: int) -> list[list[TextLine]]:
+        """As large as one page has room for all of them; of the least size on as many as they take."""
+        pages: list[list[TextLine]] = []
+        s = self.sizes
+        for font in (s.line, s.between, s.note, least):
+            self._size = max(font, least)
+            self._rulers.clear()
+            self._gutter = font * (1.6 if self._marked else 0.0)
+            self._clock = self._size * 3.2 if self._timed else 0.0
+            pages = paginate(lines, self._high, self.pen_y - self.low)
+            if len(pages) == 1:
+                break
+        return pages
+
     def _words(self, line: TextLine) -> TextLabel:
-        size = self.sizes.note if line.head else self._size
+        size = max(self.sizes.note, self._size) if line.head else self._size
         return TextLabel(self.sizes.figures.text(line.text), size, line.color, bold=line.bold or line.head)
 
     def _indent(self, line: TextLine) -> float:

@@ -9,12 +9,13 @@ from benchapp.foundation.language import tr
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import ButtonSpec, TouchButton
-from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.page_base import Page, largest
 from benchapp.screens.widgets.pager import Paging
-from benchapp.screens.widgets.text_label import TextLabel, fitting
+from benchapp.screens.widgets.text_label import TextLabel, fitting, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_line import TextLine
 
 #: How far words keep from the edges of a row, in pixels; and the most of its width a figure takes.
-_EDGE, _FIGURE_SHARE = 14.0, 0.42
+_EDGE, _FIGURE_SHARE = 14.0, 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,14 +32,16 @@ class RowSpec:
 class RowButton(TouchButton):
     """One row: what does not fit of its second line is cut, and said where the row leads to."""
 
-    def __init__(self, spec: RowSpec, sizes: Sizes) -> None:
-        super().__init__(spec.label, spec.act, "plain", sizes.note)
+    def __init__(self, spec: RowSpec, sizes: Sizes, fonts: tuple[int, int]) -> None:
+        """``fonts``: of its name, and of its second line."""
+        font, small = fonts
+        super().__init__(spec.label, spec.act, "plain", font)
         put = sizes.figures.text
         self._name = put(spec.label)
         self.caption.halign, self.caption.text = "left", self._name
         self._said = put(spec.detail)
-        self.under = TextLabel("", sizes.small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
-        self.figure = TextLabel(put(spec.figure), sizes.note, d.TIDE, bold=True, halign="right")
+        self.under = TextLabel("", small, d.CORAL if spec.wrong else d.SLATE, bold=spec.wrong)
+        self.figure = TextLabel(put(spec.figure), font, d.TIDE, bold=True, halign="right")
         for words in (self.under, self.figure):
             self.add_widget(words)
         self._figure_wide = self.figure.natural()[0] if self.figure.text else 0.0
@@ -68,7 +71,7 @@ class RowButton(TouchButton):
 
 
 class RowsPage(Page):
-    """A page of rows, read down its columns; ``said`` are lines over them, (text, whether it is wrong). Where they are
+    """A page of rows, in one column where that has room for all, else read down two; ``said`` are lines over them, (text, whether it is wrong). Where they are
     more than fit, "On" goes round. ``rows_shown`` are those of this page."""
 
     def __init__(
@@ -82,9 +85,11 @@ class RowsPage(Page):
     ) -> None:
         super().__init__(sizes, title)
         self.low = self.above_bottom
-        for text, wrong in said:
-            self.line(sizes.figures.text(text), sizes.note, True, d.CORAL if wrong else d.TIDE)
-        columns = 1 if self.panel.portrait else 2
+        lines = [
+            TextLine(sizes.figures.text(text), True, d.CORAL if wrong else d.TIDE) for text, wrong in said
+        ]
+        self._say(lines, len(rows))
+        columns = 1 if self.panel.portrait or len(rows) <= self.rows_that_fit() else 2
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
@@ -94,8 +99,25 @@ class RowsPage(Page):
 
         self.paged(buttons)
         down = self.rows_that_fit()
-        self.rows_shown = list(rows[self.number * columns * down : (self.number + 1) * columns * down])
-        self._lay(columns, down)
+        first = self.number * columns * down
+        self.rows_shown = list(rows[first : first + columns * down])
+        self._lay(columns, down if self.count > 1 else -(-len(rows) // columns))
+
+    def _say(self, lines: Sequence[TextLine], rows: int) -> None:
+        """The lines over the rows, as large as leaves room for these, and one of them at the least."""
+        s, apart = self.sizes, self.sizes.gap * 0.4
+        whole = (s.action * 1.25 + s.gap) * rows  # one column, each row with room for a second line
+        fonts = [s.line, s.between, s.note, s.small]
+        if self.pen_y - self.low - whole < sum(
+            wrapped_high(x.text, s.line, x.bold, int(self.wide)) for x in lines
+        ):
+            fonts = fonts[1:]
+        below = min(rows, 3) * (s.action + s.gap) or s.action
+        font = largest(lines, fonts, int(self.wide), (self.pen_y - self.low - below, apart))
+        self.low += s.action + s.gap
+        self.listed(lines, font)
+        self.low -= s.action + s.gap
+        self.pen_y -= apart if lines else 0.0
 
     @staticmethod
     def _on(paging: Paging, number: int, pages: int) -> list[ButtonSpec]:
@@ -104,7 +126,7 @@ class RowsPage(Page):
         turn = paging.turn
         return [
             (
-                tr("On, {number} of {pages}", number=number + 1, pages=pages),
+                tr("Next, {number} of {pages}", number=number + 1, pages=pages),
                 lambda: turn((number + 1) % pages),
                 "plain",
             )
@@ -113,13 +135,37 @@ class RowsPage(Page):
     def _lay(self, columns: int, down: int) -> None:
         s = self.sizes
         wide = (self.wide - s.gap * (columns - 1)) / columns
-        high = min((self.pen_y - self.low - s.gap * (down - 1)) / down, s.action * 1.25)
+        deep = min(down, len(self.rows_shown)) or 1
+        high = min((self.pen_y - self.low - s.gap * (deep - 1)) / deep, s.action * 1.25)
+        name = self._name_font(wide, high)
         for n, spec in enumerate(self.rows_shown):
-            column, row = divmod(n, down)
-            button = RowButton(spec, s)
+            column, row = divmod(n, deep)
+            fonts = name, self._detail_font(spec, name, wide, high) or s.small
+            button = RowButton(spec, s, fonts)
             button.size = (wide, high)
             button.pos = (self.left + column * (wide + s.gap), self.pen_y - (row + 1) * high - row * s.gap)
             self.add_widget(button)
+
+    def _name_font(self, wide: float, high: float) -> int:
+        """Of all names: the largest in which every row has room for all it says."""
+        s = self.sizes
+        for font in (s.line, s.between, s.note):
+            if all(self._detail_font(spec, font, wide, high) for spec in self.rows_shown):
+                return font
+        return s.note
+
+    def _detail_font(self, spec: RowSpec, name: int, wide: float, high: float) -> int:
+        """Of a row's second line under a name of that size; 0 where there is no room for all of it."""
+        put, inner, s = self.sizes.figures.text, wide - 2 * _EDGE, self.sizes
+        figure = natural_wide(put(spec.figure), name) + _EDGE if spec.figure else 0.0
+        if figure > inner * _FIGURE_SHARE:
+            return 0
+        left = high - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
+        fonts = [f for f in (s.between, s.note, s.small) if f < name]
+        if not spec.detail:
+            return fonts[0] if left >= 0 else 0
+        fits = (f for f in fonts if wrapped_high(put(spec.detail), f, spec.wrong, int(inner)) <= left)
+        return next(fits, 0)
 
 
 def rows_a_page(sizes: Sizes, title: str) -> int:

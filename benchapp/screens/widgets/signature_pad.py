@@ -9,8 +9,8 @@ from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec
-from benchapp.screens.widgets.keypad import pad_layout
+from benchapp.screens.widgets.button import ABSENT, ButtonSpec
+from benchapp.screens.widgets.keypad import pad_layout, side_font
 from benchapp.screens.widgets.surface import Area, Surface, same_act
 from benchapp.screens.widgets.text_label import TextLabel
 
@@ -47,7 +47,8 @@ class SignaturePad(Surface):
 
     def _title(self, text: str, width: float) -> float:
         s = self.sizes
-        words = TextLabel(text, s.note if width < self.panel.width * 0.6 else s.instruction, d.INK, bold=True)
+        beside = width < self.panel.width * 0.6
+        words = TextLabel(text, side_font(s, text, width) if beside else s.instruction, d.INK, bold=True)
         self.add_widget(words)
         return words.place(s.pad, self.panel.height - s.pad, width) - s.gap
 
@@ -65,8 +66,11 @@ class SignaturePad(Surface):
             self.add_widget(words)
             low = words.place(s.pad, low, self.wide) - s.gap
         names: list[ButtonSpec] = [(name, partial(self._ask_pin, name), "plain") for name in self._people]
-        columns = 1 if self.panel.portrait else 2
-        self.grid([*names, ("Back", self._back, "plain")], columns, Area(s.pad, s.pad, self.wide, low))
+        columns = 1 if self.panel.portrait or len(names) < 3 else 2
+        floor = s.pad + s.action + s.gap
+        self.row([("Back", self._back, "plain")], self.wide)
+        if names:
+            self.grid(names, columns, Area(s.pad, floor, self.wide, low))
 
     def _ask_pin(self, who: str) -> None:
         s = self.sizes
@@ -79,15 +83,19 @@ class SignaturePad(Surface):
             if self._enter == "Sign"
             else self._meaning
         )
-        meaning = TextLabel(said, s.small, d.SLATE)
-        self.dots = TextLabel("–", s.instruction, d.TIDE, bold=True)
+        meaning = TextLabel(said, side_font(s, said, side_w), d.SLATE)
+        self.dots = TextLabel("–", s.across, d.TIDE, bold=True)
         for words in (meaning, self.dots):
             self.add_widget(words)
             low = words.place(s.pad, low, side_w) - s.gap
         keys: list[ButtonSpec] = [(c, partial(self._key, c), "plain") for c in "789456123"]
-        keys += [(tr("Rub out"), self._rub, "plain"), ("0", partial(self._key, "0"), "plain")]
+        keys += [
+            ("", self._rub, ABSENT),
+            ("0", partial(self._key, "0"), "plain"),
+            (tr("Rub out"), self._rub, "plain"),
+        ]
         self.grid(keys, 3, area)
-        self.row([(self._enter, self._sign, "main"), ("Back", self._back, "plain")], side_w)
+        self.row([("Back", self._back, "plain"), (self._enter, self._sign, "main")], side_w)
 
     def _key(self, digit: str) -> None:
         if len(self.typed) < LONGEST:
@@ -99,7 +107,7 @@ class SignaturePad(Surface):
         self._show()
 
     def _show(self) -> None:
-        self.dots.text = "• " * len(self.typed) or "–"
+        self.dots.text = "•" * len(self.typed) or "–"
         self.dots.place(self.dots.x, self.dots.top, self.dots.width)
 
     def _sign(self) -> None:

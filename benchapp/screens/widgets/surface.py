@@ -11,7 +11,13 @@ from kivy.uix.widget import Widget
 from benchapp.make.view_model import ViewModel
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import DETAIL_EDGE, DETAIL_SHARE, ButtonSpec, TouchButton, least_width
+from benchapp.screens.widgets.action_row import lay_row, shrunk
+from benchapp.screens.widgets.button import (
+    ABSENT,
+    ButtonSpec,
+    TouchButton,
+    least_width,
+)
 from benchapp.screens.widgets.text_label import wrapped_high
 
 
@@ -66,61 +72,42 @@ class Surface(Widget):
         super().on_touch_up(touch)
         return True
 
-    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area, *details: Sequence[str]) -> None:
-        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large.
-        ``details`` are second lines, the fullest first: those that all have room are there."""
+    def grid(self, buttons: Sequence[ButtonSpec], columns: int, area: Area) -> None:
+        """Buttons in rows from the top, as high as there is room, never smaller than an action; digits are large."""
         s = self.sizes
         rows = -(-len(buttons) // columns)
-        high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.4), s.action)
+        high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 1.6), s.action)
         wide = (area.width - s.gap * (columns - 1)) / columns
-        size = s.line if all(_fits(label, s.line, wide, high) for label, _, _ in buttons) else s.note
-        under: Sequence[str] = ()
-        if details:
-            high = max(min((area.top - area.low - s.gap * (rows - 1)) / rows, s.action * 2), s.action)
-            fonts = (s.line, round((s.line + s.note) / 2), s.note)
-            fitting = ((d, f) for d in details for f in fonts if self._cards_fit(buttons, d, f, (wide, high)))
-            under, size = next(fitting, ((), s.note))
+        fonts = (s.line, s.between, s.note, s.small)
+        labels = [label for label, _, kind in buttons if kind != ABSENT]
+        size = next((f for f in fonts if all(_fits(label, f, wide, high) for label in labels)), s.small)
         for n, (label, act, kind) in enumerate(buttons):
             row, column = divmod(n, columns)
-            font = s.instruction if len(label) == 1 else size
-            detail = under[n] if under else ""
-            button = TouchButton(label, act, kind, font, None, detail, self._under(font))
+            if kind == ABSENT:
+                continue
+            button = TouchButton(label, act, kind, int(min(s.across, high / 2)) if len(label) == 1 else size)
             button.size = (wide, high)
-            button.pos = (
-                area.left + column * (wide + s.gap),
-                area.top - (row + 1) * high - row * s.gap,
-            )
+            button.pos = (area.left + column * (wide + s.gap), area.top - (row + 1) * high - row * s.gap)
             self.add_widget(button)
 
-    def _cards_fit(
-        self, buttons: Sequence[ButtonSpec], details: Sequence[str], size: int, box: tuple[float, float]
-    ) -> bool:
-        """Whether every label has room with its second line under it, which is no smaller than anything is."""
-        wide, high = box
-        under, inner = self._under(size), int(wide - 2 * DETAIL_EDGE)
-        return all(
-            wrapped_high(label, size, True, inner) + wrapped_high(detail, under, False, inner) <= high - 8
-            for (label, _, _), detail in zip(buttons, details, strict=True)
-        )
-
-    def _under(self, size: int) -> int:
-        """How large a second line is under words of that size."""
-        return max(round(size * DETAIL_SHARE), self.sizes.small)
-
     def row(self, buttons: Sequence[ButtonSpec], width: float, above: int = 0) -> None:
-        """Buttons beside each other at the bottom, or so many rows above it. A label "" leaves its place empty, so that
-        what lies beside it stays where it was on the page before."""
-        s = self.sizes
-        wide = (width - s.gap * (len(buttons) - 1)) / len(buttons)
-        presses = [TouchButton(label, act, kind, s.line) if label else None for label, act, kind in buttons]
-        if any(p is not None and p.width_for(s.action) > wide for p in presses):
-            for p in presses:
-                if p is not None:
-                    p.shrink(
-                        s.note
-                    )  # where not all of them have room at the size that is read from where one works
-        for n, button in enumerate(presses):
-            if button is not None:
-                y = s.pad + above * (s.action + s.gap)
-                button.size, button.pos = (wide, s.action), (self.left + n * (wide + s.gap), y)
-                self.add_widget(button)
+        """Buttons at the bottom, or so many rows above it: the first, the way back, keeps to the left, the others to the
+        right. One of the kind "absent" leaves its place empty, so that what lies beside it stays where it was on the
+        page before."""
+        presses = presses_of(self.sizes, buttons)
+        shrunk(self.sizes, presses, width)
+        y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)
+        lay_row(self.sizes, presses, presses[:1], (y, width))
+        for press, (_, _, kind) in zip(presses, buttons, strict=True):
+            if kind != ABSENT:
+                self.add_widget(press)
+
+
+def presses_of(sizes: Sizes, buttons: Sequence[ButtonSpec]) -> list[TouchButton]:
+    """The buttons of a row, with the words as large as they get."""
+    presses = [
+        TouchButton(label, act, "plain" if kind == ABSENT else kind, sizes.line)
+        for label, act, kind in buttons
+    ]
+    presses[0].margin = sizes.gap * 1.5
+    return presses

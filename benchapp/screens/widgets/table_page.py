@@ -9,7 +9,7 @@ from kivy.graphics import Color, Rectangle
 
 from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
-from benchapp.screens.widgets.button import ButtonSpec
+from benchapp.screens.widgets.button import ButtonSpec, least_width
 from benchapp.screens.widgets.page_base import Page
 from benchapp.screens.widgets.pager import Paging
 from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
@@ -18,12 +18,14 @@ from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 @dataclass(frozen=True, slots=True)
 class TableRow:
     """Cells from left to right. ``head``: a heading over the whole width, its first cell; ``band``: a value with its
-    limits, (low, value, high), drawn in the last column; ``plain``: a sentence over the whole width."""
+    limits, (low, value, high), drawn in the last column; ``plain``: a sentence over the whole width; ``wrong``: in the
+    colour of trouble."""
 
     cells: tuple[str, ...]
     head: bool = False
     plain: bool = False
     band: tuple[float, float, float] | None = None
+    wrong: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +52,16 @@ class TablePage(Page):
         """``more`` are the buttons after those that turn the page."""
         super().__init__(sizes, title)
         self._columns = columns
-        self._size = sizes.note
         self.low = self.above_bottom
-        self._cells(TableRow(tuple(c.head for c in columns)), d.SLATE)
+        head = TableRow(tuple(c.head for c in columns))
+        for self._size in (
+            sizes.line,
+            sizes.between,
+            sizes.note,
+        ):  # as large as one page has room for all of them
+            if len(self._pages([head, *rows])) == 1 and self._no_word_broken([head, *rows]):
+                break
+        self._cells(head, d.SLATE)
         self.number, self.count = 0, 1
 
         def buttons() -> list[ButtonSpec]:
@@ -78,6 +87,16 @@ class TablePage(Page):
             left -= high
         return pages
 
+    def _no_word_broken(self, rows: Sequence[TableRow]) -> bool:
+        """Whether the longest word of every cell has room in its column."""
+        return all(
+            least_width(self._put(cell), self._size) <= wide - self.sizes.gap
+            for row in rows
+            if not (row.head or row.plain)
+            for cell, wide in zip(row.cells, self._widths(), strict=False)
+            if cell
+        )
+
     def _widths(self) -> list[float]:
         return [self.wide * column.share for column in self._columns]
 
@@ -86,11 +105,12 @@ class TablePage(Page):
         if row.head or row.plain:
             return wrapped_high(self._put(row.cells[0]), self._size, row.head, int(self.wide)) + gap
         inner = [int(wide - self.sizes.gap) for wide in self._widths()]
-        return max(
+        highs = (
             wrapped_high(self._put(cell), self._size, False, wide)
             for cell, wide in zip(row.cells, inner, strict=False)
             if cell
-        ) + gap  # fmt: skip
+        )
+        return max(highs, default=0.0) + gap
 
     def _put(self, text: str) -> str:
         return self.sizes.figures.text(text)
@@ -103,7 +123,7 @@ class TablePage(Page):
             self.hang(words)
             self.pen_y = words.place(self.left, self.pen_y, self.wide) - self.sizes.gap * 0.5
         else:
-            self._cells(row, d.INK)
+            self._cells(row, d.CORAL if row.wrong else d.INK)
 
     def _cells(self, row: TableRow, colour: d.RGB) -> None:
         top, x, low = self.pen_y, self.left, self.pen_y

@@ -69,6 +69,16 @@ def _wrapped_high(text: str, size: int, bold: bool, width: int) -> float:
     return float(ruler.texture.size[1])
 
 
+def natural_wide(text: str, size: int) -> float:
+    """How wide bold words are on one line."""
+    return _natural_wide(translated(text), size)
+
+
+@lru_cache(maxsize=512)
+def _natural_wide(text: str, size: int) -> float:
+    return float(CoreLabel(font_size=size, bold=True).get_extents(text)[0])
+
+
 def fitting(text: str, size: int, width: int, high: float) -> str:
     """As many words as have room, with a mark where some are left out; "" where not even one line has."""
     text = translated(text)

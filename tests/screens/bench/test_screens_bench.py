@@ -19,9 +19,14 @@ def test_a_choice_in_the_settings_is_shown_at_once_and_kept(window, journal, tmp
     try:
         pilot.app.navigator.apply(Preferences())
         pilot.press("Settings")
-        for words in ("Text: normal", "Numbers: 12.5", "Sound: on", "Softer, now 70\u00a0%"):
-            pilot.press(words)
-        assert {"Text: large", "Numbers: 12,5", "Sound: off", "Softer, now 50\u00a0%"} <= set(pilot.presses())
+        pilot.press("Text size")
+        pilot.press("Numbers")
+        assert {("Text size", "large"), ("Numbers", "12,5")} <= set(pilot.figures().items())
+        while "Softer" not in pilot.presses():
+            pilot.press(next(words for words in pilot.presses() if words.startswith("Next, ")))
+        pilot.press("Sound")
+        pilot.press("Softer")
+        assert {("Sound", "off"), ("Softer", "50\u00a0%")} <= set(pilot.figures().items())
         assert preferences_in(tmp_path) == Preferences(large_text=True, comma=True, sound=False, volume=50)
     finally:
         pilot.close()
@@ -38,17 +43,17 @@ def test_what_is_read_and_what_is_written_have_a_language_each_by_touch(window, 
     pilot.app.navigator.data = tmp_path
     try:
         pilot.app.navigator.apply(Preferences())
-        for words in ("Settings", "English", "Read and heard: English", "Deutsch"):
+        for words in ("Settings", "Language", "Read and heard", "Deutsch"):
             pilot.press(words)
-        for words in ("Geschrieben: English", "Français"):
+        for words in ("Geschrieben", "Français"):
             pilot.press(words)
-        assert {"Gelesen und gehört: Deutsch", "Geschrieben: Français"} <= set(pilot.presses())
-        for words in ("Geschrieben: Français", "it"):
+        assert pilot.figures() == {"Gelesen und gehört": "Deutsch", "Geschrieben": "Français"}
+        for words in ("Geschrieben", "it"):
             pilot.press(words)
         assert "it.po" in " ".join(w.text for w in pilot.page.texts)
         for words in ("Zurück", "Zurück"):
             pilot.press(words)
-        assert {"Text: normal", "Zahlen: 12,5", "Ton: an", "Deutsch"} <= set(pilot.presses())
+        assert {("Zahlen", "12,5"), ("Language", "Deutsch")} <= set(pilot.figures().items())
         assert preferences_in(tmp_path) == Preferences(language="de", comma=True, record_language="fr")
         assert written().sentence("in band") == "conforme"
     finally:
@@ -161,9 +166,10 @@ def test_every_weighing_of_a_size_is_on_the_glass_at_every_size(glass):
 
 def test_a_card_says_how_much_and_when_it_was_last_made(glass):
     glass.navigator.routes.recipes()
-    details = [w.detail.text for w in glass.labels().values() if w.detail is not None]
-    assert len(details) == len(glass.shop.recipes())
-    assert all("ingredients" in text and "not made here yet" in text for text in details)
+    rows = glass.page.rows_shown
+    assert len(rows) == len(glass.shop.recipes())
+    assert all("ingredients" in row.detail and "not made here yet" in row.detail for row in rows)
+    assert {row.figure for row in rows} >= {"500 g", "6000 g"}
 
 
 def test_a_dim_room_is_chosen_on_the_settings_page(glass):
@@ -174,10 +180,10 @@ def test_a_dim_room_is_chosen_on_the_settings_page(glass):
     settings = SettingsController(nav)
     settings.settings()
     try:
-        glass.press("Room: bright")
+        glass.press("Room")
         assert nav.preferences.dim
         assert d.SAND == d.DIM.SAND
-        glass.press("Room: dim")
+        glass.press("Room")
         assert d.SAND == d.LIGHT.SAND
     finally:
         d.dress(d.LIGHT)
@@ -246,11 +252,18 @@ def test_what_presses_most_stands_first_on_the_bench(glass):
         glass.shop.facts(), unfinished=BatchLine("b1", "gel", "Jo Tern", 500.0, "", False, "", None),
         due=("Due: pH after a day, of b0, since 2026-03-02.",), running_out=("Too little for Gel: Glycerin.",),
     )  # fmt: skip
-    said = [text for text, _, _ in notices(facts)]
+    said = [line.text for line in notices(facts)]
     assert said[0].startswith("Unfinished: b1")
-    assert said[1:3] == ["Due: pH after a day, of b0, since 2 March 2026.", "Too little for Gel: Glycerin."]
-    assert said[3:] == list(facts.missing)
-    assert notices(replace(facts, unfinished=None, due=()))[0][0] == "Nothing is due."
+    due, unchecked = (
+        "Due: pH after a day, of b0, since 2 March 2026.",
+        "Not checked: bench scale, fine scale, thermometer. Check the bench first.",
+    )
+    assert said[1:4] == [due, unchecked, "Too little for Gel: Glycerin."]
+    assert said[4:] == list(facts.missing)
+    alone = replace(facts, unfinished=None, due=())
+    assert notices(alone)[0].text == unchecked
+    checked = replace(alone, checked={x.name: "2026-03-01T09:00:00.000+01:00" for x in facts.devices})
+    assert notices(checked)[0].text == "Nothing is due."
 
 
 def test_a_channel_keeps_no_more_than_its_last_minute(window, journal, tmp_path):

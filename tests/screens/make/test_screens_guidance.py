@@ -125,9 +125,9 @@ def test_each_press_in_the_settings_is_another_level_of_the_make_that_follows(jo
     pilot = Pilot(journal, folder=tmp_path)
     try:
         pilot.press("Settings")
-        pilot.press("Level: normal")
-        pilot.press("Level: brief")
-        assert "Level: full" in pilot.presses()
+        pilot.press("Guidance")
+        pilot.press("Guidance")
+        assert pilot.figures()["Guidance"] == "full"
         assert preferences_in(tmp_path).guidance == "full"
         pilot.press("Back")
         pilot.begin()

@@ -21,7 +21,7 @@ from benchapp.make.view_model import (
     TitrationPicture,
 )
 from benchapp.make.vocabulary import ChoiceKey
-from benchapp.make.waits import forecast, wait
+from benchapp.make.waits import about, forecast
 from benchapp.screens.display import design as d
 from benchapp.screens.display.phrases import short_forecast, to_go_of
 from benchapp.screens.display.sizes import CAP_SHARE, SMALL_ARCMIN, TEN_INCH, Sizes, arcmin
@@ -65,7 +65,7 @@ def test_every_wait_with_a_forecast_says_how_long_at_a_glance(laid):
     waits = [x for x in laid if x.view.act_view.forecast is not None and not counts_down(x)]
     assert waits
     for x in waits:
-        minutes = [t for t in x.texts if t.words == wait(x.view.act_view.forecast.middle_s)]
+        minutes = [t for t in x.texts if t.words == about(x.view.act_view.forecast)]
         if x.large and x.panel.height == 480:  # the largest text on the smallest glass: in words
             known = (forecast(x.view.act_view.forecast), short_forecast(x.view.act_view.forecast))
             minutes += [t for t in x.texts if t.words in known]

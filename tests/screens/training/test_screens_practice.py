@@ -30,7 +30,7 @@ def turn_to(pilot, label):
     for _ in range(9):
         if label in pilot.presses():
             return
-        pilot.press(next(text for text in pilot.presses() if text.startswith("On, ")))
+        pilot.press(next(text for text in pilot.presses() if text.startswith("Next, ")))
     pytest.fail(f"{label!r} is on no page")
 
 
@@ -44,7 +44,7 @@ def practise(pilot, title):
     pilot.press("Begin")
     assert isinstance(pilot.page, LeadInPage) or pilot.view is not None
     if isinstance(pilot.page, LeadInPage):
-        assert "The simulated hands make the batch up to where it begins." in words(pilot.page)
+        assert "Wait: simulated hands make the batch up to where it begins." in words(pilot.page)
 
 
 def the_events(journal):
@@ -91,13 +91,13 @@ def test_a_scenario_practised_by_touch_with_a_hand_that_errs(pilot, journal):
     assert said.startswith("Goal not reached.")
     assert "The wrong weight was accepted: every share of the formula is off." in said
     while page.number < page.count - 1:
-        pilot.press(f"On, {page.number + 1} of {page.count}")
+        pilot.press(f"Next, {page.number + 1} of {page.count}")
         page = pilot.page
         said += words(page)
     assert "The bottle slips: far more runs in than you wanted." in said
     assert "% of the batch where" in said
     assert OVER_POUR.master in said
-    assert not [text for text in pilot.presses() if text.startswith("On, ")], "it stops at the end"
+    assert not [text for text in pilot.presses() if text.startswith("Next, ")], "it stops at the end"
     pilot.press("Once more")
     assert OVER_POUR.goal in words(pilot.page)
 
@@ -149,7 +149,7 @@ def every_page(glass):
     """What all pages of a list say together, and every press on them; "On" goes round."""
     said, presses = glass.words(), set(glass.labels())
     for _ in range(glass.page.count - 1):
-        glass.press("On, ")
+        glass.press("Next, ")
         said, presses = f"{said} {glass.words()}", presses | set(glass.labels())
     return said, presses
 
@@ -168,7 +168,7 @@ def test_every_shipped_scenario_and_the_makers_own_can_be_picked_and_a_broken_fi
     assert "wrong.toml:16:8: " in said
     assert str(tmp_path) not in said
     while "A slippery bottle" not in glass.labels():
-        glass.press("On, ")
+        glass.press("Next, ")
     glass.press("A slippery bottle")
     glass.press("Begin")
     assert glass.begun == ("slippery", "")

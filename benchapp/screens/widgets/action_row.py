@@ -1,5 +1,5 @@
-"""The presses of a view at the bottom of the glass, each kind in its place: what is always there on one side, the plain
-yes under the working hand on the other, what else may be answered between or above."""
+"""The presses at the bottom of the glass, each kind in its place: what is always there on one side, the plain yes under
+the working hand on the other, what else may be answered between or above."""
 
 from __future__ import annotations
 
@@ -44,6 +44,16 @@ def rows_of(
 TALL_PX = 800
 
 
+def shrunk(sizes: Sizes, row: Sequence[TouchButton], room: float) -> bool:
+    """As large words as all presses of a row have room for, down to those that are read up close; whether they have."""
+    for font in (sizes.line, sizes.between, sizes.note):
+        for press in row:
+            press.shrink(font)
+        if _needed(sizes, row) <= room:
+            return True
+    return False
+
+
 def _broken(sizes: Sizes, choices: Sequence[TouchButton], room: float) -> list[list[TouchButton]]:
     """As many rows as it takes, the last of them lowest."""
     rows: list[list[TouchButton]] = [[]]
@@ -68,17 +78,23 @@ def lay_rows(
     """Put them in place; returns where the highest row ends. ``always`` keep their place and width; the others share
     what is left, the plain yes under the hand: right, or left."""
     y = float(sizes.pad)
+    room = float(sizes.panel.width - 2 * sizes.pad)
     for row in rows:
-        _lay(sizes, row, always, y, left_handed)
+        lay_row(sizes, row, always, (y, room), left_handed)
         y += sizes.action + sizes.gap
     return y - sizes.gap
 
 
-def _lay(
-    sizes: Sizes, row: Sequence[TouchButton], always: Sequence[TouchButton], y: float, left_handed: bool
+def lay_row(
+    sizes: Sizes,
+    row: Sequence[TouchButton],
+    always: Sequence[TouchButton],
+    place: tuple[float, float],
+    left_handed: bool = False,
 ) -> None:
+    """One row, ``place`` is where it stands and how much room it has, in pixels."""
     fixed = {id(p) for p in always}
-    room = sizes.panel.width - 2 * sizes.pad
+    y, room = place
     spare = room - _needed(sizes, row)
     shares = {id(p): 0.0 if id(p) in fixed else SHARES[p.kind] for p in row}
     whole = sum(shares.values()) or 1.0

@@ -1,0 +1,148 @@
+"""What is weighed for a batch, phase by phase, in as many columns and as large as there is room for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, pairwise
+from typing import TYPE_CHECKING
+
+from benchapp.foundation.language import tr
+from benchapp.screens.display import design as d
+from benchapp.screens.widgets.page_base import Page
+from benchapp.screens.widgets.text_label import TextLabel, natural_wide, wrapped_high
+from benchapp.screens.widgets.text_line import TextLine
+
+if TYPE_CHECKING:
+    from benchapp.make.plan import Plan, Weighing
+
+#: A name has room for so many ems at the least.
+_NAME_EMS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """An amount and what it is of; ``where``: on which scale; ``head``: a phase with its sum."""
+
+    amount: str
+    name: str
+    where: str = ""
+    head: bool = False
+
+
+def draw_weigh_sheet(page: Page, plan: Plan) -> None:
+    """Every weighing under its phase; where there is no room for all, as many as there is, and how many more."""
+    s = page.sizes
+    full = sheet_rows(plan)
+    short = [replace(row, where="") for row in full]  # which scale is said when it is used
+    bare = [row for row in short if not row.head]
+    sets = (
+        (full, 1, s.line), (short, 2, s.line), (full, 2, s.between), (short, 2, s.between), (full, 2, s.note), (short, 2, s.note),
+        (short, 2, s.small), (short, 3, s.small), (bare, 2, s.small), (bare, 3, s.small),
+    )  # fmt: skip
+    if any(_drawn(page, rows, columns, font) for rows, columns, font in sets):
+        return
+    page.listed([TextLine(s.figures.text(f"{row.amount}  {row.name}")) for row in bare], s.small)
+
+
+def sheet_rows(plan: Plan) -> list[SheetRow]:
+    """The rows from the first phase to the last; of kettles that all get as much, each amount once."""
+    phases: dict[str, list[Weighing]] = {}
+    for w in plan.weighings.values():
+        phases.setdefault(w.line.whole_phase, []).append(w)
+    rows: list[SheetRow] = []
+    for phase, found in phases.items():
+        rows.append(
+            SheetRow(f"{sum(w.target_g for w in found):.1f} g", tr("{phase}, in all", phase=phase), head=True)
+        )
+        rows += _amounts(found)
+    return rows
+
+
+def _amounts(found: Sequence[Weighing]) -> list[SheetRow]:
+    from benchapp.make.plan import decimals_of
+
+    alike: dict[tuple[str, str, str], list[Weighing]] = {}
+    for w in found:
+        grams = f"{w.target_g:.{decimals_of(w.device)}f} g"
+        where = w.device.name if w.device else tr("by hand")
+        alike.setdefault((grams, w.line.whole_name, where), []).append(w)
+    rows: list[SheetRow] = []
+    for (grams, name, where), same in alike.items():
+        of_all = len(same) == same[0].line.kettles
+        each = f"{len(same)} × {grams}" if len(same) > 1 and of_all else grams
+        rows += (
+            [SheetRow(each, name, where)] if of_all else [SheetRow(grams, w.line.name, where) for w in same]
+        )
+    return rows
+
+
+def _drawn(page: Page, rows: Sequence[SheetRow], columns: int, font: int) -> bool:
+    """Amounts ending on one line with their names beside them, in columns; False (and nothing drawn) where they have
+    no room at that size."""
+    s, put = page.sizes, page.sizes.figures.text
+    amount = max(natural_wide(put(row.amount), font) for row in rows) + 4
+    each = page.wide / columns
+    name_wide = int(each - amount - 2 * s.gap)
+    if name_wide < _NAME_EMS * font:
+        return False
+    highs = [_high(row, font, name_wide) + s.gap * (0.4 if font > s.small else 0.2) for row in rows]
+    parted = _columns(rows, highs, columns)
+    if max(sum(highs[n] for n in part) for part in parted) > page.pen_y - page.low:
+        return False
+    low = page.pen_y
+    for column, part in enumerate(parted):
+        x, top = page.left + column * each, page.pen_y
+        for n in part:
+            _draw(page, rows[n], font, (x, top, amount, name_wide))
+            top -= highs[n]
+        low = min(low, top)
+    page.pen_y = low
+    return True
+
+
+def _words(row: SheetRow) -> str:
+    return f"{row.name}, {row.where}" if row.where else row.name
+
+
+def _high(row: SheetRow, font: int, name_wide: int) -> float:
+    return wrapped_high(_words(row), font, row.head, name_wide)
+
+
+def _columns(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> list[list[int]]:
+    """The numbers of the rows of each column: as even as they get in their order; no phase's head stands last."""
+    whole = _whole_phases(rows, highs, columns)
+    if whole:
+        return whole
+    parts: list[list[int]] = [[]]
+    share, filled = sum(highs) / columns, 0.0
+    for n, high in enumerate(highs):
+        last = len(parts) == columns
+        if not last and parts[-1] and filled + high * 0.5 > share:
+            over = [parts[-1].pop()] if rows[parts[-1][-1]].head and len(parts[-1]) > 1 else []
+            parts.append(over)
+            filled = sum(highs[m] for m in over)
+        parts[-1].append(n)
+        filled += high
+    return parts
+
+
+def _whole_phases(rows: Sequence[SheetRow], highs: Sequence[float], columns: int) -> list[list[int]]:
+    """The same with no phase broken, where that makes no column much higher; else none."""
+    heads = [n for n, row in enumerate(rows) if row.head][1:]
+    ways = [[0, *cut, len(rows)] for cut in combinations(heads, columns - 1)]
+    parted = [[list(range(a, b)) for a, b in pairwise(way)] for way in ways]
+    best = min(parted, key=lambda parts: max(sum(highs[n] for n in part) for part in parts), default=[])
+    highest = max((sum(highs[n] for n in part) for part in best), default=0.0)
+    return best if highest <= 1.3 * sum(highs) / columns else []
+
+
+def _draw(page: Page, row: SheetRow, font: int, place: tuple[float, float, float, int]) -> None:
+    """``place``: left edge and top, and how wide the amount and the name are."""
+    x, top, amount, name_wide = place
+    ink = d.TIDE if row.head else d.INK
+    figure = TextLabel(page.sizes.figures.text(row.amount), font, ink, bold=True, halign="right")
+    words = TextLabel(_words(row), font, ink, bold=row.head)
+    page.hang(figure, words)
+    figure.place(x, top, amount)
+    words.place(x + amount + page.sizes.gap, top, name_wide)
