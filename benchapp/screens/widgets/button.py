@@ -73,8 +73,8 @@ class TouchButton(Widget):
             self._arrange()
 
     def _too_high(self) -> bool:
-        wide = self.least_width() > self.width
-        return wide or self.caption.height_at(self.width - 12) > self.height - 4
+        broken = self.least_width() - 20.0 > self.width - 8.0
+        return broken or bool(self.caption.height_at(self.width - 12) > self.height - 4)
 
     @property
     def label(self) -> str:

@@ -35,7 +35,7 @@ def test_a_rehearsed_goal_stands_on_the_page_and_a_grant_by_pin_raises_it(glass,
     glass.type_pin()
     assert glass.words().startswith("Jo Tern: weigh, independent.")
     glass.press("Back")
-    assert "weigh: independent since 2026-03-01, granted by Mara Lind" in glass.words()
+    assert "weigh: independent since 1 March 2026, granted by Mara Lind" in glass.words()
     assert "second person signs beside them: combine" in glass.words()
     (granted,) = journal.of_kinds([ev.CompetenceGranted])
     assert (granted.event.who, granted.event.by) == ("Jo Tern", "Mara Lind")
