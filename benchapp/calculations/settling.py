@@ -186,7 +186,7 @@ class Stillness:
         """Whether what has just come to rest goes on moving, slowly: air presses on the pan, or a thread runs."""
         if at_s - self.still_since_s > RESTS_S:
             return False
-        rest = [value for when, value in self._window if when > self.still_since_s - QUIET_S]
+        rest = [value for when, value in self._window if when >= self.still_since_s]
         latest = sum(exact(at_s - when) < LATEST_S for when, _ in self._window)
         before, after = rest[: -max(latest, FEWEST)], rest[-max(latest, FEWEST) :]
         if len(before) < FEWEST:
