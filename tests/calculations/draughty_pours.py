@@ -8,6 +8,7 @@ one swings, slowly or fast. After the hand has let go a drop may fall and a thre
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import exp, sqrt
 from random import Random
 
@@ -65,6 +66,7 @@ def _gusts(rng: Random, until_s: float) -> list[tuple[float, float]]:
     return found
 
 
+@lru_cache(maxsize=1000)  # a trial and its bound go over the same ones
 def pour(seed: int, draught: bool) -> DraughtyPour:
     """One pour, in a draught or without; the hand, the scale and the drops are the same in both."""
     rng = Random(f"draughty/{seed}")

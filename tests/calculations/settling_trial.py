@@ -160,7 +160,7 @@ def run_draughty(
     """Every filter over the same pours on the other bench, in a draught or without."""
     trials = {name: DraughtyTrial() for name in filters}
     for seed in range(first, first + count):
-        poured = draughty_pour(seed, draught)
+        poured = draughty_pour(seed, draught=draught)
         for name, make in filters.items():
             _one_draughty(trials[name], make(poured.division_g), poured)
     return trials
