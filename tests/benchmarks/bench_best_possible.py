@@ -4,7 +4,7 @@
 
 A row for each of the two families of wax (``vessel_families``): the median error of a forecaster that knows how these
 pots are drawn and by which laws they melt, believed to three tenths of a kelvin (``wax_posterior``), how often its 80 %
-interval held, and the same of ours.
+interval held, and the same of ours. Few pots or one run are too sure of themselves and no bound: they only show that it runs.
 """
 
 from __future__ import annotations
