@@ -31,7 +31,7 @@ NEVER = tr_noop("it will not get there")
 #: What no reading so far can tell of the way still to come, as a relative standard deviation: on the bench, the
 #: same where something sets, on a hot plate that switches itself, in ice that melts, in a bath somebody tops up and
 #: turns (no source; common practice).
-DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH = 0.01, 0.05, 0.06, 0.12, 0.18
+DOUBT, DOUBT_SETTING, DOUBT_PLATE, DOUBT_ICE, DOUBT_BATH = 0.01, 0.05, 0.02, 0.12, 0.18
 #: What heats comes up to its pace at the outset: the rate may move by so much more (relative standard deviation).
 COMES_UP, COMES_UP_BATH = 0.45, 0.25
 #: How much a point counts among shapes none of which is quite right, and where something melts or sets.

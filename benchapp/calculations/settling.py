@@ -40,6 +40,15 @@ RESTS_S = 2.0
 SWAYS_S, SWAYS_DIVISIONS, TO_AND_FRO_DIVISIONS = 4.0, 12.0, 1.6
 
 
+#: While it has rested for less than that, its latest readings may lie so many divisions below or above those before, by
+#: their means: what falls was never poured, and a thread may rise. After a fall it may rise by no more than it may fall.
+LATEST_S, FALLS_DIVISIONS, RISES_DIVISIONS = 0.5, 0.5, 0.75
+#: So many readings at least make a mean; a slower scale is not asked.
+FEWEST = 5
+#: What has fallen by more divisions than this since it came near its rest was moved by air.
+BLOWN_DIVISIONS = 1.3
+
+
 @dataclass
 class _About:
     """Since when readings stay near each other, between which two, and how far they rose and fell."""
@@ -107,6 +116,7 @@ class Stillness:
             self.still = (
                 abs(value_g - level) <= JUMP_DIVISIONS * self.division_g
                 and abs(level - self._anchor_g) <= CREEP_DIVISIONS * self.division_g
+                and not self._wanders(at_s)
             )
         else:
             self._settle(at_s, stable)
@@ -171,6 +181,19 @@ class Stillness:
             most = AHEAD_DIVISIONS * self.division_g
             self.rest_g += min(max(AHEAD_S * _slope(run), -most), most)
             self.still, self.still_since_s, self._anchor_g = True, at_s, self.rest_g
+
+    def _wanders(self, at_s: float) -> bool:
+        """Whether what has just come to rest goes on moving, slowly: air presses on the pan, or a thread runs."""
+        if at_s - self.still_since_s > RESTS_S:
+            return False
+        rest = [value for when, value in self._window if when >= self.still_since_s]
+        latest = sum(exact(at_s - when) < LATEST_S for when, _ in self._window)
+        before, after = rest[: -max(latest, FEWEST)], rest[-max(latest, FEWEST) :]
+        if len(before) < FEWEST:
+            return False
+        rose = (fmean(after) - fmean(before)) / self.division_g
+        blown = self._about is not None and self._about.fell_g > BLOWN_DIVISIONS * self.division_g
+        return rose < -FALLS_DIVISIONS or rose > (FALLS_DIVISIONS if blown else RISES_DIVISIONS)
 
     def _quiet(self, fewest: int) -> tuple[list[tuple[float, float]], int]:
         """The newest readings within two divisions, newest first, and how many of them are within one."""

@@ -29,4 +29,4 @@ IN_BATH = (
 )  # fmt: skip
 #: Where it melts or is iced as well, no pace lasts.
 UNSTEADY = (Uneven(0.05, 0.02, 0.0, 0.3), Uneven(0.13, 0.06, 0.0, 0.4), Uneven(0.3, 0.1, 0.0, 0.3))
-ON_PLATE = (Uneven(0.05, 0.01, 0.0, 0.35), Uneven(0.15, 0.03, 0.0, 0.4), Uneven(0.25, 0.13, 0.0, 0.25))
+ON_PLATE = (Uneven(0.03, 0.005, 0.0, 0.5), Uneven(0.1, 0.02, 0.0, 0.35), Uneven(0.25, 0.1, 0.0, 0.15))

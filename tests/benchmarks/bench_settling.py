@@ -9,7 +9,8 @@ reading after the hand let go while more than a division from the rest to come (
 running); "taken" those that were so for the two seconds after which a make takes the weight.
 
 On the other bench (``draughty_pours``) "taken" counts weights taken more than a division and a half off, "untaken"
-those that were not taken within 13 s, "explained" those of them for which the filter said that it sways.
+those that were not taken within 13 s, "explained" those of them for which the filter said that it sways. Below it stands
+how many nobody could help taking so far off who knew all of the draught but what it presses just now.
 """
 
 from __future__ import annotations
@@ -21,8 +22,9 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "calculations"))
 
+from draughty_pours import pour
 from settling_rivals import FiveEqual, OwnFlag, TwoDivisionsOneSecond
-from settling_trial import DRAUGHTY_HEAD, HEAD, run, run_draughty
+from settling_trial import DRAUGHTY_HEAD, HEAD, least_taken_far, run, run_draughty
 
 from benchapp.calculations.settling import Stillness
 
@@ -47,6 +49,16 @@ def cost_us(rate_hz: float, moving: bool) -> float:
     return (time.perf_counter() - began) / n * 1e6
 
 
+def bound(count: int) -> None:
+    """Print what nobody could help."""
+    poured = [pour(seed, draught=True) for seed in range(20_001, 20_001 + count)]
+    for watched_s in (3.0, 5.0, 13.0):
+        least, but_the_worst = (least_taken_far(poured, watched_s, refused) for refused in (0.0, 0.01))
+        print(
+            f"who knows the draught takes {watched_s:g} s after the hand let go {least:.0f}, refusing 1 %: {but_the_worst:.0f}"
+        )
+
+
 def main(count: int) -> None:
     """Print the tables."""
     print(f"simulated, 10 Hz, drips until 1.2 s after the hand let go\n{HEAD}")
@@ -68,6 +80,7 @@ def main(count: int) -> None:
         makes = {name: make for name, (make, flagged) in ALL.items() if not flagged}
         for name, found in run_draughty(makes, max(count // 3, 200), 20_001, draught).items():
             print(found.row(name))
+    bound(max(count // 3, 200))
     for rate in (10.0, 20.0):
         print(
             f"{rate:g} Hz: {cost_us(rate, False):.2f} us a push at rest, {cost_us(rate, True):.2f} us while pouring"

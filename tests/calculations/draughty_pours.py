@@ -8,6 +8,7 @@ one swings, slowly or fast. After the hand has let go a drop may fall and a thre
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import exp, sqrt
 from random import Random
 
@@ -28,6 +29,21 @@ THREAD, THREAD_G_S, THREAD_S = 0.25, (0.02, 0.4), (0.2, 1.5)
 
 
 @dataclass
+class Air:
+    """When gusts blow, how far they move the display (sd, in divisions) and how fast, and the scale's own noise (in
+    divisions)."""
+
+    gusts: list[tuple[float, float]]
+    far_divisions: float
+    time_s: float
+    noise_divisions: float
+
+    def blows(self, at_s: float) -> bool:
+        """Whether a gust does."""
+        return any(a <= at_s < b for a, b in self.gusts)
+
+
+@dataclass
 class DraughtyPour:
     """What the display showed, when the hand let go, from when it was truly at rest, and where."""
 
@@ -36,6 +52,7 @@ class DraughtyPour:
     closed_s: float
     still_s: float | None  # None: air moved on the pan until the end
     rest_g: float
+    air: Air | None  # None: without a draught
 
 
 def _gusts(rng: Random, until_s: float) -> list[tuple[float, float]]:
@@ -49,6 +66,7 @@ def _gusts(rng: Random, until_s: float) -> list[tuple[float, float]]:
     return found
 
 
+@lru_cache(maxsize=1000)  # a trial and its bound go over the same ones
 def pour(seed: int, draught: bool) -> DraughtyPour:
     """One pour, in a draught or without; the hand, the scale and the drops are the same in both."""
     rng = Random(f"draughty/{seed}")
@@ -61,8 +79,8 @@ def pour(seed: int, draught: bool) -> DraughtyPour:
     drops = [closed + rng.uniform(0.1, DROPS_UNTIL_S) for _ in range(rng.choice(DROPS))]
     thread_g_s = rng.uniform(*THREAD_G_S) if rng.random() < THREAD else 0.0
     thins_s = rng.uniform(*THREAD_S)
-    size, time_s = division * rng.uniform(*GUST_DIVISIONS), rng.uniform(*GUST_TIME_S)
-    gusts = _gusts(rng, closed + WATCHED_S) if draught else []
+    far, time_s = rng.uniform(*GUST_DIVISIONS), rng.uniform(*GUST_TIME_S)
+    blown = Air(_gusts(rng, closed + WATCHED_S) if draught else [], far, time_s, noise)
     keep = exp(-STEP_S / time_s)
     total = 80.0 + grams + DROP_G * len(drops) + thread_g_s * thins_s
     readings: list[tuple[float, float]] = []
@@ -71,8 +89,8 @@ def pour(seed: int, draught: bool) -> DraughtyPour:
         landed = grams * (1.0 - (1.0 - min(1.0, at / closed)) ** 1.6)
         thread = thread_g_s * thins_s * (1.0 - exp(-max(0.0, at - closed) / thins_s))
         scale.on.contents_g["line"] = landed + thread + DROP_G * sum(at >= d for d in drops)
-        air = air * keep + rng.gauss(0.0, size * sqrt(1.0 - keep * keep))
-        gate += ((1.0 if any(a <= at < b for a, b in gusts) else 0.0) - gate) * STEP_S / 0.5
+        air = air * keep + rng.gauss(0.0, division * far * sqrt(1.0 - keep * keep))
+        gate += ((1.0 if blown.blows(at) else 0.0) - gate) * STEP_S / 0.5
         scale.extra_g = air * gate
         line = scale.due(at)
         if line:
@@ -82,4 +100,6 @@ def pour(seed: int, draught: bool) -> DraughtyPour:
         at = round(at + STEP_S, 6)
     still = off_s + STEP_S
     until = closed + WATCHED_S - LEAST_REST_S
-    return DraughtyPour(division, readings, closed, still if still < until else None, total)
+    return DraughtyPour(
+        division, readings, closed, still if still < until else None, total, blown if draught else None
+    )

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from math import erfc, sqrt
 from typing import Protocol
 
 import numpy as np
@@ -159,7 +160,7 @@ def run_draughty(
     """Every filter over the same pours on the other bench, in a draught or without."""
     trials = {name: DraughtyTrial() for name in filters}
     for seed in range(first, first + count):
-        poured = draughty_pour(seed, draught)
+        poured = draughty_pour(seed, draught=draught)
         for name, make in filters.items():
             _one_draughty(trials[name], make(poured.division_g), poured)
     return trials
@@ -188,3 +189,28 @@ def _one_draughty(trial: DraughtyTrial, found: Filter, poured: DraughtyPour) -> 
         trial.late_s.append(late)
     else:
         trial.never += poured.still_s is not None
+
+
+def least_taken_far(poured: Sequence[DraughtyPour], watched_s: float, refused: float = 0.0) -> float:
+    """How many of these pours in a draught nobody could help taking further off than ``FAR_DIVISIONS``.
+
+    The expected number for whoever knows of every pour when gusts blow, how far and how fast they move the display, the
+    scale's noise, and that nothing more falls; whose display rounds nothing and lags nowhere; who takes the best
+    estimate of the rest (generalised least squares over all readings since the hand let go) after ``watched_s``, and
+    refuses the share ``refused`` that is worst.
+    """
+    chances = sorted(_far_all_the_same(p, watched_s) for p in poured)
+    return sum(chances[: len(chances) - round(refused * len(chances))])
+
+
+def _far_all_the_same(poured: DraughtyPour, watched_s: float) -> float:
+    air = poured.air
+    assert air is not None
+    times = np.array([at for at, _ in poured.readings if 0.0 <= at - poured.closed_s <= watched_s])
+    blows = np.array([air.blows(at) for at in times], dtype=float)
+    alike = np.exp(-np.abs(times[:, None] - times[None, :]) / air.time_s)
+    spread = air.far_divisions**2 * alike * np.outer(blows, blows) + air.noise_divisions**2 * np.eye(
+        len(times)
+    )
+    sd = float(np.linalg.solve(spread, np.ones(len(times))).sum()) ** -0.5
+    return erfc(FAR_DIVISIONS / sd / sqrt(2.0))

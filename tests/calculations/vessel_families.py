@@ -339,6 +339,12 @@ def _run(
     return readings, steady, changed, None
 
 
+def followed(drawn: Drawn) -> tuple[list[tuple[float, float]], float | None]:
+    """The readings of a pot that nothing happens to, and when it was there; None: not within ``LONGEST_S``."""
+    readings, _, _, there = _run(drawn, LONGEST_S, None)
+    return readings, there
+
+
 def draw(family: str, seed: int) -> Wait | None:
     """One vessel of a family; None where it takes too long or too short a time."""
     rng = Random(f"{family}/{seed}")
@@ -349,7 +355,7 @@ def draw(family: str, seed: int) -> Wait | None:
         1000.0 * drawn.pot.width_m if rng.random() < 0.5 else None, drawn.told_bath, drawn.melts,
     )  # fmt: skip
     if drawn.change is None:
-        readings, _, _, there = _run(drawn, LONGEST_S, None)
+        readings, there = followed(drawn)
         if there is None or there < SHORTEST_S:
             return None
         return Wait(family, drawn.kind, drawn.target_c, readings, there, told)
