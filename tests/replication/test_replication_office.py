@@ -214,7 +214,9 @@ def test_of_two_texts_under_one_number_each_can_be_named(three):
         )  # fmt: skip
         shop(office).add(approved)
     desk = Desk(office.journal.everywhere)
-    with pytest.raises(CommandError, match=r"in different words on benches.*@7692c3ad3540 or .*@3fc4ccfe7458"):
+    with pytest.raises(
+        CommandError, match=r"in different words on benches.*@7692c3ad3540 or .*@3fc4ccfe7458"
+    ):
         desk.compared("oat-hand-lotion@1", "oat-hand-lotion")
     rows = desk.versions("oat-hand-lotion").rows
     assert [desk._text(f"oat-hand-lotion@{row[-1]}") for row in rows] == ["two", "one"]
