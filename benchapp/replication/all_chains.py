@@ -26,7 +26,7 @@ class AllChains(Journal):
         self,
         own: Journal,
         others: OthersFile,
-        look: Callable[[], None],
+        look: Callable[[], object],
         ordered: Callable[[list[StoredEvent]], list[StoredEvent]],
     ) -> None:
         self._own, self._look, self._ordered = own, look, ordered

@@ -4,6 +4,8 @@ about lots, people and decisions, what was drawn from which lot, and the seals."
 from __future__ import annotations
 
 import json
+import math
+import time
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
@@ -117,8 +119,8 @@ _SEALED = (
     "INSERT INTO seal (by, at, bench, seq, workshop) VALUES (:by, :at, :bench, max(:seq, coalesce((SELECT seq FROM seal "
     "WHERE by = :by AND bench = :bench AND workshop = :workshop ORDER BY at DESC LIMIT 1), 0)), :workshop)"
 )
-#: Rows looked at in one transaction.
-PART = 5000
+#: Rows looked at in one transaction; and where somebody may wait for it.
+PART, SMALL_PART = 5000, 500
 #: The cursor over the own journal, which no bench is called; the end of a chain that goes on; what a newer version wrote.
 OWN, NO_END, UNREADABLE = "", 1 << 62, "unreadable"
 EVERYTHING = (ALL_DIRTY, "")
@@ -155,14 +157,24 @@ class Gathering:
             bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
         }
 
-    def catch_up(self) -> tuple[tuple[str, int], ...]:
-        """Look at what came since: of each chain how many events are kept now, by this window or another. As long as that
-        is the same, so is everything that follows from it."""
-        members = self._others.members()
+    def catch_up(self, patience_s: float = math.inf) -> tuple[tuple[str, int], ...]:
+        """Look at what came since, for about so long: of each chain how many events are kept now, by this window or another. As long as
+        that is the same, so is everything that follows from it."""
+        members, began_s = self._others.members(), time.monotonic()
         if self.own in members:
             for chain in (OWN, *self._grown()):
-                while self._part(chain, members):
-                    pass
+                while self._part(chain, members, PART if patience_s == math.inf else SMALL_PART):
+                    if time.monotonic() - began_s >= patience_s:
+                        return self._kept()
+        return self._kept()
+
+    def waiting(self) -> bool:
+        """Whether there is more that was not looked at."""
+        with self._others.reading() as c:
+            done, _ = _cursor(c, OWN)
+        return self.own in self._others.members() and (self._newest(OWN) > done or bool(self._grown()))
+
+    def _kept(self) -> tuple[tuple[str, int], ...]:
         with self._others.reading() as c:
             rows = c.execute(select(GATHERED.c.chain, GATHERED.c.kept).order_by(GATHERED.c.chain))
             return tuple((chain, kept) for chain, kept in rows)
@@ -175,16 +187,16 @@ class Gathering:
         with self._others.reading() as c:
             return list(c.execute(grown.order_by(MEMBER.c.bench)).scalars())
 
-    def _part(self, chain: str, members: Mapping[str, MemberBench]) -> bool:
-        """The next events of a chain; whether there were any."""
+    def _part(self, chain: str, members: Mapping[str, MemberBench], most: int) -> bool:
+        """The next events of a chain, at most so many; whether there were any."""
         with self._others.reading() as c:
             done, kept = _cursor(c, chain)
         newest = self._newest(chain)
         if newest <= done:
             return False
         segments = self._segments(chain, members)
-        rows = list(self._rows(chain, (done, newest), segments))
-        until = rows[-1].place.seq if len(rows) == PART else newest
+        rows = list(self._rows(chain, (done, newest), segments, most))
+        until = rows[-1].place.seq if len(rows) == most else newest
         parts = parts_written(self._first_of_batches(chain, (done, until)))
         found = self._projected(chain, sorted({row.batch for row in rows if _projected(row)}), members)
         with self._others.writing() as c:
@@ -216,7 +228,9 @@ class Gathering:
         head = self._others.head(chain)
         return head.seq if head else 0
 
-    def _rows(self, chain: str, between: tuple[int, int], segments: Sequence[_Segment]) -> Iterator[_Row]:
+    def _rows(
+        self, chain: str, between: tuple[int, int], segments: Sequence[_Segment], most: int
+    ) -> Iterator[_Row]:
         table = EVENT if chain == OWN else RECEIVED
         query = select(table.c.seq, table.c.batch, table.c.n, table.c.kind, table.c.text).where(
             table.c.seq > between[0], table.c.seq <= between[1], table.c.kind.in_(WANTED)
@@ -224,7 +238,7 @@ class Gathering:
         if chain != OWN:
             query = query.where(RECEIVED.c.bench == chain)
         with self._journal.reading() if chain == OWN else self._others.reading() as c:
-            for row in c.execute(query.order_by(table.c.seq).limit(PART)):
+            for row in c.execute(query.order_by(table.c.seq).limit(most)):
                 yield _Row(ChainPlace(_whose(row.seq, segments), row.seq), *row[1:])
 
     def _first_of_batches(self, chain: str, between: tuple[int, int]) -> list[tuple[str, str, str]]:
@@ -367,16 +381,20 @@ def _named_elsewhere(c: Connection, row: _Row, subject: str) -> bool:
 def _keep_seals(c: Connection, row: _Row) -> None:
     event = ev.from_fields(row.kind, row_of(row.text)["fields"])
     assert isinstance(event, ev.HeadsReceived)
-    joined = select(FACT.c.subject).where(
-        FACT.c.kind == "BenchJoined", FACT.c.bench == row.place.bench, FACT.c.seq < row.place.seq
-    )
-    workshop = c.execute(joined.order_by(FACT.c.seq.desc()).limit(1)).scalar() or ""
+    workshop = workshop_of(c, row.place)
     seals = [
         {"by": row.place.bench, "at": row.place.seq, "bench": bench, "seq": seq, "workshop": workshop}
         for bench, seq in {head.bench: head.seq for head in event.heads}.items()
     ]
     if seals:
         c.execute(text(_SEALED), seals)
+
+
+def workshop_of(c: Connection, place: ChainPlace) -> str:
+    """The workshop in which a bench was where it wrote that, "" none yet."""
+    joined = select(FACT.c.seq, FACT.c.bench, FACT.c.subject).where(FACT.c.kind == "BenchJoined")
+    before = [row for row in c.execute(joined) if row.bench == place.bench and row.seq < place.seq]
+    return str(max(before).subject) if before else ""
 
 
 def _kept(row: _Row) -> str:

@@ -19,9 +19,11 @@ from benchapp.replication.gathering import (
     FACT,
     LOT_DIRTY,
     LOT_KINDS,
+    NO_END,
     SEAL,
     UNREADABLE,
     facts_of,
+    workshop_of,
 )
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import (
@@ -78,7 +80,7 @@ class View:
         lineage = {
             bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
         }
-        here = _workshop(c, own)
+        here = workshop_of(c, ChainPlace(own, NO_END))
         self.knowledge = (
             Knowledge(_seals(c, here), lineage) if everything else SealedKnowledge(c, here, lineage)
         )
@@ -232,12 +234,6 @@ def _named(
 
 def _more(member: MemberBench) -> int:
     return rank(member.short) * NUMBERS
-
-
-def _workshop(c: Connection, own: str) -> str:
-    """The workshop in which this bench is, "" none yet."""
-    joined = select(FACT.c.subject).where(FACT.c.kind == "BenchJoined", FACT.c.bench == own)
-    return c.execute(joined.order_by(FACT.c.seq.desc()).limit(1)).scalar() or ""
 
 
 def _seals(c: Connection, here: str) -> Iterator[tuple[ChainPlace, ChainPlace]]:

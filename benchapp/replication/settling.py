@@ -69,6 +69,12 @@ def settle(others: OthersFile, members: Mapping[str, MemberBench], own: str) -> 
             c.execute(SETTLED.insert(), {"key": key, "times": waiting.before[1] + 1})
 
 
+def is_settled(others: OthersFile) -> bool:
+    """Whether everything was worked out once."""
+    with others.reading() as c:
+        return bool(_settled(c)[0])
+
+
 def conflicts_in(c: Connection) -> tuple[str, ...]:
     """Everything that does not go together."""
     rows = c.execute(select(CONFLICT))

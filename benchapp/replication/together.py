@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import threading
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -10,7 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, or_, select
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.elsewhere import BenchElsewhere, PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
@@ -26,7 +27,14 @@ from benchapp.replication.merging import ChainPlace
 from benchapp.replication.others import OthersFile
 from benchapp.replication.picture import View, blocked
 from benchapp.replication.seals import Sealer
-from benchapp.replication.settling import conflicts_in, settle
+from benchapp.replication.settling import conflicts_in, is_settled, settle
+
+#: So long a question waits where a long history is worked out bit by bit.
+PATIENCE_S = 0.2
+NOT_WORKED_OUT = tr_noop(
+    "What the other benches wrote is here and not all worked out yet: lots and batches of theirs may be missing, and no batch leaves "
+    "meanwhile."
+)
 
 
 class OutOfReach:
@@ -75,7 +83,7 @@ class Together:
     def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
         self._journal, self._others, self._own = journal, others, own
         self._gathering = Gathering(journal, others, own)
-        self._trouble = ""
+        self._trouble, self._waiting, self._patience_s = "", False, math.inf
         self._drawn_of: tuple[object, ...] = ()
         self._busy = threading.Lock()
         self._people: Mapping[str, PersonElsewhere] = {}
@@ -147,8 +155,8 @@ class Together:
         """Why a batch of this bench, made with these lots, may not leave: decided otherwise elsewhere, made with what another
         bench has blocked, or not everything of a bench that wrote about it is here."""
         self._now(wait=True)
-        if self._trouble:
-            return (self._trouble,)
+        if self._trouble or self._waiting:
+            return (self._trouble or tr(NOT_WORKED_OUT),)
         out = [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
         with self._others.reading() as c:
             view = View(c, self._others.members(), self._own)
@@ -218,7 +226,8 @@ class Together:
 
     def seal(self) -> None:
         """Write down how far the others had come, so that what is decided next is known to have known of it."""
-        Sealer(self._journal, self._others).seal()
+        if not self._waiting:  # what is not worked out is not known
+            Sealer(self._journal, self._others).seal()
 
     def conflicts(self) -> tuple[str, ...]:
         """What benches did at once that does not go together, a sentence each."""
@@ -229,14 +238,20 @@ class Together:
                 found = conflicts_in(c)
         except RecordError as error:
             self._in_trouble(error)
-        return (*((self._trouble,) if self._trouble else ()), *found)
+        waiting = (tr(NOT_WORKED_OUT),) if self._waiting else ()
+        return (*((self._trouble,) if self._trouble else ()), *waiting, *found)
 
     # --- worked out ----------------------------------------------------------------------------------
 
-    def look(self) -> None:
-        """Work everything out anew where something came; from any thread."""
+    def look(self) -> bool:
+        """Work everything out anew where something came; from any thread. Whether more waits, where it is done bit by bit."""
         with self._busy:
             self._look()
+        return bool(self._waiting)
+
+    def bit_by_bit(self) -> None:
+        """Somebody goes on looking: nobody has to wait until a long history is worked out."""
+        self._patience_s = PATIENCE_S
 
     def _now(self, wait: bool = False) -> None:
         if self._busy.acquire(blocking=wait):
@@ -248,10 +263,13 @@ class Together:
     def _look(self) -> None:
         try:
             members = self._others.members()
-            gathered = (self._gathering.catch_up(), *((m.bench, m.short, m.first) for m in members.values()))
+            kept = self._gathering.catch_up(self._patience_s)
+            self._waiting = self._patience_s < math.inf and self._gathering.waiting()
+            gathered = (kept, self._waiting, *((m.bench, m.short, m.first) for m in members.values()))
             if gathered != self._drawn_of:
-                if self._own in members:
+                if self._own in members and not self._waiting:
                     settle(self._others, members, self._own)
+                if self._own in members and is_settled(self._others):
                     self._benches = {rank(member.short): bench for bench, member in members.items()}
                 with self._others.reading() as c:
                     self._people = View(c, members, self._own).people()
