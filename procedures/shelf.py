@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 from benchapp.foundation.language import tr
@@ -22,11 +23,11 @@ def kept_in(folder: Path) -> tuple[str, ...]:
     return tuple(sorted(_on(folder)))
 
 
-def find(name_or_path: str | Path, own: Path | None = None) -> Path:
+def find(name_or_path: str | Path, own: Path | None = None, also: Iterable[str] = ()) -> Path:
     """The file of a procedure, given as a name on the shelf or as a path to a .toml file.
 
     A name is only compared with the files that lie in ``own`` and in the library, ``own`` first; it never
-    becomes part of a path. Raises ProcedureNotFound, listing what there is.
+    becomes part of a path. Raises ProcedureNotFound, listing what there is, ``also`` what lies in no file.
     """
     text = str(name_or_path)
     if isinstance(name_or_path, Path) or text.endswith(".toml") or "/" in text or "\\" in text:
@@ -40,7 +41,7 @@ def find(name_or_path: str | Path, own: Path | None = None) -> Path:
             tr(
                 'There is no procedure "{text}". {suggestion} Or give the path of a file that ends in .toml',
                 text=text,
-                suggestion=suggestion(text, sorted(known)),
+                suggestion=suggestion(text, sorted({*known, *also})),
             )
         )
     return known[text]

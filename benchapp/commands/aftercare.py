@@ -53,7 +53,7 @@ def complaint(one: Parser) -> None:
 
     one = add("answer", tr("what was found out, and what was done"))
     one.add_argument("batch")
-    one.add_argument("number", type=int)
+    one.add_argument("number", type=_number, help=tr("as benchapp complaint list shows it: 1, or E-1"))
     one.add_argument("--found", required=True, metavar="WORDS")
     one.add_argument("--done", required=True, metavar="WORDS")
     signs(one, answers(lambda desk, g: desk.answer_complaint(g.batch, _answer(g), ask_secret)))
@@ -77,4 +77,15 @@ def _complaint(g: argparse.Namespace) -> ev.ComplaintReceived:
 
 
 def _answer(g: argparse.Namespace) -> ev.ComplaintAnswered:
-    return ev.ComplaintAnswered(at_s=0.0, number=g.number, found=g.found, done=g.done, by=g.by)
+    bench, number = g.number
+    return ev.ComplaintAnswered(at_s=0.0, number=number, found=g.found, done=g.done, by=g.by, bench=bench)
+
+
+def _number(text: str) -> tuple[str, int]:
+    """A complaint's number and the short name of the bench before it, "" none."""
+    bench, _, number = text.strip().rpartition("-")
+    if not number.isdecimal():
+        raise argparse.ArgumentTypeError(
+            tr("{text} is no number of a complaint, such as 1 or E-1", text=text)
+        )
+    return bench.upper(), int(number)

@@ -11,18 +11,15 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, signs
 from benchapp.commands.output import ask_secret, put, say
+from benchapp.commands.procedure_named import procedure_named
 from benchapp.foundation.language import tr, writing
 from benchapp.record.errors import RecordError
 from benchapp.record.label import Label, label_from
-from benchapp.runtime.settings import data_folder
 from benchapp.service.desk import Desk
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.service.labels import draft_of
-from benchapp.service.materials import own_procedures
 from benchapp.service.release import container_numbers
 from benchapp.service.signing import signed_if_enrolled
-from procedures.reading import read_procedure
-from procedures.shelf import find
 
 
 def approve_label(one: Parser) -> None:
@@ -56,7 +53,7 @@ def size_mm(text: str) -> tuple[float, float]:
 
 def run_approve(args: argparse.Namespace, console: Console) -> int:
     """A draft without --text; an approval with it."""
-    procedure = read_procedure(find(args.procedure, own_procedures(data_folder(args.data)))).procedure
+    procedure = procedure_named(args, args.procedure)
     if args.text is None:
         text, doubts = draft_of(procedure)
         put(text.encode(), args.draft, console)

@@ -12,6 +12,7 @@ from benchapp.commands.opening import bench_service
 from benchapp.commands.options import Parser, Run, batch_size, runs, simulated, terminal, voice
 from benchapp.commands.output import ask_secret, say
 from benchapp.commands.planning import old_and_new, size_of
+from benchapp.commands.procedure_named import procedure_named
 from benchapp.foundation.language import tr
 from benchapp.make.view_model import ViewModel
 from benchapp.record.journal import Journal
@@ -24,13 +25,11 @@ from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
 from benchapp.service.errors import ABANDONED, DONE, CommandError, LeftUnfinished
-from benchapp.service.materials import own_procedures
 from benchapp.terminal.guide import Unfinished
 from benchapp.terminal.guide import guide as guide_make
 from benchapp.voice.announcer import Voice, voice_for
 from drivers.bench_file import read_bench
-from procedures.reading import read_procedure
-from procedures.shelf import find, shipped
+from procedures.shelf import shipped
 
 
 def rehearse(one: Parser) -> None:
@@ -94,7 +93,7 @@ def _glass_or(run: Run) -> Run:
 def _chosen(args: argparse.Namespace) -> tuple[str, float]:
     """The procedure and the size a command line asks for, checked. Raises CommandError and ProcedureError."""
     name = args.procedure or shipped_first()
-    procedure = read_procedure(find(name, own_procedures(data_folder(args.data)))).procedure
+    procedure = procedure_named(args, name)
     batch_g = size_of(args.batch_size, procedure)
     file = getattr(args, "bench", None)
     BenchDevices(read_bench(file) if file else None, None).require_possible(procedure, batch_g)

@@ -10,18 +10,17 @@ from rich.console import Console
 
 from benchapp.commands.options import Parser, batch_size, runs
 from benchapp.commands.output import say
+from benchapp.commands.procedure_named import arrived_in, procedure_named
 from benchapp.foundation.language import tr
 from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.runtime.settings import data_folder
 from benchapp.service.errors import DONE, REFUSED, CommandError
 from benchapp.service.market import law_in
-from benchapp.service.materials import own_procedures
+from benchapp.service.own_procedures import read_named
 from benchapp.terminal.plain import clean
 from procedures.errors import ProcedureError, ProcedureInvalid
 from procedures.model import Procedure
 from procedures.quantities import MASS, quantity
-from procedures.reading import read_procedure
-from procedures.shelf import find
 
 if TYPE_CHECKING:
     from benchapp.make.plan import Plan
@@ -55,8 +54,8 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
     """Read each file and say everything that is wrong with it, and what the law's tables say and do not."""
     from benchapp.make.law import limit_lines
 
-    bad, law = False, law_in(data_folder(args.data))
-    own = own_procedures(data_folder(args.data))
+    folder = data_folder(args.data)
+    bad, law, arrived = False, law_in(folder), arrived_in(folder)
     for name in args.files:
         if _is_bench_file(name):
             from drivers.bench_file import read_bench
@@ -73,7 +72,7 @@ def run_check(args: argparse.Namespace, console: Console) -> int:
             )
             continue
         try:
-            checked = read_procedure(find(Path(name) if name.endswith(".toml") else name, own))
+            checked = read_named(name, folder, arrived)
         except ProcedureInvalid as error:
             bad = True
             for sentence in error.sentences(graded=True):
@@ -109,7 +108,7 @@ def run_plan(args: argparse.Namespace, console: Console) -> int:
     from benchapp.service.bench_devices import BenchDevices
     from drivers.bench_file import read_bench
 
-    procedure = read_procedure(find(args.procedure, own_procedures(data_folder(args.data)))).procedure
+    procedure = procedure_named(args, args.procedure)
     if args.substitute:
         procedure = _with_substitute(args, procedure, console)
     batch_g = size_of(args.batch_size, procedure)

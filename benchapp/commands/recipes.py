@@ -12,6 +12,7 @@ from rich.console import Console
 from benchapp.commands.opening import desk_in
 from benchapp.commands.options import Parser, Run, family, runs
 from benchapp.commands.output import put, say, show, show_sheet
+from benchapp.commands.procedure_named import arrived_in
 from benchapp.foundation.language import tr
 from benchapp.recipes.draft import BatchSizes
 from benchapp.recipes.sheets.columns import MEANINGS
@@ -179,7 +180,8 @@ def _desk(ask: Callable[..., Answer]) -> Run:
     """A command that asks the recipes and says what they answer."""
 
     def run(args: argparse.Namespace, console: Console) -> int:
-        answer = ask(RecipeDesk(data_folder(args.data)), args)
+        folder = data_folder(args.data)
+        answer = ask(RecipeDesk(folder, arrived_in(folder)), args)
         if isinstance(answer, str):
             say(console, answer)
         elif isinstance(answer, Sheet):

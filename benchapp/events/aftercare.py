@@ -34,7 +34,7 @@ class CareDone(Event):
 class ComplaintReceived(Event):
     """In a batch: what a customer says of it. ``container`` 0 where it is not known; ``effect``: an undesirable effect
     on somebody's health, ``serious`` as Regulation (EC) 1223/2009, art. 2(1)(p) means it; ``sender`` is whoever can
-    be asked again."""
+    be asked again. ``number`` counts those that the bench with this short name wrote about the batch; "" one alone."""
 
     number: int
     container: int
@@ -44,13 +44,15 @@ class ComplaintReceived(Event):
     sender: str
     on: str
     by: str
+    bench: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComplaintAnswered(Event):
-    """In a batch: what was found out about a complaint, and what was done."""
+    """In a batch: what was found out about a complaint, and what was done; ``number`` and ``bench`` are the complaint's."""
 
     number: int
     found: str
     done: str
     by: str
+    bench: str = ""

@@ -59,6 +59,11 @@ def spoken() -> Language:
     return _here.get() or _Chosen.faces
 
 
+def faced() -> Language:
+    """The language of the faces, also where what is written down is made."""
+    return _Chosen.faces
+
+
 def written() -> Language:
     """The language of what is written down: events, the record, labels."""
     return _Chosen.record

@@ -9,6 +9,7 @@ from typing import Any
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
+from benchapp.record.bench_identity import numbered
 from benchapp.record.stored_event import StoredEvent
 
 TASKS = ("calibration", "cleaning")
@@ -66,9 +67,19 @@ class Complaint:
     answer: ev.ComplaintAnswered | None
 
     @property
+    def name(self) -> str:
+        """What it is called in its batch."""
+        return complaint_name({"number": self.received.number, "bench": self.received.bench})
+
+    @property
     def weight(self) -> str:
         """What it is, in words."""
         return complaint_weight({"serious": self.received.serious, "effect": self.received.effect})
+
+
+def complaint_name(row: Mapping[str, Any]) -> str:
+    """What a complaint is called in its batch, by its fields: ``E-1`` is the first that the bench E wrote down."""
+    return numbered(row["bench"], row["number"])
 
 
 def complaint_weight(row: Mapping[str, Any]) -> str:
@@ -81,10 +92,12 @@ def complaint_weight(row: Mapping[str, Any]) -> str:
 def complaints_in(stored: Sequence[StoredEvent]) -> tuple[Complaint, ...]:
     """Every complaint, in the order in which they came."""
     answers = {
-        (s.batch, s.event.number): s.event for s in stored if isinstance(s.event, ev.ComplaintAnswered)
+        (s.batch, s.event.bench, s.event.number): s.event
+        for s in stored
+        if isinstance(s.event, ev.ComplaintAnswered)
     }
     return tuple(
-        Complaint(s.batch, s.event, answers.get((s.batch, s.event.number)))
+        Complaint(s.batch, s.event, answers.get((s.batch, s.event.bench, s.event.number)))
         for s in stored
         if isinstance(s.event, ev.ComplaintReceived)
     )

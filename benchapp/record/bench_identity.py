@@ -36,6 +36,17 @@ def own_stem(journal: Journal, name: str) -> str:
     return name if identity is None else f"{name}-{identity.short}"
 
 
+def own_short(journal: Journal) -> str:
+    """What stands before a number that no other bench gives: the bench's short name, "" on one that was always alone."""
+    identity = identity_in(journal)
+    return "" if identity is None else identity.short
+
+
+def numbered(short: str, number: int) -> str:
+    """Such a number as it is written and read: ``E-1`` of the bench E."""
+    return f"{short}-{number}" if short else str(number)
+
+
 def own_lot(journal: Journal, lot: str) -> str:
     """The same for a delivery: ``E-oil-1``, unless it begins so already."""
     identity = identity_in(journal)

@@ -248,6 +248,17 @@ class Journal:
         """All events of these kinds, of one batch or of all, in order."""
         return self._found(_of_kinds(kinds, batch))
 
+    def of_batches(
+        self, kinds: Iterable[type[ev.Event]], batches: Sequence[str]
+    ) -> dict[str, list[StoredEvent]]:
+        """The same of each of some batches, by one question."""
+        found: dict[str, list[StoredEvent]] = {batch: [] for batch in batches}
+        if not found:
+            return {}  # the database would look through everything for none
+        for stored in self._found(_of_kinds(kinds, None).where(EVENT.c.batch.in_(batches))):
+            found[stored.batch].append(stored)
+        return found
+
     def of_kinds_within(
         self, c: Connection, kinds: Iterable[type[ev.Event]], batch: str
     ) -> list[StoredEvent]:
@@ -279,6 +290,12 @@ class Journal:
         if procedure is not None:
             query = query.where(BATCH.c.procedure == procedure)
         return self._lines(query)
+
+    def finished(self, procedure: str, rehearsal: bool, limit: int) -> list[BatchLine]:
+        """The newest finished batches, or rehearsals, of a procedure, newest first."""
+        of_procedure = (BATCH.c.procedure == procedure) & (BATCH.c.end == "finished")
+        query = select(BATCH).where(of_procedure, BATCH.c.rehearsal == rehearsal)
+        return self._lines(query.order_by(BATCH.c.seq.desc()).limit(limit))
 
     def batch(self, name: str) -> BatchLine:
         """One batch of the list. Raises NoSuchBatch."""

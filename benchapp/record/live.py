@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from benchapp import events as ev
@@ -30,13 +30,8 @@ class LiveMake:
     wrong: tuple[str, ...]
 
 
-def live_in(journal: Journal, batch: str) -> LiveMake:
-    """How an unfinished batch stands. Raises NoSuchBatch."""
-    return live_of(journal.of_kinds(LIVE, batch), journal.last(batch))
-
-
 def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMake:
-    """The fold of events of LIVE, in order, and of the ``newest`` of any kind."""
+    """How an unfinished batch stands: the fold of events of LIVE, in order, and of the ``newest`` of any kind."""
     step, since_s, held = "", 0.0, ""
     done: set[str] = set()
     wrong: dict[tuple[str, str], str] = {}
@@ -68,13 +63,14 @@ def live_of(stored: Iterable[StoredEvent], newest: StoredEvent | None) -> LiveMa
     return LiveMake(step, since_s, now_s, as_of, frozenset(done), held, tuple(wrong.values()))
 
 
-def still_took_s(journal: Journal, batch: str, step: str) -> float | None:
-    """How long a finished make took from the beginning of a step to its end, by its own time; None where it did not come to it."""
-    began = ended = None
-    for s in journal.of_kinds((ev.StepBegan, ev.MakeFinished), batch):
-        e = s.event
-        if isinstance(e, ev.MakeFinished):
-            ended = e.at_s
-        elif isinstance(e, ev.StepBegan) and e.step == step and began is None:
-            began = e.at_s
-    return None if began is None or ended is None else ended - began
+def still_took_s(journal: Journal, batches: Sequence[str], step: str) -> list[float]:
+    """How long each of some finished makes took from the beginning of a step to its end, by its own time; those left out that did not come
+    to it."""
+    found = list[float]()
+    for stored in journal.of_batches((ev.StepBegan, ev.MakeFinished), batches).values():
+        events = [s.event for s in stored]
+        began = next((e.at_s for e in events if isinstance(e, ev.StepBegan) and e.step == step), None)
+        ended = next((e.at_s for e in reversed(events) if isinstance(e, ev.MakeFinished)), None)
+        if began is not None and ended is not None:
+            found.append(ended - began)
+    return found

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 import json
+from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, Row, bindparam, insert, select, update
+from sqlalchemy import Connection, bindparam, insert, select, update
 
 from benchapp import events as ev
 from benchapp.record.lots import NOTHING, Lot, after, drawn, received
@@ -171,7 +172,7 @@ def row_of_lot(lot: Lot) -> dict[str, Any]:
     return {**fields, "documents": json.dumps(lot.documents), "live": live}
 
 
-def lot_of_row(row: Row[Any]) -> Lot:
+def lot_of_row(row: Sequence[Any]) -> Lot:
     """The lot again."""
     fields = dict(zip(_LOT_COLUMNS, row, strict=True))
     fields["documents"] = tuple(json.loads(fields["documents"]))

@@ -26,6 +26,7 @@ from benchapp.record.release import (
     standing_of,
     why_not,
 )
+from benchapp.record.stored_event import StoredEvent
 from benchapp.record.tables import LOT, USE
 from benchapp.record.tracing import ranges, sent_of
 
@@ -38,6 +39,8 @@ AFTER_THE_MAKE = (
     ev.WeightTaken, ev.LateDropFound, ev.MaterialRemoved, ev.TrialDosed, ev.PhTaken, ev.NumberTaken, ev.SampleTaken,
     ev.MassMoved, ev.WaterLost,
 )  # fmt: skip
+#: What of it says which release checks are open.
+CHECKED = (ev.MakeStarted, ev.MakeFinished, ev.MakeAbandoned, ev.CheckRecorded, ev.BatchDecided)
 #: States a lot can be judged to be in.
 STATES = ("usable", "quarantined", "rejected", tr_noop("used up"))
 
@@ -110,8 +113,13 @@ class Workshop:
     def facts(self, batch: str) -> ProcedureFacts:
         """The facts of the procedure as it stood when the batch was made. Raises NoSuchBatch and Unspecified."""
         first = self.journal.at(batch, 1)
-        if first is None or not isinstance(first.event, ev.MakeStarted):
+        if first is None:
             raise no_batch(batch)
+        return self._facts_of(first)
+
+    def _facts_of(self, first: StoredEvent) -> ProcedureFacts:
+        if not isinstance(first.event, ev.MakeStarted):
+            raise no_batch(first.batch)
         return self._facts(first.event)
 
     def checks(self, batch: str) -> tuple[DueCheck, ...]:
@@ -121,12 +129,18 @@ class Workshop:
     def due(self) -> tuple[DueCheck, ...]:
         """All open checks of finished batches nobody has decided about, what has been due longest first. A batch
         whose specification cannot be read is in it with that as its one check."""
-        found = [c for line in self.journal.waiting() for c in self._due_of(line)]
+        lines = self.journal.waiting()
+        written = self.journal.of_batches(CHECKED, [line.batch for line in lines])
+        found = [c for line in lines for c in self._due_of(line, written[line.batch])]
         return tuple(sorted((c for c in found if c.state in ("waiting", "due")), key=lambda c: c.due))
 
-    def _due_of(self, line: BatchLine) -> tuple[DueCheck, ...]:
+    def _due_of(self, line: BatchLine, written: Sequence[StoredEvent]) -> tuple[DueCheck, ...]:
         try:
-            return self.checks(line.batch)
+            return checks_of(
+                standing_of(written),
+                self._facts_of(min(written, key=lambda s: s.n)).release,
+                self.journal.wall(),
+            )
         except Unspecified as error:
             return (
                 DueCheck(

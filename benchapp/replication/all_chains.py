@@ -6,16 +6,15 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection
 from sqlalchemy.exc import DatabaseError
 
 from benchapp import events as ev
 from benchapp.record.batch_events import BatchEvents, batch_events
 from benchapp.record.journal import Journal
 from benchapp.record.sqlite import SqliteFile
-from benchapp.record.stored_event import StoredEvent
-from benchapp.record.tables import EVENT
-from benchapp.replication.all_indexes import EVENTS_OF_ALL, PLACES
+from benchapp.record.stored_event import StoredEvent, stored_of
+from benchapp.replication.all_indexes import EVENTS_OF_ALL, of_the_workshop
 from benchapp.replication.others import OthersFile
 
 
@@ -27,7 +26,7 @@ class AllChains(Journal):
         self,
         own: Journal,
         others: OthersFile,
-        look: Callable[[], None],
+        look: Callable[[], object],
         ordered: Callable[[list[StoredEvent]], list[StoredEvent]],
     ) -> None:
         self._own, self._look, self._ordered = own, look, ordered
@@ -62,15 +61,22 @@ class AllChains(Journal):
 
     def of_kinds(self, kinds: Iterable[type[ev.Event]], batch: str | None = None) -> list[StoredEvent]:
         """All events of these kinds, of one batch or of all, none before what was known where it was written."""
-        return self._ordered(super().of_kinds(kinds, batch))
+        if batch != ev.WORKSHOP:
+            return self._ordered(super().of_kinds(kinds, batch))
+        with self.reading() as c:
+            found = c.execute(of_the_workshop([kind.__name__ for kind in kinds])).all()
+        return self._ordered([stored_of(row) for row in found])
+
+    def of_batches(
+        self, kinds: Iterable[type[ev.Event]], batches: Sequence[str]
+    ) -> dict[str, list[StoredEvent]]:
+        """The same of several batches."""
+        found = super().of_batches(kinds, batches)
+        return {batch: self._ordered(stored) for batch, stored in found.items()}
 
     def by_kind(self, batch: str) -> BatchEvents:
-        """The same of one batch. Raises NoSuchBatch and JournalTooNew."""
-        ends = select(func.min(EVENT.c.seq), func.max(EVENT.c.seq)).where(EVENT.c.batch == batch)
-        with self.reading() as c:
-            first, last = c.execute(ends).one()
-        several = first is not None and first // PLACES != last // PLACES
-        return batch_events(self.stored(batch)) if several else super().by_kind(batch)
+        """The same of one batch, read at once: places among all chains are in no index. Raises NoSuchBatch and JournalTooNew."""
+        return batch_events(self.stored(batch))
 
     def newest(self) -> StoredEvent | None:
         """The last event of this bench."""

@@ -3,7 +3,7 @@ an index of the journal can ask the same of the workshop. Nothing in them is tru
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from string import Template
 from typing import Any
 
@@ -15,9 +15,11 @@ from sqlalchemy import (
     Integer,
     String,
     Table,
+    TextClause,
     and_,
     delete,
     select,
+    text,
     update,
 )
 
@@ -58,7 +60,22 @@ def _of_all(table: Table) -> Table:
 #: Named as in the journal, so that the same query asks either.
 INDEX_OF_ALL = {table: _of_all(table) for table in OF_A_BATCH}
 BATCHES = INDEX_OF_ALL[BATCH]
-LOTS = Table(LOT.name, TABLES, *(Column(c.name, c.type, primary_key=c.primary_key) for c in LOT.columns))
+LOTS = Table(
+    LOT.name,
+    TABLES,
+    *(Column(c.name, c.type, primary_key=c.primary_key) for c in LOT.columns),
+    Column("blocked_by", String, nullable=False),  # the bench whose judgement keeps it from use, "" none
+    Index("all_lots_live", "live"),
+    Index("all_lots_blocked", "blocked_by"),
+)
+#: Lots that are called otherwise here than a bench writes, as its name was given more than once.
+NAMED_LOT = Table(
+    "named_lot",
+    TABLES,
+    Column("bench", String, primary_key=True),
+    Column("written", String, primary_key=True),
+    Column("called", String, nullable=False),
+)
 #: Batches about which a bench wrote without having made them.
 PART_OF = Table(
     "part_of",
@@ -75,7 +92,7 @@ NAMED = Table(
     Column("called", String, nullable=False),
     Column("more", Integer, nullable=False),
     Column("behind", Integer, nullable=False),
-    Index("named_called", "called"),
+    Index("named_called", "called", "bench"),
 )
 #: Which places the chain of each bench has among all.
 CHAIN_PLACES = Table(
@@ -107,6 +124,24 @@ SELECT $renamed FROM named x CROSS JOIN chain_places p CROSS JOIN received e
     plain=_PLAIN, renamed=_RENAMED
 )
 
+_OF_KINDS = """SELECT $columns FROM journal.event e INDEXED BY event_kind CROSS JOIN chain_places p
+ WHERE p.own AND e.kind IN ($kinds) AND +e.batch = :batch
+UNION ALL
+SELECT $others FROM received e INDEXED BY received_kinds CROSS JOIN chain_places p CROSS JOIN named x
+ WHERE e.kind IN ($kinds) AND e.batch = :batch AND p.bench = e.bench AND NOT p.own AND x.bench = e.bench AND x.written = e.batch
+ORDER BY seq"""
+
+
+def of_the_workshop(kinds: Collection[str]) -> TextClause:
+    """The events of these kinds that belong to no batch, of all chains. Every bench has thousands of others of that name, so it is said by
+    which index they are found."""
+    places = [f"kind{n}" for n, _ in enumerate(kinds)]
+    sql = Template(_OF_KINDS).substitute(
+        columns=_PLAIN, others=_RENAMED, kinds=", ".join(f":{place}" for place in places)
+    )
+    given = dict(zip(places, kinds, strict=True))
+    return text(sql).bindparams(batch=ev.WORKSHOP, **given)
+
 
 def rank(short: str) -> int:
     """A number for a bench that no other has and that never changes."""
@@ -123,25 +158,27 @@ def keep_projection(
     overruled = BATCHES.c.bench.in_(heirs) & (BATCHES.c.written_batch == batch)
     if heirs and c.execute(select(BATCHES.c.bench).where(overruled)).first() is not None:
         return
-    called = called_here(c, bench)
+    calls = _calls(c, bench, batch)
     for table, all_of in INDEX_OF_ALL.items():
         c.execute(
             delete(all_of).where(all_of.c.written_batch == batch, all_of.c.bench.in_((bench, *ancestors)))
         )
-        if rows := [_row(bench, row, called) for row in found.rows[table]]:
+        if rows := [_row(bench, row, calls) for row in found.rows[table]]:
             c.execute(all_of.insert(), rows)
 
 
-def _row(bench: str, row: Mapping[str, Any], called: Mapping[str, str]) -> dict[str, Any]:
-    """Lots that are called otherwise are put right by ``name_lots``."""
-    own = {f"written_{key}": row[key] for key in ("batch", "lot") if key in row}
-    return {"bench": bench, **own, **row, "batch": called.get(row["batch"], row["batch"])}
+def _calls(c: Connection, bench: str, batch: str) -> dict[tuple[str, str], str]:
+    """What a batch of a bench, and its lots, are called here where that is otherwise."""
+    named = select(NAMED.c.called).where(NAMED.c.bench == bench, NAMED.c.written == batch)
+    lots = c.execute(select(NAMED_LOT.c.written, NAMED_LOT.c.called).where(NAMED_LOT.c.bench == bench))
+    called = {("lot", row.written): row.called for row in lots}
+    return called | {("batch", batch): c.execute(named).scalar() or batch}
 
 
-def called_here(c: Connection, bench: str) -> dict[str, str]:
-    """What the batches of a bench are called here that it calls otherwise itself."""
-    rows = c.execute(select(NAMED.c.written, NAMED.c.called).where(NAMED.c.bench == bench))
-    return {row.written: row.called for row in rows}
+def _row(bench: str, row: Mapping[str, Any], calls: Mapping[tuple[str, str], str]) -> dict[str, Any]:
+    names = [key for key in ("batch", "lot") if key in row]
+    own = {f"written_{key}": row[key] for key in names}
+    return {"bench": bench, **own, **row, **{key: calls.get((key, row[key]), row[key]) for key in names}}
 
 
 def keep_places(c: Connection, members: Mapping[str, MemberBench], own: str) -> None:
@@ -166,6 +203,12 @@ def keep_names(
         rows = [dict(zip(columns, (*key, *value), strict=True)) for key, value in named.items()]
         if rows:
             c.execute(NAMED.insert(), rows)
+    c.execute(delete(NAMED_LOT))
+    if lots:
+        c.execute(
+            NAMED_LOT.insert(),
+            [{"bench": b, "written": w, "called": called} for (b, w), called in lots.items()],
+        )
     batches = {key: called for key, (called, _, _) in named.items() if called != key[1]}
     for table in INDEX_OF_ALL.values():
         _rename(c, table, "batch", batches)
@@ -188,10 +231,19 @@ def _rename(c: Connection, table: Table, column: str, names: Mapping[tuple[str, 
         )
 
 
-def keep_decisions(c: Connection, decisions: Mapping[str, str]) -> None:
-    """The decision that holds, for each batch here."""
-    known = select(BATCHES.c.batch, BATCHES.c.decision, BATCHES.c.waiting).where(BATCHES.c.decision != "")
-    stand = {row.batch: (row.decision, bool(row.waiting)) for row in c.execute(known)}
+def add_names(c: Connection, named: Mapping[tuple[str, str], tuple[str, int, int]]) -> None:
+    """Names of batches that no other bench gave (see keep_names)."""
+    columns = ("bench", "written", "called", "more", "behind")
+    for key, value in named.items():
+        c.execute(NAMED.insert().prefix_with("OR IGNORE"), dict(zip(columns, (*key, *value), strict=True)))
+
+
+def keep_decisions(c: Connection, decisions: Mapping[str, str], batches: Collection[str] | None) -> None:
+    """The decision that holds, for each batch here, or for these alone."""
+    stand: dict[str, tuple[str, bool]] = {}
+    if batches is None:
+        known = select(BATCHES.c.batch, BATCHES.c.decision, BATCHES.c.waiting).where(BATCHES.c.decision != "")
+        stand = {row.batch: (row.decision, bool(row.waiting)) for row in c.execute(known)}
     for batch, decision in decisions.items():
         if stand.get(batch) == (decision, decision not in FINAL):
             continue
@@ -200,13 +252,13 @@ def keep_decisions(c: Connection, decisions: Mapping[str, str]) -> None:
         c.execute(which.values(decision=decision, waiting=finished if decision not in FINAL else False))
 
 
-def keep_lots(c: Connection, lots: Mapping[str, Lot]) -> None:
-    """Every lot as all benches know it, by what it is called here."""
-    known = {row.lot: dict(row._mapping) for row in c.execute(select(LOTS))}
-    now = {name: row_of_lot(lot) | {"lot": name} for name, lot in lots.items()}
-    if gone := [name for name, row in known.items() if now.get(name) != row]:
-        for name in gone:
-            c.execute(delete(LOTS).where(LOTS.c.lot == name))
+def keep_lots(c: Connection, lots: Mapping[str, tuple[Lot, str]], names: Collection[str] | None) -> None:
+    """Every lot as all benches know it, with who blocked it, by what it is called here; or those of these ``names`` alone."""
+    known_ones = select(LOTS) if names is None else select(LOTS).where(LOTS.c.lot.in_(names))
+    known = {row.lot: dict(row._mapping) for row in c.execute(known_ones)}
+    now = {name: row_of_lot(lot) | {"lot": name, "blocked_by": by} for name, (lot, by) in lots.items()}
+    for name in [name for name, row in known.items() if now.get(name) != row]:
+        c.execute(delete(LOTS).where(LOTS.c.lot == name))
     if fresh := [row for name, row in now.items() if known.get(name) != row]:
         c.execute(LOTS.insert(), fresh)
 

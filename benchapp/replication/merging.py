@@ -7,7 +7,6 @@ import bisect
 import math
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import Generic, NamedTuple, TypeVar
 
 from benchapp import events as ev
@@ -21,6 +20,7 @@ STRICTER_DECISION = ("rejected", "rework", "released")
 
 E = TypeVar("E", bound=ev.Event)
 F = TypeVar("F", bound=ev.Event)
+T = TypeVar("T")
 
 
 class ChainPlace(NamedTuple):
@@ -55,56 +55,46 @@ class Knowledge:
             known = self._seals.setdefault((at.bench, head.bench), [])
             known.append((at.seq, max(head.seq, known[-1][1] if known else 0)))
 
-    @cached_property
-    def _steps(self) -> dict[str, list[tuple[int, int]]]:
-        """By bench, from which place on how much is added to a place to tell how many steps came before it (Lamport, 1978): each
-        event is a step behind the one before it, and behind every head that was sealed before."""
-        written: dict[str, dict[int, list[ChainPlace]]] = {}
-        for (by, bench), known in self._seals.items():
-            for at, seq in known:
-                written.setdefault(by, {}).setdefault(at, []).append(ChainPlace(bench, seq))
-        waiting = {by: sorted(seals.items(), reverse=True) for by, seals in written.items()}
-        found: dict[str, list[tuple[int, int]]] = {}
-
-        def ready(place: ChainPlace) -> bool:
-            later = waiting.get(place.bench)
-            return not later or later[-1][0] > place.seq
-
-        def take(by: str) -> None:
-            at, heads = waiting[by].pop()
-            behind = [self._behind(found, head) + 1 - at for head in heads]
-            found.setdefault(by, []).append(
-                (at, max([self._behind(found, ChainPlace(by, at)) - at, *behind]))
+    def ordered(self, found: Iterable[T], place_of: Callable[[T], ChainPlace]) -> list[T]:
+        """Everything ``found`` in an order in which nothing comes before what was known where it was written; every bench finds the same:
+        of the first ones of each chain, the first by its bench that knows of no other of them."""
+        chains: dict[str, list[tuple[ChainPlace, T]]] = {}
+        for one in found:
+            chains.setdefault(place_of(one).bench, []).append((place_of(one), one))
+        for chain in chains.values():
+            chain.sort(key=lambda pair: pair[0], reverse=True)
+        knows: dict[str, dict[str, int]] = {}
+        out = list[T]()
+        while chains:
+            first = {bench: chain[-1][0] for bench, chain in sorted(chains.items())}
+            for bench, place in first.items():
+                if bench not in knows:
+                    knows[bench] = {other: self.of(place, other) for other in first if other != bench}
+            free = (
+                bench
+                for bench in first
+                if not any(first[other].seq <= knows[bench][other] for other in first if other != bench)
             )
-
-        while any(waiting.values()):
-            free = [by for by, seals in waiting.items() if seals and all(map(ready, seals[-1][1]))]
-            for by in free or [min(by for by, seals in waiting.items() if seals)]:  # no circle in good faith
-                take(by)
-        return found
-
-    def _behind(self, steps: Mapping[str, list[tuple[int, int]]], place: ChainPlace) -> int:
-        for bench, until in ((place.bench, place.seq), *self._lineage.get(place.bench, {}).items()):
-            known = steps.get(bench, [])
-            at = bisect.bisect_right(known, (min(until, place.seq), math.inf))
-            if at:
-                return place.seq + known[at - 1][1]
-        return place.seq
-
-    def order(self, place: ChainPlace) -> tuple[int, ChainPlace]:
-        """To sort by: nothing comes before what was known where it was written, and every bench finds the same order."""
-        return self._behind(self._steps, place), place
+            taken = next(free, next(iter(first)))  # there is no circle in good faith
+            out.append(chains[taken].pop()[1])
+            knows.pop(taken)
+            if not chains[taken]:
+                del chains[taken]
+        return out
 
     def of(self, place: ChainPlace, bench: str) -> int:
         """How far the chain of ``bench`` was known where ``place`` was written, itself included."""
         inherited = self._lineage.get(place.bench, {})
         found = place.seq if bench == place.bench else inherited.get(bench, 0)
         for by, until in ((place.bench, place.seq), *inherited.items()):
-            known = self._seals.get((by, bench), [])
-            at = bisect.bisect_right(known, (until, math.inf))
-            if at:
-                found = max(found, known[at - 1][1])
+            found = max(found, self._sealed(by, bench, min(until, place.seq)))
         return found
+
+    def _sealed(self, by: str, bench: str, until: int) -> int:
+        """The furthest event of ``bench`` that ``by`` sealed in its chain up to a place, 0 none."""
+        known = self._seals.get((by, bench), [])
+        at = bisect.bisect_right(known, (until, math.inf))
+        return known[at - 1][1] if at else 0
 
     def standing(self, facts: Sequence[ChainFact[E]]) -> list[ChainFact[E]]:
         """Those that nobody knew who said otherwise later. Of each chain only the last can be one."""
@@ -240,9 +230,7 @@ def merged_decision(
     holds = min(
         strict, key=lambda f: (_strictness(STRICTER_DECISION, f.event.decision), f.place), default=None
     )
-    before = sorted(
-        (f for f in facts if f is not holds and f not in lax), key=lambda f: knowledge.order(f.place)
-    )
+    before = knowledge.ordered((f for f in facts if f is not holds and f not in lax), lambda f: f.place)
     if holds is None:  # what was decided before the doubted release was lifted by it
         return MergedDecision(None, (), False)
     counted = (*(f.event for f in before), holds.event)

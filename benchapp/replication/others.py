@@ -39,7 +39,7 @@ from benchapp.replication.errors import ChainRefused
 from benchapp.replication.member import MemberBench
 
 #: The form of what is worked out from the chains; an older one is worked out anew.
-FORM = 2
+FORM = 3
 #: The file's name, in the data folder.
 OTHERS = "others.sqlite"
 
@@ -56,7 +56,7 @@ RECEIVED = Table(
     Column("prev", String(64), nullable=False),
     Column("hash", String(64), nullable=False),
     Index("received_batch", "batch", "bench", "n"),
-    Index("received_kind", "kind", "bench", "seq"),
+    Index("received_kinds", "kind", "batch", "bench", "seq"),
     Index("received_first", "bench", "seq", sqlite_where=text("n = 1")),
 )
 MEMBER = Table(
@@ -97,6 +97,7 @@ class OthersFile:
             if c.exec_driver_sql("PRAGMA user_version").scalar() != FORM:
                 for name in _tables(c) - {table.name for table in (RECEIVED, MEMBER, REFUSED, CONTACT)}:
                     c.exec_driver_sql(f"DROP TABLE {name}")  # worked out anew from the chains
+                c.exec_driver_sql("DROP INDEX IF EXISTS received_kind")  # of an older form
                 c.exec_driver_sql(f"PRAGMA user_version = {FORM}")
             TABLES.create_all(c)
             for index in RECEIVED.indexes:  # one that an older program's file lacks

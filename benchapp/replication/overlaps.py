@@ -4,15 +4,14 @@ procedure was changed or withdrawn while a batch was made by it. Each is said un
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, Select, select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
-from benchapp.record.chain import row_of
 from benchapp.replication.gathering import FACT, facts_of
 from benchapp.replication.merging import ChainFact, ChainPlace, Knowledge
 
@@ -113,35 +112,39 @@ def approved_twice(changes: Iterable[ChainFact[Change]]) -> list[list[ChainFact[
 # --- from what was gathered ----------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Overlaps:
-    """``doubted``: where decisions stand that nobody may go by, as who decided was retired elsewhere; ``conflicts``: a sentence each."""
+def doubted_in(c: Connection, decisions: Decisions, knowledge: Knowledge) -> frozenset[ChainPlace]:
+    """Where decisions stand that nobody may go by, as who decided was retired elsewhere."""
+    decided = [Signature(f.place, f.event.by, batch) for batch, found in decisions.items() for f in found]
+    facts, _ = facts_of(c, "PersonRetired", subjects={one.who for one in decided})
+    retired = [fact for found in facts.values() for fact in found]
+    return frozenset(one.place for one, _ in signed_unknowing(decided, retired, knowledge))
 
-    doubted: frozenset[ChainPlace] = frozenset()
-    conflicts: tuple[str, ...] = ()
 
-
-def overlaps_in(c: Connection, decisions: Decisions, knowledge: Knowledge) -> Overlaps:
-    """Everything that was gathered held against itself; ``decisions`` by what their batches are called here."""
+def overlaps_in(
+    c: Connection, decisions: Decisions, knowledge: Knowledge, batches: Collection[str] | None = None
+) -> tuple[tuple[str, str], ...]:
+    """Everything that was gathered held against itself, or what concerns these ``batches`` alone: the batch each is about, "" none, and a
+    sentence. ``decisions`` by what their batches are called here."""
     facts, _ = facts_of(c, "PersonRetired")
     retired = [fact for found in facts.values() for fact in found]
     changes = _changes(c)
-    signed = [*_signatures(c, facts.keys()), *(Signature(f.place, f.event.by, "") for f in changes)]
-    makings = _makings(c, {fact.event.procedure for fact in changes})
+    signed = _signatures(c, facts.keys(), batches)
+    if batches is None:
+        signed += [Signature(f.place, f.event.by, "") for f in changes]
+    makings = _makings(c, {fact.event.procedure for fact in changes}, batches)
     sentences = [
-        _signed_sentence(one, fact)
+        (one.batch, _signed_sentence(one, fact))
         for one, fact in signed_unknowing(signed, retired, knowledge)
         if not settled(_by_others(decisions, one, changes), knowledge, (one.place, fact.place))
     ]
     sentences += [
-        _changed_sentence(one, fact)
+        (one.batch, _changed_sentence(one, fact))
         for one, fact in changed_unknowing(makings, changes, knowledge)
         if not settled(decisions.get(one.batch, ()), knowledge, (one.begun, fact.place))
     ]
-    sentences += [_twice_sentence(found) for found in approved_twice(changes)]
-    decided = [Signature(f.place, f.event.by, batch) for batch, found in decisions.items() for f in found]
-    doubted = frozenset(one.place for one, _ in signed_unknowing(decided, retired, knowledge))
-    return Overlaps(doubted, tuple(sorted(set(sentences))))
+    if batches is None:
+        sentences += [("", _twice_sentence(found)) for found in approved_twice(changes)]
+    return tuple(sorted(set(sentences)))
 
 
 def _by_others(
@@ -153,10 +156,18 @@ def _by_others(
             yield fact
 
 
-def _signatures(c: Connection, people: Iterable[str]) -> list[Signature]:
-    query = select(FACT.c.bench, FACT.c.seq, FACT.c.subject, FACT.c.text)
-    found = c.execute(query.where(FACT.c.kind.in_(SIGNATURES), FACT.c.subject.in_(sorted(people)))).all()
-    return [Signature(ChainPlace(bench, seq), who, row_of(text)["batch"]) for bench, seq, who, text in found]
+def _signatures(
+    c: Connection, people: Iterable[str], batches: Collection[str] | None = None
+) -> list[Signature]:
+    query = select(FACT.c.bench, FACT.c.seq, FACT.c.subject, FACT.c.batch).where(
+        FACT.c.kind.in_(SIGNATURES), FACT.c.subject.in_(sorted(people))
+    )
+    found = c.execute(_about(query, batches)).all()
+    return [Signature(ChainPlace(bench, seq), who, batch) for bench, seq, who, batch in found]
+
+
+def _about(query: Select[Any], batches: Collection[str] | None) -> Select[Any]:
+    return query if batches is None else query.where(FACT.c.batch.in_(batches))
 
 
 def _changes(c: Connection) -> list[ChainFact[Change]]:
@@ -164,17 +175,17 @@ def _changes(c: Connection) -> list[ChainFact[Change]]:
     return [fact for found in facts.values() for fact in found]
 
 
-def _makings(c: Connection, procedures: set[str]) -> list[Making]:
+def _makings(c: Connection, procedures: set[str], batches: Collection[str] | None = None) -> list[Making]:
     """Batches made by an approved version of one of these."""
     ends: dict[tuple[str, str], int] = {}
     ended = select(FACT.c.bench, FACT.c.subject, FACT.c.seq).where(
         FACT.c.kind.in_(("MakeFinished", "MakeAbandoned"))
     )
-    for bench, batch, seq in c.execute(ended):
+    for bench, batch, seq in c.execute(_about(ended, batches)):
         ends[bench, batch] = seq
     begun = select(FACT.c.bench, FACT.c.seq, FACT.c.subject, FACT.c.text).where(FACT.c.kind == "MakeStarted")
     found = []
-    for bench, seq, batch, text in c.execute(begun) if procedures else ():
+    for bench, seq, batch, text in c.execute(_about(begun, batches)) if procedures else ():
         said = json.loads(text)
         if said["procedure"] in procedures and said["version"]:
             end = ends.get((bench, batch))

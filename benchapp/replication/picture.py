@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -11,8 +11,20 @@ from sqlalchemy import Connection, func, select
 from benchapp import events as ev
 from benchapp.foundation.language import tr
 from benchapp.record.elsewhere import PersonElsewhere
+from benchapp.record.lots import Lot
 from benchapp.replication.all_indexes import NUMBERS, PART_OF, rank
-from benchapp.replication.gathering import DRAWN, FACT, SEAL, UNREADABLE, facts_of
+from benchapp.replication.gathering import (
+    BATCH_DIRTY,
+    DRAWN,
+    FACT,
+    LOT_DIRTY,
+    LOT_KINDS,
+    NO_END,
+    SEAL,
+    UNREADABLE,
+    facts_of,
+    workshop_of,
+)
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import (
     ChainFact,
@@ -27,73 +39,151 @@ from benchapp.replication.merging import (
 )
 from benchapp.replication.origin_names import LotNames, OriginNames
 from benchapp.replication.others import RECEIVED
-from benchapp.replication.overlaps import overlaps_in
+from benchapp.replication.overlaps import doubted_in, overlaps_in
 
-LOT_KINDS = ("LotReceived", "LotOpened", "LotJudged", "LotCounted")
+#: The kind of conflict that is no lot's and no batch's: a bench that writes what this version cannot read.
+NEWER = "newer"
 PERSON_KINDS = ("PersonEnrolled", "PersonRetired")
 Facts = Mapping[str, list[ChainFact[Any]]]
 
 
 @dataclass(frozen=True)
+class Subjects:
+    """Lots and batches by every name that may be written of them."""
+
+    lots: frozenset[str]
+    batches: frozenset[str]
+
+
+@dataclass(frozen=True)
 class Picture:
-    """Everything as it stands at one instant, lots by the name they have on this bench."""
+    """Everything as it stands at one instant, or what concerns some subjects, by the names that lots and batches have on this bench.
+    ``conflicts``: what each sentence is about, a kind and a name, and the sentence."""
 
     lots: Mapping[str, MergedLot] = field(default_factory=dict)
-    people: Mapping[str, PersonElsewhere] = field(default_factory=dict)
     decisions: Mapping[str, MergedDecision] = field(default_factory=dict)
-    writers: Mapping[str, frozenset[str]] = field(default_factory=dict)  # by lot or batch, who wrote about it
-    conflicts: tuple[str, ...] = ()
-    knowledge: Knowledge = field(default_factory=lambda: Knowledge([]))
+    conflicts: tuple[tuple[str, str, str], ...] = ()
     named: Mapping[tuple[str, str], tuple[str, int, int]] = field(
         default_factory=dict
     )  # see all_indexes.keep_names
     named_lots: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
 
-def picture_of(
-    c: Connection, members: Mapping[str, MemberBench], lineage: Mapping[str, Mapping[str, int]], own: str
-) -> Picture:
-    """Everything as the bench ``own`` sees it, from what was gathered."""
-    knowledge = Knowledge(_seals(c, own), lineage)
-    lot_facts, unreadable = facts_of(c, *LOT_KINDS)
-    people, unreadable_people = facts_of(c, *PERSON_KINDS)
-    decided, unreadable_decisions = facts_of(c, "BatchDecided")
-    names, batches = LotNames(lot_facts, members), OriginNames(_makers(c), members)
-    drawn = _drawn(c)
-    lots = {
-        names.called(facts.delivery.place.bench, facts.delivery.event.lot, own): merged_lot(
-            facts, drawn, knowledge
+class View:
+    """What the bench ``own`` sees in what was gathered, on one connection."""
+
+    def __init__(
+        self, c: Connection, members: Mapping[str, MemberBench], own: str, everything: bool = False
+    ) -> None:
+        """``everything``: so much will be asked that the seals are read at once."""
+        self._c, self._members, self._own = c, members, own
+        lineage = {
+            bench: {old: head.seq for old, head in replaced_by(bench, members).items()} for bench in members
+        }
+        here = workshop_of(c, ChainPlace(own, NO_END))
+        self.knowledge = (
+            Knowledge(_seals(c, here), lineage) if everything else SealedKnowledge(c, here, lineage)
         )
-        for facts in names.lots(lot_facts)
-    }
-    called = _called(decided, batches, own)
-    overlaps = overlaps_in(c, called, knowledge)
-    decisions = {
-        batch: merged_decision(facts, knowledge, overlaps.doubted) for batch, facts in called.items()
-    }
-    newer = unreadable | unreadable_people | unreadable_decisions
-    newer |= set(c.execute(select(FACT.c.bench).where(FACT.c.kind == UNREADABLE)).scalars())
-    conflicts = (
-        *(sentence for one in lots.values() for sentence in one.conflicts),
-        *names.conflicts,
-        *(
-            _decided_twice(batch, one.holds)
-            for batch, one in decisions.items()
-            if one.differ and one.holds is not None
-        ),
-        *overlaps.conflicts,
-        *(_newer(bench) for bench in sorted(newer)),
-    )
-    return Picture(
-        lots, _people(people, knowledge), decisions, _writers(c, lot_facts, decided), conflicts, knowledge,
-        _named(c, batches, members, own), names.otherwise(own),
-    )  # fmt: skip
+
+    def decision(self, batch: str) -> MergedDecision | None:
+        """What was decided about a batch, by its name here; None where nothing was."""
+        return self._decisions(frozenset(related(batch, self._members))).get(batch)
+
+    def _decisions(self, batches: frozenset[str]) -> dict[str, MergedDecision]:
+        decided, _ = facts_of(self._c, "BatchDecided", subjects=batches)
+        if not decided:
+            return {}
+        called = _called(decided, OriginNames(_makers(self._c, batches), self._members), self._own)
+        return self._merged(called)
+
+    def _merged(self, called: Facts) -> dict[str, MergedDecision]:
+        doubted = doubted_in(self._c, called, self.knowledge)
+        return {batch: merged_decision(facts, self.knowledge, doubted) for batch, facts in called.items()}
+
+    def people(self) -> dict[str, PersonElsewhere]:
+        """Everybody anybody enrolled."""
+        facts, _ = facts_of(self._c, *PERSON_KINDS)
+        people = {who: merged_person(written, self.knowledge) for who, written in facts.items()}
+        return {who: person for who, person in people.items() if person is not None}
+
+    def writers(self, names: Collection[str]) -> frozenset[str]:
+        """The benches that wrote about one of these lots and batches."""
+        query = select(FACT.c.bench).where(
+            FACT.c.kind.in_((*LOT_KINDS, "MakeStarted", "BatchDecided")), FACT.c.subject.in_(names)
+        )
+        return frozenset(self._c.execute(query.distinct()).scalars())
+
+    def picture(self, about: Subjects | None = None) -> Picture:
+        """How everything stands, or what concerns some subjects, none of which has a name that two benches gave."""
+        c, knowledge, members = self._c, self.knowledge, self._members
+        lots_asked, batches_asked = (None, None) if about is None else (about.lots, about.batches)
+        lot_facts, unreadable = facts_of(c, *LOT_KINDS, subjects=lots_asked)
+        decided, unreadable_decisions = facts_of(c, "BatchDecided", subjects=batches_asked)
+        names, batches = LotNames(lot_facts, members), OriginNames(_makers(c, batches_asked), members)
+        drawn = _drawn(c, lots_asked)
+        lots = {
+            names.called(facts.delivery.place.bench, facts.delivery.event.lot, self._own): merged_lot(
+                facts, drawn, knowledge
+            )
+            for facts in names.lots(lot_facts)
+        }
+        called = _called(decided, batches, self._own)
+        decisions = self._merged(called)
+        newer = unreadable | unreadable_decisions | (self._unreadable() if about is None else set())
+        conflicts = (
+            *((LOT_DIRTY, lot, sentence) for lot, one in lots.items() for sentence in one.conflicts),
+            *(("", "", sentence) for sentence in names.conflicts),
+            *(
+                (BATCH_DIRTY, batch, _decided_twice(batch, one.holds))
+                for batch, one in decisions.items()
+                if one.differ and one.holds is not None
+            ),
+            *(
+                (BATCH_DIRTY if batch else "", batch, sentence)
+                for batch, sentence in overlaps_in(c, called, knowledge, batches_asked)
+            ),
+            *((NEWER, bench, _newer(bench)) for bench in sorted(newer)),
+        )
+        named = _named(c, batches, members, self._own, batches_asked)
+        return Picture(lots, decisions, conflicts, named, names.otherwise(self._own))
+
+    def _unreadable(self) -> set[str]:
+        _, people = facts_of(self._c, *PERSON_KINDS)
+        return people | set(self._c.execute(select(FACT.c.bench).where(FACT.c.kind == UNREADABLE)).scalars())
 
 
-def _makers(c: Connection) -> dict[str, set[str]]:
+def related(name: str, members: Mapping[str, MemberBench]) -> set[str]:
+    """Every name that may be written of what is called so somewhere: with the short name of a bench before it, or without."""
+    found = stems(name, members)
+    return found | {f"{member.short}-{stem}" for stem in found for member in members.values()}
+
+
+def stems(name: str, members: Mapping[str, MemberBench]) -> set[str]:
+    """A name, and what stands behind the short name of a bench in it."""
+    short, _, rest = name.partition("-")
+    return {name, rest} if rest and any(member.short == short for member in members.values()) else {name}
+
+
+class SealedKnowledge(Knowledge):
+    """The same as Knowledge, looked up in the file where it is asked for."""
+
+    def __init__(self, c: Connection, workshop: str, lineage: Mapping[str, Mapping[str, int]]) -> None:
+        super().__init__((), lineage)
+        self._c, self._workshop = c, workshop
+
+    def _sealed(self, by: str, bench: str, until: int) -> int:
+        known = self._c.exec_driver_sql(_FURTHEST, (by, bench, until, self._workshop)).scalar()
+        return int(known or 0)
+
+
+_FURTHEST = "SELECT seq FROM seal WHERE by = ? AND bench = ? AND at <= ? AND workshop IN ('', ?) ORDER BY at DESC LIMIT 1"
+
+
+def _makers(c: Connection, batches: Collection[str] | None) -> dict[str, set[str]]:
     """By batch the benches that began one of that name."""
     found: dict[str, set[str]] = {}
-    for batch, bench in c.execute(select(FACT.c.subject, FACT.c.bench).where(FACT.c.kind == "MakeStarted")):
+    query = select(FACT.c.subject, FACT.c.bench).where(FACT.c.kind == "MakeStarted")
+    for batch, bench in c.execute(query if batches is None else query.where(FACT.c.subject.in_(batches))):
         found.setdefault(batch, set()).add(bench)
     return found
 
@@ -108,13 +198,20 @@ def _called(facts: Facts, names: OriginNames, own: str) -> dict[str, list[ChainF
 
 
 def _named(
-    c: Connection, names: OriginNames, members: Mapping[str, MemberBench], own: str
+    c: Connection,
+    names: OriginNames,
+    members: Mapping[str, MemberBench],
+    own: str,
+    asked: Collection[str] | None,
 ) -> dict[tuple[str, str], tuple[str, int, int]]:
     """What is called otherwise here, and whose numbers would meet those of the bench that made the batch: what others wrote about it, and
     what a bench that was replaced still wrote."""
     found = {key: (called, 0, 0) for key, called in names.otherwise(own).items()}
-    for bench, batch in c.execute(select(PART_OF)):
+    parts = select(PART_OF) if asked is None else select(PART_OF).where(PART_OF.c.batch.in_(asked))
+    for bench, batch in c.execute(parts):
         found[bench, batch] = (names.here(bench, batch, own), _more(members[bench]), 0)
+    if asked is not None:
+        return found
     for bench, member in members.items():
         if bench != own:
             found[bench, ev.WORKSHOP] = (ev.WORKSHOP, _more(member), 0)
@@ -139,25 +236,16 @@ def _more(member: MemberBench) -> int:
     return rank(member.short) * NUMBERS
 
 
-def _seals(c: Connection, own: str) -> Iterator[tuple[ChainPlace, ChainPlace]]:
-    """Those that were written in the workshop in which this bench is: another's benches may be called alike."""
-    joined: dict[str, list[tuple[int, str]]] = {}
-    for bench, seq, workshop in c.execute(
-        select(FACT.c.bench, FACT.c.seq, FACT.c.subject)
-        .where(FACT.c.kind == "BenchJoined")
-        .order_by(FACT.c.seq)
-    ):
-        joined.setdefault(bench, []).append((seq, workshop))
-    here = joined[own][-1][1] if own in joined else ""
-    for row in c.execute(select(SEAL)):
-        before = [workshop for seq, workshop in joined.get(row.by, ()) if seq < row.at]
-        if not before or before[-1] == here:
-            yield ChainPlace(row.by, row.at), ChainPlace(row.bench, row.seq)
+def _seals(c: Connection, here: str) -> Iterator[tuple[ChainPlace, ChainPlace]]:
+    """Those that were written in this workshop: another's benches may be called alike."""
+    for row in c.execute(select(SEAL).where(SEAL.c.workshop.in_(("", here)))):
+        yield ChainPlace(row.by, row.at), ChainPlace(row.bench, row.seq)
 
 
-def _drawn(c: Connection) -> Drawn:
+def _drawn(c: Connection, lots: Collection[str] | None) -> Drawn:
     every = select(DRAWN.c.bench, DRAWN.c.lot, func.sum(DRAWN.c.amount)).group_by(DRAWN.c.lot, DRAWN.c.bench)
-    totals = {(bench, lot): float(amount) for bench, lot, amount in c.execute(every)}
+    asked = every if lots is None else every.where(DRAWN.c.lot.in_(lots))
+    totals = {(bench, lot): float(amount) for bench, lot, amount in c.execute(asked)}
 
     def drawn(bench: str, lot: str, behind: int) -> float:
         if not behind or (bench, lot) not in totals:
@@ -168,35 +256,15 @@ def _drawn(c: Connection) -> Drawn:
     return drawn
 
 
-def _writers(c: Connection, *facts: Facts) -> dict[str, frozenset[str]]:
-    """By lot or batch, the benches that wrote about it."""
-    found: dict[str, set[str]] = {}
-    for batch, bench in c.execute(select(FACT.c.subject, FACT.c.bench).where(FACT.c.kind == "MakeStarted")):
-        found.setdefault(batch, set()).add(bench)
-    for some in facts:
-        for subject, written in some.items():
-            found.setdefault(subject, set()).update(fact.place.bench for fact in written)
-    return {subject: frozenset(by) for subject, by in found.items()}
-
-
-def _people(facts: Facts, knowledge: Knowledge) -> dict[str, PersonElsewhere]:
-    found = {}
-    for who, written in facts.items():
-        person = merged_person(written, knowledge)
-        if person is not None:
-            found[who] = person
-    return found
-
-
-def blocked(one: MergedLot) -> str:
+def blocked(lot: Lot, by: str) -> str:
     """That a lot may not be used, by whom and why."""
-    why = f" ({one.lot.why})" if one.lot.why else ""
+    why = f" ({lot.why})" if lot.why else ""
     return tr(
         "Lot {lot} of {name} was {state} on the bench {blocked_by}{why}.",
-        lot=one.lot.lot,
-        name=one.lot.name,
-        state=one.lot.state,
-        blocked_by=one.blocked_by,
+        lot=lot.lot,
+        name=lot.name,
+        state=lot.state,
+        blocked_by=by,
         why=why,
     )
 

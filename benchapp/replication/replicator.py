@@ -36,7 +36,7 @@ class Intervals:
 
 class Replicator:
     """Sends and receives until it is stopped. ``clock`` gives seconds that never run backwards; ``arrived`` is called on
-    this thread whenever everything there was has been received."""
+    this thread whenever everything there was has been received, and again as long as it says that there is more to do."""
 
     def __init__(
         self,
@@ -49,7 +49,7 @@ class Replicator:
     ) -> None:
         self._journal, self._others, self._address = journal, others, address
         self._clock, self._pace = clock, pace or Intervals()
-        self._arrived = arrived
+        self._arrived, self._behind = arrived, True
         self._contact = others.contact()
         self._stopping = threading.Event()
         self._server: Server | None = None
@@ -84,6 +84,8 @@ class Replicator:
                 if not self._stopping.is_set():
                     self._note_offline(str(error))
                 mends_itself = isinstance(error, ServerUnavailable)
+                while self._behind and not self._stopping.is_set():
+                    self._behind = bool(self._arrived())
                 self._stopping.wait(self._pace.again_s if mends_itself else self._pace.refused_again_s)
             finally:
                 self._server = None
@@ -95,7 +97,7 @@ class Replicator:
         server.listen()
         sealer = Sealer(self._journal, self._others)
         asked_s = beat_s = sealed_s = -math.inf
-        told = True
+        told, received = True, False
         while not self._stopping.is_set():
             now_s = self._clock()
             if now_s - beat_s >= self._pace.heartbeat_s:
@@ -106,13 +108,17 @@ class Replicator:
                 told = exchange.receive()
                 asked_s = now_s
                 if not told:
-                    self._arrived()
+                    self._behind = received = True
                     self._note(exchange, as_of=self._journal.wall())
-                    if now_s - sealed_s >= self._pace.seal_s and sealer.seal():
-                        sealed_s = now_s
             else:
                 self._note(exchange)
-            told = told or server.told(0.0 if more else self._pace.look_s)
+            if self._behind and not told:
+                self._behind = bool(self._arrived())
+            if received and not self._behind:  # what is not worked out is not known
+                received = False
+                if now_s - sealed_s >= self._pace.seal_s and sealer.seal():
+                    sealed_s = now_s
+            told = told or server.told(0.0 if more or self._behind else self._pace.look_s)
 
     def _note(self, exchange: Exchange, as_of: str = "") -> None:
         """How it stands; written down when something else than the minute changed."""
@@ -129,22 +135,32 @@ class Replicator:
         self._others.keep_contact(self._contact)
 
 
-def exchange_once(journal: Journal, others: OthersFile, address: ServerAddress) -> Contact:
-    """Send and receive everything there is, and come back. Raises ReplicationError and RecordError; how it stands is
-    written down either way."""
+def exchange_once(
+    journal: Journal, others: OthersFile, address: ServerAddress, patience_s: float = math.inf
+) -> Contact:
+    """Send and receive everything there is, or as much as comes in about so long, and come back. Raises ReplicationError and RecordError;
+    how it stands is written down either way."""
+    began_s = time.monotonic()
+
+    def late() -> bool:
+        return time.monotonic() - began_s >= patience_s
+
     try:
         with connected(address) as connection:
             server = Server(connection)
             exchange = Exchange(journal, others, server)
             exchange.heartbeat()
-            while exchange.receive():
-                pass
-            Sealer(journal, others).seal()
-            while exchange.send():
+            behind = exchange.receive()
+            while behind and not late():
+                behind = exchange.receive()
+            if not behind:
+                Sealer(journal, others).seal()
+            while exchange.send() and not late():
                 pass
     except ReplicationError as error:
         was = others.contact()
         others.keep_contact(replace(was, offline_since=was.offline_since or journal.wall(), why=str(error)))
         raise
-    others.keep_contact(Contact(exchange.sent.seq, journal.wall(), why=server.slow))
+    as_of = others.contact().as_of if behind else journal.wall()
+    others.keep_contact(Contact(exchange.sent.seq, as_of, why=server.slow))
     return others.contact()

@@ -2,33 +2,39 @@
 
 from __future__ import annotations
 
+import math
 import threading
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
+
+from sqlalchemy import Connection, Row, Select, or_, select
 
 from benchapp import events as ev
-from benchapp.foundation.language import tr
+from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.elsewhere import BenchElsewhere, PersonElsewhere
 from benchapp.record.errors import RecordError
 from benchapp.record.journal import Journal
-from benchapp.record.lots import NOTHING, Lot
+from benchapp.record.lot_index import lot_of_row
+from benchapp.record.lots import Lot
 from benchapp.record.stored_event import StoredEvent
+from benchapp.record.tables import LOT
 from benchapp.replication.all_chains import AllChains
-from benchapp.replication.all_indexes import (
-    PLACES,
-    keep_decisions,
-    keep_lots,
-    keep_names,
-    keep_places,
-    rank,
-    unfinished_and_waiting,
-)
+from benchapp.replication.all_indexes import LOTS, PLACES, rank, unfinished_and_waiting
 from benchapp.replication.gathering import Gathering
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import ChainPlace
 from benchapp.replication.others import OthersFile
-from benchapp.replication.picture import Picture, blocked, picture_of
+from benchapp.replication.picture import View, blocked
 from benchapp.replication.seals import Sealer
+from benchapp.replication.settling import conflicts_in, is_settled, settle
+
+#: So long a question waits where a long history is worked out bit by bit.
+PATIENCE_S = 0.2
+NOT_WORKED_OUT = tr_noop(
+    "What the other benches wrote is here and not all worked out yet: lots and batches of theirs may be missing, and no batch leaves "
+    "meanwhile."
+)
 
 
 class OutOfReach:
@@ -77,9 +83,10 @@ class Together:
     def __init__(self, journal: Journal, others: OthersFile, own: str) -> None:
         self._journal, self._others, self._own = journal, others, own
         self._gathering = Gathering(journal, others, own)
-        self._picture, self._trouble = Picture(), ""
+        self._trouble, self._waiting, self._patience_s = "", False, math.inf
         self._drawn_of: tuple[object, ...] = ()
         self._busy = threading.Lock()
+        self._people: Mapping[str, PersonElsewhere] = {}
         self.blocked: Mapping[str, str] = {}
         self._benches: dict[int, str] = {}  # by their rank
         self._chains: AllChains | None = None
@@ -101,40 +108,59 @@ class Together:
     def _ordered(self, found: list[StoredEvent]) -> list[StoredEvent]:
         if len({s.seq // PLACES for s in found}) < 2:
             return found
-        knowledge, benches = self._picture.knowledge, self._benches
-        return sorted(
-            found, key=lambda s: knowledge.order(ChainPlace(benches[s.seq // PLACES], s.seq % PLACES))
-        )
+        benches = self._benches
+        with self._others.reading() as c:
+            knowledge = View(c, self._others.members(), self._own).knowledge
+            return knowledge.ordered(found, lambda s: ChainPlace(benches[s.seq // PLACES], s.seq % PLACES))
 
     # --- asked by the record (record.elsewhere.Elsewhere) --------------------------------------------
 
     def lots(self, own: Mapping[str, Lot]) -> Mapping[str, Lot]:
         """Every lot anybody received, as all benches know it; ``own`` says when this bench used it last."""
-        picture = self._now()
+        self._now()
         found = dict(own)
-        for name, one in picture.lots.items():
-            known, lot = own.get(name), replace(one.lot, lot=name)
+        query = select(*(LOTS.c[column.name] for column in LOT.columns)).where(
+            or_(LOTS.c.live, LOTS.c.lot.in_(own.keys()))
+        )
+        for row in self._found(query):
+            known, lot = own.get(row.lot), lot_of_row(row)
             if known is not None:
-                found[name] = replace(lot, used_at=known.used_at, counted_at=known.counted_at)
-            elif lot.state != "used up" and (lot.on_tap or lot.left >= NOTHING):
-                found[name] = lot
+                lot = replace(lot, used_at=known.used_at, counted_at=known.counted_at)
+            found[row.lot] = lot
         return found
+
+    def _found(self, query: Select[Any]) -> Sequence[Row[Any]]:
+        """What the file says, as it stands; nothing where it cannot be read, which ``conflicts`` says."""
+        try:
+            with self._others.reading() as c:
+                return c.execute(query).all()
+        except RecordError as error:
+            self._in_trouble(error)
+            return ()
+
+    def _in_trouble(self, error: RecordError) -> None:
+        self._trouble = tr("What the other benches know is not at hand: {error}", error=error)
 
     def knows(self, lot: str) -> bool:
         """Whether anybody ever received a lot of that name."""
-        return lot in self._now().lots
+        self._now()
+        return bool(self._found(select(LOTS.c.lot).where(LOTS.c.lot == lot)))
 
     def people(self) -> Mapping[str, PersonElsewhere]:
         """Everybody anybody enrolled."""
-        return self._now().people
+        self._now()
+        return self._people
 
     def against(self, batch: str, lots: frozenset[str]) -> tuple[str, ...]:
         """Why a batch of this bench, made with these lots, may not leave: decided otherwise elsewhere, made with what another
         bench has blocked, or not everything of a bench that wrote about it is here."""
-        picture = self._now(wait=True)
-        out = [self._trouble] if self._trouble else []
-        out += [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
-        merged = picture.decisions.get(batch)
+        self._now(wait=True)
+        if self._trouble or self._waiting:
+            return (self._trouble or tr(NOT_WORKED_OUT),)
+        out = [self.blocked[lot] for lot in sorted(lots) if lot in self.blocked]
+        with self._others.reading() as c:
+            view = View(c, self._others.members(), self._own)
+            merged, about = view.decision(batch), view.writers((batch, *lots))
         decided = merged.holds if merged is not None else None
         if decided is not None and decided.place.bench != self._own and decided.event.decision == "rejected":
             out.append(
@@ -145,7 +171,6 @@ class Together:
                     reason=decided.event.reason,
                 )
             )
-        about = frozenset[str]().union(*(picture.writers.get(name, frozenset()) for name in (batch, *lots)))
         return (*out, *self._behind(about - {self._own}))
 
     def _behind(self, benches: frozenset[str]) -> tuple[str, ...]:
@@ -195,58 +220,68 @@ class Together:
 
     def decided(self, batch: str) -> tuple[ev.BatchDecided, ...] | None:
         """What counts, that which holds last, as of the last look: whoever asks of batches looked when it began to (everywhere)."""
-        found = self._picture.decisions.get(batch)
+        with self._others.reading() as c:
+            found = View(c, self._others.members(), self._own).decision(batch)
         return found.counted if found is not None else None
 
     def seal(self) -> None:
         """Write down how far the others had come, so that what is decided next is known to have known of it."""
-        Sealer(self._journal, self._others).seal()
+        if not self._waiting:  # what is not worked out is not known
+            Sealer(self._journal, self._others).seal()
 
     def conflicts(self) -> tuple[str, ...]:
         """What benches did at once that does not go together, a sentence each."""
-        picture = self._now()
-        return (*((self._trouble,) if self._trouble else ()), *picture.conflicts)
+        self._now()
+        found: tuple[str, ...] = ()
+        try:
+            with self._others.reading() as c:
+                found = conflicts_in(c)
+        except RecordError as error:
+            self._in_trouble(error)
+        waiting = (tr(NOT_WORKED_OUT),) if self._waiting else ()
+        return (*((self._trouble,) if self._trouble else ()), *waiting, *found)
 
     # --- worked out ----------------------------------------------------------------------------------
 
-    def look(self) -> None:
-        """Work everything out anew where something came; from any thread."""
+    def look(self) -> bool:
+        """Work everything out anew where something came; from any thread. Whether more waits, where it is done bit by bit."""
         with self._busy:
             self._look()
+        return bool(self._waiting)
 
-    def _now(self, wait: bool = False) -> Picture:
+    def bit_by_bit(self) -> None:
+        """Somebody goes on looking: nobody has to wait until a long history is worked out."""
+        self._patience_s = PATIENCE_S
+
+    def _now(self, wait: bool = False) -> None:
         if self._busy.acquire(blocking=wait):
             try:
                 self._look()
             finally:
                 self._busy.release()
-        return self._picture
 
     def _look(self) -> None:
         try:
             members = self._others.members()
-            gathered = (self._gathering.catch_up(), *((m.bench, m.short, m.first) for m in members.values()))
+            kept = self._gathering.catch_up(self._patience_s)
+            self._waiting = self._patience_s < math.inf and self._gathering.waiting()
+            gathered = (kept, self._waiting, *((m.bench, m.short, m.first) for m in members.values()))
             if gathered != self._drawn_of:
+                if self._own in members and not self._waiting:
+                    settle(self._others, members, self._own)
+                if self._own in members and is_settled(self._others):
+                    self._benches = {rank(member.short): bench for bench, member in members.items()}
                 with self._others.reading() as c:
-                    self._picture = picture_of(c, members, self._gathering.lineage(members), self._own)
-                if self._own in members:
-                    self._keep(members)
-                self.blocked = {
-                    name: blocked(one)
-                    for name, one in self._picture.lots.items()
-                    if one.blocked_by not in ("", self._own)
-                }
+                    self._people = View(c, members, self._own).people()
+                    self.blocked = _blocked(c, self._own)
                 self._drawn_of = gathered
             self._trouble = ""
         except RecordError as error:
-            self._trouble = tr("What the other benches know is not at hand: {error}", error=error)
+            self._in_trouble(error)
 
-    def _keep(self, members: Mapping[str, MemberBench]) -> None:
-        """Write into the indexes over all chains what only all of them together say."""
-        picture = self._picture
-        with self._others.writing() as c:
-            keep_places(c, members, self._own)
-            keep_names(c, picture.named, picture.named_lots)
-            keep_decisions(c, {batch: one.decision for batch, one in picture.decisions.items()})
-            keep_lots(c, {name: one.lot for name, one in picture.lots.items()})
-        self._benches = {rank(member.short): bench for bench, member in members.items()}
+
+def _blocked(c: Connection, own: str) -> dict[str, str]:
+    """Lots that another bench has blocked, with the sentence why."""
+    columns = (*(LOTS.c[column.name] for column in LOT.columns), LOTS.c.blocked_by)
+    found = c.execute(select(*columns).where(LOTS.c.blocked_by > "", LOTS.c.blocked_by != own))
+    return {row.lot: blocked(lot_of_row(row[:-1]), row.blocked_by) for row in found}

@@ -7,6 +7,7 @@ from dataclasses import replace
 from benchapp import events as ev
 from benchapp.foundation.language import tr, tr_noop
 from benchapp.record.aftercare import CARE, COMPLAINTS, TASKS, Care, Complaint, care_in, complaints_in
+from benchapp.record.bench_identity import numbered, own_short
 from benchapp.service.errors import CommandError
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.signing import Pin, signed_if_enrolled
@@ -121,11 +122,11 @@ class Aftercare(Matter):
     def complaint_sheet(self, batch: str = "") -> Sheet:
         """Complaints and undesirable effects by batch, with what was found and done."""
         name = self.journal.named(batch).batch if batch else None
-        found = sorted(self.complaints(name), key=lambda c: (c.batch, c.received.number))
+        found = sorted(self.complaints(name), key=lambda c: (c.batch, c.received.bench, c.received.number))
         if not found:
             return Sheet((tr("No complaint about {name} is written down.", name=name or tr("any batch")),))
         rows = tuple(
-            (c.batch, str(c.received.number), c.received.on, c.weight, str(c.received.container or "–"), c.received.words,
+            (c.batch, c.name, c.received.on, c.weight, str(c.received.container or "–"), c.received.words,
              c.received.sender, f"{c.answer.found}; {c.answer.done} ({c.answer.by})" if c.answer else tr("not answered"))
             for c in found
         )  # fmt: skip
@@ -140,7 +141,7 @@ class Aftercare(Matter):
             tr(
                 "Not answered: {weight} {number} of {batch}, {on}.",
                 weight=c.weight,
-                number=c.received.number,
+                number=c.name,
                 batch=c.batch,
                 on=c.received.on,
             )
@@ -163,14 +164,16 @@ class Aftercare(Matter):
                 )
             )
         who = signed_if_enrolled(self.journal, said.by, pin)
-        number = len(self.complaints(line.batch)) + 1
-        effect = said.effect or said.serious
-        self.records.add_to(
-            line.batch, replace(said, number=number, effect=effect, on=said.on or self.today(), by=who)
-        )
+        bench = own_short(self.journal)
+        given = (c.received.number for c in self.complaints(line.batch) if c.received.bench == bench)
+        written = replace(
+            said, number=max(given, default=0) + 1, bench=bench, effect=said.effect or said.serious,
+            on=said.on or self.today(), by=who,
+        )  # fmt: skip
+        self.records.add_to(line.batch, written)
         return tr(
             "Complaint {number} stands in {batch}.{how}",
-            number=number,
+            number=numbered(bench, written.number),
             batch=line.batch,
             how=tr(" {serious}", serious=SERIOUS) if said.serious else "",
         )
@@ -178,19 +181,20 @@ class Aftercare(Matter):
     def answer_complaint(self, batch: str, answer: ev.ComplaintAnswered, pin: Pin) -> str:
         """Write down what was found out and done."""
         line = self.journal.named(batch)
-        if answer.number not in {c.received.number for c in self.complaints(line.batch)}:
+        name = numbered(answer.bench, answer.number)
+        if name not in {c.name for c in self.complaints(line.batch)}:
             raise CommandError(
                 tr(
                     "{batch} has no complaint {number}. benchapp complaint list shows them.",
                     batch=line.batch,
-                    number=answer.number,
+                    number=name,
                 )
             )
         if not answer.found.strip() or not answer.done.strip():
             raise CommandError(tr("Write down what was found out and what was done."))
         who = signed_if_enrolled(self.journal, answer.by, pin, "maker", "releaser")
         self.records.add_to(line.batch, replace(answer, by=who))
-        return tr("Complaint {number} of {batch} is answered.", number=answer.number, batch=line.batch)
+        return tr("Complaint {number} of {batch} is answered.", number=name, batch=line.batch)
 
 
 def _when(care: Care, today: str) -> str:

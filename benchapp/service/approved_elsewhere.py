@@ -3,16 +3,16 @@ them. A make that runs keeps the text it was begun with."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import contextlib
+import hashlib
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from benchapp import events as ev
+from benchapp.foundation.text_files import NoTextFile, read_text_file
 from benchapp.record.journal import Journal
 from benchapp.record.masters import Master, current, masters_of
-from benchapp.service.materials import own_keys, own_procedures
-from procedures.errors import ProcedureNotFound
-from procedures.model import Procedure
-from procedures.reading import read_procedure, read_text
+from benchapp.service.own_procedures import own_keys, own_procedures
 from procedures.shelf import find
 
 
@@ -31,23 +31,21 @@ def approved_elsewhere(journal: Journal) -> Mapping[str, tuple[Master, ...]]:
     }
 
 
-def procedure_here(
-    journal: Journal,
-    folder: Path | None,
-    named: str,
-    elsewhere: Mapping[str, tuple[Master, ...]] | None = None,
-) -> Procedure:
-    """A procedure by its name or file. What another bench approved stands in the place of what is shipped, of an older version here,
-    and of nothing; not in the place of what somebody has written anew here. Raises ProcedureError."""
-    versions = (approved_elsewhere(journal) if elsewhere is None else elsewhere).get(named, ())
-    now = current(versions)
-    try:
-        found = read_procedure(find(named, own_procedures(folder))).procedure
-    except ProcedureNotFound:
-        if now is None:
-            raise
-        return read_text(now.text, f"{named}.toml").procedure
-    older = {one.sha256 for one in versions[:-1]}
-    if now is None or found.sha256 == now.sha256 or (named in own_keys(folder) and found.sha256 not in older):
-        return found
-    return read_text(now.text, f"{named}.toml").procedure
+def arrived_texts(journal: Journal, folder: Path | None) -> Mapping[str, str]:
+    """By procedure the text that another bench approved, where it stands in the place of what is shipped, of an older version here,
+    and of nothing; not in the place of what somebody has written anew here."""
+    return dict(_standing(approved_elsewhere(journal), folder))
+
+
+def _standing(approved: Mapping[str, tuple[Master, ...]], folder: Path | None) -> Iterator[tuple[str, str]]:
+    own = own_keys(folder)
+    for key, versions in approved.items():
+        if key not in own or _own_sha256(key, folder) in {one.sha256 for one in versions}:
+            yield key, versions[-1].text
+
+
+def _own_sha256(key: str, folder: Path | None) -> str:
+    """The hash of the text in an own procedure's file; "" where it cannot be read."""
+    with contextlib.suppress(NoTextFile, OSError):
+        return hashlib.sha256(read_text_file(find(key, own_procedures(folder))).encode()).hexdigest()
+    return ""

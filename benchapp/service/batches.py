@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 #: A chart of fewer batches says nothing.
 CHART_LEAST = 3
+#: A chart is of so many of the newest: what was years ago says nothing of the process as it is, and a chart does not grow for ever.
+CHART_MOST = 200
 
 
 class Batches(Matter):
@@ -46,11 +48,11 @@ class Batches(Matter):
         return Sheet(head, ("", one.batch, other.batch, "difference"), rows)
 
     def trend(self, procedure: str, rehearsals: bool = False) -> Trend | None:
-        """The yields of a procedure's finished batches on a control chart; None where there are too few."""
+        """The yields of a procedure's newest finished batches on a control chart; None where there are too few."""
         from benchapp.calculations.control_chart import finest_step, individuals_chart, signals
 
-        lines = self.journal.batches(None, procedure)
-        found = [b for b in reversed(lines) if b.product_g is not None and b.rehearsal == rehearsals]
+        lines = self.journal.finished(procedure, rehearsals, CHART_MOST)
+        found = [b for b in reversed(lines) if b.product_g is not None]
         values = tuple(100 * (b.product_g or 0.0) / b.batch_g for b in found)
         if len(values) < CHART_LEAST:
             return None

@@ -12,20 +12,20 @@ from benchapp.foundation.language import tr
 from benchapp.make.law import law_in_short
 from benchapp.make.plan import Plan
 from benchapp.record.journal import BatchLine, Journal
-from benchapp.record.masters import Master
 from benchapp.rehearsal.scenario import Scenario
 from benchapp.rehearsal.scenario_reading import find_scenario
 from benchapp.runtime.bench_monitor import TEND_S, BenchMonitor
 from benchapp.runtime.runner import Runner
 from benchapp.runtime.settings import OWN_SCENARIOS, Preferences, keep_preferences
-from benchapp.service.approved_elsewhere import approved_elsewhere, procedure_here
+from benchapp.service.approved_elsewhere import arrived_texts
 from benchapp.service.bench_devices import BenchDevices
 from benchapp.service.bench_facts import BenchFacts
 from benchapp.service.desk import PageDesk
 from benchapp.service.desk_facts import ShelfCard
 from benchapp.service.makes import Makes, Order, Simulation
 from benchapp.service.market import law_in
-from benchapp.service.materials import on_the_shelf, own_keys, own_procedures
+from benchapp.service.materials import on_the_shelf
+from benchapp.service.own_procedures import own_keys, own_procedures, read_named
 from benchapp.service.practice import practices
 from benchapp.service.safekeeping import (
     ON_A_STICK,
@@ -44,7 +44,6 @@ from drivers.settings import Bench
 from drivers.simulated import SimulatedBench
 from procedures.errors import ProcedureError
 from procedures.model import Procedure
-from procedures.reading import read_procedure
 from procedures.shelf import find, shipped
 
 if TYPE_CHECKING:
@@ -89,7 +88,7 @@ class BenchService(BenchDevices):
         self._journal = journal
         self._seed = (simulation or Simulation()).seed
         self._looked_back: dict[str, str] = {}
-        self._read: dict[tuple[Path, int], Procedure] = {}
+        self._read: dict[tuple[object, ...], Procedure] = {}
         self._substituted: dict[str, SubstitutedProcedure] = {}  # for the next batch of that procedure
         self._watched: BenchMonitor | None = None
         self._connecting: ConnectingSteps | None = None
@@ -103,26 +102,30 @@ class BenchService(BenchDevices):
     def procedure(self, name: str) -> Procedure:
         """A procedure of the workshop's own or a shipped one by its key, or one in a file; read again when the file has
         changed. Raises ProcedureError."""
-        return self._procedure(name, approved_elsewhere(self._journal))
+        return self._procedure(name, self._arrived())
 
-    def _procedure(self, name: str, approved: Mapping[str, tuple[Master, ...]]) -> Procedure:
-        if name in approved:
-            return procedure_here(self._journal, self._folder, name, approved)
-        path = find(name, own_procedures(self._folder))
-        version = (path, path.stat().st_mtime_ns)
+    def _arrived(self) -> Mapping[str, str]:
+        return arrived_texts(self._journal, self._folder)
+
+    def _procedure(self, name: str, arrived: Mapping[str, str]) -> Procedure:
+        if name in arrived:
+            version: tuple[object, ...] = (name, arrived[name])
+        else:
+            path = find(name, own_procedures(self._folder), arrived)
+            version = (path, path.stat().st_mtime_ns)
         if version not in self._read:
-            self._read[version] = read_procedure(path).procedure
+            self._read[version] = read_named(name, self._folder, arrived).procedure
         return self._read[version]
 
     def recipes(self) -> tuple[Procedure, ...]:
         """What is on the shelf: the workshop's own, those another bench approved among them, then the shipped ones. An own one
         that can't be made is left out; the recipe pages say why."""
-        approved, found = approved_elsewhere(self._journal), []
-        own = (*own_keys(self._folder), *(key for key in approved if key not in own_keys(self._folder)))
+        arrived, found = self._arrived(), []
+        own = dict.fromkeys((*own_keys(self._folder), *arrived))
         for key in own:
             with contextlib.suppress(ProcedureError):
-                found.append(self._procedure(key, approved))
-        return (*found, *(self._procedure(key, approved) for key in shipped() if key not in own))
+                found.append(self._procedure(key, arrived))
+        return (*found, *(self._procedure(key, arrived) for key in shipped() if key not in own))
 
     def shelf(self) -> tuple[ShelfCard, ...]:
         """A card for each procedure on the shelf."""
@@ -135,11 +138,13 @@ class BenchService(BenchDevices):
         """Recipes that are being written, and the shelf of materials, in the workshop's folder."""
         from benchapp.service.recipes import RecipeDesk
 
-        return RecipeDesk(self._folder or self._journal.path.parent)
+        return RecipeDesk(self._folder or self._journal.path.parent, self._arrived())
 
     def materials(self) -> tuple[tuple[str, str], ...]:
         """Every material the procedures on the shelf name: its key and its name, by name."""
-        return tuple(sorted(on_the_shelf(self._folder).items(), key=lambda pair: pair[1].casefold()))
+        return tuple(
+            sorted(on_the_shelf(self._folder, self._arrived()).items(), key=lambda pair: pair[1].casefold())
+        )
 
     def substitutes(self) -> tuple[str, ...]:
         """What may take the place of an ingredient: everything on the shelf of materials. Raises CommandError."""

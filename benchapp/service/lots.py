@@ -109,13 +109,16 @@ class LotDesk(Matter):
         CommandError where the material was mistyped."""
         if d.unit != "g" or d.made_in:
             return d
-        from benchapp.service.materials import material_meant, new_material
+        from benchapp.service.approved_elsewhere import arrived_texts
+        from benchapp.service.materials import material_meant, new_material, on_the_shelf
 
         if new:
             key, name = new_material(d.material)
         else:
             book = {x.material: x.name for x in self.records.lots().lots.values()}
-            key, name = material_meant(d.material, book, self.journal.path.parent)
+            folder = self.journal.path.parent
+            shelf = on_the_shelf(folder, arrived_texts(self.journal, folder))
+            key, name = material_meant(d.material, {**book, **shelf})
         return replace(d, material=key, name=d.name or name)
 
     def open_lot(self, lot: str, on: str, by: str, pin: Pin) -> str:

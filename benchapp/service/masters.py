@@ -18,6 +18,10 @@ if TYPE_CHECKING:  # no other command at the desk has to load the procedures for
     from procedures.model import Procedure
 
 
+#: So many characters of a text's hash are shown.
+SHA_SHOWN = 12
+
+
 class Masters(Matter):
     """The masters of the workshop's procedures. Existing batches keep the version they were made by."""
 
@@ -129,7 +133,9 @@ class Masters(Matter):
     def versions(self, procedure: str) -> Sheet:
         """Every approved version, the newest first."""
         found = versions_in(self.journal, procedure)
-        rows = tuple((str(m.version), m.approved[:10], m.by, _why(m), m.sha256[:12]) for m in reversed(found))
+        rows = tuple(
+            (str(m.version), m.approved[:10], m.by, _why(m), m.sha256[:SHA_SHOWN]) for m in reversed(found)
+        )
         head = () if found else (tr("No version of {procedure} is approved.", procedure=procedure),)
         return Sheet(head, ("version", "approved", "by", "why", "SHA-256"), rows)
 
@@ -144,20 +150,38 @@ class Masters(Matter):
     def _text(self, named: str) -> str:
         name, at, number = named.rpartition("@")
         if at:
-            version = next((m for m in versions_in(self.journal, name) if str(m.version) == number), None)
-            if version is None:
-                raise CommandError(
-                    tr(
-                        "There is no version {number} of {name}. See: benchapp master list {name}.",
-                        number=number,
-                        name=name,
-                    )
-                )
-            return version.text
+            return self._version_text(name, number)
         first = self.journal.at(named, 1)
         if first is not None and isinstance(first.event, ev.MakeStarted):
             return first.event.procedure_text
         return self.procedure_named(named).text
+
+    def _version_text(self, name: str, number: str) -> str:
+        """The text of a version by its number, or by the beginning of its SHA-256 where two benches approved one at once."""
+        found = {
+            m.sha256: m
+            for m in versions_in(self.journal, name)
+            if str(m.version) == number or (len(number) >= SHA_SHOWN and m.sha256.startswith(number))
+        }
+        if not found:
+            raise CommandError(
+                tr(
+                    "There is no version {number} of {name}. See: benchapp master list {name}.",
+                    number=number,
+                    name=name,
+                )
+            )
+        if len(found) > 1:
+            raise CommandError(
+                tr(
+                    "Version {number} of {name} was approved in different words on benches that did not know of each other. Say which: "
+                    "{names}.",
+                    number=number,
+                    name=name,
+                    names=" or ".join(f"{name}@{sha[:SHA_SHOWN]}" for sha in found),
+                )
+            )
+        return next(iter(found.values())).text
 
     def _against(self, procedure: Procedure) -> tuple[str, ...]:
         """The rules and the law, asked again: what is approved is what may leave."""

@@ -10,32 +10,24 @@ from pathlib import Path
 
 from benchapp.foundation.language import tr
 from benchapp.recipes.errors import ChangeRefused
-from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.errors import CommandError
+from benchapp.service.own_procedures import NONE_ARRIVED, own_keys, own_procedures
 from procedures.building import slug
 from procedures.errors import ProcedureError
-from procedures.reading import read_procedure
-from procedures.shelf import find, kept_in, shipped
+from procedures.reading import read_procedure, read_text
+from procedures.shelf import find, shipped
 
 #: How alike two words have to be to be offered for one another (difflib's ratio), and how many are.
 ALIKE, OFFERED = 0.7, 3
 
 
-def own_procedures(folder: Path | None) -> Path | None:
-    """Where a workshop keeps procedures of its own, in its folder."""
-    return None if folder is None else folder / OWN_PROCEDURES
-
-
-def own_keys(folder: Path | None) -> tuple[str, ...]:
-    """The names of a workshop's own procedures."""
-    own = own_procedures(folder)
-    return () if own is None else kept_in(own)
-
-
-def on_the_shelf(folder: Path | None = None) -> Mapping[str, str]:
-    """Key to name of every material that a procedure names, the workshop's own that can be made among them, and of
-    those on its shelf."""
+def on_the_shelf(folder: Path | None = None, arrived: Mapping[str, str] = NONE_ARRIVED) -> Mapping[str, str]:
+    """Key to name of every material that a procedure names, the workshop's own that can be made among them and the texts that have
+    ``arrived`` from other benches, and of those on its shelf."""
     named = dict(_shipped_names())
+    for key, text in arrived.items():
+        with contextlib.suppress(ProcedureError):  # a newer version's, for one
+            named |= {m.key: m.name for m in read_text(text, f"{key}.toml").procedure.materials.values()}
     for key in own_keys(folder):
         with contextlib.suppress(ProcedureError):  # whoever makes it is told what is wrong with it
             own = read_procedure(find(key, own_procedures(folder))).procedure
@@ -54,10 +46,9 @@ def _shipped_names() -> Mapping[str, str]:
     return {m.key: m.name for p in read for m in p.materials.values()}
 
 
-def material_meant(given: str, also: Mapping[str, str], folder: Path | None = None) -> tuple[str, str]:
-    """The key and the name of the material a person writes, by either; ``also`` are those that lots were received of.
-    What is like none is a material of its own. Raises CommandError with those that are near where it was mistyped."""
-    known = {**also, **on_the_shelf(folder)}
+def material_meant(given: str, known: Mapping[str, str]) -> tuple[str, str]:
+    """The key and the name of the material a person writes, by either, of the ``known`` ones. What is like none is a material of its
+    own. Raises CommandError with those that are near where it was mistyped."""
     wanted = given.strip().casefold()
     for key, name in known.items():
         if wanted in (key.casefold(), name.casefold()):

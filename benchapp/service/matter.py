@@ -43,9 +43,11 @@ class Matter:
 
     def procedure_named(self, named: str) -> Procedure:
         """A procedure of the workshop's own, a shipped one, or one in a file. Raises ProcedureError."""
-        from benchapp.service.approved_elsewhere import procedure_here
+        from benchapp.service.approved_elsewhere import arrived_texts
+        from benchapp.service.own_procedures import read_named
 
-        return procedure_here(self.journal, self.journal.path.parent, named)
+        folder = self.journal.path.parent
+        return read_named(named, folder, arrived_texts(self.journal, folder)).procedure
 
     def today(self) -> str:
         """The wall's date as ISO 8601."""

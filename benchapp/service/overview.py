@@ -3,24 +3,29 @@ due. Of a make elsewhere nothing is known but its events: the newest say how it 
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import islice
+from functools import lru_cache
 from statistics import median
 
 from benchapp import events as ev
 from benchapp.foundation.language import capitalised, tr, tr_n, tr_noop
 from benchapp.record.elsewhere import BenchElsewhere
-from benchapp.record.live import LiveMake, live_in, still_took_s
+from benchapp.record.live import LIVE, LiveMake, live_of, still_took_s
 from benchapp.record.release import DueCheck
+from benchapp.record.stored_event import StoredEvent
 from benchapp.service.matter import Matter, Sheet
 from benchapp.service.several_benches import ALONE
 from benchapp.service.wording import hours
 
-#: So many earlier makes say how long one still takes, the newest first.
+#: So many earlier makes say how long one still takes, the newest of so many that came to that step.
 NEWEST = 3
+LOOKED_AT = 20
 #: A rehearsal that was left is no longer being made after so long.
 LEFT_AFTER = timedelta(hours=1)
+#: How long makes of a procedure, or rehearsals, took from a step on.
+Took = Callable[[str, bool, str], float | None]
 #: What is said of a bench on which nothing is made.
 IDLE = tr_noop("nothing is being made")
 
@@ -118,11 +123,14 @@ class Overview(Matter):
         due: dict[str, list[DueCheck]] = {}
         for check in self.records.due():
             due.setdefault(check.batch, []).append(check)
-        found = (self._bench(one, due) for one in elsewhere.benches())
+        benches = elsewhere.benches()
+        makes = self._makes([batch for one in benches for batch in one.unfinished])
+        found = (self._bench(one, due, [makes[batch] for batch in one.unfinished]) for one in benches)
         return tuple(sorted(found, key=lambda one: (not one.wrong, not one.makes, one.bench)))
 
-    def _bench(self, one: BenchElsewhere, due: dict[str, list[DueCheck]]) -> BenchNow:
-        found = [self._make(batch) for batch in one.unfinished]
+    def _bench(
+        self, one: BenchElsewhere, due: dict[str, list[DueCheck]], found: Sequence[MakeNow]
+    ) -> BenchNow:
         makes = tuple(make for make in found if not (make.rehearsal and self._left(make)))
         trouble = [one.refused] if one.refused else []
         checks = tuple(check for batch in one.waiting for check in due.get(batch, ()))
@@ -152,32 +160,31 @@ class Overview(Matter):
         """Whether nobody is at a rehearsal any more."""
         return datetime.fromisoformat(self.journal.wall()) - datetime.fromisoformat(make.as_of) > LEFT_AFTER
 
-    def _make(self, batch: str) -> MakeNow:
+    def _makes(self, batches: Sequence[str]) -> dict[str, MakeNow]:
+        """Each of these, by one question for the events of all."""
+        written = self.journal.of_batches((ev.MakeStarted, *LIVE), batches)
+        took = lru_cache(maxsize=None)(self._took)  # several benches may be at one step
+        return {batch: self._make(batch, stored, took) for batch, stored in written.items()}
+
+    def _make(self, batch: str, stored: Sequence[StoredEvent], took: Took) -> MakeNow:
         from benchapp.service.procedure_facts import facts_in  # procedures are loaded where they are wanted
 
-        line, first, live = self.journal.batch(batch), self.journal.at(batch, 1), live_in(self.journal, batch)
-        facts = facts_in(first.event if first is not None else ev.Event(at_s=0.0))
+        line, live = self.journal.batch(batch), live_of(stored, self.journal.last(batch))
+        facts = facts_in(stored[0].event if stored else ev.Event(at_s=0.0))
         keys = list(facts.steps)
         known = live.step in facts.steps
         return MakeNow(
             batch, line.procedure, facts.product or line.procedure, line.batch_g, line.maker, line.rehearsal,
             facts.steps[live.step].title if known else live.step,
             keys.index(live.step) + 1 if known else len(live.done), len(keys),
-            self._left_s(line.procedure, line.rehearsal, live), live.as_of, live.held, live.wrong,
+            _left_s(took(line.procedure, line.rehearsal, live.step), live), live.as_of, live.held, live.wrong,
         )  # fmt: skip
 
-    def _left_s(self, procedure: str, rehearsal: bool, live: LiveMake) -> float | None:
-        """What is left of the time that earlier makes took from the beginning of this step, the middle one of the newest."""
-        if not live.step:
-            return None
-        past = (
-            b.batch
-            for b in self.journal.batches(50, procedure)
-            if b.end == "finished" and b.rehearsal == rehearsal
-        )
-        took = (still_took_s(self.journal, batch, live.step) for batch in past)
-        newest = list(islice((one for one in took if one is not None), NEWEST))
-        return median(newest) - (live.now_s - live.since_s) if newest else None
+    def _took(self, procedure: str, rehearsal: bool, step: str) -> float | None:
+        """What earlier makes took from the beginning of a step, the middle one of the newest; None where there are none."""
+        past = [b.batch for b in self.journal.finished(procedure, rehearsal, LOOKED_AT)] if step else []
+        newest = still_took_s(self.journal, past, step)[:NEWEST]
+        return median(newest) if newest else None
 
     def bench_lines(self, one: BenchNow) -> tuple[str, ...]:
         """Everything about one bench, a sentence each."""
@@ -210,6 +217,10 @@ class Overview(Matter):
             if text
         )
         return Sheet((), titles, tuple(rows), notes)
+
+
+def _left_s(took_s: float | None, live: LiveMake) -> float | None:
+    return None if took_s is None else took_s - (live.now_s - live.since_s)
 
 
 def _rows(one: BenchNow) -> list[tuple[str, ...]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from benchapp.recipes import draft as d
 from benchapp.recipes.draft_store import DraftStore
 from benchapp.recipes.errors import ChangeRefused, RecipeError
 from benchapp.runtime.settings import DRAFTS, OWN_PROCEDURES, SHEETS
+from benchapp.service.own_procedures import NONE_ARRIVED
 from benchapp.service.recipe_facts import DraftFacts, draft_facts
 from benchapp.service.recipe_materials import MaterialDesk
 from procedures.errors import ProcedureError
@@ -34,13 +35,14 @@ class RecipeEntry:
 
 
 class RecipeDrafts:
-    """The drafts of a folder, and the shelf of materials they are written from."""
+    """The drafts of a folder, and the shelf of materials they are written from; ``arrived`` are the procedures that other benches
+    approved, by their keys."""
 
-    def __init__(self, folder: Path) -> None:
-        self._own = folder / OWN_PROCEDURES
+    def __init__(self, folder: Path, arrived: Mapping[str, str] = NONE_ARRIVED) -> None:
+        self._own, self._arrived = folder / OWN_PROCEDURES, arrived
         self._folder = folder
         self._store = DraftStore(folder / DRAFTS)
-        self.materials = MaterialDesk(folder)
+        self.materials = MaterialDesk(folder, arrived)
 
     @property
     def sheets_folder(self) -> Path:
@@ -78,8 +80,8 @@ class RecipeDrafts:
         return self._store.open(key).draft.text
 
     def procedures(self) -> tuple[str, ...]:
-        """The names of what a recipe can be started from: the maker's own, then the shipped ones."""
-        own = kept_in(self._own)
+        """The names of what a recipe can be started from: the maker's own, those that arrived, then the shipped ones."""
+        own = dict.fromkeys((*kept_in(self._own), *self._arrived))
         return (*own, *(key for key in shipped() if key not in own))
 
     def is_own(self, procedure: str) -> bool:
@@ -95,25 +97,24 @@ class RecipeDrafts:
         return self._begun(draft, what)
 
     def start_from(self, procedure: str, name: str = "") -> DraftFacts:
-        """A draft of a procedure: with another ``name`` a recipe of its own, else a change of the maker's own one. Raises
-        ProcedureError, ChangeRefused (a shipped one without another name)."""
-        path = find(procedure, self._own)
-        text, home = read_text_file(path), ""
-        draft = d.Draft(text)
-        if path.parent == self._own and not name:
-            home = path.stem
-        elif not name:
+        """A draft of a procedure: with another ``name`` a recipe of its own, else a change of the maker's own one, or of one that
+        arrived. Raises ProcedureError, ChangeRefused (a shipped one without another name)."""
+        base, home = "", procedure if procedure in self._arrived and procedure not in shipped() else ""
+        if procedure not in self._arrived or procedure in kept_in(self._own):
+            path = find(procedure, self._own, self._arrived)
+            base = read_text_file(path)
+            home = path.stem if path.parent == self._own else ""
+        draft = d.Draft(self._arrived.get(procedure, base))
+        if not name and not home:
             raise ChangeRefused(
                 tr(
                     "{procedure} comes with the program and stays as it is. Give yours another name.",
                     procedure=procedure,
                 )
             )
-        else:
-            draft = d.with_fields(draft, ("formula",), {"name": name})
-        return self._begun(
-            draft, tr("started from {procedure}", procedure=procedure), text if home else "", home
-        )
+        if name:
+            draft, base, home = d.with_fields(draft, ("formula",), {"name": name}), "", ""
+        return self._begun(draft, tr("started from {procedure}", procedure=procedure), base, home)
 
     def start_from_text(self, text: str, name: str) -> DraftFacts:
         """A draft of the procedure a past batch was made by."""

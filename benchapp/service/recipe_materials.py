@@ -29,6 +29,7 @@ from benchapp.recipes.step_fields import field_words, material_fields
 from benchapp.recipes.usual_phases import usual_phase
 from benchapp.runtime.settings import OWN_PROCEDURES
 from benchapp.service.matter import Sheet
+from benchapp.service.own_procedures import NONE_ARRIVED
 from procedures.building import slug
 from procedures.shelf import find, kept_in, shipped
 
@@ -50,10 +51,10 @@ class KnownMaterial:
 
 
 class MaterialDesk:
-    """The shelf in a workshop's folder, and the procedures that use it."""
+    """The shelf in a workshop's folder, and the procedures that use it; ``arrived`` are those that other benches approved."""
 
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
+    def __init__(self, folder: Path, arrived: Mapping[str, str] = NONE_ARRIVED) -> None:
+        self._folder, self._arrived = folder, arrived
 
     @property
     def shelf(self) -> MaterialShelf:
@@ -105,8 +106,7 @@ class MaterialDesk:
 
     def take_over(self, procedure: str) -> str:
         """Every material of a procedure that the shelf has not. Raises ProcedureError, ChangeRefused."""
-        text = find(procedure, self._folder / OWN_PROCEDURES).read_text(encoding="utf-8")
-        taken = take_over(self.shelf, tomllib.loads(text))
+        taken = take_over(self.shelf, tomllib.loads(self._text(procedure)))
         if taken.new:
             keep_shelf(self._folder, taken.shelf)
         count = len(taken.new)
@@ -199,12 +199,16 @@ class MaterialDesk:
                         said.append(tr("{key} uses it and {what}.", key=key, what=what))
         return tuple(said)
 
+    def _text(self, procedure: str) -> str:
+        if procedure in self._arrived:
+            return self._arrived[procedure]
+        return find(procedure, self._folder / OWN_PROCEDURES, self._arrived).read_text(encoding="utf-8")
+
     def _procedures(self) -> list[tuple[str, dict[str, Any]]]:
-        own = self._folder / OWN_PROCEDURES
         found = []
-        for key in (*shipped(), *kept_in(own)):
+        for key in dict.fromkeys((*shipped(), *kept_in(self._folder / OWN_PROCEDURES), *self._arrived)):
             try:
-                found.append((key, tomllib.loads(find(key, own).read_text(encoding="utf-8"))))
+                found.append((key, tomllib.loads(self._text(key))))
             except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError):
                 continue  # whoever makes it is told what is wrong with it
         return found

@@ -29,7 +29,7 @@ class RecipeDesk(RecipeFormulas, RecipeMethods):
         home = history.home if not name else ""
         stem = home or slug(draft.name)[:60]
         path = self._own / f"{stem}.toml"
-        if stem in shipped() or (path.exists() and stem != home):
+        if stem in shipped() or (stem != home and (path.exists() or stem in self._arrived)):
             raise ChangeRefused(
                 tr("There is a procedure {stem} already. Save it under another name.", stem=stem)
             )

@@ -4,6 +4,7 @@ server is loaded only where there is one."""
 from __future__ import annotations
 
 import contextlib
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,6 +27,10 @@ if TYPE_CHECKING:
     from benchapp.replication.server_connection import Connection
 
 ALONE = tr_noop("This bench is in no workshop of several. Join one: benchapp workshop join SERVER.")
+
+
+#: So long a bench that joins waits for what the others made; the rest comes while the program runs.
+JOINING_S = 10.0
 
 
 @contextlib.contextmanager
@@ -55,8 +60,11 @@ def _replicator(journal: Journal, folder: Path, given: str, opened: contextlib.E
     from benchapp.replication.together import Together
 
     others = opened.enter_context(contextlib.closing(OthersFile(folder)))
-    arrived = journal.elsewhere.look if isinstance(journal.elsewhere, Together) else lambda: None
-    return Replicator(journal, others, address, arrived=arrived)
+    together = journal.elsewhere
+    if not isinstance(together, Together):
+        return Replicator(journal, others, address)
+    together.bit_by_bit()
+    return Replicator(journal, others, address, arrived=together.look)
 
 
 @contextlib.contextmanager
@@ -152,7 +160,7 @@ def add_to_server(new: BenchToAdd) -> bytes:
 
 
 def join_workshop(journal: Journal, folder: Path, given: str) -> str:
-    """Make the journal a bench of the workshop, and send and receive everything there is."""
+    """Make the journal a bench of the workshop, and send and receive what there is; a long history goes on coming while the program runs."""
     with _connected(given) as connection:
         from benchapp.replication.joining import join
         from benchapp.replication.server import Server
@@ -175,7 +183,7 @@ def join_workshop(journal: Journal, folder: Path, given: str) -> str:
         said += tr(
             " PINs set before stand as hashes in the journal that is sent: let everybody set a new one."
         )
-    return f"{said} {sync_workshop(journal, folder)}"
+    return f"{said} {sync_workshop(journal, folder, JOINING_S)}"
 
 
 def _forget_others(folder: Path) -> None:
@@ -239,8 +247,8 @@ def rebuild_server(journal: Journal, folder: Path, given: str) -> str:
     )
 
 
-def sync_workshop(journal: Journal, folder: Path) -> str:
-    """Send and receive everything there is, now; how the bench stands then. Raises CommandError."""
+def sync_workshop(journal: Journal, folder: Path, patience_s: float = math.inf) -> str:
+    """Send and receive everything there is, now, or as much as comes in about so long; how the bench stands then. Raises CommandError."""
     given = server_in(folder)
     if not given:
         raise CommandError(ALONE)
@@ -250,7 +258,7 @@ def sync_workshop(journal: Journal, folder: Path) -> str:
         from benchapp.replication.replicator import exchange_once
 
         others = opened.enter_context(contextlib.closing(OthersFile(folder)))
-        exchange_once(journal, others, address)
+        exchange_once(journal, others, address, patience_s)
         return _standing(journal, folder)
 
 

@@ -1,19 +1,17 @@
 """How fast a bench's chain gets to the server and to the others, on a server that syncs every commit to the disk.
 
-``python tests/benchmarks/bench_replication.py [EVENTS [SECONDS [EVERY]]]``; without numbers 50,000 events, 20 s, and an event
-of each bench every second. Beside each figure in the
+``python tests/benchmarks/bench_replication.py [EVENTS [SECONDS [EVERY ...]]]``; without numbers 50,000 events, 20 s, and an event
+of each bench every second; several paces are tried in turn. Three benches are whole ones, 47 send from four processes of their own. Beside each figure in the
 same run: the floor (COPY of the same rows into a table without any guard), the rivals (INSERT of as many at a time, and one a
-transaction), and for the arrival how long a NOTIFY alone takes.
+transaction, and for the arrival the same rows inserted by the same processes at the same pace), and how long a NOTIFY alone takes.
 """
 
 from __future__ import annotations
 
 import itertools
 import os
-import statistics
 import sys
 import tempfile
-import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -24,6 +22,7 @@ import bench_store  # noqa: E402
 import psycopg  # noqa: E402
 from benches import TestBench, add  # noqa: E402
 from postgres_cluster import Cluster, Database  # noqa: E402
+from sending import Pace, flat, percentiles, sending  # noqa: E402
 
 from benchapp import events as ev  # noqa: E402
 from benchapp.record.chain import GENESIS  # noqa: E402
@@ -43,6 +42,8 @@ PLAIN = "create table public.{} (bench text, seq bigint, text text, prev text, h
 #: Of the 50 benches so many are whole ones; the others only send, an event a second each.
 WHOLE, SENDERS = 3, 47
 ONE_BY_ONE = 2000
+#: The processes that send have started after so many seconds.
+STARTING_S = 6.0
 
 
 def timed(what: str, count: int, do: Callable[[], object]) -> None:
@@ -164,11 +165,10 @@ def known(folder: Path, count: int) -> None:
 
 
 class Arrivals:
-    """When each event was handed to the server, and when each bench had it on its disk."""
+    """When each bench had which event on its disk."""
 
     def __init__(self) -> None:
-        self.sent: dict[tuple[str, int], float] = {}
-        self.waits: list[float] = []
+        self.came: list[tuple[str, int, float]] = []
 
     def watch(self, bench: TestBench) -> None:
         """Note whatever this bench receives from now on."""
@@ -177,71 +177,74 @@ class Arrivals:
         def taking(
             heads: Mapping[str, ChainHead], came: Mapping[str, Sequence[ChainRow]]
         ) -> tuple[dict[str, ChainHead], dict[str, str]]:
-            found = take(heads, came)
-            now = time.perf_counter()
-            self.waits += [
-                now - self.sent[key]
-                for rows in came.values()
-                for r in rows
-                if (key := (r.bench, r.seq)) in self.sent
-            ]
+            found, now = take(heads, came), time.perf_counter()
+            self.came += [(r.bench, r.seq, now) for rows in came.values() for r in rows]
             return found
 
         bench.others.take = taking  # type: ignore[method-assign]
 
 
 def arrival(database: Database, folder: Path, seconds: float, every_s: float) -> None:
-    """Fifty benches, an event each in so many seconds."""
-    arrivals, over = Arrivals(), threading.Event()
+    """Fifty benches, an event each in so many seconds; then as many rows from the same processes into a bare table."""
+    arrivals = Arrivals()
     whole = [TestBench(folder / f"w{n}", database.url(f"w{n}")) for n in range(WHOLE)]
     for bench in whole:
         bench.join()
         arrivals.watch(bench)
     running = [Replicator(b.journal, b.others, b.address) for b in whole]
-    senders = [
-        threading.Thread(target=send_on, args=(database, n, every_s, (arrivals, over)))
-        for n in range(SENDERS)
-    ]
-    for one in (*running, *senders):
+    for one in running:
         one.start()
-    cpu_s, began = time.process_time(), time.perf_counter()
-    for n in itertools.count():
-        if over.wait(every_s) or time.perf_counter() - began > seconds:
-            break
-        for bench in whole:
-            bench.note(f"event {n}")
-    over.set()
-    for thread in senders:
-        thread.join()
-    used = (time.process_time() - cpu_s) / (time.perf_counter() - began)
+    pace = Pace(every_s, time.perf_counter() + STARTING_S, seconds)
+    urls = [database.url(f"s{n}") for n in range(SENDERS)]
+    with sending(urls, pace) as senders:
+        time.sleep(max(0.0, pace.begins_s - time.perf_counter()))
+        cpu_s = time.process_time()
+        for n in itertools.count():
+            made_s = pace.begins_s + n * every_s
+            time.sleep(max(0.0, made_s - time.perf_counter()))
+            if made_s > pace.begins_s + seconds:
+                break
+            for bench in whole:
+                bench.note(f"event {n}")
+        over_s, used = time.perf_counter(), (time.process_time() - cpu_s) / seconds
+        sent = {one.bench: one for one in flat(senders.get())}
+    waits = [
+        now - (sent[bench].first_s + (seq - 1) * every_s)
+        for bench, seq, now in arrivals.came
+        if bench in sent and now <= over_s
+    ]
     for one in running:
         one.stop()
-    waits = sorted(arrivals.waits)
-    p50, p99 = statistics.median(waits), waits[int(len(waits) * 0.99)]
-    print(
-        f"{WHOLE + SENDERS} benches, an event each in {every_s:g} s, {seconds:.0f} s: {len(waits):,} arrivals, p50 {1000 * p50:.1f} ms, "
-        f"p99 {1000 * p99:.1f} ms, longest {1000 * waits[-1]:.1f} ms; {used:.2f} of a processor for all of them but the server",
-        flush=True,
-    )
     for bench in whole:
         bench.close()
+    asked = (WHOLE + SENDERS) / every_s
+    came = sum(len(one.took_s) for one in sent.values()) / (SENDERS * seconds / every_s)
+    print(
+        f"  {asked:6,.0f} events a second asked for, {seconds:.0f} s: the server took {100 * came:3.0f} % of those of the {SENDERS} in time; "
+        f"{len(waits):,} arrivals at the others, {percentiles(waits)}; taken by the server {percentiles([t for one in sent.values() for t in one.took_s])}; "
+        f"{used:.2f} of a processor for the {WHOLE} whole ones; load {os.getloadavg()[0]:.1f}",
+        flush=True,
+    )
+    plainly(database, urls, pace)
 
 
-def send_on(database: Database, number: int, every_s: float, to: tuple[Arrivals, threading.Event]) -> None:
-    """A bench that only sends, each time at a moment of its own."""
-    arrivals, over = to
-    name = f"s{number}"
-    with connected(server_address(database.url(name))) as c:
-        server = Server(c)
-        prev, bench = "0" * 64, server.role
-        over.wait(every_s * number / SENDERS)
-        for seq in itertools.count(1):
-            row = chained(seq, "b", seq, "", ev.Watched(at_s=float(seq), step="06-cool"), prev)
-            prev = row["hash"]
-            arrivals.sent[bench, seq] = time.perf_counter()
-            server.add([ChainRow(bench, seq, row["text"], row["prev"], prev)])
-            if over.wait(every_s):
-                return
+def plainly(database: Database, urls: list[str], pace: Pace) -> None:
+    """The rival at the same pace from the same processes, and the floor: its rows copied at once."""
+    with psycopg.connect(database.superuser, autocommit=True) as c:
+        c.execute("drop table if exists public.plain")
+        c.execute(PLAIN.format("plain"))
+        c.execute("grant insert on public.plain to public")
+        with sending(urls, pace._replace(begins_s=time.perf_counter() + STARTING_S, plain=True)) as senders:
+            sent = flat(senders.get())
+        count = sum(len(one.took_s) for one in sent)
+        print(
+            f"         rival: plain INSERT of the same {count:,} rows, taken {percentiles([t for one in sent for t in one.took_s])}",
+            flush=True,
+        )
+        rows = c.execute("select * from public.plain").fetchall()
+        c.execute("drop table if exists public.copied")
+        c.execute(PLAIN.format("copied"))
+        timed("       floor: COPY of them", len(rows), lambda: copied(c, [ChainRow(*row) for row in rows]))
 
 
 def notify_alone(database: Database) -> None:
@@ -267,7 +270,7 @@ def main(words: list[str]) -> None:
     """Both, on one server."""
     count = int(words[0]) if words else 50_000
     seconds = float(words[1]) if len(words) > 1 else 20.0
-    every_s = float(words[2]) if len(words) > 2 else 1.0
+    every = [float(word) for word in words[2:]] or [1.0]
     programs = sorted(Path("/usr/lib/postgresql").glob("*/bin"))
     if not programs:
         print("left out: PostgreSQL is not installed here (sudo apt install postgresql)")
@@ -286,7 +289,13 @@ def main(words: list[str]) -> None:
             backlog(database, Path(scratch), count)
             known(Path(scratch), count)
             notify_alone(database)
-            arrival(database, Path(scratch), seconds, every_s)
+            for n, pace_s in enumerate(every):
+                for one in names[2:]:  # benches anew, so that each pace begins with nothing
+                    database.execute("alter table workshop.event disable trigger all")
+                    database.execute("delete from workshop.event where bench = %s", database.role(one))
+                    database.execute("alter table workshop.event enable always trigger follows")
+                    database.execute("alter table workshop.event enable always trigger never")
+                arrival(database, Path(scratch) / str(n), seconds, pace_s)
             print(f"load average {os.getloadavg()[0]:.1f}")
         finally:
             cluster.gone()

@@ -31,6 +31,9 @@ RUNS: tuple[tuple[str, list[str], list[str]], ...] = (
     ("bench_aside.py", ["1"], []),
     ("bench_bustle.py", ["200", "300"], []),
     ("bench_replication.py", ["5000", "5"], ["50000", "600"]),
+    ("bench_replication.py", ["5000", "5", "1", "0.25"], ["20000", "15", "1", "0.5", "0.25", "0.125"]),
+    ("bench_office.py", ["20000"], ["100000", "2000000"]),
+    ("bench_newcomer.py", ["20000"], ["2000000"]),
 )
 
 

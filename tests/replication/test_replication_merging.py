@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from postgres_cluster import quick_folder
-from sqlalchemy import select
+from sqlalchemy import delete, select
 from workshop_days import delivery, in_hand, started, weight
 
 from benchapp import events as ev
@@ -20,11 +20,13 @@ from benchapp.record.chain import GENESIS
 from benchapp.record.journal import Journal
 from benchapp.record.stored_event import chained
 from benchapp.record.tables import BATCH, CORRECTION, DISPATCH, EVENT, LOT, USE
-from benchapp.replication.all_indexes import PLACES, rank
+from benchapp.replication.all_indexes import BATCHES, NAMED, PLACES, rank
+from benchapp.replication.all_indexes import LOTS as LOTS_OF_ALL
 from benchapp.replication.chain_row import BEGINNING, ChainHead, ChainRow
 from benchapp.replication.member import MemberBench
 from benchapp.replication.merging import ChainFact, ChainPlace, Knowledge, merged_person
 from benchapp.replication.others import OthersFile
+from benchapp.replication.settling import CONFLICT, SETTLED
 from benchapp.replication.together import Together
 
 WALL = "2026-11-28T10:42:00.000+01:00"
@@ -350,23 +352,32 @@ def receive(together: Together, script: Script, order: list[str], dice: random.R
 def answered(together: Together) -> dict:
     """What the listener says about the same."""
     together.look()
-    picture = together._picture
+    lots, conflicts = together.lots({lot: None for lot in LOTS}), together.conflicts()
     said = {}
     for lot in LOTS:
-        one = picture.lots[lot]
-        words = " ".join(one.conflicts)
+        one = lots[lot]
+        words = " ".join(text for text in conflicts if text.startswith(f"Lot {lot} "))
         said[lot] = (
-            round(one.lot.left, 3),
-            one.lot.state,
+            round(one.left, 3),
+            one.state,
             "was judged on" in words,
             "was counted on" in words,
         )
-    found = picture.decisions.get("east-1")
-    said["decision"] = found.decision if found else ""
+    found = together.decided("east-1")
+    said["decision"] = found[-1].decision if found else ""
     said["overlaps"] = {
-        text for text in picture.conflicts if "neither knowing" in text or " was made on " in text or " at once, in different" in text
+        text for text in conflicts if "neither knowing" in text or " was made on " in text or " at once, in different" in text
     }  # fmt: skip
     return said
+
+
+def kept(together: Together) -> list:
+    """What is worked out and kept in the file of the others."""
+    with together._others.reading() as c:
+        return [
+            sorted(tuple(row) for row in c.execute(select(table)))
+            for table in (BATCHES, LOTS_OF_ALL, CONFLICT, NAMED)
+        ]
 
 
 def given_scripts(count):
@@ -394,6 +405,12 @@ def test_the_order_of_arrival_changes_nothing_and_the_model_agrees(north, acts, 
     assert all(any(text.startswith(one) for text in said) for one in begins)
     assert {key: value for key, value in first.items() if key != "overlaps"} == wanted
     conflicts = together.conflicts()
+    bit_by_bit = kept(together)
+    with together._others.writing() as c:
+        c.execute(delete(SETTLED))
+    together._drawn_of = ()
+    together.look()
+    assert kept(together) == bit_by_bit, "everything worked out anew"
     again = arrive(north, script, list(reversed(order)), random.Random(seed + 1))
     assert answered(again) == first
     assert again.conflicts() == conflicts

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+
 import pytest
 from benches import add
 from workshop_days import FINISHED, delivery, filled, made, sent, started, weight
@@ -14,6 +16,7 @@ from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
 from benchapp.service.bench_service import BenchService
 from benchapp.service.desk import Desk
+from benchapp.service.errors import CommandError
 from procedures.reading import read_text
 
 BATCH = "20261128-lotion-W-1"
@@ -200,6 +203,23 @@ def test_two_versions_approved_at_once_both_wait_for_the_next(three, workshop):
     exchanged(*three)
     assert current(versions_in(west.journal.everywhere, "oat-hand-lotion")).text == "d"
     assert "at once" not in " ".join(west.journal.elsewhere.conflicts())
+
+
+def test_of_two_texts_under_one_number_each_can_be_named(three):
+    office = three[2]
+    for text in ("one", "two"):
+        approved = ev.MasterApproved(
+            at_s=0.0, procedure="oat-hand-lotion", version=1, sha256=hashlib.sha256(text.encode()).hexdigest(), text=text, reason="",
+            by="Mara Lind",
+        )  # fmt: skip
+        shop(office).add(approved)
+    desk = Desk(office.journal.everywhere)
+    with pytest.raises(
+        CommandError, match=r"in different words on benches.*@7692c3ad3540 or .*@3fc4ccfe7458"
+    ):
+        desk.compared("oat-hand-lotion@1", "oat-hand-lotion")
+    rows = desk.versions("oat-hand-lotion").rows
+    assert [desk._text(f"oat-hand-lotion@{row[-1]}") for row in rows] == ["two", "one"]
 
 
 def test_a_batch_worked_over_for_the_office_is_released_again_on_its_bench(a_batch_in_the_west):

@@ -22,8 +22,9 @@ from benchapp.record.pins import hashed
 from benchapp.record.workshop import Workshop
 from benchapp.replication.chain_row import ChainHead, ChainRow
 from benchapp.replication.joining import leave
+from benchapp.replication.replicator import exchange_once
 from benchapp.replication.seals import bench_of, compare
-from benchapp.replication.server import Server
+from benchapp.replication.server import PART, Server
 from benchapp.replication.server_connection import connected
 from benchapp.replication.together import Together
 from benchapp.service.bench_service import BenchService
@@ -500,3 +501,46 @@ def test_a_make_never_waits_for_what_is_being_worked_out(pair):
     asked.join(30)
     assert answers == [()]
     assert left(east, "W-water-1") == 900.0
+
+
+def test_a_long_history_is_worked_out_bit_by_bit_and_a_make_begins_meanwhile(pair, lotion, monkeypatch):
+    """Nothing leaves until it is known what the others say, and nothing is said to be known that was not looked at."""
+    east, west = pair
+    for n in range(1, 4):
+        made(west.journal, f"20261128-lotion-W-{n}", {"sunflower-oil": ("E-oil-1", 100.0)})
+    exchanged(west, east)
+    monkeypatch.setattr("benchapp.replication.together.PATIENCE_S", 0.0)
+    monkeypatch.setattr("benchapp.replication.gathering.SMALL_PART", 2)
+    east.others.forget()  # as on a tablet that has just received it all
+    east.sync()
+    together = Together(east.journal, east.others, bench_of(east.journal))
+    east.journal.elsewhere, east.journal.all_chains = together, together.everywhere
+    together.bit_by_bit()
+    sealed = len(east.journal.of_kinds([ev.HeadsReceived]))
+    assert together.look(), "more waits"
+    begun_rehearsal(east.journal, lotion).close()
+    (said,) = together.against("20261128-lotion-E-1", frozenset())
+    assert said in together.conflicts()
+    assert said.startswith("What the other benches wrote is here and not all worked out yet")
+    assert east.journal.everywhere is east.journal, "the desk answers as alone"
+    together.seal()
+    assert len(east.journal.of_kinds([ev.HeadsReceived])) == sealed
+    looks = 0
+    while together.look():
+        looks += 1
+    assert looks > 5
+    assert together.conflicts() == together.against("20261128-lotion-E-1", frozenset()) == ()
+    assert left(east, "E-oil-1") == 700.0
+    together.close()
+
+
+def test_a_bench_that_joins_does_not_wait_for_a_long_history(benches):
+    """One part of it comes, and the rest while the program runs."""
+    west, east = benches("west"), benches("east")
+    west.note(*(f"w{n}" for n in range(2 * PART)))
+    west.sync()
+    contact = exchange_once(east.journal, east.others, east.address, patience_s=0.0)
+    assert (east.everything(), contact.as_of) == (PART, "")
+    assert len(east.journal.of_kinds([ev.HeadsReceived])) == 0
+    assert exchange_once(east.journal, east.others, east.address).as_of == east.wall()
+    assert east.everything() > 2 * PART

@@ -7,7 +7,7 @@ from typing import Any
 from reportlab.platypus import Flowable, KeepTogether
 
 from benchapp.foundation.language import capitalised, tr, translated
-from benchapp.record.aftercare import complaint_weight
+from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.cells import (
     amendments,
@@ -71,12 +71,12 @@ def sent(r: Record, wide: float) -> list[Flowable]:
 def complaints(r: Record, wide: float) -> list[Flowable]:
     """What customers said, undesirable effects among it, and what was found and done."""
     rows: list[list[Any]] = [
-        [x["on"], cell(tr("{number}, {complaint_weight}", number=x['number'], complaint_weight=complaint_weight(x)), small=tr("container {container}", container=x['container']) if x["container"] else "", alarm=x["effect"]),
+        [x["on"], cell(tr("{number}, {complaint_weight}", number=complaint_name(x), complaint_weight=complaint_weight(x)), small=tr("container {container}", container=x['container']) if x["container"] else "", alarm=x["effect"]),
          cell(x["words"], said=True, small=amendments(x["corrections"])), cell(x["sender"], small=x["by"])]
         for x in r.complaints
     ]  # fmt: skip
     rows += [
-        [date_time(x["wall"])[:10], tr("answer to {number}", number=x['number']), cell(tr("{found} {done}", found=x['found'], done=x['done']), said=True, small=amendments(x["corrections"])), x["by"]]
+        [date_time(x["wall"])[:10], tr("answer to {number}", number=complaint_name(x)), cell(tr("{found} {done}", found=x['found'], done=x['done']), said=True, small=amendments(x["corrections"])), x["by"]]
         for x in r.complaint_answers
     ]  # fmt: skip
     return [table(("when", "what", "words", tr("from, by")), rows, (5, 8, 15, 6), wide)] if rows else []

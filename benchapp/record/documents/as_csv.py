@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import astuple, dataclass, fields
 
 from benchapp.foundation.language import tr
-from benchapp.record.aftercare import complaint_weight
+from benchapp.record.aftercare import complaint_name, complaint_weight
 from benchapp.record.batch_record import Record
 from benchapp.record.documents.plain_text import visible
 from benchapp.record.lines import RecordLine, by_number
@@ -124,10 +124,10 @@ def _rows(r: Record) -> Iterator[Row]:
         what = tr("containers {first} to {last} to {to}", first=k["first"], last=k["last"], to=k["to"])
         yield Row("dispatch", k["n"], k["wall"], k["at_s"], "", what, k["last"] - k["first"] + 1, None, "pieces", note=k["note"])  # fmt: skip
     for k in r.complaints:
-        what = f"{complaint_weight(k)} {k['number']}: {k['words']}"
+        what = f"{complaint_weight(k)} {complaint_name(k)}: {k['words']}"
         yield Row("complaint", k["n"], k["wall"], k["at_s"], "", what, source="stated", note=f"{k['on']}, {k['sender']} ({k['by']})")  # fmt: skip
     for k in r.complaint_answers:
-        what = tr("answer to complaint {number}: {found}", number=k["number"], found=k["found"])
+        what = tr("answer to complaint {number}: {found}", number=complaint_name(k), found=k["found"])
         yield Row(
             "complaint",
             k["n"],
