@@ -17,6 +17,9 @@ from benchapp.make.acts.vessel import REPEAT_DIVISIONS, agreement_g, pan_is_empt
 from benchapp.make.remedies import worked_out
 from benchapp.make.vocabulary import Stage
 
+#: What may fall into a vessel after its weight was taken, in grams (common practice, no source).
+LATE_DROPS_G = 0.3
+
 #: Beyond this many times its margin, a line is far off.
 FAR = 5.0
 
@@ -88,6 +91,17 @@ class PourLine(Act):
             return None
         return Difference(self, context, self.vessel, self.device, expected, expected, still)
 
+    def late_drop_of(self, context: Context, still: float) -> ev.WeightTaken | None:
+        """The weighing before, where a little more lies in the vessel than was booked and nothing was done since: that
+        belongs to it, and nothing is asked."""
+        before = [w for taken in context.state.weights.values() for w in taken if w.vessel == self.vessel]
+        last = max(before, key=lambda w: w.at_s, default=None)
+        expected = context.state.ledger.of(self.vessel).gross_g
+        most = max(LATE_DROPS_G, 10 * context.division_g(self.device))
+        if last is None or expected is None or last.step != self.step.key:
+            return None
+        return last if 0 < still - expected <= most else None
+
     def difference(self, context: Context) -> Difference | None:
         """What has to be asked about what stands on the scale now, None where all is as it should be."""
         still = context.still_g(self.device, 0.5)
@@ -96,7 +110,8 @@ class PourLine(Act):
         if pan_is_empty(context, self.device, still, self.vessel):
             return None
         if context.progress.baseline_g is None:
-            return self.misfit(context, still)
+            found = self.misfit(context, still)
+            return None if found is not None and self.late_drop_of(context, still) is not None else found
         if context.progress.lifted:
             return self.changed(context, still)
         base = context.base_g(self.device)

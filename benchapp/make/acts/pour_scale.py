@@ -13,8 +13,6 @@ from benchapp.make.acts.taking import DWELL_S
 from benchapp.make.acts.vessel import REPEAT_DIVISIONS, pan_is_empty
 from benchapp.make.vocabulary import Stage
 
-#: So much more, a moment after a weighing was taken, is drops that hung on the lip (common practice, no source).
-LATE_DROPS_G = 0.3
 #: "Stop" is said one reading early, because the next one may be too late.
 CUE_AHEAD_S = 0.1
 #: Below this share of its last gross a vessel counts as lifted.
@@ -70,7 +68,8 @@ def _begin_pour(pour: PourLine, context: Context) -> list[ev.Event]:
     if still is None or pan_is_empty(context, pour.device, still):
         return []
     if expected is not None and not pour.fits(context, still, expected):
-        return _late_drop(pour, context, still - expected)
+        last = pour.late_drop_of(context, still)
+        return [] if last is None else _late_drop(pour, context, last, still - expected)
     return [
         ev.PourBegan(
             at_s=context.now_s, step=pour.step.key, act=pour.key, line=pour.line, device=pour.device,
@@ -79,13 +78,8 @@ def _begin_pour(pour: PourLine, context: Context) -> list[ev.Event]:
     ]  # fmt: skip
 
 
-def _late_drop(pour: PourLine, context: Context, more_g: float) -> list[ev.Event]:
-    """A little more than was booked, with nothing done since: it belongs to the line before."""
-    before = [w for taken in context.state.weights.values() for w in taken if w.vessel == pour.vessel]
-    last = max(before, key=lambda w: w.at_s, default=None)
-    most = max(LATE_DROPS_G, 10 * context.division_g(pour.device))
-    if last is None or last.step != pour.step.key or not 0 < more_g <= most:
-        return []
+def _late_drop(pour: PourLine, context: Context, last: ev.WeightTaken, more_g: float) -> list[ev.Event]:
+    """A little more than was booked, with nothing done since, once it has stood: it belongs to the line before."""
     if context.still_g(pour.device, DWELL_S) is None:
         return []
     found = ev.LateDropFound(

@@ -74,7 +74,7 @@ class TouchButton(Widget):
 
     def _too_high(self) -> bool:
         broken = self.least_width() - 20.0 > self.width - 8.0
-        return broken or bool(self.caption.height_at(self.width - 12) > self.height - 4)
+        return broken or bool(self.caption.height_at(self.width - 12) > self.height)
 
     @property
     def label(self) -> str:
