@@ -38,7 +38,7 @@ WANTED = (
     ("emptied", lambda m: m.act_view.instruction.startswith("Is this the emptied")),
     ("blend", lambda m: m.step_kind == "blend" and m.act_view.stage == "rest"),
     ("cool", lambda m: m.step_kind == "cool" and 0 < value(m) < 52),
-    ("ph", lambda m: type(m.act_view.picture).__name__ == "TitrationPicture"),
+    ("ph", lambda m: m.step_kind == "measure ph" and m.act_view.ask is not None),
     ("look", lambda m: m.step_kind == "look"),
     ("fill", lambda m: m.step_kind == "fill" and value(m) > 40),
     ("finish", lambda m: m.step_kind == "finish"),

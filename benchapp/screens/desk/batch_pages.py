@@ -110,12 +110,12 @@ def batch_page(sizes: Sizes, b: BatchFacts, links: BatchLinks, number: int = 0) 
     """One batch: how it stands, what is due and what went wrong as rows, and everything that can be asked of it."""
     if b.practised:
         return _practised_page(Page(sizes, heading(b.line)), b, links)
+    pressing = [c for c in b.checks if c.state in ("due", "failed")]
     more: list[ButtonSpec] = [
         (tr("Beside another"), links.compare, "plain"), (tr("Its trend"), links.trend, "plain"),
         (tr("Its record"), links.record, "plain"), (tr("What is in it"), links.contents, "plain"),
-        ("Release", links.release, "plain"), (tr("Make this again"), links.again, "main"),
+        ("Release", links.release, "plain"), (tr("Make this again"), links.again, "plain" if pressing else "main"),
     ]  # fmt: skip
-    pressing = [c for c in b.checks if c.state in ("due", "failed")]
     others = [c for c in b.checks if c.state not in ("due", "failed")]
     rows = [_check_row(c, links.release) for c in pressing]
     rows += [_deviation_row(x, links.record) for x in b.deviations]

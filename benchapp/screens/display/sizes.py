@@ -44,8 +44,8 @@ TEN_INCH_UPRIGHT = Panel(tr_noop("10.1-inch 800×1280"), 800, 1280, 5.89, 3.0, 2
 SEVEN_INCH = Panel(tr_noop("7-inch 1024×600"), 1024, 600, 6.7, 2.0, 15.0, 1.0)
 SEVEN_INCH_COARSE = Panel(tr_noop("7-inch 800×480"), 800, 480, 5.3, 2.0, 15.0, 1.0)
 PANELS = (TEN_INCH, TEN_INCH_UPRIGHT, SEVEN_INCH, SEVEN_INCH_COARSE)
-#: A screen at a desk, worked with a mouse and a keyboard from an arm's length.
-DESK = Panel(tr_noop("24-inch 1920×1080"), 1920, 1080, 3.61, 0.7, 12.0, 0.7)
+#: A screen at a desk, with mouse and keyboard: it is read from as far away as a tablet, and pressed with a pointer.
+DESK = Panel(tr_noop("24-inch 1920×1080"), 1920, 1080, 3.61, 3.0, 14.0)
 
 
 def panel_for(width: int, height: int) -> Panel:

@@ -1,4 +1,4 @@
-"""A real keyboard: what is typed goes to the pad that stands on the glass, if there is one."""
+"""A real keyboard: what is typed goes to the pad that stands on the glass, if there is one; Escape is the way back."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any, Protocol, runtime_checkable
 from kivy.core.window import Keyboard, Window
 
 ENTER = frozenset(Keyboard.keycodes[k] for k in ("enter", "numpadenter"))
-RUB_OUT = Keyboard.keycodes["backspace"]
+RUB_OUT, ESCAPE = Keyboard.keycodes["backspace"], Keyboard.keycodes["escape"]
 
 
 @runtime_checkable
@@ -47,7 +47,10 @@ class TypedKeys:
 
     def _down(self, _: object, key: int, *__: Any) -> bool:
         pad = self._pad()
-        if isinstance(pad, TypingPad):
+        back = getattr(pad, "way_back", None)
+        if key == ESCAPE and back is not None:
+            back()
+        elif isinstance(pad, TypingPad):
             if key in ENTER:
                 pad.type_enter()
             elif key == RUB_OUT:

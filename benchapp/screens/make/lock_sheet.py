@@ -12,7 +12,7 @@ from benchapp.screens.display import design as d
 from benchapp.screens.display.sizes import Sizes
 from benchapp.screens.widgets.button import TouchButton
 from benchapp.screens.widgets.surface import Surface
-from benchapp.screens.widgets.text_label import TextLabel
+from benchapp.screens.widgets.text_label import TextLabel, wrapped_high
 
 
 class LockSheet(Surface):
@@ -34,7 +34,12 @@ class LockSheet(Surface):
             (tr("then right"), "right", panel.width - s.pad - 2 * s.action),
         )
         for words, name, x in corners:
-            press = TouchButton(words, self._corner(name), "plain", s.between)
+            fonts = (
+                f
+                for f in (s.between, s.note)
+                if wrapped_high(words, f, True, 2 * s.action - 12) <= s.action - 4
+            )
+            press = TouchButton(words, self._corner(name), "plain", next(fonts, s.small))
             press.size, press.pos = (2 * s.action, s.action), (x, s.pad)
             self.add_widget(press)
 

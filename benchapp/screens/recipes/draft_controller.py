@@ -184,8 +184,8 @@ class DraftController:
         more: list[ButtonSpec] = []
         if facts.undoes:
             more.append(("Undo", partial(self._undo, key), "plain"))
-        whole = facts.sum.whole
-        more.append(("Method", partial(self.method.method, key), "main" if whole else "plain"))
+        whole, right = facts.sum.whole, not any(x.faults for x in facts.lines)
+        more.append(("Method", partial(self.method.method, key), "main" if whole and right else "plain"))
         more.append(("Add", partial(self.lines.add, key), "plain" if whole else "main"))
         paging = Paging(self.drafts, partial(self.formula, key), number)
         nav.show(

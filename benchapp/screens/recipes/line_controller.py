@@ -146,9 +146,9 @@ class LineController:
         ]
         more: list[ButtonSpec] = [("Remove", partial(self._remove, key, number), "serious")]
         if number > 0:
-            more.insert(0, ("Up", partial(self._move, key, number, -1), "plain"))
+            more.insert(0, (tr("Move up"), partial(self._move, key, number, -1), "plain"))
         if number < len(facts.lines) - 1:
-            more.insert(0, ("Down", partial(self._move, key, number, 1), "plain"))
+            more.insert(0, (tr("Move down"), partial(self._move, key, number, 1), "plain"))
         page = fields_page(
             self._nav.sizes,
             FieldRows(line.name, fields, line.faults),

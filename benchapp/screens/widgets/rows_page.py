@@ -161,7 +161,7 @@ class RowsPage(Page):
         if figure > inner * _FIGURE_SHARE:
             return 0
         left = high - 12 - wrapped_high(put(spec.label), name, True, int(inner - figure))
-        fonts = [f for f in (s.between, s.note, s.small) if f < name]
+        fonts = [f for f in (s.between, s.note, s.small) if f < name or f == s.note]
         if not spec.detail:
             return fonts[0] if left >= 0 else 0
         fits = (f for f in fonts if wrapped_high(put(spec.detail), f, spec.wrong, int(inner)) <= left)

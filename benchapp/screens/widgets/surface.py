@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from kivy.graphics import Color, Rectangle
@@ -45,6 +45,7 @@ class Surface(Widget):
 
     def __init__(self, sizes: Sizes) -> None:
         self.panel, self.sizes = sizes.panel, sizes
+        self.way_back: Callable[[], None] | None = None
         super().__init__(size=(self.panel.width, self.panel.height), size_hint=(None, None))
         with self.canvas.before:
             Color(*d.SAND)
@@ -94,6 +95,8 @@ class Surface(Widget):
         """Buttons at the bottom, or so many rows above it: the first, the way back, keeps to the left, the others to the
         right. One of the kind "absent" leaves its place empty, so that what lies beside it stays where it was on the
         page before."""
+        if buttons[0][0] == "Back":
+            self.way_back = buttons[0][1]
         presses = presses_of(self.sizes, buttons)
         shrunk(self.sizes, presses, width)
         y = self.sizes.pad + above * (self.sizes.action + self.sizes.gap)

@@ -95,7 +95,7 @@ def test_a_line_is_changed_moved_swapped_removed_and_undone_to_the_beginning(pil
     pilot.go("oil")
     assert kelp().lines[1].row.phase == "oil"
     pilot.go("Glycerin")
-    pilot.press("Up")
+    pilot.press("Move up")
     pilot.press("Back")
     assert kelp().lines[0].row.name == "Glycerin"
     pilot.go("Sunflower oil")
@@ -236,6 +236,10 @@ def test_the_same_with_a_keyboard(pilot):
     Window.dispatch("on_key_down", Keyboard.keycodes["backspace"], 0, None, [])
     typed("4,5")
     assert pilot.desk.draft("düne-meer").lines[0].row.percent == 4.5
+    assert pilot.page.texts[0].text == "What goes in?"
+    Window.dispatch("on_key_down", Keyboard.keycodes["escape"], 0, None, [])
+    pilot.arrive()
+    assert pilot.page.texts[0].text == "Düne & Meer", "Escape is the way back"
 
 
 def test_a_sheet_is_shown_beside_what_was_understood_and_becomes_a_draft(pilot):
