@@ -12,7 +12,8 @@ from sqlalchemy import Connection, Select, select
 
 from benchapp import events as ev
 from benchapp.foundation.language import tr
-from benchapp.replication.gathering import FACT, facts_of
+from benchapp.replication.chain_rows import facts_of
+from benchapp.replication.gathered_tables import FACT
 from benchapp.replication.merging import ChainFact, ChainPlace, Knowledge
 
 #: What a person puts their name to, and the field it stands in (see gathering.SUBJECT).

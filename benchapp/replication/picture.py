@@ -13,7 +13,8 @@ from benchapp.foundation.language import tr
 from benchapp.record.elsewhere import PersonElsewhere
 from benchapp.record.lots import Lot
 from benchapp.replication.all_indexes import NUMBERS, PART_OF, rank
-from benchapp.replication.gathering import (
+from benchapp.replication.chain_rows import facts_of, workshop_of
+from benchapp.replication.gathered_tables import (
     BATCH_DIRTY,
     DRAWN,
     FACT,
@@ -22,8 +23,6 @@ from benchapp.replication.gathering import (
     NO_END,
     SEAL,
     UNREADABLE,
-    facts_of,
-    workshop_of,
 )
 from benchapp.replication.member import MemberBench, replaced_by
 from benchapp.replication.merging import (

@@ -13,7 +13,7 @@ from sqlalchemy import Column, Connection, Index, Integer, String, Table, Text, 
 from benchapp import events as ev
 from benchapp.foundation.language import faced, speaking
 from benchapp.replication.all_indexes import add_names, keep_decisions, keep_lots, keep_names, keep_places
-from benchapp.replication.gathering import ALL_DIRTY, BATCH_DIRTY, DIRTY, LOT_DIRTY
+from benchapp.replication.gathered_tables import ALL_DIRTY, BATCH_DIRTY, DIRTY, LOT_DIRTY
 from benchapp.replication.member import MemberBench
 from benchapp.replication.others import TABLES, OthersFile
 from benchapp.replication.picture import NEWER, Picture, Subjects, View, related, stems

@@ -56,7 +56,7 @@ def test_the_live_step_of_a_make_on_another_bench_is_seen_with_what_is_wrong(thr
     west.journal.append(BATCH, [alarm, lost, ev.MakeHeld(at_s=72.0, reason="the door")])
     exchanged(*three)
     assert seen(office, workshop.role("west")).wrong == (
-        "The water pot is at 96 °C.", "The bench scale does not answer.", "Held: the door",
+        "The water pot is at 96 °C.", "The bench scale does not answer.", "Oat and sea-buckthorn hand lotion is held: the door",
     )  # fmt: skip
     west.journal.append(
         BATCH,
@@ -124,7 +124,7 @@ def test_the_sheet_and_the_page_say_the_same(three, workshop):
     )
     assert shop.standing() == ("Workshop: fine.", ())
     lines = shop.desk().bench_lines(seen(office, workshop.role("west")))
-    assert lines[1].startswith(f"oat-hand-lotion, 500 g, batch {BATCH}, by Mara Lind; 04-heat; as of 10:42")
+    assert lines[0].startswith(f"oat-hand-lotion, 500 g, batch {BATCH}, by Mara Lind; 04-heat; as of 10:42")
 
 
 def test_a_bench_alone_has_no_others(benches):
